@@ -1,0 +1,47 @@
+import tseslint from "typescript-eslint";
+
+const nodeGlobals = ["process", "Buffer", "global", "require", "module", "__dirname", "__filename", "setImmediate"];
+
+export default tseslint.config(
+  { ignores: ["dist/", "out/", "node_modules/"] },
+  {
+    files: ["lib/**/*.ts", "tests/**/*.ts", "vitest.config.ts"],
+    extends: [tseslint.configs.recommendedTypeChecked],
+    languageOptions: { parserOptions: { project: "./tests/tsconfig.json", tsconfigRootDir: import.meta.dirname } },
+    linterOptions: { reportUnusedDisableDirectives: "error" },
+    rules: {
+      "max-len": ["error", { code: 130, ignoreUrls: true, ignoreStrings: true, ignoreTemplateLiterals: true, ignoreRegExpLiterals: true }],
+      eqeqeq: "error",
+      "prefer-const": "error",
+      "no-var": "error",
+      "no-console": "off",
+      "no-restricted-syntax": [
+        "error",
+        { selector: "TSEnumDeclaration", message: "A union of string literals instead of an enum." },
+      ],
+      "@typescript-eslint/no-unused-vars": ["error", { argsIgnorePattern: "^_" }],
+      "@typescript-eslint/consistent-type-imports": ["error", { fixStyle: "separate-type-imports" }],
+      "@typescript-eslint/switch-exhaustiveness-check": ["error", { considerDefaultExhaustiveForUnions: true }],
+    },
+  },
+  {
+    files: ["lib/**/*.ts"],
+    rules: {
+      "no-restricted-syntax": [
+        "error",
+        { selector: "TSEnumDeclaration", message: "A union of string literals instead of an enum." },
+        { selector: "ExportDefaultDeclaration", message: "A named export: one idea a file, named as its main export." },
+        { selector: "ExportAllDeclaration", message: "Named re-exports, so that the surface can be read." },
+        {
+          selector: "Program > VariableDeclaration[kind='let'], Program > ExportNamedDeclaration > VariableDeclaration[kind='let']",
+          message: "No module-level mutable state.",
+        },
+      ],
+    },
+  },
+  {
+    files: ["lib/**/*.ts"],
+    ignores: ["lib/node.ts", "lib/node/**", "lib/command/**"],
+    rules: { "no-restricted-globals": ["error", ...nodeGlobals], "no-console": "error" },
+  },
+);

@@ -1,0 +1,138 @@
+import { depthText, levelText, volumeText } from "../units/format.ts";
+import type { Run } from "../simulate/run.ts";
+import { DRY } from "./bodyViews.ts";
+import { lastingText, momentText } from "./hours.ts";
+import { plainText } from "./plainText.ts";
+import { opensAt } from "./referenceLevels.ts";
+
+/**
+ * The answer of a run in one sentence with numbers: what comes out at the surface where it should not, how high the pit
+ * rises, what the emitter does, and how long the pit takes to empty. It is the title of pictures and the first line of
+ * reports and tables; plain text, to be escaped where it is shown.
+ */
+export function answerSentence(run: Run): string {
+  const clauses = [surfaceClause(run), pitClause(run), emitterClause(run), drainClause(run)].filter((clause) => clause !== null);
+  return `${capital(joined(clauses))}.`;
+}
+
+/**
+ * The answer of several storms on one site: how many open the emitter, whether any comes out elsewhere, and the longest
+ * time to empty.
+ *
+ * @param storms  one or more
+ */
+export function answerOfStorms(storms: readonly { readonly name: string; readonly run: Run }[]): string {
+  if (storms.length === 1) return answerSentence(storms[0]!.run);
+  const clauses = [emittersClause(storms), surfacesClause(storms), drainsClause(storms)].filter((clause) => clause !== null);
+  return `${capital(joined(clauses))}.`;
+}
+
+/** The emitter over a whole run: open time [s], volume [m3], peak flow [m3/s], first opening [s]; null where it stayed shut. */
+export function emitterTotals(run: Run): { readonly open: number; readonly volume: number; readonly peakFlow: number; readonly first: number } | null {
+  if (run.firings.length === 0) return null;
+  return {
+    open: run.firings.reduce((sum, { start, end }) => sum + (end ?? run.until) - start, 0),
+    volume: run.firings.reduce((sum, { volume }) => sum + volume, 0),
+    peakFlow: run.firings.reduce((most, { peakFlow }) => Math.max(most, peakFlow), 0),
+    first: run.firings[0]!.start,
+  };
+}
+
+/** What came out over rims, grounds and lips [m3]: everywhere but through the emitter. */
+export function surfaceVolume({ ledger }: Run): number {
+  return ledger.boxSpill + ledger.bankSpill + ledger.trenchSpill + (ledger.lowSpotOverflow ?? 0);
+}
+
+/** Water that stays in the pit without any rain [m]: its floor, or the groundwater above it at the run's end. */
+export function pitRest(run: Run): number {
+  const { floor, groundwaterLevel } = run.site.chamberBank;
+  const water = groundwaterLevel ?? run.site.groundwater.level;
+  return water === null ? floor : Math.max(floor, water.level.at(-1)!);
+}
+
+type Storms = readonly { readonly name: string; readonly run: Run }[];
+
+function surfaceClause(run: Run): string | null {
+  const { ledger, site } = run;
+  const places = [
+    [ledger.boxSpill, site.settlingBoxes.length === 1 ? "the box rim" : "the rims of the boxes"],
+    [ledger.bankSpill, "the ground over the pit"],
+    [ledger.trenchSpill, "the ground over the trench"],
+    [ledger.lowSpotOverflow ?? 0, "the lip of the low spot"],
+  ] as const;
+  const over = places.filter(([volume]) => volume > NOTHING);
+  if (over.length === 0) return null;
+  return joined(over.map(([volume, place], i) => `${volumeText(volume, site.units)} ${i === 0 ? "comes out over" : "over"} ${place}`));
+}
+
+function pitClause(run: Run): string {
+  const { level, time } = run.peaks.chamberBank!;
+  if (level - run.level("chamberBank", 0) <= DRY) {
+    return level - run.site.chamberBank.floor <= DRY ? "the pit stays dry" : "the water in the pit does not rise";
+  }
+  return `the pit rises to ${levelText(level, run.site.units)} at ${momentText(time)}`;
+}
+
+function emitterClause(run: Run): string | null {
+  const opens = opensAt(run.site);
+  if (opens === null) return null;
+  const totals = emitterTotals(run);
+  if (totals !== null) {
+    const still = run.firings.at(-1)!.end === null ? "and is still open" : "in all";
+    return `the emitter flows ${lastingText(totals.open)} ${still} (${volumeText(totals.volume, run.site.units)})`;
+  }
+  const spare = opens - Math.max(...run.bodies.filter(nextToEmitter).map((body) => run.peaks[body]!.level));
+  return spare > 0 ? `the emitter stays shut with ${depthText(spare, run.site.units)} to spare` : "the emitter stays shut";
+}
+
+function drainClause(run: Run): string | null {
+  const { site, until } = run;
+  const { empty } = run.drainDown;
+  const rest = pitRest(run);
+  const wet = rest > site.chamberBank.floor + DRY;
+  if (empty === 0) return null;
+  if (empty !== null) return wet ? `the pit takes ${lastingText(empty)} to be back at its groundwater` : `the pit takes ${lastingText(empty)} to empty`;
+  const left = depthText(Math.max(0, run.level("chamberBank", until) - rest), site.units);
+  return wet ? `at ${momentText(until)} the pit stands ${left} above its groundwater` : `at ${momentText(until)} the pit still holds ${left} of water`;
+}
+
+function emittersClause(storms: Storms): string | null {
+  if (storms[0]!.run.site.emitter === null) return null;
+  const fired = storms.flatMap(({ name, run }) => {
+    const totals = emitterTotals(run);
+    return totals === null ? [] : [{ name, units: run.site.units, ...totals }];
+  });
+  if (fired.length === 0) return `the emitter stays shut in ${storms.length === 2 ? "both" : `all ${storms.length}`} storms`;
+  const most = fired.reduce((a, b) => (b.volume > a.volume ? b : a));
+  const inHowMany = fired.length < storms.length ? `${fired.length} of ${storms.length}` : storms.length === 2 ? "both" : `all ${storms.length}`;
+  return `the emitter flows in ${inHowMany} storms, most in “${plainText(most.name, 40)}” (${lastingText(most.open)}, ${volumeText(most.volume, most.units)})`;
+}
+
+function surfacesClause(storms: Storms): string {
+  const over = storms.filter(({ run }) => surfaceVolume(run) > NOTHING);
+  if (over.length === 0) return "nothing comes out over a rim or the ground";
+  const most = over.reduce((a, b) => (surfaceVolume(b.run) > surfaceVolume(a.run) ? b : a));
+  return `water comes out over a rim or the ground in ${over.length} of ${storms.length} (${volumeText(surfaceVolume(most.run), most.run.site.units)} in “${plainText(most.name, 40)}”)`;
+}
+
+function drainsClause(storms: Storms): string {
+  const waiting = storms.filter(({ run }) => run.drainDown.empty === null).length;
+  if (waiting > 0) return `the pit is not back to rest by the end of ${waiting} of them`;
+  return `the pit takes ${lastingText(Math.max(...storms.map(({ run }) => run.drainDown.empty ?? 0)))} to empty at most`;
+}
+
+/** Less than a tenth of a litre is no water [m3]. */
+const NOTHING = 1e-4;
+
+function nextToEmitter(body: string): boolean {
+  return /^(overflowTrench|trenchPipe)/.test(body);
+}
+
+function joined(clauses: readonly string[]): string {
+  if (clauses.length < 3) return clauses.join(" and ");
+  return `${clauses.slice(0, -1).join(", ")}, and ${clauses.at(-1)!}`;
+}
+
+function capital(sentence: string): string {
+  return sentence.charAt(0).toUpperCase() + sentence.slice(1);
+}

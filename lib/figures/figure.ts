@@ -1,0 +1,154 @@
+/**
+ * A picture as plain data: what plotly's `newPlot(element, data, layout, config)` takes, and nothing that has to be
+ * plotly's. Only what the library's own figures use is typed here; plotly knows more.
+ */
+export interface Figure {
+  readonly data: Trace[];
+  readonly layout: Layout;
+  readonly config: Config;
+  /** what the picture says, in one sentence: its title, as plain text */
+  readonly answer: string;
+  /** the picture in words, for who cannot see it */
+  readonly description: string;
+}
+
+/** One line or one set of bars; `null` in `y` is a gap. */
+export interface Trace {
+  readonly type: "scatter" | "bar";
+  readonly name: string;
+  readonly x: number[];
+  readonly y: (number | null)[];
+  readonly mode?: "lines" | "markers";
+  readonly line?: Line;
+  readonly fill?: "none" | "tozeroy" | "toself";
+  readonly fillcolor?: string;
+  readonly connectgaps?: boolean;
+  readonly width?: number[];
+  readonly orientation?: "h";
+  readonly base?: number[];
+  readonly marker?: { readonly color: string; readonly opacity?: number; readonly line?: { readonly color: string; readonly width: number } };
+  readonly customdata?: string[];
+  readonly hovertemplate?: string;
+  readonly hoverinfo?: "skip";
+  readonly xaxis?: "x";
+  readonly yaxis?: `y${number}` | "y";
+  readonly showlegend: false;
+}
+
+export interface Line {
+  readonly color: string;
+  readonly width: number;
+  readonly dash?: "solid" | "dot" | "dash" | "longdash" | "dashdot";
+  readonly shape?: "linear" | "hv";
+}
+
+export interface Layout {
+  readonly title?: Title;
+  readonly height: number;
+  readonly margin: { readonly l: number; readonly r: number; readonly t: number; readonly b: number };
+  readonly font: Font;
+  readonly paper_bgcolor: string;
+  readonly plot_bgcolor: string;
+  readonly hovermode: "x unified" | "closest" | false;
+  readonly hoversubplots?: "axis";
+  readonly hoverlabel?: { readonly bgcolor: string; readonly bordercolor: string; readonly font: Font };
+  readonly dragmode: "zoom" | false;
+  readonly showlegend: false;
+  readonly bargap?: number;
+  readonly barmode?: "overlay";
+  readonly xaxis: Axis;
+  readonly yaxis: Axis;
+  readonly annotations: Annotation[];
+  readonly shapes: Shape[];
+  readonly [axis: `yaxis${number}`]: Axis;
+}
+
+export interface Title {
+  readonly text: string;
+  readonly x: number;
+  readonly xref: "container";
+  readonly xanchor: "left";
+  readonly y: number;
+  readonly yref: "container";
+  readonly yanchor: "top";
+  readonly pad: { readonly l: number; readonly t: number };
+  readonly font: Font;
+}
+
+export interface Font {
+  readonly family?: string;
+  readonly size: number;
+  readonly color: string;
+}
+
+export interface Axis {
+  readonly domain?: [number, number];
+  readonly range?: [number, number];
+  readonly anchor?: string;
+  readonly fixedrange?: boolean;
+  readonly dtick?: number;
+  readonly tick0?: number;
+  readonly nticks?: number;
+  readonly tickvals?: number[];
+  readonly ticktext?: string[];
+  readonly tickfont?: Font;
+  readonly tickformat?: string;
+  readonly ticks?: "" | "outside";
+  readonly ticklen?: number;
+  readonly ticklabelstandoff?: number;
+  readonly tickcolor?: string;
+  readonly showticklabels?: boolean;
+  readonly showgrid?: boolean;
+  readonly gridcolor?: string;
+  readonly zeroline?: boolean;
+  readonly showline?: boolean;
+  readonly linecolor?: string;
+  readonly hoverformat?: string;
+  readonly unifiedhovertitle?: { readonly text: string };
+  readonly title?: { readonly text: string; readonly font: Font; readonly standoff: number };
+}
+
+/** A text; `xref`, `yref` "paper" count from 0 to 1 over the plotting area, else in an axis' own numbers. */
+export interface Annotation {
+  readonly text: string;
+  readonly x: number;
+  readonly y: number;
+  readonly xref: "paper" | "x";
+  readonly yref: "paper" | "y" | `y${number}`;
+  readonly xanchor: "left" | "center" | "right";
+  readonly yanchor: "top" | "middle" | "bottom";
+  readonly xshift?: number;
+  readonly yshift?: number;
+  readonly showarrow: false;
+  readonly align?: "left" | "right";
+  readonly font: Font;
+  readonly bgcolor?: string;
+  readonly borderpad?: number;
+}
+
+/** A straight line or a box that is not data; pixel sizes count from the anchor. */
+export interface Shape {
+  readonly type: "line" | "rect" | "path";
+  readonly path?: string;
+  readonly x0?: number;
+  readonly x1?: number;
+  readonly y0?: number;
+  readonly y1?: number;
+  readonly xref: "paper" | "x";
+  readonly yref: "paper" | "y" | `y${number}`;
+  readonly xsizemode?: "pixel";
+  readonly ysizemode?: "pixel";
+  readonly xanchor?: number;
+  readonly yanchor?: number;
+  readonly line: Line;
+  readonly fillcolor?: string;
+  readonly layer: "below" | "above";
+}
+
+export interface Config {
+  readonly responsive: boolean;
+  readonly displayModeBar: false;
+  readonly doubleClick: "reset";
+  readonly scrollZoom: false;
+  readonly typesetMath: false;
+}

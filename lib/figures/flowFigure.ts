@@ -1,0 +1,149 @@
+import { displayUnits, flowText } from "../units/format.ts";
+import type { Run } from "../simulate/run.ts";
+import { drawnTimes } from "./drawnTimes.ts";
+import type { Annotation, Axis, Figure, Layout, Trace } from "./figure.ts";
+import { flowRows, NO_FLOW, type FlowRow } from "./flowRows.ts";
+import { momentText } from "./hours.ts";
+import { inflowSum } from "./inflowSum.ts";
+import type { FigureOptions } from "./levelFigure.ts";
+import { answerTitle, baseLayout, font, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
+import { stackPanels } from "./panels.ts";
+import { plotText } from "./plainText.ts";
+import { plotEdges } from "./plotEdges.ts";
+import { runSubtitle } from "./runSubtitle.ts";
+import { shortNumber } from "./shortNumber.ts";
+import { hourSpan, timeAxis } from "./timeAxis.ts";
+
+/**
+ * Every flow of a run against time, one strip each in the water's way, each in its own scale with its peak written over
+ * it: they differ by a thousand times, and one common scale would show the first alone. A strip where nothing flows is
+ * a line that says so.
+ */
+export function flowFigure(run: Run, options: FigureOptions = {}): Figure {
+  const width = options.width ?? 960;
+  const { left, right, bottom, plotWidth } = plotEdges(run, width);
+  const span = hourSpan(run, plotWidth);
+  const strips = flowStrips(run);
+  const stack = stackPanels(strips.map((strip) => ({ heading: heading(strip), height: still(strip) ? 2 : 40 })), width);
+  const answer = flowAnswer(run, strips);
+  const title = options.title === false ? null
+    : answerTitle(plotText(answer, Infinity), plotText(runSubtitle(run, options.storm), Infinity), width);
+  const top = title?.height ?? 4;
+  const axes = strips.map((strip, i): [string, Axis] => [axisKey(i), flowAxis(run, strip, stack.domains[i]!, width)]);
+  const layout: Omit<Layout, "yaxis"> & { yaxis?: Axis } = {
+    ...baseLayout(width),
+    ...(title === null ? {} : { title: title.title }),
+    height: Math.round(top + stack.height + bottom),
+    margin: { l: left, r: right, t: top, b: bottom },
+    hovermode: "x unified",
+    hoversubplots: "axis",
+    dragmode: "zoom",
+    xaxis: timeAxis(span, width, strips.length === 1 ? "y" : `y${strips.length}`),
+    annotations: [...stack.headings, ...strips.flatMap((strip, i) => peakLabels(run, strip, stack.domains[i]!, width))],
+    shapes: [],
+    ...Object.fromEntries(axes),
+  };
+  return {
+    data: strips.map((strip, i) => flowTrace(run, strip, i)),
+    layout: { ...layout, yaxis: axes[0]![1] },
+    config: quietConfig(),
+    answer,
+    description: `Flows against hours since the rain began. ${answer} ${strips.map((strip) => peakWords(run, strip)).join("; ")}.`,
+  };
+}
+
+interface FlowStrip {
+  readonly words: string;
+  readonly tone: Tone;
+  readonly time: readonly number[];
+  readonly flow: readonly number[];
+  /** the largest and the most negative flow drawn [m3/s], and when the largest was [s] */
+  readonly peak: number;
+  readonly least: number;
+  readonly peakTime: number;
+}
+
+/** The inflow by its own points, the passages at shared times within half a percent of each one's peak. */
+function flowStrips(run: Run): FlowStrip[] {
+  const inflow = inflowSum(Object.values(run.inflows));
+  const rows = flowRows(run);
+  const largest = rows.map(({ flow }) => Math.max(NO_FLOW, ...Array.from(run.times, (time) => Math.abs(flow(time)))));
+  const times = drawnTimes(rows.map(({ flow }, i) => (time: number) => flow(time) / largest[i]!), knotsOf(run), { tolerance: 0.005, points: 400 });
+  return [
+    strip({ words: run.site.settlingBoxes.length === 1 ? "into the box" : "into the boxes", tone: "rain" }, inflow.time, inflow.flow),
+    ...rows.map((row) => strip(row, times, times.map(row.flow))),
+  ];
+}
+
+function strip({ words, tone }: Pick<FlowRow, "words" | "tone">, time: readonly number[], flow: readonly number[]): FlowStrip {
+  const peak = Math.max(0, ...flow);
+  return { words, tone, time, flow, peak, least: Math.min(0, ...flow), peakTime: time[flow.indexOf(peak)] ?? 0 };
+}
+
+/** Ends of steps, and both sides of each jump of the emitter. */
+function knotsOf(run: Run): number[] {
+  const jumps = run.firings.flatMap(({ start, end }) => [start - JUST, start, (end ?? run.until) - JUST, end ?? run.until]);
+  return [0, ...[...run.times, ...jumps].filter((time) => time > 0 && time < run.until), run.until].sort((a, b) => a - b);
+}
+
+/** Just before a jump [s]. */
+const JUST = 1e-3;
+
+function flowTrace(run: Run, { words, tone, time, flow }: FlowStrip, i: number): Trace {
+  const { label, size } = displayUnits(run.site.units).flow;
+  const { color } = lines[tone];
+  return {
+    type: "scatter", name: plotText(words), mode: "lines", x: time.map((seconds) => shortNumber(seconds / 3600)),
+    y: flow.map((each) => shortNumber(each / size)), line: { color, width: 1.3 }, fill: "tozeroy", fillcolor: `${color}38`,
+    hovertemplate: `${plotText(words)}: %{y:.3~r} ${label}<extra></extra>`, xaxis: "x", yaxis: i === 0 ? "y" : `y${i + 1}`, showlegend: false,
+  };
+}
+
+function flowAxis(run: Run, strip: FlowStrip, domain: [number, number], width: number): Axis {
+  const { size } = displayUnits(run.site.units).flow;
+  const [low, high] = still(strip) ? [0, 1] : [strip.least / size, Math.max(strip.peak, -strip.least / 10) / size];
+  const air = 0.04 * (high - low);
+  return {
+    ...quietAxis(width), domain, range: [low - (low < 0 ? air : 0), high + air], fixedrange: true, tickvals: still(strip) ? [] : [low, 0, high],
+    showticklabels: false,
+  };
+}
+
+function heading(strip: FlowStrip): string {
+  const words = `<span style="color:${lines[strip.tone].color}"><b>${plotText(strip.words)}</b></span>`;
+  return still(strip) ? `${words}: nothing` : words;
+}
+
+/** The peak at the right edge, in line with the names of the level picture. */
+function peakLabels(run: Run, strip: FlowStrip, domain: [number, number], width: number): Annotation[] {
+  if (still(strip)) return [];
+  const { units } = run.site;
+  const peak = strip.peak > NO_FLOW ? `up to ${flowText(strip.peak, units)}<br>at ${momentText(strip.peakTime)}` : "";
+  const back = strip.least < -NO_FLOW ? `back up to ${flowText(-strip.least, units)}` : "";
+  return [{
+    text: [peak, back].filter((text) => text !== "").join("<br>"), x: 1, y: (domain[0] + domain[1]) / 2, xref: "paper", yref: "paper",
+    xanchor: "left", yanchor: "middle", xshift: 8, showarrow: false, align: "left", font: font(letterSizes(width).small, lines[strip.tone].color),
+  }];
+}
+
+function still({ peak, least }: FlowStrip): boolean {
+  return peak <= NO_FLOW && least >= -NO_FLOW;
+}
+
+function peakWords(run: Run, { words, peak, peakTime, least }: FlowStrip): string {
+  const { units } = run.site;
+  const back = least < -NO_FLOW ? `, back up to ${flowText(-least, units)}` : "";
+  return peak > NO_FLOW ? `${words}: up to ${flowText(peak, units)} at ${momentText(peakTime)}${back}` : `${words}: nothing${back}`;
+}
+
+function flowAnswer(run: Run, strips: readonly FlowStrip[]): string {
+  const { units } = run.site;
+  const inflow = strips[0]!;
+  const soil = strips.filter(({ words }) => / to soil/.test(words)).reduce((sum, { peak }) => sum + peak, 0);
+  if (inflow.peak <= NO_FLOW) return "Nothing runs in.";
+  return `Up to ${flowText(inflow.peak, units)} runs in at ${momentText(inflow.peakTime)}; the soil takes ${flowText(soil, units)} at most.`;
+}
+
+function axisKey(i: number): string {
+  return i === 0 ? "yaxis" : `yaxis${i + 1}`;
+}

@@ -1,0 +1,126 @@
+import { displayUnits } from "../units/format.ts";
+import type { Run } from "../simulate/run.ts";
+import { answerSentence } from "./answer.ts";
+import { bodyViews, type BodyView } from "./bodyViews.ts";
+import { describeLevels } from "./describeLevels.ts";
+import type { Annotation, Figure } from "./figure.ts";
+import { firingStrip } from "./firingStrip.ts";
+import { labelCurves } from "./labelCurves.ts";
+import { groundwaterTrace, levelCurves, type LevelCurve } from "./levelCurves.ts";
+import { labelHeight, levelLabels, type LevelPanel } from "./levelLabels.ts";
+import { answerTitle, baseLayout, font, letterSizes, lines, quietAxis, quietConfig } from "./look.ts";
+import { stackPanels } from "./panels.ts";
+import { plotText } from "./plainText.ts";
+import { NARROW, plotEdges } from "./plotEdges.ts";
+import { rainPanel } from "./rainPanel.ts";
+import { pipeCrest, type ReferenceLevel } from "./referenceLevels.ts";
+import { runSubtitle } from "./runSubtitle.ts";
+import { textWidth } from "./textWidth.ts";
+import { hourSpan, timeAxis } from "./timeAxis.ts";
+
+/** What every figure of a run takes. */
+export interface FigureOptions {
+  /** the storm's name, for the subtitle */
+  readonly storm?: string;
+  /** the picture will be shown this wide [px]; names are placed for it. 960 where not given */
+  readonly width?: number;
+  /** false: no title, where the page around has one */
+  readonly title?: boolean;
+}
+
+/**
+ * The water level of every body against time, with the rain hanging from the top, every level that matters as a named
+ * line, and along the foot when the emitter flows. The title is the answer.
+ *
+ * A body that is dry has no line. Lines are within a millimetre of the run unless it turns more often than 600 points
+ * can follow, and the picture ends when the water has come to rest.
+ */
+export function levelFigure(run: Run, options: FigureOptions = {}): Figure {
+  const width = options.width ?? 960;
+  const narrow = width < NARROW;
+  const { label, size: unit } = displayUnits(run.site.units).level;
+  const { left, right, bottom, plotWidth, references, range } = plotEdges(run, width);
+  const span = hourSpan(run, plotWidth);
+
+  const rain = rainPanel(run, span, width);
+  const firings = firingStrip(run, narrow);
+  const panel: LevelPanel = { axis: "y2", ...range, unit, height: Math.max(narrow ? 300 : 360, references.length * labelHeight(width)) };
+  const stack = stackPanels([
+    { heading: rain.heading, height: narrow ? 54 : 76 },
+    { heading: `water level, ${label}${narrow ? "" : " above the site's datum"}`, height: panel.height },
+    ...(firings === null ? [] : [{ heading: firings.heading, height: narrow ? 14 : 16 }]),
+  ], width);
+  const still = levelLabels(references, panel, width);
+  const curves = levelCurves(run, bodyViews(run.site, run.bodies), TOLERANCE);
+  const groundwater = groundwaterTrace(run);
+  const names = curveNames(run, curves, references, panel, { width, plotWidth, end: span.end });
+  const answer = answerSentence(run);
+  const title = options.title === false ? null
+    : answerTitle(plotText(answer, Infinity), plotText(runSubtitle(run, options.storm), Infinity), width);
+  const top = title?.height ?? 4;
+
+  return {
+    data: [rain.trace, groundwater, ...curves.map(({ trace }) => trace), ...(firings?.traces ?? [])].filter((trace) => trace !== null),
+    layout: {
+      ...baseLayout(width),
+      ...(title === null ? {} : { title: title.title }),
+      height: Math.round(top + stack.height + bottom),
+      margin: { l: left, r: right, t: top, b: bottom },
+      hovermode: "x unified",
+      hoversubplots: "axis",
+      dragmode: "zoom",
+      xaxis: timeAxis(span, width, firings === null ? "y2" : "y3"),
+      yaxis: { ...quietAxis(width), domain: stack.domains[0]!, range: [rain.most, 0], nticks: 3, fixedrange: true },
+      yaxis2: { ...quietAxis(width), domain: stack.domains[1]!, range: [range.low / unit, range.high / unit], nticks: 9, fixedrange: true },
+      ...(firings === null ? {} : {
+        yaxis3: { domain: stack.domains[2]!, range: [0, 1], showticklabels: false, showgrid: false, zeroline: false, fixedrange: true },
+      }),
+      annotations: [...stack.headings, ...still.annotations, ...names],
+      shapes: [...still.shapes, ...rain.shapes],
+    },
+    config: quietConfig(),
+    answer,
+    description: describeLevels(run),
+  };
+}
+
+// A millimetre is less than a pixel of any panel.
+const TOLERANCE = 0.001;
+
+function curveNames(
+  run: Run, curves: readonly LevelCurve[], references: readonly ReferenceLevel[], panel: LevelPanel,
+  plot: { readonly width: number; readonly plotWidth: number; readonly end: number },
+): Annotation[] {
+  const { body: size } = letterSizes(plot.width);
+  const hour = plot.plotWidth / plot.end;
+  const pixel = (panel.high - panel.low) / panel.height;
+  const height = (level: number): number => (level - panel.low) / pixel;
+  // The shortest lines have the fewest places and choose first.
+  const order = [...curves].sort((a, b) => drawnPoints(a) - drawnPoints(b));
+  const places = labelCurves(order.map(({ view, trace }) => ({
+    x: trace.x.map((hours) => hours * hour),
+    y: trace.y.map((shown) => (shown === null ? null : height(shown * panel.unit))),
+    labelWidth: textWidth(view.words + aside(run, view, plot.width), size, true),
+    labelHeight: size * 1.25,
+  })), { width: plot.plotWidth, height: panel.height, still: references.map(({ level }) => height(level)) });
+  return order.flatMap(({ view }, i) => {
+    const place = places[i];
+    if (place === null || place === undefined) return [];
+    return [{
+      text: `<b>${plotText(view.words)}</b>${aside(run, view, plot.width)}`,
+      x: place.x / hour, y: (panel.low + place.y * pixel) / panel.unit, xref: "x", yref: panel.axis, xanchor: "left", yanchor: "bottom",
+      showarrow: false, align: "left", font: font(size, lines[view.tone].color), borderpad: 0,
+    }];
+  });
+}
+
+function drawnPoints({ trace }: LevelCurve): number {
+  return trace.y.filter((level) => level !== null).length;
+}
+
+/** A box that never falls below its outlet says why: else its level looks like a fault. */
+function aside(run: Run, view: BodyView, width: number): string {
+  const box = run.site.settlingBoxes.find(({ name }) => name === view.body);
+  const full = box !== undefined && run.level(view.body, run.until) > pipeCrest(box.outlet) - 0.01;
+  return full && width >= NARROW ? " (its sump stays full)" : "";
+}

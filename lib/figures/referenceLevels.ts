@@ -1,0 +1,100 @@
+import type { Pipe, Site } from "../site/site.ts";
+import type { Tone } from "./look.ts";
+import { plainText } from "./plainText.ts";
+
+/** A level of a site that water is measured against. */
+export interface ReferenceLevel {
+  readonly words: string;
+  /** the same for a narrow picture */
+  readonly short: string;
+  readonly level: number;
+  readonly tone: Tone;
+  /** named on a narrow picture too */
+  readonly major: boolean;
+}
+
+/**
+ * Every level that stands still on a level picture, from the highest to the lowest: rims, grounds, stone tops, the
+ * crests that water must rise over, floors, the level that opens the emitter, groundwater where it is fixed, and the
+ * site's own watch levels. A groundwater that moves is a curve, not one of these.
+ */
+export function referenceLevels(site: Site): ReferenceLevel[] {
+  const levels = [
+    ...boxLevels(site), ...pitLevels(site), ...trenchLevels(site), ...emitterLevels(site), ...lowSpotLevels(site), ...waterAndWatch(site),
+  ];
+  return levels.sort((a, b) => b.level - a.level);
+}
+
+/** The level at which the emitter opens [m]; null where there is none. */
+export function opensAt(site: Site): number | null {
+  if (site.emitter === null) return null;
+  const { crest, tailwater, opensAtHead } = site.emitter;
+  return Math.max(crest, tailwater ?? crest) + opensAtHead;
+}
+
+/** The level water must rise above to run through a pipe [m]. */
+export function pipeCrest(pipe: Pipe): number {
+  return Math.max(pipe.invert, pipe.outletInvert);
+}
+
+function boxLevels(site: Site): ReferenceLevel[] {
+  return site.settlingBoxes.flatMap((box) => {
+    const name = site.settlingBoxes.length === 1 ? "box" : plainText(box.name, 16);
+    return [
+      { words: `${name} rim`, short: `${name} rim`, level: box.rim, tone: "box" as const, major: true },
+      { words: `${name} outlet`, short: `${name} outlet`, level: pipeCrest(box.outlet), tone: "box" as const, major: false },
+    ];
+  });
+}
+
+function pitLevels({ chamberBank: pit }: Site): ReferenceLevel[] {
+  const levels: ReferenceLevel[] = [
+    { words: "ground over the pit", short: "pit ground", level: pit.ground, tone: "still", major: true },
+    { words: "stone top of the pit", short: "pit stone", level: pit.floor + pit.stone.depth, tone: "still", major: false },
+    { words: "pit floor", short: "pit floor", level: pit.floor, tone: "pit", major: true },
+  ];
+  return levels;
+}
+
+function trenchLevels({ overflowTrench: trench }: Site): ReferenceLevel[] {
+  if (trench === null) return [];
+  const levels: ReferenceLevel[] = [
+    { words: "ground over the trench", short: "trench ground", level: trench.ground, tone: "still", major: true },
+    { words: "trench inlet", short: "inlet", level: pipeCrest(trench.inlet), tone: "trench", major: false },
+  ];
+  if (trench.fall > 0) {
+    levels.push(
+      { words: "trench floor, high end", short: "floor, high", level: trench.floor, tone: "trench", major: false },
+      { words: "trench floor, low end", short: "floor, low", level: trench.floor - trench.fall, tone: "trench", major: true },
+    );
+  } else levels.push({ words: "trench floor", short: "trench floor", level: trench.floor, tone: "trench", major: true });
+  return levels;
+}
+
+function emitterLevels(site: Site): ReferenceLevel[] {
+  const opens = opensAt(site);
+  if (opens === null || site.emitter === null) return [];
+  const levels: ReferenceLevel[] = [{ words: "emitter opens", short: "opens", level: opens, tone: "emitter", major: true }];
+  const weep = site.emitter.weepHole;
+  if (weep !== null) levels.push({ words: "weep hole", short: "weep hole", level: weep.elevation, tone: "emitter", major: false });
+  return levels;
+}
+
+function lowSpotLevels({ lowSpot }: Site): ReferenceLevel[] {
+  if (lowSpot === null) return [];
+  return [
+    { words: "lip of the low spot", short: "low lip", level: lowSpot.lip, tone: "lowSpot", major: true },
+    { words: "floor of the low spot", short: "low floor", level: lowSpot.floor, tone: "lowSpot", major: false },
+  ];
+}
+
+function waterAndWatch(site: Site): ReferenceLevel[] {
+  const water = site.groundwater.level;
+  const levels: ReferenceLevel[] = site.watchLevels.map(({ name, level }) => ({
+    words: plainText(name, 24), short: plainText(name, 14), level, tone: "still", major: true,
+  }));
+  if (water !== null && water.level.length === 1) {
+    levels.push({ words: "groundwater", short: "groundwater", level: water.level[0]!, tone: "rain", major: true });
+  }
+  return levels;
+}

@@ -1,0 +1,138 @@
+import { InputError } from "../units/problem.ts";
+import { readQuantity } from "../units/quantity.ts";
+import type { DepthDuration } from "./depthDuration.ts";
+import type { OptionReader } from "./optionReader.ts";
+
+/**
+ * An intensity-duration-frequency or depth-duration-frequency table, typed as it was published: the unit once, a row for
+ * each duration, a column for each return period.
+ *
+ *   { unit: "in/hr", returnPeriods: ["2 year", "10 year"], rows: { "5 min": [5.18, 7.14], "10 min": [4.15, 5.71] } }
+ */
+export interface RainfallTable {
+  /** of every number in the rows; a speed makes it a table of intensities, a length one of depths */
+  readonly unit: string;
+  readonly returnPeriods: readonly string[];
+  /** by duration; numbers above 0, one for each return period */
+  readonly rows: Readonly<Record<string, readonly number[]>>;
+  /** lets the first and last straight piece go on beyond the table; default false, which refuses */
+  readonly extrapolate?: boolean;
+}
+
+/**
+ * Depth by duration out of a table: straight lines in the logarithms of depth and duration, and between return periods in
+ * the logarithms of depth and return period.
+ *
+ * @param table    reader on the table
+ * @param options  reader on what asks for it; its `returnPeriod` may be missing where the table has only one
+ * @source  log-log interpolation, common practice
+ */
+export function tableDepth(table: OptionReader, options: OptionReader): DepthDuration {
+  const periods = table.list("returnPeriods", (value, where) => table.check(where, value, "time", { above: 0 }));
+  const extrapolate = table.flag("extrapolate", false);
+  const unit = table.raw("unit");
+  const isIntensity = "value" in readQuantity(`1 ${String(unit)}`, "speed");
+  const isDepth = "value" in readQuantity(`1 ${String(unit)}`, "length");
+  if (!isIntensity && !isDepth) table.problem("unit", 'a unit of intensity such as "in/hr" or of depth such as "mm"');
+  const rows = readRows(table, periods.length, isIntensity ? "speed" : "length", String(unit));
+  refuseFalling(table, rows, periods);
+  const onlyOne = periods.length === 1 && !options.has("returnPeriod");
+  const period = onlyOne ? periods[0]! : options.quantity("returnPeriod", "time", { above: 0 });
+  if (!extrapolate && Number.isFinite(period)) refuseOutside(options, period, periods);
+  const durations = rows.map((row) => Math.log(row.duration));
+  const depths = rows.map((row) => straightThrough(periods.map(Math.log), row.depths.map(Math.log), Math.log(period)));
+  return (duration) => {
+    if (!extrapolate && !(duration >= rows[0]!.duration * (1 - 1e-12) && duration <= rows[rows.length - 1]!.duration * (1 + 1e-12))) {
+      throw outOfTable(duration, rows[0]!.duration, rows[rows.length - 1]!.duration);
+    }
+    return Math.exp(straightThrough(durations, depths, Math.log(duration)));
+  };
+}
+
+interface Row {
+  readonly name: string;
+  readonly duration: number;
+  /** [m], one for each return period */
+  readonly depths: readonly number[];
+}
+
+function readRows(table: OptionReader, columns: number, dimension: "speed" | "length", unit: string): Row[] {
+  const given = table.raw("rows");
+  if (typeof given !== "object" || given === null || Array.isArray(given) || Object.keys(given).length === 0) {
+    table.problem("rows", 'an object of rows by duration, { "5 min": [5.18, 7.14], ... }');
+    return [];
+  }
+  const rows = Object.entries(given).map(([name, cells]): Row => {
+    const where = `${table.where}.rows["${name}"]`;
+    const duration = table.check(where, name, "time", { above: 0 });
+    const list: unknown[] = Array.isArray(cells) ? cells : [];
+    if (list.length !== columns) {
+      table.problem(`rows["${name}"]`, `as many numbers as return periods (${columns})`, `${list.length}`);
+    }
+    const depths = list.map((cell, i) => {
+      if (typeof cell !== "number" || !(cell > 0 && cell < Infinity)) {
+        table.problem(`rows["${name}"][${i}]`, "a number above 0", String(cell));
+        return NaN;
+      }
+      const value = table.check(`${where}[${i}]`, `${cell} ${unit}`, dimension);
+      return dimension === "speed" ? value * duration : value;
+    });
+    return { name, duration, depths };
+  });
+  return rows.sort((a, b) => a.duration - b.duration);
+}
+
+/** More time and a rarer storm bring more rain; a slip of the pen mostly does not. */
+function refuseFalling(table: OptionReader, rows: readonly Row[], periods: readonly number[]): void {
+  for (let j = 1; j < periods.length; j++) {
+    if (periods[j]! <= periods[j - 1]!) table.problem(`returnPeriods[${j}]`, "longer than the one before");
+  }
+  rows.forEach(({ name, duration, depths }, i) => {
+    if (i > 0 && duration === rows[i - 1]!.duration) table.problem(`rows["${name}"]`, "each duration once", `also "${rows[i - 1]!.name}"`);
+    depths.forEach((depth, j) => {
+      const cell = `rows["${name}"][${j}]`;
+      const shorter = rows[i - 1]?.depths[j];
+      if (shorter !== undefined && depth < shorter) {
+        table.problem(cell, `no less depth than in "${rows[i - 1]!.name}" (${millimetres(shorter)})`, millimetres(depth));
+      }
+      const commoner = depths[j - 1];
+      if (commoner !== undefined && depth < commoner) {
+        table.problem(cell, `no less than at the return period before (${millimetres(commoner)})`, millimetres(depth));
+      }
+    });
+  });
+}
+
+function refuseOutside(options: OptionReader, period: number, periods: readonly number[]): void {
+  const [first, last] = [periods[0]!, periods[periods.length - 1]!];
+  if (period >= first * (1 - 1e-12) && period <= last * (1 + 1e-12)) return;
+  options.problem("returnPeriod", `${years(first)} to ${years(last)}, or the table's extrapolate: true`);
+}
+
+function outOfTable(duration: number, shortest: number, longest: number): InputError {
+  const expected = `${minutes(shortest)} to ${minutes(longest)}, or the table's extrapolate: true`;
+  return new InputError("The rainfall table does not cover the storm:", [{ where: "duration", expected, got: minutes(duration) }]);
+}
+
+/** Straight lines through points, the first and last going on beyond. */
+function straightThrough(at: readonly number[], values: readonly number[], place: number): number {
+  if (at.length === 1) return values[0]!;
+  let i = 1;
+  while (i < at.length - 1 && at[i]! < place) i++;
+  const share = (place - at[i - 1]!) / (at[i]! - at[i - 1]!);
+  return values[i - 1]! + share * (values[i]! - values[i - 1]!);
+}
+
+const YEAR = 31557600;
+
+function years(time: number): string {
+  return `${Number((time / YEAR).toPrecision(6))} year`;
+}
+
+function minutes(time: number): string {
+  return `${Number((time / 60).toPrecision(6))} min`;
+}
+
+function millimetres(depth: number): string {
+  return `${Number((depth * 1000).toPrecision(4))} mm`;
+}

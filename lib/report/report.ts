@@ -1,0 +1,112 @@
+import { answerOfStorms } from "../figures/answer.ts";
+import { plainText } from "../figures/plainText.ts";
+import { soilText } from "../figures/runSubtitle.ts";
+import { cautions, limits } from "./cautions.ts";
+import { html, scriptData, trusted, type Markup } from "./markup.ts";
+import { packedFigures } from "./packedFigures.ts";
+import { pageScript } from "./pageScript.ts";
+import { pageStyle } from "./pageStyle.ts";
+import { siteLevels } from "./siteLevels.ts";
+import { stormId, stormSection } from "./stormSection.ts";
+import { summary, type StormRun } from "./summary.ts";
+
+/**
+ * A site's storms as one web page in one file: the answer as its title, the storms side by side, each storm with its
+ * pictures and tables, the site's levels in the water's way, and what has to be said to whoever digs. It works from disk
+ * and asks for nothing from outside; nothing in a site file can become markup.
+ *
+ * @param storms          one or more, of one site
+ * @param options.plotly  the source of plotly's basic bundle, to be put into the page
+ * @throws RangeError     when there is no storm
+ */
+export function report(storms: readonly StormRun[], options: { readonly plotly: string }): string {
+  if (storms.length === 0) throw new RangeError("report: expected one storm or more, got none");
+  const { site } = storms[0]!.run;
+  const parts = storms.map(stormSection);
+  const answer = answerOfStorms(storms);
+  const page = html`<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="${POLICY}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>${plainText(site.name, 60)}: ${answer}</title>
+<style>${trusted(pageStyle)}</style>
+</head>
+<body>
+<a class="skip" href="#answers">To the answers</a>
+<div class="page">
+<header>
+<p class="place"><bdi>${plainText(site.name)}</bdi></p>
+<h1>${answer}</h1>
+${site.about === "" ? null : html`<p class="about"><bdi>${plainText(site.about)}</bdi></p>`}
+${storms.length === 1 ? null : stormList(storms)}
+</header>
+<main id="answers">
+${summarySection(storms)}
+${parts.map(({ section }) => section)}
+${siteSection(storms)}
+${cautionSections()}
+</main>
+<footer><p>Made by soakstep: a water balance of every body, stepped through the storm. All hours count from the beginning of the rain, all levels from the site's own datum.</p></footer>
+</div>
+<noscript><p>The pictures need a script, which this page carries itself; the tables hold the same numbers.</p></noscript>
+<script>${trusted(options.plotly.replace(/<\/script/gi, "<\\/script"))}</script>
+<script type="application/json" id="figures">${scriptData(packedFigures(parts.flatMap(({ pictures }) => pictures)))}</script>
+<script>${trusted(pageScript)}</script>
+</body>
+</html>
+`;
+  return page.markup;
+}
+
+/** Nothing from outside, whatever a page may hold. */
+const POLICY = "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline'; img-src data: blob:; font-src data:";
+
+function stormList(storms: readonly StormRun[]): Markup {
+  return html`<nav aria-label="Storms"><ul>${storms.map(({ name }, i) => html`<li><a href="#${stormId(i)}"><bdi>${plainText(name, 80)}</bdi></a></li>`)}</ul></nav>`;
+}
+
+function summarySection(storms: readonly StormRun[]): Markup {
+  const { site } = storms[0]!.run;
+  const heads = storms.map(({ name }) => html`<th scope="col"><bdi>${plainText(name, 80)}</bdi></th>`);
+  return html`<section aria-labelledby="summary-name">
+<h2 id="summary-name">${storms.length === 1 ? "The storm in numbers" : "The storms side by side"}</h2>
+<p>${capital(soilText(site))}.</p>
+<div class="scroll" role="region" aria-labelledby="summary-name" tabindex="0"><table>
+<thead><tr><td></td>${heads}</tr></thead>
+${summary(storms).map(({ heading, rows }) => html`<tbody><tr class="group"><th scope="rowgroup" colspan="${storms.length + 1}">${heading}</th></tr>
+${rows.map(({ label, values, under }) => html`<tr${under ? trusted(' class="under"') : null}><th scope="row"><bdi>${label}</bdi></th>${values.map((value) => html`<td>${value}</td>`)}</tr>`)}</tbody>`)}
+</table></div>
+</section>`;
+}
+
+function siteSection(storms: readonly StormRun[]): Markup {
+  const { site } = storms[0]!.run;
+  return html`<section aria-labelledby="site-name">
+<h2 id="site-name">The site, in the water's way</h2>
+<div class="scroll" role="region" aria-labelledby="site-name" tabindex="0"><table class="words">
+<thead><tr><th scope="col">station</th><th scope="col">level</th><th scope="col"></th></tr></thead>
+${siteLevels(site).map(({ station, sizes, levels }) => html`<tbody>
+<tr class="group"><th scope="rowgroup" colspan="3"><bdi>${station}</bdi>${sizes === "" ? null : html` <span class="place">${sizes}</span>`}</th></tr>
+${levels.map(([name, figure]) => html`<tr><td></td><th scope="row"><bdi>${name}</bdi></th><td class="figure">${figure}</td></tr>`)}</tbody>`)}
+</table></div>
+${site.notes.length === 0 ? null : html`<h3>Notes on the site</h3>
+<ul class="notes">${site.notes.map((note) => html`<li>${plainText(note)}</li>`)}</ul>`}
+</section>`;
+}
+
+function cautionSections(): Markup {
+  return html`<section aria-labelledby="cautions-name">
+<h2 id="cautions-name">Before anybody digs</h2>
+<dl>${cautions.map(({ about, words }) => html`<div><dt>${about}</dt><dd>${words}</dd></div>`)}</dl>
+</section>
+<section aria-labelledby="limits-name">
+<h2 id="limits-name">What this does not promise</h2>
+<ul class="notes">${limits.map((limit) => html`<li>${limit}</li>`)}</ul>
+</section>`;
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}

@@ -1,0 +1,117 @@
+import { areaText, depthText, intensityText, lengthText, levelText, type UnitSystem } from "../units/format.ts";
+import type { Pipe, Site } from "../site/site.ts";
+import { plainText } from "../figures/plainText.ts";
+import { opensAt } from "../figures/referenceLevels.ts";
+
+/** A station on the water's way: what it is, how large, and its levels. */
+export interface SiteStation {
+  readonly station: string;
+  /** sizes in words */
+  readonly sizes: string;
+  /** names and figures, from the highest down */
+  readonly levels: readonly (readonly [name: string, figure: string])[];
+}
+
+/** A site's stations and levels in the order in which the water meets them, roofs first, emitter last, then soil and groundwater. */
+export function siteLevels(site: Site): SiteStation[] {
+  return [
+    ...site.catchments.map((catchment) => catchmentStation(catchment, site.units)),
+    ...site.settlingBoxes.map((box) => boxStation(site, box)),
+    pitStation(site), ...trenchStations(site), ...emitterStations(site), ...lowSpotStations(site), ...groundStations(site), ...watchStations(site),
+  ];
+}
+
+function catchmentStation({ name, area, loss }: Site["catchments"][number], units: UnitSystem): SiteStation {
+  const runs = {
+    runoffCoefficient: () => ("runoffCoefficient" in loss ? `${loss.runoffCoefficient} of the rain runs off` : ""),
+    curveNumber: () => ("curveNumber" in loss ? `curve number ${loss.curveNumber}` : ""),
+    greenAmpt: () => "soil that takes in rain first",
+  }[loss.kind]();
+  return { station: plainText(name, 80), sizes: `${areaText(area, units)}, ${runs}`, levels: [] };
+}
+
+function boxStation({ settlingBoxes, units }: Site, box: Site["settlingBoxes"][number]): SiteStation {
+  const plan = "diameter" in box.plan ? `${depthText(box.plan.diameter, units)} across` : `${lengthText(box.plan.length, units)} by ${lengthText(box.plan.width, units)}`;
+  return {
+    station: settlingBoxes.length === 1 ? "settling box" : plainText(box.name, 80), sizes: plan,
+    levels: [["rim", levelText(box.rim, units)], ...pipeLevels("outlet", box.outlet, units), ["floor", levelText(box.floor, units)]],
+  };
+}
+
+function pipeLevels(name: string, { invert, outletInvert, diameter, length }: Pipe, units: UnitSystem): [string, string][] {
+  const size = `${depthText(diameter, units)} pipe${length > 0 ? `, ${lengthText(length, units)} long` : ""}`;
+  if (invert === outletInvert) return [[`${name}, ${size}`, levelText(invert, units)]];
+  return [[`${name}, ${size}, start`, levelText(invert, units)], [`${name}, end`, levelText(outletInvert, units)]];
+}
+
+function pitStation({ chamberBank: pit, units }: Site): SiteStation {
+  const chambers = pit.chambers.map(({ count, insideDiameter, height }) =>
+    `${count} chamber${count === 1 ? "" : "s"} ${depthText(insideDiameter, units)} across and ${depthText(height, units)} high`);
+  return {
+    station: "pit",
+    sizes: [`${lengthText(pit.length, units)} by ${lengthText(pit.width, units)}`, ...chambers].join(", "),
+    levels: [
+      ["ground", levelText(pit.ground, units)], ["stone top", levelText(pit.floor + pit.stone.depth, units)],
+      ...(pit.chambers.length === 0 ? [] : [["foot of the chambers", levelText(pit.floor + pit.stone.base, units)] as const]),
+      ["floor", levelText(pit.floor, units)],
+    ],
+  };
+}
+
+function trenchStations({ overflowTrench: trench, units }: Site): SiteStation[] {
+  if (trench === null) return [];
+  const pipe = trench.pipe === null ? "no pipe" : `${depthText(trench.pipe.insideDiameter, units)} pipe in it`;
+  const floors: [string, string][] = trench.fall === 0 ? [["floor", levelText(trench.floor, units)]]
+    : [["floor at the high end", levelText(trench.floor, units)], ["floor at the low end", levelText(trench.floor - trench.fall, units)]];
+  return [{
+    station: "overflow trench", sizes: `${lengthText(trench.length, units)} long, ${lengthText(trench.width, units)} wide, ${pipe}`,
+    levels: [
+      ["ground", levelText(trench.ground, units)], ["stone top at the high end", levelText(trench.floor + trench.stone.depth, units)],
+      ...pipeLevels("inlet", trench.inlet, units), ...floors,
+    ],
+  }];
+}
+
+function emitterStations(site: Site): SiteStation[] {
+  const { emitter, units } = site;
+  const opens = opensAt(site);
+  if (emitter === null || opens === null) return [];
+  return [{
+    station: "emitter", sizes: `${depthText(emitter.diameter, units)} across`,
+    levels: [
+      ["opens", levelText(opens, units)], ["closes", levelText(opens - emitter.opensAtHead + emitter.closesAtHead, units)],
+      ["crest", levelText(emitter.crest, units)],
+      ...(emitter.weepHole === null ? [] : [[`weep hole, ${depthText(emitter.weepHole.diameter, units)}`, levelText(emitter.weepHole.elevation, units)] as const]),
+    ],
+  }];
+}
+
+function lowSpotStations({ lowSpot, units }: Site): SiteStation[] {
+  if (lowSpot === null) return [];
+  return [{
+    station: "low spot", sizes: `${areaText(lowSpot.area, units)} at ${depthText(lowSpot.depth, units)} of water`,
+    levels: [["lip", levelText(lowSpot.lip, units)], ["floor", levelText(lowSpot.floor, units)]],
+  }];
+}
+
+function groundStations({ soil, groundwater, units }: Site): SiteStation[] {
+  const used = (conductivity: number): string => (soil.factorOfSafety === 1 ? `${intensityText(conductivity, units)}`
+    : `${intensityText(conductivity / soil.factorOfSafety, units)} used, ${intensityText(conductivity, units)} as given`);
+  const layers = soil.layers.map(({ top, conductivity }, i): SiteStation => ({
+    station: soil.layers.length === 1 ? "soil" : `soil, layer ${i + 1}`, sizes: used(conductivity),
+    levels: Number.isFinite(top) ? [["top", levelText(top, units)]] : [],
+  }));
+  const levels = groundwater.level?.level ?? [];
+  const water: SiteStation = {
+    station: "groundwater", sizes: levels.length === 0 ? "taken to be far below" : levels.length > 1 ? "moves" : "",
+    levels: levels.length === 0 ? [] : levels.length === 1 ? [["level", levelText(levels[0]!, units)]]
+      : [["highest", levelText(Math.max(...levels), units)], ["lowest", levelText(Math.min(...levels), units)]],
+  };
+  return [...layers, water];
+}
+
+function watchStations({ watchLevels, units }: Site): SiteStation[] {
+  if (watchLevels.length === 0) return [];
+  const levels = [...watchLevels].sort((a, b) => b.level - a.level).map(({ name, level }) => [plainText(name, 80), levelText(level, units)] as const);
+  return [{ station: "levels to watch", sizes: "", levels }];
+}

@@ -1,0 +1,118 @@
+import { displayUnits, flowText, levelText, volumeText } from "../units/format.ts";
+import { answerSentence, emitterTotals } from "../figures/answer.ts";
+import { bodyViews, DRY } from "../figures/bodyViews.ts";
+import type { Figure } from "../figures/figure.ts";
+import { flowFigure } from "../figures/flowFigure.ts";
+import { lastingText, momentText } from "../figures/hours.ts";
+import { ledgerFigure } from "../figures/ledgerFigure.ts";
+import { levelFigure, type FigureOptions } from "../figures/levelFigure.ts";
+import { plainText } from "../figures/plainText.ts";
+import { runSubtitle } from "../figures/runSubtitle.ts";
+import { html, type Markup } from "./markup.ts";
+import type { StormRun } from "./summary.ts";
+import type { Run } from "../simulate/run.ts";
+
+/** A picture of a page: its place, and how it looks at each width [px], the narrowest first. */
+export interface Picture {
+  readonly id: string;
+  readonly widths: readonly { readonly width: number; readonly figure: Figure }[];
+}
+
+/** A storm's part of a report: its answer, its pictures, and its tables. */
+export function stormSection({ name, run }: StormRun, index: number): { readonly section: Markup; readonly pictures: Picture[] } {
+  const id = stormId(index);
+  const pictures = [picture(`${id}-levels`, levelFigure, run), picture(`${id}-flows`, flowFigure, run), picture(`${id}-ledger`, ledgerFigure, run)];
+  const [levels, flows, ledger] = pictures;
+  const section = html`<section class="storm" id="${id}" aria-labelledby="${id}-name">
+<p class="place">${runSubtitle(run)}</p>
+<h2 id="${id}-name"><bdi>${plainText(name)}</bdi></h2>
+<p class="answer">${answerSentence(run)}</p>
+${place(levels!, "Water level of every body. A body that is dry has no line. Drag across the picture to look closer, double click for the whole.")}
+${levelTable(run)}
+<h3>${first(flows!).answer}</h3>
+${place(flows!, "Every flow in its own scale, with its peak at the right.")}
+<h3>${first(ledger!).answer}</h3>
+${place(ledger!, "Above the line what came in, below it what became of it.")}
+${firingTable(run)}
+<h3>How the pit empties</h3>
+<p>${drainWords(run)}</p>
+${run.notes.length === 0 ? null : html`<h3>Notes on this run</h3>
+<ul class="notes">${run.notes.map((note) => html`<li>${plainText(note)}</li>`)}</ul>`}
+</section>`;
+  return { section, pictures };
+}
+
+/** The place of a storm on its page. */
+export function stormId(index: number): string {
+  return `storm-${index + 1}`;
+}
+
+// What a page of 1128 px, a tablet or a sheet of paper, and a phone leave for a picture [px].
+const WIDTHS = [280, 620, 1000];
+
+function picture(id: string, figure: (run: Run, options: FigureOptions) => Figure, run: Run): Picture {
+  return { id, widths: WIDTHS.map((width) => ({ width, figure: figure(run, { width, title: false }) })) };
+}
+
+function first({ widths }: Picture): Figure {
+  return widths[0]!.figure;
+}
+
+function place(shown: Picture, caption: string): Markup {
+  const { description, layout } = first(shown);
+  return html`<figure>
+<div class="soakstep-plot" id="${shown.id}" role="img" aria-label="${description}" style="min-height:${layout.height}px"></div>
+<figcaption>${caption}</figcaption>
+</figure>`;
+}
+
+/** The levels as numbers, for who cannot see the picture or holds a dipstick. */
+function levelTable(run: Run): Markup {
+  const views = bodyViews(run.site, run.bodies);
+  const hours = tableHours(run.until / 3600);
+  const { label } = displayUnits(run.site.units).level;
+  const shown = (body: string, floor: number, hour: number): string => {
+    const level = run.level(body, Math.min(run.until, hour * 3600));
+    return level - floor <= DRY ? "dry" : levelText(level, run.site.units).replace(` ${label}`, "");
+  };
+  return html`<details><summary>The levels as numbers</summary>
+<div class="scroll" role="region" aria-label="Levels as numbers" tabindex="0"><table>
+<caption>Water level, ${label}</caption>
+<thead><tr><th scope="col">hour</th>${views.map(({ words }) => html`<th scope="col"><bdi>${words}</bdi></th>`)}</tr></thead>
+<tbody>${hours.map((hour) => html`<tr><th scope="row">${hour}</th>${views.map(({ body, floor }) => html`<td>${shown(body, floor, hour)}</td>`)}</tr>`)}</tbody>
+</table></div></details>`;
+}
+
+/** Whole hours, about two dozen of them, from 0 to the run's end. */
+function tableHours(end_h: number): number[] {
+  const step = [1, 2, 3, 6, 12, 24, 48, 168, 720].find((each) => end_h / each <= 25) ?? 8760;
+  return Array.from({ length: Math.floor(end_h / step) + 1 }, (_, i) => i * step);
+}
+
+function firingTable(run: Run): Markup | null {
+  const { site, firings } = run;
+  if (site.emitter === null) return null;
+  const totals = emitterTotals(run);
+  if (totals === null) return html`<h3>The emitter stays shut</h3>`;
+  const { units } = site;
+  return html`<h3>The emitter lets out ${volumeText(totals.volume, units)} in ${lastingText(totals.open)}</h3>
+<p>It first opens at ${momentText(totals.first)} and lets out ${flowText(totals.peakFlow, units)} at most, in ${firings.length === 1 ? "one opening" : `${firings.length} openings`}.</p>
+<div class="scroll" role="region" aria-label="Openings of the emitter" tabindex="0"><table>
+<thead><tr><th scope="col">opens at</th><th scope="col">flows for</th><th scope="col">lets out</th><th scope="col">at most</th></tr></thead>
+<tbody>${firings.slice(0, MOST_FIRINGS).map(({ start, end, volume, peakFlow }) => html`<tr><th scope="row">${momentText(start)}</th>
+<td>${end === null ? `still open at ${momentText(run.until)}` : lastingText(end - start)}</td><td>${volumeText(volume, units)}</td><td>${flowText(peakFlow, units)}</td></tr>`)}</tbody>
+</table></div>
+${firings.length > MOST_FIRINGS ? html`<p>And ${firings.length - MOST_FIRINGS} more.</p>` : null}`;
+}
+
+// More than a page of them tells nothing.
+const MOST_FIRINGS = 24;
+
+function drainWords({ drainDown, until }: Run): string {
+  const { half, empty } = drainDown;
+  const counted = "counted from the last time it held within 1 % of its most";
+  if (half === 0 && empty === 0) return "It never held any water to speak of.";
+  if (half === null) return `It does not reach half of its most by ${momentText(until)}, where the run ends.`;
+  if (empty === null) return `It is half empty after ${lastingText(half)}, ${counted}, and not empty by ${momentText(until)}, where the run ends.`;
+  return `It is half empty after ${lastingText(half)} and empty after ${lastingText(empty)}, ${counted}.`;
+}

@@ -1,0 +1,113 @@
+import { answerOfStorms } from "../figures/answer.ts";
+import { plainText } from "../figures/plainText.ts";
+import { soilText } from "../figures/runSubtitle.ts";
+import { summary, type StormRun, type SummaryGroup } from "./summary.ts";
+
+/**
+ * The answers of a site's storms as a table for a terminal, at most 100 columns wide: plain text, a column a storm, the
+ * storms that do not fit beside one another in a further table below; then what the runs have to say in words.
+ *
+ * @param storms  one or more, of one site
+ */
+export function table(storms: readonly StormRun[]): string {
+  const { site } = storms[0]!.run;
+  const groups = summary(storms);
+  const labels = Math.max(...groups.flatMap(({ heading, rows }) => [heading.length, ...rows.map(({ label, under }) => label.length + (under ? 4 : 2))]));
+  const widest = Math.max(12, ...groups.flatMap(({ rows }) => rows.flatMap(({ values }) => values.map((value) => columns(value)))));
+  const cell = widest + GAP;
+  const beside = Math.max(1, Math.floor((WIDTH - labels) / cell));
+  const blocks: string[] = [];
+  for (let from = 0; from < storms.length; from += beside) {
+    blocks.push(block(storms.slice(from, from + beside), groups, from, labels, Math.max(cell, MOST_NAME / 2)));
+  }
+  return [
+    ...folded(plainText(site.name, WIDTH), ""),
+    ...folded(answerOfStorms(storms), "  "),
+    ...folded(capital(soilText(site)) + ".", "  "),
+    "",
+    blocks.join("\n\n"),
+    ...notes(storms),
+    "",
+  ].join("\n");
+}
+
+/** Columns of the narrowest terminal that the table is meant for. */
+const WIDTH = 100;
+const GAP = 2;
+const MOST_NAME = 40;
+
+function block(storms: readonly StormRun[], groups: readonly SummaryGroup[], from: number, labels: number, wanted: number): string {
+  const cell = Math.min(wanted, Math.floor((WIDTH - labels) / storms.length));
+  const lines = heads(storms, cell).map((head) => " ".repeat(labels) + head.map((text) => padStart(text, cell)).join(""));
+  for (const { heading, rows } of groups) {
+    lines.push(heading);
+    for (const { label, values, under } of rows) {
+      const cells = values.slice(from, from + storms.length).map((value) => padStart(value, cell));
+      lines.push(padEnd(`${under ? "    " : "  "}${label}`, labels) + cells.join(""));
+    }
+  }
+  return lines.map((line) => line.trimEnd()).join("\n");
+}
+
+/** The storms' names, each folded to its column, their last lines side by side. */
+function heads(storms: readonly StormRun[], cell: number): string[][] {
+  const names = storms.map(({ name }) => foldedTo(plainText(name, MOST_NAME), cell - GAP));
+  const high = Math.max(...names.map((lines) => lines.length));
+  return Array.from({ length: high }, (_, i) => names.map((lines) => lines[i - high + lines.length] ?? ""));
+}
+
+/** What the runs say in words: once where every storm says it, else under the storm. */
+function notes(storms: readonly StormRun[]): string[] {
+  const everywhere = storms[0]!.run.notes.filter((note) => storms.every(({ run }) => run.notes.includes(note)));
+  const all = [...storms[0]!.run.site.notes, ...everywhere];
+  const lines = all.flatMap((note) => bullet(note));
+  for (const { name, run } of storms) {
+    const own = run.notes.filter((note) => !everywhere.includes(note));
+    if (own.length > 0) lines.push(`  ${plainText(name, MOST_NAME)}:`, ...own.flatMap((note) => bullet(note)));
+  }
+  return lines.length === 0 ? [] : ["", "Notes", ...lines];
+}
+
+function bullet(note: string): string[] {
+  return foldedTo(plainText(note), WIDTH - 4).map((line, i) => `${i === 0 ? "  - " : "    "}${line}`);
+}
+
+function folded(text: string, indent: string): string[] {
+  return foldedTo(text, WIDTH - indent.length).map((line) => indent + line);
+}
+
+/** Lines no wider than `width`, cut at spaces, a longer word where it must be. */
+function foldedTo(text: string, width: number): string[] {
+  const lines: string[] = [];
+  let line = "";
+  for (const word of text.split(" ").flatMap((each) => pieces(each, width))) {
+    if (line !== "" && columns(line) + 1 + columns(word) > width) {
+      lines.push(line);
+      line = word;
+    } else line = line === "" ? word : `${line} ${word}`;
+  }
+  return [...lines, line];
+}
+
+function pieces(word: string, width: number): string[] {
+  const letters = Array.from(word);
+  if (letters.length <= width) return [word];
+  return Array.from({ length: Math.ceil(letters.length / width) }, (_, i) => letters.slice(i * width, (i + 1) * width).join(""));
+}
+
+function padStart(text: string, width: number): string {
+  return " ".repeat(Math.max(0, width - columns(text))) + text;
+}
+
+function padEnd(text: string, width: number): string {
+  return text + " ".repeat(Math.max(0, width - columns(text)));
+}
+
+/** Columns a text takes: a letter each, as far as a table can know. */
+function columns(text: string): number {
+  return Array.from(text).length;
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}

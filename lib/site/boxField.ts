@@ -1,0 +1,74 @@
+import { orNone, mapped, type Field, type Findings } from "./field.ts";
+import { listField } from "./listField.ts";
+import { levelField, sizeField } from "./measureFields.ts";
+import { objectField, type FieldsOf } from "./objectField.ts";
+import { pipeField } from "./pipeField.ts";
+import { nameField, wordField } from "./scalarFields.ts";
+import type { SettlingBox } from "./site.ts";
+
+/** The boxes of a file, and whether they stand in a list, each with its own name. */
+export interface BoxesEntry {
+  readonly inList: boolean;
+  readonly boxes: readonly SettlingBox[];
+}
+
+/** One settling box, which needs no name, or a list of boxes with names. */
+export function boxesField(): Field<BoxesEntry> {
+  const about = "the settling box the roof water runs into first, or a list of them";
+  const single = boxField("the settling box");
+  const several = listField("settling boxes, each with its own name", namedBoxField(), 1);
+  return {
+    about,
+    hole: { inList: false, boxes: [] },
+    schema: { description: about, anyOf: [single.schema, several.schema] },
+    read: (value, where, findings: Findings) => Array.isArray(value)
+      ? { inList: true, boxes: several.read(value, where, findings) }
+      : { inList: false, boxes: [single.read(value, where, findings)] },
+  };
+}
+
+/** A box as it is written: round with a diameter, or rectangular. */
+interface BoxEntry {
+  readonly diameter: number | null;
+  readonly length: number | null;
+  readonly width: number | null;
+  readonly floor: number;
+  readonly rim: number;
+  readonly outlet: SettlingBox["outlet"];
+  readonly spillsTo: "lowSpot" | null;
+}
+
+function boxField(about: string): Field<SettlingBox> {
+  return mapped(objectField<BoxEntry>(about, boxFields(), PLANS), (entry) => boxOf("settlingBox", entry));
+}
+
+function namedBoxField(): Field<SettlingBox> {
+  const fields: FieldsOf<BoxEntry & { readonly name: string }> = {
+    name: nameField("name of the box, by which catchments drain to it"),
+    ...boxFields(),
+  };
+  return mapped(objectField("a settling box", fields, PLANS), (entry) => boxOf(entry.name, entry));
+}
+
+const PLANS = [{ keys: ["diameter"] }, { keys: ["length", "width"] }] as const;
+
+function boxFields(): FieldsOf<BoxEntry> {
+  return {
+    diameter: orNone(sizeField("inside diameter of a round box")),
+    length: orNone(sizeField("inside length of a rectangular box")),
+    width: orNone(sizeField("inside width of a rectangular box")),
+    floor: levelField("level of the box's floor"),
+    rim: levelField("level of the box's rim, where it overflows"),
+    outlet: pipeField("the pipe from the box to the chambers"),
+    spillsTo: wordField("where water over the rim goes, if it stays on the site", "lowSpot"),
+  };
+}
+
+function boxOf(name: string, { diameter, length, width, floor, rim, outlet, spillsTo }: BoxEntry): SettlingBox {
+  return { name, ...planOf(diameter, length ?? NaN, width ?? NaN), floor, rim, outlet, spillsTo };
+}
+
+function planOf(diameter: number | null, length: number, width: number): Pick<SettlingBox, "plan" | "planArea" | "perimeter"> {
+  if (diameter === null) return { plan: { length, width }, planArea: length * width, perimeter: 2 * (length + width) };
+  return { plan: { diameter }, planArea: (Math.PI / 4) * diameter ** 2, perimeter: Math.PI * diameter };
+}

@@ -1,0 +1,30 @@
+import { orNone, withDefault, type Field } from "./field.ts";
+import { listField } from "./listField.ts";
+import { levelField, sizeField, thicknessField, timeField } from "./measureFields.ts";
+import { objectField } from "./objectField.ts";
+import { wordField } from "./scalarFields.ts";
+import type { Emitter } from "./site.ts";
+
+/** The surface emitter at the trench's low end. */
+export function emitterField(): Field<Emitter | null> {
+  return orNone(objectField<Emitter>("the lid at the trench's low end through which water comes up", {
+    crest: levelField("level the water has to rise over"),
+    diameter: sizeField("diameter of the opening"),
+    opensAtHead: withDefault(sizeField("head over the crest at which the lid opens"), "12 mm"),
+    closesAtHead: withDefault(thicknessField("head over the crest at which the lid falls shut"), "3 mm"),
+    tailwater: orNone(levelField("level of the water outside the lid")),
+    weepHole: orNone(objectField<NonNullable<Emitter["weepHole"]>>("a hole through which the emitter drains into the soil", {
+      diameter: sizeField("diameter of the hole"),
+      elevation: levelField("level of the hole"),
+    })),
+    dischargesTo: wordField("where the emitter's water goes, if it stays on the site", "lowSpot"),
+    heldShut: withDefault(listField("when the lid cannot open (ice, roots)", shutField()), []),
+  }));
+}
+
+function shutField(): Field<Emitter["heldShut"][number]> {
+  return objectField("a time the lid is held shut", {
+    from: timeField("from, counted from the start of the run"),
+    to: timeField("to, counted from the start of the run"),
+  });
+}

@@ -1,0 +1,74 @@
+import type { Problem } from "../units/problem.ts";
+import type { UnitSystem } from "../units/format.ts";
+
+/**
+ * One value of the site file, described once: how it is read and checked, and what the JSON Schema says of it. The tree
+ * of fields in siteFile.ts is the whole description of the file.
+ */
+export interface Field<T> {
+  /** what it is, for a person who hovers over the key in an editor */
+  readonly about: string;
+  /** Never throws: what is wrong goes into `findings`, and the hole takes its place. */
+  readonly read: (value: unknown, where: string, findings: Findings) => T;
+  /**
+   * Stands for a value that could not be read, so that the rest is still checked: NaN, "" or an empty list, about which
+   * no rule of geometry has anything to say (a comparison with NaN is false). It never reaches a Site.
+   */
+  readonly hole: T;
+  readonly schema: JsonSchema;
+  /** what a missing key stands for; a field without it is required */
+  readonly absent?: Absent<T>;
+}
+
+/** A value, or that of another key of the same object, which is declared before it. */
+export type Absent<T> = { readonly value: T } | { readonly sameAs: string };
+
+export type JsonSchema = Readonly<Record<string, unknown>>;
+
+/** What one reading of a file gathers besides the values. */
+export interface Findings {
+  readonly problems: Problem[];
+  /** how many lengths are written in each system */
+  readonly lengths: Record<UnitSystem, number>;
+}
+
+/** A key that may be missing, and stands for `written` then: a value as the file would hold it. */
+export function withDefault<T>(field: Field<T>, written: string | number | boolean | readonly never[]): Field<T> {
+  const findings: Findings = { problems: [], lengths: { us: 0, si: 0 } };
+  const value = field.read(written, field.about, findings);
+  if (findings.problems.length > 0) throw new Error(`the default of "${field.about}" is not lawful: ${String(written)}`);
+  return { ...field, absent: { value }, schema: { ...field.schema, default: written } };
+}
+
+/** A key that may be missing, for something the site then does not have. */
+export function orNone<T>(field: Field<T>): Field<T | null> {
+  return { ...field, absent: { value: null } };
+}
+
+/** A key that may be missing, and takes the value of the key `sibling` then. */
+export function sameAs<T>(sibling: string, field: Field<T>): Field<T> {
+  return {
+    ...field,
+    absent: { sameAs: sibling },
+    schema: { ...field.schema, description: `${field.about}; where missing, the same as ${sibling}` },
+  };
+}
+
+/** A field written in one shape and held in another. `shape` has to take the hole as well. */
+export function mapped<A, B>(field: Field<A>, shape: (read: A) => B): Field<B> {
+  return {
+    about: field.about,
+    schema: field.schema,
+    hole: shape(field.hole),
+    read: (value, where, findings) => shape(field.read(value, where, findings)),
+  };
+}
+
+/** The path of a key below `where`: `chamberBank.stone`, or `storms[0]["odd key"]` where the key is no plain word. */
+export function pathTo(where: string, key: string): string {
+  if (!/^[A-Za-z_$][\w$]*$/.test(key)) return `${where}[${JSON.stringify(key.slice(0, LONGEST_KEY))}]`;
+  return where === "" ? key : `${where}.${key}`;
+}
+
+/** A key is a word; of one that is a page only the start is repeated. */
+const LONGEST_KEY = 60;

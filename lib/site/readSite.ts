@@ -1,0 +1,30 @@
+import type { UnitSystem } from "../units/format.ts";
+import type { Problem } from "../units/problem.ts";
+import { checkSite } from "./checkSite.ts";
+import { deepFreeze } from "./deepFreeze.ts";
+import type { Findings } from "./field.ts";
+import { judgeOf } from "./judge.ts";
+import { parseJson } from "./parseJson.ts";
+import type { Site } from "./site.ts";
+import { SiteError } from "./siteError.ts";
+import { siteFile } from "./siteFile.ts";
+import { toSite } from "./toSite.ts";
+
+/**
+ * Reads and checks a site file whole. The result is in SI, has every default filled in and is deeply frozen; the source
+ * is left as it was.
+ *
+ * @param source  the file's text, or what JSON.parse made of it
+ * @throws SiteError  with every problem at once, each as where, expected and got
+ */
+export function readSite(source: unknown): Site {
+  const problems: Problem[] = [];
+  const root = typeof source === "string" ? parseJson(source, problems) : source;
+  if (problems.length > 0) throw new SiteError(problems);
+  const findings: Findings = { problems, lengths: { us: 0, si: 0 } };
+  const file = siteFile.read(root, "", findings);
+  const units: UnitSystem = findings.lengths.us > findings.lengths.si ? "us" : "si";
+  checkSite(file, judgeOf(root, units, problems));
+  if (problems.length > 0) throw new SiteError(problems);
+  return deepFreeze(toSite(file, units));
+}

@@ -1,0 +1,114 @@
+import { describe } from "../units/describe.ts";
+import { dimensionWords, readQuantity, type Dimension } from "../units/quantity.ts";
+import { customaryLength } from "../units/customaryLength.ts";
+import type { Field, Findings } from "./field.ts";
+
+/** Both ends belong to it, so that its words are true at the boundary; in SI for a quantity. */
+export interface Range {
+  readonly least: number;
+  readonly most: number;
+  /** the same in words: `from 1 mm to 10 km` */
+  readonly words: string;
+}
+
+/** A text with a unit, held in SI. */
+export function quantityField(about: string, dimension: Dimension, range: Range): Field<number> {
+  return {
+    about,
+    hole: NaN,
+    schema: { description: `${about}; ${dimensionWords(dimension)} ${range.words}`, allOf: [{ $ref: `#/definitions/${dimension}` }] },
+    read: (value, where, findings) => {
+      const reading = readQuantity(value, dimension);
+      if (!("value" in reading)) return refuse(findings, where, reading.expected, reading.got);
+      if (dimension === "length") findings.lengths[customaryLength(value as string) ? "us" : "si"] += 1;
+      if (isWithin(range, reading.value)) return reading.value;
+      return refuse(findings, where, `${dimensionWords(dimension)} ${range.words}`, describe(value));
+    },
+  };
+}
+
+/** A bare number: a ratio, a coefficient, a factor. */
+export function numberField(about: string, range: Range): Field<number> {
+  return {
+    about,
+    hole: NaN,
+    schema: { description: `${about}; ${range.words}`, type: "number", minimum: range.least, maximum: range.most },
+    // The added zero turns -0 into 0.
+    read: (value, where, findings) => typeof value === "number" && isWithin(range, value)
+      ? value + 0
+      : refuse(findings, where, `a number ${range.words}`, describe(value)),
+  };
+}
+
+/** A whole number of things, 1 or more. */
+export function countField(about: string, most: number): Field<number> {
+  return {
+    about,
+    hole: NaN,
+    schema: { description: `${about}; from 1 to ${most}`, type: "integer", minimum: 1, maximum: most },
+    read: (value, where, findings) => typeof value === "number" && Number.isInteger(value) && value >= 1 && value <= most
+      ? value
+      : refuse(findings, where, `a whole number from 1 to ${most}`, describe(value)),
+  };
+}
+
+/** True or false. */
+export function flagField(about: string): Field<boolean> {
+  return {
+    about,
+    hole: true,
+    schema: { description: about, type: "boolean" },
+    read: (value, where, findings) => {
+      if (typeof value === "boolean") return value;
+      findings.problems.push({ where, expected: "true or false", got: describe(value) });
+      return true;
+    },
+  };
+}
+
+/** The one word a key may hold, or null where the key is left out. */
+export function wordField<W extends string>(about: string, word: W): Field<W | null> {
+  return {
+    about,
+    hole: null,
+    absent: { value: null },
+    schema: { description: about, enum: [word] },
+    read: (value, where, findings) => {
+      if (value === word) return word;
+      findings.problems.push({ where, expected: `"${word}", or the key left out`, got: describe(value) });
+      return null;
+    },
+  };
+}
+
+/** A name of 1 to 200 characters on one line. It stands in tables, pictures and errors, so it can steer no terminal. */
+export function nameField(about: string): Field<string> {
+  return textField(about, "a name of 1 to 200 characters on one line", /^(?=.*\S)[^\p{Cc}\p{Cs}\u2028\u2029]{1,200}$/u);
+}
+
+/** Free text of any lines. */
+export function proseField(about: string): Field<string> {
+  return textField(about, "text of up to 5000 characters", /^[^\p{Cs}\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f]{0,5000}$/u);
+}
+
+function textField(about: string, expected: string, pattern: RegExp): Field<string> {
+  return {
+    about,
+    hole: "",
+    schema: { description: about, type: "string" },
+    read: (value, where, findings) => {
+      if (typeof value === "string" && pattern.test(value)) return value;
+      findings.problems.push({ where, expected, got: describe(value) });
+      return "";
+    },
+  };
+}
+
+function isWithin({ least, most }: Range, value: number): boolean {
+  return value >= least && value <= most;
+}
+
+function refuse(findings: Findings, where: string, expected: string, got: string): number {
+  findings.problems.push({ where, expected, got });
+  return NaN;
+}

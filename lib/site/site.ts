@@ -1,0 +1,188 @@
+/**
+ * The site as the library works with it: checked, SI, every default filled in, deeply frozen. `readSite` is its only
+ * source. Levels are elevations above the site's own datum [m].
+ */
+export interface Site {
+  readonly name: string;
+  /** free text of the file, "" where it has none */
+  readonly about: string;
+  /** the system most of the file's lengths are written in, and answers are shown in */
+  readonly units: "us" | "si";
+  readonly catchments: readonly Catchment[];
+  /** one or more; a single box is called "settlingBox" */
+  readonly settlingBoxes: readonly SettlingBox[];
+  readonly chamberBank: ChamberBank;
+  readonly overflowTrench: OverflowTrench | null;
+  readonly emitter: Emitter | null;
+  readonly lowSpot: LowSpot | null;
+  readonly soil: Soil;
+  readonly groundwater: Groundwater;
+  readonly storms: readonly StormChoice[];
+  readonly watchLevels: readonly { readonly name: string; readonly level: number }[];
+  /** what is legal but worth saying, in plain words: levels that do not descend, ... */
+  readonly notes: readonly string[];
+}
+
+export interface Catchment {
+  readonly name: string;
+  /** plan area [m2] */
+  readonly area: number;
+  readonly timeOfConcentration: number;
+  /** a box's name, "chamberBank" or "lowSpot" */
+  readonly drainsTo: string;
+  /** depth lost before any runs off [m] */
+  readonly initialLoss: number;
+  readonly loss: Loss;
+}
+
+export type Loss =
+  | { readonly kind: "runoffCoefficient"; readonly runoffCoefficient: number }
+  | { readonly kind: "curveNumber"; readonly curveNumber: number; readonly initialAbstractionRatio: number; readonly peakRateFactor: number }
+  | { readonly kind: "greenAmpt"; readonly hydraulicConductivity: number; readonly wettingFrontSuction: number; readonly moistureChange: number };
+
+export interface Pipe {
+  /** inside diameter [m] */
+  readonly diameter: number;
+  readonly invert: number;
+  readonly outletInvert: number;
+  readonly length: number;
+  readonly manningN: number;
+  readonly entranceLoss: number;
+  readonly exitLoss: number;
+  readonly bendLoss: number;
+}
+
+export interface SettlingBox {
+  readonly name: string;
+  /** plan area [m2] and perimeter [m] of the round or rectangular box */
+  readonly planArea: number;
+  readonly perimeter: number;
+  /** as given: a diameter, or length and width [m] */
+  readonly plan: { readonly diameter: number } | { readonly length: number; readonly width: number };
+  readonly floor: number;
+  readonly rim: number;
+  readonly outlet: Pipe;
+  readonly spillsTo: "lowSpot" | null;
+}
+
+export interface Stone {
+  readonly depth: number;
+  readonly porosity: number;
+}
+
+export interface Chamber {
+  readonly count: number;
+  readonly insideDiameter: number;
+  readonly outsideDiameter: number;
+  readonly height: number;
+  /** clear share of the wall, or count and diameter of holes; null where not given */
+  readonly wallOpenings: { readonly share: number } | { readonly count: number; readonly diameter: number } | null;
+  /** clear gap to the next chamber [m]; null where not given */
+  readonly gap: number | null;
+}
+
+export interface ChamberBank {
+  readonly floor: number;
+  readonly length: number;
+  readonly width: number;
+  readonly ground: number;
+  /** `base`: stone under the chambers [m] */
+  readonly stone: Stone & { readonly base: number };
+  readonly chambers: readonly Chamber[];
+  readonly coverPorosity: number;
+  readonly openFloorShare: number;
+  /** its own groundwater; null: the site's */
+  readonly groundwaterLevel: LevelSeries | null;
+  readonly cover: Cover | null;
+  readonly spillsTo: "lowSpot" | null;
+}
+
+export interface OverflowTrench {
+  /** level of the floor at its high end; falls by `fall` over `length` towards the emitter */
+  readonly floor: number;
+  readonly fall: number;
+  readonly length: number;
+  readonly width: number;
+  readonly ground: number;
+  readonly stone: Stone & { readonly hydraulicConductivity: number };
+  readonly pipe: {
+    readonly insideDiameter: number;
+    readonly outsideDiameter: number;
+    readonly bedding: number;
+    readonly manningN: number;
+    /** clear wall openings per length of trench [m2/m]; null: pipe and stone share one level */
+    readonly openArea: number | null;
+  } | null;
+  readonly inlet: Pipe;
+  readonly coverPorosity: number;
+  readonly openFloorShare: number;
+  readonly groundwaterLevel: LevelSeries | null;
+  readonly cover: Cover | null;
+  readonly spillsTo: "lowSpot" | null;
+  readonly segments: number;
+}
+
+export interface Cover {
+  readonly conductivity: number;
+  /** [kg/m3] */
+  readonly submergedDensity: number;
+}
+
+export interface Emitter {
+  readonly crest: number;
+  readonly diameter: number;
+  readonly opensAtHead: number;
+  readonly closesAtHead: number;
+  readonly tailwater: number | null;
+  readonly weepHole: { readonly diameter: number; readonly elevation: number } | null;
+  readonly dischargesTo: "lowSpot" | null;
+  /** [from, to) [s] in which the lid is held shut, as given */
+  readonly heldShut: readonly { readonly from: number; readonly to: number }[];
+}
+
+export interface LowSpot {
+  readonly floor: number;
+  readonly depth: number;
+  readonly area: number;
+  readonly shape: number;
+  readonly lip: number;
+  readonly lipLength: number;
+  readonly conductivity: number;
+  readonly grate: { readonly level: number; readonly perimeter: number; readonly area: number } | null;
+  readonly groundwaterLevel: LevelSeries | null;
+}
+
+export interface Soil {
+  /** tops descend; the first layer's top is Infinity where not given */
+  readonly layers: readonly { readonly top: number; readonly conductivity: number }[];
+  readonly floor: boolean;
+  readonly sides: boolean;
+  readonly factorOfSafety: number;
+  /** of the water in the soil [degC]; 20 where not given */
+  readonly temperature: number;
+}
+
+/** Straight lines between the points, constant outside; one point is a fixed level. */
+export interface LevelSeries {
+  readonly time: readonly number[];
+  readonly level: readonly number[];
+}
+
+export interface Groundwater {
+  /** null: far below */
+  readonly level: LevelSeries | null;
+  /** seepage path length [m]; null: each body's own width */
+  readonly pathLength: number | null;
+  readonly mounding: {
+    readonly conductivity: number;
+    readonly thickness: number;
+    readonly specificYield: number;
+    readonly at: { readonly x: number; readonly y: number };
+  } | null;
+}
+
+/** A named storm of the file: the options of `designStorm`, kept as text, or a file of rain. */
+export interface StormChoice {
+  readonly name: string;
+  readonly options: Readonly<Record<string, unknown>>;
+}

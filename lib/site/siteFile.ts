@@ -1,0 +1,49 @@
+import { bankField } from "./bankField.ts";
+import { boxesField, type BoxesEntry } from "./boxField.ts";
+import { catchmentField, type CatchmentEntry } from "./catchmentField.ts";
+import { emitterField } from "./emitterField.ts";
+import { orNone, withDefault, type Field } from "./field.ts";
+import { groundwaterField } from "./groundwaterField.ts";
+import { listField } from "./listField.ts";
+import { lowSpotField } from "./lowSpotField.ts";
+import { levelField } from "./measureFields.ts";
+import { objectField } from "./objectField.ts";
+import { nameField, proseField } from "./scalarFields.ts";
+import type { Site } from "./site.ts";
+import { soilField } from "./soilField.ts";
+import { stormField } from "./stormField.ts";
+import { trenchField } from "./trenchField.ts";
+
+/**
+ * The site file as it is read: in SI, its defaults filled in, its rules of geometry not yet checked. It differs from a
+ * Site only where a value depends on another part of the file.
+ */
+export interface SiteFile extends Omit<Site, "units" | "notes" | "catchments" | "settlingBoxes"> {
+  readonly $schema: string | null;
+  readonly catchments: readonly CatchmentEntry[];
+  readonly settlingBox: BoxesEntry;
+}
+
+/**
+ * The one description of the site file, from which it is read (`readSite`) and from which its JSON Schema is made
+ * (`siteSchema`). A new part of the library adds one key here, and its field in a file of its own.
+ */
+export const siteFile: Field<SiteFile> = objectField<SiteFile>("a soakaway on its lot", {
+  $schema: orNone(proseField("where an editor finds the schema of this file")),
+  name: nameField("name of the site"),
+  about: withDefault(proseField("what a reader should know of this file"), ""),
+  catchments: listField("the areas whose rain runs into the works", catchmentField(), 1),
+  settlingBox: boxesField(),
+  chamberBank: bankField(),
+  overflowTrench: trenchField(),
+  emitter: emitterField(),
+  lowSpot: lowSpotField(),
+  soil: soilField(),
+  groundwater: groundwaterField(),
+  storms: withDefault(listField("storms by name", stormField()), []),
+  watchLevels: withDefault(listField("levels to watch: a slab, a window well, a gutter connection", watchLevelField()), []),
+});
+
+function watchLevelField(): Field<Site["watchLevels"][number]> {
+  return objectField("a level to watch", { name: nameField("what lies there"), level: levelField("its level") });
+}

@@ -1,0 +1,136 @@
+import { depthText, levelText, type UnitSystem } from "../units/format.ts";
+import { isBelow } from "./judge.ts";
+import { pipeCrest } from "./pipeRules.ts";
+import type { Emitter, LevelSeries, Pipe, SettlingBox, Site } from "./site.ts";
+import { trenchLevels } from "./trenchLevels.ts";
+
+type Noted = Omit<Site, "notes">;
+
+/** What is lawful in a site and still worth saying before it is built, in words of the trade and the file's own units. */
+export function siteNotes(site: Noted): string[] {
+  return [...pipeNotes(site), ...wayOutNotes(site), ...emitterNotes(site), ...groundwaterNotes(site), ...soilNotes(site)];
+}
+
+function pipeNotes({ settlingBoxes, chamberBank, overflowTrench, units }: Noted): string[] {
+  const notes: string[] = [];
+  for (const box of settlingBoxes) {
+    const name = boxName(box, settlingBoxes);
+    if (isUphill(box.outlet)) notes.push(`The pipe from ${name} runs uphill, ${span(box.outlet, units)}: it stands full of water.`);
+    if (!isBelow(box.floor, pipeCrest(box.outlet))) notes.push(`The outlet of ${name} lies on its floor: without a sump the grit goes on to the chambers.`);
+  }
+  if (overflowTrench === null) return notes;
+  const { inlet } = overflowTrench;
+  if (isUphill(inlet)) notes.push(`The pipe into the overflow trench runs uphill, ${span(inlet, units)}.`);
+  const crest = pipeCrest(inlet);
+  const stoneTop = chamberBank.floor + chamberBank.stone.depth;
+  if (isBelow(chamberBank.ground, crest)) {
+    notes.push(`The trench takes over at ${levelText(crest, units)}, above the ground over the pit at ${levelText(chamberBank.ground, units)}.`);
+  } else if (isBelow(stoneTop, crest)) {
+    notes.push(`The trench takes over at ${levelText(crest, units)}, above the stone top of the pit at ${levelText(stoneTop, units)}: the soil over the stone is soaked before it does.`);
+  }
+  for (const box of settlingBoxes) {
+    if (!isBelow(pipeCrest(box.outlet), crest)) continue;
+    notes.push(`The trench takes over at ${levelText(crest, units)}, above the outlet of ${boxName(box, settlingBoxes)} at ${levelText(pipeCrest(box.outlet), units)}: water stands back into the box before it does.`);
+  }
+  return notes;
+}
+
+/** Where water comes up first: without an emitter, or before it opens. */
+function wayOutNotes(site: Noted): string[] {
+  const { emitter, settlingBoxes, units } = site;
+  const ways = otherWaysOut(site);
+  if (emitter === null) {
+    const lowest = ways.reduce((low, way) => (way.level < low.level ? way : low));
+    return [`There is no emitter: what does not soak away comes up at ${lowest.name}, ${levelText(lowest.level, units)}.`];
+  }
+  const opening = openingLevel(emitter);
+  const earlier = ways.filter(({ level }) => isBelow(level, opening)).sort((a, b) => a.level - b.level);
+  if (earlier.length > 0) {
+    const listed = earlier.map(({ name, level }) => `${name}, ${levelText(level, units)}`).join("; ");
+    return [`Before the emitter opens at ${levelText(opening, units)}, water comes up at ${listed}.`];
+  }
+  return settlingBoxes.filter(({ outlet }) => isBelow(pipeCrest(outlet), opening)).map((box) =>
+    `The emitter opens at ${levelText(opening, units)}, above the outlet of ${boxName(box, settlingBoxes)} at ${levelText(pipeCrest(box.outlet), units)}: water stands back into the box before it does.`);
+}
+
+interface WayOut {
+  readonly name: string;
+  readonly level: number;
+}
+
+function otherWaysOut({ settlingBoxes, chamberBank, overflowTrench, lowSpot }: Noted): WayOut[] {
+  return [
+    ...settlingBoxes.map((box) => ({ name: `the rim of ${boxName(box, settlingBoxes)}`, level: box.rim })),
+    { name: "the ground over the pit", level: chamberBank.ground },
+    ...(overflowTrench === null ? [] : [{ name: "the ground over the trench", level: overflowTrench.ground }]),
+    ...(lowSpot === null || lowSpot.grate === null ? [] : [{ name: "the grate", level: lowSpot.grate.level }]),
+  ];
+}
+
+function emitterNotes({ emitter, lowSpot, units }: Noted): string[] {
+  if (emitter === null) return [];
+  const notes: string[] = [];
+  if (emitter.tailwater !== null && isBelow(emitter.crest, emitter.tailwater)) {
+    notes.push(`Water outside the emitter stands ${depthText(emitter.tailwater - emitter.crest, units)} over its crest: it has to open against that.`);
+  }
+  if (emitter.dischargesTo !== null && lowSpot !== null && isBelow(emitter.crest, lowSpot.lip)) {
+    notes.push(`The low spot can fill ${depthText(lowSpot.lip - emitter.crest, units)} over the emitter's crest before it runs off: the emitter can drown in its own puddle.`);
+  }
+  return notes;
+}
+
+function groundwaterNotes(site: Noted): string[] {
+  const { chamberBank, overflowTrench, groundwater, emitter, units } = site;
+  const atBank = chamberBank.groundwaterLevel ?? groundwater.level;
+  const atTrench = overflowTrench?.groundwaterLevel ?? groundwater.level;
+  if (atBank === null) return ["No groundwater level is given: it is taken to be far below."];
+  const notes = standingNotes("pit", chamberBank.floor, atBank, units);
+  if (overflowTrench === null || atTrench === null) return notes;
+  notes.push(...standingNotes("trench", trenchLevels(overflowTrench).lowFloor, atTrench, units));
+  if (emitter !== null && Math.max(...atTrench.level) >= openingLevel(emitter)) {
+    notes.push(`Groundwater alone rises to where the emitter opens, ${levelText(openingLevel(emitter), units)}.`);
+  }
+  return notes;
+}
+
+function standingNotes(name: string, floor: number, groundwater: LevelSeries, units: UnitSystem): string[] {
+  const atStart = levelAtStart(groundwater);
+  const highest = Math.max(...groundwater.level);
+  const notes: string[] = [];
+  if (isBelow(floor, atStart)) notes.push(`The ${name} starts with ${depthText(atStart - floor, units)} of groundwater in it, room that rain cannot use.`);
+  if (isBelow(Math.max(floor, atStart), highest)) notes.push(`Groundwater comes to stand ${depthText(highest - floor, units)} over the floor of the ${name} later on.`);
+  return notes;
+}
+
+function soilNotes({ soil, chamberBank }: Noted): string[] {
+  const notes: string[] = [];
+  if (!soil.floor && !soil.sides) notes.push("Neither floors nor sides take in water: nothing soaks away.");
+  if (soil.floor && chamberBank.openFloorShare === 1) {
+    notes.push('The floor of the pit is taken to stay clean for life, which is optimistic (common practice): look at "openFloorShare": 0 as well.');
+  }
+  if (soil.factorOfSafety < 1) notes.push(`A factorOfSafety of ${soil.factorOfSafety} makes the soil better than it was given.`);
+  if (soil.factorOfSafety === 1) notes.push("The soil's conductivity is used as given (factorOfSafety 1); to divide a tested one by 2 or more is common practice.");
+  return notes;
+}
+
+function boxName({ name }: SettlingBox, boxes: readonly SettlingBox[]): string {
+  return boxes.length === 1 ? "the settling box" : `box "${name}"`;
+}
+
+function isUphill({ invert, outletInvert }: Pipe): boolean {
+  return isBelow(invert, outletInvert);
+}
+
+function span({ invert, outletInvert }: Pipe, units: UnitSystem): string {
+  return `from ${levelText(invert, units)} to ${levelText(outletInvert, units)}`;
+}
+
+/** The level at which the lid opens, the low spot dry. */
+function openingLevel({ crest, tailwater, opensAtHead }: Emitter): number {
+  return Math.max(crest, tailwater ?? -Infinity) + opensAtHead;
+}
+
+/** A series is straight between its points and constant outside; its times are 0 or more, so that the first holds at 0. */
+function levelAtStart({ level }: LevelSeries): number {
+  return level[0]!;
+}

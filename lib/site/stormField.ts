@@ -1,0 +1,83 @@
+import { describe } from "../units/describe.ts";
+import { pathTo, type Field, type Findings } from "./field.ts";
+import { nameField } from "./scalarFields.ts";
+import type { StormChoice } from "./site.ts";
+
+/**
+ * A named storm. Its options stay as they are written: whoever makes the storm checks them (`designStorm`), or reads the
+ * file they name.
+ */
+export function stormField(): Field<StormChoice> {
+  const about = "a storm by name: the options of designStorm, or the name of a file of rain";
+  const name = nameField("name of the storm");
+  return {
+    about,
+    hole: { name: "", options: {} },
+    schema: {
+      description: about,
+      type: "object",
+      properties: { name: name.schema, pattern: { type: "string" }, file: { type: "string" } },
+      required: ["name"],
+      oneOf: [{ required: ["pattern"] }, { required: ["file"] }],
+    },
+    read: (value, where, findings) => {
+      if (typeof value !== "object" || value === null || Array.isArray(value)) {
+        findings.problems.push({ where, expected: "an object { … }", got: describe(value) });
+        return { name: "", options: {} };
+      }
+      const { name: given, ...options } = value as Record<string, unknown>;
+      checkKind(options, where, findings);
+      return { name: name.read(given, pathTo(where, "name"), findings), options: copiedObject(options, where, 1, findings) };
+    },
+  };
+}
+
+function checkKind(options: Readonly<Record<string, unknown>>, where: string, findings: Findings): void {
+  const kinds = ["pattern", "file"].filter((key) => Object.hasOwn(options, key) && options[key] !== undefined);
+  if (kinds.length !== 1) {
+    findings.problems.push({ where, expected: "exactly one of: pattern; file", got: kinds.length === 0 ? "none of them" : "pattern and file" });
+    return;
+  }
+  const kind = kinds[0]!;
+  const text = options[kind];
+  if (typeof text === "string" && text.trim() !== "") return;
+  findings.problems.push({
+    where: pathTo(where, kind),
+    expected: kind === "file" ? "the name of a file of rain" : 'the name of a pattern such as "block" or "nrcs-ii"',
+    got: describe(text),
+  });
+}
+
+/** Deeper than any option goes; without an end a copy of a file of brackets would overflow the stack. */
+const DEEPEST = 8;
+
+function copied(value: unknown, where: string, depth: number, findings: Findings): unknown {
+  if (value === null || typeof value === "string" || typeof value === "boolean") return value;
+  if (typeof value === "number" && Number.isFinite(value)) return value;
+  if (typeof value === "object" && depth > DEEPEST) {
+    findings.problems.push({ where, expected: `options nested no deeper than ${DEEPEST}`, got: "deeper ones" });
+    return null;
+  }
+  if (Array.isArray(value)) {
+    return Array.from<unknown, unknown>(value, (item, index) => copied(item, `${where}[${index}]`, depth + 1, findings));
+  }
+  if (typeof value === "object") return copiedObject(value as Record<string, unknown>, where, depth + 1, findings);
+  findings.problems.push({ where, expected: "a value that JSON can hold", got: describe(value) });
+  return null;
+}
+
+function copiedObject(
+  given: Readonly<Record<string, unknown>>,
+  where: string,
+  depth: number,
+  findings: Findings,
+): Record<string, unknown> {
+  const copy: Record<string, unknown> = {};
+  for (const [key, value] of Object.entries(given)) {
+    if (value === undefined) continue;
+    // Assigned to, this key would change what the copy is instead of standing in it.
+    if (key === "__proto__") findings.problems.push({ where: pathTo(where, key), expected: "another key", got: "__proto__" });
+    else copy[key] = copied(value, pathTo(where, key), depth, findings);
+  }
+  return copy;
+}

@@ -1,0 +1,69 @@
+import { isBelow, type Judge } from "./judge.ts";
+import type { LowSpot } from "./site.ts";
+import type { SiteFile } from "./siteFile.ts";
+import { trenchLevels } from "./trenchLevels.ts";
+
+/** The emitter: a trench to stand on, a crest that makes no water, heads that leave the lid a way to move. */
+export function checkEmitter({ emitter, overflowTrench }: SiteFile, judge: Judge): void {
+  if (emitter === null) return;
+  if (overflowTrench === null) {
+    judge.refuse("emitter", "an overflowTrench at whose end it stands", "none");
+  } else if (isBelow(emitter.crest, trenchLevels(overflowTrench).emitterFloor)) {
+    const slits = overflowTrench.pipe !== null && overflowTrench.pipe.openArea !== null;
+    const bottom = slits ? "trench pipe's inside bottom" : "trench's floor";
+    judge.refuse("emitter.crest", `a level at or above the ${bottom} at its low end (${judge.level(trenchLevels(overflowTrench).emitterFloor)})`);
+  }
+  if (emitter.closesAtHead >= emitter.opensAtHead) {
+    judge.refuse("emitter.closesAtHead", `a head below that at which the lid opens (${judge.depth(emitter.opensAtHead)})`);
+  }
+  emitter.heldShut.forEach(({ from, to }, index) => {
+    const where = `emitter.heldShut[${index}]`;
+    if (to <= from) judge.refuse(`${where}.to`, `a time after its "from" (${judge.given(`${where}.from`)})`);
+  });
+}
+
+/** The low spot: what runs into it and over its lip makes no water; nothing runs into one that is not there. */
+export function checkLowSpot(file: SiteFile, judge: Judge): void {
+  const { lowSpot } = file;
+  for (const { key, crest } of crestsIntoLowSpot(file)) {
+    if (lowSpot === null) judge.refuse(key, "a lowSpot in the file, or the key left out");
+    else if (crest !== null && isBelow(crest.level, lowSpot.floor)) {
+      judge.refuse(crest.key, `a level at or above the low spot's floor (${judge.given("lowSpot.floor")}), into which it spills`);
+    }
+  }
+  if (lowSpot !== null) checkHollow(lowSpot, file, judge);
+}
+
+interface IntoLowSpot {
+  /** the key that says so */
+  readonly key: string;
+  /** over which water runs both ways; null for what only runs in */
+  readonly crest: { readonly key: string; readonly level: number } | null;
+}
+
+function crestsIntoLowSpot({ settlingBox: { inList, boxes }, chamberBank, overflowTrench, emitter }: SiteFile): IntoLowSpot[] {
+  const found: IntoLowSpot[] = [];
+  boxes.forEach(({ spillsTo, rim }, index) => {
+    const where = inList ? `settlingBox[${index}]` : "settlingBox";
+    if (spillsTo !== null) found.push({ key: `${where}.spillsTo`, crest: { key: `${where}.rim`, level: rim } });
+  });
+  for (const [where, body] of [["chamberBank", chamberBank], ["overflowTrench", overflowTrench]] as const) {
+    if (body === null || body.spillsTo === null) continue;
+    // Through a cover water only rises.
+    const crest = body.cover === null ? { key: `${where}.ground`, level: body.ground } : null;
+    found.push({ key: `${where}.spillsTo`, crest });
+  }
+  if (emitter !== null && emitter.dischargesTo !== null) found.push({ key: "emitter.dischargesTo", crest: null });
+  return found;
+}
+
+function checkHollow({ floor, lip, grate }: LowSpot, { chamberBank }: SiteFile, judge: Judge): void {
+  if (isBelow(lip, floor)) judge.refuse("lowSpot.lip", `a level at or above the low spot's floor (${judge.given("lowSpot.floor")})`);
+  if (grate === null) return;
+  if (isBelow(grate.level, floor)) {
+    judge.refuse("lowSpot.grate.level", `a level at or above the low spot's floor (${judge.given("lowSpot.floor")})`);
+  }
+  if (isBelow(grate.level, chamberBank.floor)) {
+    judge.refuse("lowSpot.grate.level", `a level at or above the pit's floor (${judge.given("chamberBank.floor")})`);
+  }
+}

@@ -1,0 +1,26 @@
+import type { UnitSystem } from "../units/format.ts";
+import type { Catchment, Site } from "./site.ts";
+import type { SiteFile } from "./siteFile.ts";
+import { siteNotes } from "./siteNotes.ts";
+
+/** The Site of a file that has passed all checks. */
+export function toSite(file: SiteFile, units: UnitSystem): Site {
+  const { boxes } = file.settlingBox;
+  const onlyBox = boxes[0]!.name;
+  const site: Omit<Site, "notes"> = {
+    name: file.name,
+    about: file.about,
+    units,
+    catchments: file.catchments.map((entry): Catchment => ({ ...entry, drainsTo: entry.drainsTo ?? onlyBox })),
+    settlingBoxes: boxes,
+    chamberBank: file.chamberBank,
+    overflowTrench: file.overflowTrench,
+    emitter: file.emitter,
+    lowSpot: file.lowSpot,
+    soil: file.soil,
+    groundwater: file.groundwater,
+    storms: file.storms,
+    watchLevels: file.watchLevels,
+  };
+  return { ...site, notes: siteNotes(site) };
+}

@@ -1,0 +1,47 @@
+import { coverField } from "./coverField.ts";
+import { orNone, sameAs, withDefault, type Field } from "./field.ts";
+import { levelSeriesField } from "./levelSeriesField.ts";
+import { flowingConductivityField, levelField, porosityField, shareField, sizeField, thicknessField } from "./measureFields.ts";
+import { objectField } from "./objectField.ts";
+import { manningField, pipeField } from "./pipeField.ts";
+import { countField, quantityField, wordField } from "./scalarFields.ts";
+import type { OverflowTrench } from "./site.ts";
+
+/** The overflow trench from the pit towards the emitter. */
+export function trenchField(): Field<OverflowTrench | null> {
+  return orNone(objectField<OverflowTrench>("the stone trench that takes what the pit cannot", {
+    floor: levelField("level of the trench's floor at its high end"),
+    fall: withDefault(thicknessField("fall of the floor over the whole length, towards the emitter"), "0 m"),
+    length: sizeField("length of the trench"),
+    width: sizeField("width of the trench"),
+    ground: levelField("level of the ground over the trench"),
+    stone: objectField<OverflowTrench["stone"]>("the stone of the trench", {
+      depth: sizeField("depth of the stone"),
+      porosity: withDefault(porosityField("share of voids in the stone"), 0.4),
+      hydraulicConductivity: withDefault(flowingConductivityField("hydraulic conductivity of the stone, between segments"), "0.15 m/s"),
+    }),
+    pipe: orNone(trenchPipeField()),
+    inlet: pipeField("the pipe from the pit to the trench"),
+    coverPorosity: withDefault(porosityField("share of voids between stone top and ground"), 0.05),
+    openFloorShare: withDefault(shareField("share of the floor still open to water: 1 clean, 0 sealed"), 1),
+    groundwaterLevel: orNone(levelSeriesField("groundwater level at the trench, where it differs from the site's")),
+    cover: coverField(),
+    spillsTo: wordField("where water over the ground goes, if it stays on the site", "lowSpot"),
+    // The stepper's work grows with the cube of the bodies; a trench in 50 pieces is past any use.
+    segments: withDefault(countField("how many lengths in series the trench is reckoned in", 50), 1),
+  }));
+}
+
+function trenchPipeField(): Field<NonNullable<OverflowTrench["pipe"]>> {
+  return objectField<NonNullable<OverflowTrench["pipe"]>>("the perforated pipe in the trench", {
+    insideDiameter: sizeField("inside diameter of the pipe"),
+    outsideDiameter: sameAs("insideDiameter", sizeField("outside diameter of the pipe")),
+    bedding: withDefault(thicknessField("depth of stone under the pipe"), "0 m"),
+    manningN: withDefault(manningField(), 0.01),
+    openArea: orNone(quantityField("clear openings of the wall per length, which make the pipe a body of its own", "areaPerLength", {
+      least: 1e-9,
+      most: 100,
+      words: "from 1e-5 cm^2/m to 100 m^2/m",
+    })),
+  });
+}

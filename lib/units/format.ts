@@ -1,0 +1,166 @@
+import { unitNamed } from "./unitTable.ts";
+
+/** The system a site's file is written in and its answers are shown in: US customary, or SI. */
+export type UnitSystem = "us" | "si";
+
+/** The kinds of number a person is shown; `level` is an elevation, `depth` a short length (rain, a head, a diameter). */
+export type DisplayKind = "level" | "depth" | "area" | "volume" | "flow" | "intensity" | "time";
+
+/** A unit to show numbers in: `shown = si / size`, on an axis or in a table headed `label`. */
+export interface DisplayUnit {
+  readonly label: string;
+  /** one such unit in SI */
+  readonly size: number;
+}
+
+/**
+ * The unit each kind of number is shown in, for the axes of plots and the heads of tables.
+ *
+ *             level  depth  area   volume  flow     intensity  time
+ *     "us"    ft     in     sq ft  gal     gal/min  in/h       h
+ *     "si"    m      mm     m²     m³      L/s      mm/h       h
+ *
+ * @example displayUnits("us").flow.label; // => "gal/min"
+ */
+export function displayUnits(system: UnitSystem): Readonly<Record<DisplayKind, DisplayUnit>> {
+  return DISPLAY[system];
+}
+
+/**
+ * An elevation [m] to 0.01 ft or to the millimetre: coarser, the two heads of an emitter's lid (12 and 3 mm) would read
+ * the same.
+ *
+ * @example levelText(29.678, "us"); // => "97.37 ft"
+ */
+export function levelText(level: number, system: UnitSystem): string {
+  return fixed(level, DISPLAY[system].level, system === "us" ? 2 : 3);
+}
+
+/**
+ * A short length [m], such as a rain depth, a head or a diameter: `0.47 in` or `12 mm`, to 0.01 in or 0.1 mm below 10 mm.
+ *
+ * @example depthText(0.012, "us"); // => "0.47 in"
+ */
+export function depthText(depth: number, system: UnitSystem): string {
+  const decimals = system === "us" ? 2 : Math.abs(depth) < 0.01 ? 1 : 0;
+  return fixed(depth, DISPLAY[system].depth, decimals);
+}
+
+/**
+ * A length along the ground [m]: `16.4 ft` or `5 m`, to three figures.
+ *
+ * @example lengthText(5, "us"); // => "16.4 ft"
+ */
+export function lengthText(length: number, system: UnitSystem): string {
+  return figures(length, DISPLAY[system].level);
+}
+
+/**
+ * A plan area [m2] to three figures: `1450 sq ft` or `135 m²`.
+ *
+ * @example areaText(135, "us"); // => "1450 sq ft"
+ */
+export function areaText(area: number, system: UnitSystem): string {
+  return figures(area, DISPLAY[system].area);
+}
+
+/**
+ * A volume [m3] to three figures, which is more than a soil's conductivity is ever known to: `264 gal`; `1.2 m³`, and
+ * litres below a cubic metre.
+ *
+ * @example volumeText(0.25, "si"); // => "250 L"
+ */
+export function volumeText(volume: number, system: UnitSystem): string {
+  return figures(volume, system === "si" && volume !== 0 && Math.abs(volume) < 1 ? LITRE : DISPLAY[system].volume);
+}
+
+/**
+ * A flow [m3/s] to three figures: `39.6 gal/min` or `2.5 L/s`.
+ *
+ * @example flowText(0.0025, "us"); // => "39.6 gal/min"
+ */
+export function flowText(flow: number, system: UnitSystem): string {
+  return figures(flow, DISPLAY[system].flow);
+}
+
+/**
+ * A rain intensity or a hydraulic conductivity [m/s] to three figures: `0.5 in/h` or `12.7 mm/h`.
+ *
+ * @example intensityText(3.5e-6, "si"); // => "12.6 mm/h"
+ */
+export function intensityText(intensity: number, system: UnitSystem): string {
+  return figures(intensity, DISPLAY[system].intensity);
+}
+
+/**
+ * A time [s], the same in both systems: `45 s`, `8.5 min`, `2 h 31 min`, and from two days on `3.4 days`.
+ *
+ * @example durationText(9060); // => "2 h 31 min"
+ */
+export function durationText(time: number): string {
+  if (time < 0) return `-${durationText(-time)}`;
+  if (time < 89.5) return `${Math.round(time)} s`;
+  if (time < 9.95 * 60) return `${trimmed((time / 60).toFixed(1))} min`;
+  const minutes = Math.round(time / 60);
+  if (minutes < 60) return `${minutes} min`;
+  if (minutes < 48 * 60) return minutes % 60 === 0 ? `${minutes / 60} h` : `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
+  return `${threeFigures(time / 86400)} days`;
+}
+
+/**
+ * A number to three significant figures as people write it: no exponent, no separators, no more than three decimals.
+ *
+ * @example threeFigures(12345); // => "12300"
+ */
+export function threeFigures(number: number): string {
+  const magnitude = number === 0 ? 0 : Math.floor(Math.log10(Math.abs(number)));
+  if (magnitude < 3) return trimmed(number.toFixed(Math.min(3, 2 - Math.min(2, magnitude))));
+  const step = 10 ** (magnitude - 2);
+  return String(Math.round(number / step) * step);
+}
+
+function figures(si: number, { label, size }: DisplayUnit): string {
+  return `${threeFigures(si / size)} ${label}`;
+}
+
+function fixed(si: number, { label, size }: DisplayUnit, decimals: number): string {
+  return `${unsignedZero((si / size).toFixed(decimals))} ${label}`;
+}
+
+/** `2.50` as `2.5` and `3.00` as `3`; the digits before the point stay. */
+function trimmed(decimal: string): string {
+  return unsignedZero(decimal.includes(".") ? decimal.replace(/\.?0+$/, "") : decimal);
+}
+
+/** A small negative number rounds to `-0.00`, which is nothing below zero. */
+function unsignedZero(decimal: string): string {
+  return /^-[0.]+$/.test(decimal) ? decimal.slice(1) : decimal;
+}
+
+function displayUnit(label: string): DisplayUnit {
+  const { numerator, denominator } = unitNamed(label)!;
+  return Object.freeze({ label, size: numerator / denominator });
+}
+
+const LITRE: DisplayUnit = displayUnit("L");
+
+const DISPLAY: Readonly<Record<UnitSystem, Readonly<Record<DisplayKind, DisplayUnit>>>> = Object.freeze({
+  us: Object.freeze({
+    level: displayUnit("ft"),
+    depth: displayUnit("in"),
+    area: displayUnit("sq ft"),
+    volume: displayUnit("gal"),
+    flow: displayUnit("gal/min"),
+    intensity: displayUnit("in/h"),
+    time: displayUnit("h"),
+  }),
+  si: Object.freeze({
+    level: displayUnit("m"),
+    depth: displayUnit("mm"),
+    area: displayUnit("m²"),
+    volume: displayUnit("m³"),
+    flow: displayUnit("L/s"),
+    intensity: displayUnit("mm/h"),
+    time: displayUnit("h"),
+  }),
+});

@@ -1,0 +1,39 @@
+import { GRAVITY } from "./flowLaw.ts";
+import { WEIR } from "./weir.ts";
+
+/** [crest or fixed tailwater, whichever is higher; 1.7 pi D; 0.6 pi/4 D^2 sqrt(2g)] */
+export function emitterRow(crest: number, tailwater: number | null, diameter: number): number[] {
+  return [
+    Math.max(crest, tailwater ?? -Infinity),
+    WEIR * Math.PI * diameter,
+    0.6 * (Math.PI / 4) * diameter ** 2 * Math.sqrt(2 * GRAVITY),
+  ];
+}
+
+/** The level the emitter's head is measured from: its crest, its tailwater, or the water it stands in. */
+export function emitterSill(table: Float64Array, row: number, Hb: number): number {
+  return Math.max(table[row]!, Hb);
+}
+
+/**
+ * Flow of the open emitter under head h over its sill: a weir round its edge or an orifice, whichever passes less; a
+ * check valve, nothing comes back.
+ *
+ *   Q = min(1.7 pi D h^1.5, 0.6 pi/4 D^2 sqrt(2 g h))
+ *
+ * @param Hb  level of the water it discharges into [m], -Infinity where that has no say
+ */
+export function emitterFlow(table: Float64Array, row: number, Ha: number, Hb: number, out: Float64Array): void {
+  const head = Ha - emitterSill(table, row, Hb);
+  if (head <= 0) {
+    out[0] = out[1] = out[2] = 0;
+    return;
+  }
+  const root = Math.sqrt(head);
+  const weir = table[row + 1]! * root;
+  const orifice = table[row + 2]!;
+  const asWeir = weir * head <= orifice * root;
+  out[0] = asWeir ? weir * head : orifice * root;
+  out[1] = asWeir ? 1.5 * weir : (0.5 * orifice) / root;
+  out[2] = Hb > table[row]! ? -out[1] : 0;
+}

@@ -1,0 +1,128 @@
+import { conductivityAt, conductivityBetween, type SoilProfile } from "../ground/soilProfile.ts";
+import { FLOOR_FILM } from "./flowLaw.ts";
+import { slopedInflow } from "./slopedInflow.ts";
+
+/** The wetted faces of one body: a floor that may fall, upright sides up to the stone top that follows it. */
+export interface SeepageFaces {
+  /** floor at its high and at its low end; alike where it is level [m] */
+  readonly highFloor: number;
+  readonly lowFloor: number;
+  /** height of the faces: the stone's depth [m] */
+  readonly depth: number;
+  readonly length: number;
+  readonly width: number;
+  /** whether the end faces touch soil (inner ends of segments do not) */
+  readonly highEnd: boolean;
+  readonly lowEnd: boolean;
+  /** share of the floor that is open, 0 where the floor is switched off */
+  readonly floorShare: number;
+  readonly sides: boolean;
+  /** distance over which the head to the groundwater is lost [m] */
+  readonly pathLength: number;
+}
+
+/**
+ * Numbers of `seepageFlow`: [low floor, high floor, 1/path, depth, width, length, floor share, sides per metre, high end,
+ * low end, count of layers, count of pieces, then per layer its bottom and conductivity from the top down, then per
+ * piece of the conductance its level, c0, c1, c2].
+ */
+export function seepageRow(faces: SeepageFaces, soil: SoilProfile): number[] {
+  const layers = soil.conductivity.flatMap((k, i) => [soil.borders[i] ?? -Infinity, k]);
+  const pieces = conductancePieces(faces, soil);
+  return [
+    faces.lowFloor, faces.highFloor, 1 / faces.pathLength, faces.depth, faces.width, faces.length,
+    faces.floorShare, faces.sides ? 2 : 0, faces.sides && faces.highEnd ? 1 : 0, faces.sides && faces.lowEnd ? 1 : 0,
+    soil.conductivity.length, pieces.length / PIECE, ...layers, ...pieces,
+  ];
+}
+
+/**
+ * Seepage into the soil (Darcy), negative where groundwater comes in:
+ *
+ *   Q = i S(H*),   S(h) = K_floor A_floor min(1, y/d) + P integral of K dz from floor to h
+ *   H* = max(floor, min(max(H, G), stone top)),   i = max(-1, min(1, (max(H, floor) - G)/path))
+ *
+ * S is piecewise quadratic in h and kept as such. Along a floor that falls, S is the integral over the wet stretch;
+ * where the water stands at or above the groundwater all of it has one gradient, otherwise `slopedInflow` integrates.
+ *
+ * @param H  water level in the body [m]
+ * @param G  groundwater level [m]; out[2] is dQ/dG
+ * @source   Darcy; loss of gradient near a water table after Bouwer, Hydrogeology Journal 10, 2002 (from memory)
+ */
+export function seepageFlow(table: Float64Array, row: number, H: number, G: number, out: Float64Array): void {
+  const lowFloor = table[row]!;
+  if (H <= lowFloor && G <= lowFloor) {
+    out[0] = out[1] = out[2] = 0;
+    return;
+  }
+  if (G > H && table[row + 1]! > lowFloor) {
+    slopedInflow(table, row, H, G, out);
+    return;
+  }
+  const perPath = table[row + 2]!;
+  const gradient = ((H > lowFloor ? H : lowFloor) - G) * perPath;
+  const free = gradient < 1 && gradient > -1;
+  const i = gradient >= 1 ? 1 : gradient <= -1 ? -1 : gradient;
+
+  const wet = H > G ? H : G;
+  let at = row + HEADER + 2 * table[row + 10]!;
+  for (let left = table[row + 11]! - 1; left > 0 && wet >= table[at + PIECE]!; left--) at += PIECE;
+  const s = wet - table[at]!;
+  const S = table[at + 1]! + s * (table[at + 2]! + s * table[at + 3]!);
+  const dS = table[at + 2]! + 2 * s * table[at + 3]!;
+
+  out[0] = i * S;
+  out[1] = (free && H > lowFloor ? perPath * S : 0) + (H > G ? i * dS : 0);
+  out[2] = (free ? -perPath * S : 0) + (H > G ? 0 : i * dS);
+}
+
+const HEADER = 12;
+const PIECE = 4;
+
+/**
+ * Conductance S(h) from its slope, which is linear between corners:
+ *
+ *   dS/dh = (w L/fall) (integral of K_floor over floors in (h - d, h))/d + 2 (L/fall) K(h) x stretch of floors in
+ *           (h - depth, h) + end faces,      level floors: w L K_floor/d below the film's depth d, and P K(h)
+ */
+function conductancePieces(faces: SeepageFaces, soil: SoilProfile): number[] {
+  const { lowFloor, highFloor, depth } = faces;
+  const own = [lowFloor, highFloor].flatMap((floor) => [floor, floor + FLOOR_FILM, floor + depth]);
+  const layered = soil.borders.flatMap((border) => [border, border + FLOOR_FILM, border + depth]);
+  const corners = [...new Set([...own, ...layered])]
+    .filter((level) => level >= lowFloor && level <= highFloor + depth)
+    .sort((a, b) => a - b);
+  const pieces: number[] = [];
+  let sum = 0;
+  for (let n = 0; n + 1 < corners.length; n++) {
+    const [from, height] = [corners[n]!, corners[n + 1]! - corners[n]!];
+    const [early, late] = [conductanceSlope(faces, soil, from + 0.25 * height), conductanceSlope(faces, soil, from + 0.75 * height)];
+    const bend = (late - early) / (0.5 * height);
+    const slope = early - 0.25 * height * bend;
+    pieces.push(from, sum, slope, bend / 2);
+    sum += height * (slope + (height * bend) / 2);
+  }
+  pieces.push(corners[corners.length - 1]!, sum, 0, 0);
+  return pieces;
+}
+
+function conductanceSlope(faces: SeepageFaces, soil: SoilProfile, h: number): number {
+  const { lowFloor, highFloor, depth, length, width, floorShare } = faces;
+  const k = conductivityAt(soil, h);
+  const endFaces = (faces.highEnd && touches(highFloor, depth, h) ? width : 0) +
+    (faces.lowEnd && touches(lowFloor, depth, h) ? width : 0);
+  if (highFloor === lowFloor) {
+    const floor = h < lowFloor + FLOOR_FILM ? (floorShare * conductivityAt(soil, lowFloor) * width * length) / FLOOR_FILM : 0;
+    return floor + (faces.sides ? k * (2 * length + endFaces) : 0);
+  }
+  const stretch = length / (highFloor - lowFloor);
+  const [filmFrom, filmTo] = [Math.max(lowFloor, h - FLOOR_FILM), Math.min(highFloor, h)];
+  const film = filmTo > filmFrom ? conductivityBetween(soil, filmFrom, filmTo) : 0;
+  const wetFloors = Math.max(0, Math.min(highFloor, h) - Math.max(lowFloor, h - depth));
+  const sides = faces.sides ? k * (2 * stretch * wetFloors + endFaces) : 0;
+  return (floorShare * width * stretch * film) / FLOOR_FILM + sides;
+}
+
+function touches(floor: number, depth: number, level: number): boolean {
+  return level > floor && level < floor + depth;
+}

@@ -1,0 +1,161 @@
+/**
+ * Level against volume of one body, as a chain of cubics in w = V^exponent. The exponent makes the curve smooth at the
+ * bottom: 1 for upright walls, 1/2 where the floor slopes (V grows as depth squared), 1/(1 + 2/p) for a hollow of
+ * shape p. Straight stretches are exact; curved ones are refined until H(V) is right to 1e-9 m.
+ */
+export interface StorageTable {
+  readonly floor: number;
+  readonly exponent: number;
+  /** numbers of the pieces, 5 each: w0, H0, b, c, d with H = H0 + b s + c s^2 + d s^3, s = w - w0; the last has no end */
+  readonly pieces: Float64Array;
+  /** at or below this volume [m3] the level is taken as a straight line from the floor, where w has no slope in V */
+  readonly linearBelow: number;
+  /** dH/dV [1/m2] at or below `linearBelow`, and below an empty body (round-off) */
+  readonly bottomSlope: number;
+  readonly emptySlope: number;
+}
+
+/** A body's exact geometry: what the table is made from and checked against. */
+export interface StorageCurve {
+  readonly floor: number;
+  readonly exponent: number;
+  /** levels where the curve has a corner, rising, the floor first; above the last the free area is constant */
+  readonly corners: readonly number[];
+  /** V(H) [m3] and dV/dH [m2] for levels at or above the floor */
+  volume(level: number): number;
+  area(level: number): number;
+}
+
+const PIECE = 5;
+/** how close H(V) is to the exact geometry [m] */
+const LEVEL_ERROR = 5e-10;
+/** depth [m] in which a body that narrows to nothing at its floor is taken as a prism */
+const BOTTOM = 2e-9;
+/** corners closer than this [m] are one corner written in two ways */
+const SAME_LEVEL = 1e-9;
+
+/**
+ * Tabulates H(V) of a storage curve.
+ *
+ * @source cubic Hermite interpolation with bisection, any text on numerical analysis
+ */
+export function storageTable(curve: StorageCurve): StorageTable {
+  const { floor, exponent, corners } = curve;
+  const top = corners[corners.length - 1]!;
+  const rows: number[] = [];
+  for (let i = 0; i + 1 < corners.length; i++) {
+    const [low, high] = [corners[i]!, corners[i + 1]!];
+    if (high - low > SAME_LEVEL) refine(curve, node(curve, low, high), node(curve, high, low), rows);
+  }
+  const last = node(curve, top, top + 1);
+  rows.push(...endlessPiece(last, curve.area(top + 1), exponent));
+  const linearBelow = exponent === 1 ? 0 : curve.volume(floor + BOTTOM);
+  return {
+    floor,
+    exponent,
+    pieces: Float64Array.from(rows),
+    linearBelow,
+    bottomSlope: exponent === 1 ? 0 : BOTTOM / linearBelow,
+    emptySlope: 1 / curve.area(floor + 1e-3),
+  };
+}
+
+interface Node {
+  readonly level: number;
+  readonly w: number;
+  /** dH/dw on the side of the piece */
+  readonly slope: number;
+}
+
+/** A node seen from the piece towards `other`: at a corner the free area jumps, so the slope is taken just inside. */
+function node(curve: StorageCurve, level: number, other: number): Node {
+  const inside = level + 1e-9 * (other - level);
+  const w = curve.volume(level) ** curve.exponent;
+  const probe = curve.exponent !== 1 && level === curve.floor ? level + Math.max(1e-6 * (other - level), BOTTOM) : inside;
+  return { level, w, slope: slopeInW(curve, probe) };
+}
+
+function slopeInW({ volume, area, exponent }: StorageCurve, level: number): number {
+  if (exponent === 1) return 1 / area(level);
+  const v = volume(level);
+  return v ** (1 - exponent) / (exponent * area(level));
+}
+
+/** Adds the cubic between two nodes, or, where it misses the exact curve, those of its two halves. */
+function refine(curve: StorageCurve, from: Node, to: Node, rows: number[]): void {
+  const piece = hermite(from, to);
+  const span = to.w - from.w;
+  const misses = [0.25, 0.5, 0.75].some((share) => levelError(curve, piece, share * span) > LEVEL_ERROR);
+  if (misses && to.level - from.level > 1e-8) {
+    const level = (from.level + to.level) / 2;
+    const middle = { level, w: curve.volume(level) ** curve.exponent, slope: slopeInW(curve, level) };
+    refine(curve, from, middle, rows);
+    refine(curve, middle, to, rows);
+  } else {
+    rows.push(...piece);
+  }
+}
+
+function hermite(from: Node, to: Node): [number, number, number, number, number] {
+  const h = to.w - from.w;
+  const chord = (to.level - from.level) / h;
+  const c = (3 * chord - 2 * from.slope - to.slope) / h;
+  const d = (from.slope + to.slope - 2 * chord) / (h * h);
+  return [from.w, from.level, from.slope, c, d];
+}
+
+function levelError(curve: StorageCurve, [w0, h0, b, c, d]: readonly number[], s: number): number {
+  const level = h0! + s * (b! + s * (c! + s * d!));
+  if (!(level > curve.floor)) return Infinity;
+  return Math.abs(curve.volume(level) - (w0! + s) ** (1 / curve.exponent)) / curve.area(level);
+}
+
+/** Constant free area without upper end: H - H0 = (V - V0)/A, written in w. A hollow's power law goes on as it is. */
+function endlessPiece(last: Node, area: number, exponent: number): number[] {
+  if (exponent === 1) return [last.w, last.level, 1 / area, 0, 0];
+  if (exponent === 0.5) return [last.w, last.level, (2 * last.w) / area, 1 / area, 0];
+  throw new RangeError(`endless piece: expected an exponent of 1 or 0.5, got ${exponent}`);
+}
+
+/**
+ * Writes levels [m] and dH/dV [1/m2] of all bodies for their volumes. `place` remembers each body's piece: volumes
+ * creep from step to step, so the search is a look at the neighbour.
+ */
+export function levelsOf(
+  tables: readonly StorageTable[], volumes: Float64Array, levels: Float64Array, slopes: Float64Array, place: Int32Array,
+): void {
+  for (let n = 0; n < tables.length; n++) {
+    const table = tables[n]!;
+    const v = volumes[n]!;
+    if (v <= table.linearBelow) {
+      if (v <= 0) {
+        levels[n] = table.floor + v * table.emptySlope;
+        slopes[n] = table.exponent === 1 ? table.emptySlope : table.bottomSlope;
+      } else {
+        levels[n] = table.floor + v * table.bottomSlope;
+        slopes[n] = table.bottomSlope;
+      }
+      continue;
+    }
+    const w = table.exponent === 1 ? v : table.exponent === 0.5 ? Math.sqrt(v) : v ** table.exponent;
+    const pieces = table.pieces;
+    let at = place[n]!;
+    while (w < pieces[at]! && at > 0) at -= PIECE;
+    while (at + PIECE < pieces.length && w >= pieces[at + PIECE]!) at += PIECE;
+    place[n] = at;
+    const s = w - pieces[at]!;
+    const b = pieces[at + 2]!;
+    const c = pieces[at + 3]!;
+    const d = pieces[at + 4]!;
+    levels[n] = pieces[at + 1]! + s * (b + s * (c + s * d));
+    const slope = b + s * (2 * c + 3 * s * d);
+    slopes[n] = table.exponent === 1 ? slope : (slope * table.exponent * w) / v;
+  }
+}
+
+/** Level of one body at a volume [m]. */
+export function levelAt(table: StorageTable, volume: number): number {
+  const level = new Float64Array(1);
+  levelsOf([table], Float64Array.of(volume), level, new Float64Array(1), new Int32Array(1));
+  return level[0]!;
+}

@@ -1,0 +1,95 @@
+import { describe, expect, test } from "vitest";
+import { cumulativeDepth } from "../../lib/rain/cumulativeDepth.ts";
+import { designStorm } from "../../lib/rain/designStorm.ts";
+import type { Hyetograph } from "../../lib/rain/hyetograph.ts";
+
+const INCH = 0.0254;
+
+function total(rain: Hyetograph): number {
+  return cumulativeDepth(rain)[rain.depth.length]!;
+}
+
+/** i = 96.6 / (t^0.97 + 13.90) in/h, t in min: Denver, ten years, as in Chow, Maidment & Mays Example 14.4.1. */
+const DENVER = { form: "c/(t^e+f)", intensityUnit: "in/hr", timeUnit: "min", c: 96.6, e: 0.97, f: 13.9 } as const;
+
+describe("the alternating-block storm", () => {
+  const rows = (intensities: readonly number[]): Record<string, number[]> =>
+    Object.fromEntries(intensities.map((i, k) => [`${k + 1} h`, [i]]));
+
+  test.each([
+    // HDS-2 (FHWA-NHI-02-001, 2nd ed. 2002) Example 6.6(SI) p. 6-36, read: Baltimore, mm/h for 1 to 6 h
+    ["50 years", [76.2, 44.5, 33, 26.7, 22.6, 19.6], [6.2, 10, 76.2, 12.8, 7.8, 4.6]],
+    ["2 years", [34.3, 20.8, 15.5, 12.7, 10.7, 9.1], [2.7, 4.9, 34.3, 7.3, 4.3, 1.1]],
+  ])("of Baltimore for %s is that of HDS-2 Example 6.6", (_, intensities, printed_mm) => {
+    const rainfall = { unit: "mm/h", returnPeriods: ["50 year"], rows: rows(intensities) };
+    const storm = designStorm({ pattern: "alternating-block", duration: "6 h", interval: "1 h", rainfall });
+    printed_mm.forEach((mm, i) => expect(Math.abs(storm.depth[i]! * 1000 - mm)).toBeLessThan(0.051));
+  });
+
+  test("cumulates as HDS-2 Example 6.6 prints it", () => {
+    const rainfall = { unit: "mm/h", returnPeriods: ["50 year"], rows: rows([76.2, 44.5, 33, 26.7, 22.6, 19.6]) };
+    const storm = designStorm({ pattern: "alternating-block", duration: "6 h", interval: "1 h", rainfall });
+    const share = [...cumulativeDepth(storm)].map((depth) => depth / total(storm));
+    [0, 0.053, 0.138, 0.786, 0.895, 0.961, 1].forEach((printed, i) => expect(Math.abs(share[i]! - printed)).toBeLessThan(0.0006));
+  });
+
+  test("of Denver over 2 h in 10-min blocks is that of Chow, Maidment & Mays Example 14.4.1 (from memory)", () => {
+    const storm = designStorm({ pattern: "alternating-block", duration: "2 h", interval: "10 min", rainfall: DENVER });
+    const remembered = [0.024, 0.033, 0.05, 0.084, 0.178, 0.693, 0.308, 0.117, 0.063, 0.04, 0.028, 0.021];
+    remembered.forEach((inches, i) => expect(Math.abs(storm.depth[i]! / INCH - inches)).toBeLessThan(0.00055));
+    expect(total(storm) / INCH).toBeCloseTo(1.639, 3);
+  });
+
+  test("nests: the richest run of k blocks has the place's depth for k intervals", () => {
+    const storm = designStorm({ pattern: "alternating-block", duration: "2 h", interval: "10 min", rainfall: DENVER });
+    const fallen = cumulativeDepth(storm);
+    for (let k = 1; k <= 12; k++) {
+      const richest = Math.max(...Array.from({ length: 13 - k }, (_, i) => fallen[i + k]! - fallen[i]!));
+      const minutes = 10 * k;
+      expect(richest / INCH).toBeCloseTo((96.6 / (minutes ** 0.97 + 13.9)) * (minutes / 60), 9);
+    }
+  });
+
+  test.each([[0, 0], [0.25, 2], [0.75, 8], [1, 11]])("has its peak at %s of the duration in block %s", (peakAt, block) => {
+    const storm = designStorm({ pattern: "alternating-block", duration: "2 h", interval: "10 min", rainfall: DENVER, peakAt });
+    expect(storm.depth.indexOf(Math.max(...storm.depth))).toBe(block);
+    expect(total(storm) / INCH).toBeCloseTo(1.639, 3);
+  });
+
+  test("asks for whole intervals", () => {
+    const rainfall = DENVER;
+    expect(() => designStorm({ pattern: "alternating-block", duration: "1 h", interval: "7 min", rainfall })).toThrow(
+      'designStorm.interval: expected a whole part of the duration, 1 to 10000 of them, got "7 min"',
+    );
+  });
+});
+
+describe("the Keifer-Chu storm", () => {
+  test("has the place's depth for its whole duration: 1.4425484444 in for an hour in Denver (derived)", () => {
+    const storm = designStorm({ pattern: "keifer-chu", duration: "1 h", interval: "5 min", rainfall: DENVER, peakAt: 0.5 });
+    expect(Math.abs(total(storm) / INCH - 1.4425484444)).toBeLessThan(1e-10);
+    expect(Math.max(...storm.depth.map((d, i) => (i === 5 || i === 6 ? 0 : d)))).toBeLessThan(storm.depth[5]!);
+  });
+
+  test("follows c[(1 - e) t^e + f] / (t^e + f)^2 on both sides of its peak of c/f (derived)", () => {
+    // Intensities [in/h] at 0, 5, ... 30 min before the peak, r = 0.5: 1-s intervals are an instant to 0.1 percent but at the
+    // peak, where t^0.97 is steep.
+    const storm = designStorm({ pattern: "keifer-chu", duration: "2 h", interval: "1 s", rainfall: DENVER, peakAt: 0.5 });
+    const instant = [2.5378, 1.3477, 0.8459, 0.5854, 0.432, 0.3337];
+    instant.forEach((intensity, i) => {
+      const k = 3600 - 300 * (i + 1);
+      const around = ((storm.depth[k - 1]! + storm.depth[k]!) / 2 / INCH) * 3600;
+      const after = ((storm.depth[7199 - k]! + storm.depth[7200 - k]!) / 2 / INCH) * 3600;
+      expect(Math.abs(around / intensity - 1)).toBeLessThan(0.001);
+      expect(Math.abs(after / intensity - 1)).toBeLessThan(0.001);
+    });
+    expect(Math.abs((storm.depth[3600]! / INCH) * 3600 / 6.94964 - 1)).toBeLessThan(0.01);
+  });
+
+  test("takes a table as it takes an equation, down to the table's shortest duration", () => {
+    const rainfall = { unit: "mm", returnPeriods: ["10 year"], rows: { "5 min": [8], "10 min": [12], "1 h": [25] } };
+    const storm = designStorm({ pattern: "keifer-chu", duration: "1 h", interval: "5 min", rainfall });
+    expect(total(storm)).toBeCloseTo(0.025, 14);
+    expect(() => designStorm({ pattern: "keifer-chu", duration: "1 h", interval: "1 min", rainfall })).toThrow("does not cover the storm");
+  });
+});

@@ -1,0 +1,131 @@
+import ts from "typescript";
+import { builtinModules } from "node:module";
+import { dirname, posix } from "node:path";
+
+/** Folders of lib from the bottom up; a folder on one line with another is its sibling. */
+export const layers: readonly (readonly string[])[] = [
+  ["units", "numerics"],
+  ["rain", "ground"],
+  ["runoff", "works"],
+  ["site"],
+  ["simulate"],
+  ["study"],
+  ["figures"],
+  ["report", "node"],
+  ["command"],
+];
+
+/** Where code may use what only Node has: a path in lib that starts so. */
+const nodeOnly = ["node.ts", "node/", "command/"];
+
+/** Text of each file of lib by its path there, such as `rain/hyetograph.ts`. */
+export type Sources = ReadonlyMap<string, string>;
+
+/**
+ * Every breach of the layer law in a set of sources, one line each, as `file: what it does`. `import type` is exempt: it is
+ * gone when the code runs.
+ */
+export function layerBreaches(sources: Sources): string[] {
+  const breaches: string[] = [];
+  const imports = new Map([...sources].map(([file, text]) => [file, importsOf(file, text)]));
+  for (const [file, targets] of imports) {
+    if (file.includes("/") && height(file) === null) breaches.push(`${file}: its folder is on no layer`);
+    for (const target of targets) {
+      const breach = target.startsWith(".") ? breachInside(file, target, sources) : breachOutside(file, target);
+      if (breach !== null) breaches.push(`${file}: ${breach}`);
+    }
+  }
+  breaches.push(...cycles(imports));
+  breaches.push(...nodeBehindIndex(imports));
+  return breaches;
+}
+
+/** What a file imports or re-exports when it runs: paths and package names as written, `import()` among them. */
+function importsOf(file: string, text: string): string[] {
+  const found: string[] = [];
+  const visit = (node: ts.Node): void => {
+    if (ts.isImportDeclaration(node) && node.importClause?.phaseModifier !== ts.SyntaxKind.TypeKeyword) {
+      found.push(literal(node.moduleSpecifier));
+    } else if (ts.isExportDeclaration(node) && node.moduleSpecifier && !node.isTypeOnly) {
+      found.push(literal(node.moduleSpecifier));
+    } else if (ts.isCallExpression(node) && node.expression.kind === ts.SyntaxKind.ImportKeyword) {
+      found.push(literal(node.arguments[0]));
+    }
+    ts.forEachChild(node, visit);
+  };
+  visit(ts.createSourceFile(file, text, ts.ScriptTarget.ES2022, true));
+  return found;
+}
+
+function literal(node: ts.Node | undefined): string {
+  return node && ts.isStringLiteralLike(node) ? node.text : "an import computed at run time";
+}
+
+function breachInside(file: string, target: string, sources: Sources): string | null {
+  const imported = resolve(file, target);
+  if (!sources.has(imported)) return `imports ${target}, which is not a file of lib`;
+  if (!file.includes("/")) return null; // index.ts and node.ts stand above all layers
+  if (!imported.includes("/")) return `imports ${imported}, which stands above all layers`;
+  const folder = dirname(file);
+  const other = dirname(imported);
+  if (folder === other) return null;
+  const [own, below] = [height(file), height(imported)];
+  if (own === null || below === null || below < own) return null;
+  return below > own ? `imports upward from ${other}` : `imports from its sibling ${other}`;
+}
+
+function breachOutside(file: string, target: string): string | null {
+  if (!isNode(target) || nodeOnly.some((start) => file.startsWith(start))) return null;
+  return `imports ${target} from Node`;
+}
+
+function isNode(target: string): boolean {
+  return target.startsWith("node:") || builtinModules.includes(target);
+}
+
+function height(file: string): number | null {
+  const top = file.split("/")[0]!;
+  const found = layers.findIndex((layer) => layer.includes(top));
+  return found < 0 ? null : found;
+}
+
+function resolve(file: string, target: string): string {
+  return posix.join(posix.dirname(file), target);
+}
+
+/** Each ring of files that import one another, once, from its first file by name. */
+function cycles(imports: ReadonlyMap<string, readonly string[]>): string[] {
+  const found = new Set<string>();
+  const done = new Set<string>();
+  const path: string[] = [];
+  const visit = (file: string): void => {
+    const start = path.indexOf(file);
+    if (start >= 0) {
+      const ring = path.slice(start);
+      const first = ring.indexOf([...ring].sort()[0]!);
+      found.add([...ring.slice(first), ...ring.slice(0, first), ring[first]].join(" -> "));
+      return;
+    }
+    if (done.has(file)) return;
+    path.push(file);
+    for (const target of imports.get(file) ?? []) if (target.startsWith(".")) visit(resolve(file, target));
+    path.pop();
+    done.add(file);
+  };
+  for (const file of imports.keys()) visit(file);
+  return [...found].map((ring) => `${ring.split(" -> ")[0]}: is in a cycle ${ring}`);
+}
+
+/** Node behind the core's front door: a file that may use Node, reached from index.ts. */
+function nodeBehindIndex(imports: ReadonlyMap<string, readonly string[]>): string[] {
+  const reached = new Set<string>();
+  const open = ["index.ts"];
+  for (let file = open.pop(); file !== undefined; file = open.pop()) {
+    if (reached.has(file)) continue;
+    reached.add(file);
+    for (const target of imports.get(file) ?? []) if (target.startsWith(".")) open.push(resolve(file, target));
+  }
+  return [...reached]
+    .filter((file) => nodeOnly.some((start) => file.startsWith(start)))
+    .map((file) => `index.ts: reaches ${file}, which may use Node`);
+}

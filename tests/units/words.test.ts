@@ -1,0 +1,68 @@
+import fc from "fast-check";
+import { describe as group, expect, test } from "vitest";
+import { customaryLength } from "../../lib/units/customaryLength.ts";
+import { describe } from "../../lib/units/describe.ts";
+import { nearest } from "../../lib/units/nearest.ts";
+import { InputError } from "../../lib/units/problem.ts";
+import { unitSpellings } from "../../lib/units/unitTable.ts";
+
+group("what was given, in words", () => {
+  test.each<[unknown, string]>([
+    [undefined, "nothing"], [null, "null"], [true, "true"], [12, "12"], [NaN, "NaN"], ["", "empty text"], [" \n", "blank text"],
+    ["3 fet", '"3 fet"'], ['6"', '"6\\""'], ["a\u0007b", '"a\\u0007b"'], [[], "an empty list"], [[1, 2], "a list of 2"],
+    [{}, "an object"], [() => 1, "a function"], [Symbol("x"), "a symbol"], [10n, "a bigint"],
+  ])("of %o is %s", (value, words) => {
+    expect(describe(value)).toBe(words);
+  });
+
+  test("stays one line for any value", () => {
+    fc.assert(fc.property(fc.anything(), (value) => {
+      expect(describe(value)).toMatch(/^[^\n\r\u0000-\u001f]+$/);
+    }));
+  });
+});
+
+group("the nearest known word", () => {
+  const keys = ["length", "width", "floor", "ground", "stone", "chambers"];
+
+  test.each([
+    ["widht", "width"], ["lenght", "length"], ["Floor", "floor"], ["stones", "stone"], ["chamber", "chambers"], ["groud", "ground"],
+    ["flooor", "floor"], ["depth", null], ["x", null], ["", null], ["completely other", null],
+  ])("to %j is %j", (word, known) => {
+    expect(nearest(word, keys)).toBe(known);
+  });
+
+  test("is the word itself where it is known", () => {
+    fc.assert(fc.property(fc.constantFrom(...keys), (word) => {
+      expect(nearest(word, keys)).toBe(word);
+    }));
+  });
+
+  test("to a one-letter word is only the same letter in the other case", () => {
+    expect(nearest("M", ["m", "s", "h"])).toBe("m");
+    expect(nearest("k", ["m", "s", "h"])).toBeNull();
+  });
+});
+
+group("a length", () => {
+  test("is customary in feet, inches and yards, in every spelling, and not otherwise", () => {
+    const customary = unitSpellings("length").filter((spelling) => customaryLength(`5 ${spelling}`));
+    expect(customary).toEqual([
+      "ft", "foot", "feet", "'", "′", "’", "in", "inch", "inches", '"', "″", "”", "yd", "yard", "yards",
+    ]);
+    expect(customaryLength("5 ft 6 in ")).toBe(true);
+  });
+});
+
+group("an input error", () => {
+  test("words every problem on a line of its own and keeps them as data", () => {
+    const problems = [
+      { where: "a.b", expected: "a length", got: "nothing" },
+      { where: "c", expected: "a number from 0 to 1", got: "2" },
+    ];
+    const error = new InputError("It cannot be read.", problems);
+    expect(error.message).toBe("It cannot be read.\n  a.b: expected a length, got nothing\n  c: expected a number from 0 to 1, got 2");
+    expect(error.problems).toEqual(problems);
+    expect(error.name).toBe("InputError");
+  });
+});
