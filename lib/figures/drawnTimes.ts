@@ -5,7 +5,7 @@
  *
  * @param functions          each asked at times between the first and last knot [s]; smooth between neighbouring knots
  * @param knots              times [s] that do not fall, two or more: ends of steps, corners, both sides of a jump
- * @param options.tolerance  how far a line may stray, in the functions' unit; doubled until the times are few enough
+ * @param options.tolerance  how far a line may stray, in the functions' unit, as far as the points allow
  * @param options.points     times at most, 600 where not given; a quarter of them may go to times that only make the
  *                           spacing even
  * @returns                  times [s], rising, from the first knot to the last
@@ -19,12 +19,7 @@ export function drawnTimes(
   // Half of the tolerance is spent on looking closely enough, half on leaving points out.
   const looked = samples(functions, knots, options.tolerance / 2);
   const evenly = Math.floor(most / 4);
-  let tolerance = options.tolerance / 2;
-  let kept = needed(looked, tolerance);
-  while (kept.length > most - evenly) {
-    tolerance *= 2;
-    kept = needed(looked, tolerance);
-  }
+  const kept = needed(looked, options.tolerance / 2, most - evenly);
   return spacedOut(kept, evenly);
 }
 
@@ -56,27 +51,38 @@ function samples(functions: readonly ((time: number) => number)[], knots: ArrayL
 // A step of the solver halved this often is shorter than a pixel of any picture.
 const MOST_HALVINGS = 6;
 
-/** Which samples a line within `tolerance` of all of them keeps (Douglas and Peucker 1973, by height instead of distance). */
-function needed(looked: readonly Sample[], tolerance: number): number[] {
-  const keep = new Set([0, looked.length - 1]);
-  const spans: [from: number, to: number][] = [[0, looked.length - 1]];
-  for (let span = spans.pop(); span !== undefined; span = spans.pop()) {
-    const [from, to] = span;
-    let worst = tolerance;
-    let at = -1;
-    for (let i = from + 1; i < to; i++) {
-      const off = distance(looked[i]!, looked[from]!, looked[to]!);
-      if (off > worst) {
-        worst = off;
-        at = i;
-      }
-    }
-    if (at >= 0) {
-      keep.add(at);
-      spans.push([from, at], [at, to]);
+/**
+ * Times of the samples that a line within `tolerance` of all of them needs, the most needed first as long as there are
+ * points (Douglas and Peucker 1973, by height instead of distance, worst span first).
+ */
+function needed(looked: readonly Sample[], tolerance: number, points: number): number[] {
+  const keep = [0, looked.length - 1];
+  const spans = [worstIn(looked, 0, looked.length - 1)];
+  while (keep.length < points) {
+    let worst = 0;
+    spans.forEach((span, i) => {
+      if (span.off > spans[worst]!.off) worst = i;
+    });
+    const { from, at, to, off } = spans[worst]!;
+    if (off <= tolerance) break;
+    keep.push(at);
+    spans.splice(worst, 1, worstIn(looked, from, at), worstIn(looked, at, to));
+  }
+  return keep.sort((a, b) => a - b).map((i) => looked[i]!.time);
+}
+
+/** The sample between two others that lies farthest from the line through them. */
+function worstIn(looked: readonly Sample[], from: number, to: number): { from: number; at: number; to: number; off: number } {
+  let off = 0;
+  let at = from;
+  for (let i = from + 1; i < to; i++) {
+    const away = distance(looked[i]!, looked[from]!, looked[to]!);
+    if (away > off) {
+      off = away;
+      at = i;
     }
   }
-  return [...keep].sort((a, b) => a - b).map((i) => looked[i]!.time);
+  return { from, at, to, off };
 }
 
 /** How far a sample lies from the straight line between two others, of the function that is farthest. */

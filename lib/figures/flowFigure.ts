@@ -70,9 +70,15 @@ function flowStrips(run: Run): FlowStrip[] {
   const largest = rows.map(({ flow }) => Math.max(NO_FLOW, ...Array.from(run.times, (time) => Math.abs(flow(time)))));
   const times = drawnTimes(rows.map(({ flow }, i) => (time: number) => flow(time) / largest[i]!), knotsOf(run), { tolerance: 0.005, points: 400 });
   return [
-    strip({ words: run.site.settlingBoxes.length === 1 ? "into the box" : "into the boxes", tone: "rain" }, inflow.time, inflow.flow),
+    strip({ words: inflowWords(run), tone: "rain" }, inflow.time, inflow.flow),
     ...rows.map((row) => strip(row, times, times.map(row.flow))),
   ];
+}
+
+function inflowWords({ inflows, site }: Run): string {
+  const boxes = new Set(site.settlingBoxes.map(({ name }) => name));
+  if (!Object.keys(inflows).every((body) => boxes.has(body))) return "running in";
+  return boxes.size === 1 ? "into the box" : "into the boxes";
 }
 
 function strip({ words, tone }: Pick<FlowRow, "words" | "tone">, time: readonly number[], flow: readonly number[]): FlowStrip {

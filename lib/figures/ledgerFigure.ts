@@ -31,13 +31,12 @@ export function ledgerFigure(run: Run, options: FigureOptions = {}): Figure {
   const plotWidth = width - LEFT - RIGHT;
   const annotations: Annotation[] = rows.map(({ entry, from }, i) => {
     const amount = `  ${volumeText(entry.volume, run.site.units)} · ${shareText(entry.share)}`;
-    // Over the start of its bar where there is room to the right, else over its end.
-    const room = (1 - from / book.total) * plotWidth;
-    const fits = textWidth(entry.words, body, true) + textWidth(amount, body) < room;
+    // Over the start of its bar, or as far to the left as it needs to end within the picture.
+    const room = plotWidth - textWidth(entry.words, body, true) - textWidth(amount, body) - 4;
+    const left = Math.max(0, Math.min((from / book.total) * plotWidth, room));
     return {
-      text: `<b>${plotText(entry.words)}</b>${amount}`, x: shortNumber((fits ? from : from + entry.volume) / size), y: barTop(i) - 1, xref: "x", yref: "y",
-      xanchor: fits ? "left" : "right", yanchor: "bottom", xshift: fits ? -2 : 2, showarrow: false, align: "left",
-      font: font(body, lines[entry.tone].color),
+      text: `<b>${plotText(entry.words)}</b>${amount}`, x: shortNumber((left / plotWidth) * (book.total / size)), y: barTop(i) - 1, xref: "x", yref: "y",
+      xanchor: "left", yanchor: "bottom", xshift: -2, showarrow: false, align: "left", font: font(body, lines[entry.tone].color),
     };
   });
   const bar = ({ entry, from }: LedgerRow, i: number): Trace => ({

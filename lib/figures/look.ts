@@ -1,4 +1,5 @@
 import type { Axis, Config, Font, Layout, Line, Title } from "./figure.ts";
+import { keptTogether } from "./keptTogether.ts";
 import { wrapText } from "./textWidth.ts";
 
 /** What a colour stands for in every picture; the dash and the weight say the same in black and white. */
@@ -30,19 +31,19 @@ export const FONT = '"Helvetica Neue", Helvetica, Arial, "Liberation Sans", sans
 
 /** Letter sizes [px] for a picture shown this wide [px]. */
 export function letterSizes(width: number): { readonly title: number; readonly body: number; readonly small: number } {
-  return width < 560 ? { title: 16, body: 12, small: 10.5 } : { title: 20, body: 13, small: 11.5 };
+  return width < 560 ? { title: 16, body: 12.5, small: 11 } : { title: 20, body: 13.5, small: 12 };
 }
 
-/** A font of the look. */
+/** Letters of a size and colour; their family is the picture's. */
 export function font(size: number, color: string = ink.text): Font {
-  return { family: FONT, size, color };
+  return { size, color };
 }
 
 /** The parts of a layout that are the same in all pictures. */
 export function baseLayout(width: number): Pick<Layout, "font" | "paper_bgcolor" | "plot_bgcolor" | "showlegend" | "hoverlabel"> {
   const { small } = letterSizes(width);
   return {
-    font: font(small),
+    font: { family: FONT, ...font(small) },
     paper_bgcolor: "rgba(0,0,0,0)",
     plot_bgcolor: "rgba(0,0,0,0)",
     showlegend: false,
@@ -92,13 +93,6 @@ export function answerTitle(answer: string, subtitle: string, width: number): { 
 const TITLE_INSET = 6;
 // Plotly sets lines of a text this many letter sizes apart.
 const LINE_HEIGHT = 1.3;
-
-/** A number stays on one line with its unit, and an hour with its figure. */
-function keptTogether(text: string): string {
-  return text
-    .replace(/(\d) (?=(?:ft|in|m|mm|gal|L|m³|h|min|s|days|%|in\/h|mm\/h|gal\/min|L\/s)(?![\w/]))/g, "$1\u00a0")
-    .replace(/\b(hour|factor) (?=\d)/g, "$1\u00a0");
-}
 
 /** As few lines as the width allows, and these of nearly one length, so that no word is left alone. */
 function balanced(text: string, width: number, size: number): string[] {

@@ -8,7 +8,7 @@ export const pageScript: string = `(function () {
   var PAPER = 670;
   function unpacked(part) {
     if (part === null || typeof part !== "object") return part;
-    if (typeof part.$ === "number") return packed.lists[part.$];
+    if (typeof part.$ === "number") return unpacked(packed.pieces[part.$]);
     if (Array.isArray(part)) return part.map(unpacked);
     var whole = {};
     Object.keys(part).forEach(function (key) { whole[key] = unpacked(part[key]); });

@@ -7,38 +7,38 @@ export const pageStyle: string = `
 html { -webkit-text-size-adjust: 100%; text-size-adjust: 100%; }
 body { margin: 0; background: #f7f5f0; color: ${ink.text}; font: 16px/1.55 ${FONT}; font-variant-numeric: tabular-nums lining-nums; overflow-wrap: anywhere; }
 .page { max-width: 1128px; margin: 0 auto; padding: 0 24px 64px; background: #fff; min-height: 100vh; box-shadow: 0 0 0 1px #e9e5dc; }
-h1, h2, .answer { font-family: "Iowan Old Style", "Palatino Linotype", Palatino, Georgia, "Liberation Serif", serif; font-weight: 600; text-wrap: balance; }
+h1, h2 { font-family: "Iowan Old Style", "Palatino Linotype", Palatino, Georgia, "Liberation Serif", serif; font-weight: 600; text-wrap: balance; }
 h1 { font-size: clamp(24px, 3.3vw, 34px); line-height: 1.22; margin: 6px 0 14px; max-width: 30em; letter-spacing: -0.005em; }
-h2 { font-size: 25px; line-height: 1.25; margin: 0 0 4px; }
+h2 { font-size: 25px; line-height: 1.28; margin: 0 0 10px; max-width: 36em; }
+.storm-name { display: block; font: 600 14px/1.5 ${FONT}; color: ${ink.soft}; margin-bottom: 4px; text-wrap: wrap; }
 h3 { font-size: 17px; line-height: 1.35; margin: 34px 0 6px; max-width: 44em; }
 p, li { max-width: 68ch; }
 p { margin: 0 0 12px; }
 header { padding: 40px 0 8px; }
-.place { font-size: 14px; color: ${ink.soft}; margin: 0; }
+.place { font-size: 14px; color: ${ink.soft}; margin: 0; max-width: none; font-weight: 400; }
 .about { color: ${ink.soft}; }
-.answer { font-size: 19px; line-height: 1.4; max-width: 46em; margin: 0 0 14px; }
-nav ul { list-style: none; margin: 0; padding: 0; display: flex; flex-wrap: wrap; gap: 4px 22px; }
-nav a { display: inline-block; padding: 8px 0; }
+.soil { color: ${ink.soft}; font-size: 15px; }
 a { color: ${lines.pit.color}; text-underline-offset: 3px; }
 a:focus-visible, summary:focus-visible, .scroll:focus-visible { outline: 3px solid ${lines.emitter.color}; outline-offset: 3px; }
 .skip { position: absolute; left: -9999px; }
 .skip:focus { left: 16px; top: 8px; background: #fff; padding: 8px 12px; z-index: 5; }
 section { border-top: 1px solid ${ink.grid}; padding-top: 36px; margin-top: 44px; }
 figure { margin: 0; }
-figcaption { font-size: 13px; color: ${ink.soft}; max-width: 80ch; margin-top: 2px; }
+figcaption { font-size: 13px; color: ${ink.soft}; margin-top: 2px; }
 .soakstep-plot { width: 100%; }
 .scroll { overflow-x: auto; max-width: 100%; }
 table { border-collapse: collapse; font-size: 15px; line-height: 1.4; }
 caption { text-align: left; color: ${ink.soft}; font-size: 14px; padding-bottom: 6px; }
-th, td { text-align: right; padding: 5px 0 5px 26px; vertical-align: top; font-weight: 400; overflow-wrap: normal; }
+th, td { white-space: nowrap; text-align: right; padding: 5px 0 5px 26px; vertical-align: top; font-weight: 400; overflow-wrap: normal; }
 th:first-child, td:first-child { text-align: left; padding-left: 0; }
-thead th { border-bottom: 1.5px solid ${ink.text}; font-weight: 600; vertical-align: bottom; max-width: 15em; }
+thead th { border-bottom: 1.5px solid ${ink.text}; font-weight: 600; vertical-align: bottom; max-width: 13em; white-space: normal; }
+th[scope=row] { white-space: normal; min-width: 8em; }
 tbody + tbody th[scope=rowgroup] { padding-top: 16px; }
 th[scope=rowgroup] { font-weight: 600; text-align: left; padding-top: 12px; }
 tbody tr:not(.group) > * { border-bottom: 1px solid ${ink.grid}; }
 tr.under > th { padding-left: 16px; color: ${ink.soft}; }
 .words td, .words th { text-align: left; }
-.words td.figure { text-align: right; white-space: nowrap; }
+.words td.figure { text-align: right; }
 dl { margin: 0; max-width: 60em; }
 dl > div { display: grid; grid-template-columns: minmax(9em, 13em) 1fr; gap: 0 26px; margin-bottom: 10px; }
 dt { font-weight: 600; }
@@ -67,12 +67,13 @@ footer { margin-top: 56px; padding-top: 16px; border-top: 1px solid ${ink.grid};
   h1 { font-size: 20pt; }
   h2 { font-size: 15pt; }
   h3 { font-size: 11.5pt; margin-top: 18pt; }
-  .answer { font-size: 12.5pt; }
   table { font-size: 9.5pt; }
   th, td { padding-top: 2.5pt; padding-bottom: 2.5pt; }
-  nav, .skip, details { display: none; }
+  .skip, details { display: none; }
   section { margin-top: 20pt; padding-top: 14pt; }
-  section.storm { break-before: page; border-top: 0; margin-top: 0; padding-top: 0; }
+  section.storm ~ section.storm { break-before: page; border-top: 0; margin-top: 0; padding-top: 0; }
+  .screen { display: none; }
+  td { white-space: normal; }
   h1, h2, h3, caption { break-after: avoid; }
   figure, tr, li, dl > div { break-inside: avoid; }
   .scroll { overflow: visible; }

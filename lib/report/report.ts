@@ -1,13 +1,15 @@
 import { answerOfStorms } from "../figures/answer.ts";
+import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
 import { soilText } from "../figures/runSubtitle.ts";
+import { briefTable } from "./briefTable.ts";
 import { cautions, limits } from "./cautions.ts";
 import { html, scriptData, trusted, type Markup } from "./markup.ts";
 import { packedFigures } from "./packedFigures.ts";
 import { pageScript } from "./pageScript.ts";
 import { pageStyle } from "./pageStyle.ts";
 import { siteLevels } from "./siteLevels.ts";
-import { stormId, stormSection } from "./stormSection.ts";
+import { stormSection } from "./stormSection.ts";
 import { summary, type StormRun } from "./summary.ts";
 
 /**
@@ -38,13 +40,14 @@ export function report(storms: readonly StormRun[], options: { readonly plotly: 
 <div class="page">
 <header>
 <p class="place"><bdi>${plainText(site.name)}</bdi></p>
-<h1>${answer}</h1>
+<h1>${keptTogether(answer)}</h1>
 ${site.about === "" ? null : html`<p class="about"><bdi>${plainText(site.about)}</bdi></p>`}
-${storms.length === 1 ? null : stormList(storms)}
+<p class="soil">${capital(soilText(site))}.</p>
+${briefTable(storms)}
 </header>
 <main id="answers">
-${summarySection(storms)}
 ${parts.map(({ section }) => section)}
+${summarySection(storms)}
 ${siteSection(storms)}
 ${cautionSections()}
 </main>
@@ -63,16 +66,10 @@ ${cautionSections()}
 /** Nothing from outside, whatever a page may hold. */
 const POLICY = "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline'; img-src data: blob:; font-src data:";
 
-function stormList(storms: readonly StormRun[]): Markup {
-  return html`<nav aria-label="Storms"><ul>${storms.map(({ name }, i) => html`<li><a href="#${stormId(i)}"><bdi>${plainText(name, 80)}</bdi></a></li>`)}</ul></nav>`;
-}
-
 function summarySection(storms: readonly StormRun[]): Markup {
-  const { site } = storms[0]!.run;
   const heads = storms.map(({ name }) => html`<th scope="col"><bdi>${plainText(name, 80)}</bdi></th>`);
   return html`<section aria-labelledby="summary-name">
-<h2 id="summary-name">${storms.length === 1 ? "The storm in numbers" : "The storms side by side"}</h2>
-<p>${capital(soilText(site))}.</p>
+<h2 id="summary-name">${storms.length === 1 ? "The storm in numbers" : "All storms side by side"}</h2>
 <div class="scroll" role="region" aria-labelledby="summary-name" tabindex="0"><table>
 <thead><tr><td></td>${heads}</tr></thead>
 ${summary(storms).map(({ heading, rows }) => html`<tbody><tr class="group"><th scope="rowgroup" colspan="${storms.length + 1}">${heading}</th></tr>

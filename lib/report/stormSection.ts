@@ -4,10 +4,11 @@ import { bodyViews, DRY } from "../figures/bodyViews.ts";
 import type { Figure } from "../figures/figure.ts";
 import { flowFigure } from "../figures/flowFigure.ts";
 import { lastingText, momentText } from "../figures/hours.ts";
+import { keptTogether } from "../figures/keptTogether.ts";
 import { ledgerFigure } from "../figures/ledgerFigure.ts";
 import { levelFigure, type FigureOptions } from "../figures/levelFigure.ts";
 import { plainText } from "../figures/plainText.ts";
-import { runSubtitle } from "../figures/runSubtitle.ts";
+import { rainText } from "../figures/rainPanel.ts";
 import { html, type Markup } from "./markup.ts";
 import type { StormRun } from "./summary.ts";
 import type { Run } from "../simulate/run.ts";
@@ -23,15 +24,14 @@ export function stormSection({ name, run }: StormRun, index: number): { readonly
   const id = stormId(index);
   const pictures = [picture(`${id}-levels`, levelFigure, run), picture(`${id}-flows`, flowFigure, run), picture(`${id}-ledger`, ledgerFigure, run)];
   const [levels, flows, ledger] = pictures;
+  const rain = rainText(run);
   const section = html`<section class="storm" id="${id}" aria-labelledby="${id}-name">
-<p class="place">${runSubtitle(run)}</p>
-<h2 id="${id}-name"><bdi>${plainText(name)}</bdi></h2>
-<p class="answer">${answerSentence(run)}</p>
-${place(levels!, "Water level of every body. A body that is dry has no line. Drag across the picture to look closer, double click for the whole.")}
+<h2 id="${id}-name"><span class="storm-name"><bdi>${plainText(name)}</bdi>${rain === "" ? null : html` · ${rain}`}</span> ${keptTogether(answerSentence(run))}</h2>
+${place(levels!, "Water level of every body. A body that is dry has no line.", "Drag across the picture to look closer, double click for the whole.")}
 ${levelTable(run)}
-<h3>${first(flows!).answer}</h3>
+<h3>${keptTogether(first(flows!).answer)}</h3>
 ${place(flows!, "Every flow in its own scale, with its peak at the right.")}
-<h3>${first(ledger!).answer}</h3>
+<h3>${keptTogether(first(ledger!).answer)}</h3>
 ${place(ledger!, "Above the line what came in, below it what became of it.")}
 ${firingTable(run)}
 <h3>How the pit empties</h3>
@@ -47,8 +47,8 @@ export function stormId(index: number): string {
   return `storm-${index + 1}`;
 }
 
-// What a page of 1128 px, a tablet or a sheet of paper, and a phone leave for a picture [px].
-const WIDTHS = [280, 620, 1000];
+// What phones, a sheet of paper, tablets and a page of full width leave for a picture [px].
+const WIDTHS = [288, 328, 358, 400, 500, 580, 670, 770, 900, 1080];
 
 function picture(id: string, figure: (run: Run, options: FigureOptions) => Figure, run: Run): Picture {
   return { id, widths: WIDTHS.map((width) => ({ width, figure: figure(run, { width, title: false }) })) };
@@ -58,11 +58,11 @@ function first({ widths }: Picture): Figure {
   return widths[0]!.figure;
 }
 
-function place(shown: Picture, caption: string): Markup {
+function place(shown: Picture, caption: string, onScreen: string | null = null): Markup {
   const { description, layout } = first(shown);
   return html`<figure>
 <div class="soakstep-plot" id="${shown.id}" role="img" aria-label="${description}" style="min-height:${layout.height}px"></div>
-<figcaption>${caption}</figcaption>
+<figcaption>${caption}${onScreen === null ? null : html` <span class="screen">${onScreen}</span>`}</figcaption>
 </figure>`;
 }
 

@@ -1,4 +1,4 @@
-import { depthText, flowText, levelText, volumeText } from "../units/format.ts";
+import { depthText, flowText, levelText, volumeText, type UnitSystem } from "../units/format.ts";
 import type { Run } from "../simulate/run.ts";
 import { emitterTotals, surfaceVolume } from "../figures/answer.ts";
 import { bodyViews, DRY } from "../figures/bodyViews.ts";
@@ -62,12 +62,20 @@ function levelGroup(runs: readonly Run[]): SummaryGroup {
         const { level, time } = run.peaks[body]!;
         return level - floor <= DRY ? "dry" : `${levelText(level, site.units)}, ${shortMoment(time)}`;
       }),
-      row(`to its ${brim.words}`, runs, (run) => {
-        const spare = brim.level - run.peaks[body]!.level;
-        return spare >= 0 ? `${levelText(spare, site.units)} to spare` : `${depthText(-spare, site.units)} over it`;
-      }, true),
+      row(`to its ${brim.words}`, runs, (run) => spareText(brim.level - run.peaks[body]!.level, site.units), true),
     ]),
   };
+}
+
+/** What is left below an edge [m], or how far the water stands over it. */
+export function spareText(spare: number, units: UnitSystem): string {
+  return spare >= 0 ? `${levelText(spare, units)} to spare` : `${depthText(-spare, units)} over it`;
+}
+
+/** A time after which something was reached, or not [s]; 0: there was nothing to wait for. */
+export function reachedText(after: number | null, run: Run): string {
+  if (after === null) return `not by ${momentText(run.until)}`;
+  return after === 0 ? "–" : lastingText(after);
 }
 
 function emitterGroup(runs: readonly Run[]): SummaryGroup {
@@ -94,12 +102,11 @@ function emitterGroup(runs: readonly Run[]): SummaryGroup {
 }
 
 function drainGroup(runs: readonly Run[]): SummaryGroup {
-  const after = (seconds: number | null, run: Run): string => (seconds === null ? `not by ${momentText(run.until)}` : seconds === 0 ? "–" : lastingText(seconds));
   return {
     heading: "Pit, after its fullest",
     rows: [
-      row("half empty in", runs, (run) => after(run.drainDown.half, run)),
-      row("empty in", runs, (run) => after(run.drainDown.empty, run)),
+      row("half empty in", runs, (run) => reachedText(run.drainDown.half, run)),
+      row("empty in", runs, (run) => reachedText(run.drainDown.empty, run)),
     ],
   };
 }

@@ -73,7 +73,8 @@ function scan(text: string, problems: Problem[]): void {
 }
 
 const SPACE = /[ \t\n\r]*/y;
-const TEXT = /"(?:[^"\\\u0000-\u001f]+|\\(?:["\\/bfnrt]|u[0-9a-fA-F]{4}))*"/y;
+// Plain runs and escapes in turn, so that a text without its closing quote can be matched in one way only.
+const TEXT = /"[^"\\\u0000-\u001f]*(?:\\(?:["\\/bfnrt]|u[0-9a-fA-F]{4})[^"\\\u0000-\u001f]*)*"/y;
 const NUMBER = /-?(?:0|[1-9]\d*)(?:\.\d+)?(?:[eE][-+]?\d+)?/y;
 const LITERAL = /true|false|null/y;
 const OPEN_OBJECT = /\{/y;

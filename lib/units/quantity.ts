@@ -31,7 +31,7 @@ export function quantity(text: unknown, dimension: Dimension, where: string): nu
  * @returns  `{ value }` in SI, or `{ expected, got }`
  */
 export function readQuantity(text: unknown, dimension: Dimension): Reading {
-  const parsed = parse(text);
+  const parsed = parse(text, dimension);
   if ("got" in parsed) return { expected: WANTED[dimension], got: parsed.got };
   if (parsed.kind !== dimension) return { expected: WANTED[dimension], got: `${describe(text)}, ${MEASURES[parsed.kind]}` };
   if (!(Math.abs(parsed.value) <= LARGEST)) return { expected: WANTED[dimension], got: `${describe(text)}, far too large` };
@@ -89,7 +89,7 @@ interface Refused {
   readonly got: string;
 }
 
-function parse(given: unknown): Parsed | Refused {
+function parse(given: unknown, wanted: Dimension): Parsed | Refused {
   if (typeof given === "number") return { got: Number.isFinite(given) ? `${given}, a bare number` : String(given) };
   if (typeof given !== "string") return { got: describe(given) };
   const text = given.trim();
@@ -97,7 +97,7 @@ function parse(given: unknown): Parsed | Refused {
   const number = NUMBER.exec(text);
   const unit = number === null ? null : unitNamed(number[7]!);
   if (number !== null && unit !== null) return { kind: unit.kind, value: toSI(numberOf(number), unit) };
-  return twoUnits(text) ?? { got: `${describe(given)}${whyNot(text, number)}` };
+  return twoUnits(text, wanted) ?? { got: `${describe(given)}${whyNot(text, number, wanted)}` };
 }
 
 /**
@@ -131,11 +131,11 @@ function toSI({ over, under }: Ratio, { offset, numerator, denominator }: Unit):
   return ((over + offset * under) * numerator) / (under * denominator) + 0;
 }
 
-function twoUnits(text: string): Parsed | null {
+function twoUnits(text: string, wanted: Dimension): Parsed | null {
   const match = TWO_UNITS.exec(text);
   const larger = match === null ? null : unitNamed(match[3]!);
   if (match === null || larger === null) return null;
-  const rest = parse(match[4]!);
+  const rest = parse(match[4]!, wanted);
   if ("got" in rest || rest.kind !== larger.kind) return null;
   const one = toSI({ over: 1, under: 1 }, larger);
   // 5 ft 14 in is a slip of the pen, not 6 ft 2 in.
@@ -144,17 +144,17 @@ function twoUnits(text: string): Parsed | null {
   return { kind: larger.kind, value: match[1] === "-" ? -size : size };
 }
 
-function whyNot(text: string, number: RegExpExecArray | null): string {
+function whyNot(text: string, number: RegExpExecArray | null, wanted: Dimension): string {
   if (number === null) return /\d,\d/.test(text) ? ", a number with a comma" : "";
   const unit = number[7]!;
   if (unit === "") return ", without a unit";
-  const meant = nearestUnit(unit);
+  const meant = nearestUnit(unit, wanted);
   return `, where "${unit}" is no unit known here${meant === null ? "" : ` (did you mean "${meant}"?)`}`;
 }
 
-/** Mends the parts of a compound unit one by one, so that `inn/hr` finds `in/hr`. */
-function nearestUnit(text: string): string | null {
-  const known = unitSpellings();
+/** Mends the parts of a compound unit one by one, so that `inn/hr` finds `in/hr`; of two as near, the wanted kind. */
+function nearestUnit(text: string, wanted: Dimension): string | null {
+  const known = [...unitSpellings(wanted), ...unitSpellings()];
   const mended = text.split("/").map((part) => (unitNamed(part.trim()) === null ? nearest(part.trim(), known) : part.trim()));
   const whole = mended.join("/");
   return mended.includes(null) || unitNamed(whole) === null ? null : whole;

@@ -6,8 +6,12 @@
 export interface StorageTable {
   readonly floor: number;
   readonly exponent: number;
-  /** numbers of the pieces, 5 each: w0, H0, b, c, d with H = H0 + b s + c s^2 + d s^3, s = w - w0; the last has no end */
+  /** numbers of the pieces, 5 each: w0, H0, b, c, d with H = H0 + b s + c s^2 + d s^3, s = w - w0 */
   readonly pieces: Float64Array;
+  /** above this volume the free area is constant: H = topLevel + (V - topVolume) topSlope, without end */
+  readonly topVolume: number;
+  readonly topLevel: number;
+  readonly topSlope: number;
   /** at or below this volume [m3] the level is taken as a straight line from the floor, where w has no slope in V */
   readonly linearBelow: number;
   /** dH/dV [1/m2] at or below `linearBelow`, and below an empty body (round-off) */
@@ -47,13 +51,14 @@ export function storageTable(curve: StorageCurve): StorageTable {
     const [low, high] = [corners[i]!, corners[i + 1]!];
     if (high - low > SAME_LEVEL) refine(curve, node(curve, low, high), node(curve, high, low), rows);
   }
-  const last = node(curve, top, top + 1);
-  rows.push(...endlessPiece(last, curve.area(top + 1), exponent));
   const linearBelow = exponent === 1 ? 0 : curve.volume(floor + BOTTOM);
   return {
     floor,
     exponent,
     pieces: Float64Array.from(rows),
+    topVolume: curve.volume(top),
+    topLevel: top,
+    topSlope: 1 / curve.area(top + 1),
     linearBelow,
     bottomSlope: exponent === 1 ? 0 : BOTTOM / linearBelow,
     emptySlope: 1 / curve.area(floor + 1e-3),
@@ -110,13 +115,6 @@ function levelError(curve: StorageCurve, [w0, h0, b, c, d]: readonly number[], s
   return Math.abs(curve.volume(level) - (w0! + s) ** (1 / curve.exponent)) / curve.area(level);
 }
 
-/** Constant free area without upper end: H - H0 = (V - V0)/A, written in w. A hollow's power law goes on as it is. */
-function endlessPiece(last: Node, area: number, exponent: number): number[] {
-  if (exponent === 1) return [last.w, last.level, 1 / area, 0, 0];
-  if (exponent === 0.5) return [last.w, last.level, (2 * last.w) / area, 1 / area, 0];
-  throw new RangeError(`endless piece: expected an exponent of 1 or 0.5, got ${exponent}`);
-}
-
 /**
  * Writes levels [m] and dH/dV [1/m2] of all bodies for their volumes. `place` remembers each body's piece: volumes
  * creep from step to step, so the search is a look at the neighbour.
@@ -135,6 +133,11 @@ export function levelsOf(
         levels[n] = table.floor + v * table.bottomSlope;
         slopes[n] = table.bottomSlope;
       }
+      continue;
+    }
+    if (v >= table.topVolume) {
+      levels[n] = table.topLevel + (v - table.topVolume) * table.topSlope;
+      slopes[n] = table.topSlope;
       continue;
     }
     const w = table.exponent === 1 ? v : table.exponent === 0.5 ? Math.sqrt(v) : v ** table.exponent;

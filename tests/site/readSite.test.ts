@@ -22,7 +22,8 @@ describe("a site", () => {
         name: "settlingBox", plan: { length: 0.7, width: 0.6 }, planArea: 0.7 * 0.6, perimeter: 2 * (0.7 + 0.6),
         floor: 47.6, rim: 49.05, spillsTo: null,
         outlet: {
-          diameter: 0.11, invert: 48.2, outletInvert: 48.12, length: 6.5, manningN: 0.011, entranceLoss: 0.5, exitLoss: 1, bendLoss: 0,
+          diameter: 0.11, invert: 48.2, outletInvert: 48.12, length: 6.5, manningN: 0.011,
+          entranceLoss: 0.5, exitLoss: 1, bendLoss: 0,
         },
       }],
       chamberBank: {
@@ -39,7 +40,8 @@ describe("a site", () => {
         stone: { depth: 0.45, porosity: 0.38, hydraulicConductivity: 0.15 },
         pipe: { insideDiameter: 0.1, outsideDiameter: 0.114, bedding: 0.05, manningN: 0.01, openArea: null },
         inlet: {
-          diameter: 0.11, invert: 47.8, outletInvert: 47.8, length: 1.5, manningN: 0.011, entranceLoss: 0.5, exitLoss: 1, bendLoss: 0,
+          diameter: 0.11, invert: 47.8, outletInvert: 47.8, length: 1.5, manningN: 0.011,
+          entranceLoss: 0.5, exitLoss: 1, bendLoss: 0,
         },
         coverPorosity: 0.05, openFloorShare: 1, groundwaterLevel: null, cover: null, spillsTo: null, segments: 1,
       },
@@ -116,7 +118,9 @@ describe("a site", () => {
       grate: { level: 9.95, perimeter: 1.2, area: 0.03 }, groundwaterLevel: { time: [0], level: [9] },
     });
     expect(site.soil.temperature).toBe(5);
-    expect(site.groundwater.mounding).toEqual({ conductivity: 22 / 864_000, thickness: 6, specificYield: 0.14, at: { x: 6.5, y: -1 } });
+    expect(site.groundwater.mounding).toEqual({
+      conductivity: 22 / 864_000, thickness: 6, specificYield: 0.14, at: { x: 6.5, y: -1 },
+    });
     expect(site.storms).toEqual([
       { name: "cloudburst", options: { pattern: "block", depth: "34 mm", duration: "1 h" } },
       { name: "recorded", options: { file: "ash-creek-1973.json" } },

@@ -286,7 +286,7 @@ describe("what is no site file at all", () => {
     endless.push(endless);
     const problems = problemsOf({ ...fixture("fernhollow"), storms: [{ name: "x", pattern: "own", curve: endless, made: () => 1 }] });
     expect(problems).toEqual([
-      `storms[0].curve${"[0]".repeat(7)}: expected options nested no deeper than 8, got deeper ones`,
+      `storms[0].curve${"[0]".repeat(8)}: expected options nested no deeper than 8, got deeper ones`,
       "storms[0].made: expected a value that JSON can hold, got a function",
     ]);
   });

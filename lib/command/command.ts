@@ -1,0 +1,46 @@
+import { parseArgs } from "node:util";
+import type { Console } from "./console.ts";
+import { demoSites } from "./demoSites.ts";
+import { exists } from "./files.ts";
+import { help } from "./help.ts";
+import { runSites } from "./runSites.ts";
+
+/**
+ * What `npm start` does: reads the words it was given and does what they ask for.
+ *
+ * @param words   of the command line, without node and the script
+ * @param folder  for what it writes
+ * @returns       the exit status: 0, or 1 when something could not be done
+ */
+export async function command(words: readonly string[], folder: string, console: Console): Promise<number> {
+  const read = readWords(words);
+  if ("problem" in read) {
+    console.err(`${read.problem}\n`);
+    return 1;
+  }
+  const [first, ...rest] = read.words;
+  if (read.help) return tell(console);
+  const chosen = first === undefined || (await exists(first)) ? undefined : COMMANDS.get(first);
+  if (chosen !== undefined) return chosen(rest, console);
+  return runSites(read.words.length === 0 ? await demoSites() : read.words, folder, console);
+}
+
+/** The words that are commands where no file has the same name. */
+const COMMANDS: ReadonlyMap<string, (words: readonly string[], console: Console) => Promise<number>> = new Map([
+  ["help", (_words: readonly string[], console: Console) => Promise.resolve(tell(console))],
+]);
+
+function tell(console: Console): number {
+  console.out(help);
+  return 0;
+}
+
+function readWords(words: readonly string[]): { readonly words: string[]; readonly help: boolean } | { readonly problem: string } {
+  try {
+    const { values, positionals } = parseArgs({ args: [...words], options: { help: { type: "boolean", short: "h" } }, allowPositionals: true });
+    return { words: positionals, help: values.help === true };
+  } catch {
+    const option = words.find((word) => word.startsWith("-") && word !== "--") ?? "";
+    return { problem: `command line: expected site files or --help, got ${JSON.stringify(option)}` };
+  }
+}

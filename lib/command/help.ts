@@ -1,0 +1,20 @@
+/** What `--help` tells. */
+export const help: string = `soakstep: what a soakaway does in a storm, stepped through time.
+
+  npm start                         the invented demo sites under data/
+  npm start -- <site.json> …        your own sites
+  npm start -- --help               this text
+
+Each site file holds the roofs, the settling box, the pit of chambers in stone, the overflow trench, the
+emitter, the soil and the groundwater, every quantity with its unit, and the storms to run:
+
+  "storms": [{ "name": "wet day", "pattern": "nrcs-ii", "depth": "3.1 in" },
+             { "name": "as recorded", "file": "my-rain.json" }]
+
+A file of rain lies beside the site file: { "name", "source", "hours": [0, 0.5, …], "cumulative_in": [0, 0.1, …] }
+(or "cumulative_mm"). data/ has examples, and a schema that editors complete from.
+
+For each site a table goes to the terminal and a report to out/<name of the site file>.html, one page in one
+file that opens in any browser and asks for nothing from outside. The paths are printed last, one a line.
+Exit status 0, or 1 when a site could not be run; its problems are told, and the other sites are still made.
+`;

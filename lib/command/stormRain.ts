@@ -1,0 +1,73 @@
+import { dirname, resolve } from "node:path";
+import { designStorm, type DesignStormOptions } from "../rain/designStorm.ts";
+import { hyetograph, type Hyetograph } from "../rain/hyetograph.ts";
+import type { StormChoice } from "../site/site.ts";
+import { InputError, type Problem } from "../units/problem.ts";
+import { describe } from "../units/describe.ts";
+import { readText, UserFault } from "./files.ts";
+
+/**
+ * The rain of a storm that a site file names: made by a pattern, or read from a file of rain, whose path counts from the
+ * site file.
+ *
+ * @param sitePath  of the site file
+ * @throws InputError, UserFault  what is wrong with the storm or its file
+ */
+export async function stormRain(storm: StormChoice, sitePath: string): Promise<Hyetograph> {
+  const { file, ...others } = storm.options;
+  if (typeof file !== "string") return designStorm(storm.options as unknown as DesignStormOptions);
+  const path = resolve(dirname(sitePath), file);
+  const unknown = Object.keys(others);
+  if (unknown.length > 0) throw new UserFault(`${path}: expected a storm from a file to have a name and a file only, got ${unknown.join(", ")} too`);
+  let content: unknown;
+  try {
+    content = JSON.parse(await readText(path));
+  } catch (error) {
+    if (error instanceof UserFault) throw error;
+    throw new UserFault(`${path}: expected JSON, got ${(error as Error).message}`);
+  }
+  return recordedRain(content, path);
+}
+
+/**
+ * Rain from a record of breakpoints: `hours` that rise and as many cumulative depths, `cumulative_in` or
+ * `cumulative_mm`, that do not fall; the rain begins at the first.
+ *
+ * @param path  of the record, for the error
+ * @throws InputError  with all problems
+ */
+export function recordedRain(content: unknown, path: string): Hyetograph {
+  const record = typeof content === "object" && content !== null ? (content as Record<string, unknown>) : {};
+  const problems: Problem[] = [];
+  const hours = numbers(record, "hours", "rising hours", problems);
+  const keys = ["cumulative_in", "cumulative_mm"].filter((key) => key in record);
+  if (keys.length !== 1) problems.push({ where: "cumulative_in", expected: "either cumulative_in or cumulative_mm", got: keys.length === 0 ? "neither" : "both" });
+  const key = keys[0] ?? "cumulative_in";
+  const fallen = keys.length === 1 ? numbers(record, key, "cumulative depths", problems) : [];
+  if (problems.length === 0 && (hours.length < 2 || hours.length !== fallen.length)) {
+    problems.push({ where: "hours", expected: `two or more, and as many as ${key}`, got: `${hours.length} hours and ${fallen.length} depths` });
+  }
+  for (let i = 1; i < hours.length; i++) {
+    if (!(hours[i]! > hours[i - 1]!)) problems.push({ where: `hours[${i}]`, expected: `more than ${hours[i - 1]!}`, got: String(hours[i]) });
+  }
+  for (let i = 1; i < fallen.length; i++) {
+    if (!(fallen[i]! >= fallen[i - 1]!)) problems.push({ where: `${key}[${i}]`, expected: `${fallen[i - 1]!} or more`, got: String(fallen[i]) });
+  }
+  if (problems.length > 0) throw new InputError(`${path}: the rain cannot be used.`, problems);
+  return hyetograph({
+    time: hours.map((hour) => (hour - hours[0]!) * 3600),
+    depth: fallen.slice(1).map((depth, i) => (key === "cumulative_in" ? ((depth - fallen[i]!) * 254) / 10000 : (depth - fallen[i]!) / 1000)),
+  });
+}
+
+function numbers(record: Readonly<Record<string, unknown>>, key: string, what: string, problems: Problem[]): number[] {
+  const list = record[key];
+  if (!Array.isArray(list)) {
+    problems.push({ where: key, expected: `a list of ${what}`, got: describe(list) });
+    return [];
+  }
+  const wrong = list.findIndex((value) => typeof value !== "number" || !Number.isFinite(value));
+  if (wrong < 0) return list as number[];
+  problems.push({ where: `${key}[${wrong}]`, expected: "a number", got: describe(list[wrong]) });
+  return [];
+}

@@ -1,0 +1,110 @@
+import { soilProfile } from "../ground/soilProfile.ts";
+import { waterViscosityRatio } from "../ground/waterViscosity.ts";
+import type { Site } from "../site/site.ts";
+import { bankStorage } from "../works/bankStorage.ts";
+import { grateRow } from "../works/grate.ts";
+import { hollowSeepageRow } from "../works/hollowSeepage.ts";
+import { hollowStorage, hollowVolume } from "../works/hollowStorage.ts";
+import { pipeRow } from "../works/pipe.ts";
+import { prismStorage } from "../works/prismStorage.ts";
+import { seepageRow } from "../works/seepage.ts";
+import { storageTable } from "../works/storageTable.ts";
+import { weirRow } from "../works/weir.ts";
+import { addTrench, trenchBodies } from "./assembleTrench.ts";
+import { addCover, addSpill, pipeShape, type Draft } from "./draft.ts";
+import { LAW, OUT, type Body, type Network, type Passage } from "./network.ts";
+
+/** Builds the network of a site: every body's storage table and every passage's numbers. */
+export function assemble(site: Site): Network {
+  const bodies: Body[] = [];
+  const passages: Passage[] = [];
+  const table: number[] = [];
+  const viscosity = waterViscosityRatio(site.soil.temperature);
+  const draft: Draft = {
+    site,
+    viscosity,
+    soil: soilProfile(site.soil.layers, site.soil.factorOfSafety * viscosity),
+    addBody(body, curve) {
+      return bodies.push({ ...body, storage: storageTable(curve), volume: (level) => curve.volume(level) }) - 1;
+    },
+    addPassage(name, law, from, to, ledger, row) {
+      passages.push({ name, law, from, to, ledger, row: table.length });
+      table.push(...row);
+      return passages.length - 1;
+    },
+    lowSpot: site.lowSpot === null ? OUT : site.settlingBoxes.length + 1 + trenchBodies(site.overflowTrench),
+  };
+  const boxes = site.settlingBoxes.map((box) => addBox(draft, box));
+  const bank = addBank(draft);
+  site.settlingBoxes.forEach((box, i) => {
+    draft.addPassage(named("boxOutlet", site, box.name), LAW.pipe, boxes[i]!, bank, null, pipeRow(pipeShape(box.outlet)));
+    addSpill(draft, named("boxSpill", site, box.name), boxes[i]!, "boxSpill", box.rim, box.perimeter, box.spillsTo);
+  });
+  const emitter = site.overflowTrench === null ? null : addTrench(draft, bank, site.overflowTrench);
+  if (site.lowSpot !== null) {
+    bodies.push(lowSpotBody(site));
+    addLowSpotPassages(draft, bank);
+  }
+  return { bodies, passages, table: Float64Array.from(table), emitter };
+}
+
+function named(passage: string, site: Site, box: string): string {
+  return site.settlingBoxes.length > 1 ? `${passage} ${box}` : passage;
+}
+
+function addBox(draft: Draft, box: Site["settlingBoxes"][number]): number {
+  const crest = Math.max(box.outlet.invert, box.outlet.outletInvert);
+  return draft.addBody(
+    { name: box.name, kind: "box", groundwater: null, start: () => crest },
+    prismStorage([{ level: box.floor, area: box.planArea }]),
+  );
+}
+
+function addBank(draft: Draft): number {
+  const { chamberBank: bank, soil, groundwater } = draft.site;
+  const stoneTop = bank.floor + bank.stone.depth;
+  const own = bank.groundwaterLevel ?? groundwater.level;
+  const body = draft.addBody(
+    { name: "chamberBank", kind: "bank", groundwater: own, start: (G) => Math.max(bank.floor, Math.min(G, stoneTop)) },
+    bankStorage(bank),
+  );
+  draft.addPassage("bankSeepage", LAW.seepage, body, OUT, "bankSeepage", seepageRow({
+    highFloor: bank.floor, lowFloor: bank.floor, depth: bank.stone.depth, length: bank.length, width: bank.width,
+    highEnd: true, lowEnd: true,
+    floorShare: soil.floor ? bank.openFloorShare : 0,
+    sides: soil.sides,
+    pathLength: groundwater.pathLength ?? bank.width,
+  }, draft.soil));
+  const perimeter = 2 * (bank.length + bank.width);
+  if (bank.cover === null) {
+    addSpill(draft, "bankSpill", body, "bankSpill", bank.ground, perimeter, bank.spillsTo);
+  } else {
+    addCover(draft, "bankSpill", body, "bankSpill", bank, bank.length * bank.width, bank.ground - stoneTop);
+  }
+  return body;
+}
+
+function lowSpotBody(site: Site): Body {
+  const hollow = site.lowSpot!;
+  return {
+    name: "lowSpot",
+    kind: "lowSpot",
+    storage: hollowStorage(hollow),
+    volume: (level) => hollowVolume(hollow, level),
+    groundwater: hollow.groundwaterLevel ?? site.groundwater.level,
+    start: (G) => Math.min(Math.max(hollow.floor, G), hollow.lip),
+  };
+}
+
+function addLowSpotPassages(draft: Draft, bank: number): void {
+  const hollow = draft.site.lowSpot!;
+  const { lowSpot } = draft;
+  const path = draft.site.groundwater.pathLength ?? Math.sqrt((4 * hollow.area) / Math.PI);
+  const conductivity = hollow.conductivity / (draft.site.soil.factorOfSafety * draft.viscosity);
+  draft.addPassage("lowSpotSeepage", LAW.hollowSeepage, lowSpot, OUT, "lowSpotSeepage", hollowSeepageRow(hollow, conductivity, path));
+  draft.addPassage("lowSpotOverflow", LAW.weir, lowSpot, OUT, "lowSpotOverflow", weirRow(hollow.lip, hollow.lipLength));
+  if (hollow.grate !== null) {
+    const { level, perimeter, area } = hollow.grate;
+    draft.addPassage("grate", LAW.grate, lowSpot, bank, null, grateRow(level, perimeter, area));
+  }
+}

@@ -1,0 +1,132 @@
+import type { OverflowTrench } from "../site/site.ts";
+import { emitterRow } from "../works/emitter.ts";
+import { pipeBodyStorage } from "../works/pipeBodyStorage.ts";
+import { pipeRow } from "../works/pipe.ts";
+import { seepageRow } from "../works/seepage.ts";
+import { slitsRow } from "../works/slits.ts";
+import { stoneBorderRow } from "../works/stoneBorder.ts";
+import { trenchStorage } from "../works/trenchStorage.ts";
+import { weepHoleRow } from "../works/weepHole.ts";
+import { addCover, addSpill, pipeShape, type Draft } from "./draft.ts";
+import { LAW, OUT, type EmitterSwitch } from "./network.ts";
+
+/**
+ * The overflow trench as bodies: one, or one a segment from the high end down; with a slit pipe the pipe and the stone
+ * apart. The inlet runs into the first, the emitter and its weep hole sit at the last.
+ */
+export function addTrench(draft: Draft, bank: number, trench: OverflowTrench): EmitterSwitch | null {
+  const count = trench.segments;
+  const slit = hasSlitPipe(trench);
+  const segments = Array.from({ length: count }, (_, i) => addSegment(draft, trench, i, slit));
+  const first = segments[0]!;
+  const last = segments[count - 1]!;
+  draft.addPassage("trenchInlet", LAW.pipe, bank, first.pipe, null, pipeRow(pipeShape(trench.inlet)));
+  for (let i = 0; i + 1 < count; i++) addBorder(draft, trench, i, segments[i]!, segments[i + 1]!);
+  return addEmitter(draft, last.pipe, slit ? lowEnd(trench, count - 1) + insideRise(trench) : lowEnd(trench, count - 1));
+}
+
+/** How many bodies `addTrench` adds. */
+export function trenchBodies(trench: OverflowTrench | null): number {
+  return trench === null ? 0 : trench.segments * (hasSlitPipe(trench) ? 2 : 1);
+}
+
+function hasSlitPipe({ pipe }: OverflowTrench): boolean {
+  return pipe !== null && pipe.openArea !== null;
+}
+
+/** bodies of a segment: alike where pipe and stone share one level */
+interface Segment {
+  readonly stone: number;
+  readonly pipe: number;
+}
+
+function lowEnd(trench: OverflowTrench, segment: number): number {
+  return trench.floor - (trench.fall * (segment + 1)) / trench.segments;
+}
+
+/** height of the pipe's inside invert above the floor [m] */
+function insideRise({ pipe }: OverflowTrench): number {
+  return pipe === null ? 0 : pipe.bedding + (pipe.outsideDiameter - pipe.insideDiameter) / 2;
+}
+
+function addSegment(draft: Draft, trench: OverflowTrench, i: number, slit: boolean): Segment {
+  const { soil, groundwater } = draft.site;
+  const count = trench.segments;
+  const numbered = (name: string): string => (count > 1 ? `${name} ${i + 1}` : name);
+  const length = trench.length / count;
+  const fall = trench.fall / count;
+  const low = lowEnd(trench, i);
+  const high = low + fall;
+  const own = trench.groundwaterLevel ?? groundwater.level;
+  const stone = draft.addBody(
+    { name: numbered("overflowTrench"), kind: "trench", groundwater: own, start: (G) => Math.max(low, Math.min(G, trench.ground)) },
+    trenchStorage({ ...trench, floor: high, fall, length, pipeInside: !slit }),
+  );
+  const highEnd = i === 0;
+  const outerEnd = i === count - 1;
+  draft.addPassage(numbered("trenchSeepage"), LAW.seepage, stone, OUT, "trenchSeepage", seepageRow({
+    highFloor: fall < 1e-6 ? low : high, lowFloor: low, depth: trench.stone.depth, length, width: trench.width,
+    highEnd, lowEnd: outerEnd,
+    floorShare: soil.floor ? trench.openFloorShare : 0,
+    sides: soil.sides,
+    pathLength: groundwater.pathLength ?? trench.width,
+  }, draft.soil));
+  if (trench.cover === null) {
+    const perimeter = 2 * length + ((highEnd ? 1 : 0) + (outerEnd ? 1 : 0)) * trench.width;
+    addSpill(draft, numbered("trenchSpill"), stone, "trenchSpill", trench.ground, perimeter, trench.spillsTo);
+  } else {
+    const thickness = trench.ground - (low + fall / 2 + trench.stone.depth);
+    addCover(draft, numbered("trenchSpill"), stone, "trenchSpill", trench, length * trench.width, thickness);
+  }
+  if (!slit) return { stone, pipe: stone };
+
+  const { insideDiameter, openArea } = trench.pipe!;
+  const invert = low + insideRise(trench);
+  const pipe = draft.addBody(
+    { name: numbered("trenchPipe"), kind: "pipe", groundwater: own, start: (G) => Math.max(invert, Math.min(G, trench.ground)) },
+    pipeBodyStorage({ invert: invert + fall, fall, length, diameter: insideDiameter }),
+  );
+  draft.addPassage(numbered("slits"), LAW.slits, pipe, stone, null, slitsRow(invert, openArea!, length, insideDiameter));
+  return { stone, pipe };
+}
+
+/** What joins two segments: the trench's own pipe, by friction alone, and the stone. */
+function addBorder(draft: Draft, trench: OverflowTrench, i: number, upper: Segment, lower: Segment): void {
+  const z = lowEnd(trench, i);
+  const length = trench.length / trench.segments;
+  if (trench.pipe !== null) {
+    draft.addPassage(`trenchPipe ${i + 1} to ${i + 2}`, LAW.pipe, upper.pipe, lower.pipe, null, pipeRow({
+      diameter: trench.pipe.insideDiameter, crest: z + insideRise(trench), length, manningN: trench.pipe.manningN, losses: 0,
+    }));
+  }
+  draft.addPassage(`stone ${i + 1} to ${i + 2}`, LAW.stone, upper.stone, lower.stone, null,
+    stoneBorderRow(z, trench.stone.hydraulicConductivity, trench.width, length, trench.stone.depth));
+}
+
+/** The emitter, its switch and its weep hole, at a trench's or a slit pipe's low end. */
+function addEmitter(draft: Draft, from: number, lowEnd: number): EmitterSwitch | null {
+  const emitter = draft.site.emitter;
+  if (emitter === null) return null;
+  const into = emitter.dischargesTo === null ? OUT : draft.lowSpot;
+  const passage = draft.addPassage(
+    "emitter", LAW.emitter, from, into, into === OUT ? "emitter" : null,
+    emitterRow(emitter.crest, emitter.tailwater, emitter.diameter),
+  );
+  if (emitter.weepHole !== null) {
+    const { diameter, elevation } = emitter.weepHole;
+    draft.addPassage("weep", LAW.weepHole, from, OUT, "weep", weepHoleRow(elevation, lowEnd, diameter));
+  }
+  const { opensAtHead, closesAtHead } = emitter;
+  return { passage, opensAtHead, closesAtHead, heldShut: union(emitter.heldShut) };
+}
+
+/** The union of intervals that may overlap, as intervals that are apart and rise. */
+function union(intervals: readonly { readonly from: number; readonly to: number }[]): { from: number; to: number }[] {
+  const apart: { from: number; to: number }[] = [];
+  for (const { from, to } of [...intervals].sort((a, b) => a.from - b.from)) {
+    const last = apart[apart.length - 1];
+    if (last !== undefined && from <= last.to) last.to = Math.max(last.to, to);
+    else apart.push({ from, to });
+  }
+  return apart;
+}

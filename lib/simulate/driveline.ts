@@ -1,0 +1,61 @@
+import { seriesLevel } from "../ground/seriesLevel.ts";
+import type { Hydrograph } from "../runoff/hydrograph.ts";
+import type { Network } from "./network.ts";
+import type { Drive } from "./waterSystem.ts";
+
+/**
+ * What drives a run, cut at its corners: between two of them every inflow and every groundwater level is a straight line
+ * and no lid schedule begins or ends.
+ */
+export interface Driveline {
+  /** times that steps land on, rising, from 0 to the end of the run [s] */
+  readonly corners: Float64Array;
+  /** sets the straight lines of the segment that begins at a corner; segments are asked for in order */
+  enter(drive: Drive, segment: number): void;
+}
+
+/** @param inflows  by body name, without straight corners; bodies without one get nothing */
+export function driveline(network: Network, inflows: Readonly<Record<string, Hydrograph>>, until: number): Driveline {
+  const flows = network.bodies.map((body) => inflows[body.name] ?? null);
+  const grounds = network.bodies.map((body) => body.groundwater);
+  const corners = cornersOf(network, flows, until);
+  const at = new Int32Array(flows.length);
+  return {
+    corners,
+    enter(drive, segment) {
+      const [from, to] = [corners[segment]!, corners[segment + 1]!];
+      drive.from = from;
+      for (let b = 0; b < flows.length; b++) {
+        enterFlow(drive, b, flows[b]!, from);
+        const series = grounds[b]!;
+        const level = seriesLevel(series, from);
+        drive.groundwater[b] = level;
+        drive.groundwaterSlope[b] = series === null || series.time.length < 2 ? 0 : (seriesLevel(series, to) - level) / (to - from);
+      }
+    },
+  };
+
+  /** The straight line a hydrograph follows from a corner on. */
+  function enterFlow(drive: Drive, b: number, flow: Hydrograph | null, from: number): void {
+    drive.inflow[b] = 0;
+    drive.inflowSlope[b] = 0;
+    if (flow === null) return;
+    const { time } = flow;
+    let i = at[b]!;
+    while (i < time.length && time[i]! <= from) i++;
+    at[b] = i;
+    if (i === 0 || i === time.length) return;
+    const slope = (flow.flow[i]! - flow.flow[i - 1]!) / (time[i]! - time[i - 1]!);
+    drive.inflow[b] = flow.flow[i - 1]! + slope * (from - time[i - 1]!);
+    drive.inflowSlope[b] = slope;
+  }
+}
+
+function cornersOf(network: Network, flows: readonly (Hydrograph | null)[], until: number): Float64Array {
+  const times: number[] = [0, until];
+  for (const flow of flows) if (flow !== null) for (const t of flow.time) times.push(t);
+  for (const { groundwater } of network.bodies) if (groundwater !== null && groundwater.time.length > 1) times.push(...groundwater.time);
+  for (const { from, to } of network.emitter?.heldShut ?? []) times.push(from, to);
+  const sorted = Float64Array.from(times).sort();
+  return sorted.filter((t, i) => t >= 0 && t <= until && (i === 0 || t > sorted[i - 1]!));
+}

@@ -1,0 +1,84 @@
+import type { Integration } from "../numerics/integrate.ts";
+import { denseState } from "../numerics/step.ts";
+import type { Network } from "./network.ts";
+import type { Firing } from "./run.ts";
+import type { WaterSystem } from "./waterSystem.ts";
+
+/**
+ * Keeps the emitter's lid, a switch with memory: it opens when the head over its sill rises to one height and closes when
+ * it falls to a lower one; held shut by its schedule it does neither. Every opening is a firing.
+ */
+export interface LidKeeper {
+  /** at a corner of the run: the schedule may shut the lid or set it free, and at the start it may stand open */
+  atCorner(integration: Integration, totals: Float64Array): void;
+  /** moves the lid where the stepper found its event */
+  move(integration: Integration, totals: Float64Array): void;
+  /** looks at an accepted step for the firing's peak flow */
+  look(integration: Integration): void;
+  /** the firings up to now; the last one's end is null while it goes on */
+  firings(totals: Float64Array): Firing[];
+}
+
+export function lidKeeper(network: Network, system: WaterSystem, blocked: ReadonlySet<number>): LidKeeper {
+  const { emitter } = network;
+  const closed: { start: number; end: number | null; volume: number; peakFlow: number }[] = [];
+  const flows = new Float64Array(system.flows);
+  const between = new Float64Array(system.size);
+  let firing: { start: number; volumeBefore: number; peakFlow: number } | null = null;
+
+  if (emitter === null || blocked.has(emitter.passage)) {
+    return { atCorner: () => {}, move: () => {}, look: () => {}, firings: () => [] };
+  }
+  const { passage, opensAtHead, closesAtHead, heldShut } = emitter;
+  const isHeld = (time: number): boolean => heldShut.some(({ from, to }) => from <= time && time < to);
+
+  return {
+    atCorner(integration, totals) {
+      const held = isHeld(integration.time);
+      if (held && firing !== null) shut(integration.time, totals);
+      if (held) system.lidHead = Infinity;
+      else if (firing === null && system.emitterHead(integration.work.start) >= opensAtHead) open(integration, totals);
+      else system.lidHead = firing === null ? opensAtHead : closesAtHead;
+    },
+    move(integration, totals) {
+      if (firing === null) open(integration, totals);
+      else {
+        shut(integration.time, totals);
+        system.lidHead = opensAtHead;
+      }
+    },
+    look(integration) {
+      if (firing === null) return;
+      const { work, taken, time, method } = integration;
+      firing.peakFlow = Math.max(firing.peakFlow, flowAt(time, work.end));
+      for (const u of [0.25, 0.5, 0.75]) {
+        denseState(work, method.denseRows, u, between);
+        firing.peakFlow = Math.max(firing.peakFlow, flowAt(time - (1 - u) * taken, between));
+      }
+    },
+    firings(totals) {
+      const all: Firing[] = [...closed];
+      if (firing !== null) {
+        all.push({ start: firing.start, end: null, volume: totals[passage]! - firing.volumeBefore, peakFlow: firing.peakFlow });
+      }
+      return all;
+    },
+  };
+
+  function open(integration: Integration, totals: Float64Array): void {
+    system.lid = 1;
+    system.lidHead = closesAtHead;
+    firing = { start: integration.time, volumeBefore: totals[passage]!, peakFlow: flowAt(integration.time, integration.work.start) };
+  }
+
+  function shut(time: number, totals: Float64Array): void {
+    system.lid = 0;
+    closed.push({ start: firing!.start, end: time, volume: totals[passage]! - firing!.volumeBefore, peakFlow: firing!.peakFlow });
+    firing = null;
+  }
+
+  function flowAt(time: number, volumes: Float64Array): number {
+    system.flowsAt(time, volumes, flows);
+    return flows[passage]!;
+  }
+}

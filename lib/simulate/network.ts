@@ -1,0 +1,57 @@
+import type { StorageTable } from "../works/storageTable.ts";
+import type { Ledger } from "./run.ts";
+import type { LevelSeries } from "../site/site.ts";
+
+/**
+ * A site as the stepper sees it: bodies that hold water, passages between them or out of the works. Any small graph.
+ * Made once a site by `assemble`; a run changes nothing in it.
+ */
+export interface Network {
+  readonly bodies: readonly Body[];
+  readonly passages: readonly Passage[];
+  /** the numbers of all laws, one row after the other; a passage's begin at its `row` */
+  readonly table: Float64Array;
+  /** the emitter, where there is one */
+  readonly emitter: EmitterSwitch | null;
+}
+
+export interface Body {
+  readonly name: string;
+  readonly kind: "box" | "bank" | "trench" | "pipe" | "lowSpot";
+  readonly storage: StorageTable;
+  /** V(H) [m3] of the exact geometry */
+  volume(level: number): number;
+  /** where its level starts for a groundwater level at time 0 [m] */
+  start(groundwater: number): number;
+  /** its groundwater; null: far below, or none of its own */
+  readonly groundwater: LevelSeries | null;
+}
+
+/** Which law a passage follows; the numbers index the kernel's switch. */
+export const LAW = {
+  pipe: 0, weir: 1, sharedWeir: 2, emitter: 3, weepHole: 4, seepage: 5, hollowSeepage: 6, cover: 7, grate: 8, slits: 9, stone: 10,
+} as const;
+export type Law = (typeof LAW)[keyof typeof LAW];
+
+export interface Passage {
+  readonly name: string;
+  readonly law: Law;
+  /** index of the body it takes from, and of the one it runs into; OUT where the water leaves the works */
+  readonly from: number;
+  readonly to: number;
+  /** the ledger's entry for what leaves; null between bodies */
+  readonly ledger: Exclude<keyof Ledger, "inflow" | "storedStart" | "storedEnd" | "error"> | null;
+  /** where its numbers begin in the table */
+  readonly row: number;
+}
+
+export const OUT = -1;
+
+export interface EmitterSwitch {
+  /** index among the passages */
+  readonly passage: number;
+  readonly opensAtHead: number;
+  readonly closesAtHead: number;
+  /** [from, to) in which the lid is held shut [s]: apart, rising */
+  readonly heldShut: readonly { readonly from: number; readonly to: number }[];
+}

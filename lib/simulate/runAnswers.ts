@@ -1,0 +1,108 @@
+import type { Integration } from "../numerics/integrate.ts";
+import type { Hyetograph } from "../rain/hyetograph.ts";
+import type { Hydrograph } from "../runoff/hydrograph.ts";
+import type { Site } from "../site/site.ts";
+import { levelAt } from "../works/storageTable.ts";
+import { describe } from "../units/describe.ts";
+import { nearest } from "../units/nearest.ts";
+import { drainDown } from "./drainDown.ts";
+import { driveline } from "./driveline.ts";
+import { ledgerOf } from "./ledger.ts";
+import type { LidKeeper } from "./lidKeeper.ts";
+import type { Network } from "./network.ts";
+import type { Run } from "./run.ts";
+import { runEvents } from "./runEvents.ts";
+import { runNotes } from "./runNotes.ts";
+import { largestVolume, volumeAt, type Trajectory } from "./trajectory.ts";
+import { waterSystem } from "./waterSystem.ts";
+
+/** What a finished, or a stopped, integration leaves behind. */
+export interface RunRecord {
+  readonly site: Site;
+  readonly network: Network;
+  readonly rain: Hyetograph | null;
+  readonly inflows: Readonly<Record<string, Hydrograph>>;
+  readonly until: number;
+  readonly trajectory: Trajectory;
+  /** volumes of all flows in the order of `WaterSystem` [m3] */
+  readonly totals: Float64Array;
+  readonly lid: LidKeeper;
+  readonly blocked: ReadonlySet<number>;
+  readonly integration: Integration;
+}
+
+/** The run a person asks questions of, made from its record. */
+export function runAnswers(record: RunRecord): Run {
+  const { site, network, trajectory, totals, until, integration } = record;
+  const { bodies, passages } = network;
+  const names = bodies.map((body) => body.name);
+  const level = (body: number, time: number): number => levelAt(bodies[body]!.storage, volumeAt(trajectory, body, time));
+  const peaks = Object.fromEntries(bodies.map((body, b) => {
+    const { volume, time } = largestVolume(trajectory, b);
+    return [body.name, { level: levelAt(body.storage, volume), time }];
+  }));
+  const firings = record.lid.firings(totals);
+  const n = bodies.length;
+  const cameIn = (kind: string): number =>
+    bodies.reduce((sum, body, b) => sum + (body.kind === kind ? totals[passages.length + n + b]! : 0), 0);
+  const drained = drainDown(network, trajectory, until);
+  const events = runEvents(record, peaks, firings);
+  return {
+    site,
+    rain: record.rain,
+    inflows: record.inflows,
+    until,
+    bodies: names,
+    passages: passages.map((passage) => passage.name),
+    level(body, time) {
+      return level(indexOf(body, names, "body"), inRun(time, until));
+    },
+    levels(body, times) {
+      const b = indexOf(body, names, "body");
+      return Float64Array.from(times, (time) => level(b, inRun(time, until)));
+    },
+    flow: passageFlow(record, firings),
+    times: trajectory.time,
+    peaks,
+    firings,
+    ledger: ledgerOf(network, trajectory, totals),
+    groundwaterIn: { bank: cameIn("bank"), trench: cameIn("trench"), lowSpot: cameIn("lowSpot") },
+    drainDown: drained,
+    events,
+    notes: runNotes(site, peaks, events, drained),
+    work: { steps: integration.steps, rejections: integration.rejections, evaluations: integration.evaluations },
+  };
+}
+
+/** Flow through a passage at any time, by its law at the levels of the dense output. */
+function passageFlow({ network, inflows, until, trajectory, blocked }: RunRecord, firings: Run["firings"]): Run["flow"] {
+  const names = network.passages.map((passage) => passage.name);
+  const system = waterSystem(network, blocked);
+  const line = driveline(network, inflows, until);
+  const volumes = new Float64Array(system.size);
+  const flows = new Float64Array(system.flows);
+  return (passage, time) => {
+    const p = indexOf(passage, names, "passage");
+    inRun(time, until);
+    let segment = line.corners.length - 2;
+    while (segment > 0 && line.corners[segment]! > time) segment--;
+    line.enter(system.drive, segment);
+    system.lid = firings.some(({ start, end }) => start <= time && time < (end ?? Infinity)) ? 1 : 0;
+    for (let b = 0; b < volumes.length; b++) volumes[b] = volumeAt(trajectory, b, time);
+    system.flowsAt(time, volumes, flows);
+    return flows[p]!;
+  };
+}
+
+function indexOf(name: string, names: readonly string[], what: string): number {
+  const index = names.indexOf(name);
+  if (index >= 0) return index;
+  const meant = nearest(name, names);
+  const expected = meant === null ? `one of ${names.join(", ")}` : `one of the run's, such as "${meant}"`;
+  throw new RangeError(`${what}: expected ${expected}, got ${describe(name)}`);
+}
+
+function inRun(time: number, until: number): number {
+  if (time >= 0 && time <= until) return time;
+  throw new RangeError(`time: expected 0 to ${until} s, got ${describe(time)}`);
+}

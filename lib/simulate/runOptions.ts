@@ -1,0 +1,72 @@
+import type { Hydrograph } from "../runoff/hydrograph.ts";
+import { describe } from "../units/describe.ts";
+import { InputError, type Problem } from "../units/problem.ts";
+import { readQuantity } from "../units/quantity.ts";
+import type { Network } from "./network.ts";
+
+export interface SimulateOptions {
+  /** end of the run: text with a unit, or [s] */
+  readonly until?: string | number;
+  /** error allowed in one step, as a share of a metre of level and of the volume; 1e-9 to 1e-2 */
+  readonly tolerance?: number;
+  /** passages taken as shut; a name covers all of its kind, "boxOutlet" every box's */
+  readonly blocked?: readonly string[];
+}
+
+/** Options checked and filled in. */
+export interface RunOptions {
+  readonly until: number;
+  readonly tolerance: number;
+  readonly blocked: ReadonlySet<number>;
+}
+
+export const DEFAULT_TOLERANCE = 1e-5;
+
+/** how long a run goes on after the last corner of its inflows [s] */
+const AFTERWARDS = 72 * 3600;
+
+export function runOptions(
+  options: SimulateOptions, network: Network, inflows: Readonly<Record<string, Hydrograph>>,
+): RunOptions {
+  const problems: Problem[] = [];
+  const known = ["until", "tolerance", "blocked"];
+  for (const key of Object.keys(options)) {
+    if (!known.includes(key)) problems.push({ where: "options", expected: `one of ${known.join(", ")}`, got: `"${key}"` });
+  }
+  const run = {
+    until: endOf(options.until, inflows, problems),
+    tolerance: toleranceOf(options.tolerance, problems),
+    blocked: blockedOf(options.blocked ?? [], network, problems),
+  };
+  if (problems.length > 0) throw new InputError("The run cannot be made:", problems);
+  return run;
+}
+
+function endOf(until: SimulateOptions["until"], inflows: Readonly<Record<string, Hydrograph>>, problems: Problem[]): number {
+  if (until === undefined) return Math.max(0, ...Object.values(inflows).map(({ time }) => time[time.length - 1]!)) + AFTERWARDS;
+  const reading = typeof until === "number" ? { value: until } : readQuantity(until, "time");
+  if (!("value" in reading)) problems.push({ where: "until", ...reading });
+  else if (reading.value > 0 && Number.isFinite(reading.value)) return reading.value;
+  else problems.push({ where: "until", expected: "a time after 0, such as \"72 h\", or a number of seconds", got: describe(until) });
+  return NaN;
+}
+
+function toleranceOf(tolerance: number | undefined, problems: Problem[]): number {
+  if (tolerance === undefined) return DEFAULT_TOLERANCE;
+  if (!(tolerance >= 1e-12 && tolerance <= 1e-2)) {
+    problems.push({ where: "tolerance", expected: "a number from 1e-12 to 0.01", got: describe(tolerance) });
+  }
+  return tolerance;
+}
+
+function blockedOf(names: readonly string[], { passages }: Network, problems: Problem[]): ReadonlySet<number> {
+  const blocked = new Set<number>();
+  for (const name of names) {
+    const hit = passages.flatMap((passage, p) => (passage.name === name || passage.name.startsWith(`${name} `) ? [p] : []));
+    if (hit.length === 0) {
+      problems.push({ where: "blocked", expected: `one of ${passages.map((passage) => passage.name).join(", ")}`, got: describe(name) });
+    }
+    hit.forEach((p) => blocked.add(p));
+  }
+  return blocked;
+}

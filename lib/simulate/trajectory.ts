@@ -1,0 +1,126 @@
+/**
+ * The volumes of all bodies over a run, as the stepper's own dense output: between the ends t0, t1 of a step,
+ * u = (t - t0)/(t1 - t0),
+ *
+ *   V(u) = (1-u) V0 + u (V1 + (1-u) (c1 + u (c2 + u c3)))
+ */
+export interface Trajectory {
+  readonly size: number;
+  readonly denseRows: number;
+  /** number of steps */
+  readonly steps: number;
+  /** ends of the steps, the start first [steps + 1] */
+  readonly time: Float64Array;
+  /** volumes there [(steps + 1) x size] */
+  readonly volume: Float64Array;
+  /** c_r of each step [steps x denseRows x size] */
+  readonly dense: Float64Array;
+}
+
+/** A trajectory while it is recorded. */
+export interface Recorder {
+  add(time: number, volumes: Float64Array, dense: Float64Array): void;
+  trajectory(): Trajectory;
+}
+
+export function recorder(size: number, denseRows: number, time: number, volumes: ArrayLike<number>): Recorder {
+  let capacity = 512;
+  let steps = 0;
+  let times = new Float64Array(capacity + 1);
+  let states = new Float64Array((capacity + 1) * size);
+  let denses = new Float64Array(capacity * denseRows * size);
+  times[0] = time;
+  states.set(volumes);
+  return {
+    add(at, state, dense) {
+      if (steps === capacity) {
+        capacity *= 2;
+        times = grown(times, capacity + 1);
+        states = grown(states, (capacity + 1) * size);
+        denses = grown(denses, capacity * denseRows * size);
+      }
+      denses.set(dense, steps * denseRows * size);
+      steps++;
+      times[steps] = at;
+      states.set(state, steps * size);
+    },
+    trajectory: () => ({
+      size, denseRows, steps,
+      time: times.subarray(0, steps + 1),
+      volume: states.subarray(0, (steps + 1) * size),
+      dense: denses.subarray(0, steps * denseRows * size),
+    }),
+  };
+}
+
+function grown(array: Float64Array, length: number): Float64Array<ArrayBuffer> {
+  const larger = new Float64Array(length);
+  larger.set(array);
+  return larger;
+}
+
+/** Index of the step a time lies in. */
+export function stepAt({ time, steps }: Trajectory, at: number): number {
+  let [low, high] = [0, steps - 1];
+  while (low < high) {
+    const middle = (low + high + 1) >> 1;
+    if (time[middle]! <= at) low = middle;
+    else high = middle - 1;
+  }
+  return low;
+}
+
+/** Volume of one body at a share u of a step [m3]. */
+export function volumeIn({ size, denseRows, volume, dense }: Trajectory, step: number, body: number, u: number): number {
+  let inner = 0;
+  for (let r = denseRows - 1; r >= 0; r--) inner = dense[(step * denseRows + r) * size + body]! + u * inner;
+  return (1 - u) * volume[step * size + body]! + u * (volume[(step + 1) * size + body]! + (1 - u) * inner);
+}
+
+/** Volume of one body at a time [m3]. */
+export function volumeAt(trajectory: Trajectory, body: number, at: number): number {
+  if (trajectory.steps === 0) return trajectory.volume[body]!;
+  const step = stepAt(trajectory, at);
+  const [t0, t1] = [trajectory.time[step]!, trajectory.time[step + 1]!];
+  return volumeIn(trajectory, step, body, (at - t0) / (t1 - t0));
+}
+
+/** Largest volume of a body over the run and when, of the dense output and not only of the steps. */
+export function largestVolume(trajectory: Trajectory, body: number): { readonly volume: number; readonly time: number } {
+  const { size, steps, time, volume } = trajectory;
+  let best = { volume: volume[body]!, time: time[0]! };
+  for (let step = 0; step < steps; step++) {
+    const end = volume[(step + 1) * size + body]!;
+    const u = topInside(trajectory, step, body);
+    if (u > 0) {
+      const inside = volumeIn(trajectory, step, body, u);
+      if (inside > best.volume && inside >= end) best = { volume: inside, time: time[step]! + u * (time[step + 1]! - time[step]!) };
+    }
+    if (end > best.volume) best = { volume: end, time: time[step + 1]! };
+  }
+  return best;
+}
+
+/** Where inside a step the volume has a top, as a share of it; 0 where it has none. */
+export function topInside(trajectory: Trajectory, step: number, body: number): number {
+  if (slopeIn(trajectory, step, body, 0) <= 0 || slopeIn(trajectory, step, body, 1) >= 0) return 0;
+  let [low, high] = [0, 1];
+  for (let i = 0; i < 40; i++) {
+    const middle = (low + high) / 2;
+    if (slopeIn(trajectory, step, body, middle) > 0) low = middle;
+    else high = middle;
+  }
+  return low;
+}
+
+/** dV/du inside a step. */
+function slopeIn({ size, denseRows, volume, dense }: Trajectory, step: number, body: number, u: number): number {
+  let inner = 0;
+  let innerSlope = 0;
+  for (let r = denseRows - 1; r >= 0; r--) {
+    innerSlope = inner + u * innerSlope;
+    inner = dense[(step * denseRows + r) * size + body]! + u * inner;
+  }
+  const change = volume[(step + 1) * size + body]! - volume[step * size + body]!;
+  return change + (1 - 2 * u) * inner + u * (1 - u) * innerSlope;
+}

@@ -1,0 +1,34 @@
+import { GRAVITY } from "./flowLaw.ts";
+import { smoothRoot, smoothRootSlope } from "./smoothRoot.ts";
+
+/** [inside invert at the low end, 0.6 a L sqrt(2g), inside diameter] */
+export function slitsRow(invert: number, openArea: number, length: number, diameter: number): number[] {
+  return [invert, 0.6 * openArea * length * Math.sqrt(2 * GRAVITY), diameter];
+}
+
+/**
+ * Flow through the slits of a pipe into the stone round it, either way round; the share f of the slits under water is
+ * that of the circumference.
+ *
+ *   Q = 0.6 a L f sqrt(2g) x / (x^2 + e^2)^(1/4),   f = acos(1 - 2y/D)/pi,   y = min(max(Ea, Eb) - z, D)
+ */
+export function slitsFlow(table: Float64Array, row: number, Ha: number, Hb: number, out: Float64Array): void {
+  const z = table[row]!;
+  const da = Math.max(0, Ha - z);
+  const db = Math.max(0, Hb - z);
+  const d = Math.max(da, db);
+  if (d === 0) {
+    out[0] = out[1] = out[2] = 0;
+    return;
+  }
+  const diameter = table[row + 2]!;
+  const share = d < diameter ? Math.acos(1 - (2 * d) / diameter) / Math.PI : 1;
+  const shareSlope = d < diameter ? 1 / (Math.PI * Math.sqrt(d * (diameter - d))) : 0;
+  const c = table[row + 1]!;
+  const root = smoothRoot(da - db);
+  const byHead = c * share * smoothRootSlope(da - db);
+  const byDepth = c * shareSlope * root;
+  out[0] = c * share * root;
+  out[1] = da === 0 ? 0 : byHead + (da >= db ? byDepth : 0);
+  out[2] = db === 0 ? 0 : -byHead + (db > da ? byDepth : 0);
+}

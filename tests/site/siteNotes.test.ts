@@ -1,0 +1,81 @@
+import { describe, expect, test } from "vitest";
+import { readSite } from "../../lib/site/readSite.ts";
+import { changed, demo, fixture, type SiteJson } from "./siteFiles.ts";
+
+function notesOf(name: string, values: Readonly<Record<string, unknown>>): readonly string[] {
+  let file: SiteJson = fixture(name);
+  for (const [path, value] of Object.entries(values)) file = changed(file, path, value);
+  return readSite(file).notes;
+}
+
+/** The notes that the changes bring, over those of the file as it is. */
+function newNotes(name: string, values: Readonly<Record<string, unknown>>): string[] {
+  const before = notesOf(name, {});
+  return notesOf(name, values).filter((note) => !before.includes(note));
+}
+
+describe("the notes of a site say", () => {
+  test.each<[string, string, Record<string, unknown>, string[]]>([
+    ["that a box's pipe runs uphill", "orchard-depot", { "settlingBox.outlet.outletInvert": "48.30 m" },
+      ["The pipe from the settling box runs uphill, from 48.200 m to 48.300 m: it stands full of water."]],
+    ["that a box has no sump", "orchard-depot", { "settlingBox.floor": "48.2 m" },
+      ["The outlet of the settling box lies on its floor: without a sump the grit goes on to the chambers."]],
+    ["that the inlet runs uphill", "orchard-depot", { "overflowTrench.inlet.outletInvert": "47.9 m" },
+      ["The pipe into the overflow trench runs uphill, from 47.800 m to 47.900 m."]],
+    ["that the trench takes over above the stone, and above the box's outlet", "orchard-depot", { "overflowTrench.inlet.invert": "48.25 m" },
+      [
+        "The trench takes over at 48.250 m, above the stone top of the pit at 48.150 m: the soil over the stone is soaked before it does.",
+        "The trench takes over at 48.250 m, above the outlet of the settling box at 48.200 m: water stands back into the box before it does.",
+      ]],
+    ["that the trench takes over above the ground", "fernhollow", { "overflowTrench.inlet.invert": "98.8 ft", "settlingBox.outlet.invert": "99.0 ft" },
+      ["The trench takes over at 98.80 ft, above the ground over the pit at 98.60 ft."]],
+    ["which of two boxes is meant", "two-boxes", { "settlingBox[0].outlet.outletInvert": "25.3 m" },
+      ['The pipe from box "north" runs uphill, from 25.250 m to 25.300 m: it stands full of water.']],
+    ["where water comes up without an emitter", "orchard-depot", { emitter: undefined },
+      ["There is no emitter: what does not soak away comes up at the ground over the trench, 48.450 m."]],
+    ["where water comes up before the emitter opens, lowest first", "orchard-depot", { "emitter.crest": "48.9 m" },
+      ["Before the emitter opens at 48.915 m, water comes up at the ground over the trench, 48.450 m; the ground over the pit, 48.800 m."]],
+    ["that the emitter opens above the box's outlet", "orchard-depot", { "emitter.crest": "48.19 m" },
+      ["The emitter opens at 48.205 m, above the outlet of the settling box at 48.200 m: water stands back into the box before it does."]],
+    ["that water stands outside the emitter", "orchard-depot", { "emitter.tailwater": "48.14 m" },
+      ["Water outside the emitter stands 40 mm over its crest: it has to open against that."]],
+    ["that groundwater stands in pit and trench", "fernhollow", { "groundwater.level": "95.7 ft" },
+      [
+        "The pit starts with 38.40 in of groundwater in it, room that rain cannot use.",
+        "The trench starts with 1.20 in of groundwater in it, room that rain cannot use.",
+      ]],
+    ["that groundwater comes later", "orchard-depot", { "groundwater.level": [{ time: "0 h", level: "44 m" }, { time: "3 day", level: "47 m" }] },
+      ["Groundwater comes to stand 300 mm over the floor of the pit later on."]],
+    ["that groundwater alone opens the emitter", "orchard-depot", { "overflowTrench.groundwaterLevel": "48.2 m" },
+      [
+        "The trench starts with 770 mm of groundwater in it, room that rain cannot use.",
+        "Groundwater alone rises to where the emitter opens, 48.115 m.",
+      ]],
+    ["that no groundwater is given", "orchard-depot", { groundwater: undefined }, ["No groundwater level is given: it is taken to be far below."]],
+    ["that nothing soaks away", "orchard-depot", { "soil.floor": false, "soil.sides": false },
+      ["Neither floors nor sides take in water: nothing soaks away."]],
+    ["that the soil is used as given", "orchard-depot", { "soil.factorOfSafety": 1 },
+      ["The soil's conductivity is used as given (factorOfSafety 1); to divide a tested one by 2 or more is common practice."]],
+    ["that the soil is made better", "orchard-depot", { "soil.factorOfSafety": 0.5 },
+      ["A factorOfSafety of 0.5 makes the soil better than it was given."]],
+  ])("%s", (_, name, values, notes) => {
+    expect(newNotes(name, values)).toEqual(notes);
+  });
+
+  test("that a clean floor is optimistic, and no more once its share is given", () => {
+    const clean = 'The floor of the pit is taken to stay clean for life, which is optimistic (common practice): look at "openFloorShare": 0 as well.';
+    expect(notesOf("orchard-depot", {})).toEqual([clean]);
+    expect(notesOf("orchard-depot", { "chamberBank.openFloorShare": 0.5 })).toEqual([]);
+    expect(notesOf("orchard-depot", { "soil.floor": false })).toEqual([]);
+  });
+
+  test("that an emitter can drown in its own puddle", () => {
+    expect(notesOf("low-spot", {})).toContain(
+      "The low spot can fill 250 mm over the emitter's crest before it runs off: the emitter can drown in its own puddle.",
+    );
+  });
+
+  test("of the demo at the low point, in inches, that its pit starts with water in it", () => {
+    expect(readSite(demo("sedge-hollow")).notes).toEqual(["The pit starts with 18.00 in of groundwater in it, room that rain cannot use."]);
+  });
+});
