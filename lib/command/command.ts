@@ -35,7 +35,9 @@ function tell(console: Console): number {
   return 0;
 }
 
-function readWords(words: readonly string[]): { readonly words: string[]; readonly help: boolean } | { readonly problem: string } {
+type Words = { readonly words: string[]; readonly help: boolean } | { readonly problem: string };
+
+function readWords(words: readonly string[]): Words {
   try {
     const { values, positionals } = parseArgs({ args: [...words], options: { help: { type: "boolean", short: "h" } }, allowPositionals: true });
     return { words: positionals, help: values.help === true };

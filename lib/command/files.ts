@@ -53,6 +53,7 @@ const FAULTS: Readonly<Record<string, string>> = {
   ENOENT: "nothing of that name",
   EISDIR: "a directory",
   ENOTDIR: "a path that runs through a file",
+  EEXIST: "a path that runs through a file",
   EACCES: "one that may not be opened",
   EPERM: "one that may not be opened",
   ENOSPC: "a full disk",

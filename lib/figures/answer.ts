@@ -1,4 +1,4 @@
-import { depthText, levelText, volumeText } from "../units/format.ts";
+import { displayUnits, levelText, volumeText, type UnitSystem } from "../units/format.ts";
 import type { Run } from "../simulate/run.ts";
 import { DRY } from "./bodyViews.ts";
 import { lastingText, momentText } from "./hours.ts";
@@ -27,8 +27,16 @@ export function answerOfStorms(storms: readonly { readonly name: string; readonl
   return `${capital(joined(clauses))}.`;
 }
 
-/** The emitter over a whole run: open time [s], volume [m3], peak flow [m3/s], first opening [s]; null where it stayed shut. */
-export function emitterTotals(run: Run): { readonly open: number; readonly volume: number; readonly peakFlow: number; readonly first: number } | null {
+/** The emitter over a whole run: open time [s], volume [m3], peak flow [m3/s], first opening [s]. */
+export interface EmitterTotals {
+  readonly open: number;
+  readonly volume: number;
+  readonly peakFlow: number;
+  readonly first: number;
+}
+
+/** @returns  null where it stayed shut */
+export function emitterTotals(run: Run): EmitterTotals | null {
   if (run.firings.length === 0) return null;
   return {
     open: run.firings.reduce((sum, { start, end }) => sum + (end ?? run.until) - start, 0),
@@ -82,7 +90,7 @@ function emitterClause(run: Run): string | null {
     return `the emitter flows ${lastingText(totals.open)} ${still} (${volumeText(totals.volume, run.site.units)})`;
   }
   const spare = opens - Math.max(...run.bodies.filter(nextToEmitter).map((body) => run.peaks[body]!.level));
-  return spare > 0 ? `the emitter stays shut with ${depthText(spare, run.site.units)} to spare` : "the emitter stays shut";
+  return spare > 0 ? `the emitter stays shut with ${heightText(spare, run.site.units)} to spare` : "the emitter stays shut";
 }
 
 function drainClause(run: Run): string | null {
@@ -92,7 +100,7 @@ function drainClause(run: Run): string | null {
   const wet = rest > site.chamberBank.floor + DRY;
   if (empty === 0) return null;
   if (empty !== null) return wet ? `the pit takes ${lastingText(empty)} to be back at its groundwater` : `the pit takes ${lastingText(empty)} to empty`;
-  const left = depthText(Math.max(0, run.level("chamberBank", until) - rest), site.units);
+  const left = heightText(Math.max(0, run.level("chamberBank", until) - rest), site.units);
   return wet ? `at ${momentText(until)} the pit stands ${left} above its groundwater` : `at ${momentText(until)} the pit still holds ${left} of water`;
 }
 
@@ -117,12 +125,20 @@ function surfacesClause(storms: Storms): string {
 
 function drainsClause(storms: Storms): string {
   const waiting = storms.filter(({ run }) => run.drainDown.empty === null).length;
+  if (waiting === storms.length) return "the pit is not back to rest by the end of any of them";
   if (waiting > 0) return `the pit is not back to rest by the end of ${waiting} of them`;
   return `the pit takes ${lastingText(Math.max(...storms.map(({ run }) => run.drainDown.empty ?? 0)))} to empty at most`;
 }
 
 /** Less than a tenth of a litre is no water [m3]. */
 const NOTHING = 1e-4;
+
+/** A height of water [m] as closely as it is known: whole inches or millimetres from ten of them on. */
+function heightText(height: number, units: UnitSystem): string {
+  const { label, size } = displayUnits(units).depth;
+  const shown = height / size;
+  return `${shown < 10 ? Math.round(shown * 10) / 10 : Math.round(shown)} ${label}`;
+}
 
 function nextToEmitter(body: string): boolean {
   return /^(overflowTrench|trenchPipe)/.test(body);

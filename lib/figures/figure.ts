@@ -12,27 +12,42 @@ export interface Figure {
   readonly description: string;
 }
 
-/** One line or one set of bars; `null` in `y` is a gap. */
-export interface Trace {
-  readonly type: "scatter" | "bar";
+/** The names of a picture's upright axes, from the first panel on. */
+export type YAxis = "y" | `y${2 | 3 | 4 | 5 | 6 | 7 | 8 | 9 | 10 | 11 | 12 | 13 | 14 | 15 | 16 | 17 | 18 | 19 | 20 | 21 | 22 | 23 | 24 | 25}`;
+
+/** A line, or a set of bars. */
+export type Trace = LineTrace | BarTrace;
+
+interface Drawn {
   readonly name: string;
   readonly x: number[];
+  /** null is a gap */
   readonly y: (number | null)[];
-  readonly mode?: "lines" | "markers";
-  readonly line?: Line;
-  readonly fill?: "none" | "tozeroy" | "toself";
-  readonly fillcolor?: string;
-  readonly connectgaps?: boolean;
-  readonly width?: number[];
-  readonly orientation?: "h";
-  readonly base?: number[];
-  readonly marker?: { readonly color: string; readonly opacity?: number; readonly line?: { readonly color: string; readonly width: number } };
-  readonly customdata?: string[];
   readonly hovertemplate?: string;
   readonly hoverinfo?: "skip";
-  readonly xaxis?: "x";
-  readonly yaxis?: `y${number}` | "y";
+  readonly xaxis: "x";
+  readonly yaxis: YAxis;
   readonly showlegend: false;
+}
+
+export interface LineTrace extends Drawn {
+  readonly type: "scatter";
+  readonly mode: "lines";
+  readonly line: Line;
+  readonly fill?: "tozeroy";
+  readonly fillcolor?: string;
+  readonly connectgaps?: boolean;
+}
+
+export interface BarTrace extends Drawn {
+  readonly type: "bar";
+  readonly orientation?: "h";
+  /** where each bar begins, along its length */
+  readonly base?: number[];
+  /** of each bar, across its length */
+  readonly width: number[];
+  readonly marker: { readonly color: string; readonly line: { readonly color: string; readonly width: number } };
+  readonly customdata?: string[];
 }
 
 export interface Line {
@@ -42,7 +57,8 @@ export interface Line {
   readonly shape?: "linear" | "hv";
 }
 
-export interface Layout {
+/** An alias, since plotly's own type has index signatures, which an interface is never given. */
+export type Layout = {
   readonly title?: Title;
   readonly height: number;
   readonly margin: { readonly l: number; readonly r: number; readonly t: number; readonly b: number };
@@ -61,7 +77,7 @@ export interface Layout {
   readonly annotations: Annotation[];
   readonly shapes: Shape[];
   readonly [axis: `yaxis${number}`]: Axis;
-}
+};
 
 export interface Title {
   readonly text: string;
@@ -84,7 +100,7 @@ export interface Font {
 export interface Axis {
   readonly domain?: [number, number];
   readonly range?: [number, number];
-  readonly anchor?: string;
+  readonly anchor?: YAxis;
   readonly fixedrange?: boolean;
   readonly dtick?: number;
   readonly tick0?: number;
@@ -114,7 +130,7 @@ export interface Annotation {
   readonly x: number;
   readonly y: number;
   readonly xref: "paper" | "x";
-  readonly yref: "paper" | "y" | `y${number}`;
+  readonly yref: "paper" | YAxis;
   readonly xanchor: "left" | "center" | "right";
   readonly yanchor: "top" | "middle" | "bottom";
   readonly xshift?: number;
@@ -135,7 +151,7 @@ export interface Shape {
   readonly y0?: number;
   readonly y1?: number;
   readonly xref: "paper" | "x";
-  readonly yref: "paper" | "y" | `y${number}`;
+  readonly yref: "paper" | YAxis;
   readonly xsizemode?: "pixel";
   readonly ysizemode?: "pixel";
   readonly xanchor?: number;

@@ -1,7 +1,7 @@
 import { displayUnits, flowText } from "../units/format.ts";
 import type { Run } from "../simulate/run.ts";
 import { drawnTimes } from "./drawnTimes.ts";
-import type { Annotation, Axis, Figure, Layout, Trace } from "./figure.ts";
+import type { Annotation, Axis, Figure, Layout, Trace, YAxis } from "./figure.ts";
 import { flowRows, NO_FLOW, type FlowRow } from "./flowRows.ts";
 import { momentText } from "./hours.ts";
 import { inflowSum } from "./inflowSum.ts";
@@ -38,7 +38,7 @@ export function flowFigure(run: Run, options: FigureOptions = {}): Figure {
     hovermode: "x unified",
     hoversubplots: "axis",
     dragmode: "zoom",
-    xaxis: timeAxis(span, width, strips.length === 1 ? "y" : `y${strips.length}`),
+    xaxis: timeAxis(span, width, axisName(strips.length - 1)),
     annotations: [...stack.headings, ...strips.flatMap((strip, i) => peakLabels(run, strip, stack.domains[i]!, width))],
     shapes: [],
     ...Object.fromEntries(axes),
@@ -68,7 +68,8 @@ function flowStrips(run: Run): FlowStrip[] {
   const inflow = inflowSum(Object.values(run.inflows));
   const rows = flowRows(run);
   const largest = rows.map(({ flow }) => Math.max(NO_FLOW, ...Array.from(run.times, (time) => Math.abs(flow(time)))));
-  const times = drawnTimes(rows.map(({ flow }, i) => (time: number) => flow(time) / largest[i]!), knotsOf(run), { tolerance: 0.005, points: 400 });
+  const shares = rows.map(({ flow }, i) => (time: number): number => flow(time) / largest[i]!);
+  const times = drawnTimes(shares, knotsOf(run), { tolerance: 0.005, points: 400 });
   return [
     strip({ words: inflowWords(run), tone: "rain" }, inflow.time, inflow.flow),
     ...rows.map((row) => strip(row, times, times.map(row.flow))),
@@ -101,7 +102,7 @@ function flowTrace(run: Run, { words, tone, time, flow }: FlowStrip, i: number):
   return {
     type: "scatter", name: plotText(words), mode: "lines", x: time.map((seconds) => shortNumber(seconds / 3600)),
     y: flow.map((each) => shortNumber(each / size)), line: { color, width: 1.3 }, fill: "tozeroy", fillcolor: `${color}38`,
-    hovertemplate: `${plotText(words)}: %{y:.3~r} ${label}<extra></extra>`, xaxis: "x", yaxis: i === 0 ? "y" : `y${i + 1}`, showlegend: false,
+    hovertemplate: `${plotText(words)}: %{y:.3~r} ${label}<extra></extra>`, xaxis: "x", yaxis: axisName(i), showlegend: false,
   };
 }
 
@@ -110,8 +111,8 @@ function flowAxis(run: Run, strip: FlowStrip, domain: [number, number], width: n
   const [low, high] = still(strip) ? [0, 1] : [strip.least / size, Math.max(strip.peak, -strip.least / 10) / size];
   const air = 0.04 * (high - low);
   return {
-    ...quietAxis(width), domain, range: [low - (low < 0 ? air : 0), high + air], fixedrange: true, tickvals: still(strip) ? [] : [low, 0, high],
-    showticklabels: false,
+    ...quietAxis(width), domain, range: [low - (low < 0 ? air : 0), high + air], fixedrange: true,
+    tickvals: still(strip) ? [] : [low, 0, high], showticklabels: false,
   };
 }
 
@@ -150,6 +151,10 @@ function flowAnswer(run: Run, strips: readonly FlowStrip[]): string {
   return `Up to ${flowText(inflow.peak, units)} runs in at ${momentText(inflow.peakTime)}; the soil takes ${flowText(soil, units)} at most.`;
 }
 
+function axisName(i: number): YAxis {
+  return i === 0 ? "y" : (`y${i + 1}` as YAxis);
+}
+
 function axisKey(i: number): string {
-  return i === 0 ? "yaxis" : `yaxis${i + 1}`;
+  return axisName(i).replace("y", "yaxis");
 }

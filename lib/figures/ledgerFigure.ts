@@ -39,11 +39,14 @@ export function ledgerFigure(run: Run, options: FigureOptions = {}): Figure {
       xanchor: "left", yanchor: "bottom", xshift: -2, showarrow: false, align: "left", font: font(body, lines[entry.tone].color),
     };
   });
-  const bar = ({ entry, from }: LedgerRow, i: number): Trace => ({
-    type: "bar", orientation: "h", name: plotText(entry.words), x: [shortNumber(entry.volume / size)], y: [barTop(i) + BAR / 2],
-    base: [shortNumber(from / size)], width: [BAR], marker: { color: lines[entry.tone].color, line: { color: lines[entry.tone].color, width: 1 } },
-    hoverinfo: "skip", xaxis: "x", yaxis: "y", showlegend: false,
-  });
+  const bar = ({ entry, from }: LedgerRow, i: number): Trace => {
+    const { color } = lines[entry.tone];
+    return {
+      type: "bar", orientation: "h", name: plotText(entry.words), x: [shortNumber(entry.volume / size)], y: [barTop(i) + BAR / 2],
+      base: [shortNumber(from / size)], width: [BAR], marker: { color, line: { color, width: 1 } }, hoverinfo: "skip",
+      xaxis: "x", yaxis: "y", showlegend: false,
+    };
+  };
   return {
     data: rows.map(bar),
     layout: {

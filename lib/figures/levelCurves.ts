@@ -21,17 +21,18 @@ export interface LevelCurve {
  * @param tolerance  how far the line may stray from the run [m]
  */
 export function levelCurves(run: Run, views: readonly BodyView[], tolerance: number): LevelCurve[] {
-  const drawn = [...views].sort((a, b) => Number(b.tone === "pit") - Number(a.tone === "pit"));
+  const pitFirst = [...views].sort((a, b) => Number(b.tone === "pit") - Number(a.tone === "pit"));
   const times = drawnTimes(views.map(({ body }) => (time: number) => run.level(body, time)), knotsOf(run, views), { tolerance });
   const { label, size } = displayUnits(run.site.units).level;
-  return drawn.map((view) => {
+  return pitFirst.map((view) => {
     const levels = run.levels(view.body, times);
-    const wet = levels.map((level) => (level - view.floor > DRY ? 1 : 0));
+    // A dry point beside a wet one is drawn too: the line comes down to the floor.
+    const drawn = levels.map((_, i) => Number([i - 1, i, i + 1].some((at) => (levels[at] ?? view.floor) - view.floor > DRY)));
     return {
       view,
       trace: {
         type: "scatter", name: plotText(view.words), mode: "lines", x: times.map((time) => shortNumber(time / 3600)),
-        y: Array.from(levels, (level, i) => (wet[i] === 1 || wet[i - 1] === 1 || wet[i + 1] === 1 ? shortNumber(level / size) : null)),
+        y: Array.from(levels, (level, i) => (drawn[i] === 1 ? shortNumber(level / size) : null)),
         line: lines[view.tone], connectgaps: false, hovertemplate: `${plotText(view.words)}: %{y:.2f} ${label}<extra></extra>`,
         xaxis: "x", yaxis: "y2", showlegend: false,
       },
@@ -64,7 +65,9 @@ export function levelAt({ time, level }: LevelSeries, at: number): number {
 /** Where a level may turn: ends of steps, tops, and both ends of every firing. */
 function knotsOf(run: Run, views: readonly BodyView[]): number[] {
   const turns = [
-    ...run.times, ...views.map(({ body }) => run.peaks[body]!.time), ...run.firings.flatMap(({ start, end }) => [start, end ?? run.until]),
+    ...run.times,
+    ...views.map(({ body }) => run.peaks[body]!.time),
+    ...run.firings.flatMap(({ start, end }) => [start, end ?? run.until]),
   ];
   return [0, ...turns.filter((time) => time > 0 && time < run.until), run.until].sort((a, b) => a - b);
 }

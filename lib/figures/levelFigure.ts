@@ -60,7 +60,9 @@ export function levelFigure(run: Run, options: FigureOptions = {}): Figure {
   const top = title?.height ?? 4;
 
   return {
-    data: [rain.trace, groundwater, ...curves.map(({ trace }) => trace), ...(firings?.traces ?? [])].filter((trace) => trace !== null),
+    data: [
+      rain.trace, ...(groundwater === null ? [] : [groundwater]), ...curves.map(({ trace }) => trace), ...(firings?.traces ?? []),
+    ],
     layout: {
       ...baseLayout(width),
       ...(title === null ? {} : { title: title.title }),
@@ -71,9 +73,13 @@ export function levelFigure(run: Run, options: FigureOptions = {}): Figure {
       dragmode: "zoom",
       xaxis: timeAxis(span, width, firings === null ? "y2" : "y3"),
       yaxis: { ...quietAxis(width), domain: stack.domains[0]!, range: [rain.most, 0], nticks: 3, fixedrange: true },
-      yaxis2: { ...quietAxis(width), domain: stack.domains[1]!, range: [range.low / unit, range.high / unit], nticks: 9, fixedrange: true },
+      yaxis2: {
+        ...quietAxis(width), domain: stack.domains[1]!, range: [range.low / unit, range.high / unit], nticks: 9, fixedrange: true,
+      },
       ...(firings === null ? {} : {
-        yaxis3: { domain: stack.domains[2]!, range: [0, 1], showticklabels: false, showgrid: false, zeroline: false, fixedrange: true },
+        yaxis3: {
+          domain: stack.domains[2]!, range: [0, 1], showticklabels: false, showgrid: false, zeroline: false, fixedrange: true,
+        },
       }),
       annotations: [...stack.headings, ...still.annotations, ...names],
       shapes: [...still.shapes, ...rain.shapes],

@@ -1,4 +1,4 @@
-import type { Annotation, Shape } from "./figure.ts";
+import type { Annotation, Shape, YAxis } from "./figure.ts";
 import { font, letterSizes, lines } from "./look.ts";
 import { placeLabels } from "./placeLabels.ts";
 import { plotText } from "./plainText.ts";
@@ -8,7 +8,7 @@ import { shortNumber } from "./shortNumber.ts";
 
 /** A panel of levels: its axis, its range [m], one unit of its axis [m], and its height [px]. */
 export interface LevelPanel {
-  readonly axis: `y${number}`;
+  readonly axis: YAxis;
   readonly low: number;
   readonly high: number;
   readonly unit: number;
@@ -33,7 +33,8 @@ export function levelLabels(levels: readonly ReferenceLevel[], panel: LevelPanel
   const heights = levels.map(({ level }) => (Math.min(panel.high, Math.max(panel.low, level)) - panel.low) / pixel);
   const size = labelHeight(width);
   // From the lowest up, so that of two at one level the one listed first stands higher.
-  const places = placeLabels([...heights].reverse().map((at) => ({ at, size })), { from: -size / 2, to: panel.height + size / 2 }).reverse();
+  const room = { from: -size / 2, to: panel.height + size / 2 };
+  const places = placeLabels([...heights].reverse().map((at) => ({ at, size })), room).reverse();
   const annotations: Annotation[] = [];
   const shapes: Shape[] = [];
   levels.forEach((reference, i) => {

@@ -52,9 +52,11 @@ function isotonic(values: readonly number[]): number[] {
   const blocks: { sum: number; count: number }[] = [];
   for (const value of values) {
     let block = { sum: value, count: 1 };
-    for (let before = blocks.at(-1); before !== undefined && before.sum / before.count > block.sum / block.count; before = blocks.at(-1)) {
+    let before = blocks.at(-1);
+    while (before !== undefined && before.sum / before.count > block.sum / block.count) {
       blocks.pop();
       block = { sum: before.sum + block.sum, count: before.count + block.count };
+      before = blocks.at(-1);
     }
     blocks.push(block);
   }

@@ -31,16 +31,23 @@ export function plotEdges(run: Run, width: number): PlotEdges {
 export const NARROW: number = 560;
 
 /**
- * The levels a panel shows: all water and every still level, with a little air; a groundwater far under the works would
- * squeeze the rest and is left to a note at the edge.
+ * The levels a panel shows: the works and all water in them, and what lies near. A groundwater far under the works or a
+ * floor slab far over them would squeeze the rest and is left to a note at the edge.
  */
 function levelRange(run: Run, references: readonly ReferenceLevel[]): { low: number; high: number } {
-  const works = references.filter(({ words }) => words !== "groundwater").map(({ level }) => level);
-  const water = bodyViews(run.site, run.bodies).flatMap(({ body, floor }) => [run.peaks[body]!.level, Math.max(floor, run.level(body, 0))]);
-  let low = Math.min(...works, ...water);
-  const high = Math.max(...works, ...water);
-  const near = low - 0.3 * (high - low);
-  for (const level of run.site.groundwater.level?.level ?? []) if (level > near) low = Math.min(low, level);
+  const works = references.filter(({ around }) => !around).map(({ level }) => level);
+  const water = bodyViews(run.site, run.bodies)
+    .flatMap(({ body, floor }) => [run.peaks[body]!.level, Math.max(floor, run.level(body, 0))]);
+  const all = [...works, ...water];
+  const near = NEAR * (Math.max(...all) - Math.min(...all));
+  const [lowest, highest] = [Math.min(...all) - near, Math.max(...all) + near];
+  const around = references.filter((reference) => reference.around).map(({ level }) => level);
+  const moving = run.site.groundwater.level?.level ?? [];
+  const shown = [...all, ...[...around, ...moving].filter((level) => level > lowest && level < highest)];
+  const [low, high] = [Math.min(...shown), Math.max(...shown)];
   const air = 0.04 * (high - low);
   return { low: low - air, high: high + air };
 }
+
+/** Of the works' height: what lies no farther above or below is shown on the panel. */
+const NEAR = 0.25;

@@ -11,6 +11,8 @@ export interface ReferenceLevel {
   readonly tone: Tone;
   /** named on a narrow picture too */
   readonly major: boolean;
+  /** groundwater or a level to watch, which may lie far from the works */
+  readonly around: boolean;
 }
 
 /**
@@ -20,7 +22,8 @@ export interface ReferenceLevel {
  */
 export function referenceLevels(site: Site): ReferenceLevel[] {
   const levels = [
-    ...boxLevels(site), ...pitLevels(site), ...trenchLevels(site), ...emitterLevels(site), ...lowSpotLevels(site), ...waterAndWatch(site),
+    ...boxLevels(site), ...pitLevels(site), ...trenchLevels(site), ...emitterLevels(site), ...lowSpotLevels(site),
+    ...waterAndWatch(site),
   ];
   return levels.sort((a, b) => b.level - a.level);
 }
@@ -41,17 +44,17 @@ function boxLevels(site: Site): ReferenceLevel[] {
   return site.settlingBoxes.flatMap((box) => {
     const name = site.settlingBoxes.length === 1 ? "box" : plainText(box.name, 16);
     return [
-      { words: `${name} rim`, short: `${name} rim`, level: box.rim, tone: "box" as const, major: true },
-      { words: `${name} outlet`, short: `${name} outlet`, level: pipeCrest(box.outlet), tone: "box" as const, major: false },
+      { words: `${name} rim`, short: `${name} rim`, level: box.rim, tone: "box" as const, major: true, around: false },
+      { words: `${name} outlet`, short: `${name} outlet`, level: pipeCrest(box.outlet), tone: "box" as const, major: false, around: false },
     ];
   });
 }
 
 function pitLevels({ chamberBank: pit }: Site): ReferenceLevel[] {
   const levels: ReferenceLevel[] = [
-    { words: "ground over the pit", short: "pit ground", level: pit.ground, tone: "still", major: true },
-    { words: "stone top of the pit", short: "pit stone", level: pit.floor + pit.stone.depth, tone: "still", major: false },
-    { words: "pit floor", short: "pit floor", level: pit.floor, tone: "pit", major: true },
+    { words: "ground over the pit", short: "pit ground", level: pit.ground, tone: "still", major: true, around: false },
+    { words: "stone top of the pit", short: "pit stone", level: pit.floor + pit.stone.depth, tone: "still", major: false, around: false },
+    { words: "pit floor", short: "pit floor", level: pit.floor, tone: "pit", major: true, around: false },
   ];
   return levels;
 }
@@ -59,42 +62,42 @@ function pitLevels({ chamberBank: pit }: Site): ReferenceLevel[] {
 function trenchLevels({ overflowTrench: trench }: Site): ReferenceLevel[] {
   if (trench === null) return [];
   const levels: ReferenceLevel[] = [
-    { words: "ground over the trench", short: "trench ground", level: trench.ground, tone: "still", major: true },
-    { words: "trench inlet", short: "inlet", level: pipeCrest(trench.inlet), tone: "trench", major: false },
+    { words: "ground over the trench", short: "trench ground", level: trench.ground, tone: "still", major: true, around: false },
+    { words: "trench inlet", short: "inlet", level: pipeCrest(trench.inlet), tone: "trench", major: false, around: false },
   ];
   if (trench.fall > 0) {
     levels.push(
-      { words: "trench floor, high end", short: "floor, high", level: trench.floor, tone: "trench", major: false },
-      { words: "trench floor, low end", short: "floor, low", level: trench.floor - trench.fall, tone: "trench", major: true },
+      { words: "trench floor, high end", short: "floor, high", level: trench.floor, tone: "trench", major: false, around: false },
+      { words: "trench floor, low end", short: "floor, low", level: trench.floor - trench.fall, tone: "trench", major: true, around: false },
     );
-  } else levels.push({ words: "trench floor", short: "trench floor", level: trench.floor, tone: "trench", major: true });
+  } else levels.push({ words: "trench floor", short: "trench floor", level: trench.floor, tone: "trench", major: true, around: false });
   return levels;
 }
 
 function emitterLevels(site: Site): ReferenceLevel[] {
   const opens = opensAt(site);
   if (opens === null || site.emitter === null) return [];
-  const levels: ReferenceLevel[] = [{ words: "emitter opens", short: "opens", level: opens, tone: "emitter", major: true }];
+  const levels: ReferenceLevel[] = [{ words: "emitter opens", short: "opens", level: opens, tone: "emitter", major: true, around: false }];
   const weep = site.emitter.weepHole;
-  if (weep !== null) levels.push({ words: "weep hole", short: "weep hole", level: weep.elevation, tone: "emitter", major: false });
+  if (weep !== null) levels.push({ words: "weep hole", short: "weep hole", level: weep.elevation, tone: "emitter", major: false, around: false });
   return levels;
 }
 
 function lowSpotLevels({ lowSpot }: Site): ReferenceLevel[] {
   if (lowSpot === null) return [];
   return [
-    { words: "lip of the low spot", short: "low lip", level: lowSpot.lip, tone: "lowSpot", major: true },
-    { words: "floor of the low spot", short: "low floor", level: lowSpot.floor, tone: "lowSpot", major: false },
+    { words: "lip of the low spot", short: "low lip", level: lowSpot.lip, tone: "lowSpot", major: true, around: false },
+    { words: "floor of the low spot", short: "low floor", level: lowSpot.floor, tone: "lowSpot", major: false, around: false },
   ];
 }
 
 function waterAndWatch(site: Site): ReferenceLevel[] {
   const water = site.groundwater.level;
   const levels: ReferenceLevel[] = site.watchLevels.map(({ name, level }) => ({
-    words: plainText(name, 24), short: plainText(name, 14), level, tone: "still", major: true,
+    words: plainText(name, 24), short: plainText(name, 14), level, tone: "still", major: true, around: true,
   }));
   if (water !== null && water.level.length === 1) {
-    levels.push({ words: "groundwater", short: "groundwater", level: water.level[0]!, tone: "rain", major: true });
+    levels.push({ words: "groundwater", short: "groundwater", level: water.level[0]!, tone: "rain", major: true, around: true });
   }
   return levels;
 }

@@ -1,5 +1,5 @@
 import type { Run } from "../simulate/run.ts";
-import type { Axis } from "./figure.ts";
+import type { Axis, YAxis } from "./figure.ts";
 import { letterSizes, font, ink, quietAxis } from "./look.ts";
 import { DRY } from "./bodyViews.ts";
 
@@ -25,7 +25,7 @@ export function hourSpan(run: Run, plotWidth: number): HourSpan {
 }
 
 /** The time axis of every picture. */
-export function timeAxis(span: HourSpan, width: number, anchor: string): Axis {
+export function timeAxis(span: HourSpan, width: number, anchor: YAxis): Axis {
   const { small } = letterSizes(width);
   return {
     ...quietAxis(width),

@@ -62,7 +62,8 @@ export function ledgerSentence(run: Run, book: WaterBook = waterBook(run)): stri
     ["stays", ["storedEnd"]],
   ] as const;
   const shares = sums.flatMap(([words, keys]) => {
-    const share = book.wentTo.filter(({ key }) => (keys as readonly string[]).includes(key)).reduce((sum, entry) => sum + entry.share, 0);
+    const entries = book.wentTo.filter(({ key }) => (keys as readonly string[]).includes(key));
+    const share = entries.reduce((sum, entry) => sum + entry.share, 0);
     return share > 0 ? [`${shareText(share)} ${words}`] : [];
   });
   const list = shares.length < 3 ? shares.join(" and ") : `${shares.slice(0, -1).join(", ")} and ${shares.at(-1)!}`;

@@ -1,5 +1,5 @@
 import type { RosenbrockMethod } from "./rosenbrockMethod.ts";
-import { denseOutput, denseState, step, stepWork, type StepWork } from "./step.ts";
+import { copy, denseOutput, denseState, step, stepWork, type StepWork } from "./step.ts";
 import type { System } from "./system.ts";
 
 /** One integration under way: where it stands, its step size, its counters and its work arrays. */
@@ -87,10 +87,10 @@ export function integrate(integration: Integration, until: number, onStep: (inte
     integration.time = until - reached <= 1e-12 * Math.abs(until) ? until : reached;
     integration.steps++;
     onStep(integration);
-    work.start.set(work.end);
+    copy(work.end, work.start);
     if (event) return true;
-    work.startRate.set(work.endRate);
-    work.startFlow.set(work.endFlow);
+    copy(work.endRate, work.startRate);
+    copy(work.endFlow, work.startFlow);
     fresh = false;
   }
   return false;
@@ -99,7 +99,8 @@ export function integrate(integration: Integration, until: number, onStep: (inte
 /** Tries until a step is good; leaves it in `work` and its length in `taken`. True when it ends in the event. */
 function acceptedStep(integration: Integration, until: number): boolean {
   const { system, method, work, tolerance } = integration;
-  let rejected = false;
+  let refusedLength = 0;
+  let refusedError = 0;
   for (;;) {
     const rest = until - integration.time;
     const whole = integration.next >= rest * (1 - 1e-9);
@@ -112,8 +113,8 @@ function acceptedStep(integration: Integration, until: number): boolean {
     const error = stepError(integration, h) / tolerance;
     if (error <= 1) {
       const crossing = firstCrossing(integration, h);
-      const wanted = h * growth(error, method.order, rejected);
-      if (crossing < 1) {
+      const wanted = h * growth(error, method.order, refusedLength > 0);
+      if (crossing <= 1) {
         landOnEvent(integration, h, crossing);
         // the event changes the equations: begin again with a share of the step, the error control finds the rest
         integration.next = Math.min(wanted, Math.max(integration.taken, 0.05 * h));
@@ -125,10 +126,25 @@ function acceptedStep(integration: Integration, until: number): boolean {
       return false;
     }
     integration.rejections++;
-    rejected = true;
-    integration.next = h * (Number.isFinite(error) ? Math.max(0.1, Math.min(0.7, 0.8 * error ** (-1 / method.order))) : 0.1);
+    integration.next = h * shrinkage(error, h, refusedError, refusedLength);
+    refusedLength = h;
+    refusedError = error;
   }
 }
+
+/**
+ * By how much to shorten a refused step. The error of a step over a kink or a fresh transient falls far slower than the
+ * method's order promises, so the second refusal in a row goes by the order the first two tell.
+ */
+function shrinkage(error: number, h: number, refusedError: number, refusedLength: number): number {
+  if (!Number.isFinite(error)) return 0.2;
+  const seen = refusedLength > 0 && refusedError < Infinity ? Math.log(refusedError / error) / Math.log(refusedLength / h) : FIRST_GUESS;
+  const order = Math.max(0.7, Math.min(4, seen));
+  return Math.max(0.1, Math.min(0.7, (0.5 / error) ** (1 / order)));
+}
+
+/** order with which the error of a refused step is taken to fall until a second one tells */
+const FIRST_GUESS = 4;
 
 function attempt(integration: Integration, h: number): void {
   const { system, method, work, time } = integration;
@@ -141,62 +157,72 @@ function attempt(integration: Integration, h: number): void {
 /** Largest error of a state in the trial step, relative to |state| + scale; Infinity where a state is too low. */
 function stepError({ system, method, work }: Integration, h: number): number {
   const { size, scale, lowest } = system;
-  const { start, end, k, dense, endRate } = work;
-  const last = (method.stages - 1) * size;
+  const { start, end, rightSide, dense, endRate } = work;
   let worst = 0;
+  // the last stage's k, still in `rightSide`, is the embedded error
   for (let n = 0; n < size; n++) {
     if (!(end[n]! >= lowest[n]!)) return Infinity;
     let slope = end[n]! - start[n]!;
     for (let r = 0; r < method.denseRows; r++) slope -= dense[r * size + n]!;
     const defect = DEFECT_WEIGHT * Math.abs(h * endRate[n]! - slope);
-    const error = Math.max(Math.abs(k[last + n]!), defect) / (Math.abs(start[n]!) + scale[n]!);
+    const error = Math.max(Math.abs(rightSide[n]!), defect) / (Math.abs(start[n]!) + scale[n]!);
     if (!(error <= worst)) worst = error;
   }
   return worst;
 }
 
 /** share of the end-of-step defect that counts as error */
-const DEFECT_WEIGHT = 0.1;
+const DEFECT_WEIGHT = 0.3;
 
 function growth(error: number, order: number, afterRejection: boolean): number {
-  const most = afterRejection ? 1 : 5;
-  return Math.min(most, 0.9 * Math.max(error, 1e-8) ** (-1 / order));
+  const most = afterRejection ? 1 : 4;
+  return Math.min(most, 0.85 * Math.max(error, 1e-8) ** (-1 / order));
 }
 
 /**
- * Where in the trial step, as a share of it, the event first comes to pass; 1 or more where it does not. Looks at the
- * ends, at three points between and at the top of the parabola through the highest of them, so that a level that rises
- * over the threshold and falls again within one step is seen.
+ * Where in the trial step, as a share of it, the event first comes to pass; NEVER where it does not. Looks at
+ * the ends, at the middle, and, where these come near, at the quarters and at the top of the parabola through the
+ * highest, so that a level that rises over the threshold and falls again within one step is seen.
  */
-function firstCrossing({ system, method, work, time }: Integration, h: number): number {
-  const value = (u: number): number => {
-    denseState(work, method.denseRows, u, work.argument);
-    return system.event(time + u * h, work.argument);
-  };
-  return crossing(value, system.event(time, work.start), system.event(time + h, work.end));
+function firstCrossing(integration: Integration, h: number): number {
+  const { system, work, time } = integration;
+  const start = system.event(time, work.start);
+  const end = system.event(time + h, work.end);
+  const middle = eventAt(integration, h, 0.5);
+  const spread = Math.max(start, middle, end) - Math.min(start, middle, end);
+  if (Math.max(start, middle, end) + spread < 0) return NEVER;
+  const early = eventAt(integration, h, 0.25);
+  const late = eventAt(integration, h, 0.75);
+  if (early >= 0) return rootBetween(integration, h, 0, start, 0.25, early);
+  if (middle >= 0) return rootBetween(integration, h, 0.25, early, 0.5, middle);
+  if (late >= 0) return rootBetween(integration, h, 0.5, middle, 0.75, late);
+  if (early >= start && early >= middle) return crossingAtTop(integration, h, 0, start, early, middle);
+  if (middle >= early && middle >= late) return crossingAtTop(integration, h, 0.25, early, middle, late);
+  if (late >= middle && late >= end) return crossingAtTop(integration, h, 0.5, middle, late, end);
+  return end >= 0 ? rootBetween(integration, h, 0.75, late, 1, end) : NEVER;
 }
 
-function crossing(value: (u: number) => number, atStart: number, atEnd: number): number {
-  const v = [atStart, value(0.25), value(0.5), value(0.75), atEnd];
-  for (let i = 1; i < 5; i++) {
-    if (v[i]! >= 0) return rootBetween(value, 0.25 * (i - 1), v[i - 1]!, 0.25 * i, v[i]!);
-  }
-  let top = 1;
-  for (let i = 2; i < 4; i++) if (v[i]! > v[top]!) top = i;
-  const [before, at, after] = [v[top - 1]!, v[top]!, v[top + 1]!];
-  if (at < before || at < after) return 1;
+const NEVER = 2;
+
+/** Looks at the top of the parabola through three values a quarter of the step apart, the middle one the highest. */
+function crossingAtTop(integration: Integration, h: number, from: number, before: number, at: number, after: number): number {
   const bend = before - 2 * at + after;
-  const u = 0.25 * (top + (bend < 0 ? (0.5 * (before - after)) / bend : 0));
-  const peak = value(u);
-  return peak >= 0 ? rootBetween(value, 0.25 * (top - 1), before, u, peak) : 1;
+  const u = from + 0.25 + (bend < 0 ? (0.125 * (before - after)) / bend : 0);
+  const top = eventAt(integration, h, u);
+  return top >= 0 ? rootBetween(integration, h, from, before, u, top) : NEVER;
 }
 
-/** Root of a rising crossing: a is below 0, b at or above. Bisection with a secant guess inside the bracket. */
-function rootBetween(value: (u: number) => number, a: number, va: number, b: number, vb: number): number {
+function eventAt({ system, method, work, time }: Integration, h: number, u: number): number {
+  denseState(work, method.denseRows, u, work.argument);
+  return system.event(time + u * h, work.argument);
+}
+
+/** Root of a rising crossing: a is below 0, b at or above. A secant guess kept inside the bracket, every third a halving. */
+function rootBetween(integration: Integration, h: number, a: number, va: number, b: number, vb: number): number {
   for (let i = 0; i < 100 && b - a > 1e-14; i++) {
     const secant = vb > va ? a - (va * (b - a)) / (vb - va) : (a + b) / 2;
     const guess = i % 3 === 2 ? (a + b) / 2 : Math.min(Math.max(secant, a + 0.01 * (b - a)), b - 0.01 * (b - a));
-    const v = value(guess);
+    const v = eventAt(integration, h, guess);
     if (v >= 0) [b, vb] = [guess, v];
     else [a, va] = [guess, v];
   }

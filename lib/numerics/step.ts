@@ -19,7 +19,7 @@ export interface StepWork {
   readonly timeSlope: Float64Array;
   /** the factors L and U of I/(h gamma) - J [size x size], the diagonal of U inverted */
   readonly factors: Float64Array;
-  /** k_i [stages x size] */
+  /** k_i of each state [size x stages] */
   readonly k: Float64Array;
   /** what each flow brought during the step [flows] */
   readonly volume: Float64Array;
@@ -28,6 +28,8 @@ export interface StepWork {
   readonly argument: Float64Array;
   readonly stageRate: Float64Array;
   readonly stageFlow: Float64Array;
+  /** right side of a stage's equations, then its k [size] */
+  readonly rightSide: Float64Array;
   readonly direction: Float64Array;
 }
 
@@ -48,6 +50,7 @@ export function stepWork(size: number, flows: number, method: RosenbrockMethod):
     argument: new Float64Array(size),
     stageRate: new Float64Array(size),
     stageFlow: new Float64Array(flows),
+    rightSide: new Float64Array(size),
     direction: new Float64Array(size),
   };
 }
@@ -58,43 +61,83 @@ export function stepWork(size: number, flows: number, method: RosenbrockMethod):
  */
 export function step(system: System, method: RosenbrockMethod, work: StepWork, time: number, h: number): void {
   const { size, flows } = system;
-  const { stages, A, C, alpha, b, d } = method;
-  const { start, end, k, argument, volume, stageRate, stageFlow, timeSlope } = work;
+  const { stages, alpha, b } = method;
+  const { start, end, argument, volume, stageFlow, rightSide } = work;
 
   factorise(work.jacobian, 1 / (h * method.gamma), work.factors, size);
   for (let p = 0; p < flows; p++) volume[p] = b[0]! * work.startFlow[p]!;
-  firstStage(work.startRate, timeSlope, h * d[0]!, k, size);
-  substitute(work.factors, k, 0, size);
+  for (let n = 0; n < size; n++) rightSide[n] = 0;
+  solveStage(method, work, 0, h, work.startRate, size);
 
   for (let i = 1; i < stages; i++) {
-    combine(start, A, i * stages, i, k, argument, size);
-    system.rates(time + alpha[i]! * h, argument, stageRate, stageFlow);
-    stageRightSide(stageRate, timeSlope, h * d[i]!, C, i * stages, i, 1 / h, k, size);
-    substitute(work.factors, k, i * size, size);
+    combineStages(method, work, i, 1 / h, size);
+    system.rates(time + alpha[i]! * h, argument, work.stageRate, stageFlow);
+    solveStage(method, work, i, h, work.stageRate, size);
     const weight = b[i]!;
     for (let p = 0; p < flows; p++) volume[p]! += weight * stageFlow[p]!;
   }
 
   // stiffly accurate: the last stage's argument plus the last k is the end of the step
-  for (let n = 0, last = (stages - 1) * size; n < size; n++) end[n] = argument[n]! + k[last + n]!;
+  for (let n = 0; n < size; n++) end[n] = argument[n]! + rightSide[n]!;
 
   if (flows > 0) {
     for (let p = 0; p < flows; p++) volume[p]! *= h;
-    weightedSum(b, stages, k, work.direction, size);
+    for (let n = 0; n < size; n++) work.direction[n] = stageSum(b, 0, stages, work.k, n * stages);
     system.addFlowSlopes(work.direction, h * method.bd, h, volume);
   }
 }
 
-/** Coefficients of the dense output of the step just made, c_r = sum_j H_rj k_j. */
-export function denseOutput(method: RosenbrockMethod, work: StepWork, size: number): void {
-  const { stages, H, denseRows } = method;
-  const { dense, k } = work;
-  for (let r = 0; r < denseRows; r++) {
-    for (let n = 0; n < size; n++) {
-      let sum = 0;
-      for (let j = 0; j < stages; j++) sum += H[r * stages + j]! * k[j * size + n]!;
-      dense[r * size + n] = sum;
+/** Before stage i: its argument, start + sum_j A_ij k_j, and the part of its right side that is known, sum_j (C_ij/h) k_j. */
+function combineStages({ stages, A, C }: RosenbrockMethod, work: StepWork, i: number, perH: number, size: number): void {
+  const { k, start, argument, rightSide } = work;
+  const row = i * stages;
+  for (let n = 0; n < size; n++) {
+    const first = n * stages;
+    let bySum = 0;
+    let cSum = 0;
+    for (let j = 0; j < i; j++) {
+      const kj = k[first + j]!;
+      bySum += A[row + j]! * kj;
+      cSum += C[row + j]! * kj;
     }
+    argument[n] = start[n]! + bySum;
+    rightSide[n] = cSum * perH;
+  }
+}
+
+/** Solves for k_i, which `rightSide` then holds too. */
+function solveStage({ stages, d }: RosenbrockMethod, work: StepWork, i: number, h: number, rate: Float64Array, size: number): void {
+  const { factors, k, rightSide, timeSlope } = work;
+  const hd = h * d[i]!;
+  for (let n = 0; n < size; n++) {
+    let sum = rightSide[n]! + rate[n]! + hd * timeSlope[n]!;
+    for (let m = 0; m < n; m++) sum -= factors[n * size + m]! * rightSide[m]!;
+    rightSide[n] = sum;
+  }
+  for (let n = size - 1; n >= 0; n--) {
+    let sum = rightSide[n]!;
+    for (let m = n + 1; m < size; m++) sum -= factors[n * size + m]! * rightSide[m]!;
+    sum *= factors[n * size + n]!;
+    rightSide[n] = sum;
+    k[n * stages + i] = sum;
+  }
+}
+
+function stageSum(weights: Float64Array, row: number, count: number, k: Float64Array, first: number): number {
+  let sum = 0;
+  for (let j = 0; j < count; j++) sum += weights[row + j]! * k[first + j]!;
+  return sum;
+}
+
+/** For a handful of numbers a loop is several times faster than TypedArray.set. */
+export function copy(from: Float64Array, to: Float64Array): void {
+  for (let i = 0; i < from.length; i++) to[i] = from[i]!;
+}
+
+/** Coefficients of the dense output of the step just made, c_r = sum_j H_rj k_j. */
+export function denseOutput({ stages, H, denseRows }: RosenbrockMethod, { dense, k }: StepWork, size: number): void {
+  for (let r = 0; r < denseRows; r++) {
+    for (let n = 0; n < size; n++) dense[r * size + n] = stageSum(H, r * stages, stages, k, n * stages);
   }
 }
 
@@ -125,54 +168,5 @@ function factorise(jacobian: Float64Array, diagonal: number, factors: Float64Arr
       factors[r * size + c] = factor;
       for (let m = c + 1; m < size; m++) factors[r * size + m]! -= factor * factors[c * size + m]!;
     }
-  }
-}
-
-/** Solves in place for one k: forward, then backward. */
-function substitute(factors: Float64Array, k: Float64Array, at: number, size: number): void {
-  for (let r = 1; r < size; r++) {
-    let sum = k[at + r]!;
-    for (let m = 0; m < r; m++) sum -= factors[r * size + m]! * k[at + m]!;
-    k[at + r] = sum;
-  }
-  for (let r = size - 1; r >= 0; r--) {
-    let sum = k[at + r]!;
-    for (let m = r + 1; m < size; m++) sum -= factors[r * size + m]! * k[at + m]!;
-    k[at + r] = sum * factors[r * size + r]!;
-  }
-}
-
-function firstStage(rate: Float64Array, timeSlope: Float64Array, hd: number, k: Float64Array, size: number): void {
-  for (let n = 0; n < size; n++) k[n] = rate[n]! + hd * timeSlope[n]!;
-}
-
-/** argument = start + sum_{j<i} A_ij k_j */
-function combine(
-  start: Float64Array, A: Float64Array, row: number, count: number, k: Float64Array, out: Float64Array, size: number,
-): void {
-  for (let n = 0; n < size; n++) {
-    let sum = start[n]!;
-    for (let j = 0; j < count; j++) sum += A[row + j]! * k[j * size + n]!;
-    out[n] = sum;
-  }
-}
-
-/** k_i = rate + h d_i df/dt + sum_{j<i} (C_ij / h) k_j, before the solve */
-function stageRightSide(
-  rate: Float64Array, timeSlope: Float64Array, hd: number,
-  C: Float64Array, row: number, i: number, perH: number, k: Float64Array, size: number,
-): void {
-  for (let n = 0; n < size; n++) {
-    let sum = 0;
-    for (let j = 0; j < i; j++) sum += C[row + j]! * k[j * size + n]!;
-    k[i * size + n] = rate[n]! + hd * timeSlope[n]! + sum * perH;
-  }
-}
-
-function weightedSum(weights: Float64Array, count: number, k: Float64Array, out: Float64Array, size: number): void {
-  for (let n = 0; n < size; n++) {
-    let sum = 0;
-    for (let j = 0; j < count; j++) sum += weights[j]! * k[j * size + n]!;
-    out[n] = sum;
   }
 }

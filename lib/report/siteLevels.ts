@@ -12,12 +12,13 @@ export interface SiteStation {
   readonly levels: readonly (readonly [name: string, figure: string])[];
 }
 
-/** A site's stations and levels in the order in which the water meets them, roofs first, emitter last, then soil and groundwater. */
+/** A site's stations and levels as the water meets them, roofs first, emitter last; then the soil, and what is watched. */
 export function siteLevels(site: Site): SiteStation[] {
   return [
     ...site.catchments.map((catchment) => catchmentStation(catchment, site.units)),
     ...site.settlingBoxes.map((box) => boxStation(site, box)),
-    pitStation(site), ...trenchStations(site), ...emitterStations(site), ...lowSpotStations(site), ...groundStations(site), ...watchStations(site),
+    pitStation(site), ...trenchStations(site), ...emitterStations(site), ...lowSpotStations(site), ...groundStations(site),
+    ...watchStations(site),
   ];
 }
 
@@ -112,6 +113,8 @@ function groundStations({ soil, groundwater, units }: Site): SiteStation[] {
 
 function watchStations({ watchLevels, units }: Site): SiteStation[] {
   if (watchLevels.length === 0) return [];
-  const levels = [...watchLevels].sort((a, b) => b.level - a.level).map(({ name, level }) => [plainText(name, 80), levelText(level, units)] as const);
+  const levels = [...watchLevels]
+    .sort((a, b) => b.level - a.level)
+    .map(({ name, level }) => [plainText(name, 80), levelText(level, units)] as const);
   return [{ station: "levels to watch", sizes: "", levels }];
 }

@@ -1,4 +1,5 @@
 import { displayUnits, flowText, levelText, volumeText } from "../units/format.ts";
+import type { Run } from "../simulate/run.ts";
 import { answerSentence, emitterTotals } from "../figures/answer.ts";
 import { bodyViews, DRY } from "../figures/bodyViews.ts";
 import type { Figure } from "../figures/figure.ts";
@@ -10,21 +11,23 @@ import { levelFigure, type FigureOptions } from "../figures/levelFigure.ts";
 import { plainText } from "../figures/plainText.ts";
 import { rainText } from "../figures/rainPanel.ts";
 import { html, type Markup } from "./markup.ts";
+import type { Picture } from "./packedFigures.ts";
 import type { StormRun } from "./summary.ts";
-import type { Run } from "../simulate/run.ts";
 
-/** A picture of a page: its place, and how it looks at each width [px], the narrowest first. */
-export interface Picture {
-  readonly id: string;
-  readonly widths: readonly { readonly width: number; readonly figure: Figure }[];
+/** A storm's part of a page, and the pictures that have to be drawn in it. */
+export interface StormSection {
+  readonly section: Markup;
+  readonly pictures: readonly Picture<Figure>[];
 }
 
 /** A storm's part of a report: its answer, its pictures, and its tables. */
-export function stormSection({ name, run }: StormRun, index: number): { readonly section: Markup; readonly pictures: Picture[] } {
+export function stormSection({ name, run }: StormRun, index: number): StormSection {
   const id = stormId(index);
   const pictures = [picture(`${id}-levels`, levelFigure, run), picture(`${id}-flows`, flowFigure, run), picture(`${id}-ledger`, ledgerFigure, run)];
   const [levels, flows, ledger] = pictures;
   const rain = rainText(run);
+  // What is true of the site is said with the site.
+  const notes = run.notes.filter((note) => !run.site.notes.includes(note));
   const section = html`<section class="storm" id="${id}" aria-labelledby="${id}-name">
 <h2 id="${id}-name"><span class="storm-name"><bdi>${plainText(name)}</bdi>${rain === "" ? null : html` · ${rain}`}</span> ${keptTogether(answerSentence(run))}</h2>
 ${place(levels!, "Water level of every body. A body that is dry has no line.", "Drag across the picture to look closer, double click for the whole.")}
@@ -36,8 +39,8 @@ ${place(ledger!, "Above the line what came in, below it what became of it.")}
 ${firingTable(run)}
 <h3>How the pit empties</h3>
 <p>${drainWords(run)}</p>
-${run.notes.length === 0 ? null : html`<h3>Notes on this run</h3>
-<ul class="notes">${run.notes.map((note) => html`<li>${plainText(note)}</li>`)}</ul>`}
+${notes.length === 0 ? null : html`<h3>Notes on this run</h3>
+<ul class="notes">${notes.map((note) => html`<li>${plainText(note)}</li>`)}</ul>`}
 </section>`;
   return { section, pictures };
 }
@@ -50,15 +53,15 @@ export function stormId(index: number): string {
 // What phones, a sheet of paper, tablets and a page of full width leave for a picture [px].
 const WIDTHS = [288, 328, 358, 400, 500, 580, 670, 770, 900, 1080];
 
-function picture(id: string, figure: (run: Run, options: FigureOptions) => Figure, run: Run): Picture {
+function picture(id: string, figure: (run: Run, options: FigureOptions) => Figure, run: Run): Picture<Figure> {
   return { id, widths: WIDTHS.map((width) => ({ width, figure: figure(run, { width, title: false }) })) };
 }
 
-function first({ widths }: Picture): Figure {
+function first({ widths }: Picture<Figure>): Figure {
   return widths[0]!.figure;
 }
 
-function place(shown: Picture, caption: string, onScreen: string | null = null): Markup {
+function place(shown: Picture<Figure>, caption: string, onScreen: string | null = null): Markup {
   const { description, layout } = first(shown);
   return html`<figure>
 <div class="soakstep-plot" id="${shown.id}" role="img" aria-label="${description}" style="min-height:${layout.height}px"></div>

@@ -34,7 +34,7 @@ export interface SummaryGroup {
  */
 export function summary(storms: readonly StormRun[]): SummaryGroup[] {
   const runs = storms.map(({ run }) => run);
-  return [rainGroup(runs), levelGroup(runs), emitterGroup(runs), drainGroup(runs), ledgerGroup(runs)].filter(({ rows }) => rows.length > 0);
+  return [rainGroup(runs), levelGroup(runs), surfaceGroup(runs), drainGroup(runs), ledgerGroup(runs)];
 }
 
 type Answer = (run: Run) => string;
@@ -78,7 +78,7 @@ export function reachedText(after: number | null, run: Run): string {
   return after === 0 ? "–" : lastingText(after);
 }
 
-function emitterGroup(runs: readonly Run[]): SummaryGroup {
+function surfaceGroup(runs: readonly Run[]): SummaryGroup {
   const { site } = runs[0]!;
   const surface = row("over rims and ground", runs, (run) => (surfaceVolume(run) > 1e-4 ? volumeText(surfaceVolume(run), site.units) : "nothing"));
   if (site.emitter === null) return { heading: "Out at the surface", rows: [surface] };

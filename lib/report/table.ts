@@ -1,7 +1,7 @@
 import { answerOfStorms } from "../figures/answer.ts";
 import { plainText } from "../figures/plainText.ts";
 import { soilText } from "../figures/runSubtitle.ts";
-import { summary, type StormRun, type SummaryGroup } from "./summary.ts";
+import { summary, type StormRun, type SummaryGroup, type SummaryRow } from "./summary.ts";
 
 /**
  * The answers of a site's storms as a table for a terminal, at most 100 columns wide: plain text, a column a storm, the
@@ -12,13 +12,16 @@ import { summary, type StormRun, type SummaryGroup } from "./summary.ts";
 export function table(storms: readonly StormRun[]): string {
   const { site } = storms[0]!.run;
   const groups = summary(storms);
-  const labels = Math.max(...groups.flatMap(({ heading, rows }) => [heading.length, ...rows.map(({ label, under }) => label.length + (under ? 4 : 2))]));
-  const widest = Math.max(12, ...groups.flatMap(({ rows }) => rows.flatMap(({ values }) => values.map((value) => columns(value)))));
-  const cell = widest + GAP;
+  const rows = groups.flatMap((group) => group.rows);
+  const labels = Math.max(...groups.map(({ heading }) => columns(heading)), ...rows.map((row) => columns(indented(row))));
+  const cell = Math.max(...rows.flatMap(({ values }) => values.map(columns))) + GAP;
   const beside = Math.max(1, Math.floor((WIDTH - labels) / cell));
   const blocks: string[] = [];
   for (let from = 0; from < storms.length; from += beside) {
-    blocks.push(block(storms.slice(from, from + beside), groups, from, labels, Math.max(cell, MOST_NAME / 2)));
+    const some = storms.slice(from, from + beside);
+    const room = Math.floor((WIDTH - labels) / some.length);
+    // Names read better in wide columns, as long as there is room for them.
+    blocks.push(block(some, groups, from, labels, Math.min(Math.max(cell, MOST_NAME / 2), room)));
   }
   return [
     ...folded(plainText(site.name, WIDTH), ""),
@@ -36,17 +39,21 @@ const WIDTH = 100;
 const GAP = 2;
 const MOST_NAME = 40;
 
-function block(storms: readonly StormRun[], groups: readonly SummaryGroup[], from: number, labels: number, wanted: number): string {
-  const cell = Math.min(wanted, Math.floor((WIDTH - labels) / storms.length));
+/** Storms side by side, from the one at `from` on: a column of labels, and `cell` columns of text for each storm. */
+function block(storms: readonly StormRun[], groups: readonly SummaryGroup[], from: number, labels: number, cell: number): string {
   const lines = heads(storms, cell).map((head) => " ".repeat(labels) + head.map((text) => padStart(text, cell)).join(""));
   for (const { heading, rows } of groups) {
     lines.push(heading);
-    for (const { label, values, under } of rows) {
-      const cells = values.slice(from, from + storms.length).map((value) => padStart(value, cell));
-      lines.push(padEnd(`${under ? "    " : "  "}${label}`, labels) + cells.join(""));
+    for (const row of rows) {
+      const cells = row.values.slice(from, from + storms.length).map((value) => padStart(value, cell));
+      lines.push(padEnd(indented(row), labels) + cells.join(""));
     }
   }
   return lines.map((line) => line.trimEnd()).join("\n");
+}
+
+function indented({ label, under }: SummaryRow): string {
+  return `${under ? "    " : "  "}${label}`;
 }
 
 /** The storms' names, each folded to its column, their last lines side by side. */
@@ -59,10 +66,10 @@ function heads(storms: readonly StormRun[], cell: number): string[][] {
 /** What the runs say in words: once where every storm says it, else under the storm. */
 function notes(storms: readonly StormRun[]): string[] {
   const everywhere = storms[0]!.run.notes.filter((note) => storms.every(({ run }) => run.notes.includes(note)));
-  const all = [...storms[0]!.run.site.notes, ...everywhere];
-  const lines = all.flatMap((note) => bullet(note));
+  const shared = new Set([...storms[0]!.run.site.notes, ...everywhere]);
+  const lines = [...shared].flatMap((note) => bullet(note));
   for (const { name, run } of storms) {
-    const own = run.notes.filter((note) => !everywhere.includes(note));
+    const own = run.notes.filter((note) => !shared.has(note));
     if (own.length > 0) lines.push(`  ${plainText(name, MOST_NAME)}:`, ...own.flatMap((note) => bullet(note)));
   }
   return lines.length === 0 ? [] : ["", "Notes", ...lines];

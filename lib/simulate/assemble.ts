@@ -14,6 +14,17 @@ import { addTrench, trenchBodies } from "./assembleTrench.ts";
 import { addCover, addSpill, pipeShape, type Draft } from "./draft.ts";
 import { LAW, OUT, type Body, type Network, type Passage } from "./network.ts";
 
+/** The network of a site. A Site is frozen, so what was made of it once is kept as long as the Site itself. */
+export function networkOf(site: Site): Network {
+  const known = NETWORKS.get(site);
+  if (known !== undefined) return known;
+  const network = assemble(site);
+  NETWORKS.set(site, network);
+  return network;
+}
+
+const NETWORKS = new WeakMap<Site, Network>();
+
 /** Builds the network of a site: every body's storage table and every passage's numbers. */
 export function assemble(site: Site): Network {
   const bodies: Body[] = [];

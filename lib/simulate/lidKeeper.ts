@@ -24,7 +24,7 @@ export function lidKeeper(network: Network, system: WaterSystem, blocked: Readon
   const closed: { start: number; end: number | null; volume: number; peakFlow: number }[] = [];
   const flows = new Float64Array(system.flows);
   const between = new Float64Array(system.size);
-  let firing: { start: number; volumeBefore: number; peakFlow: number } | null = null;
+  let firing: OpenFiring | null = null;
 
   if (emitter === null || blocked.has(emitter.passage)) {
     return { atCorner: () => {}, move: () => {}, look: () => {}, firings: () => [] };
@@ -50,11 +50,9 @@ export function lidKeeper(network: Network, system: WaterSystem, blocked: Readon
     look(integration) {
       if (firing === null) return;
       const { work, taken, time, method } = integration;
-      firing.peakFlow = Math.max(firing.peakFlow, flowAt(time, work.end));
-      for (const u of [0.25, 0.5, 0.75]) {
-        denseState(work, method.denseRows, u, between);
-        firing.peakFlow = Math.max(firing.peakFlow, flowAt(time - (1 - u) * taken, between));
-      }
+      raisePeak(firing, time, work.end);
+      denseState(work, method.denseRows, 0.5, between);
+      raisePeak(firing, time - 0.5 * taken, between);
     },
     firings(totals) {
       const all: Firing[] = [...closed];
@@ -68,7 +66,8 @@ export function lidKeeper(network: Network, system: WaterSystem, blocked: Readon
   function open(integration: Integration, totals: Float64Array): void {
     system.lid = 1;
     system.lidHead = closesAtHead;
-    firing = { start: integration.time, volumeBefore: totals[passage]!, peakFlow: flowAt(integration.time, integration.work.start) };
+    firing = { start: integration.time, volumeBefore: totals[passage]!, topHead: -Infinity, peakFlow: 0 };
+    raisePeak(firing, integration.time, integration.work.start);
   }
 
   function shut(time: number, totals: Float64Array): void {
@@ -77,8 +76,24 @@ export function lidKeeper(network: Network, system: WaterSystem, blocked: Readon
     firing = null;
   }
 
+  /** The flow rises with the head, so only a head above the highest so far needs the law. */
+  function raisePeak(open: OpenFiring, time: number, volumes: Float64Array): void {
+    const head = system.emitterHead(volumes);
+    if (head <= open.topHead) return;
+    open.topHead = head;
+    open.peakFlow = flowAt(time, volumes);
+  }
+
   function flowAt(time: number, volumes: Float64Array): number {
     system.flowsAt(time, volumes, flows);
     return flows[passage]!;
   }
+}
+
+interface OpenFiring {
+  readonly start: number;
+  /** what the emitter had passed before [m3] */
+  readonly volumeBefore: number;
+  topHead: number;
+  peakFlow: number;
 }

@@ -44,7 +44,7 @@ export function runAnswers(record: RunRecord): Run {
   const firings = record.lid.firings(totals);
   const n = bodies.length;
   const cameIn = (kind: string): number =>
-    bodies.reduce((sum, body, b) => sum + (body.kind === kind ? totals[passages.length + n + b]! : 0), 0);
+    bodies.reduce((sum, body, b) => sum + (body.kind === kind ? (totals[passages.length + n + b] ?? 0) : 0), 0);
   const drained = drainDown(network, trajectory, until);
   const events = runEvents(record, peaks, firings);
   return {

@@ -3,7 +3,7 @@ import { rodas4p2 } from "../numerics/rodas.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
 import type { Site } from "../site/site.ts";
-import { assemble } from "./assemble.ts";
+import { networkOf } from "./assemble.ts";
 import { bodyInflows, isHyetograph, type Load } from "./bodyInflows.ts";
 import { driveline } from "./driveline.ts";
 import { lidKeeper, type LidKeeper } from "./lidKeeper.ts";
@@ -24,13 +24,13 @@ import { waterSystem, type WaterSystem } from "./waterSystem.ts";
  * @param load     a hyetograph (through the site's catchments), a hydrograph (into the one box), or one for each body
  * @param options  `until`: text with a unit or [s], by default 72 h after the last corner of the inflows;
  *                 `tolerance`: error allowed in one step, as a share of a metre of level and of the volume; the default
- *                 of 1e-5 holds levels to 0.05 mm, switch times to 0.5 s and ledger entries to 1e-5 m3 in the reference runs;
+ *                 of 1e-6 holds levels to 0.05 mm, switch times to 0.5 s and ledger entries to 1e-5 m3 in the reference runs;
  *                 `blocked`: passages taken as shut, such as "emitter" or "boxOutlet"
  * @throws InputError  for a load or an option that cannot be run
  * @throws StoppedRun  when the integration cannot go on; it holds the run up to there
  */
 export function simulate(site: Site, load: Load, options: SimulateOptions = {}): Run {
-  const network = assemble(site);
+  const network = networkOf(site);
   const inflows = bodyInflows(site, load, network.bodies.map((body) => body.name));
   return simulateNetwork(site, network, load, inflows, options);
 }
@@ -63,7 +63,7 @@ export class StoppedRun extends Error {
   readonly stepSize: number;
   /** volumes of the bodies where it stopped [m3] */
   readonly state: readonly number[];
-  readonly partial: Run;
+  declare readonly partial: Run;
 
   constructor(failure: StepFailure, partial: Run) {
     super(failure.message, { cause: failure });
@@ -71,7 +71,8 @@ export class StoppedRun extends Error {
     this.time = failure.time;
     this.stepSize = failure.stepSize;
     this.state = failure.state;
-    this.partial = partial;
+    // not enumerable: a whole run printed with the message would bury it
+    Object.defineProperty(this, "partial", { value: partial });
   }
 }
 

@@ -39,10 +39,10 @@ export function recorder(size: number, denseRows: number, time: number, volumes:
         states = grown(states, (capacity + 1) * size);
         denses = grown(denses, capacity * denseRows * size);
       }
-      denses.set(dense, steps * denseRows * size);
+      for (let i = 0, first = steps * denseRows * size; i < dense.length; i++) denses[first + i] = dense[i]!;
       steps++;
       times[steps] = at;
-      states.set(state, steps * size);
+      for (let n = 0, first = steps * size; n < size; n++) states[first + n] = state[n]!;
     },
     trajectory: () => ({
       size, denseRows, steps,

@@ -18,7 +18,8 @@ import { LAW, type Network } from "./network.ts";
  *   V_n' = inflow_n(t) + sum of Q over passages into n - sum of Q over passages out of n,     Q = law(H_from, H_to)
  *   H = H_n(V_n) from the storage tables;  inflow and groundwater are straight lines in time between corners
  *
- * Flows are added up in this order: all passages, what runs into each body, what groundwater brings into each body.
+ * Flows are added up in this order: all passages, what runs into each body, and, where groundwater can reach the works at
+ * all, what it brings into each body.
  */
 export interface WaterSystem extends System {
   /** 1 while the emitter's lid is open */
@@ -56,6 +57,9 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
   const from = Int32Array.from(passages, (passage) => passage.from);
   const to = Int32Array.from(passages, (passage) => passage.to);
   const row = Int32Array.from(passages, (passage) => passage.row);
+  // seepage always has a say; every other law rests while the water at both ends is below the level its row begins with
+  const soaks = Uint8Array.from(passages, ({ law }) => (law === LAW.seepage || law === LAW.hollowSeepage ? 1 : 0));
+  const crest = Float64Array.from(passages, ({ row }, p) => (soaks[p] === 1 ? NOWHERE : table[row]!));
   const place = new Int32Array(n);
   const level = new Float64Array(n);
   const levelSlope = new Float64Array(n);
@@ -86,7 +90,7 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
 
   const system: WaterSystem = {
     size: n,
-    flows: count + 2 * n,
+    flows: count + n + groundwaterFlows(network),
     scale: Float64Array.from(storages, volumePerMetre),
     lowest: Float64Array.from(film, (volume) => -LOWEST * volume),
     lid: 0,
@@ -121,19 +125,26 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
     const since = time - drive.from;
     for (let b = 0; b < n; b++) {
       ground[b] = drive.groundwater[b]! + drive.groundwaterSlope[b]! * since;
-      flow[count + n + b] = 0;
     }
+    for (let i = count + n; i < flow.length; i++) flow[i] = 0;
     for (let p = 0; p < count; p++) {
       const a = from[p]!;
+      const b = to[p]!;
       const Ha = level[a]!;
-      const Hb = to[p]! < 0 ? NOWHERE : level[to[p]!]!;
+      const Hb = b < 0 ? NOWHERE : level[b]!;
+      if (Ha <= crest[p]! && Hb <= crest[p]!) {
+        flow[p] = slopeA[p] = slopeB[p] = 0;
+        continue;
+      }
       const r = row[p]!;
-      out[0] = out[1] = out[2] = 0;
       switch (law[p]) {
         case LAW.pipe: pipeFlow(table, r, Ha, Hb, out); break;
         case LAW.weir: weirFlow(table, r, Ha, Hb, out); break;
         case LAW.sharedWeir: sharedWeirFlow(table, r, Ha, Hb, out); break;
-        case LAW.emitter: if (system.lid === 1) emitterFlow(table, r, Ha, Hb, out); break;
+        case LAW.emitter:
+          if (system.lid === 1) emitterFlow(table, r, Ha, Hb, out);
+          else out[0] = out[1] = out[2] = 0;
+          break;
         case LAW.weepHole: weepHoleFlow(table, r, Ha, Hb, out); break;
         case LAW.seepage: seepageFlow(table, r, Ha, ground[a]!, out); break;
         case LAW.hollowSeepage: hollowSeepageFlow(table, r, Ha, ground[a]!, out); break;
@@ -141,11 +152,13 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
         case LAW.grate: grateFlow(table, r, Ha, Hb, out); break;
         case LAW.slits: slitsFlow(table, r, Ha, Hb, out); break;
         case LAW.stone: stoneBorderFlow(table, r, Ha, Hb, out); break;
+        default: out[0] = out[1] = out[2] = 0;
       }
-      flow[p] = out[0]!;
+      const q = out[0]!;
+      flow[p] = q;
       slopeA[p] = out[1]!;
       slopeB[p] = out[2]!;
-      if (out[0]! < 0 && isSeepage(law[p]!)) flow[count + n + a]! -= out[0]!;
+      if (q < 0 && soaks[p] === 1) flow[count + n + a]! -= q;
     }
   }
 
@@ -160,7 +173,7 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
   }
 
   function linearise(jacobian: Float64Array, timeSlope: Float64Array): void {
-    jacobian.fill(0);
+    for (let i = 0; i < n * n; i++) jacobian[i] = 0;
     for (let b = 0; b < n; b++) {
       keptPump[b] = pumpSlope[b]!;
       // where a pump fades the slope in time fades with the volume; that small part is left to the error control
@@ -169,31 +182,40 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
       timeSlope[b] = keptInflowSlope[b]!;
     }
     for (let p = 0; p < count; p++) {
+      if (slopeA[p] === 0 && slopeB[p] === 0) {
+        keptA[p] = keptB[p] = keptTime[p] = 0;
+        continue;
+      }
       const a = from[p]!;
       const b = to[p]!;
       const byA = slopeA[p]! * levelSlope[a]!;
       keptA[p] = byA;
-      keptB[p] = 0;
-      keptTime[p] = 0;
       jacobian[a * n + a]! -= byA;
-      if (isSeepage(law[p]!)) {
-        keptTime[p] = drive.groundwaterSlope[a] === 0 ? 0 : slopeB[p]! * drive.groundwaterSlope[a]!;
-        timeSlope[a]! -= keptTime[p]!;
+      if (soaks[p] === 1) {
+        const inTime = drive.groundwaterSlope[a] === 0 ? 0 : slopeB[p]! * drive.groundwaterSlope[a]!;
+        keptB[p] = 0;
+        keptTime[p] = inTime;
+        timeSlope[a]! -= inTime;
       } else if (b >= 0) {
         const byB = slopeB[p]! * levelSlope[b]!;
         keptB[p] = byB;
+        keptTime[p] = 0;
         jacobian[a * n + b]! -= byB;
         jacobian[b * n + a]! += byA;
         jacobian[b * n + b]! += byB;
+      } else {
+        keptB[p] = keptTime[p] = 0;
       }
     }
   }
 
   function addFlowSlopes(direction: Float64Array, timeWeight: number, h: number, volume: Float64Array): void {
     for (let p = 0; p < count; p++) {
-      const b = to[p]!;
-      const change = keptA[p]! * direction[from[p]!]! + (b >= 0 ? keptB[p]! * direction[b]! : 0) + timeWeight * keptTime[p]!;
-      volume[p]! += h * change;
+      const byA = keptA[p]!;
+      const byB = keptB[p]!;
+      if (byA !== 0) volume[p]! += h * byA * direction[from[p]!]!;
+      if (byB !== 0) volume[p]! += h * byB * direction[to[p]!]!;
+      if (keptTime[p] !== 0) volume[p]! += h * timeWeight * keptTime[p]!;
     }
     for (let b = 0; b < n; b++) {
       volume[count + b]! += h * (keptPump[b]! * direction[b]! + timeWeight * keptInflowSlope[b]!);
@@ -215,8 +237,10 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
   }
 }
 
-function isSeepage(law: number): boolean {
-  return law === LAW.seepage || law === LAW.hollowSeepage;
+/** One flow a body where a water table ever stands above a floor, none otherwise. */
+function groundwaterFlows({ bodies }: Network): number {
+  const reached = bodies.some(({ groundwater, storage }) => groundwater !== null && Math.max(...groundwater.level) > storage.floor);
+  return reached ? bodies.length : 0;
 }
 
 /** What a metre of level holds on average [m3]: errors are weighed by the level they stand for. */

@@ -1,6 +1,5 @@
 import { segmentArea, segmentWidth } from "./circle.ts";
-import { GRAVITY } from "./flowLaw.ts";
-import { smoothRoot, smoothRootSlope } from "./smoothRoot.ts";
+import { GRAVITY, REST } from "./flowLaw.ts";
 
 export interface PipeShape {
   readonly diameter: number;
@@ -39,36 +38,38 @@ export function pipeFlow(table: Float64Array, row: number, Ha: number, Hb: numbe
   const forward = Ha >= Hb;
   const up = forward ? Ha : Hb;
   const down = forward ? Hb : Ha;
-  const diameter = table[row + 1]!;
   const d = up - crest;
   const x = down > crest ? up - down : d;
-  const root = smoothRoot(x);
-  const area = segmentArea(diameter, d);
-  const full = area * table[row + 2]! * root;
+
+  // the root of the head difference, smooth at rest, and its slope: `smoothRoot` and `smoothRootSlope` in one
+  const square = x * x + REST * REST;
+  const fourth = Math.sqrt(Math.sqrt(square));
+  const root = x / fourth;
+  const area = segmentArea(table[row + 1]!, d);
+  const c = table[row + 2]!;
+  const full = c * area * root;
 
   const r = d * table[row + 4]!;
-  const entranceScale = table[row + 3]!;
-  const share = r <= ORIFICE_FROM ? 0.5 * r * r * (1 - 0.277 * r) : ORIFICE_COEFFICIENT * Math.sqrt(r - 0.5);
-  const entrance = entranceScale * share;
+  const scale = table[row + 3]!;
+  const entrance = scale * (r <= ORIFICE_FROM ? 0.5 * r * r * (1 - 0.277 * r) : ORIFICE_COEFFICIENT * Math.sqrt(r - 0.5));
 
   // slopes with the upper level, and with the lower one where that is above the crest
-  let flow: number;
-  let bySelf: number;
-  let byOther: number;
+  let flow = entrance;
+  let byUpper = 0;
+  let byLower = 0;
   if (full <= entrance) {
-    const byHead = area * table[row + 2]! * smoothRootSlope(x);
+    const byHead = (c * area * (0.5 * x * x + REST * REST)) / (square * fourth);
     flow = full;
-    bySelf = segmentWidth(diameter, d) * table[row + 2]! * root + byHead;
-    byOther = down > crest ? -byHead : 0;
+    byUpper = c * segmentWidth(table[row + 1]!, d) * root + byHead;
+    byLower = down > crest ? -byHead : 0;
+  } else if (r <= ORIFICE_FROM) {
+    byUpper = scale * table[row + 4]! * r * (1 - 0.4155 * r);
   } else {
-    const slope = r <= ORIFICE_FROM ? r * (1 - 0.4155 * r) : (0.5 * ORIFICE_COEFFICIENT * ORIFICE_COEFFICIENT) / share;
-    flow = entrance;
-    bySelf = entranceScale * slope * table[row + 4]!;
-    byOther = 0;
+    byUpper = (0.5 * entrance * table[row + 4]!) / (r - 0.5);
   }
   out[0] = forward ? flow : -flow;
-  out[1] = forward ? bySelf : -byOther;
-  out[2] = forward ? byOther : -bySelf;
+  out[1] = forward ? byUpper : -byLower;
+  out[2] = forward ? byLower : -byUpper;
 }
 
 /** depth in diameters from which the entrance works as an orifice, and c there divided by the root of its head */

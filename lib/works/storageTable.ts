@@ -158,7 +158,18 @@ export function levelsOf(
 
 /** Level of one body at a volume [m]. */
 export function levelAt(table: StorageTable, volume: number): number {
-  const level = new Float64Array(1);
-  levelsOf([table], Float64Array.of(volume), level, new Float64Array(1), new Int32Array(1));
-  return level[0]!;
+  const { floor, exponent, pieces } = table;
+  if (volume <= 0) return floor + volume * table.emptySlope;
+  if (volume <= table.linearBelow) return floor + volume * table.bottomSlope;
+  if (volume >= table.topVolume) return table.topLevel + (volume - table.topVolume) * table.topSlope;
+  const w = volume ** exponent;
+  let [low, high] = [0, pieces.length / PIECE - 1];
+  while (low < high) {
+    const middle = (low + high + 1) >> 1;
+    if (pieces[middle * PIECE]! <= w) low = middle;
+    else high = middle - 1;
+  }
+  const at = low * PIECE;
+  const s = w - pieces[at]!;
+  return pieces[at + 1]! + s * (pieces[at + 2]! + s * (pieces[at + 3]! + s * pieces[at + 4]!));
 }

@@ -6,10 +6,12 @@ const panel = { width: 700, height: 360, still: [20, 330] };
 const size = { labelWidth: 60, labelHeight: 16 };
 
 /** Curves like water levels: they rise, stay for a while, and fall. */
-const curves = fc.array(fc.record({ foot: fc.integer({ min: 25, max: 120 }), top: fc.integer({ min: 130, max: 320 }), rise: fc.integer({ min: 20, max: 200 }) }),
-  { minLength: 1, maxLength: 3 }).map((all) => all.map(({ foot, top, rise }): NamedCurve => ({
+const curve = fc.record({
+  foot: fc.integer({ min: 25, max: 120 }), top: fc.integer({ min: 130, max: 320 }), rise: fc.integer({ min: 20, max: 200 }),
+}).map(({ foot, top, rise }): NamedCurve => ({
   x: [0, rise, rise + 120, 650, 700], y: [foot, top, top - 5, foot, foot], ...size,
-})));
+}));
+const curves = fc.array(curve, { minLength: 1, maxLength: 3 });
 
 describe("names on curves", () => {
   test("stand within the panel and never on one another", () => {
@@ -32,7 +34,9 @@ describe("names on curves", () => {
   test("do not lie on a curve where there is room beside it", () => {
     const flat = (y: number): NamedCurve => ({ x: [0, 700], y: [y, y], ...size });
     const [first, second] = labelCurves([flat(100), flat(200)], panel);
-    for (const { y } of [first!, second!]) for (const curve of [100, 200]) expect(y > curve || y + size.labelHeight < curve).toBe(true);
+    for (const { y } of [first!, second!]) {
+      for (const height of [100, 200]) expect(y > height || y + size.labelHeight < height).toBe(true);
+    }
   });
 
   test("are left out for a curve that is nowhere drawn", () => {

@@ -38,7 +38,8 @@ describe("labels along a line", () => {
   });
 
   test("move less, by the sum of squares, than in any other lawful order of places", () => {
-    fc.assert(fc.property(wishes, fc.array(fc.double({ min: 0, max: 1, noNaN: true }), { minLength: 12, maxLength: 12 }), (all, shares) => {
+    const dozen = fc.array(fc.double({ min: 0, max: 1, noNaN: true }), { minLength: 12, maxLength: 12 });
+    fc.assert(fc.property(wishes, dozen, (all, shares) => {
       const taken = all.reduce((sum, { size }) => sum + size, 0) + room.gap * Math.max(0, all.length - 1);
       const slacks = shares.slice(0, all.length).sort((a, b) => a - b).map((share) => share * (room.to - room.from - taken));
       let end = room.from - room.gap;
@@ -60,6 +61,7 @@ describe("labels along a line", () => {
   });
 
   test("stand packed from the start when the room is too small for all", () => {
-    expect(placeLabels([{ at: 5, size: 10 }, { at: 6, size: 10 }, { at: 7, size: 10 }], { from: 0, to: 20 })).toEqual([5, 15, 25]);
+    const three = [{ at: 5, size: 10 }, { at: 6, size: 10 }, { at: 7, size: 10 }];
+    expect(placeLabels(three, { from: 0, to: 20 })).toEqual([5, 15, 25]);
   });
 });

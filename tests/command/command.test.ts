@@ -1,0 +1,169 @@
+import { existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { afterAll, beforeEach, describe, expect, test } from "vitest";
+import { command } from "../../lib/command/command.ts";
+import { demoSites } from "../../lib/command/demoSites.ts";
+import { readText, writeWhole } from "../../lib/command/files.ts";
+import { progress } from "../../lib/command/progress.ts";
+import { recordedRain } from "../../lib/command/stormRain.ts";
+
+const root = mkdtempSync(join(tmpdir(), "soakstep-command-"));
+afterAll(() => rmSync(root, { recursive: true }));
+
+/** A small invented site: one storm, no trench. */
+const site = {
+  name: "Test yard",
+  catchments: [{ name: "roof", area: "100 m^2", runoffCoefficient: 0.9, timeOfConcentration: "5 min" }],
+  settlingBox: { diameter: "0.6 m", floor: "8.6 m", rim: "10 m", outlet: { diameter: "110 mm", invert: "9.2 m", length: "3 m" } },
+  chamberBank: { floor: "7.5 m", length: "3 m", width: "2 m", ground: "10 m", stone: { depth: "1.5 m" } },
+  soil: { layers: [{ conductivity: "30 mm/h" }], factorOfSafety: 2 },
+  storms: [{ name: "shower", pattern: "block", depth: "10 mm", duration: "1 h" }],
+};
+
+let folder = "";
+let count = 0;
+beforeEach(() => {
+  folder = join(root, String(count++));
+  mkdirSync(folder);
+});
+
+function file(name: string, content: unknown): string {
+  const path = join(folder, name);
+  writeFileSync(path, typeof content === "string" ? content : JSON.stringify(content));
+  return path;
+}
+
+async function run(...words: string[]): Promise<{ status: number; out: string; err: string; reports: string[] }> {
+  let out = "";
+  let err = "";
+  const reports = join(folder, "out");
+  const status = await command(words, reports, { out: (text) => { out += text; }, err: (text) => { err += text; } });
+  return { status, out, err, reports: existsSync(reports) ? readdirSync(reports).sort() : [] };
+}
+
+describe("the command", () => {
+  test("runs a person's site: a table, a report by the name of the file, its path last", async () => {
+    const { status, out, err, reports } = await run(file("yard.json", site));
+    expect([status, err, reports]).toEqual([0, "", ["yard.html"]]);
+    expect(out).toMatch(/^Test yard\n {2}The pit rises to /);
+    expect(out.split("\n").slice(-3)).toEqual(["", join(folder, "out", "yard.html"), ""]);
+    const page = readFileSync(join(folder, "out", "yard.html"), "utf8");
+    expect(page.length).toBeLessThan(2e6);
+    expect(page.endsWith("</html>\n")).toBe(true);
+  });
+
+  test("makes the other reports when one site cannot be run, and ends with 1", async () => {
+    const wrong = file("wrong.json", { ...site, chamberBank: { ...site.chamberBank, ground: "7 m", width: 2 } });
+    const { status, out, err, reports } = await run(wrong, file("right.json", site));
+    expect([status, reports]).toEqual([1, ["right.html"]]);
+    expect(err).toContain(`${wrong}: The site file cannot be used:`);
+    expect(err).toContain("chamberBank.width: expected");
+    expect(err).not.toContain("    at ");
+    expect(out.trimEnd().split("\n").at(-1)).toBe(join(folder, "out", "right.html"));
+  });
+
+  test("tells two files of one name apart, capitals aside", async () => {
+    mkdirSync(join(folder, "b"));
+    const { reports } = await run(file("yard.json", site), file("b/Yard.JSON", site));
+    expect(reports).toEqual(["Yard-2.html", "yard.html"]);
+  });
+
+  test("reads a storm from a file beside the site, whatever the place it is started in", async () => {
+    file("rain.json", { name: "rain", source: "invented", hours: [5, 5.5, 6], cumulative_mm: [1, 4, 11] });
+    const { status, out, err } = await run(file("yard.json", { ...site, storms: [{ name: "as recorded", file: "rain.json" }] }));
+    expect([status, err]).toEqual([0, ""]);
+    expect(out).toMatch(/fallen +10 mm in 1 h/);
+  });
+
+  test.each<[string, () => string, RegExp]>([
+    ["a file that is not there", () => join(folder, "none.json"), /none\.json: expected a file, got nothing of that name\n$/],
+    ["a directory", () => folder, /: expected a file, got a directory\n$/],
+    ["text that is no JSON", () => file("text.json", "{ name: 1 }"), /text\.json: The site file cannot be used: one problem\.\n {2}line 1, column 3: expected JSON/],
+    ["an empty file", () => file("empty.json", ""), /empty\.json: The site file cannot be used/],
+    ["a site without storms", () => file("dry.json", { ...site, storms: [] }),
+      /dry\.json: expected storms to run, got none; give it some, such as "storms": \[\{ "name": "wet day", "pattern": "nrcs-ii", "depth": "3 in" \}\]\n$/],
+    ["a storm that cannot be made", () => file("odd.json", { ...site, storms: [{ name: "odd", pattern: "block", depth: "10 mm" }] }),
+      /odd\.json: storm "odd": The design storm cannot be made:\n {2}designStorm\.duration: expected /],
+    ["a storm whose file is not there", () => file("lost.json", { ...site, storms: [{ name: "lost", file: "rain.json" }] }),
+      /lost\.json: storm "lost": .*rain\.json: expected a file, got nothing of that name\n$/],
+  ])("says in words what is wrong with %s", async (_, path, message) => {
+    const { status, out, err, reports } = await run(path());
+    expect([status, out, reports]).toEqual([1, "", []]);
+    expect(err).toMatch(message);
+    expect(err).not.toContain("    at ");
+  });
+
+  test.each([["--help"], ["-h"], ["help"]])("explains itself with %s", async (word) => {
+    const { status, out, err } = await run(word);
+    expect([status, err]).toEqual([0, ""]);
+    expect(out).toContain("npm start -- <site.json>");
+  });
+
+  test("refuses an option that it does not have", async () => {
+    expect(await run("--fast")).toMatchObject({ status: 1, err: 'command line: expected site files or --help, got "--fast"\n', reports: [] });
+  });
+
+  test("takes a file's name before a command's", async () => {
+    const place = process.cwd();
+    process.chdir(folder);
+    try {
+      file("help", site);
+      expect(await run("help")).toMatchObject({ status: 0, reports: ["help.html"] });
+    } finally {
+      process.chdir(place);
+    }
+  });
+
+  test("knows the demo sites from the rain and the schema beside them", async () => {
+    const data = fileURLToPath(new URL("../../data/", import.meta.url));
+    const sites = readdirSync(data).filter((name) => name.endsWith(".json") && "chamberBank" in (JSON.parse(readFileSync(data + name, "utf8")) as object));
+    expect((await demoSites()).map((path) => path.split(/[\\/]/).at(-1))).toEqual(sites.sort());
+    expect(sites.length).toBeGreaterThanOrEqual(3);
+  });
+});
+
+describe("a file", () => {
+  test("is written whole or not at all", async () => {
+    const path = file("page.html", "before");
+    await writeWhole(path, "after");
+    expect(await readText(path)).toBe("after");
+    mkdirSync(join(folder, "taken"));
+    await expect(writeWhole(join(folder, "taken"), "text")).rejects.toThrow(/taken: expected a place to write the report, got /);
+    await expect(writeWhole(join(path, "under.html"), "text")).rejects.toThrow("got a path that runs through a file");
+    expect(readdirSync(folder).sort()).toEqual(["page.html", "taken"]);
+  });
+});
+
+describe("recorded rain", () => {
+  test("begins at its first hour, in inches or millimetres", () => {
+    const inches = recordedRain({ hours: [10, 11, 12.5], cumulative_in: [0.5, 0.5, 1.5] }, "rain.json");
+    expect([Array.from(inches.time), Array.from(inches.depth)]).toEqual([[0, 3600, 9000], [0, 0.0254]]);
+    expect(recordedRain({ hours: [0, 1], cumulative_mm: [0, 12] }, "rain.json").depth[0]).toBeCloseTo(0.012, 15);
+  });
+
+  test.each<[string, unknown, string]>([
+    ["no lists", {}, "hours: expected a list of rising hours, got nothing\n  cumulative_in: expected either cumulative_in or cumulative_mm, got neither"],
+    ["lists of two lengths", { hours: [0, 1, 2], cumulative_in: [0, 1] }, "hours: expected two or more, and as many as cumulative_in, got 3 hours and 2 depths"],
+    ["hours that stand still", { hours: [0, 1, 1], cumulative_in: [0, 1, 2] }, "hours[2]: expected more than 1, got 1"],
+    ["depths that fall", { hours: [0, 1, 2], cumulative_mm: [0, 3, 2] }, "cumulative_mm[2]: expected 3 or more, got 2"],
+    ["text for a number", { hours: [0, "1"], cumulative_mm: [0, 3] }, 'hours[1]: expected a number, got "1"'],
+    ["a list at the top", [1, 2], "hours: expected a list of rising hours, got nothing"],
+  ])("with %s is refused in words", (_, content, message) => {
+    expect(() => recordedRain(content, "rain.json")).toThrow(`rain.json: the rain cannot be used.\n  ${message}`);
+  });
+});
+
+describe("progress", () => {
+  test("is silent for a second and then tells, a line a second", () => {
+    let time = 0;
+    let err = "";
+    const tell = progress({ out: () => undefined, err: (text) => { err += text; } }, () => time);
+    for (const [at, what] of [[0, "a"], [900, "b"], [1100, "c"], [1500, "d"], [2200, "e"]] as const) {
+      time = at;
+      tell(what);
+    }
+    expect(err).toBe("… c\n… e\n");
+  });
+});

@@ -1,0 +1,67 @@
+import { describe, expect, test } from "vitest";
+import { answerOfStorms, answerSentence } from "../../lib/figures/answer.ts";
+import type { Run } from "../../lib/simulate/run.ts";
+import { drawnRun } from "./drawnRun.ts";
+
+// Levels and volumes of the independent solver's runs (fixtures/reference-runs.json), the times to empty of drawnRun.ts.
+const threeInches = drawnRun("library-3in");
+const cloudburst = drawnRun("depot-block-1h");
+
+function withLedger(run: Run, changes: Partial<Run["ledger"]>): Run {
+  return { ...run, ledger: { ...run.ledger, ...changes } };
+}
+
+describe("the answer of a run", () => {
+  test("says how high, what the emitter did and how long it takes to empty", () => {
+    expect(answerSentence(threeInches)).toBe("The pit rises to 97.37 ft at hour 12, the emitter flows 2.5 h in all (1040 gal), and the pit takes 44 h to empty.");
+  });
+
+  test("says what is to spare where the emitter stays shut", () => {
+    // 48.115 m opens, the trench rises to 48.031 m
+    expect(answerSentence(cloudburst)).toBe("The pit rises to 48.031 m at hour 1.1, the emitter stays shut with 84 mm to spare, and the pit takes 44 h to empty.");
+  });
+
+  test("begins with what comes out where it should not", () => {
+    const spilt = withLedger(threeInches, { boxSpill: 0.2, trenchSpill: 1 });
+    expect(answerSentence(spilt)).toMatch(/^52\.8 gal comes out over the box rim and 264 gal over the ground over the trench, the pit rises to 97\.37 ft/);
+  });
+
+  test("speaks of groundwater where the pit stands in it", () => {
+    expect(answerSentence(drawnRun("low-point-3in"))).toMatch(/and at hour 96 the pit stands 4\.\d+ in above its groundwater\.$/);
+  });
+
+  test("says so when nothing happens", () => {
+    const start = threeInches.level("chamberBank", 0);
+    const still: Run = {
+      ...threeInches, firings: [], drainDown: { half: 0, empty: 0 },
+      peaks: { ...threeInches.peaks, chamberBank: { level: start, time: 0 }, overflowTrench: { level: 29.2, time: 0 } },
+    };
+    expect(answerSentence(still)).toMatch(/^The pit stays dry and the emitter stays shut with [\d.]+ in to spare\.$/);
+  });
+
+  test("says how much is left where the run ends before the pit is empty", () => {
+    const full: Run = { ...threeInches, drainDown: { half: 40000, empty: null }, until: 30 * 3600 };
+    expect(answerSentence(full)).toMatch(/, and at hour 30 the pit still holds [\d.]+ in of water\.$/);
+  });
+});
+
+describe("the answer of several storms", () => {
+  test("is that of the one where there is one", () => {
+    expect(answerOfStorms([{ name: "a", run: threeInches }])).toBe(answerSentence(threeInches));
+  });
+
+  test("counts the storms that open the emitter and names the worst", () => {
+    const storms = [{ name: "small", run: { ...threeInches, firings: [] } }, { name: "large", run: threeInches }, { name: "other", run: threeInches }];
+    expect(answerOfStorms(storms)).toBe(
+      "The emitter flows in 2 of 3 storms, most in “large” (2.5 h, 1040 gal), nothing comes out over a rim or the ground, and the pit takes 44 h to empty at most.",
+    );
+  });
+
+  test("says where water comes out and which storm leaves the pit wet", () => {
+    const storms = [{ name: "dry", run: threeInches }, { name: "wet", run: withLedger({ ...threeInches, drainDown: { half: null, empty: null } }, { bankSpill: 0.5 }) }];
+    expect(answerOfStorms(storms)).toBe(
+      "The emitter flows in both storms, most in “dry” (2.5 h, 1040 gal), water comes out over a rim or the ground in 1 of 2 (132 gal in “wet”), "
+      + "and the pit is not back to rest by the end of 1 of them.",
+    );
+  });
+});

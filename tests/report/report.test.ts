@@ -1,0 +1,123 @@
+import { describe, expect, test } from "vitest";
+import { report } from "../../lib/report/report.ts";
+import type { Run } from "../../lib/simulate/run.ts";
+import { drawnRun } from "../figures/drawnRun.ts";
+
+const run = drawnRun("library-3in");
+const plotly = "window.Plotly = {}; // </script> in a text of its own";
+const page = report([{ name: "3 in in a day", run }, { name: "4 in in a day", run: drawnRun("library-4in") }], { plotly });
+
+/** The page without what its scripts and style hold, which is not markup. */
+function skeleton(html: string): string {
+  return html.replace(/(<(script|style)[^>]*>)[^]*?(<\/\2>)/g, "$1$3");
+}
+
+function tags(html: string): string[] {
+  return [...skeleton(html).matchAll(/<\/?([a-z][a-z0-9]*)/gi)].map(([, name]) => name!.toLowerCase());
+}
+
+describe("a report", () => {
+  test("asks for nothing from outside and says so in its policy", () => {
+    expect(page.includes(
+      `<meta http-equiv="Content-Security-Policy" content="default-src &#39;none&#39;; script-src &#39;unsafe-inline&#39;; `
+      + `style-src &#39;unsafe-inline&#39;; img-src data: blob:; font-src data:">`,
+    )).toBe(true);
+    expect(skeleton(page)).not.toMatch(/\b(?:src|href|action|data|poster|srcset)\s*=\s*"(?!#)/);
+    expect(page).not.toMatch(/@import|url\(/);
+  });
+
+  test("has the answer as its title and its heading", () => {
+    expect(page).toMatch(/<title>Fernhollow reading room, rear lawn: The emitter flows in both storms/);
+    expect(page).toMatch(/<h1>The emitter flows in both storms/);
+  });
+
+  test("is weighed by the plotting library: without it, two storms take less than 250 kB", () => {
+    expect(page.length).toBeLessThan(250_000);
+  });
+
+  test("cannot be ended by a script's own text", () => {
+    expect(page.match(/<\/script>/g)!.length).toBe(page.match(/<script\b/g)!.length);
+  });
+
+  test("closes every element it opens, in order", () => {
+    const empty = new Set(["meta", "br", "img", "link", "hr", "input"]);
+    const open: string[] = [];
+    for (const [, closing, name] of skeleton(page).matchAll(/<(\/?)([a-z][a-z0-9]*)/g)) {
+      if (empty.has(name!)) continue;
+      if (closing === "") open.push(name!);
+      else expect(open.pop()).toBe(name);
+    }
+    expect(open).toEqual([]);
+  });
+
+  test("has landmarks, one heading of the first order and no order left out", () => {
+    const bones = skeleton(page);
+    for (const landmark of ["header", "main", "footer"]) expect(bones.match(new RegExp(`<${landmark}[ >]`, "g"))).toHaveLength(1);
+    const orders = [...bones.matchAll(/<h([1-6])/g)].map(([, order]) => Number(order));
+    expect(orders.filter((order) => order === 1)).toHaveLength(1);
+    orders.slice(1).forEach((order, i) => expect(order - orders[i]!).toBeLessThanOrEqual(1));
+  });
+
+  test("says every picture in words and heads every table", () => {
+    const bones = skeleton(page);
+    const pictures = bones.match(/class="soakstep-plot"/g)!.length;
+    expect(pictures).toBe(6);
+    expect(bones.match(/class="soakstep-plot"[^>]*role="img" aria-label="[^"]{60,}"/g)).toHaveLength(pictures);
+    for (const [table] of bones.matchAll(/<table[^]*?<\/table>/g)) expect(table).toMatch(/<th scope="col">/);
+  });
+
+  test("points each name that labels another to something that is there", () => {
+    const ids = new Set([...page.matchAll(/ id="([^"]+)"/g)].map(([, id]) => id));
+    for (const [, id] of page.matchAll(/aria-labelledby="([^"]+)"|href="#([^"]+)"/g)) if (id !== undefined) expect(ids).toContain(id);
+    expect(ids.size).toBe([...page.matchAll(/ id="([^"]+)"/g)].length);
+  });
+
+  test("has the cautions and what it does not promise", () => {
+    for (const words of ["Call before you dig", "Nobody enters an unshored pit", "Slopes", "Contaminated", "septic", "Local code", "What this does not promise"]) {
+      expect(page.includes(words)).toBe(true);
+    }
+  });
+
+  test("of no storm is refused", () => {
+    expect(() => report([], { plotly })).toThrow(new RangeError("report: expected one storm or more, got none"));
+  });
+});
+
+describe("hostile text of a site file", () => {
+  const hostile = `</title></script><script>alert("1")</script><img src=x onerror='alert(2)'>" onload="x\u202e\u2028&lt;`;
+  const long = "x".repeat(5000);
+
+  function named(name: string): Run {
+    const { site } = run;
+    return {
+      ...run,
+      notes: [name],
+      site: {
+        ...site, name, about: name, notes: [name], watchLevels: [{ name, level: 30 }],
+        catchments: site.catchments.map((catchment) => ({ ...catchment, name })),
+      },
+    };
+  }
+
+  test("never becomes an element, an attribute or the end of a script", () => {
+    const calm = report([{ name: "calm", run: named("calm") }], { plotly });
+    const wild = report([{ name: hostile, run: named(hostile) }], { plotly });
+    expect(tags(wild)).toEqual(tags(calm));
+    expect(skeleton(wild)).not.toMatch(/<[^>]*\son\w+=/i);
+    expect(wild.match(/<script\b/g)!.length).toBe(calm.match(/<script\b/g)!.length);
+    expect(wild.includes("\u202e")).toBe(false);
+    expect(JSON.parse(/id="figures">([^]*?)<\/script>/.exec(wild)![1]!)).toHaveProperty("pictures");
+  });
+
+  test("is shown as the text it is", () => {
+    const wild = report([{ name: hostile, run: named(hostile) }], { plotly });
+    // One line: the separator of lines in it has become a space.
+    expect(wild.includes("&#60;img src=x onerror=&#39;alert(2)&#39;&#62;&#34; onload=&#34;x &#38;lt;")).toBe(true);
+  });
+
+  test("that is very long does not swell the pictures", () => {
+    const page = report([{ name: long, run: named(long) }], { plotly });
+    expect(page.match(/x{5000}/g)!.length).toBeLessThan(10);
+    expect(/id="figures">([^]*?)<\/script>/.exec(page)![1]).not.toMatch(/x{61}/);
+  });
+});

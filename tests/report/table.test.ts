@@ -1,0 +1,82 @@
+import { describe, expect, test } from "vitest";
+import { table } from "../../lib/report/table.ts";
+import { drawnRun } from "../figures/drawnRun.ts";
+
+const threeInches = { name: "3 in in a day", run: drawnRun("library-3in") };
+const fourInches = { name: "4 in in a day, as the county's manual has it", run: drawnRun("library-4in") };
+
+function widest(text: string): number {
+  return Math.max(...text.split("\n").map((line) => Array.from(line).length));
+}
+
+describe("the table for a terminal", () => {
+  test("puts storms side by side in the water's way", () => {
+    // The wording is ours; levels, volumes and shares are those of the independent solver's run.
+    expect(table([threeInches])).toBe(`Fernhollow reading room, rear lawn
+  The pit rises to 97.37 ft at hour 12, the emitter flows 2.5 h in all (1040 gal), and the pit takes
+  44 h to empty.
+  Soil 0.15 to 0.45 in/h (tested 0.3 to 0.9 in/h, factor 2).
+
+                                        3 in in a day
+Rain
+  fallen                              1.97 in in 24 h
+  ran in                                     4620 gal
+Highest water
+  settling box                       97.65 ft, h 11.9
+    to its rim                       1.65 ft to spare
+  pit                                  97.37 ft, h 12
+    to its ground                    1.23 ft to spare
+  trench                               97.26 ft, h 12
+    to its ground                    0.74 ft to spare
+Out at the surface
+  emitter lets out                           1040 gal
+    flows for                                   2.5 h
+    first at                                  hour 12
+    at most                              63.4 gal/min
+    openings                                        6
+  over rims and ground                        nothing
+Pit, after its fullest
+  half empty in                                  13 h
+  empty in                                       44 h
+Where the water went
+  into the soil around the pit                   66 %
+  into the soil around the trench                11 %
+  out of the emitter                             22 %
+  still held at the end                           1 %
+
+Notes
+  - The floor of the pit is taken to stay clean for life, which is optimistic (common practice):
+    look at "openFloorShare": 0 as well.
+  - trench inlet: its crest 96.10 ft lies 0.5 ft above the trench floor, so that much of the pit
+    stays out of the trench's reach
+`);
+  });
+
+  test("fits 100 columns with one storm and with nine, whatever their names", () => {
+    for (const count of [1, 2, 3, 4, 9]) {
+      const storms = Array.from({ length: count }, (_, i) => (i % 2 === 0 ? threeInches : fourInches));
+      expect(widest(table(storms))).toBeLessThanOrEqual(100);
+    }
+    const long = { name: "x".repeat(300), run: { ...threeInches.run, site: { ...threeInches.run.site, name: "y".repeat(300) }, notes: ["z".repeat(300)] } };
+    expect(widest(table([long, long]))).toBeLessThanOrEqual(100);
+  });
+
+  test("lines up every column", () => {
+    const lines = table([threeInches, fourInches]).split("\n");
+    const ends = lines.filter((line) => /^ {2,4}\S.* {2,}\S/.test(line)).map((line) => line.length);
+    expect(new Set(ends).size).toBe(1);
+  });
+
+  test("lets no name steer the terminal", () => {
+    const name = "\u001b]0;owned\u0007\u001b[2J\u202eroof";
+    const text = table([{ name, run: { ...threeInches.run, site: { ...threeInches.run.site, name, notes: [name] } } }]);
+    expect(text.replace(/\n/g, "")).not.toMatch(/[\p{Cc}\u202a-\u202e]/u);
+  });
+
+  test("says a note of all storms once and a note of one under its name", () => {
+    const wet = { ...fourInches, run: { ...fourInches.run, notes: [...fourInches.run.notes, "The turf lifts."] } };
+    const text = table([threeInches, wet]);
+    expect(text.match(/trench inlet: its crest/g)).toHaveLength(1);
+    expect(text).toMatch(/4 in in a day, as the county's manual h…:\n {2}- The turf lifts\./);
+  });
+});
