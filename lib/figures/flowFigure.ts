@@ -38,7 +38,7 @@ export function flowFigure(run: Run, options: FigureOptions = {}): Figure {
     hovermode: "x unified",
     hoversubplots: "axis",
     dragmode: "zoom",
-    xaxis: timeAxis(span, width, axisName(strips.length - 1)),
+    xaxis: timeAxis(run, span, width, axisName(strips.length - 1)),
     annotations: [...stack.headings, ...strips.flatMap((strip, i) => peakLabels(run, strip, stack.domains[i]!, width))],
     shapes: [],
     ...Object.fromEntries(axes),
@@ -126,7 +126,7 @@ function peakLabels(run: Run, strip: FlowStrip, domain: [number, number], width:
   if (still(strip)) return [];
   const { units } = run.site;
   const peak = strip.peak > NO_FLOW ? `up to ${flowText(strip.peak, units)}<br>at ${momentText(strip.peakTime)}` : "";
-  const back = strip.least < -NO_FLOW ? `back up to ${flowText(-strip.least, units)}` : "";
+  const back = strip.least < -NO_FLOW ? `back ${flowText(-strip.least, units)}` : "";
   return [{
     text: [peak, back].filter((text) => text !== "").join("<br>"), x: 1, y: (domain[0] + domain[1]) / 2, xref: "paper", yref: "paper",
     xanchor: "left", yanchor: "middle", xshift: 8, showarrow: false, align: "left", font: font(letterSizes(width).small, lines[strip.tone].color),

@@ -58,6 +58,22 @@ function candidates(curve: NamedCurve, width: number): Box[] {
     boxes.push({ left, right, bottom: along.high + AIR, top: along.high + AIR + curve.labelHeight });
     boxes.push({ left, right, bottom: along.low - AIR - curve.labelHeight, top: along.low - AIR });
   }
+  return [...boxes, ...besideEnds(curve, width)];
+}
+
+/** Beside a curve's first and last drawn point: the only room there is where curves stand close. */
+function besideEnds({ x, y, labelWidth, labelHeight }: NamedCurve, width: number): Box[] {
+  const boxes: Box[] = [];
+  y.forEach((height, i) => {
+    if (height === null) return;
+    const [bottom, top] = [height - labelHeight / 2, height + labelHeight / 2];
+    if ((y[i + 1] ?? null) === null && x[i]! + AIR + labelWidth < width) {
+      boxes.push({ left: x[i]! + AIR, right: x[i]! + AIR + labelWidth, bottom, top });
+    }
+    if ((y[i - 1] ?? null) === null && x[i]! - AIR - labelWidth > 0) {
+      boxes.push({ left: x[i]! - AIR - labelWidth, right: x[i]! - AIR, bottom, top });
+    }
+  });
   return boxes;
 }
 
@@ -76,14 +92,14 @@ function costOf(
   for (const curve of curves) {
     const along = reach(curve, box.left - AIR, box.right + AIR);
     if (along === null) continue;
-    if (along.high > box.bottom - AIR / 2 && along.low < box.top + AIR / 2) cost += CURVE;
+    if (along.high > box.bottom - AIR / 2 && along.low < box.top + AIR / 2) cost += curve === own ? STILL : CURVE;
     // A name that is as near to another curve as to its own could be taken for that one's.
     if (curve !== own) cost += STILL / (1 + gapTo(box, along) / 8);
   }
   for (const height of panel.still) if (height > box.bottom - 1 && height < box.top + 1) cost += STILL;
-  // A steep curve leaves its name far from most of it.
-  const along = reach(own, box.left, box.right)!;
-  cost += 1.5 * (along.high - along.low) + (box.bottom < along.low ? 20 : 0);
+  // A steep curve leaves its name far from most of it, and a name beside its end is read last.
+  const along = reach(own, box.left, box.right);
+  cost += along === null ? 150 : 1.5 * (along.high - along.low) + (box.bottom < along.low ? 20 : 0);
   return cost + Math.abs((box.left + box.right) / 2 - panel.width * 0.45) * 0.15;
 }
 

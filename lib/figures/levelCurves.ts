@@ -1,17 +1,19 @@
 import { displayUnits } from "../units/format.ts";
-import type { LevelSeries } from "../site/site.ts";
+import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Run } from "../simulate/run.ts";
 import { DRY, type BodyView } from "./bodyViews.ts";
 import { drawnTimes } from "./drawnTimes.ts";
-import type { Trace } from "./figure.ts";
+import type { LineTrace } from "./figure.ts";
 import { lines } from "./look.ts";
 import { plotText } from "./plainText.ts";
 import { shortNumber } from "./shortNumber.ts";
 
-/** A body's water level as it is drawn, and the same in [h] and [m] for placing its name. */
+/** A water level as it is drawn, and what it is called. */
 export interface LevelCurve {
-  readonly view: BodyView;
-  readonly trace: Trace;
+  /** the body; null for groundwater */
+  readonly body: string | null;
+  readonly words: string;
+  readonly trace: LineTrace;
 }
 
 /**
@@ -29,7 +31,8 @@ export function levelCurves(run: Run, views: readonly BodyView[], tolerance: num
     // A dry point beside a wet one is drawn too: the line comes down to the floor.
     const drawn = levels.map((_, i) => Number([i - 1, i, i + 1].some((at) => (levels[at] ?? view.floor) - view.floor > DRY)));
     return {
-      view,
+      body: view.body,
+      words: view.words,
       trace: {
         type: "scatter", name: plotText(view.words), mode: "lines", x: times.map((time) => shortNumber(time / 3600)),
         y: Array.from(levels, (level, i) => (drawn[i] === 1 ? shortNumber(level / size) : null)),
@@ -40,26 +43,21 @@ export function levelCurves(run: Run, views: readonly BodyView[], tolerance: num
   });
 }
 
-/** A groundwater that moves, as a line; null where it is fixed or far below. */
-export function groundwaterTrace(run: Run): Trace | null {
+/** A groundwater that moves, as a line; none where it is fixed or far below. */
+export function groundwaterCurve(run: Run): LevelCurve[] {
   const water = run.site.groundwater.level;
-  if (water === null || water.level.length < 2) return null;
+  if (water === null || water.level.length < 2) return [];
   const { label, size } = displayUnits(run.site.units).level;
   const times = [0, ...water.time.filter((time) => time > 0 && time < run.until), run.until];
-  return {
-    type: "scatter", name: "groundwater", mode: "lines", x: times.map((time) => shortNumber(time / 3600)),
-    y: times.map((time) => shortNumber(levelAt(water, time) / size)), line: { ...lines.rain, dash: "longdash" },
-    hovertemplate: `groundwater: %{y:.2f} ${label}<extra></extra>`, xaxis: "x", yaxis: "y2", showlegend: false,
-  };
-}
-
-/** A level series at a time: straight between its points, constant outside [m]. */
-export function levelAt({ time, level }: LevelSeries, at: number): number {
-  const next = time.findIndex((each) => each > at);
-  if (next === 0) return level[0]!;
-  if (next < 0) return level.at(-1)!;
-  const share = (at - time[next - 1]!) / (time[next]! - time[next - 1]!);
-  return level[next - 1]! + share * (level[next]! - level[next - 1]!);
+  return [{
+    body: null,
+    words: "groundwater",
+    trace: {
+      type: "scatter", name: "groundwater", mode: "lines", x: times.map((time) => shortNumber(time / 3600)),
+      y: times.map((time) => shortNumber(seriesLevel(water, time) / size)), line: { ...lines.rain, dash: "longdash" },
+      hovertemplate: `groundwater: %{y:.2f} ${label}<extra></extra>`, xaxis: "x", yaxis: "y2", showlegend: false,
+    },
+  }];
 }
 
 /** Where a level may turn: ends of steps, tops, and both ends of every firing. */

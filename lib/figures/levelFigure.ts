@@ -1,14 +1,14 @@
 import { displayUnits } from "../units/format.ts";
 import type { Run } from "../simulate/run.ts";
 import { answerSentence } from "./answer.ts";
-import { bodyViews, type BodyView } from "./bodyViews.ts";
+import { bodyViews } from "./bodyViews.ts";
 import { describeLevels } from "./describeLevels.ts";
 import type { Annotation, Figure } from "./figure.ts";
 import { firingStrip } from "./firingStrip.ts";
 import { labelCurves } from "./labelCurves.ts";
-import { groundwaterTrace, levelCurves, type LevelCurve } from "./levelCurves.ts";
+import { groundwaterCurve, levelCurves, type LevelCurve } from "./levelCurves.ts";
 import { labelHeight, levelLabels, type LevelPanel } from "./levelLabels.ts";
-import { answerTitle, baseLayout, font, letterSizes, lines, quietAxis, quietConfig } from "./look.ts";
+import { answerTitle, baseLayout, font, letterSizes, quietAxis, quietConfig } from "./look.ts";
 import { stackPanels } from "./panels.ts";
 import { plotText } from "./plainText.ts";
 import { NARROW, plotEdges } from "./plotEdges.ts";
@@ -51,8 +51,7 @@ export function levelFigure(run: Run, options: FigureOptions = {}): Figure {
     ...(firings === null ? [] : [{ heading: firings.heading, height: narrow ? 14 : 16 }]),
   ], width);
   const still = levelLabels(references, panel, width);
-  const curves = levelCurves(run, bodyViews(run.site, run.bodies), TOLERANCE);
-  const groundwater = groundwaterTrace(run);
+  const curves = [...groundwaterCurve(run), ...levelCurves(run, bodyViews(run.site, run.bodies), TOLERANCE)];
   const names = curveNames(run, curves, references, panel, { width, plotWidth, end: span.end });
   const answer = answerSentence(run);
   const title = options.title === false ? null
@@ -60,9 +59,7 @@ export function levelFigure(run: Run, options: FigureOptions = {}): Figure {
   const top = title?.height ?? 4;
 
   return {
-    data: [
-      rain.trace, ...(groundwater === null ? [] : [groundwater]), ...curves.map(({ trace }) => trace), ...(firings?.traces ?? []),
-    ],
+    data: [rain.trace, ...curves.map(({ trace }) => trace), ...(firings?.traces ?? [])],
     layout: {
       ...baseLayout(width),
       ...(title === null ? {} : { title: title.title }),
@@ -71,7 +68,7 @@ export function levelFigure(run: Run, options: FigureOptions = {}): Figure {
       hovermode: "x unified",
       hoversubplots: "axis",
       dragmode: "zoom",
-      xaxis: timeAxis(span, width, firings === null ? "y2" : "y3"),
+      xaxis: timeAxis(run, span, width, firings === null ? "y2" : "y3"),
       yaxis: { ...quietAxis(width), domain: stack.domains[0]!, range: [rain.most, 0], nticks: 3, fixedrange: true },
       yaxis2: {
         ...quietAxis(width), domain: stack.domains[1]!, range: [range.low / unit, range.high / unit], nticks: 9, fixedrange: true,
@@ -103,19 +100,19 @@ function curveNames(
   const height = (level: number): number => (level - panel.low) / pixel;
   // The shortest lines have the fewest places and choose first.
   const order = [...curves].sort((a, b) => drawnPoints(a) - drawnPoints(b));
-  const places = labelCurves(order.map(({ view, trace }) => ({
+  const places = labelCurves(order.map(({ body, words, trace }) => ({
     x: trace.x.map((hours) => hours * hour),
     y: trace.y.map((shown) => (shown === null ? null : height(shown * panel.unit))),
-    labelWidth: textWidth(view.words + aside(run, view, plot.width), size, true),
+    labelWidth: textWidth(words + aside(run, body, plot.width), size, true),
     labelHeight: size * 1.25,
   })), { width: plot.plotWidth, height: panel.height, still: references.map(({ level }) => height(level)) });
-  return order.flatMap(({ view }, i) => {
+  return order.flatMap(({ body, words, trace }, i) => {
     const place = places[i];
     if (place === null || place === undefined) return [];
     return [{
-      text: `<b>${plotText(view.words)}</b>${aside(run, view, plot.width)}`,
+      text: `<b>${plotText(words)}</b>${aside(run, body, plot.width)}`,
       x: place.x / hour, y: (panel.low + place.y * pixel) / panel.unit, xref: "x", yref: panel.axis, xanchor: "left", yanchor: "bottom",
-      showarrow: false, align: "left", font: font(size, lines[view.tone].color), borderpad: 0,
+      showarrow: false, align: "left", font: font(size, trace.line.color), borderpad: 0,
     }];
   });
 }
@@ -125,8 +122,8 @@ function drawnPoints({ trace }: LevelCurve): number {
 }
 
 /** A box that never falls below its outlet says why: else its level looks like a fault. */
-function aside(run: Run, view: BodyView, width: number): string {
-  const box = run.site.settlingBoxes.find(({ name }) => name === view.body);
-  const full = box !== undefined && run.level(view.body, run.until) > pipeCrest(box.outlet) - 0.01;
+function aside(run: Run, body: string | null, width: number): string {
+  const box = run.site.settlingBoxes.find(({ name }) => name === body);
+  const full = box !== undefined && run.level(box.name, run.until) > pipeCrest(box.outlet) - 0.01;
   return full && width >= NARROW ? " (its sump stays full)" : "";
 }

@@ -23,7 +23,9 @@ export function plotEdges(run: Run, width: number): PlotEdges {
   const references = referenceLevels(run.site).filter(({ major }) => major || !narrow);
   const range = levelRange(run, references);
   const left = narrow ? 36 : 46;
-  const right = levelLabelsWidth(references, { ...range, unit: displayUnits(run.site.units).level.size }, width);
+  const unit = displayUnits(run.site.units).level.size;
+  // Peaks of flows stand there too, in pictures that have no levels.
+  const right = Math.max(levelLabelsWidth(references, { ...range, unit }, width), narrow ? 114 : 124);
   return { left, right, bottom: 44, plotWidth: width - left - right, references, range };
 }
 

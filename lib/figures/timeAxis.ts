@@ -25,7 +25,7 @@ export function hourSpan(run: Run, plotWidth: number): HourSpan {
 }
 
 /** The time axis of every picture. */
-export function timeAxis(span: HourSpan, width: number, anchor: YAxis): Axis {
+export function timeAxis(run: Run, span: HourSpan, width: number, anchor: YAxis): Axis {
   const { small } = letterSizes(width);
   return {
     ...quietAxis(width),
@@ -40,7 +40,7 @@ export function timeAxis(span: HourSpan, width: number, anchor: YAxis): Axis {
     linecolor: ink.rule,
     hoverformat: ".1f",
     unifiedhovertitle: { text: "hour %{x}" },
-    title: { text: "hours since the rain began", font: font(small, ink.text), standoff: 8 },
+    title: { text: `hours since the ${run.rain === null ? "start" : "rain began"}`, font: font(small, ink.text), standoff: 8 },
   };
 }
 

@@ -43,7 +43,7 @@ export function report(storms: readonly StormRun[], options: { readonly plotly: 
 <h1>${keptTogether(answer)}</h1>
 ${site.about === "" ? null : html`<p class="about"><bdi>${plainText(site.about)}</bdi></p>`}
 <p class="soil">${capital(soilText(site))}.</p>
-${briefTable(storms)}
+${storms.length === 1 ? null : briefTable(storms)}
 </header>
 <main id="answers">
 ${parts.map(({ section }) => section)}

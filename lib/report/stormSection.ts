@@ -21,15 +21,17 @@ export interface StormSection {
 }
 
 /** A storm's part of a report: its answer, its pictures, and its tables. */
-export function stormSection({ name, run }: StormRun, index: number): StormSection {
+export function stormSection({ name, run }: StormRun, index: number, storms: readonly StormRun[]): StormSection {
   const id = stormId(index);
   const pictures = [picture(`${id}-levels`, levelFigure, run), picture(`${id}-flows`, flowFigure, run), picture(`${id}-ledger`, ledgerFigure, run)];
   const [levels, flows, ledger] = pictures;
+  // The answer of the only storm is the page's own title.
+  const answer = storms.length === 1 ? null : html` ${keptTogether(answerSentence(run))}`;
   const rain = rainText(run);
   // What is true of the site is said with the site.
   const notes = run.notes.filter((note) => !run.site.notes.includes(note));
   const section = html`<section class="storm" id="${id}" aria-labelledby="${id}-name">
-<h2 id="${id}-name"><span class="storm-name"><bdi>${plainText(name)}</bdi>${rain === "" ? null : html` · ${rain}`}</span> ${keptTogether(answerSentence(run))}</h2>
+<h2 id="${id}-name"><span class="storm-name"><bdi>${plainText(name)}</bdi>${rain === "" ? null : html` · ${rain}`}</span>${answer}</h2>
 ${place(levels!, "Water level of every body. A body that is dry has no line.", "Drag across the picture to look closer, double click for the whole.")}
 ${levelTable(run)}
 <h3>${keptTogether(first(flows!).answer)}</h3>

@@ -45,9 +45,9 @@ function row(label: string, runs: readonly Run[], answer: Answer, under: boolean
 
 function rainGroup(runs: readonly Run[]): SummaryGroup {
   return {
-    heading: "Rain",
+    heading: "Water in",
     rows: [
-      row("fallen", runs, (run) => (run.rain === null ? "not given" : rainText(run))),
+      ...(runs.every(({ rain }) => rain === null) ? [] : [row("fallen", runs, (run) => (run.rain === null ? "not given" : rainText(run)))]),
       row("ran in", runs, ({ ledger, site }) => volumeText(ledger.inflow, site.units)),
     ],
   };

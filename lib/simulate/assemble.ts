@@ -66,7 +66,7 @@ function named(passage: string, site: Site, box: string): string {
 function addBox(draft: Draft, box: Site["settlingBoxes"][number]): number {
   const crest = Math.max(box.outlet.invert, box.outlet.outletInvert);
   return draft.addBody(
-    { name: box.name, kind: "box", groundwater: null, start: () => crest },
+    { name: box.name, kind: "box", stoneTop: null, groundwater: null, start: () => crest },
     prismStorage([{ level: box.floor, area: box.planArea }]),
   );
 }
@@ -76,7 +76,7 @@ function addBank(draft: Draft): number {
   const stoneTop = bank.floor + bank.stone.depth;
   const own = bank.groundwaterLevel ?? groundwater.level;
   const body = draft.addBody(
-    { name: "chamberBank", kind: "bank", groundwater: own, start: (G) => Math.max(bank.floor, Math.min(G, stoneTop)) },
+    { name: "chamberBank", kind: "bank", stoneTop, groundwater: own, start: (G) => Math.max(bank.floor, Math.min(G, stoneTop)) },
     bankStorage(bank),
   );
   draft.addPassage("bankSeepage", LAW.seepage, body, OUT, "bankSeepage", seepageRow({
@@ -101,6 +101,7 @@ function lowSpotBody(site: Site): Body {
     name: "lowSpot",
     kind: "lowSpot",
     storage: hollowStorage(hollow),
+    stoneTop: null,
     volume: (level) => hollowVolume(hollow, level),
     groundwater: hollow.groundwaterLevel ?? site.groundwater.level,
     start: (G) => Math.min(Math.max(hollow.floor, G), hollow.lip),

@@ -59,7 +59,7 @@ function addSegment(draft: Draft, trench: OverflowTrench, i: number, slit: boole
   const high = low + fall;
   const own = trench.groundwaterLevel ?? groundwater.level;
   const stone = draft.addBody(
-    { name: numbered("overflowTrench"), kind: "trench", groundwater: own, start: (G) => Math.max(low, Math.min(G, trench.ground)) },
+    { name: numbered("overflowTrench"), kind: "trench", stoneTop: high + trench.stone.depth, groundwater: own, start: (G) => Math.max(low, Math.min(G, trench.ground)) },
     trenchStorage({ ...trench, floor: high, fall, length, pipeInside: !slit }),
   );
   const highEnd = i === 0;
@@ -83,7 +83,7 @@ function addSegment(draft: Draft, trench: OverflowTrench, i: number, slit: boole
   const { insideDiameter, openArea } = trench.pipe!;
   const invert = low + insideRise(trench);
   const pipe = draft.addBody(
-    { name: numbered("trenchPipe"), kind: "pipe", groundwater: own, start: (G) => Math.max(invert, Math.min(G, trench.ground)) },
+    { name: numbered("trenchPipe"), kind: "pipe", stoneTop: null, groundwater: own, start: (G) => Math.max(invert, Math.min(G, trench.ground)) },
     pipeBodyStorage({ invert: invert + fall, fall, length, diameter: insideDiameter }),
   );
   draft.addPassage(numbered("slits"), LAW.slits, pipe, stone, null, slitsRow(invert, openArea!, length, insideDiameter));

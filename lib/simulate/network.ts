@@ -19,6 +19,8 @@ export interface Body {
   readonly name: string;
   readonly kind: "box" | "bank" | "trench" | "pipe" | "lowSpot";
   readonly storage: StorageTable;
+  /** top of its stone, at its high end [m]; null where it has none */
+  readonly stoneTop: number | null;
   /** V(H) [m3] of the exact geometry */
   volume(level: number): number;
   /** where its level starts for a groundwater level at time 0 [m] */

@@ -46,7 +46,8 @@ export function runAnswers(record: RunRecord): Run {
   const cameIn = (kind: string): number =>
     bodies.reduce((sum, body, b) => sum + (body.kind === kind ? (totals[passages.length + n + b] ?? 0) : 0), 0);
   const drained = drainDown(network, trajectory, until);
-  const events = runEvents(record, peaks, firings);
+  const events = runEvents(network, trajectory, totals, firings);
+  const groundwaterIn = { bank: cameIn("bank"), trench: cameIn("trench"), lowSpot: cameIn("lowSpot") };
   return {
     site,
     rain: record.rain,
@@ -66,10 +67,10 @@ export function runAnswers(record: RunRecord): Run {
     peaks,
     firings,
     ledger: ledgerOf(network, trajectory, totals),
-    groundwaterIn: { bank: cameIn("bank"), trench: cameIn("trench"), lowSpot: cameIn("lowSpot") },
+    groundwaterIn,
     drainDown: drained,
     events,
-    notes: runNotes(site, peaks, events, drained),
+    notes: runNotes(site, { until, peaks, firings, events, drainDown: drained, groundwaterIn }),
     work: { steps: integration.steps, rejections: integration.rejections, evaluations: integration.evaluations },
   };
 }

@@ -124,3 +124,21 @@ function slopeIn({ size, denseRows, volume, dense }: Trajectory, step: number, b
   const change = volume[(step + 1) * size + body]! - volume[step * size + body]!;
   return change + (1 - 2 * u) * inner + u * (1 - u) * innerSlope;
 }
+
+/** First time a body's volume reaches a value from below [s]; null where it never does, the start where it begins above. */
+export function firstReached(trajectory: Trajectory, body: number, value: number): number | null {
+  const { size, steps, time, volume } = trajectory;
+  if (volume[body]! >= value) return time[0]!;
+  for (let step = 0; step < steps; step++) {
+    const top = volume[(step + 1) * size + body]! >= value ? 1 : topInside(trajectory, step, body);
+    if (top === 0 || volumeIn(trajectory, step, body, top) < value) continue;
+    let [low, high] = [0, top];
+    for (let i = 0; i < 50; i++) {
+      const middle = (low + high) / 2;
+      if (volumeIn(trajectory, step, body, middle) >= value) high = middle;
+      else low = middle;
+    }
+    return time[step]! + high * (time[step + 1]! - time[step]!);
+  }
+  return null;
+}

@@ -18,7 +18,7 @@ describe("the table for a terminal", () => {
   Soil 0.15 to 0.45 in/h (tested 0.3 to 0.9 in/h, factor 2).
 
                                         3 in in a day
-Rain
+Water in
   fallen                              1.97 in in 24 h
   ran in                                     4620 gal
 Highest water
