@@ -10,18 +10,26 @@ export default tseslint.config(
     languageOptions: { parserOptions: { project: "./tests/tsconfig.json", tsconfigRootDir: import.meta.dirname } },
     linterOptions: { reportUnusedDisableDirectives: "error" },
     rules: {
-      "max-len": ["error", { code: 130, ignoreUrls: true, ignoreStrings: true, ignoreTemplateLiterals: true, ignoreRegExpLiterals: true }],
+      "max-len": ["error", {
+        code: 140,
+        ignoreUrls: true,
+        ignoreStrings: true,
+        ignoreTemplateLiterals: true,
+        ignoreRegExpLiterals: true,
+        // a row of a published table stays one row
+        ignorePattern: "^[\\s\\w:]*[\\[\\]\\d\\s.,e+-]+$",
+      }],
       eqeqeq: "error",
       "prefer-const": "error",
       "no-var": "error",
-      "no-console": "off",
       "no-restricted-syntax": [
         "error",
         { selector: "TSEnumDeclaration", message: "A union of string literals instead of an enum." },
       ],
-      "@typescript-eslint/no-unused-vars": ["error", { argsIgnorePattern: "^_" }],
+      "@typescript-eslint/no-unused-vars": ["error", { argsIgnorePattern: "^_", varsIgnorePattern: "^_" }],
       "@typescript-eslint/consistent-type-imports": ["error", { fixStyle: "separate-type-imports" }],
-      "@typescript-eslint/switch-exhaustiveness-check": ["error", { considerDefaultExhaustiveForUnions: true }],
+      // our interfaces hold plain functions; none uses `this`
+      "@typescript-eslint/unbound-method": "off",
     },
   },
   {

@@ -7,20 +7,51 @@ export {
 
 // Rain
 export { hyetograph, type Hyetograph } from "./rain/hyetograph.ts";
+export { cumulativeDepth } from "./rain/cumulativeDepth.ts";
 export { designStorm, type DesignStormOptions, type PatternName } from "./rain/designStorm.ts";
+export { separateStorms, type StormSpan } from "./rain/separateStorms.ts";
+export { splitEvery } from "./rain/splitEvery.ts";
 
 // Runoff
 export { hydrograph, type Hydrograph } from "./runoff/hydrograph.ts";
-export { inflowHydrographs } from "./runoff/inflowHydrographs.ts";
+export { hydrographVolume } from "./runoff/hydrographVolume.ts";
+export { inflowHydrographs, type InflowOptions } from "./runoff/inflowHydrographs.ts";
+export type { LossModel } from "./runoff/lossModel.ts";
+export { initialLoss } from "./runoff/initialLoss.ts";
+export { continuingLoss, proportionalLoss } from "./runoff/continuingLoss.ts";
+export { compositeCurveNumber, curveNumberLoss, curveNumberRunoff, type CurveNumber } from "./runoff/curveNumber.ts";
+export { greenAmptInfiltration, greenAmptLoss, type GreenAmptGround } from "./runoff/greenAmpt.ts";
+export { areaWeighted, compositeLoss } from "./runoff/compositeLoss.ts";
+export { eachStorm, inTurn } from "./runoff/eachStorm.ts";
+export { timeAreaHydrograph, type TimeAreaCurve } from "./runoff/timeArea.ts";
+export { respond, type UnitResponse } from "./runoff/unitResponse.ts";
+export { gammaExponent, unitHydrograph } from "./runoff/unitHydrograph.ts";
+export { reservoirCascade } from "./runoff/reservoirCascade.ts";
+export { modifiedRational, triangleStorage, type ModifiedRational } from "./runoff/modifiedRational.ts";
+export { lagTimeOfConcentration, timeOfConcentration, type FlowReach } from "./runoff/timeOfConcentration.ts";
 
-// Works
+// Ground and works
+export { waterViscosityRatio } from "./ground/waterViscosity.ts";
 export { segmentArea, segmentAreaIntegral, segmentWidth } from "./works/circle.ts";
 
 // Site
 export { readSite } from "./site/readSite.ts";
 export type { Site } from "./site/site.ts";
 export { SiteError } from "./site/siteError.ts";
+export { siteSchema } from "./site/siteSchema.ts";
 
 // Simulation
 export type { Firing, Ledger, Run, RunEvent } from "./simulate/run.ts";
+export type { Load } from "./simulate/bodyInflows.ts";
+export type { SimulateOptions } from "./simulate/runOptions.ts";
 export { simulate, StoppedRun } from "./simulate/simulate.ts";
+
+// Pictures and pages
+export type { Figure } from "./figures/figure.ts";
+export { levelFigure, type FigureOptions } from "./figures/levelFigure.ts";
+export { flowFigure } from "./figures/flowFigure.ts";
+export { ledgerFigure } from "./figures/ledgerFigure.ts";
+export { answerSentence } from "./figures/answer.ts";
+export type { StormRun } from "./report/summary.ts";
+export { report } from "./report/report.ts";
+export { table } from "./report/table.ts";

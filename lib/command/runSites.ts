@@ -1,11 +1,14 @@
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { basename, join } from "node:path";
+import { momentText } from "../figures/hours.ts";
 import { report } from "../report/report.ts";
 import type { StormRun } from "../report/summary.ts";
 import { table } from "../report/table.ts";
-import { simulate } from "../simulate/simulate.ts";
+import type { Run } from "../simulate/run.ts";
+import { simulate, StoppedRun } from "../simulate/simulate.ts";
 import { readSite } from "../site/readSite.ts";
+import type { Site, StormChoice } from "../site/site.ts";
 import { InputError } from "../units/problem.ts";
 import type { Console } from "./console.ts";
 import { readText, UserFault, writeWhole } from "./files.ts";
@@ -48,17 +51,19 @@ async function runStorms(path: string, tell: Progress): Promise<StormRun[]> {
   const storms: StormRun[] = [];
   for (const storm of site.storms) {
     tell(`${path}: ${storm.name}`);
-    storms.push({ name: storm.name, run: simulate(site, await named(path, storm.name, stormRain(storm, path))) });
+    storms.push({ name: storm.name, run: await runStorm(site, storm, path) });
   }
   return storms;
 }
 
-/** A storm's own faults say which storm of which site they belong to. */
-async function named<Rain>(path: string, storm: string, rain: Promise<Rain>): Promise<Rain> {
+/** A storm's faults say which storm of which site they belong to. */
+async function runStorm(site: Site, storm: StormChoice, path: string): Promise<Run> {
+  const where = `${path}: storm ${JSON.stringify(storm.name)}`;
   try {
-    return await rain;
+    return simulate(site, await stormRain(storm, path));
   } catch (error) {
-    if (error instanceof InputError || error instanceof UserFault) throw new UserFault(`${path}: storm ${JSON.stringify(storm)}: ${error.message}`);
+    if (error instanceof InputError || error instanceof UserFault) throw new UserFault(`${where}: ${error.message}`);
+    if (error instanceof StoppedRun) throw new UserFault(`${where}: the run could not go on at ${momentText(error.time)}: ${error.message}`);
     throw error;
   }
 }

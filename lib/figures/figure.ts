@@ -34,9 +34,18 @@ export interface LineTrace extends Drawn {
   readonly type: "scatter";
   readonly mode: "lines";
   readonly line: Line;
-  readonly fill?: "tozeroy";
+  readonly fill?: "tozeroy" | "toself";
   readonly fillcolor?: string;
+  readonly fillpattern?: FillPattern;
   readonly connectgaps?: boolean;
+}
+
+export interface FillPattern {
+  readonly shape: "." | "-" | "/";
+  readonly size: number;
+  readonly solidity: number;
+  readonly fgcolor: string;
+  readonly bgcolor: string;
 }
 
 export interface BarTrace extends Drawn {
@@ -135,7 +144,13 @@ export interface Annotation {
   readonly yanchor: "top" | "middle" | "bottom";
   readonly xshift?: number;
   readonly yshift?: number;
-  readonly showarrow: false;
+  readonly showarrow: boolean;
+  /** an arrow's tail, from its head at x, y [px], right and down positive */
+  readonly ax?: number;
+  readonly ay?: number;
+  readonly arrowcolor?: string;
+  readonly arrowwidth?: number;
+  readonly arrowhead?: number;
   readonly align?: "left" | "right";
   readonly font: Font;
   readonly bgcolor?: string;

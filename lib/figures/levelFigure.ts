@@ -87,6 +87,9 @@ export function levelFigure(run: Run, options: FigureOptions = {}): Figure {
   };
 }
 
+// A still line may run behind a name, not through it.
+const HALO = "rgba(255,255,255,0.8)";
+
 // A millimetre is less than a pixel of any panel.
 const TOLERANCE = 0.001;
 
@@ -112,7 +115,7 @@ function curveNames(
     return [{
       text: `<b>${plotText(words)}</b>${aside(run, body, plot.width)}`,
       x: place.x / hour, y: (panel.low + place.y * pixel) / panel.unit, xref: "x", yref: panel.axis, xanchor: "left", yanchor: "bottom",
-      showarrow: false, align: "left", font: font(size, trace.line.color), borderpad: 0,
+      showarrow: false, align: "left", font: font(size, trace.line.color), bgcolor: HALO, borderpad: 0,
     }];
   });
 }

@@ -68,7 +68,7 @@ function trenchLevels({ overflowTrench: trench }: Site): ReferenceLevel[] {
   if (trench.fall > 0) {
     levels.push(
       { words: "trench floor, high end", short: "floor, high", level: trench.floor, tone: "trench", major: false, around: false },
-      { words: "trench floor, low end", short: "floor, low", level: trench.floor - trench.fall, tone: "trench", major: true, around: false },
+      { words: "trench floor, low end", short: "trench floor", level: trench.floor - trench.fall, tone: "trench", major: true, around: false },
     );
   } else levels.push({ words: "trench floor", short: "trench floor", level: trench.floor, tone: "trench", major: true, around: false });
   return levels;

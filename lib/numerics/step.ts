@@ -9,11 +9,9 @@ export interface StepWork {
   /** states at the start and at the end of the step [size] */
   readonly start: Float64Array;
   readonly end: Float64Array;
-  /** f and q at the start of the step, and at its end once `rates` was called there */
+  /** f at the start of the step, and at its end once `rates` was called there */
   readonly startRate: Float64Array;
-  readonly startFlow: Float64Array;
   readonly endRate: Float64Array;
-  readonly endFlow: Float64Array;
   /** df/dy [size x size] and df/dt [size] at the start */
   readonly jacobian: Float64Array;
   readonly timeSlope: Float64Array;
@@ -27,9 +25,9 @@ export interface StepWork {
   readonly dense: Float64Array;
   readonly argument: Float64Array;
   readonly stageRate: Float64Array;
-  readonly stageFlow: Float64Array;
   /** right side of a stage's equations, then its k [size] */
   readonly rightSide: Float64Array;
+  readonly defect: Float64Array;
   readonly direction: Float64Array;
 }
 
@@ -38,9 +36,7 @@ export function stepWork(size: number, flows: number, method: RosenbrockMethod):
     start: new Float64Array(size),
     end: new Float64Array(size),
     startRate: new Float64Array(size),
-    startFlow: new Float64Array(flows),
     endRate: new Float64Array(size),
-    endFlow: new Float64Array(flows),
     jacobian: new Float64Array(size * size),
     timeSlope: new Float64Array(size),
     factors: new Float64Array(size * size),
@@ -49,42 +45,36 @@ export function stepWork(size: number, flows: number, method: RosenbrockMethod):
     dense: new Float64Array(method.denseRows * size),
     argument: new Float64Array(size),
     stageRate: new Float64Array(size),
-    stageFlow: new Float64Array(flows),
     rightSide: new Float64Array(size),
+    defect: new Float64Array(size),
     direction: new Float64Array(size),
   };
 }
 
 /**
  * One trial step of length h from `work.start` at `time`, by the equations above `RosenbrockMethod`. `startRate`,
- * `startFlow`, `jacobian` and `timeSlope` must belong to the start. Writes `end`, `k` and `volume`.
+ * `jacobian` and `timeSlope` must belong to the start, and `linearise` must have been called there. Writes `end`, `k` and `volume`.
  */
 export function step(system: System, method: RosenbrockMethod, work: StepWork, time: number, h: number): void {
-  const { size, flows } = system;
+  const { size } = system;
   const { stages, alpha, b } = method;
-  const { start, end, argument, volume, stageFlow, rightSide } = work;
+  const { end, argument, rightSide } = work;
 
   factorise(work.jacobian, 1 / (h * method.gamma), work.factors, size);
-  for (let p = 0; p < flows; p++) volume[p] = b[0]! * work.startFlow[p]!;
+  system.beginSums(b[0]!);
   for (let n = 0; n < size; n++) rightSide[n] = 0;
   solveStage(method, work, 0, h, work.startRate, size);
 
   for (let i = 1; i < stages; i++) {
     combineStages(method, work, i, 1 / h, size);
-    system.rates(time + alpha[i]! * h, argument, work.stageRate, stageFlow);
+    system.rates(time + alpha[i]! * h, argument, work.stageRate, b[i]!);
     solveStage(method, work, i, h, work.stageRate, size);
-    const weight = b[i]!;
-    for (let p = 0; p < flows; p++) volume[p]! += weight * stageFlow[p]!;
   }
 
   // stiffly accurate: the last stage's argument plus the last k is the end of the step
   for (let n = 0; n < size; n++) end[n] = argument[n]! + rightSide[n]!;
-
-  if (flows > 0) {
-    for (let p = 0; p < flows; p++) volume[p]! *= h;
-    for (let n = 0; n < size; n++) work.direction[n] = stageSum(b, 0, stages, work.k, n * stages);
-    system.addFlowSlopes(work.direction, h * method.bd, h, volume);
-  }
+  for (let n = 0; n < size; n++) work.direction[n] = stageSum(b, 0, stages, work.k, n * stages);
+  system.endSums(work.direction, h * method.bd, h, work.volume);
 }
 
 /** Before stage i: its argument, start + sum_j A_ij k_j, and the part of its right side that is known, sum_j (C_ij/h) k_j. */
@@ -109,18 +99,38 @@ function combineStages({ stages, A, C }: RosenbrockMethod, work: StepWork, i: nu
 function solveStage({ stages, d }: RosenbrockMethod, work: StepWork, i: number, h: number, rate: Float64Array, size: number): void {
   const { factors, k, rightSide, timeSlope } = work;
   const hd = h * d[i]!;
-  for (let n = 0; n < size; n++) {
-    let sum = rightSide[n]! + rate[n]! + hd * timeSlope[n]!;
-    for (let m = 0; m < n; m++) sum -= factors[n * size + m]! * rightSide[m]!;
-    rightSide[n] = sum;
+  for (let n = 0; n < size; n++) rightSide[n]! += rate[n]! + hd * timeSlope[n]!;
+  substitute(factors, rightSide, size);
+  for (let n = 0; n < size; n++) k[n * stages + i] = rightSide[n]!;
+}
+
+/** Solves L U x = b in place: forward, then backward. */
+function substitute(factors: Float64Array, x: Float64Array, size: number): void {
+  for (let n = 1; n < size; n++) {
+    let sum = x[n]!;
+    for (let m = 0; m < n; m++) sum -= factors[n * size + m]! * x[m]!;
+    x[n] = sum;
   }
   for (let n = size - 1; n >= 0; n--) {
-    let sum = rightSide[n]!;
-    for (let m = n + 1; m < size; m++) sum -= factors[n * size + m]! * rightSide[m]!;
-    sum *= factors[n * size + n]!;
-    rightSide[n] = sum;
-    k[n * stages + i] = sum;
+    let sum = x[n]!;
+    for (let m = n + 1; m < size; m++) sum -= factors[n * size + m]! * x[m]!;
+    x[n] = sum * factors[n * size + n]!;
   }
+}
+
+/**
+ * The defect at the end of the step just made: what f says there against the slope of the dense output, in the units of
+ * the states. Filtered by the step's own matrix, (I - h gamma J)^-1, so that a stiff state, which corrects itself, does
+ * not cry wolf. Written to `defect`.
+ */
+export function endDefect({ gamma, denseRows }: RosenbrockMethod, work: StepWork, h: number, size: number): void {
+  const { start, end, dense, endRate, defect, factors } = work;
+  for (let n = 0; n < size; n++) {
+    let slope = end[n]! - start[n]!;
+    for (let r = 0; r < denseRows; r++) slope -= dense[r * size + n]!;
+    defect[n] = (h * endRate[n]! - slope) / (h * gamma);
+  }
+  substitute(factors, defect, size);
 }
 
 function stageSum(weights: Float64Array, row: number, count: number, k: Float64Array, first: number): number {
@@ -143,12 +153,14 @@ export function denseOutput({ stages, H, denseRows }: RosenbrockMethod, { dense,
 
 /** The state at a share u of the step just made. */
 export function denseState(work: StepWork, denseRows: number, u: number, out: Float64Array): void {
-  const size = out.length;
-  for (let n = 0; n < size; n++) {
-    let inner = 0;
-    for (let r = denseRows - 1; r >= 0; r--) inner = work.dense[r * size + n]! + u * inner;
-    out[n] = (1 - u) * work.start[n]! + u * (work.end[n]! + (1 - u) * inner);
-  }
+  for (let n = 0; n < out.length; n++) out[n] = denseComponent(work, denseRows, out.length, n, u);
+}
+
+/** One component of `denseState`. */
+export function denseComponent({ start, end, dense }: StepWork, denseRows: number, size: number, n: number, u: number): number {
+  let inner = 0;
+  for (let r = denseRows - 1; r >= 0; r--) inner = dense[r * size + n]! + u * inner;
+  return (1 - u) * start[n]! + u * (end[n]! + (1 - u) * inner);
 }
 
 /**

@@ -1,6 +1,7 @@
 /**
- * A set of ordinary differential equations y' = f(t, y) with flows to be added up beside them, as the stepper sees it.
- * Arrays are written in place; nothing is allocated during a run.
+ * A set of ordinary differential equations y' = f(t, y) with flows q(t, y) to be added up beside them, as the stepper sees
+ * it. Arrays are written in place; nothing is allocated during a run. The system keeps the sums of its flows itself: it
+ * knows which of them are at rest.
  */
 export interface System {
   /** number of states */
@@ -11,12 +12,19 @@ export interface System {
   readonly scale: Float64Array;
   /** a step that ends with a state below this is refused */
   readonly lowest: Float64Array;
-  /** writes f(t, y) and the flows q(t, y) */
-  rates(time: number, state: Float64Array, rate: Float64Array, flow: Float64Array): void;
-  /** writes df/dy (size x size, row by row) and df/dt at the last call of `rates`, and keeps dq/dy and dq/dt there */
+  /** for each state the values at which f has a corner, rising; a step is cut so as not to span one */
+  readonly corners: readonly Float64Array[];
+  /** writes f(t, y), and adds `weight` times the flows there to the sums of the step under way */
+  rates(time: number, state: Float64Array, rate: Float64Array, weight: number): void;
+  /**
+   * Writes df/dy (size x size, row by row) and df/dt (size) at the last call of `rates`, and keeps the flows, dq/dy and
+   * dq/dt there: a step starts here.
+   */
   linearise(jacobian: Float64Array, timeSlope: Float64Array): void;
-  /** adds dq/dy . direction + timeWeight * dq/dt, as last kept by `linearise`, times h to the volumes */
-  addFlowSlopes(direction: Float64Array, timeWeight: number, h: number, volume: Float64Array): void;
+  /** begins the sums of a step anew with `weight` times the flows kept by `linearise` */
+  beginSums(weight: number): void;
+  /** writes what each flow brought: h (its sum + dq/dy . direction + timeWeight dq/dt), the slopes those kept */
+  endSums(direction: Float64Array, timeWeight: number, h: number, volume: Float64Array): void;
   /** negative while nothing happens; the step ends where it reaches 0 */
   event(time: number, state: Float64Array): number;
 }

@@ -19,8 +19,8 @@ export interface Hyetograph {
  * @example hyetograph({ time: [0, 900, 1800], depth: [0.004, 0.001] }).depth.length; // => 2
  */
 export function hyetograph(intervals: { time: ArrayLike<number>; depth: ArrayLike<number> }): Hyetograph {
-  const time = Float64Array.from(intervals.time);
-  const depth = Float64Array.from(intervals.depth);
+  const time = new Float64Array(intervals.time);
+  const depth = new Float64Array(intervals.depth);
   const problems: Problem[] = [];
   if (depth.length === 0 || time.length !== depth.length + 1) {
     const got = `${time.length} edges and ${depth.length} depths`;

@@ -42,9 +42,9 @@ export function tableDepth(table: OptionReader, options: OptionReader): DepthDur
   const durations = rows.map((row) => Math.log(row.duration));
   const depths = rows.map((row) => straightThrough(periods.map(Math.log), row.depths.map(Math.log), Math.log(period)));
   return (duration) => {
-    if (!extrapolate && !(duration >= rows[0]!.duration * (1 - 1e-12) && duration <= rows[rows.length - 1]!.duration * (1 + 1e-12))) {
-      throw outOfTable(duration, rows[0]!.duration, rows[rows.length - 1]!.duration);
-    }
+    const [shortest, longest] = [rows[0]!.duration, rows[rows.length - 1]!.duration];
+    const isInside = duration >= shortest * (1 - 1e-12) && duration <= longest * (1 + 1e-12);
+    if (!extrapolate && !isInside) throw outOfTable(duration, shortest, longest);
     return Math.exp(straightThrough(durations, depths, Math.log(duration)));
   };
 }
@@ -79,13 +79,16 @@ function readRows(table: OptionReader, columns: number, dimension: "speed" | "le
     });
     return { name, duration, depths };
   });
-  return rows.sort((a, b) => a.duration - b.duration);
+  // A row whose duration could not be read has been refused, and has no place among the others.
+  return rows.filter(({ duration }) => duration > 0).sort((a, b) => a.duration - b.duration);
 }
 
 /** More time and a rarer storm bring more rain; a slip of the pen mostly does not. */
 function refuseFalling(table: OptionReader, rows: readonly Row[], periods: readonly number[]): void {
   for (let j = 1; j < periods.length; j++) {
-    if (periods[j]! <= periods[j - 1]!) table.problem(`returnPeriods[${j}]`, "longer than the one before");
+    if (periods[j]! <= periods[j - 1]!) {
+      table.problem(`returnPeriods[${j}]`, `longer than ${years(periods[j - 1]!)}`, years(periods[j]!));
+    }
   }
   rows.forEach(({ name, duration, depths }, i) => {
     if (i > 0 && duration === rows[i - 1]!.duration) table.problem(`rows["${name}"]`, "each duration once", `also "${rows[i - 1]!.name}"`);
@@ -104,7 +107,7 @@ function refuseFalling(table: OptionReader, rows: readonly Row[], periods: reado
 }
 
 function refuseOutside(options: OptionReader, period: number, periods: readonly number[]): void {
-  const [first, last] = [periods[0]!, periods[periods.length - 1]!];
+  const [first, last] = [Math.min(...periods), Math.max(...periods)];
   if (period >= first * (1 - 1e-12) && period <= last * (1 + 1e-12)) return;
   options.problem("returnPeriod", `${years(first)} to ${years(last)}, or the table's extrapolate: true`);
 }

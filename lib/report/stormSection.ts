@@ -10,6 +10,7 @@ import { ledgerFigure } from "../figures/ledgerFigure.ts";
 import { levelFigure, type FigureOptions } from "../figures/levelFigure.ts";
 import { plainText } from "../figures/plainText.ts";
 import { rainText } from "../figures/rainPanel.ts";
+import { sectionFigure } from "../figures/sectionFigure.ts";
 import { html, type Markup } from "./markup.ts";
 import type { Picture } from "./packedFigures.ts";
 import type { StormRun } from "./summary.ts";
@@ -23,8 +24,10 @@ export interface StormSection {
 /** A storm's part of a report: its answer, its pictures, and its tables. */
 export function stormSection({ name, run }: StormRun, index: number, storms: readonly StormRun[]): StormSection {
   const id = stormId(index);
-  const pictures = [picture(`${id}-levels`, levelFigure, run), picture(`${id}-flows`, flowFigure, run), picture(`${id}-ledger`, ledgerFigure, run)];
-  const [levels, flows, ledger] = pictures;
+  const levels = picture(`${id}-levels`, levelFigure, run);
+  const worst = picture(`${id}-section`, (each, options) => sectionFigure(each, each.peaks["chamberBank"]!.time, options), run);
+  const flows = picture(`${id}-flows`, flowFigure, run);
+  const ledger = picture(`${id}-ledger`, ledgerFigure, run);
   // The answer of the only storm is the page's own title.
   const answer = storms.length === 1 ? null : html` ${keptTogether(answerSentence(run))}`;
   const rain = rainText(run);
@@ -32,19 +35,21 @@ export function stormSection({ name, run }: StormRun, index: number, storms: rea
   const notes = run.notes.filter((note) => !run.site.notes.includes(note));
   const section = html`<section class="storm" id="${id}" aria-labelledby="${id}-name">
 <h2 id="${id}-name"><span class="storm-name"><bdi>${plainText(name)}</bdi>${rain === "" ? null : html` · ${rain}`}</span>${answer}</h2>
-${place(levels!, "Water level of every body. A body that is dry has no line.", "Drag across the picture to look closer, double click for the whole.")}
+${place(levels, "Water level of every body. A body that is dry has no line.", "Drag across the picture to look closer, double click for the whole.")}
 ${levelTable(run)}
-<h3>${keptTogether(first(flows!).answer)}</h3>
-${place(flows!, "Every flow in its own scale, with its peak at the right.")}
-<h3>${keptTogether(first(ledger!).answer)}</h3>
-${place(ledger!, "Above the line what came in, below it what became of it.")}
+<h3>${keptTogether(first(worst).answer)}</h3>
+${place(worst, "The works cut open along their pipes when the pit is fullest; lengths and heights to scale, heights stretched.")}
+<h3>${keptTogether(first(flows).answer)}</h3>
+${place(flows, "Every flow in its own scale, with its peak at the right.")}
+<h3>${keptTogether(first(ledger).answer)}</h3>
+${place(ledger, "Above the line what came in, below it what became of it.")}
 ${firingTable(run)}
 <h3>How the pit empties</h3>
 <p>${drainWords(run)}</p>
 ${notes.length === 0 ? null : html`<h3>Notes on this run</h3>
 <ul class="notes">${notes.map((note) => html`<li>${plainText(note)}</li>`)}</ul>`}
 </section>`;
-  return { section, pictures };
+  return { section, pictures: [levels, worst, flows, ledger] };
 }
 
 /** The place of a storm on its page. */

@@ -20,7 +20,7 @@ export interface CurveNumber {
  * @returns            runoff [m], from 0 to depth
  * @throws InputError  when the depth is below 0, the number outside 0 to 100 or the ratio outside 0 to 1
  * @source  NRCS NEH 630 chapter 10 (July 2004); TR-55 (2nd ed. 1986) eq. 2-3
- * @example curveNumberRunoff({ depth: 0.1524, curveNumber: 75 }); // => 0.08337
+ * @example curveNumberRunoff({ depth: 0.1524, curveNumber: 75 }); // => 0.08336
  */
 export function curveNumberRunoff(storm: { readonly depth: number } & CurveNumber): number {
   const read = optionReader("curveNumberRunoff", storm, "The runoff cannot be computed:");

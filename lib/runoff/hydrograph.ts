@@ -20,8 +20,8 @@ export interface Hydrograph {
  * @example hydrograph({ time: [0, 60, 60], flow: [0, 0.001, 0] }).flow.length; // => 3
  */
 export function hydrograph(points: { time: ArrayLike<number>; flow: ArrayLike<number> }): Hydrograph {
-  const time = Float64Array.from(points.time);
-  const flow = Float64Array.from(points.flow);
+  const time = new Float64Array(points.time);
+  const flow = new Float64Array(points.flow);
   const problems: Problem[] = [];
   if (time.length !== flow.length || time.length === 0) {
     problems.push({ where: "hydrograph", expected: "as many flows as times, one or more", got: `${time.length} times and ${flow.length} flows` });

@@ -34,7 +34,13 @@ export function sumHydrographs(parts: readonly Hydrograph[]): Hydrograph {
  * digit; two corners so near would only make the solver take a step of nothing between them.
  */
 export function mergedTimes(lists: readonly ArrayLike<number>[]): number[] {
-  const all = Float64Array.from(lists.flatMap((list) => Array.from(list))).sort();
+  const all = new Float64Array(lists.reduce((count, list) => count + list.length, 0));
+  let filled = 0;
+  for (const list of lists) {
+    all.set(list, filled);
+    filled += list.length;
+  }
+  all.sort();
   const merged: number[] = [];
   for (const at of all) {
     if (merged.length === 0 || at - merged[merged.length - 1]! > sameTime(at)) merged.push(at);

@@ -85,7 +85,7 @@ export function timeOfConcentration(reaches: readonly FlowReach[]): number {
  * @param catchment.slope        mean land slope, ratio (Y is in percent)
  * @returns  [s]
  * @source  NRCS NEH 630 chapter 15 (May 2010), equation 15-4b by number from memory
- * @example lagTimeOfConcentration({ flowLength: "3865 ft", curveNumber: 63, slope: 0.0479 }); // => 4121
+ * @example lagTimeOfConcentration({ flowLength: "3865 ft", curveNumber: 63, slope: 0.0479 }); // => 4120.5
  */
 export function lagTimeOfConcentration(catchment: {
   readonly flowLength: string;

@@ -7,7 +7,7 @@ import { hollowSeepageRow } from "../works/hollowSeepage.ts";
 import { hollowStorage, hollowVolume } from "../works/hollowStorage.ts";
 import { pipeRow } from "../works/pipe.ts";
 import { prismStorage } from "../works/prismStorage.ts";
-import { seepageRow } from "../works/seepage.ts";
+import { conductanceCorners, seepageRow } from "../works/seepage.ts";
 import { storageTable } from "../works/storageTable.ts";
 import { weirRow } from "../works/weir.ts";
 import { addTrench, trenchBodies } from "./assembleTrench.ts";
@@ -27,7 +27,8 @@ const NETWORKS = new WeakMap<Site, Network>();
 
 /** Builds the network of a site: every body's storage table and every passage's numbers. */
 export function assemble(site: Site): Network {
-  const bodies: Body[] = [];
+  const bodies: Omit<Body, "corners">[] = [];
+  const curves: { readonly corners: readonly number[] }[] = [];
   const passages: Passage[] = [];
   const table: number[] = [];
   const viscosity = waterViscosityRatio(site.soil.temperature);
@@ -36,6 +37,7 @@ export function assemble(site: Site): Network {
     viscosity,
     soil: soilProfile(site.soil.layers, site.soil.factorOfSafety * viscosity),
     addBody(body, curve) {
+      curves.push(curve);
       return bodies.push({ ...body, storage: storageTable(curve), volume: (level) => curve.volume(level) }) - 1;
     },
     addPassage(name, law, from, to, ledger, row) {
@@ -56,7 +58,27 @@ export function assemble(site: Site): Network {
     bodies.push(lowSpotBody(site));
     addLowSpotPassages(draft, bank);
   }
-  return { bodies, passages, table: Float64Array.from(table), emitter };
+  const numbers = Float64Array.from(table);
+  return {
+    bodies: bodies.map((body, b) => ({ ...body, corners: cornerVolumes(body, b, curves[b]?.corners ?? [], passages, numbers) })),
+    passages,
+    table: numbers,
+    emitter,
+  };
+}
+
+/** Volumes at which a body's own geometry, or the law of a passage it takes part in, has a corner. */
+function cornerVolumes(
+  body: Omit<Body, "corners">, b: number, own: readonly number[], passages: readonly Passage[], table: Float64Array,
+): Float64Array {
+  const levels = [...own];
+  for (const { law, from, to, row } of passages) {
+    if (from !== b && to !== b) continue;
+    if (law === LAW.seepage) levels.push(...conductanceCorners(table, row));
+    else levels.push(table[row]!);
+  }
+  const volumes = levels.filter((level) => level > body.storage.floor).map((level) => body.volume(level));
+  return Float64Array.from(new Set(volumes)).sort();
 }
 
 function named(passage: string, site: Site, box: string): string {
@@ -95,7 +117,7 @@ function addBank(draft: Draft): number {
   return body;
 }
 
-function lowSpotBody(site: Site): Body {
+function lowSpotBody(site: Site): Omit<Body, "corners"> {
   const hollow = site.lowSpot!;
   return {
     name: "lowSpot",

@@ -22,7 +22,6 @@ export interface LidKeeper {
 export function lidKeeper(network: Network, system: WaterSystem, blocked: ReadonlySet<number>): LidKeeper {
   const { emitter } = network;
   const closed: { start: number; end: number | null; volume: number; peakFlow: number }[] = [];
-  const flows = new Float64Array(system.flows);
   const between = new Float64Array(system.size);
   let firing: OpenFiring | null = null;
 
@@ -49,10 +48,10 @@ export function lidKeeper(network: Network, system: WaterSystem, blocked: Readon
     },
     look(integration) {
       if (firing === null) return;
-      const { work, taken, time, method } = integration;
-      raisePeak(firing, time, work.end);
+      const { work, method } = integration;
+      raisePeak(firing, work.end);
       denseState(work, method.denseRows, 0.5, between);
-      raisePeak(firing, time - 0.5 * taken, between);
+      raisePeak(firing, between);
     },
     firings(totals) {
       const all: Firing[] = [...closed];
@@ -67,7 +66,7 @@ export function lidKeeper(network: Network, system: WaterSystem, blocked: Readon
     system.lid = 1;
     system.lidHead = closesAtHead;
     firing = { start: integration.time, volumeBefore: totals[passage]!, topHead: -Infinity, peakFlow: 0 };
-    raisePeak(firing, integration.time, integration.work.start);
+    raisePeak(firing, integration.work.start);
   }
 
   function shut(time: number, totals: Float64Array): void {
@@ -77,16 +76,11 @@ export function lidKeeper(network: Network, system: WaterSystem, blocked: Readon
   }
 
   /** The flow rises with the head, so only a head above the highest so far needs the law. */
-  function raisePeak(open: OpenFiring, time: number, volumes: Float64Array): void {
+  function raisePeak(open: OpenFiring, volumes: Float64Array): void {
     const head = system.emitterHead(volumes);
     if (head <= open.topHead) return;
     open.topHead = head;
-    open.peakFlow = flowAt(time, volumes);
-  }
-
-  function flowAt(time: number, volumes: Float64Array): number {
-    system.flowsAt(time, volumes, flows);
-    return flows[passage]!;
+    open.peakFlow = system.emitterFlow(volumes);
   }
 }
 

@@ -21,6 +21,8 @@ export interface Body {
   readonly storage: StorageTable;
   /** top of its stone, at its high end [m]; null where it has none */
   readonly stoneTop: number | null;
+  /** volumes at which its geometry or the law of a passage has a corner, rising [m3] */
+  readonly corners: Float64Array;
   /** V(H) [m3] of the exact geometry */
   volume(level: number): number;
   /** where its level starts for a groundwater level at time 0 [m] */

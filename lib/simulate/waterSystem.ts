@@ -28,10 +28,12 @@ export interface WaterSystem extends System {
   lidHead: number;
   /** straight lines of the segment the run is in: inflow [m3/s] and groundwater [m] of each body at `from`, and their slopes */
   readonly drive: Drive;
-  /** flow through each passage at given volumes [m3/s], for looking at a state outside the stepper */
+  /** flow through each passage at given volumes [m3/s], for looking at a state; not while a step is under way */
   flowsAt(time: number, volumes: Float64Array, flows: Float64Array): void;
-  /** head over the emitter's sill [m] */
+  /** head over the emitter's sill [m], -Infinity without an emitter; disturbs nothing of a step under way */
   emitterHead(volumes: Float64Array): number;
+  /** flow of the emitter with its lid open at those volumes [m3/s]; disturbs nothing either */
+  emitterFlow(volumes: Float64Array): number;
 }
 
 export interface Drive {
@@ -66,13 +68,18 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
   // a look at another state must not disturb what `linearise` reads of the last call of `rates`
   const seenLevel = new Float64Array(n);
   const seenSlope = new Float64Array(n);
-  const ground = new Float64Array(n);
   // slopes of each passage's flow with the levels at its two ends (seepage: its own and the groundwater's)
   const slopeA = new Float64Array(count);
   const slopeB = new Float64Array(count);
   const pumpSlope = new Float64Array(n);
   const out = new Float64Array(3);
-  // kept by `linearise` for `addFlowSlopes`
+  const came = groundwaterFlows(network);
+  const flow = new Float64Array(count + n + came);
+  const sum = new Float64Array(flow.length);
+  const seenRate = new Float64Array(n);
+  const seenOut = new Float64Array(3);
+  // kept by `linearise`: a step's start
+  const keptFlow = new Float64Array(flow.length);
   const keptA = new Float64Array(count);
   const keptB = new Float64Array(count);
   const keptTime = new Float64Array(count);
@@ -90,89 +97,107 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
 
   const system: WaterSystem = {
     size: n,
-    flows: count + n + groundwaterFlows(network),
-    scale: Float64Array.from(storages, volumePerMetre),
+    flows: count + n + came,
+    scale: evenScale(storages),
     lowest: Float64Array.from(film, (volume) => -LOWEST * volume),
+    corners: bodies.map((body) => body.corners),
     lid: 0,
     lidHead: Infinity,
     drive,
     rates,
     linearise,
-    addFlowSlopes,
+    beginSums,
+    endSums,
     event,
     flowsAt(time, volumes, flows) {
-      levelsOf(storages, volumes, level, levelSlope, place);
-      passageFlows(time, flows);
+      rates(time, volumes, seenRate, 0);
+      flows.set(flow);
     },
     emitterHead,
+    emitterFlow(volumes) {
+      if (emitter === null) return 0;
+      const p = emitter.passage;
+      levelsOf(storages, volumes, seenLevel, seenSlope, place);
+      emitterFlow(table, row[p]!, seenLevel[from[p]!]!, to[p]! < 0 ? NOWHERE : seenLevel[to[p]!]!, seenOut);
+      return seenOut[0]!;
+    },
   };
   return system;
 
-  function rates(time: number, volumes: Float64Array, rate: Float64Array, flow: Float64Array): void {
+  function rates(time: number, volumes: Float64Array, rate: Float64Array, weight: number): void {
     levelsOf(storages, volumes, level, levelSlope, place);
-    passageFlows(time, flow);
-    inflows(time, volumes, flow);
-    for (let b = 0; b < n; b++) rate[b] = flow[count + b]!;
-    for (let p = 0; p < count; p++) {
-      const q = flow[p]!;
-      if (q === 0) continue;
-      rate[from[p]!]! -= q;
-      if (to[p]! >= 0) rate[to[p]!]! += q;
-    }
-  }
-
-  function passageFlows(time: number, flow: Float64Array): void {
     const since = time - drive.from;
+    // only the end of a step, which has no weight, is ever linearised or looked at
+    const keep = weight === 0;
     for (let b = 0; b < n; b++) {
-      ground[b] = drive.groundwater[b]! + drive.groundwaterSlope[b]! * since;
+      let q = 0;
+      if (drive.inflow[b] !== 0 || drive.inflowSlope[b] !== 0) {
+        q = inflow(b, since, volumes[b]!);
+        sum[count + b]! += weight * q;
+      } else if (keep) {
+        flow[count + b] = pumpSlope[b] = 0;
+      }
+      rate[b] = q;
     }
-    for (let i = count + n; i < flow.length; i++) flow[i] = 0;
     for (let p = 0; p < count; p++) {
       const a = from[p]!;
       const b = to[p]!;
       const Ha = level[a]!;
       const Hb = b < 0 ? NOWHERE : level[b]!;
       if (Ha <= crest[p]! && Hb <= crest[p]!) {
-        flow[p] = slopeA[p] = slopeB[p] = 0;
+        if (keep) flow[p] = slopeA[p] = slopeB[p] = 0;
         continue;
       }
-      const r = row[p]!;
-      switch (law[p]) {
-        case LAW.pipe: pipeFlow(table, r, Ha, Hb, out); break;
-        case LAW.weir: weirFlow(table, r, Ha, Hb, out); break;
-        case LAW.sharedWeir: sharedWeirFlow(table, r, Ha, Hb, out); break;
-        case LAW.emitter:
-          if (system.lid === 1) emitterFlow(table, r, Ha, Hb, out);
-          else out[0] = out[1] = out[2] = 0;
-          break;
-        case LAW.weepHole: weepHoleFlow(table, r, Ha, Hb, out); break;
-        case LAW.seepage: seepageFlow(table, r, Ha, ground[a]!, out); break;
-        case LAW.hollowSeepage: hollowSeepageFlow(table, r, Ha, ground[a]!, out); break;
-        case LAW.cover: coverFlow(table, r, Ha, Hb, out); break;
-        case LAW.grate: grateFlow(table, r, Ha, Hb, out); break;
-        case LAW.slits: slitsFlow(table, r, Ha, Hb, out); break;
-        case LAW.stone: stoneBorderFlow(table, r, Ha, Hb, out); break;
-        default: out[0] = out[1] = out[2] = 0;
-      }
+      passageFlow(p, Ha, Hb, soaks[p] === 1 ? drive.groundwater[a]! + drive.groundwaterSlope[a]! * since : NOWHERE);
       const q = out[0]!;
-      flow[p] = q;
-      slopeA[p] = out[1]!;
-      slopeB[p] = out[2]!;
-      if (q < 0 && soaks[p] === 1) flow[count + n + a]! -= q;
+      rate[a]! -= q;
+      if (b >= 0) rate[b]! += q;
+      sum[p]! += weight * q;
+      if (keep) {
+        flow[p] = q;
+        slopeA[p] = out[1]!;
+        slopeB[p] = out[2]!;
+      }
+      if (came > 0 && q < 0 && soaks[p] === 1) sum[count + n + a]! -= weight * q;
     }
+    if (came > 0 && keep) groundwaterCame();
   }
 
-  function inflows(time: number, volumes: Float64Array, flow: Float64Array): void {
-    const since = time - drive.from;
-    for (let b = 0; b < n; b++) {
-      const q = drive.inflow[b]! + drive.inflowSlope[b]! * since;
-      const fading = q < 0 && volumes[b]! < film[b]!;
-      flow[count + b] = fading ? (q * volumes[b]!) / film[b]! : q;
-      pumpSlope[b] = fading ? q / film[b]! : 0;
+  /** Flow of one passage and its slopes, into `out`. */
+  function passageFlow(p: number, Ha: number, Hb: number, G: number): void {
+    const r = row[p]!;
+    switch (law[p]) {
+      case LAW.seepage: return seepageFlow(table, r, Ha, G, out);
+      case LAW.pipe: return pipeFlow(table, r, Ha, Hb, out);
+      case LAW.weir: return weirFlow(table, r, Ha, Hb, out);
+      case LAW.sharedWeir: return sharedWeirFlow(table, r, Ha, Hb, out);
+      case LAW.weepHole: return weepHoleFlow(table, r, Ha, Hb, out);
+      case LAW.hollowSeepage: return hollowSeepageFlow(table, r, Ha, G, out);
+      case LAW.cover: return coverFlow(table, r, Ha, Hb, out);
+      case LAW.grate: return grateFlow(table, r, Ha, Hb, out);
+      case LAW.slits: return slitsFlow(table, r, Ha, Hb, out);
+      case LAW.stone: return stoneBorderFlow(table, r, Ha, Hb, out);
     }
+    if (law[p] === LAW.emitter && system.lid === 1) emitterFlow(table, r, Ha, Hb, out);
+    else out[0] = out[1] = out[2] = 0;
+  }
+
+  function inflow(b: number, since: number, volume: number): number {
+    const q = drive.inflow[b]! + drive.inflowSlope[b]! * since;
+    const fading = q < 0 && volume < film[b]!;
+    pumpSlope[b] = fading ? q / film[b]! : 0;
+    flow[count + b] = fading ? (q * volume) / film[b]! : q;
+    return flow[count + b]!;
+  }
+
+  /** What groundwater brings into each body at the end of a step, beside the net seepage. */
+  function groundwaterCame(): void {
+    for (let b = 0; b < n; b++) flow[count + n + b] = 0;
+    for (let p = 0; p < count; p++) if (soaks[p] === 1 && flow[p]! < 0) flow[count + n + from[p]!]! -= flow[p]!;
   }
 
   function linearise(jacobian: Float64Array, timeSlope: Float64Array): void {
+    for (let i = 0; i < flow.length; i++) keptFlow[i] = flow[i]!;
     for (let i = 0; i < n * n; i++) jacobian[i] = 0;
     for (let b = 0; b < n; b++) {
       keptPump[b] = pumpSlope[b]!;
@@ -209,16 +234,32 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
     }
   }
 
-  function addFlowSlopes(direction: Float64Array, timeWeight: number, h: number, volume: Float64Array): void {
+  function beginSums(weight: number): void {
+    for (let i = 0; i < sum.length; i++) sum[i] = weight * keptFlow[i]!;
+  }
+
+  function endSums(direction: Float64Array, timeWeight: number, h: number, volume: Float64Array): void {
     for (let p = 0; p < count; p++) {
       const byA = keptA[p]!;
       const byB = keptB[p]!;
-      if (byA !== 0) volume[p]! += h * byA * direction[from[p]!]!;
-      if (byB !== 0) volume[p]! += h * byB * direction[to[p]!]!;
-      if (keptTime[p] !== 0) volume[p]! += h * timeWeight * keptTime[p]!;
+      let change = sum[p]!;
+      if (byA !== 0) change += byA * direction[from[p]!]!;
+      if (byB !== 0) change += byB * direction[to[p]!]!;
+      if (keptTime[p] !== 0) change += timeWeight * keptTime[p]!;
+      volume[p] = h * change;
     }
     for (let b = 0; b < n; b++) {
-      volume[count + b]! += h * (keptPump[b]! * direction[b]! + timeWeight * keptInflowSlope[b]!);
+      volume[count + b] = h * (sum[count + b]! + keptPump[b]! * direction[b]! + timeWeight * keptInflowSlope[b]!);
+    }
+    if (came > 0) endGroundwaterSums(direction, timeWeight, h, volume);
+  }
+
+  /** What came in is the seepage with its sign turned, and has its slopes, wherever the step began with it. */
+  function endGroundwaterSums(direction: Float64Array, timeWeight: number, h: number, volume: Float64Array): void {
+    for (let b = 0; b < n; b++) volume[count + n + b] = h * sum[count + n + b]!;
+    for (let p = 0; p < count; p++) {
+      const a = from[p]!;
+      if (soaks[p] === 1 && keptFlow[p]! < 0) volume[count + n + a]! -= h * (keptA[p]! * direction[a]! + timeWeight * keptTime[p]!);
     }
   }
 
@@ -243,10 +284,15 @@ function groundwaterFlows({ bodies }: Network): number {
   return reached ? bodies.length : 0;
 }
 
-/** What a metre of level holds on average [m3]: errors are weighed by the level they stand for. */
-function volumePerMetre({ floor, topVolume, topLevel, topSlope, pieces }: StorageTable): number {
-  if (topVolume === Infinity) return (1 / pieces[2]!) ** 2;
-  return topVolume > 0 ? topVolume / (topLevel - floor) : 1 / topSlope;
+/**
+ * What errors of the volumes are weighed against: the water a metre of level holds [m3] in the largest body of the works,
+ * at least half of it for the small ones, since the ledger asks for volumes and a box passes on what it holds.
+ */
+function evenScale(storages: readonly StorageTable[]): Float64Array {
+  const own = storages.map(({ floor, topVolume, topLevel, topSlope }) =>
+    topVolume === Infinity ? Infinity : topVolume > 0 ? topVolume / (topLevel - floor) : 1 / topSlope);
+  const largest = Math.max(...own.filter(Number.isFinite));
+  return Float64Array.from(own, (volume) => (volume >= largest / 2 ? Math.min(volume, largest) : largest / 2));
 }
 
 /** share of the volume in a millimetre's film that a body may be overdrawn by: 1e-9 m of level */

@@ -76,6 +76,12 @@ export function seepageFlow(table: Float64Array, row: number, H: number, G: numb
   out[2] = (free ? -perPath * S : 0) + (H > G ? 0 : i * dS);
 }
 
+/** Levels at which the conductance of a row has a corner [m]. */
+export function conductanceCorners(table: Float64Array, row: number): number[] {
+  const first = row + HEADER + 2 * table[row + 10]!;
+  return Array.from({ length: table[row + 11]! }, (_, piece) => table[first + PIECE * piece]!);
+}
+
 const HEADER = 12;
 const PIECE = 4;
 

@@ -1,3 +1,4 @@
+import { dirname } from "node:path";
 import { fileURLToPath } from "node:url";
 import ts from "typescript";
 
@@ -36,7 +37,7 @@ function diagnostics(file: string, text: string): readonly ts.Diagnostic[] {
     noEmit: true,
     declaration: false,
     isolatedDeclarations: false,
-    rootDir: root,
+    rootDir: dirname(file),
     typeRoots: [`${root}node_modules/@types`],
   };
   const disk = ts.createCompilerHost(options);

@@ -1,3 +1,4 @@
+// @ts-check
 // Runs one notebook as the kernel would, without Jupyter: `fork`ed by runNotebook.ts with the notebook's path.
 // Sends each display as a message; prints what cells print; exits 1 at the first cell that fails.
 const { readFileSync } = require("node:fs");

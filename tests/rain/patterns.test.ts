@@ -122,7 +122,9 @@ describe("all patterns", () => {
       fc.property(storms, fc.integer({ min: 1, max: 20 }), ({ options }, k) => {
         fc.pre(options.pattern === "alternating-block");
         const fallen = cumulativeDepth(designStorm(options));
-        for (let i = 0; i + k < fallen.length; i++) expect(fallen[i + k]! - fallen[i]!).toBeLessThanOrEqual(depthOf(10 * k) * (1 + 1e-9));
+        for (let i = 0; i + k < fallen.length; i++) {
+          expect(fallen[i + k]! - fallen[i]!).toBeLessThanOrEqual(depthOf(10 * k) * (1 + 1e-9));
+        }
       }),
     );
   });

@@ -3,7 +3,7 @@ import { describe, expect, test } from "vitest";
 import { hyetograph } from "../../lib/rain/hyetograph.ts";
 import { areaWeighted } from "../../lib/runoff/compositeLoss.ts";
 import { compositeCurveNumber, curveNumberLoss, curveNumberRunoff } from "../../lib/runoff/curveNumber.ts";
-import { rains, splitRains, thousandths, totalDepth } from "./rains.ts";
+import { fallenBy, rains, splitRains, thousandths, totalDepth } from "./rains.ts";
 import { TR55_TABLE_2_1 } from "./tr55Table2-1.ts";
 
 const INCH = 0.0254;
@@ -46,14 +46,17 @@ describe("curve-number runoff", () => {
     const rain = [0.15, 0.3, 0.62, 1.01, 1.27, 1.36, 1.38, 1.55, 1.87, 2.25, 2.61, 2.66, 2.68, 3.22, 4.17, 4.82, 4.93, 5];
     const printed = [0, 0, 0, 0.08, 0.18, 0.22, 0.23, 0.32, 0.48, 0.72, 0.97, 1, 1.02, 1.42, 2.18, 2.74, 2.83, 2.89];
     // The last digit is off in print at P 1.01 (0.086) and 1.55 (0.311).
-    rain.forEach((p, i) => expect(Math.abs(runoff_in(p, 80) - printed[i]!)).toBeLessThan([1.01, 1.55].includes(p) ? 0.01 : 0.0056));
+    rain.forEach((p, i) => {
+      expect(Math.abs(runoff_in(p, 80) - printed[i]!)).toBeLessThan([1.01, 1.55].includes(p) ? 0.01 : 0.0056);
+    });
   });
 
   test("builds up as HDS-2 Table 6.12(a) p. 6-65 has it for CN 80 in millimetres", () => {
     const rain = hyetograph({ time: [0, 1, 2, 3, 4, 5, 6], depth: [0.008, 0.014, 0.028, 0.024, 0.012, 0.006] });
     const effective = curveNumberLoss({ curveNumber: 80 })(rain);
-    const by = (time: number): number => effective.depth.reduce((sum, d, i) => (effective.time[i + 1]! <= time ? sum + d : sum), 0);
-    [0, 1.2, 13.8, 30.1, 39.3, 44].forEach((printed_mm, i) => expect(Math.abs(by(i + 1) * 1000 - printed_mm)).toBeLessThan(0.05));
+    [0, 1.2, 13.8, 30.1, 39.3, 44].forEach((printed_mm, i) => {
+      expect(Math.abs(fallenBy(effective, i + 1) * 1000 - printed_mm)).toBeLessThan(0.05);
+    });
   });
 
   test("of CN 100 is all the rain, and of no rain nothing", () => {

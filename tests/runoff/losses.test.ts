@@ -79,7 +79,10 @@ describe("laws of the losses", () => {
     thousandths(0, 50).map((mm) => initialLoss(mm / 1000)),
     thousandths(0, 60).map((mm_h) => continuingLoss(mm_h / 3.6e6)),
     thousandths(0, 1).map(proportionalLoss),
-    thousandths(0, 20).map((mm) => compositeLoss([{ area: 2, loss: initialLoss(mm / 1000) }, { area: 1, loss: proportionalLoss(0.4) }])),
+    thousandths(0, 20).map((mm) => {
+      const parts = [{ area: 2, loss: initialLoss(mm / 1000) }, { area: 1, loss: proportionalLoss(0.4) }];
+      return compositeLoss(parts);
+    }),
     thousandths(0, 5).map((mm) => eachStorm(initialLoss(mm / 1000), 3600)),
   );
 

@@ -31,6 +31,11 @@ export const splitRains: fc.Arbitrary<{ whole: Hyetograph; split: Hyetograph; at
     return { whole, split: hyetograph({ time, depth }), at: k + 1 };
   });
 
+/** Rain of the intervals that have ended by a time. */
+export function fallenBy(rain: Hyetograph, time: number): number {
+  return rain.depth.reduce((sum, depth, i) => (rain.time[i + 1]! <= time ? sum + depth : sum), 0);
+}
+
 export function totalDepth(rain: Hyetograph): number {
   return cumulativeDepth(rain)[rain.depth.length]!;
 }

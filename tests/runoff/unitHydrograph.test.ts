@@ -18,7 +18,9 @@ describe("the NRCS unit hydrograph", () => {
     ];
     const { time, flow } = NRCS_UNIT_HYDROGRAPH;
     const passed = [0];
-    for (let i = 1; i < time.length; i++) passed.push(passed[i - 1]! + ((time[i]! - time[i - 1]!) * (flow[i]! + flow[i - 1]!)) / 2);
+    for (let i = 1; i < time.length; i++) {
+      passed.push(passed[i - 1]! + ((time[i]! - time[i - 1]!) * (flow[i]! + flow[i - 1]!)) / 2);
+    }
     const all = passed[passed.length - 1]!;
     mass.forEach((printed, i) => expect(Math.abs(passed[i]! / all - printed)).toBeLessThan(0.0021));
     expect(645.3333 / all).toBeCloseTo(483.05, 1);
@@ -103,7 +105,9 @@ describe("a cascade of linear reservoirs", () => {
 
 describe("laws of unit responses", () => {
   const responses = fc.oneof(
-    fc.record({ timeOfConcentration: thousandths(60, 7200), peakRateFactor: fc.constantFrom(484, 150, 300, 600) }).map(unitHydrograph),
+    fc
+      .record({ timeOfConcentration: thousandths(60, 7200), peakRateFactor: fc.constantFrom(484, 150, 300, 600) })
+      .map(unitHydrograph),
     fc.record({ count: fc.integer({ min: 1, max: 5 }), storageConstant: thousandths(60, 3600) }).map(reservoirCascade),
   );
 

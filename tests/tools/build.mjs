@@ -1,3 +1,4 @@
+// @ts-check
 // Builds dist from lib. dist is deleted first, because the compiler never removes the output of a file that is gone.
 import { spawnSync } from "node:child_process";
 import { existsSync, rmSync } from "node:fs";

@@ -1,3 +1,4 @@
+// @ts-check
 // `npm run notebooks`: runs every notebook from its top in real Jupyter and writes it as a page to out/notebooks/.
 import { mkdirSync, readdirSync, rmSync } from "node:fs";
 import { jupyter } from "./jupyter.mjs";

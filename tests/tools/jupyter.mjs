@@ -1,3 +1,4 @@
+// @ts-check
 // Runs a Jupyter program of this machine with the project's kernel; all that Jupyter writes for itself stays under out/.
 import { spawnSync } from "node:child_process";
 import { mkdirSync } from "node:fs";

@@ -1,3 +1,4 @@
+// @ts-check
 // `npm run notebook`: opens Jupyter on the notebooks; what stands behind `--` goes to Jupyter.
 import { jupyter } from "./jupyter.mjs";
 

@@ -1,3 +1,4 @@
+// @ts-check
 // `node tests/tools/stripNotebook.mjs <notebook> …`: rewrites notebooks without outputs, as they are kept in git.
 import { readFileSync, writeFileSync } from "node:fs";
 import { argv } from "node:process";

@@ -1,0 +1,223 @@
+import { seriesLevel } from "../ground/seriesLevel.ts";
+import type { Pipe, Site } from "../site/site.ts";
+import type { Run } from "../simulate/run.ts";
+import type { FillPattern, LineTrace } from "./figure.ts";
+import { ink, lines } from "./look.ts";
+import type { SectionPlan, Stretch } from "./sectionPlan.ts";
+
+/** A point of the section: distance along it and level [m]. */
+export type Point = readonly [along: number, level: number];
+
+/** An area of the section with its outline, or a line where it has no fill. */
+export interface DrawnArea {
+  readonly points: readonly Point[];
+  readonly fill?: string;
+  readonly pattern?: FillPattern;
+  readonly line?: LineTrace["line"];
+}
+
+/**
+ * The section as areas, the farthest behind first: soil by its layers, stone, chambers, boxes and pipes, and the water
+ * that stands in them at a time.
+ *
+ * @param low   the lowest level drawn [m]
+ */
+export function sectionDrawing(run: Run, time: number, plan: SectionPlan, low: number): DrawnArea[] {
+  const { site } = run;
+  return [
+    ...soil(site, plan, low), ...groundwater(run, time, plan), ...pipes(run, time, plan), ...pit(run, time, plan),
+    ...trench(run, time, plan), ...boxes(run, time, plan), ...riser(run, time, plan), groundOutline(site, plan),
+  ];
+}
+
+/** The surface from left to right: the rims of boxes, the ground over pit and trench, and down beyond the emitter. */
+export function groundLine({ settlingBoxes, chamberBank, overflowTrench, emitter }: Site, plan: SectionPlan): Point[] {
+  const boxes = plan.boxes.flatMap(({ from, to }, i): Point[] => [[from, settlingBoxes[i]!.rim], [to, settlingBoxes[i]!.rim]]);
+  const line: Point[] = [
+    [plan.whole.from, settlingBoxes[0]!.rim], ...boxes, [plan.pit.from, chamberBank.ground], [plan.pit.to, chamberBank.ground],
+  ];
+  if (overflowTrench === null || plan.trench === null) return [...line, [plan.whole.to, chamberBank.ground]];
+  line.push([plan.trench.from, overflowTrench.ground], [plan.trench.to, overflowTrench.ground]);
+  const beyond = emitter === null ? overflowTrench.ground : Math.min(overflowTrench.ground, emitter.crest - emitter.diameter / 2);
+  if (plan.emitter !== null) line.push([plan.emitter.to, Math.min(overflowTrench.ground, emitter!.crest)]);
+  return [...line, [plan.whole.to, beyond]];
+}
+
+const SOILS = [
+  texture("#f5eee0", { shape: "-", size: 10, solidity: 0.07, fgcolor: "#dccfb4" }),
+  texture("#fbf4e0", { shape: ".", size: 8, solidity: 0.1, fgcolor: "#dcc88f" }),
+  texture("#efe8da", { shape: "/", size: 11, solidity: 0.07, fgcolor: "#d3c6ab" }),
+];
+const STONE = texture("#efece6", { shape: ".", size: 5.5, solidity: 0.3, fgcolor: "#b3aea3" });
+const WATER = "rgba(46,120,170,0.42)";
+const SOAKED = "rgba(46,120,170,0.2)";
+const DEEP_WATER = "rgba(20,92,145,0.62)";
+const OUTLINE = { color: ink.text, width: 1.2, dash: "solid" } as const;
+const THIN = { color: ink.text, width: 0.8, dash: "solid" } as const;
+
+function texture(fill: string, pattern: Omit<FillPattern, "bgcolor">): { readonly fill: string; readonly pattern: FillPattern } {
+  return Object.freeze({ fill, pattern: Object.freeze({ ...pattern, bgcolor: fill }) });
+}
+
+/** The ground colour of a layer, from the first down. */
+export function soilColor(layer: number): string {
+  return SOILS[layer % SOILS.length]!.fill;
+}
+
+/** Each layer from its top, or the surface, down to the next one's; the surface cuts them all. */
+function soil(site: Site, plan: SectionPlan, low: number): DrawnArea[] {
+  const surface = groundLine(site, plan);
+  return site.soil.layers.map((layer, i) => {
+    const foot = Math.max(low, site.soil.layers[i + 1]?.top ?? low);
+    // The first layer also reaches above its top.
+    const top = i === 0 ? Infinity : layer.top;
+    const points: Point[] = [...cutAt(surface, top, foot), [plan.whole.to, foot], [plan.whole.from, foot]];
+    return { points, ...SOILS[i % SOILS.length]! };
+  });
+}
+
+/** A line held between two levels, with the points where it meets the upper one. */
+function cutAt(line: readonly Point[], top: number, foot: number): Point[] {
+  const cut: Point[] = [];
+  line.forEach(([along, level], i) => {
+    const before = line[i - 1];
+    for (const border of [top, foot]) {
+      if (before === undefined || (before[1] - border) * (level - border) >= 0) continue;
+      cut.push([before[0] + ((border - before[1]) / (level - before[1])) * (along - before[0]), border]);
+    }
+    cut.push([along, Math.max(foot, Math.min(top, level))]);
+  });
+  return cut;
+}
+
+function rectangle({ from, to }: Stretch, low: number, high: number): Point[] {
+  return [[from, low], [from, high], [to, high], [to, low], [from, low]];
+}
+
+function pit(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
+  const { floor, stone } = run.site.chamberBank;
+  const top = floor + stone.depth;
+  const level = run.level("chamberBank", time);
+  const wet = Math.max(floor, Math.min(top, level));
+  const areas: DrawnArea[] = [{ points: rectangle(plan.pit, floor, top), ...STONE }];
+  if (wet > floor) areas.push({ points: rectangle(plan.pit, floor, wet), fill: WATER });
+  if (level > top) areas.push({ points: rectangle(plan.pit, top, level), fill: SOAKED });
+  for (const chamber of plan.chambers) {
+    const [foot, crown] = [floor + stone.base, floor + stone.base + chamber.height];
+    areas.push({ points: rectangle(chamber, foot, crown), fill: "#ffffff" });
+    if (wet > foot) areas.push({ points: rectangle(chamber, foot, Math.min(crown, wet)), fill: DEEP_WATER });
+    areas.push({ points: rectangle(chamber, foot, crown), line: THIN });
+  }
+  return [...areas, { points: rectangle(plan.pit, floor, top), line: OUTLINE }];
+}
+
+function trench(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
+  const { overflowTrench } = run.site;
+  if (overflowTrench === null || plan.trench === null) return [];
+  const { from, to } = plan.trench;
+  const { floor, fall, stone, pipe } = overflowTrench;
+  /** A strip along the trench between two heights over its floor. */
+  const strip = (low: number, high: number): Point[] => [
+    [from, floor + low], [from, floor + high], [to, floor - fall + high], [to, floor - fall + low], [from, floor + low],
+  ];
+  const areas: DrawnArea[] = [{ points: strip(0, stone.depth), ...STONE }];
+  areas.push(...trenchWater(run, time, plan.trench));
+  if (pipe !== null) {
+    const wall = (pipe.outsideDiameter - pipe.insideDiameter) / 2;
+    areas.push({ points: strip(pipe.bedding + wall, pipe.bedding + wall + pipe.insideDiameter), line: THIN });
+  }
+  return [...areas, { points: strip(0, stone.depth), line: OUTLINE }];
+}
+
+/** Water over the sloping floor, level in each segment: in the stone, and fainter in the soil over it. */
+function trenchWater(run: Run, time: number, { from, to }: Stretch): DrawnArea[] {
+  const { floor, fall, stone } = run.site.overflowTrench!;
+  const bodies = run.bodies.filter((body) => body.startsWith("overflowTrench"));
+  const length = (to - from) / bodies.length;
+  return bodies.flatMap((body, i): DrawnArea[] => {
+    const level = run.level(body, time);
+    const points = Array.from({ length: 25 }, (_, k) => from + (i + k / 24) * length).map((along) => {
+      const local = floor - (fall * (along - from)) / (to - from);
+      const stoneTop = local + stone.depth;
+      return { along, local, stoneTop, inStone: Math.max(local, Math.min(level, stoneTop)), inSoil: Math.max(level, stoneTop) };
+    });
+    const between = (low: "local" | "stoneTop", high: "inStone" | "inSoil"): Point[] => [
+      ...points.map((each): Point => [each.along, each[high]]),
+      ...points.toReversed().map((each): Point => [each.along, each[low]]),
+    ];
+    return [{ points: between("local", "inStone"), fill: WATER }, { points: between("stoneTop", "inSoil"), fill: SOAKED }];
+  });
+}
+
+function boxes(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
+  return run.site.settlingBoxes.flatMap((box, i): DrawnArea[] => {
+    const stretch = plan.boxes[i]!;
+    const level = Math.min(run.level(box.name, time), box.rim);
+    return [
+      { points: rectangle(stretch, box.floor, box.rim), fill: "#ffffff" },
+      { points: rectangle(stretch, box.floor, level), fill: DEEP_WATER },
+      {
+        points: [[stretch.from, box.rim], [stretch.from, box.floor], [stretch.to, box.floor], [stretch.to, box.rim]],
+        line: { ...OUTLINE, width: 2 },
+      },
+    ];
+  });
+}
+
+function pipes(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
+  const { settlingBoxes, overflowTrench } = run.site;
+  const pitLevel = run.level("chamberBank", time);
+  const areas = settlingBoxes.flatMap(({ outlet, name }, i) =>
+    pipe(outlet, { from: plan.boxes[i]!.to, to: plan.pit.from }, run.level(name, time), pitLevel));
+  if (overflowTrench === null || plan.trench === null) return areas;
+  const first = run.bodies.find((body) => /^(trenchPipe|overflowTrench)/.test(body))!;
+  return [...areas, ...pipe(overflowTrench.inlet, { from: plan.pit.to, to: plan.trench.from }, pitLevel, run.level(first, time))];
+}
+
+/** A pipe with the water in it, straight from one level to the other as far as the pipe holds it. */
+function pipe({ diameter, invert, outletInvert }: Pipe, { from, to }: Stretch, before: number, after: number): DrawnArea[] {
+  const held = (level: number, floor: number): number => Math.max(floor, Math.min(floor + diameter, level));
+  const bed: Point[] = [[from, invert], [to, outletInvert]];
+  const walls: Point[] = [...bed, [to, outletInvert + diameter], [from, invert + diameter], [from, invert]];
+  return [
+    { points: walls, fill: "#ffffff" },
+    { points: [...bed, [to, held(after, outletInvert)], [from, held(before, invert)]], fill: DEEP_WATER },
+    { points: walls, line: THIN },
+  ];
+}
+
+/** The emitter's riser from the trench's low floor to its crest, its lid down or up. */
+function riser(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
+  const { emitter, overflowTrench } = run.site;
+  if (emitter === null || overflowTrench === null || plan.emitter === null) return [];
+  const floor = overflowTrench.floor - overflowTrench.fall;
+  const last = run.bodies.filter((body) => /^(trenchPipe|overflowTrench)/.test(body)).at(-1)!;
+  const level = Math.max(floor, Math.min(run.level(last, time), emitter.crest));
+  const { from, to } = plan.emitter;
+  const isOpen = run.firings.some(({ start, end }) => start <= time && time <= (end ?? run.until));
+  const lift = isOpen ? 1.2 * emitter.diameter : 0;
+  return [
+    { points: rectangle(plan.emitter, floor, emitter.crest), fill: "#ffffff" },
+    { points: rectangle(plan.emitter, floor, level), fill: DEEP_WATER },
+    { points: rectangle(plan.emitter, floor, emitter.crest), line: THIN },
+    {
+      points: [[from - 0.3 * (to - from), emitter.crest], [to + 0.5 * (to - from), emitter.crest + lift]],
+      line: { color: lines.emitter.color, width: 4, dash: "solid" },
+    },
+  ];
+}
+
+function groundwater(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
+  const level = groundwaterAt(run, time);
+  if (!Number.isFinite(level)) return [];
+  return [{ points: [[plan.whole.from, level], [plan.whole.to, level]], line: { ...lines.rain, dash: "longdash" } }];
+}
+
+function groundOutline(site: Site, plan: SectionPlan): DrawnArea {
+  return { points: groundLine(site, plan), line: { color: "#6b5636", width: 2.4, dash: "solid" } };
+}
+
+/** The level of the groundwater around the pit [m]; -Infinity where it is far below. */
+export function groundwaterAt({ site }: Run, time: number): number {
+  return seriesLevel(site.chamberBank.groundwaterLevel ?? site.groundwater.level, time);
+}

@@ -1,0 +1,266 @@
+import { displayUnits, flowText, intensityText, levelText } from "../units/format.ts";
+import type { Run } from "../simulate/run.ts";
+import type { Site } from "../site/site.ts";
+import { bodyViews, DRY } from "./bodyViews.ts";
+import type { Annotation, Figure, LineTrace } from "./figure.ts";
+import { NO_FLOW } from "./flowRows.ts";
+import { momentText } from "./hours.ts";
+import type { FigureOptions } from "./levelFigure.ts";
+import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
+import { placeLabels } from "./placeLabels.ts";
+import { plainText, plotText } from "./plainText.ts";
+import { NARROW } from "./plotEdges.ts";
+import { groundwaterAt, groundLine, sectionDrawing, soilColor, type DrawnArea } from "./sectionDrawing.ts";
+import { sectionPlan, type SectionPlan, type Stretch } from "./sectionPlan.ts";
+import { shortNumber } from "./shortNumber.ts";
+import { textWidth } from "./textWidth.ts";
+
+/**
+ * The works cut open along their pipes at a moment of a run: soil by its layers with their conductivity written in them,
+ * stone, chambers, boxes and pipes at their true sizes, and the water that stands in them, each level with the
+ * draughtsman's water mark. Lengths and heights are to scale, heights stretched as the subtitle says.
+ *
+ * @param time  of the run [s]
+ * @throws RangeError  outside the run
+ */
+export function sectionFigure(run: Run, time: number, options: FigureOptions = {}): Figure {
+  if (!(time >= 0 && time <= run.until)) throw new RangeError(`time: expected 0 to ${run.until} s, got ${time} s`);
+  const width = options.width ?? 960;
+  const { small } = letterSizes(width);
+  const { site } = run;
+  const { label, size: unit } = displayUnits(site.units).level;
+  const plan = sectionPlan(site);
+  const surface = groundLine(site, plan);
+  const floors = [site.chamberBank.floor, ...site.settlingBoxes.map(({ floor }) => floor)];
+  const floor = Math.min(...floors);
+  const top = Math.max(...surface.map(([, level]) => level), ...run.bodies.map((each) => run.level(each, time)));
+  const [low, high] = [floor - 0.25 * (top - floor), top + 0.14 * (top - floor)];
+  const across = (width - LEFT - RIGHT) / (plan.whole.to - plan.whole.from);
+  const scale: Scale = { across, up: HEIGHT / (high - low), low, from: plan.whole.from };
+  const answer = sectionAnswer(run, time);
+  const subtitle = `${plainText(site.name, 60)} · along the pipes, heights stretched ${stretchText(scale)} · levels in ${label}`;
+  const title = options.title === false ? null : answerTitle(plotText(answer, Infinity), plotText(subtitle, Infinity), width);
+  const headroom = title?.height ?? 4;
+  const annotations = [
+    ...partNames(run, time, plan, scale, width), ...soilNames(run, plan, scale, small), ...waterMarks(run, time, plan, scale, small),
+    ...soilArrows(run, time, plan, scale, small),
+  ];
+  return {
+    data: [...sectionDrawing(run, time, plan, low), ...waterStrokes(run, time, plan, scale)].map((area) => areaTrace(area, unit)),
+    layout: {
+      ...baseLayout(width),
+      ...(title === null ? {} : { title: title.title }),
+      height: Math.round(headroom + HEIGHT + BOTTOM),
+      margin: { l: LEFT, r: RIGHT, t: headroom, b: BOTTOM },
+      hovermode: false,
+      dragmode: false,
+      xaxis: {
+        range: [plan.whole.from / unit, plan.whole.to / unit], showgrid: false, zeroline: false, showticklabels: false,
+        fixedrange: true,
+      },
+      yaxis: { ...quietAxis(width), range: [low / unit, high / unit], showgrid: false, fixedrange: true, nticks: 8 },
+      annotations: annotations.map((each) => ({ ...each, x: shortNumber(each.x / unit), y: shortNumber(each.y / unit) })),
+      shapes: [],
+    },
+    config: quietConfig(),
+    answer,
+    description: `Section through the works at ${momentText(time)}. ${answer} ${bodyViews(site, run.bodies)
+      .map(({ body: each, words, floor: foot }) => `${words} ${levelWords(run, each, foot, time)}`).join(", ")}.`,
+  };
+}
+
+// Edges of the drawing, and its height [px].
+const LEFT = 46;
+const RIGHT = 12;
+const BOTTOM = 14;
+const HEIGHT = 400;
+
+/** Pixels a metre along and up the section, and its lower left corner [m]. */
+interface Scale {
+  readonly across: number;
+  readonly up: number;
+  readonly low: number;
+  readonly from: number;
+}
+
+function areaTrace({ points, fill, pattern, line }: DrawnArea, unit: number): LineTrace {
+  return {
+    type: "scatter", name: "section", mode: "lines", x: points.map(([along]) => shortNumber(along / unit)),
+    y: points.map(([, level]) => shortNumber(level / unit)), line: line ?? { color: "rgba(0,0,0,0)", width: 0 },
+    ...(fill === undefined ? {} : { fill: "toself" as const, fillcolor: fill }), ...(pattern === undefined ? {} : { fillpattern: pattern }),
+    hoverinfo: "skip", xaxis: "x", yaxis: "y", showlegend: false,
+  };
+}
+
+function stretchText({ across, up }: Scale): string {
+  const stretch = up / across;
+  return stretch < 1.05 ? "not at all" : `${stretch < 10 ? Math.round(stretch * 10) / 10 : Math.round(stretch)} times`;
+}
+
+/** The state of the site at a moment: dry, filling, emptying, trench running, emitter firing, out at the surface. */
+function sectionAnswer(run: Run, time: number): string {
+  const { units } = run.site;
+  const flow = (kind: RegExp): number => run.passages
+    .filter((passage) => kind.test(passage))
+    .reduce((sum, passage) => sum + run.flow(passage, time), 0);
+  const level = run.level("chamberBank", time);
+  const out = flow(/Spill|Overflow/);
+  const emitter = flow(/^emitter/);
+  const over = flow(/^trenchInlet/);
+  const isDry = level - run.site.chamberBank.floor <= DRY;
+  const pit = isDry ? "the pit is dry" : `the pit stands at ${levelText(level, units)}`;
+  const fills = run.level("chamberBank", Math.min(run.until, time + 60)) > level + 1e-5;
+  const state = out > NO_FLOW ? `and ${flowText(out, units)} comes out at the surface`
+    : emitter > NO_FLOW ? `and the emitter fires, ${flowText(emitter, units)}`
+    : over > NO_FLOW ? `and the trench runs, ${flowText(over, units)}`
+    : isDry ? "" : fills ? "and fills" : "and empties";
+  return `At ${momentText(time)} ${pit}${state === "" ? "" : ` ${state}`}.`;
+}
+
+/** Names of the parts in one row over the ground, the emitter's with what it lets out where there is room. */
+function partNames(run: Run, time: number, plan: SectionPlan, scale: Scale, width: number): Annotation[] {
+  const { body: size } = letterSizes(width);
+  const { settlingBoxes, emitter } = run.site;
+  const parts: { words: string; along: Stretch; tone: Tone }[] = [
+    ...plan.boxes.map((along, i) => ({
+      words: settlingBoxes.length === 1 ? "settling box" : plainText(settlingBoxes[i]!.name, 14), along, tone: "box" as const,
+    })),
+    { words: "pit", along: plan.pit, tone: "pit" },
+  ];
+  if (plan.trench !== null) parts.push({ words: "trench", along: plan.trench, tone: "trench" });
+  if (plan.emitter !== null && emitter !== null) {
+    const out = width < NARROW ? 0 : run.flow("emitter", time);
+    parts.push({ words: out > NO_FLOW ? `emitter ${flowText(out, run.site.units)}` : "emitter", along: plan.emitter, tone: "emitter" });
+  }
+  const wishes = parts.map(({ words, along }) => ({
+    at: ((along.from + along.to) / 2 - scale.from) * scale.across, size: textWidth(words, size, true) + 12,
+  }));
+  const places = placeLabels(wishes, { from: 0, to: (plan.whole.to - plan.whole.from) * scale.across });
+  return parts.map(({ words, tone }, i) => ({
+    ...text(`<b>${plotText(words)}</b>`, scale.from + places[i]! / scale.across, scale.low + (HEIGHT - 4) / scale.up, size, lines[tone].color),
+    xanchor: "center", yanchor: "top",
+  }));
+}
+
+interface Mark {
+  readonly body: string;
+  readonly along: number;
+  readonly level: number;
+}
+
+/** Where each body's water mark stands: beside a box, within pit and trench. */
+function markPlaces(run: Run, time: number, plan: SectionPlan, scale: Scale): Mark[] {
+  const beside = 22 / scale.across;
+  const within = ({ from, to }: Stretch, share: number): number => from + share * (to - from);
+  const segments = run.bodies.filter((body) => body.startsWith("overflowTrench"));
+  const { trench } = plan;
+  const places = [
+    ...run.site.settlingBoxes.map(({ name }, i) => ({ body: name, along: plan.boxes[i]!.to + beside })),
+    { body: "chamberBank", along: within(plan.pit, 0.86) },
+    ...(trench === null ? [] : segments.map((body, i) => ({ body, along: within(trench, (i + 0.7) / segments.length) }))),
+  ];
+  const floors = new Map(bodyViews(run.site, run.bodies).map(({ body, floor }) => [body, floor]));
+  return places
+    .map((place) => ({ ...place, level: run.level(place.body, time) }))
+    .filter(({ body, level }) => level - floors.get(body)! > DRY);
+}
+
+/** The draughtsman's water mark: a triangle that stands on the water, two strokes under it. */
+function waterStrokes(run: Run, time: number, plan: SectionPlan, scale: Scale): DrawnArea[] {
+  const line = { color: lines.pit.color, width: 1.3, dash: "solid" } as const;
+  const [dx, dy] = [1 / scale.across, 1 / scale.up];
+  return markPlaces(run, time, plan, scale).flatMap(({ along, level }): DrawnArea[] => [
+    {
+      points: [[along, level], [along - 5 * dx, level + 8 * dy], [along + 5 * dx, level + 8 * dy], [along, level]],
+      line, fill: ink.paper,
+    },
+    { points: [[along - 6 * dx, level - 2 * dy], [along + 6 * dx, level - 2 * dy]], line },
+    { points: [[along - 3.5 * dx, level - 5 * dy], [along + 3.5 * dx, level - 5 * dy]], line },
+  ]);
+}
+
+function waterMarks(run: Run, time: number, plan: SectionPlan, scale: Scale, size: number): Annotation[] {
+  const unit = displayUnits(run.site.units).level.size;
+  const marks = markPlaces(run, time, plan, scale).map(({ along, level }): Annotation => ({
+    ...text(`<b>${(level / unit).toFixed(2)}</b>`, along, level + 9 / scale.up, size, lines.pit.color),
+    xanchor: "center", yanchor: "bottom", bgcolor: HALO,
+  }));
+  const water = groundwaterAt(run, time);
+  if (!(water > scale.low)) return marks;
+  return [...marks, {
+    ...text(`groundwater ${(water / unit).toFixed(2)}`, plan.whole.to, water + 2 / scale.up, size, lines.rain.color),
+    xanchor: "right", yanchor: "bottom", bgcolor: HALO,
+  }];
+}
+
+const HALO = "rgba(255,255,255,0.75)";
+
+/** Each layer's conductivity, written where the layer lies bare: under the trench, over it, or under the box. */
+function soilNames(run: Run, plan: SectionPlan, scale: Scale, size: number): Annotation[] {
+  const { soil, units } = run.site;
+  return soil.layers.flatMap(({ conductivity, top }, i) => {
+    const used = intensityText(conductivity / soil.factorOfSafety, units);
+    const words = soil.factorOfSafety === 1 ? used : `${used}, tested ${intensityText(conductivity, units)}`;
+    const layer = { foot: Math.max(scale.low, soil.layers[i + 1]?.top ?? scale.low), top: i === 0 ? Infinity : top };
+    const place = bareGround(run.site, plan, scale.low)
+      .map(({ along, foot, top: head }) => ({ along, foot: Math.max(foot, layer.foot), head: Math.min(head, layer.top) }))
+      .find(({ along, foot, head }) =>
+        (along.to - along.from) * scale.across > textWidth(words, size) + 20 && (head - foot) * scale.up > size * 1.6);
+    if (place === undefined) return [];
+    const { along, foot, head } = place;
+    return [{
+      ...text(words, (along.from + along.to) / 2, (head + foot) / 2, size, "#6b5636"),
+      xanchor: "center" as const, yanchor: "middle" as const, bgcolor: soilColor(i),
+    }];
+  });
+}
+
+/** Rectangles of the section where nothing is built, the widest first. */
+function bareGround({ overflowTrench, settlingBoxes, chamberBank }: Site, plan: SectionPlan, low: number): Bare[] {
+  const right = { from: plan.pit.to, to: plan.whole.to };
+  const underBox = {
+    along: { from: plan.whole.from, to: plan.pit.from }, foot: low, top: Math.min(...settlingBoxes.map(({ floor }) => floor)),
+  };
+  if (overflowTrench === null || plan.trench === null) return [{ along: right, foot: low, top: chamberBank.ground }, underBox];
+  const { floor, fall, stone, ground } = overflowTrench;
+  // The half that has no water mark over it.
+  const { from, to } = plan.trench;
+  const overTrench = { along: { from, to: (from + to) / 2 }, foot: floor + stone.depth, top: ground };
+  return [{ along: right, foot: low, top: floor - fall }, ...(overflowTrench.segments === 1 ? [overTrench] : []), underBox];
+}
+
+interface Bare {
+  readonly along: Stretch;
+  readonly foot: number;
+  readonly top: number;
+}
+
+/** What goes into the soil under the pit, as arrows with a figure, or up out of it where groundwater comes in. */
+function soilArrows(run: Run, time: number, plan: SectionPlan, scale: Scale, size: number): Annotation[] {
+  const flow = run.flow("bankSeepage", time);
+  if (Math.abs(flow) < NO_FLOW) return [];
+  const { floor } = run.site.chamberBank;
+  const down = flow > 0;
+  const arrows = [0.2, 0.5, 0.8].map((share): Annotation => ({
+    ...text("", plan.pit.from + share * (plan.pit.to - plan.pit.from), floor - (down ? 30 : 6) / scale.up, size, lines.pit.color),
+    showarrow: true, ax: 0, ay: down ? -24 : 24, arrowcolor: lines.pit.color, arrowwidth: 1.4, arrowhead: 3,
+  }));
+  const words = `${flowText(Math.abs(flow), run.site.units)} ${down ? "into the soil" : "of groundwater in"}`;
+  return [...arrows, {
+    ...text(words, (plan.pit.from + plan.pit.to) / 2, floor - 36 / scale.up, size, lines.pit.color),
+    xanchor: "center", yanchor: "top", bgcolor: HALO,
+  }];
+}
+
+/** A text at a place of the section [m]. */
+function text(words: string, along: number, level: number, size: number, color: string): Annotation {
+  return {
+    text: words, x: along, y: level, xref: "x", yref: "y", xanchor: "left", yanchor: "middle", showarrow: false, align: "left",
+    font: font(size, color),
+  };
+}
+
+function levelWords(run: Run, body: string, floor: number, time: number): string {
+  const level = run.level(body, time);
+  return level - floor <= DRY ? "dry" : levelText(level, run.site.units);
+}
