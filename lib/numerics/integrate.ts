@@ -9,13 +9,15 @@ export interface Integration {
   readonly work: StepWork;
   /** error allowed in one step, relative to |state| + scale */
   readonly tolerance: number;
-  /** most trial steps before the run is given up */
-  readonly maxSteps: number;
+  /** most trial steps from one corner or event to the next before the run is given up */
+  readonly maxTrials: number;
   time: number;
   /** length of the step just taken, 0 before the first */
   taken: number;
   /** length the next step will try */
   next: number;
+  /** trial steps since the last corner or event */
+  trials: number;
   steps: number;
   rejections: number;
   evaluations: number;
@@ -47,14 +49,15 @@ export function startIntegration(
   method: RosenbrockMethod,
   time: number,
   state: ArrayLike<number>,
-  options: { tolerance: number; firstStep: number; maxSteps?: number },
+  options: { tolerance: number; firstStep: number; maxTrials?: number },
 ): Integration {
   const work = stepWork(system.size, system.flows, method);
   work.start.set(state);
   return {
     system, method, work, time,
     tolerance: options.tolerance,
-    maxSteps: options.maxSteps ?? 5_000_000,
+    maxTrials: options.maxTrials ?? 20_000,
+    trials: 0,
     taken: 0,
     next: options.firstStep,
     steps: 0,
@@ -76,6 +79,7 @@ export function startIntegration(
 export function integrate(integration: Integration, until: number, onStep: (integration: Integration) => void): boolean {
   const { system, work } = integration;
   let fresh = true;
+  integration.trials = 0;
   while (integration.time < until) {
     if (fresh) {
       system.rates(integration.time, work.start, work.startRate, 0);
@@ -107,8 +111,8 @@ function acceptedStep(integration: Integration, until: number): boolean {
     const whole = integration.next >= rest * (1 - 1e-9);
     const h = Math.min(cut, whole ? rest : Math.min(integration.next, rest > 2 * integration.next ? rest : rest / 2));
     if (!(h > 1e-12 * Math.max(1, Math.abs(integration.time)))) throw new StepFailure("the step size vanishes", integration);
-    if (integration.steps + integration.rejections >= integration.maxSteps) {
-      throw new StepFailure(`more than ${integration.maxSteps} steps`, integration);
+    if (++integration.trials > integration.maxTrials) {
+      throw new StepFailure(`more than ${integration.maxTrials} trial steps since the last corner or event`, integration);
     }
     attempt(integration, h);
     const error = stepError(integration, h) / tolerance;

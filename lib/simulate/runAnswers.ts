@@ -36,7 +36,9 @@ export function runAnswers(record: RunRecord): Run {
   const { site, network, trajectory, totals, until, integration } = record;
   const { bodies, passages } = network;
   const names = bodies.map((body) => body.name);
-  const level = (body: number, time: number): number => levelAt(bodies[body]!.storage, volumeAt(trajectory, body, time));
+  // between two steps the interpolant may dip below an empty body by less than the tolerance; its ends never do
+  const level = (body: number, time: number): number =>
+    Math.max(bodies[body]!.storage.floor, levelAt(bodies[body]!.storage, volumeAt(trajectory, body, time)));
   const peaks = Object.fromEntries(bodies.map((body, b) => {
     const { volume, time } = largestVolume(trajectory, b);
     return [body.name, { level: levelAt(body.storage, volume), time }];

@@ -14,7 +14,7 @@ export function segmentArea(diameter: number, depth: number): number {
   if (depth >= diameter) return (Math.PI / 4) * diameter * diameter;
   const radius = diameter / 2;
   const down = radius - depth;
-  return radius * radius * Math.acos(down / radius) - down * Math.sqrt(depth * (diameter - depth));
+  return radius * radius * halfAngle(diameter, depth) - down * Math.sqrt(depth * (diameter - depth));
 }
 
 /**
@@ -38,7 +38,17 @@ export function segmentAreaIntegral(diameter: number, depth: number): number {
   if (depth <= 0) return 0;
   const radius = diameter / 2;
   if (depth >= diameter) return Math.PI * radius * radius * (depth - radius);
-  const cosine = (radius - depth) / radius;
+  const angle = halfAngle(diameter, depth);
+  if (angle < 0.05) {
+    // the three terms cancel to the fifth order: their series instead
+    const square = angle * angle;
+    return radius ** 3 * angle ** 5 * (2 / 15 - square * (11 / 315 - (17 / 3780) * square));
+  }
   const sine = Math.sqrt(depth * (diameter - depth)) / radius;
-  return radius ** 3 * (sine - sine ** 3 / 3 - Math.acos(cosine) * cosine);
+  return radius ** 3 * (sine - sine ** 3 / 3 - (angle * (radius - depth)) / radius);
+}
+
+/** Half the angle under which the water surface is seen from the centre; acos loses its digits near the bottom. */
+function halfAngle(diameter: number, depth: number): number {
+  return depth < 0.25 * diameter ? 2 * Math.asin(Math.sqrt(depth / diameter)) : Math.acos(1 - (2 * depth) / diameter);
 }

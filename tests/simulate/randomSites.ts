@@ -55,7 +55,7 @@ const trench = fc.record({
 });
 
 const emitter = fc.record({
-  rise: mm(0.02, 0.9), diameter: mm(0.03, 0.15), opens: mm(0.004, 0.03), closesShare: share(0, 0.95),
+  rise: mm(0.05, 0.9), diameter: mm(0.03, 0.15), opens: mm(0.008, 0.03), closesShare: share(0, 0.5),
   weep: maybe(fc.record({ diameter: mm(0.004, 0.03), rise: mm(-0.2, 0.3) })), tailwater: maybe(mm(-0.2, 0.2)),
 });
 

@@ -1,0 +1,86 @@
+import type { RosenbrockMethod } from "../../lib/numerics/rosenbrockMethod.ts";
+import { copy, denseOutput, denseState, step, stepWork } from "../../lib/numerics/step.ts";
+import type { System } from "../../lib/numerics/system.ts";
+
+/** y' = f(t, y) with its slopes; the first flow added up beside it is f itself, so that its sums can be held against y. */
+export interface Problem {
+  f(t: number, y: ArrayLike<number>): number[];
+  /** df/dy, row by row */
+  jacobian(t: number, y: ArrayLike<number>): number[];
+  slopeInTime?(t: number, y: ArrayLike<number>): number[];
+  event?(t: number, y: ArrayLike<number>): number;
+  readonly scale?: readonly number[];
+  readonly corners?: readonly number[];
+}
+
+/** A problem as the stepper wants it: as many flows as states, flow n is f_n. */
+export function odeSystem(problem: Problem, size: number): System {
+  let time = 0;
+  let state = new Float64Array(size);
+  let flow: number[] = [];
+  let [kept, keptJacobian, keptSlope]: [number[], number[], number[]] = [[], [], []];
+  const sum = new Float64Array(size);
+  return {
+    size,
+    flows: size,
+    scale: Float64Array.from(problem.scale ?? Array<number>(size).fill(1)),
+    lowest: new Float64Array(size).fill(-Infinity),
+    corners: Array.from({ length: size }, () => Float64Array.from(problem.corners ?? [])),
+    rates(t, y, rate, weight) {
+      [time, state] = [t, Float64Array.from(y)];
+      flow = problem.f(t, y);
+      rate.set(flow);
+      for (let n = 0; n < size; n++) sum[n]! += weight * flow[n]!;
+    },
+    linearise(jacobian, timeSlope) {
+      [kept, keptJacobian] = [flow, problem.jacobian(time, state)];
+      keptSlope = problem.slopeInTime?.(time, state) ?? Array<number>(size).fill(0);
+      jacobian.set(keptJacobian);
+      timeSlope.set(keptSlope);
+    },
+    beginSums(weight) {
+      for (let n = 0; n < size; n++) sum[n] = weight * kept[n]!;
+    },
+    endSums(direction, timeWeight, h, volume) {
+      for (let n = 0; n < size; n++) {
+        const bySlope = direction.reduce((total, d, m) => total + keptJacobian[n * size + m]! * d, 0);
+        volume[n] = h * (sum[n]! + bySlope + timeWeight * keptSlope[n]!);
+      }
+    },
+    event: (t, y) => problem.event?.(t, y) ?? -1,
+  };
+}
+
+/** What equal steps from `from` to `to` arrive at, and what the dense output says at shares of each step. */
+export function equalSteps(
+  problem: Problem, method: RosenbrockMethod, span: readonly [number, number], start: readonly number[], count: number,
+  look: (time: number, state: Float64Array) => void = () => {},
+): { readonly end: number[]; readonly estimate: number[]; readonly volume: number[] } {
+  const size = start.length;
+  const system = odeSystem(problem, size);
+  const work = stepWork(size, size, method);
+  const h = (span[1] - span[0]) / count;
+  const between = new Float64Array(size);
+  const volume = new Float64Array(size);
+  work.start.set(start);
+  for (let i = 0; i < count; i++) {
+    const time = span[0] + i * h;
+    system.rates(time, work.start, work.startRate, 0);
+    system.linearise(work.jacobian, work.timeSlope);
+    step(system, method, work, time, h);
+    denseOutput(method, work, size);
+    for (const u of [0.2, 0.5, 0.8]) {
+      denseState(work, method.denseRows, u, between);
+      look(time + u * h, between);
+    }
+    for (let n = 0; n < size; n++) volume[n]! += work.volume[n]!;
+    if (i < count - 1) copy(work.end, work.start);
+  }
+  const last = method.stages - 1;
+  return { end: Array.from(work.end), estimate: start.map((_, n) => work.k[n * method.stages + last]!), volume: Array.from(volume) };
+}
+
+/** Order from errors at n and 2n steps. */
+export function orderSeen(coarse: number, fine: number): number {
+  return Math.log2(coarse / fine);
+}
