@@ -157,6 +157,8 @@ function cornerInside({ system, method, work }: Integration): number {
   let first = 1;
   for (let n = 0; n < size; n++) {
     const from = work.start[n]!;
+    // a body that rests on a corner would be cut at it for ever
+    if (Math.abs(work.end[n]! - from) < 10 * BEHIND * scale[n]!) continue;
     const rising = work.end[n]! > from;
     for (const corner of corners[n]!) {
       const aim = rising ? corner + BEHIND * scale[n]! : corner - BEHIND * scale[n]!;

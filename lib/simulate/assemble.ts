@@ -8,7 +8,7 @@ import { hollowStorage, hollowVolume } from "../works/hollowStorage.ts";
 import { pipeRow } from "../works/pipe.ts";
 import { prismStorage } from "../works/prismStorage.ts";
 import { conductanceCorners, seepageRow } from "../works/seepage.ts";
-import { storageTable } from "../works/storageTable.ts";
+import { storageTable, volumeOf } from "../works/storageTable.ts";
 import { weirRow } from "../works/weir.ts";
 import { addTrench, trenchBodies } from "./assembleTrench.ts";
 import { addCover, addSpill, pipeShape, type Draft } from "./draft.ts";
@@ -38,7 +38,7 @@ export function assemble(site: Site): Network {
     soil: soilProfile(site.soil.layers, site.soil.factorOfSafety * viscosity),
     addBody(body, curve) {
       curves.push(curve);
-      return bodies.push({ ...body, storage: storageTable(curve), volume: (level) => curve.volume(level) }) - 1;
+      return bodies.push({ ...body, storage: storageTable(curve), volume: (level) => volumeOf(curve, level) }) - 1;
     },
     addPassage(name, law, from, to, ledger, row) {
       passages.push({ name, law, from, to, ledger, row: table.length });

@@ -50,8 +50,10 @@ export function lidKeeper(network: Network, system: WaterSystem, blocked: Readon
       if (firing === null) return;
       const { work, method } = integration;
       raisePeak(firing, work.end);
-      denseState(work, method.denseRows, 0.5, between);
-      raisePeak(firing, between);
+      for (let quarter = 1; quarter < 4; quarter++) {
+        denseState(work, method.denseRows, quarter / 4, between);
+        raisePeak(firing, between);
+      }
     },
     firings(totals) {
       const all: Firing[] = [...closed];

@@ -3,11 +3,12 @@ import { rodas4p2 } from "../numerics/rodas.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
 import type { Site } from "../site/site.ts";
+import { levelAt } from "../works/storageTable.ts";
 import { networkOf } from "./assemble.ts";
 import { bodyInflows, isHyetograph, type Load } from "./bodyInflows.ts";
 import { driveline } from "./driveline.ts";
 import { lidKeeper, type LidKeeper } from "./lidKeeper.ts";
-import type { Network } from "./network.ts";
+import type { Body, Network } from "./network.ts";
 import { runAnswers } from "./runAnswers.ts";
 import type { Run } from "./run.ts";
 import { runOptions, type SimulateOptions } from "./runOptions.ts";
@@ -40,7 +41,7 @@ function simulateNetwork(
 ): Run {
   const { until, tolerance, blocked } = runOptions(options, network, inflows);
   const system = waterSystem(network, blocked);
-  const volumes = Float64Array.from(network.bodies, (body) => body.volume(body.start(seriesLevel(body.groundwater, 0))));
+  const volumes = Float64Array.from(network.bodies, startVolume);
   const integration = startIntegration(system, rodas4p2, 0, volumes, { tolerance, firstStep: FIRST_STEP });
   const totals = new Float64Array(system.flows);
   const record = recorder(system.size, rodas4p2.denseRows, 0, volumes);
@@ -55,6 +56,14 @@ function simulateNetwork(
     throw failure;
   }
   return answers(until);
+}
+
+/** A start volume whose level is not a rounding above the start level: a box at its outlet's crest must not trickle. */
+function startVolume(body: Body): number {
+  const level = body.start(seriesLevel(body.groundwater, 0));
+  let volume = body.volume(level);
+  while (volume > 0 && levelAt(body.storage, volume) > level) volume *= 1 - Number.EPSILON;
+  return volume;
 }
 
 /** A run that could not go on: why, where it stood, and the run up to there. */

