@@ -160,7 +160,7 @@ export function denseState(work: StepWork, denseRows: number, u: number, out: Fl
 export function denseComponent({ start, end, dense }: StepWork, denseRows: number, size: number, n: number, u: number): number {
   let inner = 0;
   for (let r = denseRows - 1; r >= 0; r--) inner = dense[r * size + n]! + u * inner;
-  return (1 - u) * start[n]! + u * (end[n]! + (1 - u) * inner);
+  return start[n]! + u * (end[n]! - start[n]! + (1 - u) * inner);
 }
 
 /**

@@ -5,6 +5,7 @@ import type { Run, RunEvent } from "./run.ts";
 /** A run's events and what they mean, in words of the trade and the site's own units, most important first. */
 export function runNotes(site: Site, run: Pick<Run, "until" | "peaks" | "firings" | "events" | "drainDown" | "groundwaterIn">): string[] {
   return [
+    ...(site.groundwater.mounding === null ? [] : [NO_MOUND]),
     ...spillNotes(site, run.events),
     ...emitterNotes(site, run),
     ...fillNotes(site, run.events),
@@ -12,6 +13,8 @@ export function runNotes(site: Site, run: Pick<Run, "until" | "peaks" | "firings
     ...drainNotes(run),
   ];
 }
+
+const NO_MOUND = "Mounding of the groundwater under the pit is asked for but not yet part of the simulation: the water table stays where it was given.";
 
 function hour(time: number): string {
   return `hour ${(time / 3600).toFixed(1)}`;

@@ -2,7 +2,7 @@
  * The volumes of all bodies over a run, as the stepper's own dense output: between the ends t0, t1 of a step,
  * u = (t - t0)/(t1 - t0),
  *
- *   V(u) = (1-u) V0 + u (V1 + (1-u) (c1 + u (c2 + u c3)))
+ *   V(u) = V0 + u (V1 - V0 + (1-u) (c1 + u (c2 + u c3)))
  */
 export interface Trajectory {
   readonly size: number;
@@ -74,7 +74,9 @@ export function stepAt({ time, steps }: Trajectory, at: number): number {
 export function volumeIn({ size, denseRows, volume, dense }: Trajectory, step: number, body: number, u: number): number {
   let inner = 0;
   for (let r = denseRows - 1; r >= 0; r--) inner = dense[(step * denseRows + r) * size + body]! + u * inner;
-  return (1 - u) * volume[step * size + body]! + u * (volume[(step + 1) * size + body]! + (1 - u) * inner);
+  const from = volume[step * size + body]!;
+  // written so that a volume at rest stays what it is, to the last digit
+  return from + u * (volume[(step + 1) * size + body]! - from + (1 - u) * inner);
 }
 
 /** Volume of one body at a time [m3]. */

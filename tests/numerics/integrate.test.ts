@@ -80,11 +80,14 @@ describe("the event", () => {
   });
 
   test("is found where the state passes it and comes back within one step", () => {
-    // y = 1 - (t - 50)^2 / 1000, of which the method's dense output is exact: over 0.999 from 49 to 51 s
-    const arch: Problem = { f: (t) => [-(t - 50) / 500], jacobian: () => [0], slopeInTime: () => [-1 / 500], event: (_t, y) => y[0]! - 0.999 };
-    const integration = started(arch, [1 - 2.5], 1e-3, 100);
-    expect(integrate(integration, 100, () => {})).toBe(true);
-    expectClose(integration.time, 49, { absolute: 0.1, because: "what the model asks of switch times" });
+    // y = 1 - (t - top)^2 / 1000, of which the method's dense output is exact: over 0.999 for a second before and after the
+    // top, which lies at, near and between the quarters of the one step of 100 s
+    for (const top of [13, 25, 37, 50, 62, 88]) {
+      const arch: Problem = { f: (t) => [-(t - top) / 500], jacobian: () => [0], slopeInTime: () => [-1 / 500], event: (_t, y) => y[0]! - 0.999 };
+      const integration = started(arch, [1 - top ** 2 / 1000], 1e-3, 100);
+      expect(integrate(integration, 100, () => {}), `top at ${top} s`).toBe(true);
+      expectClose(integration.time, top - 1, { absolute: 0.1, because: "what the model asks of switch times" });
+    }
   });
 
   test("that never comes does not stop the run", () => {
@@ -115,7 +118,7 @@ describe("a run that cannot go on", () => {
   test("throws when its work has no end", () => {
     const system = odeSystem({ f: (t) => [Math.sin(1e4 * t)], jacobian: () => [0], slopeInTime: (t) => [1e4 * Math.cos(1e4 * t)] }, 1);
     const integration = startIntegration(system, rodas4p2, 0, [0], { tolerance: 1e-12, firstStep: 1, maxSteps: 300 });
-    expect(caught(() => integrate(integration, 1e4, () => {})).message).toMatch(/more than 300 steps$/);
+    expect(caught(() => integrate(integration, 1e4, () => {})).message).toMatch(/: more than 300 /);
   });
 });
 
