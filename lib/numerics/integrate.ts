@@ -248,20 +248,23 @@ function firstCrossing(integration: Integration, h: number): number {
   if (early >= 0) return rootBetween(integration, h, 0, start, 0.25, early);
   if (middle >= 0) return rootBetween(integration, h, 0.25, early, 0.5, middle);
   if (late >= 0) return rootBetween(integration, h, 0.5, middle, 0.75, late);
-  if (early >= start && early >= middle) return crossingAtTop(integration, h, 0, start, early, middle);
-  if (middle >= early && middle >= late) return crossingAtTop(integration, h, 0.25, early, middle, late);
-  if (late >= middle && late >= end) return crossingAtTop(integration, h, 0.5, middle, late, end);
-  return end >= 0 ? rootBetween(integration, h, 0.75, late, 1, end) : NEVER;
+  if (end >= 0) return rootBetween(integration, h, 0.75, late, 1, end);
+  if (Math.max(start, early) >= Math.max(middle, late, end)) return crossingAtTop(integration, h, 0, start, early, middle);
+  if (middle >= Math.max(late, end)) return crossingAtTop(integration, h, 0.25, early, middle, late);
+  return crossingAtTop(integration, h, 0.5, middle, late, end);
 }
 
 const NEVER = 2;
 
-/** Looks at the top of the parabola through three values a quarter of the step apart, the middle one the highest. */
+/** Looks at the top of the parabola through three values a quarter of the step apart, where it lies between them. */
 function crossingAtTop(integration: Integration, h: number, from: number, before: number, at: number, after: number): number {
   const bend = before - 2 * at + after;
-  const u = from + 0.25 + (bend < 0 ? (0.125 * (before - after)) / bend : 0);
+  const offset = bend < 0 ? (0.125 * (before - after)) / bend : 0;
+  if (Math.abs(offset) > 0.25) return NEVER;
+  const u = from + 0.25 + offset;
   const top = eventAt(integration, h, u);
-  return top >= 0 ? rootBetween(integration, h, from, before, u, top) : NEVER;
+  if (top < 0) return NEVER;
+  return offset > 0 ? rootBetween(integration, h, from + 0.25, at, u, top) : rootBetween(integration, h, from, before, u, top);
 }
 
 function eventAt({ system, method, work, time }: Integration, h: number, u: number): number {

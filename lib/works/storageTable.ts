@@ -93,8 +93,8 @@ function slopeInW({ volume, area, exponent }: StorageCurve, level: number): numb
 function refine(curve: StorageCurve, from: Node, to: Node, rows: number[]): void {
   const piece = hermite(from, to);
   const span = to.w - from.w;
-  const misses = [0.25, 0.5, 0.75].some((share) => levelError(curve, piece, share * span) > LEVEL_ERROR);
-  if (misses && to.level - from.level > 1e-8) {
+  const misses = [0.1, 0.3, 0.5, 0.7, 0.9].some((share) => levelError(curve, piece, share * span) > LEVEL_ERROR);
+  if (misses && to.level - from.level > SAME_LEVEL) {
     const level = (from.level + to.level) / 2;
     const middle = { level, w: curve.volume(level) ** curve.exponent, slope: slopeInW(curve, level) };
     refine(curve, from, middle, rows);

@@ -117,7 +117,7 @@ describe("a run that cannot go on", () => {
 
   test("throws when its work has no end", () => {
     const system = odeSystem({ f: (t) => [Math.sin(1e4 * t)], jacobian: () => [0], slopeInTime: (t) => [1e4 * Math.cos(1e4 * t)] }, 1);
-    const integration = startIntegration(system, rodas4p2, 0, [0], { tolerance: 1e-12, firstStep: 1, maxSteps: 300 });
+    const integration = startIntegration(system, rodas4p2, 0, [0], { tolerance: 1e-12, firstStep: 1, maxTrials: 300 });
     expect(caught(() => integrate(integration, 1e4, () => {})).message).toMatch(/: more than 300 /);
   });
 });

@@ -13,7 +13,9 @@ import { extras, FEET, flows, METRES, NO_EXTRAS, plain, siteText, type Extras, t
 const SEEDED = { seed: 20261125, endOnFailure: true };
 const HOURS = 3600;
 
-const plainCase = plain().chain((plan) => fc.record({ plan: fc.constant(plan), more: fc.constant(NO_EXTRAS), load: loadOf(plan, NO_EXTRAS) }));
+const plainCase = plain().chain((plan) => fc.record({
+  plan: fc.constant(plan), more: fc.constant(NO_EXTRAS), load: loadOf(plan, NO_EXTRAS),
+}));
 const fullCase = fc.record({ plan: plain(), more: extras })
   .chain(({ plan, more }) => fc.record({ plan: fc.constant(plan), more: fc.constant(more), load: loadOf(plan, more) }));
 
@@ -38,17 +40,17 @@ describe.each([
 test("a site in feet runs as the same site in metres", { timeout: 60_000 }, () => {
   fc.assert(fc.property(fullCase, ({ plan, more, load }) => {
     const [metres, feet] = [METRES, FEET].map((write) => (
-      simulate(readSite(siteText(plan, more, write).json), load, { until: 24 * HOURS })
+      simulate(readSite(siteText(plan, more, write).json), load, { until: 24 * HOURS, tolerance: 1e-8 })
     )) as [Run, Run];
-    // The two differ by the last digits of their lengths. Step sizes grow with the error's fourth root and a step is
-    // accepted or not, so that the runs may part by less than the error control allows, and no more.
+    // The two differ by the last digits of their lengths, but a step is accepted in one and refused in the other now and
+    // then, and from there on they part by what the error control allows: hence the tight tolerance, to see past it.
     for (const body of metres.bodies) {
       for (const time of sampleTimes(metres)) {
-        expectClose(feet.level(body, time), metres.level(body, time), { absolute: 2e-5, because: "a step accepted in one and not the other" });
+        expectClose(feet.level(body, time), metres.level(body, time), { absolute: 2e-6, because: "a step accepted in one and not the other" });
       }
     }
     expect(feet.firings.length).toBe(metres.firings.length);
-  }), { ...SEEDED, numRuns: 100 });
+  }), { ...SEEDED, numRuns: 80 });
 });
 
 test("without rain, and with the water table far below, nothing moves", { timeout: 60_000 }, () => {
@@ -100,7 +102,9 @@ test("without an emitter, more water never lowers a peak", { timeout: 60_000 }, 
   }), { ...SEEDED, numRuns: 150 });
 });
 
-const fading = fc.record({ plan: plain(), permille: fc.integer({ min: 20, max: 3000 }), hours: fc.integer({ min: 2, max: 20 }), over: fc.integer({ min: 2, max: 30 }) });
+const fading = fc.record({
+  plan: plain(), permille: fc.integer({ min: 20, max: 3000 }), hours: fc.integer({ min: 2, max: 20 }), over: fc.integer({ min: 2, max: 30 }),
+});
 
 test("a lid that opens and closes within one interval of the inflow is not missed, one that must not open is not opened", { timeout: 60_000 }, () => {
   let fired = 0;
@@ -144,7 +148,8 @@ type Load = Readonly<Record<string, Hydrograph>>;
 /** Flows into one or two bodies of the plan's site, now and then with a pump in the bank, or a block of rain on its roof. */
 function loadOf(plan: Plan, more: Extras): fc.Arbitrary<Load> {
   const { bodies } = siteText(plan, more);
-  const pump = fc.option(fc.record({ from: fc.integer({ min: 0, max: 12 }), flow: fc.integer({ min: 1, max: 200 }) }), { nil: null, freq: 3 });
+  const pumped = fc.record({ from: fc.integer({ min: 0, max: 12 }), flow: fc.integer({ min: 1, max: 200 }) });
+  const pump = fc.option(pumped, { nil: null, freq: 3 });
   return fc.tuple(flows(bodies), pump).map(([poured, pumping]) => {
     const load = Object.fromEntries(Object.entries(poured).map(([body, points]) => [body, hydrograph(points)]));
     if (pumping === null || load["chamberBank"] !== undefined) return load;
@@ -185,7 +190,8 @@ function expectNumbers(run: Run): void {
   const levels = run.bodies.flatMap((body) => [...run.levels(body, sampleTimes(run)), run.peaks[body]!.level, run.peaks[body]!.time]);
   const passing = run.passages.flatMap((passage) => [0, run.until / 7, run.until / 2, run.until].map((time) => run.flow(passage, time)));
   const firing = run.firings.flatMap(({ start, end, volume, peakFlow }) => [start, end ?? run.until, volume, peakFlow]);
-  const all = [...levels, ...passing, ...firing, ...Object.values(run.ledger), ...Object.values(run.groundwaterIn)];
+  const volumes: number[] = [...Object.values<number>({ ...run.ledger }), ...Object.values<number>(run.groundwaterIn)];
+  const all = [...levels, ...passing, ...firing, ...volumes];
   expect(all.filter((value) => !Number.isFinite(value))).toEqual([]);
 }
 
@@ -194,7 +200,8 @@ function expectAboveFloors(run: Run, site: Site): void {
   const between = run.times.subarray(1).map((time, i) => (time + run.times[i]!) / 2);
   for (const body of run.bodies) {
     const floor = floorOf(body, site);
-    const lowest = Math.min(run.levels(body, run.times).reduce((a, b) => Math.min(a, b)), run.levels(body, between).reduce((a, b) => Math.min(a, b)));
+    const [lowestEnd, lowestBetween] = [run.times, between].map((times) => run.levels(body, times).reduce((a, b) => Math.min(a, b)));
+    const lowest = Math.min(lowestEnd!, lowestBetween!);
     expect(lowest, `${body}, floor ${floor}`).toBeGreaterThan(floor - 1e-9);
   }
 }

@@ -96,7 +96,8 @@ export interface Extras {
 }
 
 interface LowSpotPlan {
-  readonly rise: number; readonly depth: number; readonly area: number; readonly shape: number; readonly lip: number; readonly lipLength: number;
+  readonly rise: number; readonly depth: number; readonly area: number; readonly shape: number;
+  readonly lip: number; readonly lipLength: number;
   readonly conductivity: number;
   readonly grate: { readonly rise: number; readonly perimeter: number; readonly area: number } | null;
   readonly takesEmitter: boolean; readonly takesBox: boolean; readonly takesBank: boolean; readonly takesTrench: boolean;
@@ -208,11 +209,13 @@ export function siteText(plan: Plan, more: Extras = NO_EXTRAS, write: Writer = M
     const { pipe } = trench!;
     const inside = pipe === null ? 0 : Math.min(pipe.inside, trench!.depth - pipe.bedding - 2 * pipe.wall);
     return {
-      floor: level(trench!.floor), fall: write.length(trench!.fall), length: write.length(trench!.length), width: write.length(trench!.width),
+      floor: level(trench!.floor), fall: write.length(trench!.fall),
+      length: write.length(trench!.length), width: write.length(trench!.width),
       ground: level(edge(trench!.floor + trench!.depth + trench!.overStone, lowSpot?.takesTrench ?? false)),
       stone: { depth: write.length(trench!.depth), porosity: trench!.porosity },
       inlet: {
-        diameter: write.length(trench!.inletDiameter), invert: level(trench!.floor + trench!.inletRise), length: write.length(trench!.inletLength),
+        diameter: write.length(trench!.inletDiameter), length: write.length(trench!.inletLength),
+        invert: level(trench!.floor + trench!.inletRise),
       },
       ...(pipe === null ? {} : { pipe: {
         insideDiameter: write.length(inside), outsideDiameter: write.length(inside + 2 * pipe.wall), bedding: write.length(pipe.bedding),
@@ -229,11 +232,13 @@ export function siteText(plan: Plan, more: Extras = NO_EXTRAS, write: Writer = M
   function emitterText(): object {
     const low = trench!.floor - trench!.fall;
     // over the inside bottom of a slit pipe too
-    const crest = low + emitter!.rise + (slits ? trench!.pipe!.bedding + trench!.pipe!.wall : 0);
+    const crest = low + emitter!.rise + (slits ? trench.pipe.bedding + trench.pipe.wall : 0);
     return {
       crest: level(crest), diameter: write.length(emitter!.diameter), opensAtHead: write.length(emitter!.opens),
       closesAtHead: write.length(Math.floor(1e5 * emitter!.opens * emitter!.closesShare) / 1e5),
-      ...(emitter!.weep === null ? {} : { weepHole: { diameter: write.length(emitter!.weep.diameter), elevation: level(low + emitter!.weep.rise) } }),
+      ...(emitter!.weep === null ? {} : {
+        weepHole: { diameter: write.length(emitter!.weep.diameter), elevation: level(low + emitter!.weep.rise) },
+      }),
       ...(emitter!.tailwater === null ? {} : { tailwater: level(crest + emitter!.tailwater) }),
       ...(lowSpot !== null && lowSpot.takesEmitter ? { dischargesTo: "lowSpot" } : {}),
       heldShut: more.heldShut.map(({ from, hours }) => ({ from: `${from} h`, to: `${from + hours} h` })),
@@ -259,7 +264,8 @@ export function siteText(plan: Plan, more: Extras = NO_EXTRAS, write: Writer = M
 
 /** Random flows into random bodies: up to a few litres a second, in bursts of minutes to hours, within the first 15 hours. */
 export function flows(bodies: readonly string[]): fc.Arbitrary<Record<string, { time: number[]; flow: number[] }>> {
-  const burst = fc.array(fc.record({ minutes: fc.integer({ min: 0, max: 90 }), flow: fc.integer({ min: 0, max: 600 }) }), { minLength: 2, maxLength: 10 })
+  const point = fc.record({ minutes: fc.integer({ min: 0, max: 90 }), flow: fc.integer({ min: 0, max: 600 }) });
+  const burst = fc.array(point, { minLength: 2, maxLength: 10 })
     .map((points) => {
       let t = 0;
       let stood = 0;

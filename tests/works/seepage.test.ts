@@ -7,11 +7,15 @@ import { expectClose } from "../closeTo.ts";
 
 type Layers = readonly { readonly top: number; readonly conductivity: number }[];
 
+const PIT = { highFloor: 5, lowFloor: 5, depth: 1.2, length: 4, width: 2.5, highEnd: true, lowEnd: true, sides: true, pathLength: 2.5 };
+
 const mm = (least: number, most: number): fc.Arbitrary<number> => fc.integer({ min: least, max: most }).map((n) => n / 1000);
 const cases = fc.record({
   fall: fc.oneof(mm(1, 20), mm(20, 900)), depth: mm(100, 1200), length: mm(2000, 30_000), width: mm(300, 1500),
   highEnd: fc.boolean(), lowEnd: fc.boolean(), floorShare: fc.constantFrom(1, 0.4, 0), sides: fc.boolean(), pathLength: mm(50, 3000),
-  layers: fc.array(fc.record({ thickness: mm(30, 700), conductivity: fc.integer({ min: 1, max: 500 }).map((n) => n * 1e-7) }), { minLength: 1, maxLength: 4 }),
+  layers: fc.array(
+    fc.record({ thickness: mm(30, 700), conductivity: fc.integer({ min: 1, max: 500 }).map((n) => n * 1e-7) }), { minLength: 1, maxLength: 4 },
+  ),
   topOfLayers: mm(-200, 1500), H: mm(-300, 2000), G: mm(-1500, 2000),
 }).map(({ fall, topOfLayers, layers, H, G, ...rest }) => {
   const faces: SeepageFaces = { ...rest, highFloor: 100 + fall, lowFloor: 100 };
@@ -40,7 +44,7 @@ describe("seepage of a sloping trench", () => {
   });
 
   test("of hardly any fall is that of a level one", () => {
-    const faces = { depth: 0.5, length: 10, width: 0.8, highEnd: true, lowEnd: true, floorShare: 1, sides: true, pathLength: 0.8, lowFloor: 10 };
+    const faces = { ...PIT, depth: 0.5, length: 10, width: 0.8, floorShare: 1, pathLength: 0.8, lowFloor: 10 };
     const layers = [{ top: Infinity, conductivity: 1e-5 }];
     for (const G of [-Infinity, 9.9, 10.7]) {
       const level = seepage({ ...faces, highFloor: 10 }, layers, 10.3, G);
@@ -50,7 +54,7 @@ describe("seepage of a sloping trench", () => {
 });
 
 test("seepage of a level pit in one soil is K (A + P y) at gradient 1 (by hand)", () => {
-  const faces = { highFloor: 5, lowFloor: 5, depth: 1.2, length: 4, width: 2.5, highEnd: true, lowEnd: true, floorShare: 1, sides: true, pathLength: 2.5 };
+  const faces = { ...PIT, floorShare: 1 };
   const layers = [{ top: Infinity, conductivity: 1e-5 }];
   const digits = { relative: 1e-12, because: "round-off" };
   expectClose(seepage(faces, layers, 5.8, -Infinity), 1e-5 * (10 + 13 * 0.8), digits);
@@ -65,7 +69,7 @@ test("seepage of a level pit in one soil is K (A + P y) at gradient 1 (by hand)"
 });
 
 test("layers count each over its own height, the floor in the one just below it", () => {
-  const faces = { highFloor: 5, lowFloor: 5, depth: 1.2, length: 4, width: 2.5, highEnd: true, lowEnd: true, floorShare: 0.5, sides: true, pathLength: 2.5 };
+  const faces = { ...PIT, floorShare: 0.5 };
   const layers = [{ top: Infinity, conductivity: 1e-6 }, { top: 5.5, conductivity: 1e-5 }, { top: 5, conductivity: 4e-5 }];
   expectClose(seepage(faces, layers, 5.8, -Infinity), 4e-5 * 5 + 13 * (1e-5 * 0.5 + 1e-6 * 0.3), { relative: 1e-12, because: "round-off" });
 });

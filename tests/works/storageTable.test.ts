@@ -8,32 +8,38 @@ import { levelAt, levelsOf, storageTable, type StorageCurve, type StorageTable }
 import { trenchStorage } from "../../lib/works/trenchStorage.ts";
 import { expectClose } from "../closeTo.ts";
 
-const INVERSE = { absolute: 1.000001e-9, because: "what storageTable promises, and round-off of it" };
+const INVERSE = { absolute: 1e-9, because: "what storageTable promises" };
+/** A body that narrows to nothing is taken as a prism in its lowest ten micrometres: a share of them is its error there. */
+const BOTTOM = { depth: 1e-5, absolute: 5e-6, because: "half of the ten micrometres that are taken as a prism" };
+const inBottom = ({ floor, exponent }: { floor: number; exponent: number }, level: number): boolean =>
+  exponent !== 1 && level < floor + BOTTOM.depth;
 const between = (min: number, max: number): fc.Arbitrary<number> => fc.double({ min, max, noNaN: true });
 
 const banks = fc.record({
   floor: between(-20, 2000), length: between(1, 8), width: between(1, 5), overStone: between(0, 1), depth: between(0.3, 3),
   porosity: between(0.2, 0.5), base: between(0, 0.2), cover: fc.boolean(),
-  chambers: fc.array(fc.record({ inside: between(0.2, 0.5), wall: between(0, 0.05), share: between(0.05, 1), count: fc.integer({ min: 1, max: 1 }) }), { maxLength: 2 }),
+  chambers: fc.array(fc.record({ inside: between(0.2, 0.5), wall: between(0, 0.05), share: between(0.05, 1) }), { maxLength: 2 }),
 }).map(({ floor, length, width, overStone, depth, porosity, base, cover, chambers }) => bankStorage({
   floor, length, width, ground: floor + depth + overStone + (cover ? 0.01 : 0), stone: { depth, porosity, base },
-  chambers: chambers.map(({ inside, wall, share, count }) => (
-    { count, insideDiameter: inside, outsideDiameter: inside + 2 * wall, height: share * (depth - base) }
+  chambers: chambers.map(({ inside, wall, share }) => (
+    { count: 1, insideDiameter: inside, outsideDiameter: inside + 2 * wall, height: share * (depth - base) }
   )),
   coverPorosity: 0.05, cover: cover ? {} : null,
 }));
 
 const trenches = fc.record({
-  floor: between(-20, 2000), fall: fc.oneof(fc.constant(0), between(1e-5, 0.01), between(0.01, 2)), length: between(2, 50), width: between(0.3, 1.5),
+  floor: between(-20, 2000), fall: fc.oneof(fc.constant(0), between(1e-5, 0.01), between(0.01, 2)),
+  length: between(2, 50), width: between(0.3, 1.5),
   overStone: between(0.02, 1), depth: between(0.3, 1), porosity: between(0.2, 0.5), pipeInside: fc.boolean(), cover: fc.boolean(),
   pipe: fc.option(fc.record({ insideDiameter: between(0.05, 0.15), wall: between(0, 0.01), bedding: between(0, 0.1) }), { nil: null }),
 }).map(({ floor, depth, porosity, overStone, cover, pipe, ...rest }) => trenchStorage({
   ...rest, floor, stone: { depth, porosity }, ground: floor + depth + overStone, coverPorosity: 0.05, cover: cover ? {} : null,
-  pipe: pipe === null ? null : { insideDiameter: pipe.insideDiameter, outsideDiameter: pipe.insideDiameter + 2 * pipe.wall, bedding: pipe.bedding },
+  pipe: pipe === null ? null : { ...pipe, outsideDiameter: pipe.insideDiameter + 2 * pipe.wall },
 }));
 
 const pipes = fc.record({
-  invert: between(-20, 2000), fall: fc.oneof(fc.constant(0), between(1e-5, 0.01), between(0.01, 1)), length: between(2, 40), diameter: between(0.05, 0.4),
+  invert: between(-20, 2000), fall: fc.oneof(fc.constant(0), between(1e-5, 0.01), between(0.01, 1)),
+  length: between(2, 40), diameter: between(0.05, 0.4),
 }).map(pipeBodyStorage);
 
 const boxes = fc.record({ level: between(-20, 2000), area: between(0.1, 3) }).map((step) => prismStorage([step]));
@@ -47,7 +53,8 @@ describe.each<[string, fc.Arbitrary<StorageCurve>]>([
       const height = Math.max(1, curve.corners.at(-1)! - curve.floor);
       for (const share of shares) {
         const level = curve.floor + share * height;
-        const tolerance = { absolute: 1.000001e-9 + 4e-16 * Math.abs(level), because: INVERSE.because };
+        if (inBottom(curve, level)) continue;
+        const tolerance = { absolute: 1e-9 + 4e-16 * Math.abs(level), because: INVERSE.because };
         expectClose(levelAt(table, curve.volume(level)), level, tolerance, `level ${share * height} m above the floor`);
       }
     }), { seed: 2, numRuns: 300 });
@@ -56,7 +63,7 @@ describe.each<[string, fc.Arbitrary<StorageCurve>]>([
   test("near the floor too, down to nothing", () => {
     fc.assert(fc.property(curves, between(-8, -2), (curve, exponent) => {
       const level = curve.floor + 10 ** exponent;
-      expectClose(levelAt(storageTable(curve), curve.volume(level)), level, INVERSE);
+      expectClose(levelAt(storageTable(curve), curve.volume(level)), level, inBottom(curve, level) ? BOTTOM : INVERSE);
       expect(levelAt(storageTable(curve), 0) === curve.floor).toBe(true);
     }), { seed: 3, numRuns: 300 });
   });
@@ -90,7 +97,8 @@ test("a hollow's level and volume invert each other (Hayashi & van der Kamp, J. 
   const hollows = fc.record({ floor: between(-20, 2000), depth: between(0.03, 1), area: between(1, 500), shape: between(0.6, 6) });
   fc.assert(fc.property(hollows, between(-8, 0.3), (hollow, exponent) => {
     const level = hollow.floor + 10 ** exponent;
-    expectClose(levelAt(hollowStorage(hollow), hollowVolume(hollow, level)), level, INVERSE);
+    const table = hollowStorage(hollow);
+    expectClose(levelAt(table, hollowVolume(hollow, level)), level, inBottom(table, level) ? BOTTOM : INVERSE);
   }), { seed: 6, numRuns: 400 });
 });
 
@@ -99,7 +107,9 @@ test("a paraboloid of area A1 at depth h1 holds half of A1 h1", () => {
 });
 
 test("a pit without chambers holds its porosity, chambers hold their inside and displace their outside", () => {
-  const pit = { floor: 1, length: 4, width: 2, ground: 3, stone: { depth: 1.5, porosity: 0.4, base: 0.1 }, chambers: [], coverPorosity: 0.05, cover: null };
+  const pit = {
+    floor: 1, length: 4, width: 2, ground: 3, stone: { depth: 1.5, porosity: 0.4, base: 0.1 }, chambers: [], coverPorosity: 0.05, cover: null,
+  };
   expectClose(bankStorage(pit).volume(2.5), 0.4 * 8 * 1.5, { relative: 1e-14, because: "round-off" });
   expectClose(bankStorage(pit).volume(3), 0.4 * 8 * 1.5 + 0.05 * 8 * 0.5, { relative: 1e-14, because: "round-off" });
   const chambers = [{ count: 2, insideDiameter: 0.9, outsideDiameter: 1, height: 1.2 }];
@@ -110,7 +120,8 @@ test("a pit without chambers holds its porosity, chambers hold their inside and 
 test("a sloping trench without a pipe holds a wedge below its high end", () => {
   // V = n w L y^2 / (2 fall) up to the high floor, by plane geometry
   const trench = trenchStorage({
-    floor: 10, fall: 0.5, length: 20, width: 0.6, ground: 12, stone: { depth: 1, porosity: 0.4 }, pipe: null, pipeInside: true, coverPorosity: 0.05, cover: null,
+    floor: 10, fall: 0.5, length: 20, width: 0.6, ground: 12, stone: { depth: 1, porosity: 0.4 },
+    pipe: null, pipeInside: true, coverPorosity: 0.05, cover: null,
   });
   expectClose(trench.volume(9.8), (0.4 * 0.6 * 20 * 0.3 ** 2) / (2 * 0.5), { relative: 1e-12, because: "difference of two integrals" });
   expectClose(trench.volume(11), trench.volume(10.5) + 0.4 * 0.6 * 20 * 0.5 - 0.35 * 0.6 * 20 * 0.5 * 0.5, { relative: 1e-12, because: "half of it over its stone" });
