@@ -157,22 +157,35 @@ function cornerInside({ system, method, work }: Integration): number {
   let first = 1;
   for (let n = 0; n < size; n++) {
     const from = work.start[n]!;
+    const to = work.end[n]!;
+    const behind = BEHIND * scale[n]!;
     // a body that rests on a corner would be cut at it for ever
-    if (Math.abs(work.end[n]! - from) < 10 * BEHIND * scale[n]!) continue;
-    const rising = work.end[n]! > from;
-    for (const corner of corners[n]!) {
-      const aim = rising ? corner + BEHIND * scale[n]! : corner - BEHIND * scale[n]!;
-      if (rising ? from >= corner || work.end[n]! <= aim : from <= corner || work.end[n]! >= aim) continue;
-      if (denseComponent(work, method.denseRows, size, n, first) < aim === rising) continue;
-      let low = 0;
-      for (let i = 0; i < 30; i++) {
-        const middle = (low + first) / 2;
-        if (denseComponent(work, method.denseRows, size, n, middle) < aim === rising) low = middle;
-        else first = middle;
+    if (Math.abs(to - from) < 10 * behind) continue;
+    const low = Math.min(from, to);
+    const high = Math.max(from, to);
+    const own = corners[n]!;
+    for (let i = 0; i < own.length; i++) {
+      const corner = own[i]!;
+      if (to > from ? corner > low && corner + behind < high : corner < high && corner - behind > low) {
+        first = passing(work, method.denseRows, size, n, to > from ? corner + behind : corner - behind, first);
       }
     }
   }
   return first;
+}
+
+/** Where before `first` a state passes a value on its way from start to end, as a share of the step; else `first`. */
+function passing(work: StepWork, denseRows: number, size: number, n: number, value: number, first: number): number {
+  const rising = work.end[n]! > work.start[n]!;
+  if (denseComponent(work, denseRows, size, n, first) < value === rising) return first;
+  let low = 0;
+  let high = first;
+  for (let i = 0; i < 30; i++) {
+    const middle = (low + high) / 2;
+    if (denseComponent(work, denseRows, size, n, middle) < value === rising) low = middle;
+    else high = middle;
+  }
+  return high;
 }
 
 /** share of the trial step below which a corner counts as passed: a state may creep towards it for ever */

@@ -48,7 +48,10 @@ export function segmentAreaIntegral(diameter: number, depth: number): number {
   return radius ** 3 * (sine - sine ** 3 / 3 - (angle * (radius - depth)) / radius);
 }
 
-/** Half the angle under which the water surface is seen from the centre; acos loses its digits near the bottom. */
+/** Half the angle under which the water surface is seen from the centre; acos loses its digits near bottom and top. */
 function halfAngle(diameter: number, depth: number): number {
-  return depth < 0.25 * diameter ? 2 * Math.asin(Math.sqrt(depth / diameter)) : Math.acos(1 - (2 * depth) / diameter);
+  const share = depth / diameter;
+  if (share < 0.25) return 2 * Math.asin(Math.sqrt(share));
+  if (share > 0.75) return Math.PI - 2 * Math.asin(Math.sqrt((diameter - depth) / diameter));
+  return Math.acos(1 - 2 * share);
 }

@@ -153,8 +153,8 @@ export function siteText(plan: Plan, more: Extras = NO_EXTRAS, write: Writer = M
   bodies.push("chamberBank");
   const trenchBodies = (name: string): string[] =>
     more.segments === 1 ? [name] : Array.from({ length: more.segments }, (_, i) => `${name} ${i + 1}`);
-  const slits = trench !== null && trench.pipe !== null && more.openArea !== null;
-  if (trench !== null) bodies.push(...trenchBodies("overflowTrench"), ...(slits ? trenchBodies("trenchPipe") : []));
+  const slitPipe = more.openArea === null ? null : trench?.pipe ?? null;
+  if (trench !== null) bodies.push(...trenchBodies("overflowTrench"), ...(slitPipe === null ? [] : trenchBodies("trenchPipe")));
   if (lowSpot !== null) bodies.push("lowSpot");
 
   const json: Record<string, unknown> = {
@@ -232,7 +232,7 @@ export function siteText(plan: Plan, more: Extras = NO_EXTRAS, write: Writer = M
   function emitterText(): object {
     const low = trench!.floor - trench!.fall;
     // over the inside bottom of a slit pipe too
-    const crest = low + emitter!.rise + (slits ? trench.pipe.bedding + trench.pipe.wall : 0);
+    const crest = low + emitter!.rise + (slitPipe === null ? 0 : slitPipe.bedding + slitPipe.wall);
     return {
       crest: level(crest), diameter: write.length(emitter!.diameter), opensAtHead: write.length(emitter!.opens),
       closesAtHead: write.length(Math.floor(1e5 * emitter!.opens * emitter!.closesShare) / 1e5),

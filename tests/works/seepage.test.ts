@@ -14,7 +14,8 @@ const cases = fc.record({
   fall: fc.oneof(mm(1, 20), mm(20, 900)), depth: mm(100, 1200), length: mm(2000, 30_000), width: mm(300, 1500),
   highEnd: fc.boolean(), lowEnd: fc.boolean(), floorShare: fc.constantFrom(1, 0.4, 0), sides: fc.boolean(), pathLength: mm(50, 3000),
   layers: fc.array(
-    fc.record({ thickness: mm(30, 700), conductivity: fc.integer({ min: 1, max: 500 }).map((n) => n * 1e-7) }), { minLength: 1, maxLength: 4 },
+    fc.record({ thickness: mm(30, 700), conductivity: fc.integer({ min: 1, max: 500 }).map((n) => n * 1e-7) }),
+    { minLength: 1, maxLength: 4 },
   ),
   topOfLayers: mm(-200, 1500), H: mm(-300, 2000), G: mm(-1500, 2000),
 }).map(({ fall, topOfLayers, layers, H, G, ...rest }) => {

@@ -108,7 +108,8 @@ test("a paraboloid of area A1 at depth h1 holds half of A1 h1", () => {
 
 test("a pit without chambers holds its porosity, chambers hold their inside and displace their outside", () => {
   const pit = {
-    floor: 1, length: 4, width: 2, ground: 3, stone: { depth: 1.5, porosity: 0.4, base: 0.1 }, chambers: [], coverPorosity: 0.05, cover: null,
+    floor: 1, length: 4, width: 2, ground: 3, stone: { depth: 1.5, porosity: 0.4, base: 0.1 },
+    chambers: [], coverPorosity: 0.05, cover: null,
   };
   expectClose(bankStorage(pit).volume(2.5), 0.4 * 8 * 1.5, { relative: 1e-14, because: "round-off" });
   expectClose(bankStorage(pit).volume(3), 0.4 * 8 * 1.5 + 0.05 * 8 * 0.5, { relative: 1e-14, because: "round-off" });
