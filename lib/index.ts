@@ -10,6 +10,11 @@ export { hyetograph, type Hyetograph } from "./rain/hyetograph.ts";
 export { cumulativeDepth } from "./rain/cumulativeDepth.ts";
 export { designStorm, type DesignStormOptions, type PatternName } from "./rain/designStorm.ts";
 export { separateStorms, type StormSpan } from "./rain/separateStorms.ts";
+export { depthDuration, type DepthDuration, type Rainfall, type RainfallChoice } from "./rain/depthDuration.ts";
+export { gumbelFit, type AnnualMaxima, type GumbelFit } from "./rain/gumbelFit.ts";
+export { readRain } from "./rain/readRain.ts";
+export { stormEvents } from "./rain/stormEvents.ts";
+export { snowmelt } from "./rain/snowmelt.ts";
 export { splitEvery } from "./rain/splitEvery.ts";
 
 // Runoff
@@ -28,6 +33,8 @@ export { respond, type UnitResponse } from "./runoff/unitResponse.ts";
 export { gammaExponent, unitHydrograph } from "./runoff/unitHydrograph.ts";
 export { reservoirCascade } from "./runoff/reservoirCascade.ts";
 export { modifiedRational, triangleStorage, type ModifiedRational } from "./runoff/modifiedRational.ts";
+export { capFlow } from "./runoff/capFlow.ts";
+export { roofPlanArea } from "./runoff/roofPlanArea.ts";
 export { lagTimeOfConcentration, timeOfConcentration, type FlowReach } from "./runoff/timeOfConcentration.ts";
 
 // Ground and works
@@ -50,6 +57,7 @@ export { simulate, StoppedRun } from "./simulate/simulate.ts";
 export type { Figure } from "./figures/figure.ts";
 export { levelFigure, type FigureOptions } from "./figures/levelFigure.ts";
 export { flowFigure } from "./figures/flowFigure.ts";
+export { sectionFigure } from "./figures/sectionFigure.ts";
 export { ledgerFigure } from "./figures/ledgerFigure.ts";
 export { answerSentence } from "./figures/answer.ts";
 export type { StormRun } from "./report/summary.ts";
