@@ -77,23 +77,31 @@ export function runAnswers(record: RunRecord): Run {
   };
 }
 
-/** Flow through a passage at any time, by its law at the levels of the dense output. */
-function passageFlow({ network, inflows, until, trajectory, blocked }: RunRecord, firings: Run["firings"]): Run["flow"] {
-  const names = network.passages.map((passage) => passage.name);
+/** Flow through a passage at any time, by its law at the levels of the dense output; what it needs is made when first asked. */
+function passageFlow(record: RunRecord, firings: Run["firings"]): Run["flow"] {
+  const names = record.network.passages.map((passage) => passage.name);
+  let flows: ((time: number) => Float64Array) | null = null;
+  return (passage, time) => {
+    const p = indexOf(passage, names, "passage");
+    inRun(time, record.until);
+    flows ??= flowsIn(record, firings);
+    return flows(time)[p]!;
+  };
+}
+
+function flowsIn({ network, inflows, until, trajectory, blocked }: RunRecord, firings: Run["firings"]): (time: number) => Float64Array {
   const system = waterSystem(network, blocked);
   const line = driveline(network, inflows, until);
   const volumes = new Float64Array(system.size);
   const flows = new Float64Array(system.flows);
-  return (passage, time) => {
-    const p = indexOf(passage, names, "passage");
-    inRun(time, until);
+  return (time) => {
     let segment = line.corners.length - 2;
     while (segment > 0 && line.corners[segment]! > time) segment--;
     line.enter(system.drive, segment);
     system.lid = firings.some(({ start, end }) => start <= time && time < (end ?? Infinity)) ? 1 : 0;
     for (let b = 0; b < volumes.length; b++) volumes[b] = volumeAt(trajectory, b, time);
     system.flowsAt(time, volumes, flows);
-    return flows[p]!;
+    return flows;
   };
 }
 

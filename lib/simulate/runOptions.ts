@@ -20,7 +20,7 @@ export interface RunOptions {
   readonly blocked: ReadonlySet<number>;
 }
 
-export const DEFAULT_TOLERANCE = 2e-6;
+export const DEFAULT_TOLERANCE = 3e-6;
 
 /** how long a run goes on after the last corner of its inflows [s] */
 const AFTERWARDS = 72 * 3600;

@@ -24,7 +24,7 @@ export interface Recorder {
 }
 
 export function recorder(size: number, denseRows: number, time: number, volumes: ArrayLike<number>): Recorder {
-  let capacity = 512;
+  let capacity = 1024;
   let steps = 0;
   let times = new Float64Array(capacity + 1);
   let states = new Float64Array((capacity + 1) * size);

@@ -92,13 +92,14 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
     groundwater: new Float64Array(n).fill(NOWHERE),
     groundwaterSlope: new Float64Array(n),
   };
+  const { inflow: inflowAt, inflowSlope, groundwater: groundwaterAt, groundwaterSlope } = drive;
   // volume 1 mm above a body's lowest point: a pump fades out below it
   const film = Float64Array.from(bodies, (body) => body.volume(body.storage.floor + 1e-3));
 
   const system: WaterSystem = {
     size: n,
     flows: count + n + came,
-    scale: evenScale(storages),
+    scale: new Float64Array(n).fill(largestVolumePerMetre(storages)),
     lowest: Float64Array.from(storages, (storage) => -LOWEST / storage.emptySlope),
     corners: bodies.map((body) => body.corners),
     lid: 0,
@@ -131,7 +132,7 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
     const keep = weight === 0;
     for (let b = 0; b < n; b++) {
       let q = 0;
-      if (drive.inflow[b] !== 0 || drive.inflowSlope[b] !== 0) {
+      if (inflowAt[b] !== 0 || inflowSlope[b] !== 0) {
         q = inflow(b, since, volumes[b]!);
         sum[count + b]! += weight * q;
       } else if (keep) {
@@ -148,7 +149,7 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
         if (keep) flow[p] = slopeA[p] = slopeB[p] = 0;
         continue;
       }
-      passageFlow(p, Ha, Hb, soaks[p] === 1 ? drive.groundwater[a]! + drive.groundwaterSlope[a]! * since : NOWHERE);
+      passageFlow(p, Ha, Hb, soaks[p] === 1 ? groundwaterAt[a]! + groundwaterSlope[a]! * since : NOWHERE);
       const q = out[0]!;
       rate[a]! -= q;
       if (b >= 0) rate[b]! += q;
@@ -183,7 +184,7 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
   }
 
   function inflow(b: number, since: number, volume: number): number {
-    const q = drive.inflow[b]! + drive.inflowSlope[b]! * since;
+    const q = inflowAt[b]! + inflowSlope[b]! * since;
     const fading = q < 0 && volume < film[b]!;
     pumpSlope[b] = fading ? q / film[b]! : 0;
     flow[count + b] = fading ? (q * volume) / film[b]! : q;
@@ -202,7 +203,7 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
     for (let b = 0; b < n; b++) {
       keptPump[b] = pumpSlope[b]!;
       // where a pump fades the slope in time fades with the volume; that small part is left to the error control
-      keptInflowSlope[b] = pumpSlope[b] === 0 ? drive.inflowSlope[b]! : 0;
+      keptInflowSlope[b] = pumpSlope[b] === 0 ? inflowSlope[b]! : 0;
       jacobian[b * n + b] = pumpSlope[b]!;
       timeSlope[b] = keptInflowSlope[b]!;
     }
@@ -217,7 +218,7 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
       keptA[p] = byA;
       jacobian[a * n + a]! -= byA;
       if (soaks[p] === 1) {
-        const inTime = drive.groundwaterSlope[a] === 0 ? 0 : slopeB[p]! * drive.groundwaterSlope[a]!;
+        const inTime = groundwaterSlope[a] === 0 ? 0 : slopeB[p]! * groundwaterSlope[a]!;
         keptB[p] = 0;
         keptTime[p] = inTime;
         timeSlope[a]! -= inTime;
@@ -285,14 +286,12 @@ function groundwaterFlows({ bodies }: Network): number {
 }
 
 /**
- * What errors of the volumes are weighed against: the water a metre of level holds [m3] in the largest body of the works,
- * at least half of it for the small ones, since the ledger asks for volumes and a box passes on what it holds.
+ * What an error of any body's volume is weighed against: the water a metre of level holds [m3] in the largest body of the
+ * works. The ledger asks for volumes, and a small box passes on what it holds, so its error is no worse than the pit's.
  */
-function evenScale(storages: readonly StorageTable[]): Float64Array {
-  const own = storages.map(({ floor, topVolume, topLevel, topSlope }) =>
-    topVolume === Infinity ? Infinity : topVolume > 0 ? topVolume / (topLevel - floor) : 1 / topSlope);
-  const largest = Math.max(...own.filter(Number.isFinite));
-  return Float64Array.from(own, (volume) => (volume >= largest / 2 ? Math.min(volume, largest) : largest / 2));
+function largestVolumePerMetre(storages: readonly StorageTable[]): number {
+  return Math.max(...storages.filter(({ topVolume }) => topVolume < Infinity).map(({ floor, topVolume, topLevel, topSlope }) =>
+    (topVolume > 0 ? topVolume / (topLevel - floor) : 1 / topSlope)));
 }
 
 /** how far below its floor round-off may take a body [m] */
