@@ -34,7 +34,7 @@ export function sectionFigure(run: Run, time: number, options: FigureOptions = {
   const floors = [site.chamberBank.floor, ...site.settlingBoxes.map(({ floor }) => floor)];
   const floor = Math.min(...floors);
   const top = Math.max(...surface.map(([, level]) => level), ...run.bodies.map((each) => run.level(each, time)));
-  const [low, high] = [floor - 0.25 * (top - floor), top + 0.14 * (top - floor)];
+  const [low, high] = [floor - 0.25 * (top - floor), top + 0.2 * (top - floor)];
   const across = (width - LEFT - RIGHT) / (plan.whole.to - plan.whole.from);
   const scale: Scale = { across, up: HEIGHT / (high - low), low, from: plan.whole.from };
   const answer = sectionAnswer(run, time);
@@ -42,8 +42,8 @@ export function sectionFigure(run: Run, time: number, options: FigureOptions = {
   const title = options.title === false ? null : answerTitle(plotText(answer, Infinity), plotText(subtitle, Infinity), width);
   const headroom = title?.height ?? 4;
   const annotations = [
-    ...partNames(run, time, plan, scale, width), ...soilNames(run, plan, scale, small), ...waterMarks(run, time, plan, scale, small),
-    ...soilArrows(run, time, plan, scale, small),
+    ...partNames(run, time, plan, scale, width), ...soilNames(run, plan, scale, small),
+    ...waterMarks(run, time, plan, scale, small), ...soilArrows(run, time, plan, scale, small),
   ];
   return {
     data: [...sectionDrawing(run, time, plan, low), ...waterStrokes(run, time, plan, scale)].map((area) => areaTrace(area, unit)),
@@ -160,9 +160,17 @@ function markPlaces(run: Run, time: number, plan: SectionPlan, scale: Scale): Ma
     ...(trench === null ? [] : segments.map((body, i) => ({ body, along: within(trench, (i + 0.7) / segments.length) }))),
   ];
   const floors = new Map(bodyViews(run.site, run.bodies).map(({ body, floor }) => [body, floor]));
-  return places
+  const wet = places
     .map((place) => ({ ...place, level: run.level(place.body, time) }))
     .filter(({ body, level }) => level - floors.get(body)! > DRY);
+  // Of marks that stand too close for their figures the first is kept: neighbours differ by little.
+  const kept: Mark[] = [];
+  for (const mark of wet) {
+    const near = ({ along, level }: Mark): boolean =>
+      Math.abs(along - mark.along) * scale.across < 44 && Math.abs(level - mark.level) * scale.up < 34;
+    if (!kept.some(near)) kept.push(mark);
+  }
+  return kept;
 }
 
 /** The draughtsman's water mark: a triangle that stands on the water, two strokes under it. */

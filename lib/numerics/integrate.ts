@@ -12,6 +12,9 @@ export interface Integration {
   /** most trial steps from one corner or event to the next before the run is given up */
   readonly maxTrials: number;
   time: number;
+  /** value of the event at the start and, where the trial was good, at the end of the step */
+  eventAtStart: number;
+  eventAtEnd: number;
   /** length of the step just taken, 0 before the first */
   taken: number;
   /** length the next step will try */
@@ -55,6 +58,8 @@ export function startIntegration(
   work.start.set(state);
   return {
     system, method, work, time,
+    eventAtStart: -1,
+    eventAtEnd: -1,
     tolerance: options.tolerance,
     maxTrials: options.maxTrials ?? 20_000,
     trials: 0,
@@ -84,6 +89,7 @@ export function integrate(integration: Integration, until: number, onStep: (inte
     if (fresh) {
       system.rates(integration.time, work.start, work.startRate, 0);
       integration.evaluations++;
+      integration.eventAtStart = system.event(integration.time, work.start);
     }
     system.linearise(work.jacobian, work.timeSlope);
     const event = acceptedStep(integration, until);
@@ -94,6 +100,7 @@ export function integrate(integration: Integration, until: number, onStep: (inte
     copy(work.end, work.start);
     if (event) return true;
     copy(work.endRate, work.startRate);
+    integration.eventAtStart = integration.eventAtEnd;
     fresh = false;
   }
   return false;
@@ -251,8 +258,9 @@ function rootOf(x: number, order: number): number {
  */
 function firstCrossing(integration: Integration, h: number): number {
   const { system, work, time } = integration;
-  const start = system.event(time, work.start);
+  const start = integration.eventAtStart;
   const end = system.event(time + h, work.end);
+  integration.eventAtEnd = end;
   const middle = eventAt(integration, h, 0.5);
   const spread = Math.max(start, middle, end) - Math.min(start, middle, end);
   if (Math.max(start, middle, end) + spread < 0) return NEVER;

@@ -24,6 +24,7 @@ export function driveline(network: Network, inflows: Readonly<Record<string, Hyd
   const grounds = network.bodies.map((body) => body.groundwater);
   const corners = cornersOf(network, flows, until);
   const at = new Int32Array(flows.length);
+  let begun = false;
   return {
     corners,
     enter(drive, segment) {
@@ -35,10 +36,13 @@ export function driveline(network: Network, inflows: Readonly<Record<string, Hyd
         enterFlow(drive, b, flows[b]!, from);
         bend = Math.max(bend, Math.abs(drive.inflowSlope[b]! - before));
         const series = grounds[b]!;
+        const moves = series !== null && series.time.length > 1;
+        if (begun && !moves) continue;
         const level = seriesLevel(series, from);
         drive.groundwater[b] = level;
-        drive.groundwaterSlope[b] = series === null || series.time.length < 2 ? 0 : (seriesLevel(series, to) - level) / (to - from);
+        drive.groundwaterSlope[b] = moves ? (seriesLevel(series, to) - level) / (to - from) : 0;
       }
+      begun = true;
       return bend;
     },
   };

@@ -50,6 +50,8 @@ export function lidKeeper(network: Network, system: WaterSystem, blocked: Readon
       if (firing === null) return;
       const { work, method } = integration;
       raisePeak(firing, work.end);
+      // a step far below the highest head so far has no higher one inside
+      if (firing.lastHead < firing.topHead - NEAR_TOP) return;
       for (let quarter = 1; quarter < 4; quarter++) {
         denseState(work, method.denseRows, quarter / 4, between);
         raisePeak(firing, between);
@@ -67,7 +69,7 @@ export function lidKeeper(network: Network, system: WaterSystem, blocked: Readon
   function open(integration: Integration, totals: Float64Array): void {
     system.lid = 1;
     system.lidHead = closesAtHead;
-    firing = { start: integration.time, volumeBefore: totals[passage]!, topHead: -Infinity, peakFlow: 0 };
+    firing = { start: integration.time, volumeBefore: totals[passage]!, topHead: -Infinity, lastHead: 0, peakFlow: 0 };
     raisePeak(firing, integration.work.start);
   }
 
@@ -80,16 +82,21 @@ export function lidKeeper(network: Network, system: WaterSystem, blocked: Readon
   /** The flow rises with the head, so only a head above the highest so far needs the law. */
   function raisePeak(open: OpenFiring, volumes: Float64Array): void {
     const head = system.emitterHead(volumes);
+    open.lastHead = head;
     if (head <= open.topHead) return;
     open.topHead = head;
     open.peakFlow = system.emitterFlow(volumes);
   }
 }
 
+/** [m] */
+const NEAR_TOP = 0.01;
+
 interface OpenFiring {
   readonly start: number;
   /** what the emitter had passed before [m3] */
   readonly volumeBefore: number;
   topHead: number;
+  lastHead: number;
   peakFlow: number;
 }

@@ -39,17 +39,19 @@ export function runAnswers(record: RunRecord): Run {
   // between two steps the interpolant may dip below an empty body by less than the tolerance; its ends never do
   const level = (body: number, time: number): number =>
     Math.max(bodies[body]!.storage.floor, levelAt(bodies[body]!.storage, volumeAt(trajectory, body, time)));
-  const peaks = Object.fromEntries(bodies.map((body, b) => {
-    const { volume, time } = largestVolume(trajectory, b);
-    return [body.name, { level: levelAt(body.storage, volume), time }];
-  }));
   const firings = record.lid.firings(totals);
   const n = bodies.length;
   const cameIn = (kind: string): number =>
     bodies.reduce((sum, body, b) => sum + (body.kind === kind ? (totals[passages.length + n + b] ?? 0) : 0), 0);
-  const drained = drainDown(network, trajectory, until);
-  const events = runEvents(network, trajectory, totals, firings);
   const groundwaterIn = { bank: cameIn("bank"), trench: cameIn("trench"), lowSpot: cameIn("lowSpot") };
+  // ten thousand runs rarely ask all of it: what needs a look at every step is made when first asked for
+  const peaks = once(() => Object.fromEntries(bodies.map((body, b) => {
+    const { volume, time } = largestVolume(trajectory, b);
+    return [body.name, { level: levelAt(body.storage, volume), time }];
+  })));
+  const drained = once(() => drainDown(network, trajectory, until));
+  const events = once(() => runEvents(network, trajectory, totals, firings));
+  const notes = once(() => runNotes(site, { until, peaks: peaks(), firings, events: events(), drainDown: drained(), groundwaterIn }));
   return {
     site,
     rain: record.rain,
@@ -66,15 +68,21 @@ export function runAnswers(record: RunRecord): Run {
     },
     flow: passageFlow(record, firings),
     times: trajectory.time,
-    peaks,
+    get peaks() { return peaks(); },
     firings,
     ledger: ledgerOf(network, trajectory, totals),
     groundwaterIn,
-    drainDown: drained,
-    events,
-    notes: runNotes(site, { until, peaks, firings, events, drainDown: drained, groundwaterIn }),
+    get drainDown() { return drained(); },
+    get events() { return events(); },
+    get notes() { return notes(); },
     work: { steps: integration.steps, rejections: integration.rejections, evaluations: integration.evaluations },
   };
+}
+
+/** A value made when it is first asked for, and kept. */
+function once<T>(make: () => T): () => T {
+  let made: { readonly value: T } | null = null;
+  return () => (made ??= { value: make() }).value;
 }
 
 /** Flow through a passage at any time, by its law at the levels of the dense output; what it needs is made when first asked. */
