@@ -8,6 +8,7 @@ import { html, scriptData, trusted, type Markup } from "./markup.ts";
 import { packedFigures } from "./packedFigures.ts";
 import { pageScript } from "./pageScript.ts";
 import { pageStyle } from "./pageStyle.ts";
+import { rememberedRun } from "./rememberedRun.ts";
 import { siteLevels } from "./siteLevels.ts";
 import { stormSection } from "./stormSection.ts";
 import { summary, type StormRun } from "./summary.ts";
@@ -24,7 +25,7 @@ import { summary, type StormRun } from "./summary.ts";
 export function report(storms: readonly StormRun[], options: { readonly plotly: string }): string {
   if (storms.length === 0) throw new RangeError("report: expected one storm or more, got none");
   const { site } = storms[0]!.run;
-  const parts = storms.map(stormSection);
+  const parts = storms.map(({ name, run }) => ({ name, run: rememberedRun(run) })).map(stormSection);
   const answer = answerOfStorms(storms);
   const page = html`<!doctype html>
 <html lang="en">

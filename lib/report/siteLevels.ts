@@ -1,4 +1,4 @@
-import { areaText, depthText, intensityText, lengthText, levelText, type UnitSystem } from "../units/format.ts";
+import { areaText, displayUnits, intensityText, lengthText, levelText, threeFigures, type UnitSystem } from "../units/format.ts";
 import type { Pipe, Site } from "../site/site.ts";
 import { plainText } from "../figures/plainText.ts";
 import { opensAt } from "../figures/referenceLevels.ts";
@@ -32,7 +32,7 @@ function catchmentStation({ name, area, loss }: Site["catchments"][number], unit
 }
 
 function boxStation({ settlingBoxes, units }: Site, box: Site["settlingBoxes"][number]): SiteStation {
-  const plan = "diameter" in box.plan ? `${depthText(box.plan.diameter, units)} across` : `${lengthText(box.plan.length, units)} by ${lengthText(box.plan.width, units)}`;
+  const plan = "diameter" in box.plan ? `${sizeText(box.plan.diameter, units)} across` : `${lengthText(box.plan.length, units)} by ${lengthText(box.plan.width, units)}`;
   return {
     station: settlingBoxes.length === 1 ? "settling box" : plainText(box.name, 80), sizes: plan,
     levels: [["rim", levelText(box.rim, units)], ...pipeLevels("outlet", box.outlet, units), ["floor", levelText(box.floor, units)]],
@@ -40,14 +40,14 @@ function boxStation({ settlingBoxes, units }: Site, box: Site["settlingBoxes"][n
 }
 
 function pipeLevels(name: string, { invert, outletInvert, diameter, length }: Pipe, units: UnitSystem): [string, string][] {
-  const size = `${depthText(diameter, units)} pipe${length > 0 ? `, ${lengthText(length, units)} long` : ""}`;
+  const size = `${sizeText(diameter, units)} pipe${length > 0 ? `, ${lengthText(length, units)} long` : ""}`;
   if (invert === outletInvert) return [[`${name}, ${size}`, levelText(invert, units)]];
   return [[`${name}, ${size}, start`, levelText(invert, units)], [`${name}, end`, levelText(outletInvert, units)]];
 }
 
 function pitStation({ chamberBank: pit, units }: Site): SiteStation {
   const chambers = pit.chambers.map(({ count, insideDiameter, height }) =>
-    `${count} chamber${count === 1 ? "" : "s"} ${depthText(insideDiameter, units)} across and ${depthText(height, units)} high`);
+    `${count} chamber${count === 1 ? "" : "s"} ${sizeText(insideDiameter, units)} across and ${sizeText(height, units)} high`);
   return {
     station: "pit",
     sizes: [`${lengthText(pit.length, units)} by ${lengthText(pit.width, units)}`, ...chambers].join(", "),
@@ -61,7 +61,7 @@ function pitStation({ chamberBank: pit, units }: Site): SiteStation {
 
 function trenchStations({ overflowTrench: trench, units }: Site): SiteStation[] {
   if (trench === null) return [];
-  const pipe = trench.pipe === null ? "no pipe" : `${depthText(trench.pipe.insideDiameter, units)} pipe in it`;
+  const pipe = trench.pipe === null ? "no pipe" : `${sizeText(trench.pipe.insideDiameter, units)} pipe in it`;
   const floors: [string, string][] = trench.fall === 0 ? [["floor", levelText(trench.floor, units)]]
     : [["floor at the high end", levelText(trench.floor, units)], ["floor at the low end", levelText(trench.floor - trench.fall, units)]];
   return [{
@@ -78,11 +78,11 @@ function emitterStations(site: Site): SiteStation[] {
   const opens = opensAt(site);
   if (emitter === null || opens === null) return [];
   return [{
-    station: "emitter", sizes: `${depthText(emitter.diameter, units)} across`,
+    station: "emitter", sizes: `${sizeText(emitter.diameter, units)} across`,
     levels: [
       ["opens", levelText(opens, units)], ["closes", levelText(opens - emitter.opensAtHead + emitter.closesAtHead, units)],
       ["crest", levelText(emitter.crest, units)],
-      ...(emitter.weepHole === null ? [] : [[`weep hole, ${depthText(emitter.weepHole.diameter, units)}`, levelText(emitter.weepHole.elevation, units)] as const]),
+      ...(emitter.weepHole === null ? [] : [[`weep hole, ${sizeText(emitter.weepHole.diameter, units)}`, levelText(emitter.weepHole.elevation, units)] as const]),
     ],
   }];
 }
@@ -90,7 +90,7 @@ function emitterStations(site: Site): SiteStation[] {
 function lowSpotStations({ lowSpot, units }: Site): SiteStation[] {
   if (lowSpot === null) return [];
   return [{
-    station: "low spot", sizes: `${areaText(lowSpot.area, units)} at ${depthText(lowSpot.depth, units)} of water`,
+    station: "low spot", sizes: `${areaText(lowSpot.area, units)} at ${sizeText(lowSpot.depth, units)} of water`,
     levels: [["lip", levelText(lowSpot.lip, units)], ["floor", levelText(lowSpot.floor, units)]],
   }];
 }
@@ -117,4 +117,10 @@ function watchStations({ watchLevels, units }: Site): SiteStation[] {
     .sort((a, b) => b.level - a.level)
     .map(({ name, level }) => [plainText(name, 80), levelText(level, units)] as const);
   return [{ station: "levels to watch", sizes: "", levels }];
+}
+
+/** A diameter or a height as it is bought [m]: `4 in`, `29.5 in`, `110 mm`. */
+function sizeText(size: number, units: UnitSystem): string {
+  const unit = displayUnits(units).depth;
+  return `${threeFigures(size / unit.size)} ${unit.label}`;
 }

@@ -58,7 +58,7 @@ export function stormId(index: number): string {
 }
 
 // What phones, a sheet of paper, tablets and a page of full width leave for a picture [px].
-const WIDTHS = [288, 328, 358, 400, 500, 580, 670, 770, 900, 1080];
+const WIDTHS = [288, 328, 358, 420, 560, 670, 820, 1080];
 
 function picture(id: string, figure: (run: Run, options: FigureOptions) => Figure, run: Run): Picture<Figure> {
   return { id, widths: WIDTHS.map((width) => ({ width, figure: figure(run, { width, title: false }) })) };

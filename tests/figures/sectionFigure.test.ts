@@ -1,0 +1,88 @@
+import { describe, expect, test } from "vitest";
+import type { LineTrace } from "../../lib/figures/figure.ts";
+import { sectionFigure } from "../../lib/figures/sectionFigure.ts";
+import { sectionPlan } from "../../lib/figures/sectionPlan.ts";
+import { drawnRun } from "./drawnRun.ts";
+
+const run = drawnRun("library-3in");
+const FOOT = 0.3048;
+const hour = 3600;
+const moments = [0, 6, 12, 20, 40, 72].map((each) => each * hour);
+
+/** Areas of one fill, as lists of levels [m]. */
+function levels(time: number, fill: RegExp): number[][] {
+  return (sectionFigure(run, time).data as LineTrace[])
+    .filter(({ fillcolor }) => fill.test(fillcolor ?? ""))
+    .map(({ y }) => y.map((level) => level! * FOOT));
+}
+
+describe("the section", () => {
+  test("is plain data without a number that is none, at every moment and width", () => {
+    for (const id of ["library-3in", "low-point-3in", "depot-block-1h"] as const) {
+      const each = drawnRun(id);
+      for (const time of moments.filter((moment) => moment <= each.until)) {
+        for (const width of [288, 1080]) {
+          const { data, layout } = sectionFigure(each, time, { width });
+          const numbers = [...data.flatMap(({ x, y }) => [...x, ...y]), ...layout.annotations.flatMap(({ x, y }) => [x, y])];
+          expect(numbers.every((value) => Number.isFinite(value))).toBe(true);
+        }
+      }
+    }
+  });
+
+  test("lays the parts out at their true lengths, in the water's way", () => {
+    const { site } = run;
+    const plan = sectionPlan(site);
+    const [box, trench] = [plan.boxes[0]!, plan.trench!];
+    expect(box.to - box.from).toBeCloseTo(30 * 0.0254, 9);
+    expect(plan.pit.from - box.to).toBeCloseTo(14 * FOOT, 9);
+    expect(plan.pit.to - plan.pit.from).toBeCloseTo(16 * FOOT, 9);
+    expect(trench.from - plan.pit.to).toBeCloseTo(4 * FOOT, 9);
+    expect(trench.to - trench.from).toBeCloseTo(60 * FOOT, 9);
+    expect(plan.emitter!.from).toBeCloseTo(trench.to, 9);
+    const isWide = plan.chambers.map(({ from, to }) => Math.abs(to - from - 31 * 0.0254) < 1e-9);
+    expect(isWide).toEqual([true, true, true]);
+  });
+
+  test("hides the chambers that have no room in the first row", () => {
+    const { chamberBank } = run.site;
+    const chambers = chamberBank.chambers.map((chamber) => ({ ...chamber, count: 40 }));
+    const plan = sectionPlan({ ...run.site, chamberBank: { ...chamberBank, chambers } });
+    expect(plan.chambers.length).toBe(Math.floor((16 * 12) / 31));
+    expect(plan.chambers.at(-1)!.to).toBeLessThanOrEqual(plan.pit.to);
+  });
+
+  test("draws water up to each body's level and no higher", () => {
+    for (const time of moments) {
+      const highest = Math.max(...run.bodies.map((body) => run.level(body, time)));
+      const water = levels(time, /^rgba\((?:46,120,170|20,92,145)/).flat();
+      expect(Math.max(...water)).toBeLessThanOrEqual(highest + 1e-4);
+      // Four decimals of a foot
+      expect(water.some((level) => Math.abs(level - run.level("settlingBox", time)) < 1e-4)).toBe(true);
+    }
+  });
+
+  test("marks no level where a body is dry", () => {
+    const marks = (time: number): string[] => sectionFigure(run, time).layout.annotations
+      .map(({ text }) => text).filter((text) => /^<b>\d+\.\d\d<\/b>$/.test(text));
+    expect(marks(0)).toEqual(["<b>97.20</b>"]);
+    expect(marks(20 * hour)).toHaveLength(3);
+  });
+
+  test.each([
+    [0, "At hour 0 the pit is dry."],
+    [6 * hour, "At hour 6 the pit stands at 92.99 ft and fills."],
+    [40 * hour, "At hour 40 the pit stands at 94.28 ft and empties."],
+  ])("at %d s says the state of the site", (time, answer) => {
+    expect(sectionFigure(run, time).answer).toBe(answer);
+  });
+
+  test("says when the emitter fires", () => {
+    expect(sectionFigure(run, 13 * hour).answer).toMatch(/^At hour 13 the pit stands at 97\.12 ft and the emitter fires, [\d.]+ gal\/min\.$/);
+  });
+
+  test("outside the run is refused", () => {
+    expect(() => sectionFigure(run, -1)).toThrow(new RangeError("time: expected 0 to 259200 s, got -1 s"));
+    expect(() => sectionFigure(run, NaN)).toThrow("time: expected 0 to 259200 s, got NaN s");
+  });
+});
