@@ -18,7 +18,7 @@ function remembered(ask: (name: string, time: number) => number): (name: string,
   const known = new Map<string, Map<number, number>>();
   return (name, time) => {
     let values = known.get(name);
-    if (values === undefined) known.set(name, (values = new Map()));
+    if (values === undefined) known.set(name, (values = new Map<number, number>()));
     let value = values.get(time);
     if (value === undefined) values.set(time, (value = ask(name, time)));
     return value;
