@@ -26,8 +26,11 @@ export function csvCells(line: string, separator: Separator): string[] {
 
 /** `trim`, but most cells need none, and a record has a million. */
 function trimmed(cell: string): string {
-  const isBlunt = cell.charCodeAt(0) > 32 && cell.charCodeAt(cell.length - 1) > 32 && cell.charCodeAt(cell.length - 1) < 127;
-  return isBlunt ? cell : cell.trim();
+  return isInk(cell.charCodeAt(0)) && isInk(cell.charCodeAt(cell.length - 1)) ? cell : cell.trim();
+}
+
+function isInk(code: number): boolean {
+  return code > 32 && code < 127;
 }
 
 /** The separator of a file, by its header: the one of tab, semicolon and comma that it has most of. */

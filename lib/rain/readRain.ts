@@ -112,9 +112,12 @@ function lineTaker(work: RecordWork): LineTaker {
 
 /** The number of a cell in [m] or [m/s]; null, and said in the report, where there is none that can be. */
 function cellValue(cell: string, number: number, { columns, settings, report }: RecordWork): number | null {
+  // Before it is read as a number: some gauges write -999.
+  const isMissing = settings.missing.has(cell.toLowerCase());
   const written = settings.decimalComma ? cell.replace(",", ".") : cell;
   const value = NUMBER.test(written) ? Number(written) : NaN;
-  if (Number.isNaN(value)) report.refuse(number, settings.missing.has(cell.toLowerCase()) ? "no value" : "no number", cell);
+  if (isMissing) report.refuse(number, "no value", cell);
+  else if (Number.isNaN(value)) report.refuse(number, "no number", cell);
   else if (value < 0) report.refuse(number, "below 0", cell);
   else return value * columns.unit;
   return null;

@@ -17,10 +17,10 @@ export function rememberedRun(run: Run): Run {
 function remembered(ask: (name: string, time: number) => number): (name: string, time: number) => number {
   const known = new Map<string, Map<number, number>>();
   return (name, time) => {
-    let values = known.get(name);
-    if (values === undefined) known.set(name, (values = new Map<number, number>()));
-    let value = values.get(time);
-    if (value === undefined) values.set(time, (value = ask(name, time)));
+    const values = known.get(name) ?? new Map<number, number>();
+    known.set(name, values);
+    const value = values.get(time) ?? ask(name, time);
+    values.set(time, value);
     return value;
   };
 }

@@ -1,3 +1,5 @@
+import { mathUnit } from "./mathUnit.ts";
+
 /** What a text quantity measures; each is held inside in its SI unit. */
 export type Dimension = "length" | "area" | "volume" | "flow" | "speed" | "time" | "temperature" | "density" | "areaPerLength";
 
@@ -20,20 +22,14 @@ export interface Unit {
  * The unit a text names, in any of the trade's spellings: a name of the table below, a length squared or cubed
  * (`ft^2`, `ft2`, `sq ft`, `m³`, `cu yd`), or one of these over another (`in/hr`, `gal/min`, `cm^2/m`, `lb/ft^3`).
  *
- * The definitions are those of mathjs (a test compares every one), which is not loaded here: that takes some 0.7 s in
- * each new process, and a browser could not resolve it. The acre is 43 560 square feet; mathjs rounds it to 4046.86 m2.
+ * Sizes and dimensions are mathjs's; which spellings the trade reads as which unit, and that no other is read, is ours.
  *
  * @param text  the unit alone, `sq ft` of `1500 sq ft`
  * @returns     the unit, or null where the text names none
  */
 export function unitNamed(text: string): Unit | null {
-  const plain = plainUnit(text);
-  if (plain !== null) return plain;
-  const slash = text.indexOf("/");
-  if (slash < 0 || slash !== text.lastIndexOf("/")) return null;
-  const over = plainUnit(text.slice(0, slash).trim());
-  const under = plainUnit(text.slice(slash + 1).trim());
-  return over === null || under === null ? null : quotient(over, under);
+  const written = plainUnit(text) ?? quotient(text);
+  return written === null ? null : (written.unit ?? sized(written));
 }
 
 /**
@@ -45,77 +41,88 @@ export function unitSpellings(kind?: Kind): string[] {
   return [...named].filter(([, unit]) => kind === undefined || unit.kind === kind).map(([spelling]) => spelling);
 }
 
-const SPELLINGS: readonly (readonly [kind: Kind, numerator: number, denominator: number, spellings: string])[] = [
-  ["length", 1, 1, "m meter meters metre metres"],
-  ["length", 1, 1000, "mm millimeter millimeters millimetre millimetres"],
-  ["length", 1, 100, "cm centimeter centimeters centimetre centimetres"],
-  ["length", 3048, 10000, "ft foot feet ' ′ ’"],
-  ["length", 254, 10000, 'in inch inches " ″ ”'],
-  ["length", 9144, 10000, "yd yard yards"],
-  ["area", 43560 * 3048 ** 2, 10000 ** 2, "acre acres"],
-  ["area", 10000, 1, "ha hectare hectares"],
-  ["area", 3048 ** 2, 10000 ** 2, "sqft"],
-  ["volume", 1, 1000, "L l liter liters litre litres"],
-  ["volume", 231 * 254 ** 3, 10000 ** 3, "gal gallon gallons"],
-  ["volume", 3048 ** 3, 10000 ** 3, "cuft"],
-  ["volume", 9144 ** 3, 10000 ** 3, "cuyd"],
-  ["time", 1, 1, "s sec secs second seconds"],
-  ["time", 60, 1, "min mins minute minutes"],
-  ["time", 3600, 1, "h hr hrs hour hours"],
-  ["time", 86400, 1, "day days d"],
-  ["time", 7 * 86400, 1, "week weeks"],
-  ["time", 31557600, 1, "year years yr"], // of 365.25 days
-  ["flow", 3048 ** 3, 10000 ** 3, "cfs"],
-  ["flow", 231 * 254 ** 3, 60 * 10000 ** 3, "gpm"],
-  ["mass", 1, 1, "kg"],
-  ["mass", 1, 1000, "g"],
-  ["mass", 45359237, 100000000, "lb lbs lbm"],
+/** A unit in mathjs's words, and what it measures; those of the table with their size. */
+interface Written {
+  readonly kind: Kind;
+  readonly mathjs: string;
+  readonly unit?: Unit;
+}
+
+const SPELLINGS: readonly (readonly [mathjs: string, spellings: string])[] = [
+  ["m", "m meter meters metre metres"],
+  ["mm", "mm millimeter millimeters millimetre millimetres"],
+  ["cm", "cm centimeter centimeters centimetre centimetres"],
+  ["ft", "ft foot feet ' ′ ’"],
+  ["in", 'in inch inches " ″ ”'],
+  ["yd", "yd yard yards"],
+  ["acre", "acre acres"],
+  ["hectare", "ha hectare hectares"],
+  ["sqft", "sqft"],
+  ["L", "L l liter liters litre litres"],
+  ["gal", "gal gallon gallons"],
+  ["cuft", "cuft"],
+  ["yd^3", "cuyd"],
+  ["s", "s sec secs second seconds"],
+  ["minute", "min mins minute minutes"],
+  ["hour", "h hr hrs hour hours"],
+  ["day", "day days d"],
+  ["week", "week weeks"],
+  ["year", "year years yr"], // of 365.25 days
+  ["ft^3/s", "cfs"],
+  ["gal/minute", "gpm"],
+  ["kg", "kg"],
+  ["g", "g"],
+  ["lbm", "lb lbs lbm"],
+  ["degC", "degC °C C celsius"],
+  ["degF", "degF °F F fahrenheit"],
 ];
 
-const TEMPERATURES: readonly (readonly [offset: number, numerator: number, denominator: number, spellings: string])[] = [
-  [0, 1, 1, "degC °C C celsius"],
-  [-32, 5, 9, "degF °F F fahrenheit"],
-];
+/** What a word of the table measures, by the SI unit mathjs gives it. */
+const KINDS: Readonly<Record<string, Kind>> = {
+  "m": "length",
+  "m^2": "area",
+  "m^3": "volume",
+  "m^3 / s": "flow",
+  "s": "time",
+  "kg": "mass",
+  "degC": "temperature",
+};
 
-const named: ReadonlyMap<string, Unit> = new Map([
-  ...SPELLINGS.flatMap(([kind, numerator, denominator, spellings]) =>
-    spellings.split(" ").map((spelling): [string, Unit] => [spelling, { kind, numerator, denominator, offset: 0 }])),
-  ...TEMPERATURES.flatMap(([offset, numerator, denominator, spellings]) =>
-    spellings.split(" ").map((spelling): [string, Unit] => [spelling, { kind: "temperature", numerator, denominator, offset }])),
-]);
+const named: ReadonlyMap<string, Required<Written>> = new Map(SPELLINGS.flatMap(([mathjs, spellings]) => {
+  const { si, ...size } = mathUnit(mathjs);
+  const kind = KINDS[si]!;
+  const written = { kind, mathjs, unit: { kind, ...size } };
+  return spellings.split(" ").map((spelling) => [spelling, written] as const);
+}));
+
+function sized({ kind, mathjs }: Written): Unit {
+  const { numerator, denominator, offset } = mathUnit(mathjs);
+  return { kind, numerator, denominator, offset };
+}
 
 const POWER_BEFORE = /^(sq|square|cu|cubic)[ .]+(.+)$/;
 const POWER_AFTER = /^(.+?)(?:\^?([23])|([²³]))$/;
 
-function plainUnit(text: string): Unit | null {
+function plainUnit(text: string): Written | null {
   const unit = named.get(text);
   if (unit !== undefined) return unit;
   const before = POWER_BEFORE.exec(text);
-  if (before !== null) return power(named.get(before[2]!), before[1]!.startsWith("sq") ? 2 : 3);
+  if (before !== null) return power(before[2]!, before[1]!.startsWith("sq") ? 2 : 3);
   const after = POWER_AFTER.exec(text);
-  if (after === null) return null;
-  return power(named.get(after[1]!), after[2] === "2" || after[3] === "²" ? 2 : 3);
+  return after === null ? null : power(after[1]!, after[2] === "2" || after[3] === "²" ? 2 : 3);
 }
 
-function power(side: Unit | undefined, exponent: 2 | 3): Unit | null {
+function power(text: string, exponent: 2 | 3): Written | null {
+  const side = named.get(text);
   if (side?.kind !== "length") return null;
-  return {
-    kind: exponent === 2 ? "area" : "volume",
-    numerator: side.numerator ** exponent,
-    denominator: side.denominator ** exponent,
-    offset: 0,
-  };
+  return { kind: exponent === 2 ? "area" : "volume", mathjs: `${side.mathjs}^${exponent}` };
 }
 
-function quotient(over: Unit, under: Unit): Unit | null {
+function quotient(text: string): Written | null {
+  const [over, under, ...more] = text.split("/").map((side) => plainUnit(side.trim()));
+  if (!over || !under || more.length > 0) return null;
   const kind = QUOTIENTS[`${over.kind}/${under.kind}`];
-  if (kind === undefined) return null;
-  return {
-    kind,
-    numerator: over.numerator * under.denominator,
-    denominator: over.denominator * under.numerator,
-    offset: 0,
-  };
+  return kind === undefined ? null : { kind, mathjs: `${over.mathjs}/${under.mathjs}` };
 }
 
 const QUOTIENTS: Readonly<Partial<Record<string, Kind>>> = {

@@ -47,6 +47,13 @@ describe("a record of intervals", () => {
     expect(total_mm(record)).toBeCloseTo(10.9, 12);
   });
 
+  test("takes words for a missing value before it takes numbers", async () => {
+    const lines = ["interval start,rain [mm]", "2026-03-01 00:00,1", "2026-03-01 01:00,-999", "2026-03-01 02:00,99.9"];
+    const record = await read(lines, { missing: ["-999", "99.9"] });
+    expect(record.refused.map(({ line, why }) => [line, why])).toEqual([[3, "no value"], [4, "no value"]]);
+    expect(total_mm(record)).toBeCloseTo(1, 12);
+  });
+
   test("keeps dry stretches as one interval and says where lines are missing", async () => {
     const record = await read([
       "interval start,rain [mm]", "2026-03-01 00:00,1", "2026-03-01 01:00,0", "2026-03-01 02:00,0", "2026-03-01 06:00,0", "2026-03-01 07:00,2",

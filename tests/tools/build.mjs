@@ -1,7 +1,7 @@
 // @ts-check
 // Builds dist from lib. dist is deleted first, because the compiler never removes the output of a file that is gone.
 import { spawnSync } from "node:child_process";
-import { existsSync, rmSync } from "node:fs";
+import { existsSync, readdirSync, readFileSync, rmSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 
 const root = fileURLToPath(new URL("../../", import.meta.url));
@@ -20,4 +20,45 @@ if (status !== 0) {
   rmSync(`${root}dist`, { recursive: true, force: true });
   console.error("build: the compiler found the errors above; there is no dist");
   process.exit(1);
+}
+try {
+  await packInto(`${root}dist/units/mathUnit.js`);
+} catch (problem) {
+  rmSync(`${root}dist`, { recursive: true, force: true });
+  throw problem;
+}
+
+/**
+ * Puts what a file of dist uses of its packages into the file: a browser could not find mathjs, and Node would load all
+ * of it.
+ * @param {string} file
+ */
+async function packInto(file) {
+  const { rolldown } = await import("rolldown");
+  const bundle = await rolldown({ input: file, platform: "browser", cwd: root });
+  const { output: [{ imports, dynamicImports }] } = await bundle.write({
+    file,
+    format: "esm",
+    // after all else, or the comments would be taken for the compiler's and dropped
+    postBanner: ({ moduleIds }) => licences(moduleIds),
+  });
+  await bundle.close();
+  const left = [...imports, ...dynamicImports];
+  if (left.length > 0) throw new Error(`build: expected mathjs packed into ${file}, got imports of ${left.join(", ")}`);
+}
+
+/**
+ * The notice of each package that modules come from, or its licence where it has none.
+ * @param {readonly string[]} modules
+ */
+function licences(modules) {
+  const packages = new Set(modules.flatMap((path) => /^.*node_modules\/(?:@[^/]+\/)?[^/]+\//.exec(path) ?? []));
+  const texts = [...packages].sort().map((folder) => {
+    const { name, version, license } = JSON.parse(readFileSync(`${folder}package.json`, "utf8"));
+    const files = readdirSync(folder);
+    const notice = files.find((file) => /^notice/i.test(file)) ?? files.find((file) => /^licen[cs]e/i.test(file));
+    if (notice === undefined) throw new Error(`build: expected a licence in ${folder}, got none`);
+    return `Parts of ${name} ${version} (${license}):\n\n${readFileSync(folder + notice, "utf8").trim()}`;
+  });
+  return `/*!\n${texts.join("\n\n----\n\n")}\n*/`;
 }

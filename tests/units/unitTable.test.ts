@@ -1,8 +1,9 @@
 import { unit } from "mathjs";
 import { describe, expect, test } from "vitest";
+import { mathUnit } from "../../lib/units/mathUnit.ts";
 import { unitNamed, unitSpellings } from "../../lib/units/unitTable.ts";
 
-/** The name by which mathjs 15 knows each unit, and all the spellings that stand for it here. */
+/** The name by which all of mathjs 15 knows each unit, and all the spellings that stand for it here. */
 const inMathjs: readonly (readonly [mathjs: string, spellings: readonly string[]])[] = [
   ["m", ["m", "meter", "meters", "metre", "metres"]],
   ["mm", ["mm", "millimeter", "millimeters", "millimetre", "millimetres"]],
@@ -29,6 +30,29 @@ const inMathjs: readonly (readonly [mathjs: string, spellings: readonly string[]
   ["lbm", ["lb", "lbs", "lbm"]],
 ];
 
+/**
+ * Sizes that are exact by definition [SI], from memory: the international yard and pound of 1959 (yd = 0.9144 m, lb =
+ * 0.45359237 kg), the US gallon of 231 cubic inches, the acre of 43 560 square feet, the Julian year of 365.25 days.
+ */
+const byDefinition: readonly (readonly [spelling: string, over: bigint, under: bigint])[] = [
+  ["yd", 9144n, 10_000n],
+  ["ft", 3048n, 10_000n],
+  ["in", 254n, 10_000n],
+  ["sqft", 3048n ** 2n, 10_000n ** 2n],
+  ["cuft", 3048n ** 3n, 10_000n ** 3n],
+  ["cuyd", 9144n ** 3n, 10_000n ** 3n],
+  ["acre", 43_560n * 3048n ** 2n, 10_000n ** 2n],
+  ["ha", 10_000n, 1n],
+  ["L", 1n, 1000n],
+  ["gal", 231n * 254n ** 3n, 10_000n ** 3n],
+  ["gpm", 231n * 254n ** 3n, 60n * 10_000n ** 3n],
+  ["cfs", 3048n ** 3n, 10_000n ** 3n],
+  ["lb", 45_359_237n, 100_000_000n],
+  ["lb/ft^3", 45_359_237n * 10_000n ** 3n, 100_000_000n * 3048n ** 3n],
+  ["in/hr", 254n, 10_000n * 3600n],
+  ["year", 31_557_600n, 1n],
+];
+
 const temperatures = ["degC", "°C", "C", "celsius", "degF", "°F", "F", "fahrenheit"];
 const acres = ["acre", "acres"];
 
@@ -46,6 +70,15 @@ describe("the table of units", () => {
       const theirs = unit(7, mathjs).toSI().toNumber();
       expect(Math.abs(siOf(spelling, 7) / theirs - 1), spelling).toBeLessThanOrEqual(ROUND_OFF);
     }
+  });
+
+  test.each(byDefinition)("has %s just as it is defined", (spelling, over, under) => {
+    const { numerator, denominator } = unitNamed(spelling)!;
+    expect(BigInt(numerator) * under).toBe(BigInt(denominator) * over);
+  });
+
+  test.each(["fortnights", "", "ft^", "constructor"])("throws where mathjs has no unit %j", (name) => {
+    expect(() => mathUnit(name)).toThrow(SyntaxError);
   });
 
   test("takes an acre as 43 560 square feet, which mathjs rounds to 4046.86 m2", () => {
