@@ -17,6 +17,9 @@ export interface Integration {
   eventAtEnd: number;
   /** length of the step just taken, 0 before the first */
   taken: number;
+  /** length and error of the last step the error control chose freely; length 0 where the run has changed course since */
+  freeLength: number;
+  freeError: number;
   /** length the next step will try */
   next: number;
   /** trial steps since the last corner or event */
@@ -64,6 +67,8 @@ export function startIntegration(
     maxTrials: options.maxTrials ?? 20_000,
     trials: 0,
     taken: 0,
+    freeLength: 0,
+    freeError: 1,
     next: options.firstStep,
     steps: 0,
     rejections: 0,
@@ -85,6 +90,7 @@ export function integrate(integration: Integration, until: number, onStep: (inte
   const { system, work } = integration;
   let fresh = true;
   integration.trials = 0;
+  integration.freeLength = 0;
   while (integration.time < until) {
     if (fresh) {
       system.rates(integration.time, work.start, work.startRate, 0);
@@ -109,7 +115,8 @@ export function integrate(integration: Integration, until: number, onStep: (inte
 /** Tries until a step is good; leaves it in `work` and its length in `taken`. True when it ends in the event. */
 function acceptedStep(integration: Integration, until: number): boolean {
   const { method, tolerance } = integration;
-  let cut = Infinity;
+  const corner = cornerAhead(integration);
+  let cut = corner;
   let cuts = 0;
   let refusedLength = 0;
   let refusedError = 0;
@@ -124,7 +131,7 @@ function acceptedStep(integration: Integration, until: number): boolean {
     attempt(integration, h);
     const error = stepError(integration, h) / tolerance;
     const share = error > CORNER_ERROR && cuts < 3 ? cornerInside(integration) : 1;
-    if (share > SHORTEST_CUT && share < 0.98) {
+    if (share > SHORTEST_CUT && share < LONGEST_CUT) {
       cuts++;
       integration.rejections++;
       cut = share * h;
@@ -132,7 +139,7 @@ function acceptedStep(integration: Integration, until: number): boolean {
     }
     if (error <= 1) {
       const crossing = firstCrossing(integration, h);
-      const wanted = h * growth(error, method.order, refusedLength > 0);
+      const wanted = h * growth(integration, error, h, refusedLength > 0);
       if (crossing <= 1) {
         landOnEvent(integration, h, crossing);
         // the event changes the equations: begin again with a share of the step, the error control finds the rest
@@ -140,17 +147,55 @@ function acceptedStep(integration: Integration, until: number): boolean {
         return true;
       }
       integration.taken = h;
+      const free = !(whole || h === cut);
+      integration.freeLength = free ? h : 0;
+      integration.freeError = error;
       // a step cut short to land says little about the size the next may have
-      integration.next = whole || h === cut ? Math.max(wanted, integration.next) : wanted;
+      integration.next = free ? wanted : Math.max(wanted, integration.next);
       return false;
     }
     integration.rejections++;
-    cut = Infinity;
+    cut = corner;
     integration.next = h * shrinkage(error, h, refusedError, refusedLength);
     refusedLength = h;
     refusedError = error;
   }
 }
+
+/**
+ * In what time a state will be just behind the next corner on its way, by its rate of change and the rate's own, which
+ * J f + df/dt tells; the first of all states, Infinity where none is seen. A step that ends there need not be tried twice.
+ */
+function cornerAhead({ system, work, next }: Integration): number {
+  const { size, corners, scale } = system;
+  const { start, startRate, jacobian, timeSlope } = work;
+  let first = Infinity;
+  for (let n = 0; n < size; n++) {
+    const rate = startRate[n]!;
+    const way = nextCorner(corners[n]!, start[n]!, rate, BEHIND * scale[n]!) - start[n]!;
+    if (!(Math.abs(way) < Math.abs(rate) * 3 * next)) continue;
+    let bend = timeSlope[n]!;
+    for (let m = 0; m < size; m++) bend += jacobian[n * size + m]! * startRate[m]!;
+    const root = rate * rate + 2 * bend * way;
+    if (root < 0) continue;
+    const time = (2 * way) / (rate + Math.sign(rate) * Math.sqrt(root));
+    if (time > 1e-4 * next && time < first) first = time;
+  }
+  return first * (1 + OVERSHOOT);
+}
+
+/** The value just behind the corner that comes next on the way up or down. */
+function nextCorner(corners: Float64Array, from: number, rate: number, behind: number): number {
+  if (rate > 0) {
+    for (let i = 0; i < corners.length; i++) if (corners[i]! > from) return corners[i]! + behind;
+    return Infinity;
+  }
+  for (let i = corners.length - 1; i >= 0; i--) if (corners[i]! < from) return corners[i]! - behind;
+  return -Infinity;
+}
+
+/** by how much of its length a step reaches over the corner it is meant to end at */
+const OVERSHOOT = 0.003;
 
 /** share of the tolerated error from which a step is cut at a corner inside it */
 const CORNER_ERROR = 0.03;
@@ -198,6 +243,9 @@ function passing(work: StepWork, denseRows: number, size: number, n: number, val
 /** share of the trial step below which a corner counts as passed: a state may creep towards it for ever */
 const SHORTEST_CUT = 1e-2;
 
+/** share of the trial step from which a corner is near enough to its end */
+const LONGEST_CUT = 0.98;
+
 /** how far behind a corner a cut step aims to end, in units of the scale */
 const BEHIND = 1e-5;
 
@@ -241,9 +289,16 @@ function stepError({ system, method, work }: Integration, h: number): number {
 /** share of the end-of-step defect that counts as error */
 const DEFECT_WEIGHT = 1;
 
-function growth(error: number, order: number, afterRejection: boolean): number {
+/**
+ * By how much to lengthen a step: by what its error leaves, and by how errors have changed from the step before to this
+ * one, whichever is less (Gustafsson 1994; Hairer & Wanner II, sec. IV.8).
+ */
+function growth({ method, freeLength, freeError }: Integration, error: number, h: number, afterRejection: boolean): number {
   const most = afterRejection ? 1 : 4;
-  return Math.min(most, 0.85 / rootOf(Math.max(error, 1e-8), order));
+  const byError = 0.85 / rootOf(Math.max(error, 1e-8), method.order);
+  if (freeLength === 0) return Math.min(most, byError);
+  const trend = (h / freeLength) * rootOf(Math.max(freeError, 1e-2) / Math.max(error, 1e-8), method.order);
+  return Math.min(most, byError, Math.max(0.3, byError * trend));
 }
 
 /** The order-th root; for order 4 two square roots are ten times faster than a power. */

@@ -5,7 +5,8 @@ import { bankStorage } from "../works/bankStorage.ts";
 import { grateRow } from "../works/grate.ts";
 import { hollowSeepageRow } from "../works/hollowSeepage.ts";
 import { hollowStorage, hollowVolume } from "../works/hollowStorage.ts";
-import { pipeRow } from "../works/pipe.ts";
+import { emitterCorners } from "../works/emitter.ts";
+import { pipeCorners, pipeRow } from "../works/pipe.ts";
 import { prismStorage } from "../works/prismStorage.ts";
 import { conductanceCorners, seepageRow } from "../works/seepage.ts";
 import { storageTable, volumeOf } from "../works/storageTable.ts";
@@ -75,6 +76,8 @@ function cornerVolumes(
   for (const { law, from, to, row } of passages) {
     if (from !== b && to !== b) continue;
     if (law === LAW.seepage) levels.push(...conductanceCorners(table, row));
+    else if (law === LAW.pipe) levels.push(...pipeCorners(table, row));
+    else if (law === LAW.emitter) levels.push(...emitterCorners(table, row));
     else levels.push(table[row]!);
   }
   const volumes = levels.filter((level) => level > body.storage.floor).map((level) => body.volume(level));

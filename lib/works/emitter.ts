@@ -37,3 +37,8 @@ export function emitterFlow(table: Float64Array, row: number, Ha: number, Hb: nu
   out[1] = asWeir ? 1.5 * weir : (0.5 * orifice) / root;
   out[2] = Hb > table[row]! ? -out[1] : 0;
 }
+
+/** Levels at which the flow of a row has a corner while no water stands at the sill: the sill, and where the weir becomes an orifice [m]. */
+export function emitterCorners(table: Float64Array, row: number): number[] {
+  return [table[row]!, table[row]! + table[row + 2]! / table[row + 1]!];
+}

@@ -72,6 +72,12 @@ export function pipeFlow(table: Float64Array, row: number, Ha: number, Hb: numbe
   out[2] = forward ? byLower : -byUpper;
 }
 
+/** Levels at which the flow of a row has a corner: its crest, its crown, and where its entrance becomes an orifice [m]. */
+export function pipeCorners(table: Float64Array, row: number): number[] {
+  const [crest, diameter] = [table[row]!, table[row + 1]!];
+  return [crest, crest + diameter, crest + ORIFICE_FROM * diameter];
+}
+
 /** depth in diameters from which the entrance works as an orifice, and c there divided by the root of its head */
 const ORIFICE_FROM = 1.5;
 const ORIFICE_COEFFICIENT = 0.5 * 1.5 * 1.5 * (1 - 0.277 * 1.5);

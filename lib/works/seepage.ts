@@ -52,7 +52,11 @@ export function seepageRow(faces: SeepageFaces, soil: SoilProfile): number[] {
 export function seepageFlow(table: Float64Array, row: number, H: number, G: number, out: Float64Array): void {
   const lowFloor = table[row]!;
   if (H <= lowFloor && G <= lowFloor) {
-    out[0] = out[1] = out[2] = 0;
+    // the film's law goes on below the floor, so that a stage of a step may reach there while the film drains
+    const film = table[row + 1]! > lowFloor ? 0 : Math.min(1, (lowFloor - G) * table[row + 2]!) * table[row + HEADER + 2 * table[row + 10]! + 2]!;
+    out[0] = film * (H - lowFloor);
+    out[1] = film;
+    out[2] = 0;
     return;
   }
   if (G > H && table[row + 1]! > lowFloor) {

@@ -64,7 +64,7 @@ export function storageTable(curve: StorageCurve): StorageTable {
     topSlope: 1 / curve.area(top + 1),
     linearBelow,
     bottomSlope: exponent === 1 ? 0 : BOTTOM / linearBelow,
-    emptySlope: 1 / curve.area(floor + Math.max(1e-3, 0.1 * (top - floor))),
+    emptySlope: exponent === 1 ? 1 / curve.area(floor + 1e-9) : 1 / curve.area(floor + Math.max(1e-3, 0.1 * (top - floor))),
   };
 }
 
