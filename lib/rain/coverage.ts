@@ -1,3 +1,5 @@
+import { intervalRow, type IntervalRow } from "./intervalRow.ts";
+
 /**
  * Intervals of a record as they come in: the rain of the wet ones, and for the dry ones only what time they cover, so that
  * fifty dry years take no more room than one.
@@ -12,87 +14,53 @@ export interface Coverage {
   add(start: number, end: number, depth: number): "added" | "inserted" | "again" | "conflict";
   /** adds rain to an interval, there already or not; for bucket tips */
   pour(start: number, end: number, depth: number): void;
-  /** stretches covered without a break, in order */
-  spans(): readonly { readonly start: number; readonly end: number }[];
-  /** the wet intervals, in order */
-  wet(): { readonly start: readonly number[]; readonly end: readonly number[]; readonly depth: readonly number[] };
+  /** stretches covered without a break; their depths mean nothing */
+  readonly spans: IntervalRow;
+  /** the wet intervals */
+  readonly wet: IntervalRow;
 }
 
 /** Times nearer than this are one [s]: stamps are written to the second or the millisecond. */
 const SAME = 1e-4;
 
 export function coverage(): Coverage {
-  const spanStart: number[] = [];
-  const spanEnd: number[] = [];
-  const start: number[] = [];
-  const end: number[] = [];
-  const depth: number[] = [];
+  const spans = intervalRow();
+  const wet = intervalRow();
 
-  const addWet = (from: number, to: number, fallen: number): void => {
-    const at = placeAfter(start, from);
-    start.splice(at, 0, from);
-    end.splice(at, 0, to);
-    depth.splice(at, 0, fallen);
-  };
-  const cover = (from: number, to: number, at: number): void => {
-    const joinsBefore = at > 0 && from <= spanEnd[at - 1]! + SAME;
-    const joinsAfter = at < spanStart.length && to >= spanStart[at]! - SAME;
-    if (joinsBefore && joinsAfter) {
-      spanEnd[at - 1] = spanEnd[at]!;
-      spanStart.splice(at, 1);
-      spanEnd.splice(at, 1);
-    } else if (joinsBefore) spanEnd[at - 1] = to;
-    else if (joinsAfter) spanStart[at] = from;
-    else {
-      spanStart.splice(at, 0, from);
-      spanEnd.splice(at, 0, to);
-    }
-  };
-  const depthAt = (from: number, to: number): number => {
-    const at = placeAfter(start, from + SAME) - 1;
-    if (at >= 0 && Math.abs(start[at]! - from) <= SAME) return Math.abs(end[at]! - to) <= SAME ? depth[at]! : NaN;
-    return at >= 0 && end[at]! > from + SAME ? NaN : 0;
+  const depthWithin = (start: number, end: number): number => {
+    wet.seek(start + SAME);
+    const [before, next] = [wet.before(), wet.next()];
+    if (before !== null && start - before.start <= SAME) return Math.abs(before.end - end) <= SAME ? before.depth : NaN;
+    const isParted = (before !== null && before.end > start + SAME) || (next !== null && next.start < end - SAME);
+    return isParted ? NaN : 0;
   };
 
   return {
-    add(from, to, fallen) {
-      const last = spanEnd.length - 1;
-      if (last < 0 || from >= spanEnd[last]! - SAME) {
-        cover(from, to, spanStart.length);
-        if (fallen > 0) {
-          start.push(from);
-          end.push(to);
-          depth.push(fallen);
-        }
-        return "added";
+    spans,
+    wet,
+    add(start, end, depth) {
+      spans.seek(start + SAME);
+      const [before, next] = [spans.before(), spans.next()];
+      const overlapsBefore = before !== null && start < before.end - SAME;
+      if (overlapsBefore && end <= before.end + SAME) return depthWithin(start, end) === depth ? "again" : "conflict";
+      if (overlapsBefore || (next !== null && end > next.start + SAME)) return "conflict";
+      const joined = before !== null && start <= before.end + SAME ? before : null;
+      const joining = next !== null && end >= next.start - SAME ? next : null;
+      if (joined !== null) spans.removeBefore();
+      if (joining !== null) spans.removeNext();
+      spans.insert(joined?.start ?? start, joining?.end ?? end, 0);
+      if (depth > 0) {
+        wet.seek(start);
+        wet.insert(start, end, depth);
       }
-      const at = placeAfter(spanStart, from + SAME);
-      const isInside = at > 0 && to <= spanEnd[at - 1]! + SAME;
-      if (isInside) return depthAt(from, to) === fallen ? "again" : "conflict";
-      const overlaps = (at > 0 && from < spanEnd[at - 1]! - SAME) || (at < spanStart.length && to > spanStart[at]! + SAME);
-      if (overlaps) return "conflict";
-      cover(from, to, at);
-      if (fallen > 0) addWet(from, to, fallen);
-      return "inserted";
+      return next === null ? "added" : "inserted";
     },
-    pour(from, to, fallen) {
-      const at = placeAfter(start, from + SAME) - 1;
-      if (at >= 0 && Math.abs(start[at]! - from) <= SAME) depth[at]! += fallen;
-      else addWet(from, to, fallen);
+    pour(start, end, depth) {
+      wet.seek(start + SAME);
+      const before = wet.before();
+      const isThere = before !== null && start - before.start <= SAME;
+      if (isThere) wet.removeBefore();
+      wet.insert(start, end, depth + (isThere ? before.depth : 0));
     },
-    spans: () => spanStart.map((from, i) => ({ start: from, end: spanEnd[i]! })),
-    wet: () => ({ start, end, depth }),
   };
-}
-
-/** Number of values that are not above a place, in a rising list; the last ones are looked at first, as records grow. */
-function placeAfter(rising: readonly number[], place: number): number {
-  if (rising.length === 0 || rising[rising.length - 1]! <= place) return rising.length;
-  let [low, high] = [0, rising.length - 1];
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (rising[middle]! <= place) low = middle + 1;
-    else high = middle;
-  }
-  return low;
 }

@@ -1,5 +1,5 @@
 import { equationDepth } from "./equationDepth.ts";
-import { optionReader, type OptionReader } from "./optionReader.ts";
+import { optionReader, type OptionReader } from "../units/optionReader.ts";
 import { tableDepth, type RainfallTable } from "./tableDepth.ts";
 import { ukDepth, type UkRainfall } from "./ukDepth.ts";
 import type { RainfallEquation } from "./equationDepth.ts";

@@ -6,7 +6,7 @@ import type { Hyetograph } from "./hyetograph.ts";
 import { keiferChuStorm } from "./keiferChuStorm.ts";
 import { massCurveStorm } from "./massCurveStorm.ts";
 import { nrcsStorm } from "./nrcsStorm.ts";
-import { optionReader } from "./optionReader.ts";
+import { optionReader } from "../units/optionReader.ts";
 import { cutCurve, type StormPattern } from "./stormCurve.ts";
 import type { StormDepth } from "./stormDepth.ts";
 import { triangularStorm } from "./triangularStorm.ts";

@@ -1,6 +1,6 @@
 import { readQuantity } from "../units/quantity.ts";
 import type { DepthDuration } from "./depthDuration.ts";
-import type { OptionReader } from "./optionReader.ts";
+import type { OptionReader } from "../units/optionReader.ts";
 
 /**
  * Intensity i by duration t for one return period, with the constants as published and the units they were made for:

@@ -1,5 +1,5 @@
 import { readQuantity } from "../units/quantity.ts";
-import { optionReader } from "./optionReader.ts";
+import { optionReader } from "../units/optionReader.ts";
 
 /** Annual maxima of one duration, as they were tabulated. */
 export interface AnnualMaxima {

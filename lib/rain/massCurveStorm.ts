@@ -1,4 +1,4 @@
-import type { OptionReader } from "./optionReader.ts";
+import type { OptionReader } from "../units/optionReader.ts";
 import { tableValue, type StormCurve, type StormPattern } from "./stormCurve.ts";
 import { stormDepth } from "./stormDepth.ts";
 

@@ -137,10 +137,10 @@ function assembled(sheet: Coverage, taker: LineTaker, report: LineReport): RainR
     time.push(edge - origin);
     depth.push(fallen);
   };
-  wet.start.forEach((start, i) => {
+  for (const { start, end, depth: fallen } of wet) {
     until(start, 0);
-    until(wet.end[i]!, wet.depth[i]!);
-  });
+    until(end, fallen);
+  }
   until(last, 0);
   const gaps = spans.slice(1).map((span, i) => ({ from: spans[i]!.end - origin, to: span.start - origin }));
   return {

@@ -1,4 +1,4 @@
-import { optionReader } from "./optionReader.ts";
+import { optionReader } from "../units/optionReader.ts";
 import type { Separator } from "./csvCells.ts";
 import type { ColumnChoice, RecordKind } from "./recordColumns.ts";
 import type { DateOrder } from "./timeStamp.ts";

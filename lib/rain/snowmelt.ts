@@ -1,5 +1,5 @@
 import { hyetograph, type Hyetograph } from "./hyetograph.ts";
-import { optionReader } from "./optionReader.ts";
+import { optionReader } from "../units/optionReader.ts";
 
 /** What the degree-day method asks for. */
 export interface SnowmeltOptions {

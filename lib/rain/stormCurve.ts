@@ -1,5 +1,5 @@
 import { hyetograph, type Hyetograph } from "./hyetograph.ts";
-import type { OptionReader } from "./optionReader.ts";
+import type { OptionReader } from "../units/optionReader.ts";
 
 /**
  * A design storm before it is cut into intervals: the rain fallen by any time, and the edges to cut it at. The depth of

@@ -1,5 +1,5 @@
 import { readDepthDuration, type Rainfall } from "./depthDuration.ts";
-import type { OptionReader } from "./optionReader.ts";
+import type { OptionReader } from "../units/optionReader.ts";
 
 /** How a storm's depth is said: as it is, or through the rain of the place at the storm's duration. */
 export interface StormDepth {

@@ -1,7 +1,7 @@
 import { InputError } from "../units/problem.ts";
 import { readQuantity } from "../units/quantity.ts";
 import type { DepthDuration } from "./depthDuration.ts";
-import type { OptionReader } from "./optionReader.ts";
+import type { OptionReader } from "../units/optionReader.ts";
 
 /**
  * An intensity-duration-frequency or depth-duration-frequency table, typed as it was published: the unit once, a row for

@@ -1,5 +1,5 @@
 import type { DepthDuration } from "./depthDuration.ts";
-import type { OptionReader } from "./optionReader.ts";
+import type { OptionReader } from "../units/optionReader.ts";
 import { InputError } from "../units/problem.ts";
 import { tableValue } from "./stormCurve.ts";
 

@@ -1,4 +1,4 @@
-import { optionReader } from "../rain/optionReader.ts";
+import { optionReader } from "../units/optionReader.ts";
 
 /** Vs / Vr by a cubic in the ratio of peaks. */
 const RATIO_COEFFICIENTS = {

@@ -1,4 +1,4 @@
-import { optionReader } from "../rain/optionReader.ts";
+import { optionReader } from "../units/optionReader.ts";
 
 /** A rectangle of roof in plan, eaves included; a notch cut out of a corner makes it an L. */
 export interface RoofShape {

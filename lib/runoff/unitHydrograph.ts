@@ -1,4 +1,4 @@
-import { optionReader } from "../rain/optionReader.ts";
+import { optionReader } from "../units/optionReader.ts";
 import { tableValue } from "../rain/stormCurve.ts";
 import type { UnitResponse } from "./unitResponse.ts";
 

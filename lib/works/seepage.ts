@@ -51,14 +51,7 @@ export function seepageRow(faces: SeepageFaces, soil: SoilProfile): number[] {
  */
 export function seepageFlow(table: Float64Array, row: number, H: number, G: number, out: Float64Array): void {
   const lowFloor = table[row]!;
-  if (H <= lowFloor && G <= lowFloor) {
-    // the film's law goes on below the floor, so that a stage of a step may reach there while the film drains
-    const film = table[row + 1]! > lowFloor ? 0 : Math.min(1, (lowFloor - G) * table[row + 2]!) * table[row + HEADER + 2 * table[row + 10]! + 2]!;
-    out[0] = film * (H - lowFloor);
-    out[1] = film;
-    out[2] = 0;
-    return;
-  }
+  if (H <= lowFloor && G <= lowFloor) return emptyFilm(table, row, H, G, out);
   if (G > H && table[row + 1]! > lowFloor) {
     slopedInflow(table, row, H, G, out);
     return;
@@ -78,6 +71,22 @@ export function seepageFlow(table: Float64Array, row: number, H: number, G: numb
   out[0] = i * S;
   out[1] = (free && H > lowFloor ? perPath * S : 0) + (H > G ? i * dS : 0);
   out[2] = (free ? -perPath * S : 0) + (H > G ? 0 : i * dS);
+}
+
+/**
+ * An empty body gives nothing. Over a level floor the film's law goes on below it, the straight line it is: a stage of a
+ * step may reach there while the film drains, and a bend at the floor would take the last drops for ever.
+ */
+function emptyFilm(table: Float64Array, row: number, H: number, G: number, out: Float64Array): void {
+  const floor = table[row]!;
+  out[0] = out[1] = out[2] = 0;
+  if (table[row + 1]! > floor) return;
+  const perPath = table[row + 2]!;
+  const gradient = (floor - G) * perPath;
+  const conductance = table[row + HEADER + 2 * table[row + 10]! + 2]!;
+  out[1] = Math.min(1, gradient) * conductance;
+  out[0] = out[1] * (H - floor);
+  out[2] = gradient < 1 ? -perPath * conductance * (H - floor) : 0;
 }
 
 /** Levels at which the conductance of a row has a corner [m]. */
