@@ -1,11 +1,10 @@
-import type { RosenbrockMethod } from "./rosenbrockMethod.ts";
-import { copy, denseComponent, denseOutput, denseState, endDefect, step, stepWork, type StepWork } from "./step.ts";
+import { DENSE_ROWS, denseComponent, denseState, endDefect, STAGES, step } from "./rodas4p2.ts";
+import { copy, stepWork, type StepWork } from "./stepWork.ts";
 import type { System } from "./system.ts";
 
 /** One integration under way: where it stands, its step size, its counters and its work arrays. */
 export interface Integration {
   readonly system: System;
-  readonly method: RosenbrockMethod;
   readonly work: StepWork;
   /** error allowed in one step, relative to |state| + scale */
   readonly tolerance: number;
@@ -52,15 +51,14 @@ export class StepFailure extends Error {
  */
 export function startIntegration(
   system: System,
-  method: RosenbrockMethod,
   time: number,
   state: ArrayLike<number>,
   options: { tolerance: number; firstStep: number; maxTrials?: number },
 ): Integration {
-  const work = stepWork(system.size, system.flows, method);
+  const work = stepWork(system.size, system.flows, STAGES, DENSE_ROWS);
   work.start.set(state);
   return {
-    system, method, work, time,
+    system, work, time,
     eventAtStart: -1,
     eventAtEnd: -1,
     tolerance: options.tolerance,
@@ -114,7 +112,7 @@ export function integrate(integration: Integration, until: number, onStep: (inte
 
 /** Tries until a step is good; leaves it in `work` and its length in `taken`. True when it ends in the event. */
 function acceptedStep(integration: Integration, until: number): boolean {
-  const { method, tolerance } = integration;
+  const { tolerance } = integration;
   const corner = cornerAhead(integration);
   let cut = corner;
   let cuts = 0;
@@ -129,7 +127,7 @@ function acceptedStep(integration: Integration, until: number): boolean {
       throw new StepFailure(`more than ${integration.maxTrials} trial steps since the last corner or event`, integration);
     }
     attempt(integration, h);
-    const error = stepError(integration, h) / tolerance;
+    const error = stepError(integration) / tolerance;
     const share = error > CORNER_ERROR && cuts < 3 ? cornerInside(integration) : 1;
     if (share > SHORTEST_CUT && share < LONGEST_CUT) {
       cuts++;
@@ -198,13 +196,13 @@ function nextCorner(corners: Float64Array, from: number, rate: number, behind: n
 const OVERSHOOT = 0.003;
 
 /** share of the tolerated error from which a step is cut at a corner inside it */
-const CORNER_ERROR = 0.03;
+const CORNER_ERROR = 0.3;
 
 /**
  * Where the trial step, as a share of it, first has a state just behind one of its corners; 1 where none is passed. On a
  * corner the method loses its order and its error estimate can miss what happens there.
  */
-function cornerInside({ system, method, work }: Integration): number {
+function cornerInside({ system, work }: Integration): number {
   const { size, corners, scale } = system;
   let first = 1;
   for (let n = 0; n < size; n++) {
@@ -219,7 +217,7 @@ function cornerInside({ system, method, work }: Integration): number {
     for (let i = 0; i < own.length; i++) {
       const corner = own[i]!;
       if (to > from ? corner > low && corner + behind < high : corner < high && corner - behind > low) {
-        first = passing(work, method.denseRows, size, n, to > from ? corner + behind : corner - behind, first);
+        first = passing(work, n, to > from ? corner + behind : corner - behind, first);
       }
     }
   }
@@ -227,14 +225,14 @@ function cornerInside({ system, method, work }: Integration): number {
 }
 
 /** Where before `first` a state passes a value on its way from start to end, as a share of the step; else `first`. */
-function passing(work: StepWork, denseRows: number, size: number, n: number, value: number, first: number): number {
+function passing(work: StepWork, n: number, value: number, first: number): number {
   const rising = work.end[n]! > work.start[n]!;
-  if (denseComponent(work, denseRows, size, n, first) < value === rising) return first;
+  if (denseComponent(work, n, first) < value === rising) return first;
   let low = 0;
   let high = first;
   for (let i = 0; i < 30; i++) {
     const middle = (low + high) / 2;
-    if (denseComponent(work, denseRows, size, n, middle) < value === rising) low = middle;
+    if (denseComponent(work, n, middle) < value === rising) low = middle;
     else high = middle;
   }
   return high;
@@ -264,18 +262,17 @@ function shrinkage(error: number, h: number, refusedError: number, refusedLength
 const FIRST_GUESS = 4;
 
 function attempt(integration: Integration, h: number): void {
-  const { system, method, work, time } = integration;
-  step(system, method, work, time, h);
-  denseOutput(method, work, system.size);
+  const { system, work, time } = integration;
+  step(system, work, time, h);
   system.rates(time + h, work.end, work.endRate, 0);
-  integration.evaluations += method.stages;
+  integration.evaluations += STAGES;
 }
 
 /** Largest error of a state in the trial step, relative to |state| + scale; Infinity where a state is too low. */
-function stepError({ system, method, work }: Integration, h: number): number {
+function stepError({ system, work }: Integration): number {
   const { size, scale, lowest } = system;
   const { start, end, rightSide, defect } = work;
-  endDefect(method, work, h, size);
+  endDefect(work);
   let worst = 0;
   // the last stage's k, still in `rightSide`, is the embedded error
   for (let n = 0; n < size; n++) {
@@ -293,17 +290,17 @@ const DEFECT_WEIGHT = 1;
  * By how much to lengthen a step: by what its error leaves, and by how errors have changed from the step before to this
  * one, whichever is less (Gustafsson 1994; Hairer & Wanner II, sec. IV.8).
  */
-function growth({ method, freeLength, freeError }: Integration, error: number, h: number, afterRejection: boolean): number {
+function growth({ freeLength, freeError }: Integration, error: number, h: number, afterRejection: boolean): number {
   const most = afterRejection ? 1 : 4;
-  const byError = 0.85 / rootOf(Math.max(error, 1e-8), method.order);
+  const byError = 0.85 / rootOf(Math.max(error, 1e-8));
   if (freeLength === 0) return Math.min(most, byError);
-  const trend = (h / freeLength) * rootOf(Math.max(freeError, 1e-2) / Math.max(error, 1e-8), method.order);
+  const trend = (h / freeLength) * rootOf(Math.max(freeError, 1e-2) / Math.max(error, 1e-8));
   return Math.min(most, byError, Math.max(0.3, byError * trend));
 }
 
-/** The order-th root; for order 4 two square roots are ten times faster than a power. */
-function rootOf(x: number, order: number): number {
-  return order === 4 ? Math.sqrt(Math.sqrt(x)) : x ** (1 / order);
+/** The root of the method's order, 4: two square roots are ten times faster than a power. */
+function rootOf(x: number): number {
+  return Math.sqrt(Math.sqrt(x));
 }
 
 /**
@@ -343,8 +340,8 @@ function crossingAtTop(integration: Integration, h: number, from: number, before
   return offset > 0 ? rootBetween(integration, h, from + 0.25, at, u, top) : rootBetween(integration, h, from, before, u, top);
 }
 
-function eventAt({ system, method, work, time }: Integration, h: number, u: number): number {
-  denseState(work, method.denseRows, u, work.argument);
+function eventAt({ system, work, time }: Integration, h: number, u: number): number {
+  denseState(work, u, work.argument);
   return system.event(time + u * h, work.argument);
 }
 

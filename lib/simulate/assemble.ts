@@ -54,17 +54,18 @@ export function assemble(site: Site): Network {
     draft.addPassage(named("boxOutlet", site, box.name), LAW.pipe, boxes[i]!, bank, null, pipeRow(pipeShape(box.outlet)));
     addSpill(draft, named("boxSpill", site, box.name), boxes[i]!, "boxSpill", box.rim, box.perimeter, box.spillsTo);
   });
-  const emitter = site.overflowTrench === null ? null : addTrench(draft, bank, site.overflowTrench);
+  const emitter = site.overflowTrench && addTrench(draft, bank, site.overflowTrench);
   if (site.lowSpot !== null) {
     bodies.push(lowSpotBody(site));
     addLowSpotPassages(draft, bank);
   }
   const numbers = Float64Array.from(table);
+  const byLaw = [...passages].sort((a, b) => a.law - b.law);
   return {
     bodies: bodies.map((body, b) => ({ ...body, corners: cornerVolumes(body, b, curves[b]?.corners ?? [], passages, numbers) })),
-    passages,
+    passages: byLaw,
     table: numbers,
-    emitter,
+    emitter: emitter && { ...emitter, passage: byLaw.findIndex(({ law }) => law === LAW.emitter) },
   };
 }
 

@@ -14,7 +14,7 @@ import { LAW, OUT, type EmitterSwitch } from "./network.ts";
  * The overflow trench as bodies: one, or one a segment from the high end down; with a slit pipe the pipe and the stone
  * apart. The inlet runs into the first, the emitter and its weep hole sit at the last.
  */
-export function addTrench(draft: Draft, bank: number, trench: OverflowTrench): EmitterSwitch | null {
+export function addTrench(draft: Draft, bank: number, trench: OverflowTrench): Omit<EmitterSwitch, "passage"> | null {
   const count = trench.segments;
   const slit = hasSlitPipe(trench);
   const segments = Array.from({ length: count }, (_, i) => addSegment(draft, trench, i, slit));
@@ -104,11 +104,11 @@ function addBorder(draft: Draft, trench: OverflowTrench, i: number, upper: Segme
 }
 
 /** The emitter, its switch and its weep hole, at a trench's or a slit pipe's low end. */
-function addEmitter(draft: Draft, from: number, lowEnd: number): EmitterSwitch | null {
+function addEmitter(draft: Draft, from: number, lowEnd: number): Omit<EmitterSwitch, "passage"> | null {
   const emitter = draft.site.emitter;
   if (emitter === null) return null;
   const into = emitter.dischargesTo === null ? OUT : draft.lowSpot;
-  const passage = draft.addPassage(
+  draft.addPassage(
     "emitter", LAW.emitter, from, into, into === OUT ? "emitter" : null,
     emitterRow(emitter.crest, emitter.tailwater, emitter.diameter),
   );
@@ -117,7 +117,7 @@ function addEmitter(draft: Draft, from: number, lowEnd: number): EmitterSwitch |
     draft.addPassage("weep", LAW.weepHole, from, OUT, "weep", weepHoleRow(elevation, lowEnd, diameter));
   }
   const { opensAtHead, closesAtHead } = emitter;
-  return { passage, opensAtHead, closesAtHead, heldShut: union(emitter.heldShut) };
+  return { opensAtHead, closesAtHead, heldShut: union(emitter.heldShut) };
 }
 
 /** The union of intervals that may overlap, as intervals that are apart and rise. */

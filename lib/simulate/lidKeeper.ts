@@ -1,5 +1,5 @@
 import type { Integration } from "../numerics/integrate.ts";
-import { denseState } from "../numerics/step.ts";
+import { denseState } from "../numerics/rodas4p2.ts";
 import type { Network } from "./network.ts";
 import type { Firing } from "./run.ts";
 import type { WaterSystem } from "./waterSystem.ts";
@@ -48,12 +48,12 @@ export function lidKeeper(network: Network, system: WaterSystem, blocked: Readon
     },
     look(integration) {
       if (firing === null) return;
-      const { work, method } = integration;
+      const { work } = integration;
       raisePeak(firing, work.end);
       // a step far below the highest head so far has no higher one inside
       if (firing.lastHead < firing.topHead - NEAR_TOP) return;
       for (let quarter = 1; quarter < 4; quarter++) {
-        denseState(work, method.denseRows, quarter / 4, between);
+        denseState(work, quarter / 4, between);
         raisePeak(firing, between);
       }
     },

@@ -8,6 +8,7 @@ import type { LevelSeries } from "../site/site.ts";
  */
 export interface Network {
   readonly bodies: readonly Body[];
+  /** in the order of their laws */
   readonly passages: readonly Passage[];
   /** the numbers of all laws, one row after the other; a passage's begin at its `row` */
   readonly table: Float64Array;
@@ -31,9 +32,9 @@ export interface Body {
   readonly groundwater: LevelSeries | null;
 }
 
-/** Which law a passage follows; the numbers index the kernel's switch. */
+/** Which law a passage follows. From `weir` on a passage rests while all water at its ends is below the level its row begins with. */
 export const LAW = {
-  pipe: 0, weir: 1, sharedWeir: 2, emitter: 3, weepHole: 4, seepage: 5, hollowSeepage: 6, cover: 7, grate: 8, slits: 9, stone: 10,
+  seepage: 0, hollowSeepage: 1, pipe: 2, slits: 3, stone: 4, weir: 5, sharedWeir: 6, cover: 7, grate: 8, weepHole: 9, emitter: 10,
 } as const;
 export type Law = (typeof LAW)[keyof typeof LAW];
 

@@ -1,5 +1,5 @@
 import { integrate, startIntegration, StepFailure, type Integration } from "../numerics/integrate.ts";
-import { rodas4p2 } from "../numerics/rodas.ts";
+import { DENSE_ROWS } from "../numerics/rodas4p2.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
 import type { Site } from "../site/site.ts";
@@ -44,9 +44,9 @@ function simulateNetwork(
   system.lid = 0;
   system.lidHead = Infinity;
   const volumes = Float64Array.from(network.bodies, startVolume);
-  const integration = startIntegration(system, rodas4p2, 0, volumes, { tolerance, firstStep: FIRST_STEP });
+  const integration = startIntegration(system, 0, volumes, { tolerance, firstStep: FIRST_STEP });
   const totals = new Float64Array(system.flows);
-  const record = recorder(system.size, rodas4p2.denseRows, 0, volumes);
+  const record = recorder(system.size, DENSE_ROWS, 0, volumes);
   const lid = lidKeeper(network, system, blocked);
   const rain = isHyetograph(load) ? load : null;
   const answers = (end: number): Run =>

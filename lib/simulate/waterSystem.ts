@@ -1,16 +1,9 @@
 import type { System } from "../numerics/system.ts";
-import { coverFlow } from "../works/cover.ts";
-import { emitterFlow, emitterSill } from "../works/emitter.ts";
-import { grateFlow } from "../works/grate.ts";
-import { hollowSeepageFlow } from "../works/hollowSeepage.ts";
-import { pipeFlow } from "../works/pipe.ts";
-import { seepageFlow } from "../works/seepage.ts";
-import { slitsFlow } from "../works/slits.ts";
-import { levelsOf, type StorageTable } from "../works/storageTable.ts";
-import { stoneBorderFlow } from "../works/stoneBorder.ts";
-import { sharedWeirFlow, weirFlow } from "../works/weir.ts";
-import { weepHoleFlow } from "../works/weepHole.ts";
+import { emitterFlows, emitterSill } from "../works/emitter.ts";
+import { rest } from "../works/flowLaw.ts";
+import { levelsOf, levelTables } from "../works/storageTable.ts";
 import { LAW, type Network } from "./network.ts";
+import { FLOWS, lawGroups, NOWHERE, passageColumns, wakeLevels } from "./passageColumns.ts";
 
 /**
  * The water in a network as differential equations:
@@ -44,47 +37,24 @@ export interface Drive {
   readonly groundwaterSlope: Float64Array;
 }
 
-/** level that has no say: beyond a passage that leaves the works */
-const NOWHERE = -Infinity;
-
 /**
+ * Inside, passages run between nodes as in `passageColumns`.
+ *
  * @param blocked  passages that are taken as shut
  */
 export function waterSystem(network: Network, blocked: ReadonlySet<number>): WaterSystem {
-  const { bodies, passages, table, emitter } = network;
+  const { bodies, emitter } = network;
   const n = bodies.length;
-  const count = passages.length;
-  const storages = bodies.map((body) => body.storage);
-  const law = Int32Array.from(passages, (passage, p) => (blocked.has(p) ? -1 : passage.law));
-  const from = Int32Array.from(passages, (passage) => passage.from);
-  const to = Int32Array.from(passages, (passage) => passage.to);
-  const row = Int32Array.from(passages, (passage) => passage.row);
-  // seepage always has a say; every other law rests while the water at both ends is below the level its row begins with
-  const soaks = Uint8Array.from(passages, ({ law }) => (law === LAW.seepage || law === LAW.hollowSeepage ? 1 : 0));
-  const crest = Float64Array.from(passages, ({ row }, p) => (soaks[p] === 1 ? NOWHERE : table[row]!));
-  const place = new Int32Array(n);
-  const level = new Float64Array(n);
-  const levelSlope = new Float64Array(n);
-  // a look at another state must not disturb what `linearise` reads of the last call of `rates`
-  const seenLevel = new Float64Array(n);
-  const seenSlope = new Float64Array(n);
-  // slopes of each passage's flow with the levels at its two ends (seepage: its own and the groundwater's)
-  const slopeA = new Float64Array(count);
-  const slopeB = new Float64Array(count);
-  const pumpSlope = new Float64Array(n);
-  const out = new Float64Array(3);
+  const count = network.passages.length;
+  const ground = n + 1;
+  const storages = levelTables(bodies.map((body) => body.storage));
+  const passages = passageColumns(network);
+  const { table, row, from, to, level, flow, byFrom, byTo } = passages;
+  const groups = lawGroups(network, blocked);
+  const edges = groups.findIndex(({ law }) => law >= LAW.weir);
+  const firstEdge = edges < 0 ? count : groups[edges]!.first;
+  const wakes = wakeLevels(network);
   const came = groundwaterFlows(network);
-  const flow = new Float64Array(count + n + came);
-  const sum = new Float64Array(flow.length);
-  const seenRate = new Float64Array(n);
-  const seenOut = new Float64Array(3);
-  // kept by `linearise`: a step's start
-  const keptFlow = new Float64Array(flow.length);
-  const keptA = new Float64Array(count);
-  const keptB = new Float64Array(count);
-  const keptTime = new Float64Array(count);
-  const keptPump = new Float64Array(n);
-  const keptInflowSlope = new Float64Array(n);
   const drive: Drive = {
     from: 0,
     inflow: new Float64Array(n),
@@ -96,11 +66,30 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
   // volume 1 mm above a body's lowest point: a pump fades out below it
   const film = Float64Array.from(bodies, (body) => body.volume(body.storage.floor + 1e-3));
 
+  // passages from here on are at rest since the last call of `rates`
+  let flowed = 0;
+  // of the nodes: dH/dV of bodies and 0 beyond, dH/dt of groundwater and 0 before
+  const levelSlope = new Float64Array(ground + n);
+  const levelRate = new Float64Array(ground + n);
+  // what runs into each body, and its slope with the volume
+  const entering = new Float64Array(n);
+  const enteringSlope = new Float64Array(n);
+  // at a step's start: all flows, and the slopes of a passage's with the volumes at its ends and with time
+  const startFlow = new Float64Array(count + n);
+  const startByFrom = new Float64Array(count);
+  const startByTo = new Float64Array(count);
+  const startByTime = new Float64Array(count);
+  const startEnteringSlope = new Float64Array(n);
+  const startInflowSlope = new Float64Array(n);
+  const sum = new Float64Array(count + n + came);
+  // for a look at another state, which must not disturb what `linearise` reads of the last call of `rates`
+  const seen = { ...passageColumns(network), slope: new Float64Array(n), rate: new Float64Array(n) };
+
   const system: WaterSystem = {
     size: n,
-    flows: count + n + came,
-    scale: new Float64Array(n).fill(largestVolumePerMetre(storages)),
-    lowest: Float64Array.from(storages, (storage) => -LOWEST / storage.emptySlope),
+    flows: sum.length,
+    scale: new Float64Array(n).fill(largestVolumePerMetre(bodies)),
+    lowest: Float64Array.from(bodies, ({ storage }) => -LOWEST / storage.emptySlope),
     corners: bodies.map((body) => body.corners),
     lid: 0,
     lidHead: Infinity,
@@ -110,158 +99,127 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
     beginSums,
     endSums,
     event,
-    flowsAt(time, volumes, flows) {
-      rates(time, volumes, seenRate, 0);
-      flows.set(flow);
-    },
+    flowsAt,
     emitterHead,
     emitterFlow(volumes) {
       if (emitter === null) return 0;
-      const p = emitter.passage;
-      levelsOf(storages, volumes, seenLevel, seenSlope, place);
-      emitterFlow(table, row[p]!, seenLevel[from[p]!]!, to[p]! < 0 ? NOWHERE : seenLevel[to[p]!]!, seenOut);
-      return seenOut[0]!;
+      emitterHead(volumes);
+      emitterFlows(seen, emitter.passage, emitter.passage + 1);
+      return seen.flow[emitter.passage]!;
     },
   };
   return system;
 
   function rates(time: number, volumes: Float64Array, rate: Float64Array, weight: number): void {
-    levelsOf(storages, volumes, level, levelSlope, place);
     const since = time - drive.from;
-    // only the end of a step, which has no weight, is ever linearised or looked at
-    const keep = weight === 0;
+    levelsOf(storages, volumes, level, levelSlope, 0, n);
+    let awake = false;
     for (let b = 0; b < n; b++) {
-      let q = 0;
-      if (inflowAt[b] !== 0 || inflowSlope[b] !== 0) {
-        q = inflow(b, since, volumes[b]!);
-        sum[count + b]! += weight * q;
-      } else if (keep) {
-        flow[count + b] = pumpSlope[b] = 0;
-      }
-      rate[b] = q;
-    }
-    for (let p = 0; p < count; p++) {
-      const a = from[p]!;
-      const b = to[p]!;
-      const Ha = level[a]!;
-      const Hb = b < 0 ? NOWHERE : level[b]!;
-      if (Ha <= crest[p]! && Hb <= crest[p]!) {
-        if (keep) flow[p] = slopeA[p] = slopeB[p] = 0;
+      if (level[b]! > wakes[b]!) awake = true;
+      level[ground + b] = groundwaterAt[b]! + groundwaterSlope[b]! * since;
+      if (inflowAt[b] === 0 && inflowSlope[b] === 0) {
+        rate[b] = entering[b] = enteringSlope[b] = 0;
         continue;
       }
-      passageFlow(p, Ha, Hb, soaks[p] === 1 ? groundwaterAt[a]! + groundwaterSlope[a]! * since : NOWHERE);
-      const q = out[0]!;
+      const q = inflowAt[b]! + inflowSlope[b]! * since;
+      const fading = q < 0 && volumes[b]! < film[b]!;
+      entering[b] = fading ? (q * volumes[b]!) / film[b]! : q;
+      enteringSlope[b] = fading ? q / film[b]! : 0;
+      rate[b] = entering[b]!;
+      sum[count + b]! += weight * entering[b]!;
+    }
+    const flowing = awake ? count : firstEdge;
+    for (let g = 0; g < groups.length && groups[g]!.first < flowing; g++) {
+      const { law, first, end } = groups[g]!;
+      if (law !== LAW.emitter || system.lid === 1) FLOWS[law](passages, first, end);
+      else rest(passages, first);
+    }
+    for (; flowed > flowing; flowed--) rest(passages, flowed - 1);
+    flowed = flowing;
+    for (let p = 0; p < flowing; p++) {
+      const q = flow[p]!;
+      if (q === 0) continue;
+      const a = from[p]!;
+      const b = to[p]!;
       rate[a]! -= q;
-      if (b >= 0) rate[b]! += q;
+      if (b < n) rate[b]! += q;
       sum[p]! += weight * q;
-      if (keep) {
-        flow[p] = q;
-        slopeA[p] = out[1]!;
-        slopeB[p] = out[2]!;
-      }
-      if (came > 0 && q < 0 && soaks[p] === 1) sum[count + n + a]! -= weight * q;
+      if (came > 0 && b >= ground && q < 0) sum[count + n + a]! -= weight * q;
     }
-    if (came > 0 && keep) groundwaterCame();
-  }
-
-  /** Flow of one passage and its slopes, into `out`. */
-  function passageFlow(p: number, Ha: number, Hb: number, G: number): void {
-    const r = row[p]!;
-    switch (law[p]) {
-      case LAW.seepage: return seepageFlow(table, r, Ha, G, out);
-      case LAW.pipe: return pipeFlow(table, r, Ha, Hb, out);
-      case LAW.weir: return weirFlow(table, r, Ha, Hb, out);
-      case LAW.sharedWeir: return sharedWeirFlow(table, r, Ha, Hb, out);
-      case LAW.weepHole: return weepHoleFlow(table, r, Ha, Hb, out);
-      case LAW.hollowSeepage: return hollowSeepageFlow(table, r, Ha, G, out);
-      case LAW.cover: return coverFlow(table, r, Ha, Hb, out);
-      case LAW.grate: return grateFlow(table, r, Ha, Hb, out);
-      case LAW.slits: return slitsFlow(table, r, Ha, Hb, out);
-      case LAW.stone: return stoneBorderFlow(table, r, Ha, Hb, out);
-    }
-    if (law[p] === LAW.emitter && system.lid === 1) emitterFlow(table, r, Ha, Hb, out);
-    else out[0] = out[1] = out[2] = 0;
-  }
-
-  function inflow(b: number, since: number, volume: number): number {
-    const q = inflowAt[b]! + inflowSlope[b]! * since;
-    const fading = q < 0 && volume < film[b]!;
-    pumpSlope[b] = fading ? q / film[b]! : 0;
-    flow[count + b] = fading ? (q * volume) / film[b]! : q;
-    return flow[count + b]!;
-  }
-
-  /** What groundwater brings into each body at the end of a step, beside the net seepage. */
-  function groundwaterCame(): void {
-    for (let b = 0; b < n; b++) flow[count + n + b] = 0;
-    for (let p = 0; p < count; p++) if (soaks[p] === 1 && flow[p]! < 0) flow[count + n + from[p]!]! -= flow[p]!;
   }
 
   function linearise(jacobian: Float64Array, timeSlope: Float64Array): void {
-    for (let i = 0; i < flow.length; i++) keptFlow[i] = flow[i]!;
     for (let i = 0; i < n * n; i++) jacobian[i] = 0;
     for (let b = 0; b < n; b++) {
-      keptPump[b] = pumpSlope[b]!;
+      startFlow[count + b] = entering[b]!;
+      startEnteringSlope[b] = enteringSlope[b]!;
       // where a pump fades the slope in time fades with the volume; that small part is left to the error control
-      keptInflowSlope[b] = pumpSlope[b] === 0 ? inflowSlope[b]! : 0;
-      jacobian[b * n + b] = pumpSlope[b]!;
-      timeSlope[b] = keptInflowSlope[b]!;
+      startInflowSlope[b] = enteringSlope[b] === 0 ? inflowSlope[b]! : 0;
+      jacobian[b * n + b] = enteringSlope[b]!;
+      timeSlope[b] = startInflowSlope[b]!;
+      levelRate[ground + b] = groundwaterSlope[b]!;
     }
     for (let p = 0; p < count; p++) {
-      if (slopeA[p] === 0 && slopeB[p] === 0) {
-        keptA[p] = keptB[p] = keptTime[p] = 0;
+      startFlow[p] = flow[p]!;
+      if (byFrom[p] === 0 && byTo[p] === 0) {
+        startByFrom[p] = startByTo[p] = startByTime[p] = 0;
         continue;
       }
       const a = from[p]!;
       const b = to[p]!;
-      const byA = slopeA[p]! * levelSlope[a]!;
-      keptA[p] = byA;
+      const byA = byFrom[p]! * levelSlope[a]!;
+      const byB = byTo[p]! * levelSlope[b]!;
+      const byTime = byTo[p]! * levelRate[b]!;
+      startByFrom[p] = byA;
+      startByTo[p] = byB;
+      startByTime[p] = byTime;
       jacobian[a * n + a]! -= byA;
-      if (soaks[p] === 1) {
-        const inTime = groundwaterSlope[a] === 0 ? 0 : slopeB[p]! * groundwaterSlope[a]!;
-        keptB[p] = 0;
-        keptTime[p] = inTime;
-        timeSlope[a]! -= inTime;
-      } else if (b >= 0) {
-        const byB = slopeB[p]! * levelSlope[b]!;
-        keptB[p] = byB;
-        keptTime[p] = 0;
+      timeSlope[a]! -= byTime;
+      if (b < n) {
         jacobian[a * n + b]! -= byB;
         jacobian[b * n + a]! += byA;
         jacobian[b * n + b]! += byB;
-      } else {
-        keptB[p] = keptTime[p] = 0;
       }
     }
   }
 
   function beginSums(weight: number): void {
-    for (let i = 0; i < sum.length; i++) sum[i] = weight * keptFlow[i]!;
+    for (let i = 0; i < count + n; i++) sum[i] = weight * startFlow[i]!;
+    if (came === 0) return;
+    for (let b = 0; b < n; b++) sum[count + n + b] = 0;
+    for (let p = 0; p < count; p++) if (bringsIn(p)) sum[count + n + from[p]!]! -= weight * startFlow[p]!;
   }
 
   function endSums(direction: Float64Array, timeWeight: number, h: number, volume: Float64Array): void {
     for (let p = 0; p < count; p++) {
-      const byA = keptA[p]!;
-      const byB = keptB[p]!;
-      let change = sum[p]!;
-      if (byA !== 0) change += byA * direction[from[p]!]!;
-      if (byB !== 0) change += byB * direction[to[p]!]!;
-      if (keptTime[p] !== 0) change += timeWeight * keptTime[p]!;
+      const b = to[p]!;
+      let change = sum[p]! + startByFrom[p]! * direction[from[p]!]! + timeWeight * startByTime[p]!;
+      if (b < n) change += startByTo[p]! * direction[b]!;
       volume[p] = h * change;
     }
     for (let b = 0; b < n; b++) {
-      volume[count + b] = h * (sum[count + b]! + keptPump[b]! * direction[b]! + timeWeight * keptInflowSlope[b]!);
+      volume[count + b] = h * (sum[count + b]! + startEnteringSlope[b]! * direction[b]! + timeWeight * startInflowSlope[b]!);
     }
-    if (came > 0) endGroundwaterSums(direction, timeWeight, h, volume);
-  }
-
-  /** What came in is the seepage with its sign turned, and has its slopes, wherever the step began with it. */
-  function endGroundwaterSums(direction: Float64Array, timeWeight: number, h: number, volume: Float64Array): void {
+    if (came === 0) return;
     for (let b = 0; b < n; b++) volume[count + n + b] = h * sum[count + n + b]!;
     for (let p = 0; p < count; p++) {
       const a = from[p]!;
-      if (soaks[p] === 1 && keptFlow[p]! < 0) volume[count + n + a]! -= h * (keptA[p]! * direction[a]! + timeWeight * keptTime[p]!);
+      if (bringsIn(p)) volume[count + n + a]! -= h * (startByFrom[p]! * direction[a]! + timeWeight * startByTime[p]!);
     }
+  }
+
+  /** Whether groundwater came in at the step's start: what came in is the seepage with its sign turned. */
+  function bringsIn(p: number): boolean {
+    return to[p]! >= ground && startFlow[p]! < 0;
+  }
+
+  function flowsAt(time: number, volumes: Float64Array, out: Float64Array): void {
+    rates(time, volumes, seen.rate, 0);
+    out.fill(0);
+    out.set(flow);
+    out.set(entering, count);
+    if (came === 0) return;
+    for (let p = 0; p < count; p++) if (to[p]! >= ground && flow[p]! < 0) out[count + n + from[p]!]! -= flow[p]!;
   }
 
   /** The lid moves when the head over its sill reaches `lidHead`, upwards while it is shut, downwards while it is open. */
@@ -273,9 +231,11 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
 
   function emitterHead(volumes: Float64Array): number {
     if (emitter === null) return NOWHERE;
-    const p = emitter.passage;
-    levelsOf(storages, volumes, seenLevel, seenSlope, place);
-    return seenLevel[from[p]!]! - emitterSill(table, row[p]!, to[p]! < 0 ? NOWHERE : seenLevel[to[p]!]!);
+    const a = from[emitter.passage]!;
+    const b = to[emitter.passage]!;
+    levelsOf(storages, volumes, seen.level, seen.slope, a, a + 1);
+    if (b < n) levelsOf(storages, volumes, seen.level, seen.slope, b, b + 1);
+    return seen.level[a]! - emitterSill(table, row[emitter.passage]!, seen.level[b]!);
   }
 }
 
@@ -289,9 +249,10 @@ function groundwaterFlows({ bodies }: Network): number {
  * What an error of any body's volume is weighed against: the water a metre of level holds [m3] in the largest body of the
  * works. The ledger asks for volumes, and a small box passes on what it holds, so its error is no worse than the pit's.
  */
-function largestVolumePerMetre(storages: readonly StorageTable[]): number {
-  return Math.max(...storages.filter(({ topVolume }) => topVolume < Infinity).map(({ floor, topVolume, topLevel, topSlope }) =>
-    (topVolume > 0 ? topVolume / (topLevel - floor) : 1 / topSlope)));
+function largestVolumePerMetre(bodies: Network["bodies"]): number {
+  const perMetre = bodies.map(({ storage: { floor, topVolume, topLevel, topSlope } }) =>
+    (topVolume > 0 ? topVolume / (topLevel - floor) : 1 / topSlope));
+  return Math.max(...perMetre.filter(Number.isFinite));
 }
 
 /** how far below its floor round-off may take a body [m] */

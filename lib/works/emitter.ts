@@ -1,4 +1,4 @@
-import { GRAVITY } from "./flowLaw.ts";
+import { GRAVITY, rest, type Passages } from "./flowLaw.ts";
 import { WEIR } from "./weir.ts";
 
 /** [crest or fixed tailwater, whichever is higher; 1.7 pi D; 0.6 pi/4 D^2 sqrt(2g)] */
@@ -21,24 +21,29 @@ export function emitterSill(table: Float64Array, row: number, Hb: number): numbe
  *
  *   Q = min(1.7 pi D h^1.5, 0.6 pi/4 D^2 sqrt(2 g h))
  *
- * @param Hb  level of the water it discharges into [m], -Infinity where that has no say
+ * Hb is the level of the water it discharges into, -Infinity where that has no say.
  */
-export function emitterFlow(table: Float64Array, row: number, Ha: number, Hb: number, out: Float64Array): void {
-  const head = Ha - emitterSill(table, row, Hb);
-  if (head <= 0) {
-    out[0] = out[1] = out[2] = 0;
-    return;
+export function emitterFlows(passages: Passages, first: number, end: number): void {
+  const { table, row, from, to, level, flow, byFrom, byTo } = passages;
+  for (let p = first; p < end; p++) {
+    const sill = emitterSill(table, row[p]!, level[to[p]!]!);
+    const head = level[from[p]!]! - sill;
+    if (head <= 0) {
+      rest(passages, p);
+      continue;
+    }
+    const root = Math.sqrt(head);
+    const weir = table[row[p]! + 1]! * root;
+    const orifice = table[row[p]! + 2]!;
+    const asWeir = weir * head <= orifice * root;
+    const slope = asWeir ? 1.5 * weir : (0.5 * orifice) / root;
+    flow[p] = asWeir ? weir * head : orifice * root;
+    byFrom[p] = slope;
+    byTo[p] = sill > table[row[p]!]! ? -slope : 0;
   }
-  const root = Math.sqrt(head);
-  const weir = table[row + 1]! * root;
-  const orifice = table[row + 2]!;
-  const asWeir = weir * head <= orifice * root;
-  out[0] = asWeir ? weir * head : orifice * root;
-  out[1] = asWeir ? 1.5 * weir : (0.5 * orifice) / root;
-  out[2] = Hb > table[row]! ? -out[1] : 0;
 }
 
-/** Levels at which the flow of a row has a corner while no water stands at the sill: the sill, and where the weir becomes an orifice [m]. */
+/** Levels at which the flow of a row has a corner: the sill, and where the weir round it becomes an orifice [m]. */
 export function emitterCorners(table: Float64Array, row: number): number[] {
   return [table[row]!, table[row]! + table[row + 2]! / table[row + 1]!];
 }

@@ -1,12 +1,37 @@
 /**
- * Every passage's law has one signature: it reads its numbers from `row` on in a flat table and the water levels at its
- * two ends, and writes into `out` the flow from a to b and its slopes:
+ * All passages of the works as columns: place p of each array belongs to passage p. A law reads the levels at the two ends
+ * of its passages and writes what flows and how that changes:
  *
- *   out[0] = Q [m3/s]     out[1] = dQ/dHa     out[2] = dQ/dHb [m2/s]
+ *   flow[p] = Q [m3/s]     byFrom[p] = dQ/dHa     byTo[p] = dQ/dHb [m2/s]      Ha = level[from[p]], Hb = level[to[p]]
  *
- * A `...Row` function beside each law makes the numbers, once a site. Flows rise with Ha and fall with Hb.
+ * Flows rise with Ha and fall with Hb.
  */
-export type FlowLaw = (table: Float64Array, row: number, Ha: number, Hb: number, out: Float64Array) => void;
+export interface Passages {
+  /** the numbers of all laws, one row after the other; passage p's begin at row[p]: a `...Row` function beside each law makes them */
+  readonly table: Float64Array;
+  readonly row: Int32Array;
+  /** the nodes it takes from and runs into */
+  readonly from: Int32Array;
+  readonly to: Int32Array;
+  /** water level of each node [m], -Infinity where it has no say */
+  readonly level: Float64Array;
+  readonly flow: Float64Array;
+  readonly byFrom: Float64Array;
+  readonly byTo: Float64Array;
+}
+
+/**
+ * The law of the passages `first` to `end - 1`. It loops by itself and takes its numbers from arrays: a number handed to a
+ * function is put on the heap first, and that would cost more than the law.
+ */
+export type FlowLaw = (passages: Passages, first: number, end: number) => void;
+
+/** A passage in which nothing moves. */
+export function rest({ flow, byFrom, byTo }: Passages, p: number): void {
+  flow[p] = 0;
+  byFrom[p] = 0;
+  byTo[p] = 0;
+}
 
 /** acceleration of gravity [m/s2] */
 export const GRAVITY = 9.80665;

@@ -1,4 +1,4 @@
-import { GRAVITY } from "./flowLaw.ts";
+import { GRAVITY, rest, type Passages } from "./flowLaw.ts";
 import { smoothRoot, smoothRootSlope } from "./smoothRoot.ts";
 import { WEIR } from "./weir.ts";
 
@@ -12,22 +12,26 @@ export function grateRow(level: number, perimeter: number, area: number): number
  *
  *   Q = min(1.7 P d, 0.6 A sqrt(2g)) x / (x^2 + e^2)^(1/4)
  */
-export function grateFlow(table: Float64Array, row: number, Ha: number, Hb: number, out: Float64Array): void {
-  const z = table[row]!;
-  const da = Math.max(0, Ha - z);
-  const db = Math.max(0, Hb - z);
-  const d = Math.max(da, db);
-  if (d === 0) {
-    out[0] = out[1] = out[2] = 0;
-    return;
+export function grateFlows(passages: Passages, first: number, end: number): void {
+  const { table, row, from, to, level, flow, byFrom, byTo } = passages;
+  for (let p = first; p < end; p++) {
+    const r = row[p]!;
+    const z = table[r]!;
+    const da = Math.max(0, level[from[p]!]! - z);
+    const db = Math.max(0, level[to[p]!]! - z);
+    const d = Math.max(da, db);
+    if (d === 0) {
+      rest(passages, p);
+      continue;
+    }
+    const weir = table[r + 1]! * d;
+    const asWeir = weir <= table[r + 2]!;
+    const c = asWeir ? weir : table[r + 2]!;
+    const root = smoothRoot(da - db);
+    const byHead = c * smoothRootSlope(da - db);
+    const byDepth = asWeir ? table[r + 1]! * root : 0;
+    flow[p] = c * root;
+    byFrom[p] = da === 0 ? 0 : byHead + (da >= db ? byDepth : 0);
+    byTo[p] = db === 0 ? 0 : -byHead + (db > da ? byDepth : 0);
   }
-  const weir = table[row + 1]! * d;
-  const asWeir = weir <= table[row + 2]!;
-  const c = asWeir ? weir : table[row + 2]!;
-  const root = smoothRoot(da - db);
-  const byHead = c * smoothRootSlope(da - db);
-  const byDepth = asWeir ? table[row + 1]! * root : 0;
-  out[0] = c * root;
-  out[1] = da === 0 ? 0 : byHead + (da >= db ? byDepth : 0);
-  out[2] = db === 0 ? 0 : -byHead + (db > da ? byDepth : 0);
 }

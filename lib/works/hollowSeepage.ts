@@ -1,3 +1,5 @@
+import { rest, type Passages } from "./flowLaw.ts";
+
 /** [floor, 1/path, conductivity, lip, A1 / h1^(2/p), 2/p] */
 export function hollowSeepageRow(
   hollow: { readonly floor: number; readonly depth: number; readonly area: number; readonly shape: number; readonly lip: number },
@@ -8,28 +10,33 @@ export function hollowSeepageRow(
 }
 
 /**
- * Seepage under a hollow, negative where groundwater comes in: Q = i K A(max(H, min(G, lip))), i as in `seepageFlow`.
- *
- * @param G  groundwater level [m]; out[2] is dQ/dG
+ * Seepage under a hollow, negative where groundwater comes in: Q = i K A(max(H, min(G, lip))), i as in `seepageFlows`.
+ * It runs to a node whose level is the groundwater's, G.
  */
-export function hollowSeepageFlow(table: Float64Array, row: number, H: number, G: number, out: Float64Array): void {
-  const floor = table[row]!;
-  const held = Math.min(G, table[row + 3]!);
-  const wet = Math.max(H, held);
-  if (wet <= floor) {
-    out[0] = out[1] = out[2] = 0;
-    return;
+export function hollowSeepageFlows(passages: Passages, first: number, end: number): void {
+  const { table, row, from, to, level, flow, byFrom, byTo } = passages;
+  for (let p = first; p < end; p++) {
+    const r = row[p]!;
+    const H = level[from[p]!]!;
+    const G = level[to[p]!]!;
+    const floor = table[r]!;
+    const held = Math.min(G, table[r + 3]!);
+    const wet = Math.max(H, held);
+    if (wet <= floor) {
+      rest(passages, p);
+      continue;
+    }
+    const perPath = table[r + 1]!;
+    const gradient = (Math.max(H, floor) - G) * perPath;
+    const free = gradient < 1 && gradient > -1;
+    const i = Math.max(-1, Math.min(1, gradient));
+    const depth = wet - floor;
+    const power = table[r + 5]!;
+    const area = table[r + 4]! * (power === 1 ? depth : depth ** power);
+    const spread = (power * area) / depth;
+    const k = table[r + 2]!;
+    flow[p] = i * k * area;
+    byFrom[p] = (free && H > floor ? perPath * k * area : 0) + (H >= held ? i * k * spread : 0);
+    byTo[p] = (free ? -perPath * k * area : 0) + (H < held && G < table[r + 3]! ? i * k * spread : 0);
   }
-  const perPath = table[row + 1]!;
-  const gradient = (Math.max(H, floor) - G) * perPath;
-  const free = gradient < 1 && gradient > -1;
-  const i = Math.max(-1, Math.min(1, gradient));
-  const depth = wet - floor;
-  const power = table[row + 5]!;
-  const area = table[row + 4]! * (power === 1 ? depth : depth ** power);
-  const spread = (power * area) / depth;
-  const k = table[row + 2]!;
-  out[0] = i * k * area;
-  out[1] = (free && H > floor ? perPath * k * area : 0) + (H >= held ? i * k * spread : 0);
-  out[2] = (free ? -perPath * k * area : 0) + (H < held && G < table[row + 3]! ? i * k * spread : 0);
 }

@@ -1,5 +1,5 @@
-import { segmentArea, segmentWidth } from "./circle.ts";
-import { GRAVITY, REST } from "./flowLaw.ts";
+import { leastSegmentArea, segmentArea, segmentWidth } from "./circle.ts";
+import { GRAVITY, rest, REST, type Passages } from "./flowLaw.ts";
 
 export interface PipeShape {
   readonly diameter: number;
@@ -29,47 +29,56 @@ export function pipeRow({ diameter, crest, length, manningN, losses }: PipeShape
  *          circle with an entry loss of 0.5, fitted to 3 %, against the inlet-control relations of FHWA HDS-5 (its
  *          coefficients from memory)
  */
-export function pipeFlow(table: Float64Array, row: number, Ha: number, Hb: number, out: Float64Array): void {
-  const crest = table[row]!;
-  if (Ha <= crest && Hb <= crest) {
-    out[0] = out[1] = out[2] = 0;
-    return;
+export function pipeFlows(passages: Passages, first: number, end: number): void {
+  const { table, row, from, to, level, flow, byFrom, byTo } = passages;
+  for (let p = first; p < end; p++) {
+    const r0 = row[p]!;
+    const crest = table[r0]!;
+    const Ha = level[from[p]!]!;
+    const Hb = level[to[p]!]!;
+    if (Ha <= crest && Hb <= crest) {
+      rest(passages, p);
+      continue;
+    }
+    const diameter = table[r0 + 1]!;
+    const c = table[r0 + 2]!;
+    const scale = table[r0 + 3]!;
+    const perDiameter = table[r0 + 4]!;
+    const forward = Ha >= Hb;
+    const up = forward ? Ha : Hb;
+    const down = forward ? Hb : Ha;
+    const d = up - crest;
+    const x = down > crest ? up - down : d;
+
+    // the root of the head difference, smooth at rest, and its slope: `smoothRoot` and `smoothRootSlope` in one
+    const square = x * x + REST * REST;
+    const fourth = Math.sqrt(Math.sqrt(square));
+    const root = x / fourth;
+
+    const r = d * perDiameter;
+    const entrance = scale * (r <= ORIFICE_FROM ? 0.5 * r * r * (1 - 0.277 * r) : ORIFICE_COEFFICIENT * Math.sqrt(r - 0.5));
+    // most often the entrance governs by far, and the area need not be known
+    const atEntrance = c * leastSegmentArea(diameter, r) * root > entrance;
+    const area = atEntrance ? Infinity : segmentArea(diameter, d);
+
+    // slopes with the upper level, and with the lower one where that is above the crest
+    let q = entrance;
+    let byUpper = 0;
+    let byLower = 0;
+    if (c * area * root <= entrance) {
+      const byHead = (c * area * (0.5 * x * x + REST * REST)) / (square * fourth);
+      q = c * area * root;
+      byUpper = c * segmentWidth(diameter, d) * root + byHead;
+      byLower = down > crest ? -byHead : 0;
+    } else if (r <= ORIFICE_FROM) {
+      byUpper = scale * perDiameter * r * (1 - 0.4155 * r);
+    } else {
+      byUpper = (0.5 * entrance * perDiameter) / (r - 0.5);
+    }
+    flow[p] = forward ? q : -q;
+    byFrom[p] = forward ? byUpper : -byLower;
+    byTo[p] = forward ? byLower : -byUpper;
   }
-  const forward = Ha >= Hb;
-  const up = forward ? Ha : Hb;
-  const down = forward ? Hb : Ha;
-  const d = up - crest;
-  const x = down > crest ? up - down : d;
-
-  // the root of the head difference, smooth at rest, and its slope: `smoothRoot` and `smoothRootSlope` in one
-  const square = x * x + REST * REST;
-  const fourth = Math.sqrt(Math.sqrt(square));
-  const root = x / fourth;
-  const area = segmentArea(table[row + 1]!, d);
-  const c = table[row + 2]!;
-  const full = c * area * root;
-
-  const r = d * table[row + 4]!;
-  const scale = table[row + 3]!;
-  const entrance = scale * (r <= ORIFICE_FROM ? 0.5 * r * r * (1 - 0.277 * r) : ORIFICE_COEFFICIENT * Math.sqrt(r - 0.5));
-
-  // slopes with the upper level, and with the lower one where that is above the crest
-  let flow = entrance;
-  let byUpper = 0;
-  let byLower = 0;
-  if (full <= entrance) {
-    const byHead = (c * area * (0.5 * x * x + REST * REST)) / (square * fourth);
-    flow = full;
-    byUpper = c * segmentWidth(table[row + 1]!, d) * root + byHead;
-    byLower = down > crest ? -byHead : 0;
-  } else if (r <= ORIFICE_FROM) {
-    byUpper = scale * table[row + 4]! * r * (1 - 0.4155 * r);
-  } else {
-    byUpper = (0.5 * entrance * table[row + 4]!) / (r - 0.5);
-  }
-  out[0] = forward ? flow : -flow;
-  out[1] = forward ? byUpper : -byLower;
-  out[2] = forward ? byLower : -byUpper;
 }
 
 /** Levels at which the flow of a row has a corner: its crest, its crown, and where its entrance becomes an orifice [m]. */

@@ -1,5 +1,5 @@
 import { conductivityAt, conductivityBetween, type SoilProfile } from "../ground/soilProfile.ts";
-import { FLOOR_FILM } from "./flowLaw.ts";
+import { FLOOR_FILM, rest, type Passages } from "./flowLaw.ts";
 import { slopedInflow } from "./slopedInflow.ts";
 
 /** The wetted faces of one body: a floor that may fall, upright sides up to the stone top that follows it. */
@@ -22,7 +22,7 @@ export interface SeepageFaces {
 }
 
 /**
- * Numbers of `seepageFlow`: [low floor, high floor, 1/path, depth, width, length, floor share, sides per metre, high end,
+ * Numbers of `seepageFlows`: [low floor, high floor, 1/path, depth, width, length, floor share, sides per metre, high end,
  * low end, count of layers, count of pieces, then per layer its bottom and conductivity from the top down, then per
  * piece of the conductance its level, c0, c1, c2].
  */
@@ -44,49 +44,60 @@ export function seepageRow(faces: SeepageFaces, soil: SoilProfile): number[] {
  *
  * S is piecewise quadratic in h and kept as such. Along a floor that falls, S is the integral over the wet stretch;
  * where the water stands at or above the groundwater all of it has one gradient, otherwise `slopedInflow` integrates.
+ * It runs from a body to a node whose level is the groundwater's, G.
  *
- * @param H  water level in the body [m]
- * @param G  groundwater level [m]; out[2] is dQ/dG
  * @source   Darcy; loss of gradient near a water table after Bouwer, Hydrogeology Journal 10, 2002 (from memory)
  */
-export function seepageFlow(table: Float64Array, row: number, H: number, G: number, out: Float64Array): void {
-  const lowFloor = table[row]!;
-  if (H <= lowFloor && G <= lowFloor) return emptyFilm(table, row, H, G, out);
-  if (G > H && table[row + 1]! > lowFloor) {
-    slopedInflow(table, row, H, G, out);
-    return;
+export function seepageFlows(passages: Passages, first: number, end: number): void {
+  const { table, row, from, to, level, flow, byFrom, byTo } = passages;
+  for (let p = first; p < end; p++) {
+    const r = row[p]!;
+    const H = level[from[p]!]!;
+    const G = level[to[p]!]!;
+    const lowFloor = table[r]!;
+    if (H <= lowFloor && G <= lowFloor) {
+      emptyFilm(passages, p);
+      continue;
+    }
+    if (G > H && table[r + 1]! > lowFloor) {
+      slopedInflow(passages, p);
+      continue;
+    }
+    const perPath = table[r + 2]!;
+    const gradient = ((H > lowFloor ? H : lowFloor) - G) * perPath;
+    const free = gradient < 1 && gradient > -1;
+    const i = gradient >= 1 ? 1 : gradient <= -1 ? -1 : gradient;
+
+    const wet = H > G ? H : G;
+    let piece = r + HEADER + 2 * table[r + 10]!;
+    for (let left = table[r + 11]! - 1; left > 0 && wet >= table[piece + PIECE]!; left--) piece += PIECE;
+    const s = wet - table[piece]!;
+    const S = table[piece + 1]! + s * (table[piece + 2]! + s * table[piece + 3]!);
+    const dS = table[piece + 2]! + 2 * s * table[piece + 3]!;
+
+    flow[p] = i * S;
+    byFrom[p] = (free && H > lowFloor ? perPath * S : 0) + (H > G ? i * dS : 0);
+    byTo[p] = (free ? -perPath * S : 0) + (H > G ? 0 : i * dS);
   }
-  const perPath = table[row + 2]!;
-  const gradient = ((H > lowFloor ? H : lowFloor) - G) * perPath;
-  const free = gradient < 1 && gradient > -1;
-  const i = gradient >= 1 ? 1 : gradient <= -1 ? -1 : gradient;
-
-  const wet = H > G ? H : G;
-  let at = row + HEADER + 2 * table[row + 10]!;
-  for (let left = table[row + 11]! - 1; left > 0 && wet >= table[at + PIECE]!; left--) at += PIECE;
-  const s = wet - table[at]!;
-  const S = table[at + 1]! + s * (table[at + 2]! + s * table[at + 3]!);
-  const dS = table[at + 2]! + 2 * s * table[at + 3]!;
-
-  out[0] = i * S;
-  out[1] = (free && H > lowFloor ? perPath * S : 0) + (H > G ? i * dS : 0);
-  out[2] = (free ? -perPath * S : 0) + (H > G ? 0 : i * dS);
 }
 
 /**
  * An empty body gives nothing. Over a level floor the film's law goes on below it, the straight line it is: a stage of a
  * step may reach there while the film drains, and a bend at the floor would take the last drops for ever.
  */
-function emptyFilm(table: Float64Array, row: number, H: number, G: number, out: Float64Array): void {
-  const floor = table[row]!;
-  out[0] = out[1] = out[2] = 0;
-  if (table[row + 1]! > floor) return;
-  const perPath = table[row + 2]!;
-  const gradient = (floor - G) * perPath;
-  const conductance = table[row + HEADER + 2 * table[row + 10]! + 2]!;
-  out[1] = Math.min(1, gradient) * conductance;
-  out[0] = out[1] * (H - floor);
-  out[2] = gradient < 1 ? -perPath * conductance * (H - floor) : 0;
+function emptyFilm(passages: Passages, p: number): void {
+  const { table, row, from, to, level, flow, byFrom, byTo } = passages;
+  const r = row[p]!;
+  const floor = table[r]!;
+  rest(passages, p);
+  if (table[r + 1]! > floor) return;
+  const perPath = table[r + 2]!;
+  const depth = level[from[p]!]! - floor;
+  const gradient = (floor - level[to[p]!]!) * perPath;
+  const conductance = table[r + HEADER + 2 * table[r + 10]! + 2]!;
+  byFrom[p] = Math.min(1, gradient) * conductance;
+  flow[p] = byFrom[p] * depth;
+  byTo[p] = gradient < 1 ? -perPath * conductance * depth : 0;
 }
 
 /** Levels at which the conductance of a row has a corner [m]. */

@@ -1,4 +1,4 @@
-import { GRAVITY } from "./flowLaw.ts";
+import { GRAVITY, rest, type Passages } from "./flowLaw.ts";
 import { smoothRoot, smoothRootSlope } from "./smoothRoot.ts";
 
 /** [inside invert at the low end, 0.6 a L sqrt(2g), inside diameter] */
@@ -12,23 +12,27 @@ export function slitsRow(invert: number, openArea: number, length: number, diame
  *
  *   Q = 0.6 a L f sqrt(2g) x / (x^2 + e^2)^(1/4),   f = acos(1 - 2y/D)/pi,   y = min(max(Ea, Eb) - z, D)
  */
-export function slitsFlow(table: Float64Array, row: number, Ha: number, Hb: number, out: Float64Array): void {
-  const z = table[row]!;
-  const da = Math.max(0, Ha - z);
-  const db = Math.max(0, Hb - z);
-  const d = Math.max(da, db);
-  if (d === 0) {
-    out[0] = out[1] = out[2] = 0;
-    return;
+export function slitsFlows(passages: Passages, first: number, end: number): void {
+  const { table, row, from, to, level, flow, byFrom, byTo } = passages;
+  for (let p = first; p < end; p++) {
+    const r = row[p]!;
+    const z = table[r]!;
+    const da = Math.max(0, level[from[p]!]! - z);
+    const db = Math.max(0, level[to[p]!]! - z);
+    const d = Math.max(da, db);
+    if (d === 0) {
+      rest(passages, p);
+      continue;
+    }
+    const diameter = table[r + 2]!;
+    const share = d < diameter ? Math.acos(1 - (2 * d) / diameter) / Math.PI : 1;
+    const shareSlope = d < diameter ? 1 / (Math.PI * Math.sqrt(d * (diameter - d))) : 0;
+    const c = table[r + 1]!;
+    const root = smoothRoot(da - db);
+    const byHead = c * share * smoothRootSlope(da - db);
+    const byDepth = c * shareSlope * root;
+    flow[p] = c * share * root;
+    byFrom[p] = da === 0 ? 0 : byHead + (da >= db ? byDepth : 0);
+    byTo[p] = db === 0 ? 0 : -byHead + (db > da ? byDepth : 0);
   }
-  const diameter = table[row + 2]!;
-  const share = d < diameter ? Math.acos(1 - (2 * d) / diameter) / Math.PI : 1;
-  const shareSlope = d < diameter ? 1 / (Math.PI * Math.sqrt(d * (diameter - d))) : 0;
-  const c = table[row + 1]!;
-  const root = smoothRoot(da - db);
-  const byHead = c * share * smoothRootSlope(da - db);
-  const byDepth = c * shareSlope * root;
-  out[0] = c * share * root;
-  out[1] = da === 0 ? 0 : byHead + (da >= db ? byDepth : 0);
-  out[2] = db === 0 ? 0 : -byHead + (db > da ? byDepth : 0);
 }

@@ -1,4 +1,4 @@
-import { FLOOR_FILM } from "./flowLaw.ts";
+import { FLOOR_FILM, rest, type Passages } from "./flowLaw.ts";
 
 /**
  * Seepage of a body whose floor falls while the groundwater stands above its water: the gradient then differs along it,
@@ -10,26 +10,30 @@ import { FLOOR_FILM } from "./flowLaw.ts";
  * Between corners the integrand is a polynomial of degree 2, so two Gauss points a piece are exact. The rows are those of
  * `seepageRow`.
  */
-export function slopedInflow(table: Float64Array, row: number, H: number, G: number, out: Float64Array): void {
+export function slopedInflow(passages: Passages, p: number): void {
+  const { table, level } = passages;
+  const row = passages.row[p]!;
+  const H = level[passages.from[p]!]!;
+  const G = level[passages.to[p]!]!;
   const lowFloor = table[row]!;
   const highFloor = table[row + 1]!;
   const stretch = table[row + 5]! / (highFloor - lowFloor);
-  out[0] = out[1] = out[2] = 0;
+  rest(passages, p);
 
   const top = Math.min(highFloor, G);
-  let from = lowFloor;
-  while (from < top) {
-    const to = nextCorner(table, row, from, top, H, G);
-    const half = (to - from) / 2;
+  let low = lowFloor;
+  while (low < top) {
+    const high = nextCorner(table, row, low, top, H, G);
+    const half = (high - low) / 2;
     for (let side = -1; side <= 1; side += 2) {
-      const f = from + half + (side * half) / SQRT3;
-      addFace(table, row, f, H, G, stretch * half, table[row + 4]! * table[row + 6]!, table[row + 7]!, out);
+      const f = low + half + (side * half) / SQRT3;
+      addFace(passages, p, f, stretch * half, table[row + 4]! * table[row + 6]!, table[row + 7]!);
     }
-    from = to;
+    low = high;
   }
   const width = table[row + 4]!;
-  if (table[row + 8]! > 0 && G > highFloor) addFace(table, row, highFloor, H, G, width, 0, 1, out);
-  if (table[row + 9]! > 0) addFace(table, row, lowFloor, H, G, width, 0, 1, out);
+  if (table[row + 8]! > 0 && G > highFloor) addFace(passages, p, highFloor, width, 0, 1);
+  if (table[row + 9]! > 0) addFace(passages, p, lowFloor, width, 0, 1);
 }
 
 const SQRT3 = Math.sqrt(3);
@@ -53,10 +57,11 @@ function nearer(after: number, next: number, level: number): number {
 }
 
 /** Adds weight x i(f) s(G, f) and its slopes: `floorWidth` of floor and `sides` upright faces at a local floor f. */
-function addFace(
-  table: Float64Array, row: number, f: number, H: number, G: number,
-  weight: number, floorWidth: number, sides: number, out: Float64Array,
-): void {
+function addFace(passages: Passages, p: number, f: number, weight: number, floorWidth: number, sides: number): void {
+  const { table, level, flow, byFrom, byTo } = passages;
+  const row = passages.row[p]!;
+  const H = level[passages.from[p]!]!;
+  const G = level[passages.to[p]!]!;
   const perPath = table[row + 2]!;
   const gradient = ((H > f ? H : f) - G) * perPath;
   const free = gradient > -1;
@@ -80,7 +85,7 @@ function addFace(
   }
   const s = floorWidth * onFloor * film + sides * behindSides;
   const ds = G < stoneTop ? (film < 1 ? (floorWidth * onFloor) / FLOOR_FILM : 0) + sides * atTop : 0;
-  out[0]! += weight * i * s;
-  out[1]! += free && H > f ? weight * perPath * s : 0;
-  out[2]! += weight * ((free ? -perPath * s : 0) + i * ds);
+  flow[p]! += weight * i * s;
+  byFrom[p]! += free && H > f ? weight * perPath * s : 0;
+  byTo[p]! += weight * ((free ? -perPath * s : 0) + i * ds);
 }

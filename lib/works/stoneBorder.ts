@@ -1,3 +1,5 @@
+import type { Passages } from "./flowLaw.ts";
+
 /** [low floor of the upper segment, k_s w / L_r, stone depth] */
 export function stoneBorderRow(floor: number, conductivity: number, width: number, length: number, depth: number): number[] {
   return [floor, (conductivity * width) / length, depth];
@@ -8,15 +10,19 @@ export function stoneBorderRow(floor: number, conductivity: number, width: numbe
  *
  *   Q = k_s w d (Ea - Eb)/L,   E = max(H, z),   d = min(max(Ea, Eb) - z, stone depth)
  */
-export function stoneBorderFlow(table: Float64Array, row: number, Ha: number, Hb: number, out: Float64Array): void {
-  const z = table[row]!;
-  const da = Math.max(0, Ha - z);
-  const db = Math.max(0, Hb - z);
-  const high = Math.max(da, db);
-  const d = Math.min(high, table[row + 2]!);
-  const conductance = table[row + 1]! * d;
-  const byDepth = high < table[row + 2]! ? table[row + 1]! * (da - db) : 0;
-  out[0] = conductance * (da - db);
-  out[1] = da === 0 ? 0 : conductance + (da >= db ? byDepth : 0);
-  out[2] = db === 0 ? 0 : -conductance + (db > da ? byDepth : 0);
+export function stoneBorderFlows(passages: Passages, first: number, end: number): void {
+  const { table, row, from, to, level, flow, byFrom, byTo } = passages;
+  for (let p = first; p < end; p++) {
+    const r = row[p]!;
+    const z = table[r]!;
+    const da = Math.max(0, level[from[p]!]! - z);
+    const db = Math.max(0, level[to[p]!]! - z);
+    const high = Math.max(da, db);
+    const d = Math.min(high, table[r + 2]!);
+    const conductance = table[r + 1]! * d;
+    const byDepth = high < table[r + 2]! ? table[r + 1]! * (da - db) : 0;
+    flow[p] = conductance * (da - db);
+    byFrom[p] = da === 0 ? 0 : conductance + (da >= db ? byDepth : 0);
+    byTo[p] = db === 0 ? 0 : -conductance + (db > da ? byDepth : 0);
+  }
 }

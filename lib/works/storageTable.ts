@@ -118,44 +118,65 @@ function levelError(curve: StorageCurve, [w0, h0, b, c, d]: readonly number[], s
   return Math.abs(curve.volume(level) - (w0! + s) ** (1 / curve.exponent)) / curve.area(level);
 }
 
-/**
- * Writes levels [m] and dH/dV [1/m2] of all bodies for their volumes. `place` remembers each body's piece: volumes
- * creep from step to step, so the search is a look at the neighbour.
- */
+/** The storage tables of all bodies laid out flat, for the inner loop: `LevelTables.of` each body's numbers, then its pieces. */
+export interface LevelTables {
+  readonly numbers: Float64Array;
+  /** where each body's numbers begin [bodies + 1] */
+  readonly first: Int32Array;
+  /** where in `numbers` each body's last piece was found: volumes creep, so the next is there or beside it */
+  readonly place: Int32Array;
+}
+
+// of each body: exponent, linearBelow, topVolume, floor, emptySlope, bottomSlope, topLevel, topSlope, then its pieces
+const HEADER = 8;
+
+export function levelTables(tables: readonly StorageTable[]): LevelTables {
+  const numbers: number[] = [];
+  const first = [0];
+  for (const { exponent, linearBelow, topVolume, floor, emptySlope, bottomSlope, topLevel, topSlope, pieces } of tables) {
+    const fromEmpty = exponent === 1 ? emptySlope : bottomSlope;
+    numbers.push(exponent, linearBelow, topVolume, floor, emptySlope, fromEmpty, topLevel, topSlope, ...pieces);
+    first.push(numbers.length);
+  }
+  return {
+    numbers: Float64Array.from(numbers),
+    first: Int32Array.from(first),
+    place: Int32Array.from(first.slice(0, -1), (header) => header + HEADER),
+  };
+}
+
+/** Writes the levels [m] and dH/dV [1/m2] of the bodies `from` to `end - 1` for their volumes. */
 export function levelsOf(
-  tables: readonly StorageTable[], volumes: Float64Array, levels: Float64Array, slopes: Float64Array, place: Int32Array,
+  tables: LevelTables, volumes: Float64Array, levels: Float64Array, slopes: Float64Array, from: number, end: number,
 ): void {
-  for (let n = 0; n < tables.length; n++) {
-    const table = tables[n]!;
+  const { numbers, first, place } = tables;
+  for (let n = from; n < end; n++) {
     const v = volumes[n]!;
-    if (v <= table.linearBelow) {
-      if (v <= 0) {
-        levels[n] = table.floor + v * table.emptySlope;
-        slopes[n] = table.exponent === 1 ? table.emptySlope : table.bottomSlope;
-      } else {
-        levels[n] = table.floor + v * table.bottomSlope;
-        slopes[n] = table.bottomSlope;
-      }
+    const header = first[n]!;
+    if (v >= numbers[header + 2]!) {
+      levels[n] = numbers[header + 6]! + (v - numbers[header + 2]!) * numbers[header + 7]!;
+      slopes[n] = numbers[header + 7]!;
       continue;
     }
-    if (v >= table.topVolume) {
-      levels[n] = table.topLevel + (v - table.topVolume) * table.topSlope;
-      slopes[n] = table.topSlope;
+    if (v <= numbers[header + 1]!) {
+      levels[n] = numbers[header + 3]! + v * numbers[header + (v > 0 ? 5 : 4)]!;
+      slopes[n] = numbers[header + 5]!;
       continue;
     }
-    const w = table.exponent === 1 ? v : table.exponent === 0.5 ? Math.sqrt(v) : v ** table.exponent;
-    const pieces = table.pieces;
+    const exponent = numbers[header]!;
+    const w = exponent === 1 ? v : exponent === 0.5 ? Math.sqrt(v) : v ** exponent;
     let at = place[n]!;
-    while (w < pieces[at]! && at > 0) at -= PIECE;
-    while (at + PIECE < pieces.length && w >= pieces[at + PIECE]!) at += PIECE;
+    while (w < numbers[at]! && at > header + HEADER) at -= PIECE;
+    const last = first[n + 1]! - PIECE;
+    while (at < last && w >= numbers[at + PIECE]!) at += PIECE;
     place[n] = at;
-    const s = w - pieces[at]!;
-    const b = pieces[at + 2]!;
-    const c = pieces[at + 3]!;
-    const d = pieces[at + 4]!;
-    levels[n] = pieces[at + 1]! + s * (b + s * (c + s * d));
+    const s = w - numbers[at]!;
+    const b = numbers[at + 2]!;
+    const c = numbers[at + 3]!;
+    const d = numbers[at + 4]!;
+    levels[n] = numbers[at + 1]! + s * (b + s * (c + s * d));
     const slope = b + s * (2 * c + 3 * s * d);
-    slopes[n] = table.exponent === 1 ? slope : (slope * table.exponent * w) / v;
+    slopes[n] = exponent === 1 ? slope : (slope * exponent * w) / v;
   }
 }
 

@@ -1,4 +1,4 @@
-import { GRAVITY } from "./flowLaw.ts";
+import { GRAVITY, rest, type Passages } from "./flowLaw.ts";
 import { smoothRoot, smoothRootSlope } from "./smoothRoot.ts";
 
 /** [level it drains down to, 0.6 pi/4 d^2 sqrt(2g)] */
@@ -11,9 +11,16 @@ export function weepHoleRow(elevation: number, floor: number, diameter: number):
  *
  * @source sharp-edged orifice, coefficient 0.6, hydraulics texts
  */
-export function weepHoleFlow(table: Float64Array, row: number, Ha: number, _Hb: number, out: Float64Array): void {
-  const x = Math.max(0, Ha - table[row]!);
-  out[0] = table[row + 1]! * smoothRoot(x);
-  out[1] = x > 0 ? table[row + 1]! * smoothRootSlope(x) : 0;
-  out[2] = 0;
+export function weepHoleFlows(passages: Passages, first: number, end: number): void {
+  const { table, row, from, level, flow, byFrom, byTo } = passages;
+  for (let p = first; p < end; p++) {
+    const x = level[from[p]!]! - table[row[p]!]!;
+    if (x <= 0) {
+      rest(passages, p);
+      continue;
+    }
+    flow[p] = table[row[p]! + 1]! * smoothRoot(x);
+    byFrom[p] = table[row[p]! + 1]! * smoothRootSlope(x);
+    byTo[p] = 0;
+  }
 }

@@ -1,3 +1,4 @@
+import { rest, type Passages } from "./flowLaw.ts";
 import { smoothRoot, smoothRootSlope } from "./smoothRoot.ts";
 
 /** coefficient of a broad-crested weir in SI; sqrt(g) (2/3)^1.5 = 1.705 rounded as the trade does */
@@ -13,16 +14,19 @@ export function weirRow(level: number, length: number): number[] {
  *
  * @source broad-crested weir, SI; FHWA-NHI-02-001 gives the ideal 1.7049
  */
-export function weirFlow(table: Float64Array, row: number, Ha: number, _Hb: number, out: Float64Array): void {
-  const head = Ha - table[row]!;
-  if (head <= 0) {
-    out[0] = out[1] = out[2] = 0;
-    return;
+export function weirFlows(passages: Passages, first: number, end: number): void {
+  const { table, row, from, level, flow, byFrom, byTo } = passages;
+  for (let p = first; p < end; p++) {
+    const head = level[from[p]!]! - table[row[p]!]!;
+    if (head <= 0) {
+      rest(passages, p);
+      continue;
+    }
+    const root = table[row[p]! + 1]! * Math.sqrt(head);
+    flow[p] = root * head;
+    byFrom[p] = 1.5 * root;
+    byTo[p] = 0;
   }
-  const root = table[row + 1]! * Math.sqrt(head);
-  out[0] = root * head;
-  out[1] = 1.5 * root;
-  out[2] = 0;
 }
 
 /**
@@ -30,19 +34,22 @@ export function weirFlow(table: Float64Array, row: number, Ha: number, _Hb: numb
  *
  *   Q = 1.7 P d x / (x^2 + e^2)^(1/4)
  */
-export function sharedWeirFlow(table: Float64Array, row: number, Ha: number, Hb: number, out: Float64Array): void {
-  const z = table[row]!;
-  const da = Math.max(0, Ha - z);
-  const db = Math.max(0, Hb - z);
-  const d = Math.max(da, db);
-  if (d === 0) {
-    out[0] = out[1] = out[2] = 0;
-    return;
+export function sharedWeirFlows(passages: Passages, first: number, end: number): void {
+  const { table, row, from, to, level, flow, byFrom, byTo } = passages;
+  for (let p = first; p < end; p++) {
+    const z = table[row[p]!]!;
+    const da = Math.max(0, level[from[p]!]! - z);
+    const db = Math.max(0, level[to[p]!]! - z);
+    const d = Math.max(da, db);
+    if (d === 0) {
+      rest(passages, p);
+      continue;
+    }
+    const c = table[row[p]! + 1]!;
+    const root = smoothRoot(da - db);
+    const byHead = c * d * smoothRootSlope(da - db);
+    flow[p] = c * d * root;
+    byFrom[p] = da === 0 ? 0 : byHead + (da >= db ? c * root : 0);
+    byTo[p] = db === 0 ? 0 : -byHead + (db > da ? c * root : 0);
   }
-  const c = table[row + 1]!;
-  const root = smoothRoot(da - db);
-  const byHead = c * d * smoothRootSlope(da - db);
-  out[0] = c * d * root;
-  out[1] = da === 0 ? 0 : byHead + (da >= db ? c * root : 0);
-  out[2] = db === 0 ? 0 : -byHead + (db > da ? c * root : 0);
 }

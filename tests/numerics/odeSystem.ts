@@ -1,5 +1,5 @@
-import type { RosenbrockMethod } from "../../lib/numerics/rosenbrockMethod.ts";
-import { copy, denseOutput, denseState, step, stepWork } from "../../lib/numerics/step.ts";
+import { DENSE_ROWS, denseState, STAGES, step } from "../../lib/numerics/rodas4p2.ts";
+import { copy, stepWork } from "../../lib/numerics/stepWork.ts";
 import type { System } from "../../lib/numerics/system.ts";
 
 /** y' = f(t, y) with its slopes; the first flow added up beside it is f itself, so that its sums can be held against y. */
@@ -53,12 +53,12 @@ export function odeSystem(problem: Problem, size: number): System {
 
 /** What equal steps from `from` to `to` arrive at, and what the dense output says at shares of each step. */
 export function equalSteps(
-  problem: Problem, method: RosenbrockMethod, span: readonly [number, number], start: readonly number[], count: number,
+  problem: Problem, span: readonly [number, number], start: readonly number[], count: number,
   look: (time: number, state: Float64Array) => void = () => {},
 ): { readonly end: number[]; readonly estimate: number[]; readonly volume: number[] } {
   const size = start.length;
   const system = odeSystem(problem, size);
-  const work = stepWork(size, size, method);
+  const work = stepWork(size, size, STAGES, DENSE_ROWS);
   const h = (span[1] - span[0]) / count;
   const between = new Float64Array(size);
   const volume = new Float64Array(size);
@@ -67,17 +67,15 @@ export function equalSteps(
     const time = span[0] + i * h;
     system.rates(time, work.start, work.startRate, 0);
     system.linearise(work.jacobian, work.timeSlope);
-    step(system, method, work, time, h);
-    denseOutput(method, work, size);
+    step(system, work, time, h);
     for (const u of [0.2, 0.5, 0.8]) {
-      denseState(work, method.denseRows, u, between);
+      denseState(work, u, between);
       look(time + u * h, between);
     }
     for (let n = 0; n < size; n++) volume[n]! += work.volume[n]!;
     if (i < count - 1) copy(work.end, work.start);
   }
-  const last = method.stages - 1;
-  return { end: Array.from(work.end), estimate: start.map((_, n) => work.k[n * method.stages + last]!), volume: Array.from(volume) };
+  return { end: Array.from(work.end), estimate: start.map((_, n) => work.k[n * STAGES + STAGES - 1]!), volume: Array.from(volume) };
 }
 
 /** Order from errors at n and 2n steps. */

@@ -1,6 +1,5 @@
 import { describe, expect, test } from "vitest";
 import { integrate, startIntegration } from "../../lib/numerics/integrate.ts";
-import { rodas4p2 } from "../../lib/numerics/rodas.ts";
 import { expectAllClose } from "../closeTo.ts";
 import { odeSystem } from "./odeSystem.ts";
 
@@ -71,7 +70,7 @@ function stepped(discharge: readonly number[]): number[] {
     scale: [100],
     corners: STORAGE.slice(1),
   }, 1);
-  const integration = startIntegration(system, rodas4p2, 0, [0], { tolerance: 1e-7, firstStep: 10 });
+  const integration = startIntegration(system, 0, [0], { tolerance: 1e-7, firstStep: 10 });
   return INFLOW.map((_, i) => {
     if (i > 0) integrate(integration, i * STEP, () => {});
     return integration.work.start[0]!;

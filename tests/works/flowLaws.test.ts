@@ -1,18 +1,19 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { soilProfile } from "../../lib/ground/soilProfile.ts";
-import { coverFlow, coverRow } from "../../lib/works/cover.ts";
-import { emitterFlow, emitterRow } from "../../lib/works/emitter.ts";
+import { coverFlows, coverRow } from "../../lib/works/cover.ts";
+import { emitterFlows, emitterRow } from "../../lib/works/emitter.ts";
 import type { FlowLaw } from "../../lib/works/flowLaw.ts";
-import { grateFlow, grateRow } from "../../lib/works/grate.ts";
-import { hollowSeepageFlow, hollowSeepageRow } from "../../lib/works/hollowSeepage.ts";
-import { pipeFlow, pipeRow } from "../../lib/works/pipe.ts";
-import { seepageFlow, seepageRow } from "../../lib/works/seepage.ts";
-import { slitsFlow, slitsRow } from "../../lib/works/slits.ts";
-import { stoneBorderFlow, stoneBorderRow } from "../../lib/works/stoneBorder.ts";
-import { weepHoleFlow, weepHoleRow } from "../../lib/works/weepHole.ts";
-import { sharedWeirFlow, weirFlow, weirRow } from "../../lib/works/weir.ts";
+import { grateFlows, grateRow } from "../../lib/works/grate.ts";
+import { hollowSeepageFlows, hollowSeepageRow } from "../../lib/works/hollowSeepage.ts";
+import { pipeFlows, pipeRow } from "../../lib/works/pipe.ts";
+import { seepageFlows, seepageRow } from "../../lib/works/seepage.ts";
+import { slitsFlows, slitsRow } from "../../lib/works/slits.ts";
+import { stoneBorderFlows, stoneBorderRow } from "../../lib/works/stoneBorder.ts";
+import { weepHoleFlows, weepHoleRow } from "../../lib/works/weepHole.ts";
+import { sharedWeirFlows, weirFlows, weirRow } from "../../lib/works/weir.ts";
 import { expectClose } from "../closeTo.ts";
+import { onePassage } from "./onePassage.ts";
 
 const SOIL = soilProfile([
   { top: Infinity, conductivity: 2e-6 }, { top: 10.4, conductivity: 2e-5 }, { top: 9.85, conductivity: 4e-7 },
@@ -21,32 +22,27 @@ const FACES = { depth: 0.6, length: 12, width: 0.7, highEnd: true, lowEnd: true,
 
 /** Each law, its numbers, and whether its second level is groundwater. Crests lie about 10 m. */
 const LAWS: readonly (readonly [string, FlowLaw, readonly number[]])[] = [
-  ["pipe", pipeFlow, pipeRow({ diameter: 0.11, crest: 10, length: 6, manningN: 0.011, losses: 1.5 })],
-  ["pipe without entrance limit in its way", pipeFlow, pipeRow({ diameter: 0.15, crest: 10, length: 60, manningN: 0.013, losses: 1.5 })],
-  ["weir", weirFlow, weirRow(10, 3)],
-  ["weir with water on both sides", sharedWeirFlow, weirRow(10, 3)],
-  ["weep hole", weepHoleFlow, weepHoleRow(9.9, 10, 0.02)],
-  ["emitter", emitterFlow, emitterRow(10, null, 0.1)],
-  ["cover", coverFlow, coverRow(10, 1e-5, 12, 0.4)],
-  ["grate", grateFlow, grateRow(10, 1.2, 0.15)],
-  ["slits", slitsFlow, slitsRow(10, 0.002, 12, 0.1)],
-  ["stone between segments", stoneBorderFlow, stoneBorderRow(10, 0.15, 0.5, 6, 0.5)],
-  ["seepage of a level pit", seepageFlow, seepageRow({ ...FACES, highFloor: 10, lowFloor: 10 }, SOIL)],
-  ["seepage of a sloping trench", seepageFlow, seepageRow({ ...FACES, highFloor: 10.2, lowFloor: 9.8 }, SOIL)],
-  ["seepage of a low spot", hollowSeepageFlow, hollowSeepageRow({ floor: 10, depth: 0.2, area: 60, shape: 2, lip: 10.6 }, 3e-6, 1)],
-  ["seepage of a flat low spot", hollowSeepageFlow, hollowSeepageRow({ floor: 10, depth: 0.2, area: 60, shape: 4, lip: 10.6 }, 3e-6, 1)],
+  ["pipe", pipeFlows, pipeRow({ diameter: 0.11, crest: 10, length: 6, manningN: 0.011, losses: 1.5 })],
+  ["pipe without entrance limit in its way", pipeFlows, pipeRow({ diameter: 0.15, crest: 10, length: 60, manningN: 0.013, losses: 1.5 })],
+  ["weir", weirFlows, weirRow(10, 3)],
+  ["weir with water on both sides", sharedWeirFlows, weirRow(10, 3)],
+  ["weep hole", weepHoleFlows, weepHoleRow(9.9, 10, 0.02)],
+  ["emitter", emitterFlows, emitterRow(10, null, 0.1)],
+  ["cover", coverFlows, coverRow(10, 1e-5, 12, 0.4)],
+  ["grate", grateFlows, grateRow(10, 1.2, 0.15)],
+  ["slits", slitsFlows, slitsRow(10, 0.002, 12, 0.1)],
+  ["stone between segments", stoneBorderFlows, stoneBorderRow(10, 0.15, 0.5, 6, 0.5)],
+  ["seepage of a level pit", seepageFlows, seepageRow({ ...FACES, highFloor: 10, lowFloor: 10 }, SOIL)],
+  ["seepage of a sloping trench", seepageFlows, seepageRow({ ...FACES, highFloor: 10.2, lowFloor: 9.8 }, SOIL)],
+  ["seepage of a low spot", hollowSeepageFlows, hollowSeepageRow({ floor: 10, depth: 0.2, area: 60, shape: 2, lip: 10.6 }, 3e-6, 1)],
+  ["seepage of a flat low spot", hollowSeepageFlows, hollowSeepageRow({ floor: 10, depth: 0.2, area: 60, shape: 4, lip: 10.6 }, 3e-6, 1)],
 ];
 // not on the millimetre, where the laws have their corners
 const level = fc.integer({ min: -500_000, max: 1_200_000 }).map((n) => 10 + n / 1e6 + 0.37e-6);
 
 describe.each(LAWS)("the flow law of the %s", (name, law, row) => {
-  const table = Float64Array.from([NaN, ...row]);
   const drainsBelow = name === "seepage of a level pit";
-  const at = (a: number, b: number): [number, number, number] => {
-    const out = new Float64Array(3);
-    law(table, 1, a, b, out);
-    return [out[0]!, out[1]!, out[2]!];
-  };
+  const at = onePassage(law, row);
 
   test("rises with the level it comes from and falls with the one it goes to", () => {
     fc.assert(fc.property(level, level, level, (a, b, other) => {
@@ -89,11 +85,7 @@ describe.each(LAWS)("the flow law of the %s", (name, law, row) => {
 
 describe("the pipe", () => {
   const pipe = { diameter: 0.11, crest: 10, length: 6.5, manningN: 0.011, losses: 1.5 };
-  const flow = (a: number, b: number): number => {
-    const out = new Float64Array(3);
-    pipeFlow(Float64Array.from(pipeRow(pipe)), 0, a, b, out);
-    return out[0]!;
-  };
+  const flow = (a: number, b: number): number => onePassage(pipeFlows, pipeRow(pipe))(a, b)[0];
 
   test("running full under water passes what losses and Manning's friction leave (by hand)", () => {
     // K = 1.5 + 2 g n^2 L/(D/4)^(4/3) = 1.5 + 2 x 9.80665 x 0.000121 x 6.5 / 0.0275^(4/3);   0.0275^(4/3) = 0.0083008, so K = 3.35837
@@ -107,12 +99,10 @@ describe("the pipe", () => {
   });
 
   test("far above its crown becomes an orifice of coefficient 0.592", () => {
-    const short = Float64Array.from(pipeRow({ ...pipe, length: 0, losses: 0.5 }));
-    const out = new Float64Array(3);
-    pipeFlow(short, 0, 11.5, 9, out);
+    const [flow] = onePassage(pipeFlows, pipeRow({ ...pipe, length: 0, losses: 0.5 }))(11.5, 9);
     // head over the centre h - D/2; c(1.5) = 0.5 x 2.25 x 0.5845 = 0.6575625 = 0.592 pi/4 sqrt 2
     const orifice = 0.592 * (Math.PI / 4) * 0.11 ** 2 * Math.sqrt(2 * 9.80665 * (1.5 - 0.055));
-    expectClose(out[0]!, orifice, { relative: 1e-3, because: "three digits of the coefficient" });
+    expectClose(flow, orifice, { relative: 1e-3, because: "three digits of the coefficient" });
   });
 
   test("passes as much back as forth", () => {
@@ -123,32 +113,22 @@ describe("the pipe", () => {
 });
 
 test("a broad-crested weir passes 1.7 P h^1.5; the ideal of FHWA-NHI-02-001 is 1.7049", () => {
-  const out = new Float64Array(3);
-  weirFlow(Float64Array.from(weirRow(10, 4)), 0, 10.25, -Infinity, out);
-  expectClose(out[0]!, 1.7 * 4 * 0.125, { relative: 1e-13, because: "round-off of 10.25 - 10" });
+  expectClose(onePassage(weirFlows, weirRow(10, 4))(10.25, -Infinity)[0], 1.7 * 4 * 0.125, { relative: 1e-13, because: "round-off of 10.25 - 10" });
   expectClose(1.7, Math.sqrt(9.80665) * (2 / 3) ** 1.5, { relative: 3.2e-3, because: "the trade rounds 1.7049 to 1.7" });
 });
 
 test("the emitter is a weir round its edge under a small head, an orifice of 0.6 under a large one", () => {
-  const out = new Float64Array(3);
-  const table = Float64Array.from(emitterRow(10, null, 0.1));
-  emitterFlow(table, 0, 10.01, -Infinity, out);
-  expectClose(out[0]!, 1.7 * Math.PI * 0.1 * 0.001, { relative: 1e-10, because: "round-off of 10.01 - 10" });
-  emitterFlow(table, 0, 10.16, -Infinity, out);
-  expectClose(out[0]!, 0.6 * (Math.PI / 4) * 0.01 * 0.4 * Math.sqrt(2 * 9.80665), { relative: 1e-12, because: "round-off of 10.16 - 10" });
-  emitterFlow(table, 0, 10.16, 10.2, out);
-  expect(Array.from(out)).toEqual([0, 0, 0]);
+  const emitter = onePassage(emitterFlows, emitterRow(10, null, 0.1));
+  expectClose(emitter(10.01, -Infinity)[0], 1.7 * Math.PI * 0.1 * 0.001, { relative: 1e-10, because: "round-off of 10.01 - 10" });
+  expectClose(emitter(10.16, -Infinity)[0], 0.6 * (Math.PI / 4) * 0.01 * 0.4 * Math.sqrt(2 * 9.80665), { relative: 1e-12, because: "round-off of 10.16 - 10" });
+  expect(emitter(10.16, 10.2)).toEqual([0, 0, 0]);
 });
 
 test("an emitter with a tailwater measures its head from there", () => {
-  const out = new Float64Array(3);
-  emitterFlow(Float64Array.from(emitterRow(10, 10.1, 0.1)), 0, 10.11, -Infinity, out);
-  expectClose(out[0]!, 1.7 * Math.PI * 0.1 * 0.001, { relative: 1e-10, because: "round-off of 10.11 - 10.1" });
+  expectClose(onePassage(emitterFlows, emitterRow(10, 10.1, 0.1))(10.11, -Infinity)[0], 1.7 * Math.PI * 0.1 * 0.001, { relative: 1e-10, because: "round-off of 10.11 - 10.1" });
 });
 
 test("a weep hole is an orifice of 0.6 in its head, soft in its last millimetre", () => {
-  const out = new Float64Array(3);
-  weepHoleFlow(Float64Array.from(weepHoleRow(9.9, 10, 0.02)), 0, 10.3, -Infinity, out);
   const orifice = 0.6 * (Math.PI / 4) * 4e-4 * Math.sqrt(2 * 9.80665 * 0.3);
-  expectClose(out[0]!, orifice, { relative: 3e-6, because: "(1 + e^2/x^2)^(-1/4) is 1 - 2.8e-6 at 0.3 m" });
+  expectClose(onePassage(weepHoleFlows, weepHoleRow(9.9, 10, 0.02))(10.3, -Infinity)[0], orifice, { relative: 3e-6, because: "(1 + e^2/x^2)^(-1/4) is 1 - 2.8e-6 at 0.3 m" });
 });

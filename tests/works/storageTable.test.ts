@@ -4,7 +4,7 @@ import { bankStorage } from "../../lib/works/bankStorage.ts";
 import { hollowStorage, hollowVolume } from "../../lib/works/hollowStorage.ts";
 import { pipeBodyStorage } from "../../lib/works/pipeBodyStorage.ts";
 import { prismStorage } from "../../lib/works/prismStorage.ts";
-import { levelAt, levelsOf, storageTable, type StorageCurve, type StorageTable } from "../../lib/works/storageTable.ts";
+import { levelAt, levelsOf, levelTables, storageTable, type StorageCurve, type StorageTable } from "../../lib/works/storageTable.ts";
 import { trenchStorage } from "../../lib/works/trenchStorage.ts";
 import { expectClose } from "../closeTo.ts";
 
@@ -130,6 +130,6 @@ test("a sloping trench without a pipe holds a wedge below its high end", () => {
 
 function read(table: StorageTable, volume: number): { level: number; slope: number } {
   const [level, slope] = [new Float64Array(1), new Float64Array(1)];
-  levelsOf([table], Float64Array.of(volume), level, slope, new Int32Array(1));
+  levelsOf(levelTables([table]), Float64Array.of(volume), level, slope, 0, 1);
   return { level: level[0]!, slope: slope[0]! };
 }
