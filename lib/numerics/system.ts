@@ -25,6 +25,11 @@ export interface System {
   beginSums(weight: number): void;
   /** writes what each flow brought: h (its sum + dq/dy . direction + timeWeight dq/dt), the slopes those kept */
   endSums(direction: Float64Array, timeWeight: number, h: number, volume: Float64Array): void;
+  /**
+   * Whether sum |y'| can only fall for as long as f does not change in time, as in any set of vessels that drain into one
+   * another: then it times the time left bounds what is still to come
+   */
+  readonly settles: boolean;
   /** negative while nothing happens; the step ends where it reaches 0 */
   event(time: number, state: Float64Array): number;
 }

@@ -91,6 +91,7 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
     scale: new Float64Array(n).fill(largestVolumePerMetre(bodies)),
     lowest: Float64Array.from(bodies, ({ storage }) => -LOWEST / storage.emptySlope),
     corners: bodies.map((body) => body.corners),
+    settles: true,
     lid: 0,
     lidHead: Infinity,
     drive,

@@ -68,6 +68,23 @@ test("a kink inside a step is not stepped over: the error stays that of the tole
   expect(worst).toBeLessThan(1e-5);
 });
 
+describe("a system that settles", () => {
+  const draining: Problem = { f: (_t, y) => [-y[0]! / 100], jacobian: () => [-0.01], settles: true };
+
+  test("takes the time left in one step once next to nothing is to come, and stays within the error of a step", () => {
+    const [patient, plain] = [draining, { ...draining, settles: false }].map((problem) => solved(problem, [1], 1e6, 1e-6));
+    expect(patient!.steps).toBeLessThan(plain!.steps);
+    expect(Math.abs(patient!.work.start[0]!)).toBeLessThan(1e-8);
+  });
+
+  test("still adds up what flows through it: a vessel at its steady level passes on what comes in", () => {
+    const steady: Problem = { f: (_t, y) => [2 - y[0]! / 100], jacobian: () => [-0.01], settles: true };
+    const { steps, work } = solved(steady, [200], 1e6, 1e-6);
+    expect(steps).toBe(1);
+    expectClose(work.start[0]! - 200, work.volume[0]!, { absolute: 1e-9, because: "round-off" });
+  });
+});
+
 describe("the event", () => {
   const filling: Problem = { f: (_t, y) => [(10 - y[0]!) / 1000], jacobian: () => [-1e-3], event: (_t, y) => y[0]! - 6 };
 

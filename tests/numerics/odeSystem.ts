@@ -11,6 +11,7 @@ export interface Problem {
   event?(t: number, y: ArrayLike<number>): number;
   readonly scale?: readonly number[];
   readonly corners?: readonly number[];
+  readonly settles?: boolean;
 }
 
 /** A problem as the stepper wants it: as many flows as states, flow n is f_n. */
@@ -26,6 +27,7 @@ export function odeSystem(problem: Problem, size: number): System {
     scale: Float64Array.from(problem.scale ?? Array<number>(size).fill(1)),
     lowest: new Float64Array(size).fill(-Infinity),
     corners: Array.from({ length: size }, () => Float64Array.from(problem.corners ?? [])),
+    settles: problem.settles ?? false,
     rates(t, y, rate, weight) {
       [time, state] = [t, Float64Array.from(y)];
       flow = problem.f(t, y);
