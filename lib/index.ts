@@ -8,14 +8,21 @@ export {
 // Rain
 export { hyetograph, type Hyetograph } from "./rain/hyetograph.ts";
 export { cumulativeDepth } from "./rain/cumulativeDepth.ts";
-export { designStorm, type DesignStormOptions, type PatternName } from "./rain/designStorm.ts";
-export { separateStorms, type StormSpan } from "./rain/separateStorms.ts";
-export { depthDuration, type DepthDuration, type Rainfall, type RainfallChoice } from "./rain/depthDuration.ts";
-export { gumbelFit, type AnnualMaxima, type GumbelFit } from "./rain/gumbelFit.ts";
-export { readRain } from "./rain/readRain.ts";
-export { stormEvents } from "./rain/stormEvents.ts";
-export { snowmelt } from "./rain/snowmelt.ts";
 export { splitEvery } from "./rain/splitEvery.ts";
+export { designStorm, type DesignStormOptions, type PatternName } from "./rain/designStorm.ts";
+export { depthDuration, type DepthDuration, type Rainfall, type RainfallChoice } from "./rain/depthDuration.ts";
+export type { RainfallTable } from "./rain/tableDepth.ts";
+export type { RainfallEquation } from "./rain/equationDepth.ts";
+export type { UkRainfall } from "./rain/ukDepth.ts";
+export { gumbelFit, type AnnualMaxima, type GumbelFit } from "./rain/gumbelFit.ts";
+export { readRain, type RainRecord } from "./rain/readRain.ts";
+export type { RecordOptions } from "./rain/recordOptions.ts";
+export type { LineNote } from "./rain/lineReport.ts";
+export { separateStorms, type StormSpan } from "./rain/separateStorms.ts";
+export { stormEvents, type StormEvent } from "./rain/stormEvents.ts";
+export { greatestDepth } from "./rain/greatestDepth.ts";
+export { rainBetween } from "./rain/rainBetween.ts";
+export { snowmelt, type Snowmelt, type SnowmeltOptions } from "./rain/snowmelt.ts";
 
 // Runoff
 export { hydrograph, type Hydrograph } from "./runoff/hydrograph.ts";
@@ -32,10 +39,12 @@ export { timeAreaHydrograph, type TimeAreaCurve } from "./runoff/timeArea.ts";
 export { respond, type UnitResponse } from "./runoff/unitResponse.ts";
 export { gammaExponent, unitHydrograph } from "./runoff/unitHydrograph.ts";
 export { reservoirCascade } from "./runoff/reservoirCascade.ts";
-export { modifiedRational, triangleStorage, type ModifiedRational } from "./runoff/modifiedRational.ts";
-export { capFlow } from "./runoff/capFlow.ts";
-export { roofPlanArea } from "./runoff/roofPlanArea.ts";
 export { lagTimeOfConcentration, timeOfConcentration, type FlowReach } from "./runoff/timeOfConcentration.ts";
+export { modifiedRational, triangleStorage, type ModifiedRational } from "./runoff/modifiedRational.ts";
+export { graphicalPeak, type NrcsPattern } from "./runoff/graphicalPeak.ts";
+export { detentionStorage } from "./runoff/detentionStorage.ts";
+export { roofPlanArea, type RoofShape } from "./runoff/roofPlanArea.ts";
+export { capFlow, pipeCapacity, type CappedFlow } from "./runoff/capFlow.ts";
 
 // Ground and works
 export { waterViscosityRatio } from "./ground/waterViscosity.ts";

@@ -1,5 +1,6 @@
 import { mkdir, readFile, rename, rm, stat, writeFile } from "node:fs/promises";
 import { basename, dirname, join } from "node:path";
+import { fileFault } from "../node/fileFault.ts";
 
 /** Whether anything of that name is there. */
 export async function exists(path: string): Promise<boolean> {
@@ -20,7 +21,7 @@ export async function readText(path: string): Promise<string> {
   try {
     return await readFile(path, "utf8");
   } catch (error) {
-    throw new UserFault(`${path}: expected a file, got ${faultWords(error)}`);
+    throw new UserFault(`${path}: expected a file, got ${fileFault(error)}`);
   }
 }
 
@@ -37,7 +38,7 @@ export async function writeWhole(path: string, text: string): Promise<void> {
     await rename(beside, path);
   } catch (error) {
     await rm(beside, { force: true }).catch(() => undefined);
-    throw new UserFault(`${path}: expected a place to write the report, got ${faultWords(error)}`);
+    throw new UserFault(`${path}: expected a place to write the report, got ${fileFault(error)}`);
   }
 }
 
@@ -47,21 +48,4 @@ export class UserFault extends Error {
     super(message);
     this.name = "UserFault";
   }
-}
-
-const FAULTS: Readonly<Record<string, string>> = {
-  ENOENT: "nothing of that name",
-  EISDIR: "a directory",
-  ENOTDIR: "a path that runs through a file",
-  EEXIST: "a path that runs through a file",
-  EACCES: "one that may not be opened",
-  EPERM: "one that may not be opened",
-  ENOSPC: "a full disk",
-  EROFS: "a disk that cannot be written",
-  ENAMETOOLONG: "a name that is too long",
-};
-
-function faultWords(error: unknown): string {
-  const code = error instanceof Error && "code" in error ? String(error.code) : "";
-  return FAULTS[code] ?? (error instanceof Error ? error.message : String(error));
 }

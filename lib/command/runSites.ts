@@ -30,7 +30,7 @@ export async function runSites(paths: readonly string[], folder: string, console
   const written: string[] = [];
   for (const [i, path] of paths.entries()) {
     try {
-      const storms = await runStorms(path, tell);
+      const storms = await runStorms(path, tell, console);
       tell(`${path}: writing the report`);
       await writeWhole(reports[i]!, report(storms, { plotly }));
       console.out(`${table(storms)}\n`);
@@ -43,7 +43,7 @@ export async function runSites(paths: readonly string[], folder: string, console
   return written.length === paths.length ? 0 : 1;
 }
 
-async function runStorms(path: string, tell: Progress): Promise<StormRun[]> {
+async function runStorms(path: string, tell: Progress, console: Console): Promise<StormRun[]> {
   const site = readSite(await readText(path));
   if (site.storms.length === 0) {
     throw new UserFault(`${path}: expected storms to run, got none; give it some, such as "storms": [{ "name": "wet day", "pattern": "nrcs-ii", "depth": "3 in" }]`);
@@ -51,16 +51,16 @@ async function runStorms(path: string, tell: Progress): Promise<StormRun[]> {
   const storms: StormRun[] = [];
   for (const storm of site.storms) {
     tell(`${path}: ${storm.name}`);
-    storms.push({ name: storm.name, run: await runStorm(site, storm, path) });
+    storms.push({ name: storm.name, run: await runStorm(site, storm, path, console) });
   }
   return storms;
 }
 
 /** A storm's faults say which storm of which site they belong to. */
-async function runStorm(site: Site, storm: StormChoice, path: string): Promise<Run> {
+async function runStorm(site: Site, storm: StormChoice, path: string, console: Console): Promise<Run> {
   const where = `${path}: storm ${JSON.stringify(storm.name)}`;
   try {
-    return simulate(site, await stormRain(storm, path));
+    return simulate(site, await stormRain(storm, path, (note) => console.err(`${note}\n`)));
   } catch (error) {
     if (error instanceof InputError || error instanceof UserFault) throw new UserFault(`${where}: ${error.message}`);
     if (error instanceof StoppedRun) throw new UserFault(`${where}: the run could not go on at ${momentText(error.time)}: ${error.message}`);

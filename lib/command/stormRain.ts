@@ -1,4 +1,5 @@
 import { dirname, resolve } from "node:path";
+import { readRainFile } from "../node/readRainFile.ts";
 import { designStorm, type DesignStormOptions } from "../rain/designStorm.ts";
 import { hyetograph, type Hyetograph } from "../rain/hyetograph.ts";
 import type { StormChoice } from "../site/site.ts";
@@ -8,25 +9,31 @@ import { readText, UserFault } from "./files.ts";
 
 /**
  * The rain of a storm that a site file names: made by a pattern, or read from a file of rain, whose path counts from the
- * site file.
+ * site file. A file is CSV as `readRain` reads it, with that function's options beside its name, or JSON (by its ending) of
+ * breakpoints.
  *
  * @param sitePath  of the site file
+ * @param tell      is told what was assumed, repaired and refused in a record
  * @throws InputError, UserFault  what is wrong with the storm or its file
  */
-export async function stormRain(storm: StormChoice, sitePath: string): Promise<Hyetograph> {
-  const { file, ...others } = storm.options;
+export async function stormRain(storm: StormChoice, sitePath: string, tell: (note: string) => void): Promise<Hyetograph> {
+  const { file, ...options } = storm.options;
   if (typeof file !== "string") return designStorm(storm.options as unknown as DesignStormOptions);
   const path = resolve(dirname(sitePath), file);
-  const unknown = Object.keys(others);
-  if (unknown.length > 0) throw new UserFault(`${path}: expected a storm from a file to have a name and a file only, got ${unknown.join(", ")} too`);
-  let content: unknown;
+  if (/\.json$/i.test(file)) return recordedRain(await parsedText(path, Object.keys(options)), path);
+  const { rain, notes } = await readRainFile(path, options);
+  for (const note of notes) tell(`${path}: ${note}`);
+  return rain;
+}
+
+async function parsedText(path: string, unknown: readonly string[]): Promise<unknown> {
+  if (unknown.length > 0) throw new UserFault(`${path}: expected a storm from a JSON file to have a name and a file only, got ${unknown.join(", ")} too`);
+  const text = await readText(path);
   try {
-    content = JSON.parse(await readText(path));
+    return JSON.parse(text) as unknown;
   } catch (error) {
-    if (error instanceof UserFault) throw error;
     throw new UserFault(`${path}: expected JSON, got ${(error as Error).message}`);
   }
-  return recordedRain(content, path);
 }
 
 /**

@@ -12,8 +12,13 @@ export interface Coverage {
    *           already; "conflict" where it has another, or the new one overlaps what is there; nothing is added in the last two
    */
   add(start: number, end: number, depth: number): "added" | "inserted" | "again" | "conflict";
-  /** adds rain to an interval, there already or not; for bucket tips */
-  pour(start: number, end: number, depth: number): void;
+  /**
+   * Adds rain to an interval, there already or not; for bucket tips.
+   *
+   * @param most  that the interval may come to [m]; past it nothing is added
+   * @returns     what it comes to, or would have [m]
+   */
+  pour(start: number, end: number, depth: number, most: number): number;
   /** stretches covered without a break; their depths mean nothing */
   readonly spans: IntervalRow;
   /** the wet intervals */
@@ -55,12 +60,15 @@ export function coverage(): Coverage {
       }
       return next === null ? "added" : "inserted";
     },
-    pour(start, end, depth) {
+    pour(start, end, depth, most) {
       wet.seek(start + SAME);
       const before = wet.before();
       const isThere = before !== null && start - before.start <= SAME;
+      const sum = depth + (isThere ? before.depth : 0);
+      if (sum > most) return sum;
       if (isThere) wet.removeBefore();
-      wet.insert(start, end, depth + (isThere ? before.depth : 0));
+      wet.insert(start, end, sum);
+      return sum;
     },
   };
 }

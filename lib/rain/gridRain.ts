@@ -1,4 +1,5 @@
-import { hyetograph, type Hyetograph } from "./hyetograph.ts";
+import { dryBetween } from "./dryBetween.ts";
+import type { Hyetograph } from "./hyetograph.ts";
 
 /** Rain summed up in equal cells, those without rain left out. */
 export interface GriddedRain {
@@ -43,24 +44,12 @@ export function gridRain(rain: Hyetograph, step: number): GriddedRain {
 }
 
 /**
- * The cells as rain again, each dry stretch between them one interval.
+ * The cells as rain again.
  *
  * @param end  the last edge [s], where no cell ends later
  */
 export function fromGrid({ start, step, cell, depth }: GriddedRain, end: number): Hyetograph {
-  const time = [start];
-  const fallen: number[] = [];
-  const until = (edge: number, amount: number): void => {
-    if (edge <= time[time.length - 1]!) return;
-    time.push(edge);
-    fallen.push(amount);
-  };
-  cell.forEach((k, i) => {
-    until(start + k * step, 0);
-    until(start + (k + 1) * step, depth[i]!);
-  });
-  until(end, 0);
-  return hyetograph({ time, depth: fallen });
+  return dryBetween(start, end, (take) => cell.forEach((k, i) => take(start + k * step, start + (k + 1) * step, depth[i]!)));
 }
 
 /** Share of a step within which two edges are one. */

@@ -9,7 +9,9 @@ export type NrcsType = "i" | "ia" | "ii" | "iii";
  * to 0.0062 higher for type I after 12 h and 0.0049 for type IA after 16 h; it is not used, because its types I and IA
  * have no second source. What that costs: the peak of type II is even over half an hour, whose share of the depth (0.380)
  * is the same in both sets, while the later set has 0.137 of the depth in its richest 6 minutes where this one has 0.076.
- * Where minutes matter (a gutter, the rim of a box) take an alternating-block or Keifer-Chu storm of the place.
+ * Flow peaks off ground (curve number, unit hydrograph, type II) come out lower than with the later set by 4 percent at a tc
+ * of 1.5 h, 13 at 0.5 h, 29 at 0.2 h and 37 at 0.1 h; volumes are the same. Where minutes matter (a gutter, the rim of a box)
+ * take an alternating-block or Keifer-Chu storm of the place.
  *
  * Corrected: type III at 10.5 h prints 0.212. Type III mirrors about 12 h within 0.001 at every other half hour, and 13.5 h
  * has 0.784, so 0.216 stands here (0.2165 in the tenth-hour set).

@@ -18,9 +18,13 @@ export type RecordKind =
 export interface RecordColumns {
   readonly kind: RecordKind;
   readonly stamp: "start" | "end";
+  /** number of columns */
+  readonly width: number;
   readonly timeColumn: number;
-  /** -1 where a tip stands for a fixed depth */
-  readonly rainColumn: number;
+  /** of the time of day, where it stands apart from the date */
+  readonly clockColumn: number | null;
+  /** null where a tip stands for a fixed depth */
+  readonly rainColumn: number | null;
   /** turns the column's numbers into [m] or [m/s] */
   readonly unit: number;
 }
@@ -28,22 +32,28 @@ export interface RecordColumns {
 /** What the header does not say and the caller does. */
 export interface ColumnChoice {
   readonly time: string | null;
+  readonly clock: string | null;
   readonly rain: string | null;
   readonly unit: string | null;
   readonly kind: RecordKind | null;
   readonly stamp: "start" | "end" | null;
 }
 
-/** Header words for time; `date` and `time` alone do not say what instant they mark. */
-const TIME_WORDS: Readonly<Record<string, { readonly kind?: RecordKind; readonly stamp?: "start" | "end" }>> = {
-  "interval start": { stamp: "start" },
-  "interval end": { stamp: "end" },
-  "reading time": { kind: "total" },
-  "tip time": { kind: "tip" },
-};
+interface TimeWord {
+  readonly kind?: RecordKind;
+  readonly stamp?: "start" | "end";
+}
 
-/** Header words for rain. */
-const RAIN_WORDS: Readonly<Record<string, RecordKind>> = { rain: "interval", "total rain": "total", intensity: "intensity" };
+/** Header words for time; `date` and `time` alone do not say what instant they mark. */
+const TIME_WORDS: ReadonlyMap<string, TimeWord> = new Map([
+  ["interval start", { stamp: "start" }],
+  ["interval end", { stamp: "end" }],
+  ["reading time", { kind: "total" }],
+  ["tip time", { kind: "tip" }],
+]);
+
+/** Header words for rain, and what they hold. */
+const RAIN_WORDS: ReadonlyMap<string, RecordKind> = new Map([["rain", "interval"], ["total rain", "total"], ["intensity", "intensity"]]);
 
 /**
  * Finds out what the columns of a record are, from its header and what the caller adds to it.
@@ -57,26 +67,43 @@ const RAIN_WORDS: Readonly<Record<string, RecordKind>> = { rain: "interval", "to
 export function recordColumns(header: readonly string[], choice: ColumnChoice): RecordColumns {
   const problems: Problem[] = [];
   const names = header.map((cell) => ({ ...splitUnit(cell), whole: cell }));
-  const timeColumn = columnOf("time", choice.time, names, Object.keys(TIME_WORDS), problems);
-  const timeWord = TIME_WORDS[names[timeColumn]?.word ?? ""] ?? {};
-  const needsRain = choice.rain !== null || !(choice.kind === "tip" || timeWord.kind === "tip") || names.some(({ word }) => word in RAIN_WORDS);
-  const rainColumn = needsRain ? columnOf("rain", choice.rain, names, Object.keys(RAIN_WORDS), problems) : -1;
-  const rainWord = RAIN_WORDS[names[rainColumn]?.word ?? ""];
-  const kind = choice.kind ?? timeWord.kind ?? rainWord ?? "interval";
+  const timeColumn = columnOf("time", choice.time, names, [...TIME_WORDS.keys()], problems);
+  const clockColumn = choice.clock === null ? null : columnOf("clock", choice.clock, names, [], problems);
+  const timeWord = TIME_WORDS.get(names[timeColumn]?.word ?? "") ?? {};
+  const isTip = choice.kind === "tip" || timeWord.kind === "tip";
+  const hasRain = !isTip || choice.rain !== null || names.some(({ word }) => RAIN_WORDS.has(word));
+  const rainColumn = hasRain ? columnOf("rain", choice.rain, names, [...RAIN_WORDS.keys()], problems) : null;
+  const heading = rainColumn === null ? undefined : names[rainColumn];
+  const kind = choice.kind ?? kindOf(names[timeColumn], heading, problems);
   const stamp = choice.stamp ?? timeWord.stamp;
   if (stamp === undefined && (kind === "interval" || kind === "intensity") && timeColumn >= 0) {
-    const got = `"${header[timeColumn]}"`;
+    const got = describe(header[timeColumn]);
     problems.push({ where: "header", expected: 'a column "interval start" or "interval end", or the option stamp', got });
   }
-  const written = choice.unit ?? names[rainColumn]?.unit ?? null;
-  const dimension = kind === "intensity" ? "speed" : "length";
-  const unit = rainColumn < 0 ? { value: 1 } : readQuantity(`1 ${written ?? ""}`, dimension);
-  if (!("value" in unit) && rainColumn >= 0) {
-    const expected = kind === "intensity" ? "a unit of intensity, as in intensity [mm/h]" : "a unit of depth, as in rain [mm]";
-    problems.push({ where: "header", expected, got: `"${header[rainColumn]}"${written === null ? "" : ` with the unit "${written}"`}` });
-  }
+  const unit = heading === undefined ? 1 : unitOf(heading, choice.unit, kind, problems);
   if (problems.length > 0) throw new InputError("The rain record cannot be read:", problems);
-  return { kind, stamp: stamp ?? "end", timeColumn, rainColumn, unit: "value" in unit ? unit.value : NaN };
+  return { kind, stamp: stamp ?? "end", width: header.length, timeColumn, clockColumn, rainColumn, unit };
+}
+
+/** What the time's and the rain's headings say together. A tip has rain of its own, a reading the total of all. */
+function kindOf(time: Heading | undefined, rain: Heading | undefined, problems: Problem[]): RecordKind {
+  const byTime = TIME_WORDS.get(time?.word ?? "")?.kind;
+  const byRain = RAIN_WORDS.get(rain?.word ?? "");
+  const [fitting, word] = byTime === "tip" ? ["interval", "rain"] : ["total", "total rain"];
+  if (byTime !== undefined && byRain !== undefined && byRain !== fitting) {
+    const got = `${describe(time?.whole)} and ${describe(rain?.whole)}`;
+    problems.push({ where: "header", expected: `"${word}" beside "${time?.word}", or the option kind`, got });
+  }
+  return byTime ?? byRain ?? "interval";
+}
+
+function unitOf({ whole, unit }: Heading, chosen: string | null, kind: RecordKind, problems: Problem[]): number {
+  const written = chosen ?? unit;
+  const one = readQuantity(`1 ${written ?? ""}`, kind === "intensity" ? "speed" : "length");
+  if ("value" in one) return one.value;
+  const expected = kind === "intensity" ? "a unit of intensity, as in intensity [mm/h]" : "a unit of depth, as in rain [mm]";
+  problems.push({ where: "header", expected, got: `${describe(whole)}${written === null ? "" : ` with the unit ${describe(written)}`}` });
+  return NaN;
 }
 
 interface Heading {
@@ -92,27 +119,26 @@ function splitUnit(cell: string): { word: string; unit: string | null } {
   return { word, unit: match?.[2] ?? null };
 }
 
+/** The number of the one column that is meant; -1, and a problem, where there is none or more than one. */
 function columnOf(
-  what: "time" | "rain",
+  what: "time" | "clock" | "rain",
   chosen: string | null,
   names: readonly Heading[],
   known: readonly string[],
   problems: Problem[],
 ): number {
-  const words = names.map(({ word }) => word);
-  if (chosen !== null) {
-    const at = names.findIndex(({ word, whole }) => whole === chosen || word === chosen.toLowerCase());
-    if (at < 0) {
-      const meant = nearest(chosen, names.map(({ whole }) => whole));
-      const expected = `a column of the header${meant === null ? "" : ` (did you mean "${meant}"?)`}`;
-      problems.push({ where: what, expected, got: describe(chosen) });
-    }
-    return at;
+  const isMeant = ({ word, whole }: Heading): boolean =>
+    chosen === null ? known.includes(word) : whole === chosen || word === chosen.toLowerCase();
+  const found = names.flatMap((name, i) => (isMeant(name) ? [i] : []));
+  if (found.length === 1) return found[0]!;
+  const wholes = names.map(({ whole }) => whole);
+  if (chosen === null) {
+    const expected = `one column ${known.map((word) => `"${word}"`).join(", ")}, or the option ${what}`;
+    problems.push({ where: "header", expected, got: found.length === 0 ? describe(wholes.join(", ")) : `${found.length} of them` });
+  } else {
+    const meant = found.length === 0 ? nearest(chosen, wholes) : null;
+    const expected = `one column of the header${meant === null ? "" : ` (did you mean "${meant}"?)`}`;
+    problems.push({ where: what, expected, got: found.length === 0 ? describe(chosen) : `${found.length} of the name ${describe(chosen)}` });
   }
-  const found = known.filter((word) => words.includes(word));
-  if (found.length === 1) return words.indexOf(found[0]!);
-  const list = known.map((word) => `"${word}"`).join(", ");
-  const got = found.length === 0 ? describe(names.map(({ whole }) => whole).join(", ")) : `${found.length} of them`;
-  problems.push({ where: "header", expected: `one column ${list}, or the option ${what}`, got });
   return -1;
 }

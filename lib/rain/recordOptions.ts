@@ -7,6 +7,8 @@ import type { DateOrder } from "./timeStamp.ts";
 export interface RecordOptions {
   /** name of the time column, where it is none of the words known */
   readonly time?: string;
+  /** name of the column of the time of day, where date and time stand apart */
+  readonly clock?: string;
   /** name of the rain column, where it is none of the words known */
   readonly rain?: string;
   /** of the rain column, where the header has none */
@@ -15,10 +17,12 @@ export interface RecordOptions {
   readonly kind?: RecordKind;
   /** which end of its interval a stamp marks */
   readonly stamp?: "start" | "end";
-  /** length of the intervals; default the distance of the first two lines, for tips "5 min" */
+  /** length of the intervals; default the distance that most of the first 24 lines have, for tips "5 min" */
   readonly interval?: string;
   /** depth of one tip, where there is no rain column */
   readonly tip?: string;
+  /** whether a counter restarts from 0 at times, as one of the day's rain; default false: one that falls leaves a gap */
+  readonly restarts?: boolean;
   /**
    * highest mean intensity that is believed; default the envelope of the world's rain, 421.6 mm (D / 1 h)^0.475 in a
    * duration D (WMO Guide to Hydrological Practices, from memory)
@@ -39,6 +43,7 @@ export interface CheckedRecordOptions {
   readonly columns: ColumnChoice;
   readonly interval: number | null;
   readonly tip: number | null;
+  readonly restarts: boolean;
   /** most that is believed [m] in a duration [s] */
   readonly largest: (duration: number) => number;
   readonly dateOrder: DateOrder;
@@ -47,10 +52,13 @@ export interface CheckedRecordOptions {
   readonly separator: Separator | null;
 }
 
-/** @throws InputError  with all problems */
-export function recordOptions(options: RecordOptions): CheckedRecordOptions {
-  const read = optionReader("readRain", options, "The rain record cannot be read:");
-  const text = (key: "time" | "rain" | "unit"): string | null => {
+/**
+ * @param where  how the options are called in an error
+ * @throws InputError  with all problems
+ */
+export function recordOptions(options: RecordOptions, where = "readRain"): CheckedRecordOptions {
+  const read = optionReader(where, options, "The rain record cannot be read:");
+  const text = (key: "time" | "clock" | "rain" | "unit"): string | null => {
     const value = read.raw(key);
     if (value !== undefined && typeof value !== "string") read.problem(key, "text");
     return typeof value === "string" ? value : null;
@@ -58,6 +66,7 @@ export function recordOptions(options: RecordOptions): CheckedRecordOptions {
   const checked = {
     columns: {
       time: text("time"),
+      clock: text("clock"),
       rain: text("rain"),
       unit: text("unit"),
       kind: read.has("kind") ? read.word("kind", ["interval", "total", "intensity", "tip"]) : null,
@@ -65,6 +74,7 @@ export function recordOptions(options: RecordOptions): CheckedRecordOptions {
     },
     interval: read.has("interval") ? read.quantity("interval", "time", { above: 0 }) : null,
     tip: read.has("tip") ? read.quantity("tip", "length", { above: 0 }) : null,
+    restarts: read.flag("restarts", false),
     largest: read.has("largest") ? steady(read.quantity("largest", "speed", { above: 0 })) : worldEnvelope,
     dateOrder: read.word("dateOrder", ["year-month-day", "month/day/year", "day/month/year"], "year-month-day"),
     missing: new Set(["", "na", "nan", "-", "missing"]),

@@ -13,10 +13,12 @@ export interface StormSpan {
  * @param record   intervals of depth 0 are dry
  * @param dryTime  [s], more than 0; 6 h is common where storms are counted, days where the soil is to recover
  * @returns        in order of time; none where no rain fell
+ * @throws RangeError  when `dryTime` is not more than 0
  * @source         minimum inter-event time, common practice
  * @example separateStorms(hyetograph({ time: [0, 60, 7260, 7320], depth: [0.01, 0, 0.02] }), 3600).length; // => 2
  */
 export function separateStorms(record: Hyetograph, dryTime: number): StormSpan[] {
+  if (!(dryTime > 0)) throw new RangeError(`dryTime: expected above 0 s, got ${dryTime}`);
   const spans: StormSpan[] = [];
   let first = -1;
   let last = -1;

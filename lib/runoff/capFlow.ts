@@ -14,7 +14,8 @@ export interface CappedFlow {
 
 /**
  * Parts a hydrograph at the capacity of a gutter or lateral, exactly: the moments at which it is reached become corners,
- * and carried and overshoot add up to the flow at every time. Nothing is stored above the gutter.
+ * and carried and overshoot add up to the flow at every time. Nothing is stored above the gutter. A site file has no key for
+ * it: cap what `inflowHydrographs` gives and run that, so that the overshoot is yours to count.
  *
  * @param capacity  [m3/s], 0 or more; see `pipeCapacity`
  * @throws InputError  when the capacity is below 0
@@ -56,6 +57,7 @@ export function capFlow(flow: Hydrograph, capacity: number): CappedFlow {
  * @param pipe.manningN  default 0.010
  * @returns  [m3/s]
  * @throws InputError  with all problems
+ * @source  Manning's formula; n 0.010 is smooth plastic, common practice
  * @example pipeCapacity({ diameter: "100 mm", slope: 0.01 }); // => 0.006715
  */
 export function pipeCapacity(pipe: { readonly diameter: string; readonly slope: number; readonly manningN?: number }): number {

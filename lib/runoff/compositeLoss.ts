@@ -1,4 +1,5 @@
 import { hyetograph } from "../rain/hyetograph.ts";
+import { splitAt } from "../rain/splitAt.ts";
 import { optionReader } from "../units/optionReader.ts";
 import type { LossModel } from "./lossModel.ts";
 
@@ -21,12 +22,7 @@ export function compositeLoss(parts: readonly { readonly area: number; readonly 
     const time = [...new Set(effective.flatMap((part) => [...part.time]))].sort((a, b) => a - b);
     const depth = new Float64Array(time.length - 1);
     effective.forEach((part, p) => {
-      let i = 0;
-      for (let k = 0; k < depth.length; k++) {
-        if (time[k]! >= part.time[i + 1]!) i++;
-        const share = (time[k + 1]! - time[k]!) / (part.time[i + 1]! - part.time[i]!);
-        depth[k]! += (parts[p]!.area / whole) * part.depth[i]! * share;
-      }
+      splitAt(part, time).depth.forEach((fallen, k) => (depth[k]! += (parts[p]!.area / whole) * fallen));
     });
     return hyetograph({ time, depth });
   };
@@ -37,6 +33,7 @@ export function compositeLoss(parts: readonly { readonly area: number; readonly 
  * less runoff than the weighted runoffs, as the law is not a straight line (NEH 630 chapter 10, Examples 10-3 and 10-4).
  *
  * @param parts  areas in any one unit, above 0
+ * @throws InputError  when there is no part or an area is not above 0
  * @example areaWeighted([{ area: 120, value: 0.9 }, { area: 80, value: 0.15 }]); // => 0.6
  */
 export function areaWeighted(parts: readonly { readonly area: number; readonly value: number }[]): number {

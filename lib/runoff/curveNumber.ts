@@ -65,6 +65,7 @@ export function curveNumberLoss(ground: CurveNumber): LossModel {
  * @param area.pervious           curve number of the rest
  * @param area.sealedShare        0 to 1; with a `unconnectedShare` above 0 at most 0.3
  * @param area.unconnectedShare   R: share of the sealed area that drains over pervious ground first, default 0
+ * @throws InputError  with all problems
  * @source  TR-55 (2nd ed. 1986) figures 2-3 and 2-4
  * @example compositeCurveNumber({ pervious: 61, sealedShare: 0.35 }); // => 73.95
  */

@@ -7,7 +7,9 @@ import type { LossModel } from "./lossModel.ts";
  * drained. Without it 50 years of rain would be one storm that wets a roof once.
  *
  * @param loss     what one storm loses
- * @param dryTime  dry spell that restores the start [s]
+ * @param dryTime  dry spell that restores the start [s], more than 0
+ * @throws RangeError  when it is not, once rain is given
+ * @example eachStorm(initialLoss(0.001), 3600)(hyetograph({ time: [0, 60, 7260, 7320], depth: [0.003, 0, 0.003] })).depth.length; // => 5
  */
 export function eachStorm(loss: LossModel, dryTime: number): LossModel {
   return (rain) => {

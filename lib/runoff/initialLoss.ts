@@ -7,8 +7,11 @@ import type { LossModel } from "./lossModel.ts";
  *
  * @param depth  [m], 0 or more
  * @returns      a loss model: total runoff is max(0, P - depth)
+ * @throws RangeError  when it is below 0
+ * @example initialLoss(0.002)(hyetograph({ time: [0, 600], depth: [0.005] })).time; // => [0, 240, 600]
  */
 export function initialLoss(depth: number): LossModel {
+  if (!(depth >= 0)) throw new RangeError(`depth: expected 0 m or more, got ${depth}`);
   return (rain) => (depth > 0 ? afterLoss(rain, depth) : rain);
 }
 

@@ -73,6 +73,8 @@ export function modifiedRational(
  * @param peaks.inflow   qa [m3/s]
  * @param peaks.outflow  qb [m3/s], 0 to inflow
  * @param peaks.timeOfConcentration  [s]
+ * @returns  [m3]
+ * @throws InputError  with all problems, an outflow above the inflow among them
  * @source  HDS-2 (FHWA-NHI-02-001, 2nd ed. 2002) Example 8.2 p. 8-7
  * @example triangleStorage({ inflow: 0.83, outflow: 0.34, timeOfConcentration: 780 }); // => 382.2
  */

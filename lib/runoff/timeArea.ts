@@ -1,4 +1,5 @@
 import type { Hyetograph } from "../rain/hyetograph.ts";
+import { optionReader } from "../units/optionReader.ts";
 import { hydrograph, type Hydrograph } from "./hydrograph.ts";
 import { mergedTimes, sameTime } from "./sumHydrographs.ts";
 
@@ -14,7 +15,7 @@ export interface TimeAreaCurve {
 }
 
 /** Area that joins in at an even rate: the rational method. */
-export const EVEN_TIME_AREA: TimeAreaCurve = { time: [0, 1], area: [0, 1] };
+const EVEN_TIME_AREA: TimeAreaCurve = { time: [0, 1], area: [0, 1] };
 
 /**
  * Hydrograph of rain that runs off an area, each part of it arriving after its own travel time. For the even curve
@@ -30,12 +31,14 @@ export const EVEN_TIME_AREA: TimeAreaCurve = { time: [0, 1], area: [0, 1] };
  * @param timeOfConcentration     [s], 0 or more; below a millisecond the flow follows the rain in jumps
  * @param curve                   default even
  * @returns                       flows whose volume is area x depth, to the rounding of the times
+ * @throws InputError  when area or time are below 0, or the curve does not rise from 0 to 1 in both
  * @source  HDS-2 (FHWA-NHI-02-001, 2nd ed. 2002), section 6.4.1, time-area method; the closed form derived
  */
 export function timeAreaHydrograph(
   effective: Hyetograph,
   { area, timeOfConcentration, curve = EVEN_TIME_AREA }: { area: number; timeOfConcentration: number; curve?: TimeAreaCurve },
 ): Hydrograph {
+  checkCatchment(area, timeOfConcentration, curve);
   if (timeOfConcentration < NO_DELAY) return immediate(effective, area);
   const edges = turningEdges(effective);
   const delays = curve.time.map((share) => share * timeOfConcentration);
@@ -51,6 +54,20 @@ export function timeAreaHydrograph(
   flow[0] = 0;
   flow[flow.length - 1] = 0;
   return hydrograph({ time, flow });
+}
+
+function checkCatchment(area: number, timeOfConcentration: number, { time, area: shares }: TimeAreaCurve): void {
+  const read = optionReader("timeAreaHydrograph", { area, timeOfConcentration }, "The hydrograph cannot be made:");
+  read.number("area", { least: 0 });
+  read.number("timeOfConcentration", { least: 0 });
+  const [last, count] = [time.length - 1, `${time.length} times and ${shares.length} areas`];
+  if (last < 1 || shares.length !== time.length) read.problem("curve", "as many areas as times, two or more", count);
+  else {
+    const spans = time[0] === 0 && time[last] === 1 && shares[0] === 0 && shares[last] === 1;
+    const rises = time.every((at, i) => i === 0 || (at > time[i - 1]! && shares[i]! >= shares[i - 1]!));
+    if (!spans || !rises) read.problem("curve", "times that rise and areas that do not fall, both from 0 to 1", `[${time.join(", ")}] and [${shares.join(", ")}]`);
+  }
+  read.done();
 }
 
 /** Below this [s] the corners of a flank would be one time to a clock of years in double precision. */

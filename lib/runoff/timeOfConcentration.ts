@@ -84,6 +84,7 @@ export function timeOfConcentration(reaches: readonly FlowReach[]): number {
  * @param catchment.curveNumber  50 to 95 are what the equation was made for
  * @param catchment.slope        mean land slope, ratio (Y is in percent)
  * @returns  [s]
+ * @throws InputError  with all problems
  * @source  NRCS NEH 630 chapter 15 (May 2010), equation 15-4b by number from memory
  * @example lagTimeOfConcentration({ flowLength: "3865 ft", curveNumber: 63, slope: 0.0479 }); // => 4120.5
  */

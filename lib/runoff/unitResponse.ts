@@ -23,8 +23,18 @@ export interface UnitResponse {
  * @param effective  rain that runs off (losses taken)
  * @param area       [m2]
  * @returns          flows whose volume is area x depth to round-off, on whole steps from the rain's first edge
+ * @throws RangeError  when the area is below 0, or the response does not keep the water
+ * @example respond(hyetograph({ time: [0, 60], depth: [0.006] }), 100, {
+ *   step: 60, rate: Float64Array.of(0, 1 / 60, 0),
+ * }).flow; // => [0, 0.01, 0]
  */
 export function respond(effective: Hyetograph, area: number, { step, rate }: UnitResponse): Hydrograph {
+  if (!(area >= 0 && area < Infinity)) throw new RangeError(`area: expected 0 m2 or more, got ${area}`);
+  const kept = step * rate.reduce((sum, one) => sum + one, 0);
+  const isClosed = rate[0] === 0 && rate[rate.length - 1] === 0;
+  if (!(step > 0 && isClosed && Math.abs(kept - 1) < 1e-9)) {
+    throw new RangeError(`response: expected a step above 0 s and rates from 0 to 0 whose sum times the step is 1, got ${kept}`);
+  }
   const cells = gridRain(effective, step);
   const last = rate.length - 1;
   if (cells.cell.length === 0) {

@@ -1,11 +1,13 @@
+import { recordOptions } from "../rain/recordOptions.ts";
 import { describe } from "../units/describe.ts";
-import { pathTo, type Field, type Findings } from "./field.ts";
+import { InputError } from "../units/problem.ts";
+import { pathTo, type Field, type Findings, type JsonSchema } from "./field.ts";
 import { nameField } from "./scalarFields.ts";
 import type { StormChoice } from "./site.ts";
 
 /**
  * A named storm. Its options stay as they are written: whoever makes the storm checks them (`designStorm`), or reads the
- * file they name.
+ * file they name (`readRain`, whose options are checked here too).
  */
 export function stormField(): Field<StormChoice> {
   const about = "a storm by name: the options of designStorm, or the name of a file of rain";
@@ -16,7 +18,7 @@ export function stormField(): Field<StormChoice> {
     schema: {
       description: about,
       type: "object",
-      properties: { name: name.schema, pattern: { type: "string" }, file: { type: "string" } },
+      properties: { name: name.schema, pattern: { type: "string" }, file: { type: "string" }, ...RECORD_SCHEMA },
       required: ["name"],
       oneOf: [{ required: ["pattern"] }, { required: ["file"] }],
     },
@@ -27,7 +29,9 @@ export function stormField(): Field<StormChoice> {
       }
       const { name: given, ...options } = value as Record<string, unknown>;
       checkKind(options, where, findings);
-      return { name: name.read(given, pathTo(where, "name"), findings), options: copiedObject(options, where, 1, findings) };
+      const storm = { name: name.read(given, pathTo(where, "name"), findings), options: copiedObject(options, where, 1, findings) };
+      if (typeof options.file === "string" && options.pattern === undefined) checkRecordOptions(storm.options, where, findings);
+      return storm;
     },
   };
 }
@@ -47,6 +51,33 @@ function checkKind(options: Readonly<Record<string, unknown>>, where: string, fi
     got: describe(text),
   });
 }
+
+function checkRecordOptions({ file: _file, ...options }: Readonly<Record<string, unknown>>, where: string, findings: Findings): void {
+  try {
+    recordOptions(options, where);
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    findings.problems.push(...error.problems);
+  }
+}
+
+/** What a record's header leaves open. An interval is an option of some patterns too. */
+const RECORD_SCHEMA: JsonSchema = {
+  time: { description: "a file's column of time", type: "string" },
+  clock: { description: "a file's column of the time of day, where it stands apart", type: "string" },
+  rain: { description: "a file's column of rain", type: "string" },
+  unit: { description: "unit of a file's column of rain", type: "string" },
+  kind: { description: "what a file's column of rain holds", enum: ["interval", "total", "intensity", "tip"] },
+  stamp: { description: "the end of its interval that a file's stamp marks", enum: ["start", "end"] },
+  interval: { description: "length of the intervals", allOf: [{ $ref: "#/definitions/time" }] },
+  tip: { description: "depth of one tip of a file's bucket", allOf: [{ $ref: "#/definitions/length" }] },
+  restarts: { description: "whether a file's counter restarts from 0 at times", type: "boolean" },
+  largest: { description: "highest intensity that is believed of a file", allOf: [{ $ref: "#/definitions/speed" }] },
+  dateOrder: { description: "order of a file's dates", enum: ["year-month-day", "month/day/year", "day/month/year"] },
+  missing: { description: "words of a file that stand for no value", type: "array", items: { type: "string" }, minItems: 1 },
+  decimalComma: { description: "whether 0,2 is a fifth in a file", type: "boolean" },
+  separator: { description: "what parts a file's cells", enum: [",", ";", "\t"] },
+};
 
 /** Deeper than any option goes; without an end a copy of a file of brackets would overflow the stack. */
 const DEEPEST = 8;

@@ -77,6 +77,17 @@ describe("the command", () => {
     expect(out).toMatch(/fallen +10 mm in 1 h/);
   });
 
+  test("reads a storm from a CSV record beside the site, and tells what became of its lines", async () => {
+    mkdirSync(join(folder, "rain"));
+    const rain = file("rain/march.csv", "when;fallen\n3/1/2026 1:00;0,4\n3/1/2026 2:00;x\n3/1/2026 3:00;1,6\n3/1/2026 4:00;2\n");
+    const storm = { name: "march", file: "rain/march.csv", time: "when", rain: "fallen", unit: "cm", stamp: "end", decimalComma: true, dateOrder: "month/day/year" };
+    const { status, out, err } = await run(file("yard.json", { ...site, storms: [{ ...storm, interval: "1 h" }] }));
+    expect([status, err]).toEqual([0, [
+      `${rain}: Line 3 is refused: no number.`, `${rain}: One stretch has no line, 1 h in all; no rain is assumed there.`, "",
+    ].join("\n")]);
+    expect(out).toMatch(/fallen +40 mm in 4 h/);
+  });
+
   test.each<[string, () => string, RegExp]>([
     ["a file that is not there", () => join(folder, "none.json"), /none\.json: expected a file, got nothing of that name\n$/],
     ["a directory", () => folder, /: expected a file, got a directory\n$/],
@@ -88,6 +99,14 @@ describe("the command", () => {
       /odd\.json: storm "odd": The design storm cannot be made:\n {2}designStorm\.duration: expected /],
     ["a storm whose file is not there", () => file("lost.json", { ...site, storms: [{ name: "lost", file: "rain.json" }] }),
       /lost\.json: storm "lost": .*rain\.json: expected a file, got nothing of that name\n$/],
+    ["a storm whose record is not there", () => file("lost.json", { ...site, storms: [{ name: "lost", file: "rain.csv" }] }),
+      /lost\.json: storm "lost": The rain record cannot be read:\n {2}\S*rain\.csv: expected a file, got nothing of that name\n$/],
+    ["a storm whose record leaves something open", () => {
+      file("rain.csv", "day,rain [mm]\n2026-03-01,1\n");
+      return file("open.json", { ...site, storms: [{ name: "open", file: "rain.csv", time: "day" }] });
+    }, /open\.json: storm "open": \S*rain\.csv: The rain record cannot be read:\n {2}header: expected a column "interval start" or "interval end", or the option stamp, got "day"\n$/],
+    ["a storm from JSON with options of a record", () => file("json.json", { ...site, storms: [{ name: "x", file: "rain.json", stamp: "end" }] }),
+      /json\.json: storm "x": \S*rain\.json: expected a storm from a JSON file to have a name and a file only, got stamp too\n$/],
   ])("says in words what is wrong with %s", async (_, path, message) => {
     const { status, out, err, reports } = await run(path());
     expect([status, out, reports]).toEqual([1, "", []]);

@@ -130,6 +130,12 @@ describe("the UK method", () => {
     for (const [minutes, depth_mm] of sheet) expect(Math.abs((ten(minutes * 60) * 1000) / depth_mm - 1)).toBeLessThan(0.01);
   });
 
+  test("has 32.8 mm for the 5-year 6 hours of Sheffield, M5-60 20.5 mm and r 0.4 (Flood Studies Report, read second-hand)", () => {
+    const five = depthDuration({ rainfall: { m5_60: "20.5 mm", r: 0.4 }, returnPeriod: "5 year" });
+    // But for the growth factor of 1.02 that the remembered five-year column has at this depth.
+    expect(Math.abs((five(6 * 3600) * 1000) / 1.025 - 32.8)).toBeLessThan(0.3);
+  });
+
   test("has the 5-year hour for its 5-year hour, but for the remembered column of 1.03", () => {
     const five = depthDuration({ rainfall: { m5_60: "20 mm", r: 0.3 }, returnPeriod: "5 year" });
     expect(five(3600)).toBeCloseTo(0.0206, 12);

@@ -4,7 +4,7 @@ import { describe, expect, test } from "vitest";
 import { cumulativeDepth } from "../../lib/rain/cumulativeDepth.ts";
 import { readRain, type RainRecord } from "../../lib/rain/readRain.ts";
 import type { RecordOptions } from "../../lib/rain/recordOptions.ts";
-import { rainBetween } from "../../lib/rain/stormEvents.ts";
+import { rainBetween } from "../../lib/rain/rainBetween.ts";
 
 function read(lines: readonly string[], options: RecordOptions = {}): Promise<RainRecord> {
   return readRain([lines.join("\n")], options);
@@ -25,7 +25,7 @@ describe("a record of intervals", () => {
     expect([...record.rain.time]).toEqual([0, 3600, 7200, 10800]);
     [0.002, 0, 0.0045].forEach((depth, i) => expect(record.rain.depth[i]).toBeCloseTo(depth, 15));
     expect([record.linesRead, record.repaired, record.refused, record.gaps]).toEqual([3, [], [], []]);
-    expect(record.notes).toEqual(["The intervals are taken as 60 min long, as the first two lines are that far apart."]);
+    expect(record.notes).toEqual(["The intervals are taken as 60 min long, as most of the first 3 lines are that far apart."]);
   });
 
   test("may mark the start of its intervals, in inches, with semicolons, decimal commas, quotes and a byte order mark", async () => {
@@ -49,7 +49,7 @@ describe("a record of intervals", () => {
 
   test("takes words for a missing value before it takes numbers", async () => {
     const lines = ["interval start,rain [mm]", "2026-03-01 00:00,1", "2026-03-01 01:00,-999", "2026-03-01 02:00,99.9"];
-    const record = await read(lines, { missing: ["-999", "99.9"] });
+    const record = await read(lines, { missing: ["-999", "99.9"], interval: "1 h" });
     expect(record.refused.map(({ line, why }) => [line, why])).toEqual([[3, "no value"], [4, "no value"]]);
     expect(total_mm(record)).toBeCloseTo(1, 12);
   });
@@ -116,6 +116,18 @@ describe("a record of intervals", () => {
     expect(record.linesRead).toBe(5);
     expect(total_mm(record)).toBeCloseTo(5, 12);
     expect(record.counts["no time that can be read"]).toBe(2);
+    expect(record.notes).toEqual([
+      "The intervals are taken as 60 min long, as most of the first 9 lines are that far apart.",
+      "Line 5 is repaired: said twice, dropped.",
+      "2 lines are refused, the first in line 6: a time that another line has too.",
+      "Line 8 is repaired: out of order, put in its place.",
+      "Line 9 is refused: below 0.",
+      "2 lines are refused, the first in line 10: no value.",
+      "Line 11 is refused: no number.",
+      "Line 12 is refused: more than can be believed.",
+      "2 lines are refused, the first in line 13: no time that can be read.",
+      "2 stretches have no line, 5.5 h in all; no rain is assumed there.",
+    ]);
   });
 });
 
@@ -134,7 +146,7 @@ describe("a counter", () => {
     ]);
     expect(total_mm(record)).toBeCloseTo(5, 12);
     expect(record.gaps).toEqual([{ from: 3600, to: 7200 }]);
-    expect(record.repaired).toEqual([{ line: 4, why: "the counter fell: what fell before this line is not known", got: "" }]);
+    expect(record.repaired).toEqual([{ line: 4, why: "a counter set anew: what fell before this line is not known", got: "" }]);
     expect(record.refused).toEqual([{ line: 5, why: "out of order in a counter", got: "" }]);
   });
 });
@@ -171,12 +183,16 @@ describe("a header that leaves something open", () => {
     [["interval end,rain"], {}, 'header: expected a unit of depth, as in rain [mm], got "rain"'],
     [["interval end,rain [furlong]"], {}, 'header: expected a unit of depth, as in rain [mm], got "rain [furlong]" with the unit "furlong"'],
     [["day,rain [mm]"], { time: "day" }, 'header: expected a column "interval start" or "interval end", or the option stamp, got "day"'],
-    [["day,rain [mm]"], { time: "dya", stamp: "end" }, 'time: expected a column of the header (did you mean "day"?), got "dya"'],
+    [["day,rain [mm]"], { time: "dya", stamp: "end" }, 'time: expected one column of the header (did you mean "day"?), got "dya"'],
     [["interval end,intensity [mm]"], {}, 'header: expected a unit of intensity, as in intensity [mm/h], got "intensity [mm]" with the unit "mm"'],
+    [["reading time,rain [mm]"], {}, 'header: expected "total rain" beside "reading time", or the option kind, got "reading time" and "rain [mm]"'],
+    [["tip time,total rain [mm]"], {}, 'header: expected "rain" beside "tip time", or the option kind, got "tip time" and "total rain [mm]"'],
+    [["interval end,constructor"], { rain: "constructor" }, 'header: expected a unit of depth, as in rain [mm], got "constructor"'],
+    [["constructor,rain [mm]"], { time: "constructor" }, 'header: expected a column "interval start" or "interval end", or the option stamp, got "constructor"'],
     [[""], {}, "record: expected a header and lines of rain, got no line"],
-    [["interval end,rain [mm]"], {}, "record: expected a line that can be used, got none"],
-    [["interval end,rain [mm]", "x,1"], {}, "record: expected a line that can be used, got none; line 2: no time that can be read"],
-    [["interval end,rain [mm]", "2026-03-01,1"], {}, "record: expected the option interval, as there is one line only, got nothing"],
+    [["interval end,rain [mm]"], {}, "record: expected lines that can be used, got none"],
+    [["interval end,rain [mm]", "x,1"], {}, "record: expected lines that can be used, got none; Line 2 is refused: no time that can be read."],
+    [["interval end,rain [mm]", "2026-03-01,1"], {}, "record: expected the option interval, as no two lines tell how long the intervals are, got nothing"],
   ] as const)("%o is refused", async (lines, options, problem) => {
     await expect(read(lines, options)).rejects.toThrow(`The rain record cannot be read:\n  ${problem}`);
   });
@@ -251,6 +267,19 @@ describe("laws of the reader", () => {
         expect(record.rain).toEqual(ordered.rain);
         expect(record.linesRead).toBe(40);
         expect(record.refused).toEqual([]);
+      }),
+      { numRuns: 50 },
+    );
+  });
+
+  test("lines said again, anywhere below, change nothing but the report", async () => {
+    const lines = Array.from({ length: 48 }, (_, i) => `2026-03-0${1 + Math.floor(i / 24)} ${String(i % 24).padStart(2, "0")}:00,${i % 5 === 0 ? i : 0}`);
+    const once = await read(["interval start,rain [mm]", ...lines], { interval: "1 h" });
+    await fc.assert(
+      fc.asyncProperty(fc.array(fc.nat({ max: 47 }), { maxLength: 60 }), async (picks) => {
+        const record = await read(["interval start,rain [mm]", ...lines, ...picks.map((i) => lines[i]!)], { interval: "1 h" });
+        expect(record.rain).toEqual(once.rain);
+        expect(record.repaired.map(({ line, why }) => [line, why])).toEqual(picks.map((_, k) => [50 + k, "said twice, dropped"]));
       }),
       { numRuns: 50 },
     );

@@ -7,8 +7,8 @@ describe("a time stamp", () => {
     fc.assert(
       fc.property(fc.integer({ min: -2208988800, max: 4102444800 }), (seconds) => {
         const text = new Date(seconds * 1000).toISOString().slice(0, 19);
-        expect(timeStamp(text, "year-month-day")).toEqual({ time: seconds, hasZone: false });
-        expect(timeStamp(`${text}Z`, "year-month-day")).toEqual({ time: seconds, hasZone: true });
+        expect(timeStamp(text, "year-month-day")).toEqual({ time: seconds, hasZone: false, hasSeconds: true });
+        expect(timeStamp(`${text}Z`, "year-month-day")).toEqual({ time: seconds, hasZone: true, hasSeconds: true });
       }),
     );
   });
@@ -20,6 +20,13 @@ describe("a time stamp", () => {
     ["2026-01-01 12:60", "year-month-day"],
     ["2026-01-01 13:00 PM", "year-month-day"],
     ["2026-1-1", "year-month-day"],
+    ["2026-01/01", "year-month-day"],
+    ["0000-01-01", "year-month-day"],
+    ["26-01-01 00:00", "year-month-day"],
+    ["2026-01-01x00:00", "year-month-day"],
+    ["2026-01-01 00:00 CET", "year-month-day"],
+    ["2026-01-01 -1:00", "year-month-day"],
+    ["2026-01-01 00:00:60", "year-month-day"],
     ["1/31/2026", "year-month-day"],
     ["1/31/2026", "day/month/year"],
     ["", "year-month-day"],
@@ -32,6 +39,7 @@ describe("a time stamp", () => {
     ["31.01.2026 06:05", "day/month/year", "2026-01-31T06:05:00Z"],
     ["1/31/2026 12:05 am", "month/day/year", "2026-01-31T00:05:00Z"],
     ["2024-02-29 24:00", "year-month-day", "2024-03-01T00:00:00Z"],
+    ["2024/02/29 05:30", "year-month-day", "2024-02-29T05:30:00Z"],
     ["2026-01-31 06:05:30-0330", "year-month-day", "2026-01-31T09:35:30Z"],
   ] as const)("%o in the order %s is %s", (text, order, iso) => {
     expect(timeStamp(text, order)?.time).toBe(Date.parse(iso) / 1000);

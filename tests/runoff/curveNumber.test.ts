@@ -59,6 +59,11 @@ describe("curve-number runoff", () => {
     });
   });
 
+  test.each([[70, 0.857], [75, 0.667]])("of CN %s begins when %s in have fallen (TR-55 Table 4-1)", (curveNumber, abstraction_in) => {
+    expect(runoff_in(abstraction_in - 0.001, curveNumber)).toBe(0);
+    expect(runoff_in(abstraction_in + 0.001, curveNumber)).toBeGreaterThan(0);
+  });
+
   test("of CN 100 is all the rain, and of no rain nothing", () => {
     expect(curveNumberRunoff({ depth: 0.05, curveNumber: 100 })).toBe(0.05);
     expect(curveNumberRunoff({ depth: 0, curveNumber: 100 })).toBe(0);

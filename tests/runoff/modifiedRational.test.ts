@@ -68,12 +68,12 @@ describe("the modified rational method", () => {
 describe("the first estimate of detention storage", () => {
   test("is 5.9 acre-feet in TR-55 Example 6-1 (type II, half the peak, 3.4 in off 0.117 mi2)", () => {
     const runoff_acre_ft = (3.4 / 12) * 0.117 * 640;
-    const storage = detentionStorage({ rainType: "ii and iii", peakRatio: 0.5, runoffVolume: runoff_acre_ft });
+    const storage = detentionStorage({ pattern: "nrcs-ii", peakRatio: 0.5, runoffVolume: runoff_acre_ft });
     expect(Math.abs(storage - 5.9)).toBeLessThan(0.05);
   });
 
   test("refuses ratios the curves do not cover", () => {
-    expect(() => detentionStorage({ rainType: "i and ia", peakRatio: 0.9, runoffVolume: 1 })).toThrow(
+    expect(() => detentionStorage({ pattern: "nrcs-ia", peakRatio: 0.9, runoffVolume: 1 })).toThrow(
       "detentionStorage.peakRatio: expected a number of 0.1 or more and of 0.8 or less, got 0.9",
     );
   });

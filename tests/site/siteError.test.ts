@@ -221,6 +221,13 @@ describe("one wrong thing in a site file gives one problem:", () => {
     ["a pattern that is no text", "every-key", { "storms[0].pattern": 2 },
       'storms[0].pattern: expected the name of a pattern such as "block" or "nrcs-ii", got 2'],
     ["a file that is no text", "every-key", { "storms[1].file": "" }, "storms[1].file: expected the name of a file of rain, got empty text"],
+    ["a file of rain with an option that there is not", "every-key", { "storms[1].stmp": "end" },
+      'storms[1].stmp: expected no such key (did you mean "stamp"?), got "end"'],
+    ["a file of rain with a bare number for its interval", "every-key", { "storms[1].interval": 5 },
+      'storms[1].interval: expected a time such as "10 min", "24 h" or "3 day", got 5, a bare number'],
+    ["a curve number on ground that answers at once", "orchard-depot",
+      { "catchments[0].runoffCoefficient": undefined, "catchments[0].curveNumber": 80, "catchments[0].timeOfConcentration": "0 min" },
+      'catchments[0].timeOfConcentration: expected a time from 1 s to 1 year, got "0 min"'],
     ["a storm that is no object", "every-key", { "storms[1]": "block" }, 'storms[1]: expected an object { … }, got "block"'],
   ])("%s", (_, name, values, problem) => {
     expect(problemsOf(withAll(fixture(name), values))).toEqual([problem]);

@@ -46,6 +46,22 @@ describe("the JSON Schema of the site file", () => {
     expect(() => readSite(file)).toThrow();
   });
 
+  test("knows the options of a file of rain that readSite knows", () => {
+    const options: Readonly<Record<string, unknown>> = {
+      time: "day", clock: "hour", rain: "precipitation", unit: "mm", kind: "interval", stamp: "end", interval: "1 h", tip: "0.2 mm",
+      restarts: true, largest: "200 mm/h", dateOrder: "month/day/year", missing: ["T"], decimalComma: true, separator: ";",
+    };
+    const { storms } = (siteSchema() as { properties: { storms: { items: { properties: object } } } }).properties;
+    expect(Object.keys(storms.items.properties).sort()).toEqual(["file", "name", "pattern", ...Object.keys(options)].sort());
+    for (const [key, value] of Object.entries(options)) {
+      const lawful = changed(fixture("every-key"), `storms[1].${key}`, value);
+      expect([key, isValid(lawful, siteSchema()), readSite(lawful).storms[1]!.options[key]]).toEqual([key, true, value]);
+      const unlawful = changed(fixture("every-key"), `storms[1].${key}`, 7);
+      expect([key, isValid(unlawful, siteSchema())]).toEqual([key, false]);
+      expect(() => readSite(unlawful)).toThrow(`storms[1].${key}`);
+    }
+  });
+
   test("states defaults that are those readSite fills in", () => {
     const defaults = defaultsIn(siteSchema());
     expect(defaults).toContainEqual(["emitter.opensAtHead", "12 mm"]);

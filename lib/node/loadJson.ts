@@ -1,0 +1,23 @@
+import { readFile } from "node:fs/promises";
+import { InputError } from "../units/problem.ts";
+import { fileFault } from "./fileFault.ts";
+
+/**
+ * Parsed JSON of a file: a site file, a storm file.
+ *
+ * @param file  path, or URL such as `new URL("../data/linden-row.json", import.meta.url)`
+ * @throws InputError  when the file cannot be read or is not JSON
+ */
+export async function loadJson(file: string | URL): Promise<unknown> {
+  let text: string;
+  try {
+    text = await readFile(file, "utf8");
+  } catch (cause) {
+    throw new InputError("The file cannot be loaded:", [{ where: String(file), expected: "a file that can be read", got: fileFault(cause) }]);
+  }
+  try {
+    return JSON.parse(text) as unknown;
+  } catch (cause) {
+    throw new InputError("The file cannot be loaded:", [{ where: String(file), expected: "JSON", got: (cause as Error).message }]);
+  }
+}

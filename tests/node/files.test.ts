@@ -1,0 +1,53 @@
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { pathToFileURL } from "node:url";
+import { afterAll, describe, expect, test } from "vitest";
+import { loadJson, readRainFile } from "../../lib/node.ts";
+import { readRain } from "../../lib/rain/readRain.ts";
+
+const folder = mkdtempSync(join(tmpdir(), "soakstep-node-"));
+afterAll(() => rmSync(folder, { recursive: true }));
+
+function file(name: string, content: string | Buffer): string {
+  writeFileSync(join(folder, name), content);
+  return join(folder, name);
+}
+
+describe("a rain record in a file", () => {
+  test("is what its text is, by path and by URL", async () => {
+    // Longer than the 64 KiB that a stream hands on at once, and with letters of several bytes that a piece may part.
+    const text = `# Ä gauge at Höhe 3 ☂\ninterval end,rain [mm],remark\n${Array.from({ length: 4000 }, (_, i) =>
+      `2026-0${1 + Math.floor(i / 672)}-${String(1 + (Math.floor(i / 24) % 28)).padStart(2, "0")} ${String(i % 24).padStart(2, "0")}:00,${i % 7},☂☂☂☂`).join("\n")}`;
+    const path = file("rain.csv", text);
+    const record = await readRainFile(path);
+    expect(record).toEqual(await readRain(text));
+    expect(record.linesRead).toBe(4000);
+    expect(await readRainFile(pathToFileURL(path))).toEqual(record);
+  });
+
+  test("says which file it is when it cannot be used", async () => {
+    const path = file("open.csv", "day,rain [mm]\n2026-03-01,1\n");
+    await expect(readRainFile(path, { time: "day" })).rejects.toMatchObject({
+      name: "InputError",
+      message: `${path}: The rain record cannot be read:\n  header: expected a column "interval start" or "interval end", or the option stamp, got "day"`,
+      problems: [{ where: "header" }],
+    });
+  });
+
+  test("says so when it is not there, is a folder or is no text", async () => {
+    const [nowhere, utf16] = [join(folder, "none.csv"), file("utf16.csv", Buffer.from("\ufeffinterval end,rain [mm]\n2026-03-01,1\n", "utf16le"))];
+    await expect(readRainFile(nowhere)).rejects.toThrow(`The rain record cannot be read:\n  ${nowhere}: expected a file, got nothing of that name`);
+    await expect(readRainFile(folder)).rejects.toThrow(`The rain record cannot be read:\n  ${folder}: expected a file, got a directory`);
+    await expect(readRainFile(utf16)).rejects.toThrow(`${utf16}: The rain record cannot be read:\n  record: expected text in UTF-8, got other bytes`);
+  });
+});
+
+describe("JSON in a file", () => {
+  test("is loaded, or the file is named", async () => {
+    expect(await loadJson(file("a.json", '{ "a": [1] }'))).toEqual({ a: [1] });
+    const path = file("b.json", "{ a");
+    await expect(loadJson(path)).rejects.toThrow(`The file cannot be loaded:\n  ${path}: expected JSON, got `);
+    await expect(loadJson(join(folder, "c.json"))).rejects.toThrow(`${join(folder, "c.json")}: expected a file that can be read, got nothing of that name`);
+  });
+});
