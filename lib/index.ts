@@ -46,8 +46,31 @@ export { detentionStorage } from "./runoff/detentionStorage.ts";
 export { roofPlanArea, type RoofShape } from "./runoff/roofPlanArea.ts";
 export { capFlow, pipeCapacity, type CappedFlow } from "./runoff/capFlow.ts";
 
-// Ground and works
+// Ground
+export { percolationHole, type PercolationHoleOptions } from "./ground/percolationHole.ts";
+export { trialPit, type TrialPitOptions, type TrialPitResult } from "./ground/trialPit.ts";
+export { boreholeTest, type BoreholeTestOptions } from "./ground/boreholeTest.ts";
+export { constantHeadTest, type ConstantHeadResult, type ConstantHeadTestOptions } from "./ground/constantHeadTest.ts";
+export { elrickConductivity, gloverConductivity } from "./ground/constantHeadLaw.ts";
+export { soilTest, type SoilTest } from "./ground/soilTest.ts";
+export type { FallingHeadResult, FillResult, SoilTestResult } from "./ground/soilTestResult.ts";
+export type { FillReadings } from "./ground/fillReader.ts";
+export { WITHIN_SITE_FACTOR, withinSiteBand, type Band } from "./ground/withinSiteBand.ts";
+export { soilTexture, textureNames, type SoilTexture, type TextureName } from "./ground/soilTexture.ts";
+export { hydrologicSoilGroup, type HydrologicSoilGroup } from "./ground/hydrologicSoilGroup.ts";
+export { capillaryRise, poreRise, wickingShare, type CapillarySediment } from "./ground/capillaryRise.ts";
+export { moundRise, moundRiseLinear, type MoundRiseOptions } from "./ground/moundRise.ts";
+export { moundResponse } from "./ground/moundResponse.ts";
+export { moundModes, type MoundModes, type MoundModesOptions } from "./ground/moundModes.ts";
+export { moundConvolution, type MoundConvolutionOptions } from "./ground/moundConvolution.ts";
+export type { MoundPit, MoundPoint } from "./ground/moundPit.ts";
+export { moundLimit, type MoundLimit } from "./ground/moundLimit.ts";
+export { waterAtWall, type WaterAtWall } from "./ground/waterAtWall.ts";
+export { separation } from "./ground/separation.ts";
+export { cloggingNote } from "./ground/clogging.ts";
 export { waterViscosityRatio } from "./ground/waterViscosity.ts";
+
+// Works
 export { segmentArea, segmentAreaIntegral, segmentWidth } from "./works/circle.ts";
 
 // Site

@@ -1,0 +1,47 @@
+import type { Band } from "./withinSiteBand.ts";
+
+/** What a test in the ground says about the soil. */
+export interface SoilTestResult {
+  /** of the slowest fill; 0 where the water did not fall [m/s] */
+  readonly hydraulicConductivity: number;
+  /** of the soil at the hole itself, from its readings' scatter where there are three or more, else as `siteBand` */
+  readonly band: Band;
+  /** of the ground some metres around, where the works will be: wider, and what a run should be tried over */
+  readonly siteBand: Band;
+  /** what the fall of the water, taken for a conductivity, would have said [m/s] */
+  readonly naive: number;
+  /** how many times too high that would have been; null where the conductivity is 0 */
+  readonly naiveFactor: number | null;
+  /** what a person should know, in sentences */
+  readonly notes: readonly string[];
+}
+
+/** A test in which the water falls. */
+export interface FallingHeadResult extends SoilTestResult {
+  /** false where no fall can be told from the readings */
+  readonly drained: boolean;
+  /** in the order given */
+  readonly fills: readonly FillResult[];
+  /** which of them is the slowest, and governs */
+  readonly governing: number;
+}
+
+/** One fill, its fit, and a curve to draw through its readings. */
+export interface FillResult {
+  /** 0 where the water did not fall [m/s] */
+  readonly hydraulicConductivity: number;
+  /** 95 percent, from this fill's readings alone; null with two readings */
+  readonly band: Band | null;
+  /** of the readings that were used [s] */
+  readonly time: Float64Array;
+  /** [m] */
+  readonly depth: Float64Array;
+  /** by the fit [m] */
+  readonly fitted: Float64Array;
+  /** reading less fit [m] */
+  readonly residual: Float64Array;
+  /** standard deviation of a reading about the fit [m]; null with two readings */
+  readonly residualDeviation: number | null;
+  /** the fit at evenly spaced times, to be drawn */
+  readonly line: { readonly time: Float64Array; readonly depth: Float64Array };
+}
