@@ -1,15 +1,16 @@
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import { levelAt } from "../works/storageTable.ts";
+import { riseAt, type Mound } from "./mound.ts";
 import type { Network } from "./network.ts";
 import type { Run } from "./run.ts";
 import { largestVolume, volumeAt, type Trajectory } from "./trajectory.ts";
 
 /**
  * How long the chamber bank takes to empty. The clock starts at the last time its storage above its start is within 1 %
- * of the largest; `half` when half of that is left, `empty` when its depth above max(start level, groundwater) is below
- * 10 mm. No storage ever: both 0. Not reached within the run: null.
+ * of the largest; `half` when half of that is left, `empty` when its depth above max(start level, groundwater with its mound)
+ * is below 10 mm. No storage ever: both 0. Not reached within the run: null.
  */
-export function drainDown({ bodies }: Network, trajectory: Trajectory, until: number): Run["drainDown"] {
+export function drainDown({ bodies }: Network, trajectory: Trajectory, mound: Mound | null, until: number): Run["drainDown"] {
   const b = bodies.findIndex((body) => body.kind === "bank");
   const bank = bodies[b]!;
   const start = trajectory.volume[b]!;
@@ -20,8 +21,10 @@ export function drainDown({ bodies }: Network, trajectory: Trajectory, until: nu
 
   const clock = lastTime(trajectory, (time) => stored(time) >= 0.99 * most, top.time);
   const startLevel = levelAt(bank.storage, start);
+  const groundwater = (time: number): number =>
+    seriesLevel(bank.groundwater, time) + (mound === null ? 0 : riseAt(trajectory, mound, mound.centre, time));
   const depth = (time: number): number =>
-    levelAt(bank.storage, volumeAt(trajectory, b, time)) - Math.max(startLevel, seriesLevel(bank.groundwater, time));
+    levelAt(bank.storage, volumeAt(trajectory, b, time)) - Math.max(startLevel, groundwater(time));
   return {
     half: since(clock, firstTime(trajectory, (time) => stored(time) <= 0.5 * most, clock, until)),
     empty: since(clock, firstTime(trajectory, (time) => depth(time) < EMPTY_DEPTH, clock, until)),

@@ -25,33 +25,45 @@ export function driveline(network: Network, inflows: Readonly<Record<string, Hyd
   const corners = cornersOf(network, flows, until);
   const at = new Int32Array(flows.length);
   let begun = false;
+  const bodies = Array.from(flows.keys());
+  const fed = bodies.filter((b) => flows[b] !== null);
+  const moving = bodies.filter((b) => (grounds[b]?.time.length ?? 0) > 1);
   return {
     corners,
     enter(drive, segment) {
       const [from, to] = [corners[segment]!, corners[segment + 1]!];
       drive.from = from;
+      if (!begun) begin(drive);
       let bend = 0;
-      for (let b = 0; b < flows.length; b++) {
+      drive.running = 0;
+      for (const b of fed) {
         const before = drive.inflowSlope[b]!;
         enterFlow(drive, b, flows[b]!, from);
         bend = Math.max(bend, Math.abs(drive.inflowSlope[b]! - before));
-        const series = grounds[b]!;
-        const moves = series !== null && series.time.length > 1;
-        if (begun && !moves) continue;
-        const level = seriesLevel(series, from);
-        drive.groundwater[b] = level;
-        drive.groundwaterSlope[b] = moves ? (seriesLevel(series, to) - level) / (to - from) : 0;
+        if (drive.inflow[b] !== 0 || drive.inflowSlope[b] !== 0) drive.runs[drive.running++] = b;
       }
-      begun = true;
+      for (const b of moving) {
+        const level = seriesLevel(grounds[b]!, from);
+        drive.groundwater[b] = level;
+        drive.groundwaterSlope[b] = (seriesLevel(grounds[b]!, to) - level) / (to - from);
+      }
       return bend;
     },
   };
 
+  /** Nothing that an earlier run left in the drive stays. */
+  function begin(drive: Drive): void {
+    begun = true;
+    drive.inflow.fill(0);
+    drive.inflowSlope.fill(0);
+    drive.groundwaterSlope.fill(0);
+    for (let b = 0; b < grounds.length; b++) drive.groundwater[b] = seriesLevel(grounds[b]!, 0);
+  }
+
   /** The straight line a hydrograph follows from a corner on. */
-  function enterFlow(drive: Drive, b: number, flow: Hydrograph | null, from: number): void {
+  function enterFlow(drive: Drive, b: number, flow: Hydrograph, from: number): void {
     drive.inflow[b] = 0;
     drive.inflowSlope[b] = 0;
-    if (flow === null) return;
     const { time } = flow;
     let i = at[b]!;
     if (i > 0 && time[i - 1]! > from) i = 0;

@@ -16,7 +16,7 @@ export function ledgerOf({ bodies, passages }: Network, { size, steps, volume }:
     if (ledger !== null) left[ledger] += totals[p]!;
   });
   let [inflow, storedStart, storedEnd] = [0, 0, 0];
-  for (let b = 0; b < size; b++) {
+  for (let b = 0; b < bodies.length; b++) {
     inflow += totals[passages.length + b]!;
     storedStart += volume[b]!;
     storedEnd += volume[steps * size + b]!;

@@ -1,32 +1,8 @@
-import { coverFlows } from "../works/cover.ts";
-import { emitterFlows } from "../works/emitter.ts";
-import type { FlowLaw, Passages } from "../works/flowLaw.ts";
-import { grateFlows } from "../works/grate.ts";
-import { hollowSeepageFlows } from "../works/hollowSeepage.ts";
-import { pipeFlows } from "../works/pipe.ts";
-import { seepageFlows } from "../works/seepage.ts";
-import { slitsFlows } from "../works/slits.ts";
-import { stoneBorderFlows } from "../works/stoneBorder.ts";
-import { weepHoleFlows } from "../works/weepHole.ts";
-import { sharedWeirFlows, weirFlows } from "../works/weir.ts";
-import { LAW, OUT, type Law, type Network, type Passage } from "./network.ts";
+import type { Passages } from "../works/flowLaw.ts";
+import { LAW, OUT, type Network, type Passage } from "./network.ts";
 
 /** level that has no say: beyond a passage that leaves the works */
 export const NOWHERE: number = -Infinity;
-
-export const FLOWS: Readonly<Record<Law, FlowLaw>> = {
-  [LAW.seepage]: seepageFlows,
-  [LAW.hollowSeepage]: hollowSeepageFlows,
-  [LAW.pipe]: pipeFlows,
-  [LAW.slits]: slitsFlows,
-  [LAW.stone]: stoneBorderFlows,
-  [LAW.weir]: weirFlows,
-  [LAW.sharedWeir]: sharedWeirFlows,
-  [LAW.cover]: coverFlows,
-  [LAW.grate]: grateFlows,
-  [LAW.weepHole]: weepHoleFlows,
-  [LAW.emitter]: emitterFlows,
-};
 
 /**
  * The passages of a network as the laws want them. They run between nodes that have a level: first the bodies, then what
@@ -49,25 +25,6 @@ export function passageColumns({ bodies, passages, table }: Network): Passages {
     byFrom: new Float64Array(passages.length),
     byTo: new Float64Array(passages.length),
   };
-}
-
-/** Neighbours in the list that follow one law: `first` to `end - 1`. */
-export interface LawGroup {
-  readonly law: Law;
-  readonly first: number;
-  readonly end: number;
-}
-
-/** The groups of the passages that are not blocked. */
-export function lawGroups({ passages }: Network, blocked: ReadonlySet<number>): LawGroup[] {
-  const groups: { law: Law; first: number; end: number }[] = [];
-  passages.forEach(({ law }, p) => {
-    const last = groups[groups.length - 1];
-    if (blocked.has(p)) return;
-    if (last !== undefined && last.law === law && last.end === p) last.end++;
-    else groups.push({ law, first: p, end: p + 1 });
-  });
-  return groups;
 }
 
 /** For each body the level below which its edges, the passages from `weir` on, have nothing to do with it [m]. */

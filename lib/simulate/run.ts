@@ -21,6 +21,8 @@ export interface Run {
   levels(body: string, times: ArrayLike<number>): Float64Array;
   /** flow through a passage [m3/s] at a time [s], forward positive (seepage: into the soil) */
   flow(passage: string, time: number): number;
+  /** rise of the water table at a time [s] under the bank's centre and at the place the site names [m]; null without mounding */
+  rise(time: number): { readonly centre: number; readonly offset: number } | null;
   /** ends of the accepted steps [s], 0 first */
   readonly times: Float64Array;
   readonly peaks: Readonly<Record<string, { readonly level: number; readonly time: number }>>;

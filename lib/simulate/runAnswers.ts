@@ -9,6 +9,7 @@ import { drainDown } from "./drainDown.ts";
 import { driveline } from "./driveline.ts";
 import { ledgerOf } from "./ledger.ts";
 import type { LidKeeper } from "./lidKeeper.ts";
+import { riseAt, type Mound } from "./mound.ts";
 import type { Network } from "./network.ts";
 import type { Run } from "./run.ts";
 import { runEvents } from "./runEvents.ts";
@@ -20,6 +21,7 @@ import { waterSystem } from "./waterSystem.ts";
 export interface RunRecord {
   readonly site: Site;
   readonly network: Network;
+  readonly mound: Mound | null;
   readonly rain: Hyetograph | null;
   readonly inflows: Readonly<Record<string, Hydrograph>>;
   readonly until: number;
@@ -33,7 +35,7 @@ export interface RunRecord {
 
 /** The run a person asks questions of, made from its record. */
 export function runAnswers(record: RunRecord): Run {
-  const { site, network, trajectory, totals, until, integration } = record;
+  const { site, network, mound, trajectory, totals, until, integration } = record;
   const { bodies, passages } = network;
   const names = bodies.map((body) => body.name);
   // between two steps the interpolant may dip below an empty body by less than the tolerance; its ends never do
@@ -49,7 +51,7 @@ export function runAnswers(record: RunRecord): Run {
     const { volume, time } = largestVolume(trajectory, b);
     return [body.name, { level: levelAt(body.storage, volume), time }];
   })));
-  const drained = once(() => drainDown(network, trajectory, until));
+  const drained = once(() => drainDown(network, trajectory, mound, until));
   const events = once(() => runEvents(network, trajectory, totals, firings));
   const notes = once(() => runNotes(site, { until, peaks: peaks(), firings, events: events(), drainDown: drained(), groundwaterIn }));
   return {
@@ -68,6 +70,11 @@ export function runAnswers(record: RunRecord): Run {
     },
     flow: passageFlow(record, firings),
     times: trajectory.time,
+    rise(time) {
+      inRun(time, until);
+      if (mound === null) return null;
+      return { centre: riseAt(trajectory, mound, mound.centre, time), offset: riseAt(trajectory, mound, mound.offset, time) };
+    },
     get peaks() { return peaks(); },
     firings,
     ledger: ledgerOf(network, trajectory, totals),
@@ -97,18 +104,18 @@ function passageFlow(record: RunRecord, firings: Run["firings"]): Run["flow"] {
   };
 }
 
-function flowsIn({ network, inflows, until, trajectory, blocked }: RunRecord, firings: Run["firings"]): (time: number) => Float64Array {
-  const system = waterSystem(network, blocked);
+function flowsIn({ network, mound, inflows, until, trajectory, blocked }: RunRecord, firings: Run["firings"]): (time: number) => Float64Array {
+  const system = waterSystem(network, blocked, mound);
   const line = driveline(network, inflows, until);
-  const volumes = new Float64Array(system.size);
+  const states = new Float64Array(system.size);
   const flows = new Float64Array(system.flows);
   return (time) => {
     let segment = line.corners.length - 2;
     while (segment > 0 && line.corners[segment]! > time) segment--;
     line.enter(system.drive, segment);
     system.lid = firings.some(({ start, end }) => start <= time && time < (end ?? Infinity)) ? 1 : 0;
-    for (let b = 0; b < volumes.length; b++) volumes[b] = volumeAt(trajectory, b, time);
-    system.flowsAt(time, volumes, flows);
+    for (let i = 0; i < states.length; i++) states[i] = volumeAt(trajectory, i, time);
+    system.flowsAt(time, states, flows);
     return flows;
   };
 }

@@ -2,12 +2,12 @@ import type { Hydrograph } from "../runoff/hydrograph.ts";
 import { describe } from "../units/describe.ts";
 import { InputError, type Problem } from "../units/problem.ts";
 import { readQuantity } from "../units/quantity.ts";
-import type { Network } from "./network.ts";
+import { LAW, type Law, type Network } from "./network.ts";
 
 export interface SimulateOptions {
   /** end of the run: text with a unit, or [s] */
   readonly until?: string | number;
-  /** error allowed in one step, as a share of a metre of level and of the volume; 1e-9 to 1e-2 */
+  /** error allowed in one step, as a share of a metre of level and of the volume: 1e-12 to 1e-2; see `defaultTolerance` */
   readonly tolerance?: number;
   /** passages taken as shut; a name covers all of its kind, "boxOutlet" every box's */
   readonly blocked?: readonly string[];
@@ -20,7 +20,20 @@ export interface RunOptions {
   readonly blocked: ReadonlySet<number>;
 }
 
-export const DEFAULT_TOLERANCE = 3e-6;
+/**
+ * The tolerance of a run that names none: 3e-6 for the plain chain above the water table, 5e-7 for works that groundwater
+ * reaches or that have anything more. With these the reference runs stay within 0.1 mm of level, 0.5 s of switch times and
+ * 1e-5 m3 of ledger entries, with something to spare.
+ */
+export function defaultTolerance({ bodies, passages, emitter }: Network): number {
+  const plain = bodies.filter(({ kind }) => kind === "box").length === 1 && bodies.length <= 3
+    && passages.every(({ law }) => PLAIN_LAWS.includes(law))
+    && bodies.every(({ groundwater, storage }) => groundwater === null || Math.max(...groundwater.level) <= storage.floor)
+    && (emitter?.heldShut ?? []).length === 0;
+  return plain ? 3e-6 : 5e-7;
+}
+
+const PLAIN_LAWS: readonly Law[] = [LAW.seepage, LAW.pipe, LAW.weir, LAW.weepHole, LAW.emitter];
 
 /** how long a run goes on after the last corner of its inflows [s] */
 const AFTERWARDS = 72 * 3600;
@@ -35,7 +48,7 @@ export function runOptions(
   }
   const run = {
     until: endOf(options.until, inflows, problems),
-    tolerance: toleranceOf(options.tolerance, problems),
+    tolerance: toleranceOf(options.tolerance ?? defaultTolerance(network), problems),
     blocked: blockedOf(options.blocked ?? [], network, problems),
   };
   if (problems.length > 0) throw new InputError("The run cannot be made:", problems);
@@ -51,8 +64,7 @@ function endOf(until: SimulateOptions["until"], inflows: Readonly<Record<string,
   return NaN;
 }
 
-function toleranceOf(tolerance: number | undefined, problems: Problem[]): number {
-  if (tolerance === undefined) return DEFAULT_TOLERANCE;
+function toleranceOf(tolerance: number, problems: Problem[]): number {
   if (!(tolerance >= 1e-12 && tolerance <= 1e-2)) {
     problems.push({ where: "tolerance", expected: "a number from 1e-12 to 0.01", got: describe(tolerance) });
   }

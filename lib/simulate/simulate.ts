@@ -1,13 +1,13 @@
 import { integrate, startIntegration, StepFailure, type Integration } from "../numerics/integrate.ts";
 import { DENSE_ROWS } from "../numerics/rodas4p2.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
-import type { Hydrograph } from "../runoff/hydrograph.ts";
 import type { Site } from "../site/site.ts";
 import { levelAt } from "../works/storageTable.ts";
 import { networkOf } from "./assemble.ts";
 import { bodyInflows, isHyetograph, type Load } from "./bodyInflows.ts";
 import { driveline } from "./driveline.ts";
 import { lidKeeper, type LidKeeper } from "./lidKeeper.ts";
+import { moundOf } from "./mound.ts";
 import type { Body, Network } from "./network.ts";
 import { runAnswers } from "./runAnswers.ts";
 import type { Run } from "./run.ts";
@@ -24,8 +24,9 @@ import { waterSystem, type WaterSystem } from "./waterSystem.ts";
  *
  * @param load     a hyetograph (through the site's catchments), a hydrograph (into the one box), or one for each body
  * @param options  `until`: text with a unit or [s], by default 72 h after the last corner of the inflows;
- *                 `tolerance`: error allowed in one step, as a share of a metre of level and of the volume; the default
- *                 of 3e-6 holds levels to 0.05 mm, switch times to 0.5 s and ledger entries to 1e-5 m3 in the reference runs;
+ *                 `tolerance`: error allowed in one step, as a share of a metre of level and of the volume; the default,
+ *                 3e-6 for plain works and 5e-7 for others, holds levels to 0.1 mm, switch times to 0.5 s and ledger
+ *                 entries to 1e-5 m3 in the reference runs;
  *                 `blocked`: passages taken as shut, such as "emitter" or "boxOutlet"
  * @throws InputError  for a load or an option that cannot be run
  * @throws StoppedRun  when the integration cannot go on; it holds the run up to there
@@ -33,24 +34,21 @@ import { waterSystem, type WaterSystem } from "./waterSystem.ts";
 export function simulate(site: Site, load: Load, options: SimulateOptions = {}): Run {
   const network = networkOf(site);
   const inflows = bodyInflows(site, load, network.bodies.map((body) => body.name));
-  return simulateNetwork(site, network, load, inflows, options);
-}
-
-function simulateNetwork(
-  site: Site, network: Network, load: Load, inflows: Readonly<Record<string, Hydrograph>>, options: SimulateOptions,
-): Run {
   const { until, tolerance, blocked } = runOptions(options, network, inflows);
-  const system = blocked.size === 0 ? systemOf(network) : waterSystem(network, blocked);
+  const mound = moundOf(network, site, until);
+  const system = blocked.size === 0 && mound === null ? systemOf(network) : waterSystem(network, blocked, mound);
   system.lid = 0;
   system.lidHead = Infinity;
-  const volumes = Float64Array.from(network.bodies, startVolume);
-  const integration = startIntegration(system, 0, volumes, { tolerance, firstStep: FIRST_STEP });
+  // the mound's modes follow the volumes, and begin at 0
+  const start = new Float64Array(system.size);
+  start.set(network.bodies.map(startVolume));
+  const integration = startIntegration(system, 0, start, { tolerance, firstStep: FIRST_STEP });
   const totals = new Float64Array(system.flows);
-  const record = recorder(system.size, DENSE_ROWS, 0, volumes);
+  const record = recorder(system.size, DENSE_ROWS, 0, start);
   const lid = lidKeeper(network, system, blocked);
   const rain = isHyetograph(load) ? load : null;
   const answers = (end: number): Run =>
-    runAnswers({ site, network, rain, inflows, until: end, trajectory: record.trajectory(), totals, lid, blocked, integration });
+    runAnswers({ site, network, mound, rain, inflows, until: end, trajectory: record.trajectory(), totals, lid, blocked, integration });
   try {
     march(integration, system, driveline(network, inflows, until), record, totals, lid);
   } catch (failure) {
@@ -67,7 +65,7 @@ function simulateNetwork(
 function systemOf(network: Network): WaterSystem {
   const known = SYSTEMS.get(network);
   if (known !== undefined) return known;
-  const system = waterSystem(network, new Set());
+  const system = waterSystem(network, new Set(), null);
   SYSTEMS.set(network, system);
   return system;
 }

@@ -1,9 +1,19 @@
 import type { System } from "../numerics/system.ts";
+import { coverFlows } from "../works/cover.ts";
 import { emitterFlows, emitterSill } from "../works/emitter.ts";
 import { rest } from "../works/flowLaw.ts";
+import { grateFlows } from "../works/grate.ts";
+import { hollowSeepageFlows } from "../works/hollowSeepage.ts";
+import { pipeFlows } from "../works/pipe.ts";
+import { seepageFlows } from "../works/seepage.ts";
+import { slitsFlows } from "../works/slits.ts";
 import { levelsOf, levelTables } from "../works/storageTable.ts";
-import { LAW, type Network } from "./network.ts";
-import { FLOWS, lawGroups, NOWHERE, passageColumns, wakeLevels } from "./passageColumns.ts";
+import { stoneBorderFlows } from "../works/stoneBorder.ts";
+import { weepHoleFlows } from "../works/weepHole.ts";
+import { sharedWeirFlows, weirFlows } from "../works/weir.ts";
+import type { Mound } from "./mound.ts";
+import { LAW, type Law, type Network } from "./network.ts";
+import { NOWHERE, passageColumns, wakeLevels } from "./passageColumns.ts";
 
 /**
  * The water in a network as differential equations:
@@ -35,32 +45,50 @@ export interface Drive {
   readonly inflowSlope: Float64Array;
   readonly groundwater: Float64Array;
   readonly groundwaterSlope: Float64Array;
+  /** the bodies that something runs into, or is pumped from, and how many they are */
+  readonly runs: Int32Array;
+  running: number;
 }
 
 /**
  * Inside, passages run between nodes as in `passageColumns`.
  *
  * @param blocked  passages that are taken as shut
+ * @param mound    its modes are states after the volumes
  */
-export function waterSystem(network: Network, blocked: ReadonlySet<number>): WaterSystem {
+export function waterSystem(network: Network, blocked: ReadonlySet<number>, mound: Mound | null): WaterSystem {
   const { bodies, emitter } = network;
   const n = bodies.length;
+  const modes = mound?.timeConstants.length ?? 0;
+  const size = n + modes;
   const count = network.passages.length;
   const ground = n + 1;
   const storages = levelTables(bodies.map((body) => body.storage));
   const passages = passageColumns(network);
   const { table, row, from, to, level, flow, byFrom, byTo } = passages;
-  const groups = lawGroups(network, blocked);
-  const edges = groups.findIndex(({ law }) => law >= LAW.weir);
-  const firstEdge = edges < 0 ? count : groups[edges]!.first;
+  // passages stand in the order of their laws: where each law's begin
+  const firstOf = (law: Law): number => network.passages.filter((passage) => passage.law < law).length;
+  const hollows = firstOf(LAW.hollowSeepage);
+  const pipes = firstOf(LAW.pipe);
+  const slits = firstOf(LAW.slits);
+  const stones = firstOf(LAW.stone);
+  const edges = firstOf(LAW.weir);
+  const sharedWeirs = firstOf(LAW.sharedWeir);
+  const covers = firstOf(LAW.cover);
+  const grates = firstOf(LAW.grate);
+  const weepHoles = firstOf(LAW.weepHole);
+  const emitters = firstOf(LAW.emitter);
+  const shut = Int32Array.from(blocked);
   const wakes = wakeLevels(network);
-  const came = groundwaterFlows(network);
+  const came = groundwaterFlows(network, mound);
   const drive: Drive = {
     from: 0,
     inflow: new Float64Array(n),
     inflowSlope: new Float64Array(n),
     groundwater: new Float64Array(n).fill(NOWHERE),
     groundwaterSlope: new Float64Array(n),
+    runs: new Int32Array(n),
+    running: 0,
   };
   const { inflow: inflowAt, inflowSlope, groundwater: groundwaterAt, groundwaterSlope } = drive;
   // volume 1 mm above a body's lowest point: a pump fades out below it
@@ -81,17 +109,19 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
   const startByTime = new Float64Array(count);
   const startEnteringSlope = new Float64Array(n);
   const startInflowSlope = new Float64Array(n);
+  // the bank's seepage with its mound's rise
+  let startByRise = 0;
   const sum = new Float64Array(count + n + came);
   // for a look at another state, which must not disturb what `linearise` reads of the last call of `rates`
-  const seen = { ...passageColumns(network), slope: new Float64Array(n), rate: new Float64Array(n) };
+  const seen = { ...passageColumns(network), slope: new Float64Array(n), rate: new Float64Array(size) };
 
   const system: WaterSystem = {
-    size: n,
+    size,
     flows: sum.length,
-    scale: new Float64Array(n).fill(largestVolumePerMetre(bodies)),
-    lowest: Float64Array.from(bodies, ({ storage }) => -LOWEST / storage.emptySlope),
-    corners: bodies.map((body) => body.corners),
-    settles: true,
+    scale: new Float64Array(size).fill(largestVolumePerMetre(bodies), 0, n).fill(MOUND_SCALE, n),
+    lowest: Float64Array.from({ length: size }, (_, i) => (i < n ? -LOWEST / bodies[i]!.storage.emptySlope : -Infinity)),
+    corners: Array.from({ length: size }, (_, i) => bodies[i]?.corners ?? new Float64Array()),
+    settles: mound === null,
     lid: 0,
     lidHead: Infinity,
     drive,
@@ -118,23 +148,29 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
     for (let b = 0; b < n; b++) {
       if (level[b]! > wakes[b]!) awake = true;
       level[ground + b] = groundwaterAt[b]! + groundwaterSlope[b]! * since;
-      if (inflowAt[b] === 0 && inflowSlope[b] === 0) {
-        rate[b] = entering[b] = enteringSlope[b] = 0;
-        continue;
-      }
+      rate[b] = entering[b] = enteringSlope[b] = 0;
+    }
+    for (let i = 0; i < drive.running; i++) {
+      const b = drive.runs[i]!;
       const q = inflowAt[b]! + inflowSlope[b]! * since;
       const fading = q < 0 && volumes[b]! < film[b]!;
       entering[b] = fading ? (q * volumes[b]!) / film[b]! : q;
       enteringSlope[b] = fading ? q / film[b]! : 0;
       rate[b] = entering[b]!;
-      sum[count + b]! += weight * entering[b]!;
+      sum[count + b]! += weight * entering[b];
     }
-    const flowing = awake ? count : firstEdge;
-    for (let g = 0; g < groups.length && groups[g]!.first < flowing; g++) {
-      const { law, first, end } = groups[g]!;
-      if (law !== LAW.emitter || system.lid === 1) FLOWS[law](passages, first, end);
-      else rest(passages, first);
+    if (mound !== null) level[ground + mound.body]! += rise(volumes);
+
+    seepageFlows(passages, 0, hollows);
+    if (pipes > hollows) hollowSeepageFlows(passages, hollows, pipes);
+    pipeFlows(passages, pipes, slits);
+    if (edges > slits) {
+      slitsFlows(passages, slits, stones);
+      stoneBorderFlows(passages, stones, edges);
     }
+    if (awake) edgeFlows();
+    for (let i = 0; i < shut.length; i++) rest(passages, shut[i]!);
+    const flowing = awake ? count : edges;
     for (; flowed > flowing; flowed--) rest(passages, flowed - 1);
     flowed = flowing;
     for (let p = 0; p < flowing; p++) {
@@ -147,16 +183,37 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
       sum[p]! += weight * q;
       if (came > 0 && b >= ground && q < 0) sum[count + n + a]! -= weight * q;
     }
+    if (mound === null) return;
+    const recharge = flow[mound.passage]! / mound.planArea;
+    for (let k = 0; k < modes; k++) rate[n + k] = recharge - volumes[n + k]! / mound.timeConstants[k]!;
+  }
+
+  function edgeFlows(): void {
+    weirFlows(passages, edges, sharedWeirs);
+    if (emitters > sharedWeirs) {
+      sharedWeirFlows(passages, sharedWeirs, covers);
+      coverFlows(passages, covers, grates);
+      grateFlows(passages, grates, weepHoles);
+      weepHoleFlows(passages, weepHoles, emitters);
+    }
+    if (system.lid === 1) emitterFlows(passages, emitters, count);
+    else for (let p = emitters; p < count; p++) rest(passages, p);
+  }
+
+  function rise(states: Float64Array): number {
+    let sum = 0;
+    for (let k = 0; k < modes; k++) sum += mound!.centre[k]! * states[n + k]!;
+    return sum;
   }
 
   function linearise(jacobian: Float64Array, timeSlope: Float64Array): void {
-    for (let i = 0; i < n * n; i++) jacobian[i] = 0;
+    for (let i = 0; i < size * size; i++) jacobian[i] = 0;
     for (let b = 0; b < n; b++) {
       startFlow[count + b] = entering[b]!;
       startEnteringSlope[b] = enteringSlope[b]!;
       // where a pump fades the slope in time fades with the volume; that small part is left to the error control
       startInflowSlope[b] = enteringSlope[b] === 0 ? inflowSlope[b]! : 0;
-      jacobian[b * n + b] = enteringSlope[b]!;
+      jacobian[b * size + b] = enteringSlope[b]!;
       timeSlope[b] = startInflowSlope[b]!;
       levelRate[ground + b] = groundwaterSlope[b]!;
     }
@@ -174,14 +231,30 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
       startByFrom[p] = byA;
       startByTo[p] = byB;
       startByTime[p] = byTime;
-      jacobian[a * n + a]! -= byA;
+      jacobian[a * size + a]! -= byA;
       timeSlope[a]! -= byTime;
       if (b < n) {
-        jacobian[a * n + b]! -= byB;
-        jacobian[b * n + a]! += byA;
-        jacobian[b * n + b]! += byB;
+        jacobian[a * size + b]! -= byB;
+        jacobian[b * size + a]! += byA;
+        jacobian[b * size + b]! += byB;
       }
     }
+    if (mound !== null) lineariseMound(mound, jacobian, timeSlope);
+  }
+
+  /** The modes take the bank's seepage, which in turn falls as the mound rises. */
+  function lineariseMound(
+    { body, passage, planArea, timeConstants, centre }: Mound, jacobian: Float64Array, timeSlope: Float64Array,
+  ): void {
+    for (let k = 0; k < modes; k++) {
+      const row = (n + k) * size;
+      jacobian[body * size + n + k] = -byTo[passage]! * centre[k]!;
+      jacobian[row + body] = startByFrom[passage]! / planArea;
+      for (let j = 0; j < modes; j++) jacobian[row + n + j] = (byTo[passage]! * centre[j]!) / planArea;
+      jacobian[row + n + k]! -= 1 / timeConstants[k]!;
+      timeSlope[n + k] = startByTime[passage]! / planArea;
+    }
+    startByRise = byTo[passage]!;
   }
 
   function beginSums(weight: number): void {
@@ -192,21 +265,23 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
   }
 
   function endSums(direction: Float64Array, timeWeight: number, h: number, volume: Float64Array): void {
-    for (let p = 0; p < count; p++) {
-      const b = to[p]!;
-      let change = sum[p]! + startByFrom[p]! * direction[from[p]!]! + timeWeight * startByTime[p]!;
-      if (b < n) change += startByTo[p]! * direction[b]!;
-      volume[p] = h * change;
-    }
+    for (let p = 0; p < count; p++) volume[p] = h * (sum[p]! + linearChange(p, direction, timeWeight));
     for (let b = 0; b < n; b++) {
       volume[count + b] = h * (sum[count + b]! + startEnteringSlope[b]! * direction[b]! + timeWeight * startInflowSlope[b]!);
     }
     if (came === 0) return;
     for (let b = 0; b < n; b++) volume[count + n + b] = h * sum[count + n + b]!;
     for (let p = 0; p < count; p++) {
-      const a = from[p]!;
-      if (bringsIn(p)) volume[count + n + a]! -= h * (startByFrom[p]! * direction[a]! + timeWeight * startByTime[p]!);
+      if (bringsIn(p)) volume[count + n + from[p]!]! -= h * linearChange(p, direction, timeWeight);
     }
+  }
+
+  /** dq/dy . direction + timeWeight dq/dt of a passage's flow at the step's start. */
+  function linearChange(p: number, direction: Float64Array, timeWeight: number): number {
+    let change = startByFrom[p]! * direction[from[p]!]! + timeWeight * startByTime[p]!;
+    if (to[p]! < n) change += startByTo[p]! * direction[to[p]!]!;
+    if (mound !== null && p === mound.passage) change += startByRise * rise(direction);
+    return change;
   }
 
   /** Whether groundwater came in at the step's start: what came in is the seepage with its sign turned. */
@@ -240,10 +315,10 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>): Wat
   }
 }
 
-/** One flow a body where a water table ever stands above a floor, none otherwise. */
-function groundwaterFlows({ bodies }: Network): number {
+/** One flow a body where a water table ever stands above a floor or may come to, none otherwise. */
+function groundwaterFlows({ bodies }: Network, mound: Mound | null): number {
   const reached = bodies.some(({ groundwater, storage }) => groundwater !== null && Math.max(...groundwater.level) > storage.floor);
-  return reached ? bodies.length : 0;
+  return reached || mound !== null ? bodies.length : 0;
 }
 
 /**
@@ -255,6 +330,9 @@ function largestVolumePerMetre(bodies: Network["bodies"]): number {
     (topVolume > 0 ? topVolume / (topLevel - floor) : 1 / topSlope));
   return Math.max(...perMetre.filter(Number.isFinite));
 }
+
+/** what an error of a mode is weighed against [m]: a metre of rise, as for the volumes */
+const MOUND_SCALE = 1;
 
 /** how far below its floor round-off may take a body [m] */
 const LOWEST = 1e-9;

@@ -50,6 +50,7 @@ export function drawnRun(id: "library-3in" | "library-4in" | "low-point-3in" | "
       if (passage === "boxOutlet") return between(time_s, flow_m3s, time);
       return passage === "bankSeepage" ? (ledger.bankSeepage / 130000) * soil(time) : 0;
     },
+    rise: () => null,
     times: Float64Array.from(levels.time_s),
     peaks: {
       settlingBox: { level: reference.result.peakBox.level_m, time: reference.result.peakBox.time_s },

@@ -17,6 +17,7 @@ export interface ReferenceRun {
   readonly times: readonly number[];
   readonly levels: Readonly<Record<string, readonly number[]>>;
   readonly peaks: Readonly<Record<string, number>>;
+  readonly rise: { readonly centre_m: readonly number[]; readonly offset_m: readonly number[] } | null;
   readonly firings: readonly {
     readonly start_s: number; readonly end_s: number | null; readonly volume_m3?: number; readonly peak_m3s?: number;
   }[];
@@ -64,6 +65,7 @@ interface Case {
     readonly firings: ReferenceRun["firings"];
     readonly ledger_m3: Readonly<Record<string, number>>;
     readonly groundwaterIn_m3?: Readonly<Record<string, number>>;
+    readonly rise?: { readonly centre_m: readonly number[]; readonly offset_m: readonly number[] };
   };
 }
 
@@ -83,13 +85,14 @@ function referenceRun({ id, site: text, inflow, inflows, end_s: until, result }:
   const { peakBox: box, peakBank: bank, peakTrench: trench } = result;
   const { error: _error, ...ledger } = result.ledger_m3;
   const contradiction = CONTRADICTIONS[id] ?? null;
-  const peaks = result.peaks ?? { box: box!, bank: bank!, trench: trench! };
+  const peaks = result.peaks ?? { box: box!, bank: bank!, ...(trench && { trench }) };
   return {
     id, site, until, contradiction, levels: renamed(levels, (values) => values),
     times: times!,
     load: renamed(inflows ?? { box: inflow! }, (points) => hydrograph({ time: points.time_s, flow: points.flow_m3s })),
     peaks: renamed(peaks, (peak) => peak.level_m),
     firings: result.firings,
+    rise: result.rise ?? null,
     ledger: Object.fromEntries(Object.entries(ledger).filter(([entry]) => contradiction?.ledger.includes(entry) ?? true)),
     groundwaterIn: Object.fromEntries(
       Object.entries(contradiction === null ? result.groundwaterIn_m3 ?? {} : {}).map(([key, volume]) => [key.replace("GroundwaterIn", ""), volume]),
