@@ -84,6 +84,11 @@ export type { Firing, Ledger, Run, RunEvent } from "./simulate/run.ts";
 export type { Load } from "./simulate/bodyInflows.ts";
 export type { SimulateOptions } from "./simulate/runOptions.ts";
 export { simulate, StoppedRun } from "./simulate/simulate.ts";
+export { simulateRecord, type RecordRun, type RecordRunOptions, type RecordStorm } from "./simulate/simulateRecord.ts";
+export { variedSite, type Variation } from "./simulate/variedSite.ts";
+
+// Studies of many runs
+export { ensemble, ensembleRuns, type EnsembleColumns, type EnsembleOptions, type StudyPool } from "./study/ensemble.ts";
 
 // Pictures and pages
 export type { Figure } from "./figures/figure.ts";

@@ -1,3 +1,4 @@
 export { loadJson } from "./node/loadJson.ts";
 export { readRainFile } from "./node/readRainFile.ts";
 export { show, type PlotlyFigure } from "./node/plotInNotebook.ts";
+export { threadPool, type ThreadPool } from "./node/threadPool.ts";

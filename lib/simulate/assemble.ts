@@ -24,6 +24,11 @@ export function networkOf(site: Site): Network {
   return network;
 }
 
+/** Keeps a network that was not assembled but derived from another site's. */
+export function keepNetwork(site: Site, network: Network): void {
+  NETWORKS.set(site, network);
+}
+
 const NETWORKS = new WeakMap<Site, Network>();
 
 /** Builds the network of a site: every body's storage table and every passage's numbers. */

@@ -16,7 +16,7 @@ export function passageColumns({ bodies, passages, table }: Network): Passages {
     return to === OUT ? outside : to;
   };
   return {
-    table,
+    table: table.slice(),
     row: Int32Array.from(passages, ({ row }) => row),
     from: Int32Array.from(passages, ({ from }) => from),
     to: Int32Array.from(passages, end),

@@ -29,6 +29,8 @@ export interface WaterSystem extends System {
   lid: 0 | 1;
   /** head at which the lid moves next, over its sill [m]; Infinity while it is held shut or there is none */
   lidHead: number;
+  /** the numbers of all laws, the system's own copy of the network's */
+  readonly table: Float64Array;
   /** straight lines of the segment the run is in: inflow [m3/s] and groundwater [m] of each body at `from`, and their slopes */
   readonly drive: Drive;
   /** flow through each passage at given volumes [m3/s], for looking at a state; not while a step is under way */
@@ -113,7 +115,7 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>, moun
   let startByRise = 0;
   const sum = new Float64Array(count + n + came);
   // for a look at another state, which must not disturb what `linearise` reads of the last call of `rates`
-  const seen = { ...passageColumns(network), slope: new Float64Array(n), rate: new Float64Array(size) };
+  const seen = { ...passageColumns(network), table, slope: new Float64Array(n), rate: new Float64Array(size) };
 
   const system: WaterSystem = {
     size,
@@ -124,6 +126,7 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>, moun
     settles: mound === null,
     lid: 0,
     lidHead: Infinity,
+    table,
     drive,
     rates,
     linearise,

@@ -40,3 +40,8 @@ export function hollowSeepageFlows(passages: Passages, first: number, end: numbe
     byTo[p] = (free ? -perPath * k * area : 0) + (H < held && G < table[r + 3]! ? i * k * spread : 0);
   }
 }
+
+/** Multiplies the conductivity of a row. */
+export function scaleHollowSeepage(table: Float64Array, row: number, factor: number): void {
+  table[row + 2]! *= factor;
+}

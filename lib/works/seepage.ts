@@ -100,6 +100,16 @@ function emptyFilm(passages: Passages, p: number): void {
   byTo[p] = gradient < 1 ? -perPath * conductance * depth : 0;
 }
 
+/** Multiplies all conductivities of a row: the layers' and, with them, the conductance's. */
+export function scaleSeepage(table: Float64Array, row: number, factor: number): void {
+  const layers = table[row + 10]!;
+  for (let layer = 0; layer < layers; layer++) table[row + HEADER + 2 * layer + 1]! *= factor;
+  const first = row + HEADER + 2 * layers;
+  for (let piece = 0; piece < table[row + 11]!; piece++) {
+    for (let c = 1; c < PIECE; c++) table[first + PIECE * piece + c]! *= factor;
+  }
+}
+
 /** Levels at which the conductance of a row has a corner [m]. */
 export function conductanceCorners(table: Float64Array, row: number): number[] {
   const first = row + HEADER + 2 * table[row + 10]!;

@@ -1,0 +1,67 @@
+import { readFileSync } from "node:fs";
+import { describe, expect, test } from "vitest";
+import { uniformDraw } from "../../lib/numerics/draw.ts";
+import { hyetograph, type Hyetograph } from "../../lib/rain/hyetograph.ts";
+import { simulate } from "../../lib/simulate/simulate.ts";
+import { simulateRecord } from "../../lib/simulate/simulateRecord.ts";
+import { readSite } from "../../lib/site/readSite.ts";
+import { expectClose } from "../closeTo.ts";
+
+const site = readSite(readFileSync(new URL("../../data/copperbeech-lane.json", import.meta.url), "utf8"));
+
+/** Seeded hourly rain, invented: spells of some hours, 1200 wet hours a year. */
+function hourlyRain(days: number, meanDepth: number): Hyetograph {
+  let wet = false;
+  const depth = Array.from({ length: 24 * days }, (_, hour) => {
+    wet = uniformDraw(3, hour, 0) < (wet ? 0.75 : 0.04);
+    return wet ? -Math.log(uniformDraw(3, hour, 1)) * meanDepth : 0;
+  });
+  return hyetograph({ time: Array.from({ length: depth.length + 1 }, (_, hour) => 3600 * hour), depth });
+}
+
+describe("a year of hourly rain", () => {
+  const rain = hourlyRain(365, 0.002);
+  const record = simulateRecord(site, rain);
+  const run = simulate(site, rain, { tolerance: 1e-8 });
+
+  test("closes its ledger", () => {
+    expect(Math.abs(record.ledger.error)).toBeLessThan(1e-12 * record.ledger.inflow);
+  });
+
+  test("has the peaks of a run that keeps all its levels, within 0.1 mm at each storm", () => {
+    expect(record.storms.length).toBeGreaterThan(100);
+    record.storms.forEach(({ start, peaks }, i) => {
+      const until = record.storms[i + 1]?.start ?? record.until;
+      for (const body of record.bodies) {
+        const { level, time } = peaks[body]!;
+        expect(time).toBeGreaterThanOrEqual(start);
+        expect(time).toBeLessThanOrEqual(until);
+        const sampled = Math.max(...run.times.filter((t) => t > start && t <= until).map((t) => run.level(body, t)));
+        expectClose(level, Math.max(sampled, run.level(body, time)), { absolute: 1e-4, because: "what a record promises" });
+      }
+    });
+  });
+
+  test("has its firings and its ledger", () => {
+    expect(record.firings.length).toBe(run.firings.length);
+    for (const entry of ["inflow", "bankSeepage", "trenchSeepage", "emitter"] as const) {
+      expectClose(record.ledger[entry], run.ledger[entry], { relative: 1e-5, because: "the tolerance, over thousands of steps" });
+    }
+  });
+
+  test("is one record however its hours are cut", () => {
+    const quarters = hyetograph({
+      time: Array.from({ length: 4 * rain.depth.length + 1 }, (_, i) => 900 * i),
+      depth: Array.from({ length: 4 * rain.depth.length }, (_, i) => rain.depth[Math.floor(i / 4)]! / 4),
+    });
+    const cut = simulateRecord(site, quarters);
+    expect(cut.storms.length).toBe(record.storms.length);
+    expectClose(cut.ledger.bankSeepage, record.ledger.bankSeepage, { relative: 1e-6, because: "round-off of quarters moves step sizes" });
+  });
+});
+
+test("a dry record leaves the works at their start", () => {
+  const { storms, firings, ledger } = simulateRecord(site, hyetograph({ time: [0, 3600], depth: [0] }), { until: "1 day" });
+  expect([storms, firings]).toEqual([[], []]);
+  expect(ledger.storedEnd).toBe(ledger.storedStart);
+});
