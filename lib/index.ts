@@ -72,6 +72,7 @@ export { waterViscosityRatio } from "./ground/waterViscosity.ts";
 
 // Works
 export { segmentArea, segmentAreaIntegral, segmentWidth } from "./works/circle.ts";
+export { settlingVelocity, type SettlingGrain } from "./works/settlingVelocity.ts";
 
 // Site
 export { readSite } from "./site/readSite.ts";

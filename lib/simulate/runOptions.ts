@@ -33,6 +33,14 @@ export function defaultTolerance({ bodies, passages, emitter }: Network): number
   return plain ? 3e-6 : 5e-7;
 }
 
+/**
+ * The tolerance of runs by the thousand and of years of rain, three times the default: nobody reads a firing of last winter to
+ * half a second, and peaks stay within 0.1 mm.
+ */
+export function coarseTolerance(network: Network): number {
+  return 3 * defaultTolerance(network);
+}
+
 const PLAIN_LAWS: readonly Law[] = [LAW.seepage, LAW.pipe, LAW.weir, LAW.weepHole, LAW.emitter];
 
 /** how long a run goes on after the last corner of its inflows [s] */

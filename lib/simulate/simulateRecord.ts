@@ -10,7 +10,7 @@ import { ledgerOf } from "./ledger.ts";
 import { march, setOut } from "./march.ts";
 import type { Network } from "./network.ts";
 import type { Run } from "./run.ts";
-import { defaultTolerance, type SimulateOptions } from "./runOptions.ts";
+import { coarseTolerance, type SimulateOptions } from "./runOptions.ts";
 import { largestVolume } from "./trajectory.ts";
 
 export interface RecordRunOptions extends SimulateOptions {
@@ -37,14 +37,14 @@ export interface RecordRun extends Pick<Run, "until" | "bodies" | "firings" | "l
  * Runs years of rain through the works of a site, the water of one storm carried over to the next.
  *
  * @param rain     a record, such as `readRain` makes
- * @param options  those of `simulate`, and `dryTime`; the default tolerance is three times that of `simulate`, with which
- *                 each storm's peaks stay within 0.1 mm
+ * @param options  those of `simulate`, and `dryTime`; the default tolerance is that of
+ *                 `coarseTolerance`, with which each storm's peaks stay within 0.1 mm
  * @throws InputError   for options that cannot be run
  * @throws StepFailure  when the integration cannot go on
  */
 export function simulateRecord(site: Site, rain: Hyetograph, options: RecordRunOptions = {}): RecordRun {
   const { dryTime = 6 * 3600, ...others } = options;
-  const tolerance = COARSER * defaultTolerance(networkOf(site));
+  const tolerance = coarseTolerance(networkOf(site));
   const run = setOut(site, rain, { tolerance, ...others });
   const { network, integration, until, totals, lid } = run;
   const start = integration.work.start.slice();
@@ -63,9 +63,6 @@ export function simulateRecord(site: Site, rain: Hyetograph, options: RecordRunO
     work: { steps, rejections, evaluations },
   };
 }
-
-/** Nobody reads a firing of last winter to half a second: with this a storm's peaks stay within 0.1 mm. */
-const COARSER = 3;
 
 /** Keeps, step by step, the largest volume of each body from the start of one storm to that of the next. */
 function stormPeaks({ bodies }: Network, { system, work }: Integration, starts: readonly number[]) {

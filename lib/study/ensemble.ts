@@ -1,6 +1,7 @@
 import { normalDraw } from "../numerics/draw.ts";
 import { designStorm, type DesignStormOptions } from "../rain/designStorm.ts";
-import type { Hyetograph } from "../rain/hyetograph.ts";
+import { networkOf } from "../simulate/assemble.ts";
+import { coarseTolerance } from "../simulate/runOptions.ts";
 import { simulate } from "../simulate/simulate.ts";
 import type { Run } from "../simulate/run.ts";
 import { variedSite } from "../simulate/variedSite.ts";
@@ -50,6 +51,7 @@ export interface StudyPool {
 /**
  * Runs one storm on a site many times over, with its conductivity and the storm's depth drawn anew each time.
  *
+ * Each run is made with the tolerance of `coarseTolerance`.
  * Run i draws from (seed, i) alone, so the result is the same, to the last bit, on one thread or many.
  *
  * @param pool  makes the runs; without one they are made here, one after the other
@@ -70,13 +72,15 @@ const CHUNK = 200;
 export function ensembleRuns(site: Site, options: EnsembleOptions, from: number, to: number): EnsembleColumns {
   const { seed, until, conductivityWithin, depthWithin } = readOptions(options);
   const storm = designStorm(options.storm);
-  const columns = emptyColumns(bodyNames(site, storm), to - from);
+  const { bodies } = networkOf(site);
+  const tolerance = coarseTolerance(networkOf(site));
+  const columns = emptyColumns(bodies.map(({ name }) => name), to - from);
   for (let run = from; run < to; run++) {
     const conductivityFactor = within(conductivityWithin, normalDraw(seed, run, 0));
     const depthFactor = within(depthWithin, normalDraw(seed, run, 1));
     const rain = { time: storm.time, depth: storm.depth.map((depth) => depth * depthFactor) };
     const varied = variedSite(site, { conductivityFactor });
-    keep(columns, run - from, simulate(varied, rain, until === undefined ? {} : { until }));
+    keep(columns, run - from, simulate(varied, rain, { tolerance, ...(until === undefined ? {} : { until }) }));
     columns.conductivityFactor[run - from] = conductivityFactor;
     columns.stormDepth[run - from] = rain.depth.reduce((sum, depth) => sum + depth, 0);
   }
@@ -97,10 +101,6 @@ function keep(columns: EnsembleColumns, i: number, run: Run): void {
   columns.spilled[i] = ledger.boxSpill + ledger.bankSpill + ledger.trenchSpill + (ledger.lowSpotOverflow ?? 0);
   columns.half[i] = drainDown.half ?? NaN;
   columns.empty[i] = drainDown.empty ?? NaN;
-}
-
-function bodyNames(site: Site, storm: Hyetograph): readonly string[] {
-  return simulate(site, storm, { until: 1 }).bodies;
 }
 
 const PLAIN_COLUMNS = [

@@ -4,24 +4,26 @@ import { execFileSync } from "node:child_process";
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { cpus } from "node:os";
 import { fileURLToPath } from "node:url";
-import { hydrograph, readSite, simulate } from "../../dist/index.js";
+import { designStorm, hydrograph, readSite, simulate } from "../../dist/index.js";
+import { ensembles } from "./ensembles.mjs";
+import { rainRecord } from "./rainRecord.mjs";
+import { records } from "./records.mjs";
+import { round, summary } from "./summary.mjs";
 
 const root = fileURLToPath(new URL("../../", import.meta.url));
-const cases = JSON.parse(readFileSync(new URL("../simulate/fixtures/reference-runs.json", import.meta.url), "utf8"));
+const { runs: references } = JSON.parse(readFileSync(new URL("../simulate/fixtures/reference-runs.json", import.meta.url), "utf8"));
 const rows = [];
 
-for (const item of Array.isArray(cases) ? cases : cases.runs) {
-  const site = readSite(item.site);
-  const load = hydrograph({ time: item.inflow.time_s, flow: item.inflow.flow_m3s });
-  const once = () => simulate(site, load, { until: item.end_s });
-  for (let i = 0; i < 300; i++) once();
-  const run = once();
-  const exact = simulate(site, load, { until: item.end_s, tolerance: 1e-9 });
-  rows.push({ case: `${item.id}, warm`, ...timed(once, 201), ...run.work, error_mm: worstLevel(run, exact, item.result.levels.time_s) });
-}
+for (const reference of references) rows.push(warmRun(`${reference.id}, warm`, reference));
+
+const [library] = references.filter(({ id }) => id === "library-4in");
+for (const tolerance of [1e-5, 1e-6, 1e-7, 1e-8]) rows.push(warmRun(`library-4in at a tolerance of ${tolerance}`, library, { tolerance }));
+for (const bodies of [2, 3, 4, 6, 8, 12]) rows.push(warmRun(`library-4in, its trench cut so that there are ${bodies} bodies`, withBodies(library, bodies)));
 
 const text = readFileSync(new URL("../../data/copperbeech-lane.json", import.meta.url), "utf8");
 rows.push({ case: "read and check a site file", ...timed(() => readSite(text), 201) });
+const block = designStorm({ pattern: "block", depth: "1 in", duration: "1 h" });
+rows.push({ case: "read, check and build a site, and run its first second", ...timed(() => simulate(readSite(text), block, { until: 1 }), 201) });
 const firstRun = `
   const t = performance.now();
   const { readSite, simulate, designStorm } = await import("./dist/index.js");
@@ -31,12 +33,17 @@ const firstRun = `
 rows.push({ case: "first run in a new process, load of the core included", ...processes(["-e", `(async () => {${firstRun}})()`], true, 11) });
 rows.push({ case: "npm start from cold: all demo sites, tables and reports", ...processes(["dist/command/main.js"], false, 5) });
 
+rows.push(...await ensembles(readSite(library.site)));
+rows.push(...await records(readSite(library.site)));
+const { readSeconds, inflowSeconds, heapGrowthMB } = await rainRecord();
+rows.push({ case: "50 years of hourly rain as text: read and turned into inflow", median_ms: round(1000 * (readSeconds + inflowSeconds)), heap_MB: round(heapGrowthMB) });
+
 mkdirSync(`${root}out`, { recursive: true });
 const machine = `${cpus().length} x ${cpus()[0].model.trim()}, Node ${process.version}`;
 writeFileSync(`${root}out/bench.json`, `${JSON.stringify({ machine, rows }, null, 2)}\n`);
 console.log(machine);
-console.table(rows.map(({ case: name, median_ms, spread_ms, steps, rejections, error_mm }) =>
-  ({ case: name, "median ms": median_ms, "spread ms": spread_ms, steps, rejections, "error mm": error_mm })));
+console.table(rows.map(({ case: name, median_ms, spread_ms, steps, rejections, error_mm, heap_MB, ratio }) =>
+  ({ case: name, "median ms": median_ms, "spread ms": spread_ms, steps, rejections, "error mm": error_mm, "heap MB": heap_MB, ratio })));
 
 /** Largest difference of a level at the given times, in millimetres. */
 function worstLevel(run, exact, times) {
@@ -67,9 +74,19 @@ function processes(args, printed, count) {
   return summary(times);
 }
 
-/** Median and the spread of the middle half. */
-function summary(times) {
-  const sorted = [...times].sort((a, b) => a - b);
-  const at = (share) => sorted[Math.round(share * (sorted.length - 1))];
-  return { median_ms: Number(at(0.5).toFixed(3)), spread_ms: Number((at(0.75) - at(0.25)).toFixed(3)) };
+/** A reference case run warm, with its error against a run of our own at 1e-9. */
+function warmRun(name, { site: file, inflow, end_s: until, result }, options = {}) {
+  const site = readSite(file);
+  const load = hydrograph({ time: inflow.time_s, flow: inflow.flow_m3s });
+  const once = () => simulate(site, load, { until, ...options });
+  for (let i = 0; i < 300; i++) once();
+  const run = once();
+  const exact = simulate(site, load, { until, tolerance: 1e-9 });
+  return { case: name, ...timed(once, 201), ...run.work, error_mm: worstLevel(run, exact, result.levels.time_s) };
+}
+
+/** The case with its overflow trench left out or cut into segments: a box, a bank and so many lengths of trench. */
+function withBodies({ site, ...rest }, bodies) {
+  const { overflowTrench, emitter, ...plain } = site;
+  return { ...rest, site: bodies === 2 ? plain : { ...plain, emitter, overflowTrench: { ...overflowTrench, segments: bodies - 2 } } };
 }

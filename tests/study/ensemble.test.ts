@@ -36,7 +36,7 @@ test("a run is what simulate says of the same soil and storm", async () => {
   const total = depth.reduce((sum, each) => sum + each, 0);
   const scale = columns.stormDepth[5]! / total;
   const run = simulate(variedSite(site, { conductivityFactor: columns.conductivityFactor[5]! }), { time, depth: depth.map((each) => each * scale) }, { until: "48 h" });
-  expectClose(columns.peaks["chamberBank"]![5]!, run.peaks["chamberBank"]!.level, { absolute: 1e-6, because: "round-off of the storm's factor" });
+  expectClose(columns.peaks["chamberBank"]![5]!, run.peaks["chamberBank"]!.level, { absolute: 1e-4, because: "runs by the thousand have a coarser tolerance" });
 });
 
 test("95 percent of conductivities lie within the factor given", async () => {
