@@ -7,7 +7,7 @@ import { hollowSeepageFlows } from "../works/hollowSeepage.ts";
 import { pipeFlows } from "../works/pipe.ts";
 import { seepageFlows } from "../works/seepage.ts";
 import { slitsFlows } from "../works/slits.ts";
-import { levelsOf, levelTables } from "../works/storageTable.ts";
+import { levelsOf, levelTables, type StorageTable } from "../works/storageTable.ts";
 import { stoneBorderFlows } from "../works/stoneBorder.ts";
 import { weepHoleFlows } from "../works/weepHole.ts";
 import { sharedWeirFlows, weirFlows } from "../works/weir.ts";
@@ -101,6 +101,10 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>, moun
   // of the nodes: dH/dV of bodies and 0 beyond, dH/dt of groundwater and 0 before
   const levelSlope = new Float64Array(ground + n);
   const levelRate = new Float64Array(ground + n);
+  // volumes at the last end of a step; and, where a body that narrows to nothing holds next to none, that, else 0
+  const held = new Float64Array(n);
+  const trickle = new Float64Array(n);
+  const narrows = Uint8Array.from(bodies, ({ storage }) => (storage.exponent === 1 ? 0 : 1));
   // what runs into each body, and its slope with the volume
   const entering = new Float64Array(n);
   const enteringSlope = new Float64Array(n);
@@ -121,7 +125,7 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>, moun
     size,
     flows: sum.length,
     scale: new Float64Array(size).fill(largestVolumePerMetre(bodies), 0, n).fill(MOUND_SCALE, n),
-    lowest: Float64Array.from({ length: size }, (_, i) => (i < n ? -LOWEST / bodies[i]!.storage.emptySlope : -Infinity)),
+    lowest: Float64Array.from({ length: size }, (_, i) => (i < n ? lowestVolume(bodies[i]!.storage) : -Infinity)),
     corners: Array.from({ length: size }, (_, i) => bodies[i]?.corners ?? new Float64Array()),
     settles: mound === null,
     lid: 0,
@@ -147,6 +151,7 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>, moun
   function rates(time: number, volumes: Float64Array, rate: Float64Array, weight: number): void {
     const since = time - drive.from;
     levelsOf(storages, volumes, level, levelSlope, 0, n);
+    if (weight === 0) for (let b = 0; b < n; b++) held[b] = volumes[b]!;
     let awake = false;
     for (let b = 0; b < n; b++) {
       if (level[b]! > wakes[b]!) awake = true;
@@ -212,6 +217,7 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>, moun
   function linearise(jacobian: Float64Array, timeSlope: Float64Array): void {
     for (let i = 0; i < size * size; i++) jacobian[i] = 0;
     for (let b = 0; b < n; b++) {
+      trickle[b] = narrows[b] === 1 && held[b]! < TRICKLE ? held[b]! : 0;
       startFlow[count + b] = entering[b]!;
       startEnteringSlope[b] = enteringSlope[b]!;
       // where a pump fades the slope in time fades with the volume; that small part is left to the error control
@@ -228,8 +234,11 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>, moun
       }
       const a = from[p]!;
       const b = to[p]!;
-      const byA = byFrom[p]! * levelSlope[a]!;
-      const byB = byTo[p]! * levelSlope[b]!;
+      let byA = byFrom[p]! * levelSlope[a]!;
+      let byB = byTo[p]! * levelSlope[b]!;
+      // out of a last trickle the flow bends so sharply that its tangent would take more than is there; the chord does not
+      if (trickle[a]! > 0 && flow[p]! > byA * trickle[a]!) byA = flow[p]! / trickle[a]!;
+      if (b < n && trickle[b]! > 0 && flow[p]! < byB * trickle[b]!) byB = flow[p]! / trickle[b]!;
       const byTime = byTo[p]! * levelRate[b]!;
       startByFrom[p] = byA;
       startByTo[p] = byB;
@@ -337,5 +346,13 @@ function largestVolumePerMetre(bodies: Network["bodies"]): number {
 /** what an error of a mode is weighed against [m]: a metre of rise, as for the volumes */
 const MOUND_SCALE = 1;
 
-/** how far below its floor round-off may take a body [m] */
-const LOWEST = 1e-9;
+/** volume below which a body that narrows to nothing at its floor holds but a trickle [m3] */
+const TRICKLE = 1e-5;
+
+/**
+ * How far below nothing a body's volume may fall [m3]: a nanometre of its depth; where it narrows to nothing at its floor a
+ * tenth of a millilitre, for there a trickle fills and empties it within microseconds.
+ */
+function lowestVolume({ exponent, emptySlope }: StorageTable): number {
+  return exponent === 1 ? -1e-9 / emptySlope : -1e-7;
+}
