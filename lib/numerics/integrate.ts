@@ -205,13 +205,14 @@ function cornerAhead({ system, work, next }: Integration): number {
   for (let n = 0; n < size; n++) {
     const rate = startRate[n]!;
     const way = nextCorner(corners[n]!, start[n]!, rate, BEHIND * scale[n]!) - start[n]!;
+    // far out of reach, or at rest
     if (!(Math.abs(way) < Math.abs(rate) * 3 * next)) continue;
     let bend = timeSlope[n]!;
     for (let m = 0; m < size; m++) bend += jacobian[n * size + m]! * startRate[m]!;
     const root = rate * rate + 2 * bend * way;
     if (root < 0) continue;
     const time = (2 * way) / (rate + Math.sign(rate) * Math.sqrt(root));
-    if (time > 1e-4 * next && time < first) first = time;
+    if (time > NEAREST * next && time < first) first = time;
   }
   return first * (1 + OVERSHOOT);
 }
@@ -225,6 +226,12 @@ function nextCorner(corners: Float64Array, from: number, rate: number, behind: n
   for (let i = corners.length - 1; i >= 0; i--) if (corners[i]! < from) return corners[i]! - behind;
   return -Infinity;
 }
+
+/**
+ * Share of the step below which a corner ahead counts as passed. Even a short hop to it is worth its while: a step from just
+ * before a corner takes the wrong slopes along all its way.
+ */
+const NEAREST = 1e-4;
 
 /** by how much of its length a step reaches over the corner it is meant to end at */
 const OVERSHOOT = 0.003;
