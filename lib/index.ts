@@ -88,13 +88,32 @@ export { simulate, StoppedRun } from "./simulate/simulate.ts";
 export { simulateRecord, type RecordRun, type RecordRunOptions, type RecordStorm } from "./simulate/simulateRecord.ts";
 export { variedSite, type Variation } from "./simulate/variedSite.ts";
 
+// Answers of a site and of a run
+export { exits, exitsReached, firstExit, type Exit, type ExitKind, type ExitReached } from "./simulate/exits.ts";
+export { waysOut, type WayOut } from "./simulate/waysOut.ts";
+export { breakEvenRain, rainToFill, type RainToFill } from "./simulate/rainToFill.ts";
+export { readiness, type Readiness } from "./simulate/readiness.ts";
+export { headBudget, type HeadBudget, type HeadLoss, type HeadPart, type HeadPlace } from "./simulate/headBudget.ts";
+export { oneLevel, type LevelDifference, type OneLevel } from "./simulate/oneLevel.ts";
+
 // Studies of many runs
 export { ensemble, ensembleRuns, type EnsembleColumns, type EnsembleOptions, type StudyPool } from "./study/ensemble.ts";
+
+// Study: soil and place
+export { runSoilBand, type SoilBandRuns } from "./study/runSoilBand.ts";
+export { sidesOnly, type SidesOnly } from "./study/sidesOnly.ts";
+export { freeVolumeAt } from "./study/freeVolumeAt.ts";
+export { placement, type Drowned, type Placement, type Position } from "./study/placement.ts";
+export { wallWater, type WallOptions, type WallWater } from "./study/wallWater.ts";
+export { soilTestFigure, type SoilTestFigureOptions } from "./figures/soilTestFigure.ts";
+export { placementFigure } from "./figures/placementFigure.ts";
 
 // Pictures and pages
 export type { Figure } from "./figures/figure.ts";
 export { levelFigure, type FigureOptions } from "./figures/levelFigure.ts";
 export { flowFigure } from "./figures/flowFigure.ts";
+export { headBudgetFigure } from "./figures/headBudgetFigure.ts";
+export { sideBySideFigure, type NamedRun } from "./figures/sideBySideFigure.ts";
 export { sectionFigure } from "./figures/sectionFigure.ts";
 export { ledgerFigure } from "./figures/ledgerFigure.ts";
 export { answerSentence } from "./figures/answer.ts";

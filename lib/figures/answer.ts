@@ -6,13 +6,12 @@ import { plainText } from "./plainText.ts";
 import { opensAt } from "./referenceLevels.ts";
 
 /**
- * The answer of a run in one sentence with numbers: what comes out at the surface where it should not, how high the pit
- * rises, what the emitter does, and how long the pit takes to empty. It is the title of pictures and the first line of
- * reports and tables; plain text, to be escaped where it is shown.
+ * The answer of a run in one sentence with numbers: what comes out at the surface where it should not, in order of time,
+ * how high the pit rises, how deep the low spot stands, what the emitter does, and how long the pit takes to empty. It is
+ * the title of pictures and the first line of reports and tables; plain text, to be escaped where it is shown.
  */
 export function answerSentence(run: Run): string {
-  const clauses = [surfaceClause(run), pitClause(run), emitterClause(run), drainClause(run)].filter((clause) => clause !== null);
-  return `${capital(joined(clauses))}.`;
+  return sentenceOf([surfaceClause(run), pitClause(run), hollowClause(run), emitterClause(run), drainClause(run)]);
 }
 
 /**
@@ -23,8 +22,7 @@ export function answerSentence(run: Run): string {
  */
 export function answerOfStorms(storms: readonly { readonly name: string; readonly run: Run }[]): string {
   if (storms.length === 1) return answerSentence(storms[0]!.run);
-  const clauses = [emittersClause(storms), surfacesClause(storms), drainsClause(storms)].filter((clause) => clause !== null);
-  return `${capital(joined(clauses))}.`;
+  return sentenceOf([emittersClause(storms), surfacesClause(storms), hollowsClause(storms), drainsClause(storms)]);
 }
 
 /** The emitter over a whole run: open time [s], volume [m3], peak flow [m3/s], first opening [s]. */
@@ -61,16 +59,29 @@ export function pitRest(run: Run): number {
 type Storms = readonly { readonly name: string; readonly run: Run }[];
 
 function surfaceClause(run: Run): string | null {
-  const { ledger, site } = run;
-  const places = [
-    [ledger.boxSpill, site.settlingBoxes.length === 1 ? "the box rim" : "the rims of the boxes"],
-    [ledger.bankSpill, "the ground over the pit"],
-    [ledger.trenchSpill, "the ground over the trench"],
-    [ledger.lowSpotOverflow ?? 0, "the lip of the low spot"],
-  ] as const;
-  const over = places.filter(([volume]) => volume > NOTHING);
+  const over = surfacePlaces(run);
   if (over.length === 0) return null;
-  return joined(over.map(([volume, place], i) => `${volumeText(volume, site.units)} ${i === 0 ? "comes out over" : "over"} ${place}`));
+  return joined(over.map(({ volume, words }, i) => `${volumeText(volume, run.site.units)} ${i === 0 ? "comes out over" : "over"} ${words}`));
+}
+
+/** Where water left the site but through the emitter, the earliest place first. */
+function surfacePlaces({ ledger, site, events }: Run): { readonly volume: number; readonly words: string }[] {
+  const boxes = site.settlingBoxes.map(({ name }) => name);
+  const since = (isHere: (body: string) => boolean): number =>
+    events.find(({ kind, body }) => kind === "spills" && isHere(body))?.time ?? Infinity;
+  const places = [
+    { volume: ledger.boxSpill, words: boxes.length === 1 ? "the box rim" : "the rims of the boxes", time: since((body) => boxes.includes(body)) },
+    { volume: ledger.bankSpill, words: "the ground over the pit", time: since((body) => body === "chamberBank") },
+    { volume: ledger.trenchSpill, words: "the ground over the trench", time: since((body) => body.startsWith("overflowTrench")) },
+    { volume: ledger.lowSpotOverflow ?? 0, words: "the lip of the low spot", time: since((body) => body === "lowSpot") },
+  ];
+  return places.filter(({ volume }) => volume > NOTHING).sort((a, b) => (a.time === b.time ? 0 : a.time - b.time));
+}
+
+function hollowClause({ site, peaks }: Run): string | null {
+  if (site.lowSpot === null) return null;
+  const depth = peaks["lowSpot"]!.level - site.lowSpot.floor;
+  return depth <= DRY ? "the low spot stays dry" : `the low spot stands up to ${heightText(depth, site.units)} deep`;
 }
 
 function pitClause(run: Run): string {
@@ -89,6 +100,7 @@ function emitterClause(run: Run): string | null {
     const still = run.firings.at(-1)!.end === null ? "and is still open" : "in all";
     return `the emitter flows ${lastingText(totals.open)} ${still} (${volumeText(totals.volume, run.site.units)})`;
   }
+  if (run.events.some(({ kind }) => kind === "lidHeld")) return "the emitter's lid is held shut";
   const spare = opens - Math.max(...run.bodies.filter(nextToEmitter).map((body) => run.peaks[body]!.level));
   return spare > 0 ? `the emitter stays shut with ${heightText(spare, run.site.units)} to spare` : "the emitter stays shut";
 }
@@ -110,7 +122,7 @@ function emittersClause(storms: Storms): string | null {
     const totals = emitterTotals(run);
     return totals === null ? [] : [{ name, units: run.site.units, ...totals }];
   });
-  if (fired.length === 0) return `the emitter stays shut in ${storms.length === 2 ? "both" : `all ${storms.length}`} storms`;
+  if (fired.length === 0) return `the emitter ${storms.some(({ run }) => run.events.some(({ kind }) => kind === "lidHeld")) ? "is held or stays shut" : "stays shut"} in ${storms.length === 2 ? "both" : `all ${storms.length}`} storms`;
   const most = fired.reduce((a, b) => (b.volume > a.volume ? b : a));
   const inHowMany = fired.length < storms.length ? `${fired.length} of ${storms.length}` : storms.length === 2 ? "both" : `all ${storms.length}`;
   return `the emitter flows in ${inHowMany} storms, most in “${plainText(most.name, 40)}” (${lastingText(most.open)}, ${volumeText(most.volume, most.units)})`;
@@ -120,7 +132,15 @@ function surfacesClause(storms: Storms): string {
   const over = storms.filter(({ run }) => surfaceVolume(run) > NOTHING);
   if (over.length === 0) return "nothing comes out over a rim or the ground";
   const most = over.reduce((a, b) => (surfaceVolume(b.run) > surfaceVolume(a.run) ? b : a));
-  return `water comes out over a rim or the ground in ${over.length} of ${storms.length} (${volumeText(surfaceVolume(most.run), most.run.site.units)} in “${plainText(most.name, 40)}”)`;
+  const where = surfacePlaces(most.run)[0]!.words;
+  return `water comes out over a rim or the ground in ${over.length} of ${storms.length} (${volumeText(surfaceVolume(most.run), most.run.site.units)} in “${plainText(most.name, 40)}”, first at ${where})`;
+}
+
+function hollowsClause(storms: Storms): string | null {
+  const [{ run: { site } }] = storms as [Storms[number]];
+  if (site.lowSpot === null) return null;
+  const depth = Math.max(...storms.map(({ run }) => run.peaks["lowSpot"]!.level)) - site.lowSpot.floor;
+  return depth <= DRY ? "the low spot stays dry" : `the low spot stands up to ${heightText(depth, site.units)} deep`;
 }
 
 function drainsClause(storms: Storms): string {
@@ -142,6 +162,10 @@ function heightText(height: number, units: UnitSystem): string {
 
 function nextToEmitter(body: string): boolean {
   return /^(overflowTrench|trenchPipe)/.test(body);
+}
+
+function sentenceOf(clauses: readonly (string | null)[]): string {
+  return `${capital(joined(clauses.filter((clause) => clause !== null)))}.`;
 }
 
 function joined(clauses: readonly string[]): string {

@@ -151,6 +151,9 @@ export interface Annotation {
   readonly arrowcolor?: string;
   readonly arrowwidth?: number;
   readonly arrowhead?: number;
+  /** the arrow's head at its tail: it points from x, y to the text */
+  readonly arrowside?: "start";
+  readonly startarrowhead?: number;
   readonly align?: "left" | "right";
   readonly font: Font;
   readonly bgcolor?: string;

@@ -1,20 +1,11 @@
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Pipe, Site } from "../site/site.ts";
 import type { Run } from "../simulate/run.ts";
-import type { FillPattern, LineTrace } from "./figure.ts";
-import { ink, lines } from "./look.ts";
+import type { FillPattern } from "./figure.ts";
+import { lines } from "./look.ts";
+import { DEEP_WATER, OUTLINE, rectangle, SOAKED, THIN, WATER, type DrawnArea, type Point } from "./sectionArea.ts";
+import { grateArea, hollowLine, hollowWater } from "./sectionHollow.ts";
 import type { SectionPlan, Stretch } from "./sectionPlan.ts";
-
-/** A point of the section: distance along it and level [m]. */
-export type Point = readonly [along: number, level: number];
-
-/** An area of the section with its outline, or a line where it has no fill. */
-export interface DrawnArea {
-  readonly points: readonly Point[];
-  readonly fill?: string;
-  readonly pattern?: FillPattern;
-  readonly line?: LineTrace["line"];
-}
 
 /**
  * The section as areas, the farthest behind first: soil by its layers, stone, chambers, boxes and pipes, and the water
@@ -26,21 +17,25 @@ export function sectionDrawing(run: Run, time: number, plan: SectionPlan, low: n
   const { site } = run;
   return [
     ...soil(site, plan, low), ...groundwater(run, time, plan), ...pipes(run, time, plan), ...pit(run, time, plan),
-    ...trench(run, time, plan), ...boxes(run, time, plan), ...riser(run, time, plan), groundOutline(site, plan),
+    ...trench(run, time, plan), ...grateArea(run, time, plan), ...boxes(run, time, plan), ...hollowWater(run, time, plan),
+    ...riser(run, time, plan), groundOutline(site, plan),
   ];
 }
 
 /** The surface from left to right: the rims of boxes, the ground over pit and trench, and down beyond the emitter. */
-export function groundLine({ settlingBoxes, chamberBank, overflowTrench, emitter }: Site, plan: SectionPlan): Point[] {
+export function groundLine(site: Site, plan: SectionPlan): Point[] {
+  const { settlingBoxes, chamberBank, overflowTrench, emitter } = site;
   const boxes = plan.boxes.flatMap(({ from, to }, i): Point[] => [[from, settlingBoxes[i]!.rim], [to, settlingBoxes[i]!.rim]]);
   const line: Point[] = [
     [plan.whole.from, settlingBoxes[0]!.rim], ...boxes, [plan.pit.from, chamberBank.ground], [plan.pit.to, chamberBank.ground],
   ];
-  if (overflowTrench === null || plan.trench === null) return [...line, [plan.whole.to, chamberBank.ground]];
+  if (overflowTrench === null || plan.trench === null) {
+    return [...line, ...hollowLine(site, plan), [plan.whole.to, site.lowSpot?.lip ?? chamberBank.ground]];
+  }
   line.push([plan.trench.from, overflowTrench.ground], [plan.trench.to, overflowTrench.ground]);
   const beyond = emitter === null ? overflowTrench.ground : Math.min(overflowTrench.ground, emitter.crest - emitter.diameter / 2);
   if (plan.emitter !== null) line.push([plan.emitter.to, Math.min(overflowTrench.ground, emitter!.crest)]);
-  return [...line, [plan.whole.to, beyond]];
+  return [...line, ...hollowLine(site, plan), [plan.whole.to, site.lowSpot?.lip ?? beyond]];
 }
 
 const SOILS = [
@@ -49,11 +44,6 @@ const SOILS = [
   texture("#efe8da", { shape: "/", size: 11, solidity: 0.07, fgcolor: "#d3c6ab" }),
 ];
 const STONE = texture("#efece6", { shape: ".", size: 5.5, solidity: 0.3, fgcolor: "#b3aea3" });
-const WATER = "rgba(46,120,170,0.42)";
-const SOAKED = "rgba(46,120,170,0.2)";
-const DEEP_WATER = "rgba(20,92,145,0.62)";
-const OUTLINE = { color: ink.text, width: 1.2, dash: "solid" } as const;
-const THIN = { color: ink.text, width: 0.8, dash: "solid" } as const;
 
 function texture(fill: string, pattern: Omit<FillPattern, "bgcolor">): { readonly fill: string; readonly pattern: FillPattern } {
   return Object.freeze({ fill, pattern: Object.freeze({ ...pattern, bgcolor: fill }) });
@@ -88,10 +78,6 @@ function cutAt(line: readonly Point[], top: number, foot: number): Point[] {
     cut.push([along, Math.max(foot, Math.min(top, level))]);
   });
   return cut;
-}
-
-function rectangle({ from, to }: Stretch, low: number, high: number): Point[] {
-  return [[from, low], [from, high], [to, high], [to, low], [from, low]];
 }
 
 function pit(run: Run, time: number, plan: SectionPlan): DrawnArea[] {

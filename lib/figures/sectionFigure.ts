@@ -6,11 +6,14 @@ import type { Annotation, Figure, LineTrace } from "./figure.ts";
 import { NO_FLOW } from "./flowRows.ts";
 import { momentText } from "./hours.ts";
 import type { FigureOptions } from "./levelFigure.ts";
-import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
+import { answerTitle, baseLayout, ink, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
 import { placeLabels } from "./placeLabels.ts";
 import { plainText, plotText } from "./plainText.ts";
 import { NARROW } from "./plotEdges.ts";
-import { groundwaterAt, groundLine, sectionDrawing, soilColor, type DrawnArea } from "./sectionDrawing.ts";
+import type { DrawnArea } from "./sectionArea.ts";
+import { groundwaterAt, groundLine, sectionDrawing, soilColor } from "./sectionDrawing.ts";
+import { hydraulicLine, soilArrows, surfaceArrows } from "./sectionFlows.ts";
+import { HALO, sectionText, type Scale } from "./sectionText.ts";
 import { sectionPlan, type SectionPlan, type Stretch } from "./sectionPlan.ts";
 import { shortNumber } from "./shortNumber.ts";
 import { textWidth } from "./textWidth.ts";
@@ -31,7 +34,9 @@ export function sectionFigure(run: Run, time: number, options: FigureOptions = {
   const { label, size: unit } = displayUnits(site.units).level;
   const plan = sectionPlan(site);
   const surface = groundLine(site, plan);
-  const floors = [site.chamberBank.floor, ...site.settlingBoxes.map(({ floor }) => floor)];
+  const floors = [
+    site.chamberBank.floor, ...site.settlingBoxes.map(({ floor }) => floor), ...(site.lowSpot === null ? [] : [site.lowSpot.floor]),
+  ];
   const floor = Math.min(...floors);
   const top = Math.max(...surface.map(([, level]) => level), ...run.bodies.map((each) => run.level(each, time)));
   const [low, high] = [floor - 0.25 * (top - floor), top + 0.2 * (top - floor)];
@@ -43,10 +48,12 @@ export function sectionFigure(run: Run, time: number, options: FigureOptions = {
   const headroom = title?.height ?? 4;
   const annotations = [
     ...partNames(run, time, plan, scale, width), ...soilNames(run, plan, scale, small),
-    ...waterMarks(run, time, plan, scale, small), ...soilArrows(run, time, plan, scale, small),
+    ...waterMarks(run, time, plan, scale, small), ...soilArrows(run, time, plan, scale, small), ...surfaceArrows(run, time, plan, width),
   ];
   return {
-    data: [...sectionDrawing(run, time, plan, low), ...waterStrokes(run, time, plan, scale)].map((area) => areaTrace(area, unit)),
+    data: [
+      ...sectionDrawing(run, time, plan, low), ...hydraulicLine(run, time, plan), ...waterStrokes(run, time, plan, scale),
+    ].map((area) => areaTrace(area, unit)),
     layout: {
       ...baseLayout(width),
       ...(title === null ? {} : { title: title.title }),
@@ -74,14 +81,6 @@ const LEFT = 46;
 const RIGHT = 12;
 const BOTTOM = 14;
 const HEIGHT = 400;
-
-/** Pixels a metre along and up the section, and its lower left corner [m]. */
-interface Scale {
-  readonly across: number;
-  readonly up: number;
-  readonly low: number;
-  readonly from: number;
-}
 
 function areaTrace({ points, fill, pattern, line }: DrawnArea, unit: number): LineTrace {
   return {
@@ -132,12 +131,13 @@ function partNames(run: Run, time: number, plan: SectionPlan, scale: Scale, widt
     const out = width < NARROW ? 0 : run.flow("emitter", time);
     parts.push({ words: out > NO_FLOW ? `emitter ${flowText(out, run.site.units)}` : "emitter", along: plan.emitter, tone: "emitter" });
   }
+  if (plan.lowSpot !== null) parts.push({ words: "low spot", along: plan.lowSpot, tone: "lowSpot" });
   const wishes = parts.map(({ words, along }) => ({
     at: ((along.from + along.to) / 2 - scale.from) * scale.across, size: textWidth(words, size, true) + 12,
   }));
   const places = placeLabels(wishes, { from: 0, to: (plan.whole.to - plan.whole.from) * scale.across });
   return parts.map(({ words, tone }, i) => ({
-    ...text(`<b>${plotText(words)}</b>`, scale.from + places[i]! / scale.across, scale.low + (HEIGHT - 4) / scale.up, size, lines[tone].color),
+    ...sectionText(`<b>${plotText(words)}</b>`, scale.from + places[i]! / scale.across, scale.low + (HEIGHT - 4) / scale.up, size, lines[tone].color),
     xanchor: "center", yanchor: "top",
   }));
 }
@@ -158,6 +158,7 @@ function markPlaces(run: Run, time: number, plan: SectionPlan, scale: Scale): Ma
     ...run.site.settlingBoxes.map(({ name }, i) => ({ body: name, along: plan.boxes[i]!.to + beside })),
     { body: "chamberBank", along: within(plan.pit, 0.86) },
     ...(trench === null ? [] : segments.map((body, i) => ({ body, along: within(trench, (i + 0.7) / segments.length) }))),
+    ...(plan.lowSpot === null ? [] : [{ body: "lowSpot", along: within(plan.lowSpot, 0.5) }]),
   ];
   const floors = new Map(bodyViews(run.site, run.bodies).map(({ body, floor }) => [body, floor]));
   const wet = places
@@ -190,18 +191,16 @@ function waterStrokes(run: Run, time: number, plan: SectionPlan, scale: Scale): 
 function waterMarks(run: Run, time: number, plan: SectionPlan, scale: Scale, size: number): Annotation[] {
   const unit = displayUnits(run.site.units).level.size;
   const marks = markPlaces(run, time, plan, scale).map(({ along, level }): Annotation => ({
-    ...text(`<b>${(level / unit).toFixed(2)}</b>`, along, level + 9 / scale.up, size, lines.pit.color),
+    ...sectionText(`<b>${(level / unit).toFixed(2)}</b>`, along, level + 9 / scale.up, size, lines.pit.color),
     xanchor: "center", yanchor: "bottom", bgcolor: HALO,
   }));
   const water = groundwaterAt(run, time);
   if (!(water > scale.low)) return marks;
   return [...marks, {
-    ...text(`groundwater ${(water / unit).toFixed(2)}`, plan.whole.to, water + 2 / scale.up, size, lines.rain.color),
+    ...sectionText(`groundwater ${(water / unit).toFixed(2)}`, plan.whole.to, water + 2 / scale.up, size, lines.rain.color),
     xanchor: "right", yanchor: "bottom", bgcolor: HALO,
   }];
 }
-
-const HALO = "rgba(255,255,255,0.75)";
 
 /** Each layer's conductivity, written where the layer lies bare: under the trench, over it, or under the box. */
 function soilNames(run: Run, plan: SectionPlan, scale: Scale, size: number): Annotation[] {
@@ -217,7 +216,7 @@ function soilNames(run: Run, plan: SectionPlan, scale: Scale, size: number): Ann
     if (place === undefined) return [];
     const { along, foot, head } = place;
     return [{
-      ...text(words, (along.from + along.to) / 2, (head + foot) / 2, size, "#6b5636"),
+      ...sectionText(words, (along.from + along.to) / 2, (head + foot) / 2, size, "#6b5636"),
       xanchor: "center" as const, yanchor: "middle" as const, bgcolor: soilColor(i),
     }];
   });
@@ -241,31 +240,6 @@ interface Bare {
   readonly along: Stretch;
   readonly foot: number;
   readonly top: number;
-}
-
-/** What goes into the soil under the pit, as arrows with a figure, or up out of it where groundwater comes in. */
-function soilArrows(run: Run, time: number, plan: SectionPlan, scale: Scale, size: number): Annotation[] {
-  const flow = run.flow("bankSeepage", time);
-  if (Math.abs(flow) < NO_FLOW) return [];
-  const { floor } = run.site.chamberBank;
-  const down = flow > 0;
-  const arrows = [0.2, 0.5, 0.8].map((share): Annotation => ({
-    ...text("", plan.pit.from + share * (plan.pit.to - plan.pit.from), floor - (down ? 30 : 6) / scale.up, size, lines.pit.color),
-    showarrow: true, ax: 0, ay: down ? -24 : 24, arrowcolor: lines.pit.color, arrowwidth: 1.4, arrowhead: 3,
-  }));
-  const words = `${flowText(Math.abs(flow), run.site.units)} ${down ? "into the soil" : "of groundwater in"}`;
-  return [...arrows, {
-    ...text(words, (plan.pit.from + plan.pit.to) / 2, floor - 36 / scale.up, size, lines.pit.color),
-    xanchor: "center", yanchor: "top", bgcolor: HALO,
-  }];
-}
-
-/** A text at a place of the section [m]. */
-function text(words: string, along: number, level: number, size: number, color: string): Annotation {
-  return {
-    text: words, x: along, y: level, xref: "x", yref: "y", xanchor: "left", yanchor: "middle", showarrow: false, align: "left",
-    font: font(size, color),
-  };
 }
 
 function levelWords(run: Run, body: string, floor: number, time: number): string {

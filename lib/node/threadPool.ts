@@ -26,11 +26,11 @@ interface Waiting {
 /**
  * Threads that make the runs of a study, one chunk each at a time.
  *
+ *   const pool = threadPool();
+ *   const columns = await ensemble(site, { runs: 10_000, seed: 1, storm, conductivityWithin: 3 }, pool);
+ *   await pool.close();
+ *
  * @param threads  whole, 1 or more; all of the machine's where missing
- * @example
- * const pool = threadPool();
- * const columns = await ensemble(site, { runs: 10_000, seed: 1, storm, conductivityWithin: 3 }, pool);
- * await pool.close();
  */
 export function threadPool(threads: number = availableParallelism()): ThreadPool {
   if (!(Number.isInteger(threads) && threads >= 1)) throw new RangeError(`threads: expected a whole number, 1 or more, got ${threads}`);

@@ -1,6 +1,7 @@
 import { answerOfStorms } from "../figures/answer.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
+import { waysOut } from "../simulate/waysOut.ts";
 import { soilText } from "../figures/runSubtitle.ts";
 import { briefTable } from "./briefTable.ts";
 import { cautions, limits } from "./cautions.ts";
@@ -12,6 +13,7 @@ import { rememberedRun } from "./rememberedRun.ts";
 import { siteLevels } from "./siteLevels.ts";
 import { stormSection } from "./stormSection.ts";
 import { summary, type StormRun } from "./summary.ts";
+import { capacitySentence } from "./wayOut.ts";
 
 /**
  * A site's storms as one web page in one file: the answer as its title, the storms side by side, each storm with its
@@ -25,7 +27,7 @@ import { summary, type StormRun } from "./summary.ts";
 export function report(storms: readonly StormRun[], options: { readonly plotly: string }): string {
   if (storms.length === 0) throw new RangeError("report: expected one storm or more, got none");
   const { site } = storms[0]!.run;
-  const parts = storms.map(({ name, run }) => ({ name, run: rememberedRun(run) })).map(stormSection);
+  const parts = storms.map(({ name, run }) => ({ name, run: rememberedRun(run), ways: waysOut(run) })).map(stormSection);
   const answer = answerOfStorms(storms);
   const page = html`<!doctype html>
 <html lang="en">
@@ -43,7 +45,7 @@ export function report(storms: readonly StormRun[], options: { readonly plotly: 
 <p class="place"><bdi>${plainText(site.name)}</bdi></p>
 <h1>${keptTogether(answer)}</h1>
 ${site.about === "" ? null : html`<p class="about"><bdi>${plainText(site.about)}</bdi></p>`}
-<p class="soil">${capital(soilText(site))}.</p>
+<p class="soil">${capital(soilText(site))}. ${capacitySentence(site)}</p>
 ${storms.length === 1 ? null : briefTable(storms)}
 </header>
 <main id="answers">

@@ -1,9 +1,11 @@
 import { displayUnits, flowText, levelText, volumeText } from "../units/format.ts";
 import type { Run } from "../simulate/run.ts";
+import type { WayOut } from "../simulate/waysOut.ts";
 import { answerSentence, emitterTotals } from "../figures/answer.ts";
 import { bodyViews, DRY } from "../figures/bodyViews.ts";
 import type { Figure } from "../figures/figure.ts";
 import { flowFigure } from "../figures/flowFigure.ts";
+import { headBudgetFigure } from "../figures/headBudgetFigure.ts";
 import { lastingText, momentText } from "../figures/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { ledgerFigure } from "../figures/ledgerFigure.ts";
@@ -14,6 +16,7 @@ import { sectionFigure } from "../figures/sectionFigure.ts";
 import { html, type Markup } from "./markup.ts";
 import type { Picture } from "./packedFigures.ts";
 import type { StormRun } from "./summary.ts";
+import { exitRows, FAILING, wayOutSentences } from "./wayOut.ts";
 
 /** A storm's part of a page, and the pictures that have to be drawn in it. */
 export interface StormSection {
@@ -22,12 +25,15 @@ export interface StormSection {
 }
 
 /** A storm's part of a report: its answer, its pictures, and its tables. */
-export function stormSection({ name, run }: StormRun, index: number, storms: readonly StormRun[]): StormSection {
+export function stormSection(
+  { name, run, ways }: StormRun & { readonly ways: readonly WayOut[] }, index: number, storms: readonly StormRun[],
+): StormSection {
   const id = stormId(index);
   const levels = picture(`${id}-levels`, levelFigure, run);
   const worst = picture(`${id}-section`, (each, options) => sectionFigure(each, each.peaks["chamberBank"]!.time, options), run);
   const flows = picture(`${id}-flows`, flowFigure, run);
   const ledger = picture(`${id}-ledger`, ledgerFigure, run);
+  const head = picture(`${id}-head`, headBudgetFigure, run);
   // The answer of the only storm is the page's own title.
   const answer = storms.length === 1 ? null : html` ${keptTogether(answerSentence(run))}`;
   const rain = rainText(run);
@@ -39,6 +45,9 @@ ${place(levels, "Water level of every body. A body that is dry has no line.", "D
 ${levelTable(run)}
 <h3>${keptTogether(first(worst).answer)}</h3>
 ${place(worst, "The works cut open along their pipes when the pit is fullest; lengths and heights to scale, heights stretched.")}
+${wayOutPart(run, ways, id)}
+<h3>${keptTogether(first(head).answer)}</h3>
+${place(head, "Where the head goes on the water's way, beside what a surveyed difference of levels may be off.")}
 <h3>${keptTogether(first(flows).answer)}</h3>
 ${place(flows, "Every flow in its own scale, with its peak at the right.")}
 <h3>${keptTogether(first(ledger).answer)}</h3>
@@ -49,7 +58,7 @@ ${firingTable(run)}
 ${notes.length === 0 ? null : html`<h3>Notes on this run</h3>
 <ul class="notes">${notes.map((note) => html`<li>${plainText(note)}</li>`)}</ul>`}
 </section>`;
-  return { section, pictures: [levels, worst, flows, ledger] };
+  return { section, pictures: [levels, worst, head, flows, ledger] };
 }
 
 /** The place of a storm on its page. */
@@ -74,6 +83,17 @@ function place(shown: Picture<Figure>, caption: string, onScreen: string | null 
 <div class="soakstep-plot" id="${shown.id}" role="img" aria-label="${description}" style="min-height:${layout.height}px"></div>
 <figcaption>${caption}${onScreen === null ? null : html` <span class="screen">${onScreen}</span>`}</figcaption>
 </figure>`;
+}
+
+/** Where the water comes out first, then each exit from the lowest up, as it ran and with a part failing. */
+function wayOutPart(run: Run, ways: readonly WayOut[], id: string): Markup {
+  const { first, others } = wayOutSentences(run, ways);
+  return html`<h3 id="${id}-out">Where does the water come out? ${keptTogether(first)}</h3>
+${others === "" ? null : html`<p>${keptTogether(others)}</p>`}
+<div class="scroll" role="region" aria-labelledby="${id}-out" tabindex="0"><table>
+<thead><tr><th scope="col">way out</th>${ways.map(({ when }) => html`<th scope="col">${FAILING[when]}</th>`)}</tr></thead>
+<tbody>${exitRows(run, ways).map(({ words, level, cells }) => html`<tr><th scope="row"><bdi>${words}</bdi> <span class="place">${level}</span></th>${cells.map((cell) => html`<td>${cell}</td>`)}</tr>`)}</tbody>
+</table></div>`;
 }
 
 /** The levels as numbers, for who cannot see the picture or holds a dipstick. */

@@ -5,6 +5,8 @@ import { bodyViews, DRY } from "../figures/bodyViews.ts";
 import { lastingText, momentText } from "../figures/hours.ts";
 import { rainText } from "../figures/rainPanel.ts";
 import { shareText, waterBook } from "../figures/waterBook.ts";
+import { waysOut, type WayOut } from "../simulate/waysOut.ts";
+import { firstOutText } from "./wayOut.ts";
 
 /** A storm on a site: the name it goes by, and what it does. */
 export interface StormRun {
@@ -80,25 +82,41 @@ export function reachedText(after: number | null, run: Run): string {
 
 function surfaceGroup(runs: readonly Run[]): SummaryGroup {
   const { site } = runs[0]!;
-  const surface = row("over rims and ground", runs, (run) => (surfaceVolume(run) > 1e-4 ? volumeText(surfaceVolume(run), site.units) : "nothing"));
-  if (site.emitter === null) return { heading: "Out at the surface", rows: [surface] };
+  const surface = [
+    row("over rims and ground", runs, (run) => (surfaceVolume(run) > 1e-4 ? volumeText(surfaceVolume(run), site.units) : "nothing")),
+    ...wayOutRows(runs),
+  ];
+  if (site.emitter === null) return { heading: "Out at the surface", rows: surface };
   const totals = (run: Run, words: (totals: NonNullable<ReturnType<typeof emitterTotals>>) => string, none: string): string => {
     const found = emitterTotals(run);
     return found === null ? none : words(found);
   };
   const lets = row("emitter lets out", runs, (run) => totals(run, ({ volume }) => volumeText(volume, site.units), "stays shut"));
-  if (runs.every(({ firings }) => firings.length === 0)) return { heading: "Out at the surface", rows: [lets, surface] };
+  if (runs.every(({ firings }) => firings.length === 0)) return { heading: "Out at the surface", rows: [lets, ...surface] };
   return {
     heading: "Out at the surface",
     rows: [
       lets,
       row("flows for", runs, (run) => totals(run, ({ open }) => lastingText(open), "–"), true),
-      row("first at", runs, (run) => totals(run, ({ first }) => momentText(first), "–"), true),
       row("at most", runs, (run) => totals(run, ({ peakFlow }) => flowText(peakFlow, site.units), "–"), true),
       row("openings", runs, (run) => String(run.firings.length), true),
-      surface,
+      ...surface,
     ],
   };
+}
+
+/** Where it comes out first, and where with a part failing; a lid that never opened changes nothing when it sticks. */
+function wayOutRows(runs: readonly Run[]): SummaryRow[] {
+  const first = (run: Run, when: WayOut["when"]): string => {
+    const way = waysOut(run).find((each) => each.when === when);
+    return way === undefined ? "the same" : firstOutText(way.exits);
+  };
+  const sticks = runs.some(({ firings }) => firings.length > 0);
+  return [
+    row("comes out first", runs, (run) => first(run, "asRun")),
+    ...(sticks ? [row("with the lid stuck shut", runs, (run) => first(run, "lidShut"), true)] : []),
+    row("with the box outlet choked", runs, (run) => first(run, "boxOutletBlocked"), true),
+  ];
 }
 
 function drainGroup(runs: readonly Run[]): SummaryGroup {

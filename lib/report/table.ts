@@ -1,6 +1,7 @@
 import { answerOfStorms } from "../figures/answer.ts";
 import { plainText } from "../figures/plainText.ts";
 import { soilText } from "../figures/runSubtitle.ts";
+import { capacitySentence } from "./wayOut.ts";
 import { summary, type StormRun, type SummaryGroup, type SummaryRow } from "./summary.ts";
 
 /**
@@ -27,6 +28,7 @@ export function table(storms: readonly StormRun[]): string {
     ...folded(plainText(site.name, WIDTH), ""),
     ...folded(answerOfStorms(storms), "  "),
     ...folded(capital(soilText(site)) + ".", "  "),
+    ...folded(capacitySentence(site), "  "),
     "",
     blocks.join("\n\n"),
     ...notes(storms),

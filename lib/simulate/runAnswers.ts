@@ -1,6 +1,4 @@
-import type { Integration } from "../numerics/integrate.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
-import type { Hydrograph } from "../runoff/hydrograph.ts";
 import type { Site } from "../site/site.ts";
 import { levelAt } from "../works/storageTable.ts";
 import { describe } from "../units/describe.ts";
@@ -8,29 +6,19 @@ import { nearest } from "../units/nearest.ts";
 import { drainDown } from "./drainDown.ts";
 import { driveline } from "./driveline.ts";
 import { ledgerOf } from "./ledger.ts";
-import type { LidKeeper } from "./lidKeeper.ts";
-import { riseAt, type Mound } from "./mound.ts";
-import type { Network } from "./network.ts";
+import type { March } from "./march.ts";
+import { riseAt } from "./mound.ts";
 import type { Run } from "./run.ts";
 import { runEvents } from "./runEvents.ts";
 import { runNotes } from "./runNotes.ts";
 import { largestVolume, volumeAt, type Trajectory } from "./trajectory.ts";
 import { waterSystem } from "./waterSystem.ts";
 
-/** What a finished, or a stopped, integration leaves behind. */
-export interface RunRecord {
+/** What a finished, or a stopped, march leaves behind. */
+export interface RunRecord extends Omit<March, "system" | "line"> {
   readonly site: Site;
-  readonly network: Network;
-  readonly mound: Mound | null;
   readonly rain: Hyetograph | null;
-  readonly inflows: Readonly<Record<string, Hydrograph>>;
-  readonly until: number;
   readonly trajectory: Trajectory;
-  /** volumes of all flows in the order of `WaterSystem` [m3] */
-  readonly totals: Float64Array;
-  readonly lid: LidKeeper;
-  readonly blocked: ReadonlySet<number>;
-  readonly integration: Integration;
 }
 
 /** The run a person asks questions of, made from its record. */
@@ -52,9 +40,9 @@ export function runAnswers(record: RunRecord): Run {
     return [body.name, { level: levelAt(body.storage, volume), time }];
   })));
   const drained = once(() => drainDown(network, trajectory, mound, until));
-  const events = once(() => runEvents(network, trajectory, totals, firings));
-  const notes = once(() => runNotes(site, { until, peaks: peaks(), firings, events: events(), drainDown: drained(), groundwaterIn }));
-  return {
+  const events = once(() => runEvents(record, run));
+  const notes = once(() => runNotes(run));
+  const run: Run = {
     site,
     rain: record.rain,
     inflows: record.inflows,
@@ -77,13 +65,14 @@ export function runAnswers(record: RunRecord): Run {
     },
     get peaks() { return peaks(); },
     firings,
-    ledger: ledgerOf(network, trajectory, totals),
+    ledger: ledgerOf(network, totals, trajectory.volume, trajectory.volume.subarray(trajectory.steps * trajectory.size)),
     groundwaterIn,
     get drainDown() { return drained(); },
     get events() { return events(); },
     get notes() { return notes(); },
     work: { steps: integration.steps, rejections: integration.rejections, evaluations: integration.evaluations },
   };
+  return run;
 }
 
 /** A value made when it is first asked for, and kept. */

@@ -1,71 +1,131 @@
-import { durationText, flowText, levelText, volumeText } from "../units/format.ts";
+import { depthText, durationText, levelText, volumeText } from "../units/format.ts";
 import type { Site } from "../site/site.ts";
+import { oneLevel } from "./oneLevel.ts";
 import type { Run, RunEvent } from "./run.ts";
 
 /** A run's events and what they mean, in words of the trade and the site's own units, most important first. */
-export function runNotes(site: Site, run: Pick<Run, "until" | "peaks" | "firings" | "events" | "drainDown" | "groundwaterIn">): string[] {
+export function runNotes(run: Omit<Run, "notes">): string[] {
   return [
-    ...(site.groundwater.mounding === null ? [] : [NO_MOUND]),
-    ...spillNotes(site, run.events),
-    ...emitterNotes(site, run),
-    ...fillNotes(site, run.events),
-    ...groundwaterNotes(site, run),
-    ...drainNotes(run),
+    ...surfaceNotes(run), ...emitterNotes(run), ...hollowNotes(run), ...fillNotes(run), ...oneLevelNotes(run),
+    ...groundwaterNotes(run), ...drainNotes(run),
   ];
 }
 
-const NO_MOUND = "Mounding of the groundwater under the pit is asked for but not yet part of the simulation: the water table stays where it was given.";
+type Told = Omit<Run, "notes">;
 
 function hour(time: number): string {
   return `hour ${(time / 3600).toFixed(1)}`;
 }
 
-function spillNotes({ units, settlingBoxes, lowSpot }: Site, events: readonly RunEvent[]): string[] {
-  return events.filter((event) => event.kind === "spills").map(({ time, body, value }) => {
-    const isBox = settlingBoxes.some((box) => box.name === body);
-    const place = isBox ? "over the rim of the settling box" : body === "chamberBank" ? "out of the ground over the pit"
-      : body === "lowSpot" ? "over the lip of the low spot" : "out of the ground over the trench";
-    const which = isBox && settlingBoxes.length > 1 ? ` "${body}"` : "";
-    const where = lowSpot !== null && body !== "lowSpot" ? "" : ", at the surface";
-    return `Water comes ${place}${which} from ${hour(time)} on, ${volumeText(value!, units)} in all${where}.`;
-  });
+function of(events: readonly RunEvent[], kind: string): (RunEvent & { readonly value: number })[] {
+  return events.flatMap((event) => (event.kind === kind ? [{ ...event, value: event.value ?? 0 }] : []));
 }
 
-function emitterNotes({ units, emitter }: Site, { firings, events, peaks, until }: Pick<Run, "firings" | "events" | "peaks" | "until">): string[] {
+/** A body as a person calls it. */
+function nameOf({ settlingBoxes }: Site, body: string): string {
+  if (settlingBoxes.some((box) => box.name === body)) return settlingBoxes.length === 1 ? "the settling box" : `box "${body}"`;
+  if (body === "chamberBank") return "the pit";
+  if (body === "lowSpot") return "the low spot";
+  const segment = body.split(" ")[1];
+  const part = body.startsWith("trenchPipe") ? "the trench's pipe" : "the trench";
+  return segment === undefined ? part : `segment ${segment} of ${part}`;
+}
+
+/** The edge that a body's water comes over. */
+function edgeOf(site: Site, body: string): string {
+  if (body === "lowSpot") return "over the lip of the low spot";
+  if (site.settlingBoxes.some((box) => box.name === body)) return `over the rim of ${nameOf(site, body)}`;
+  return `out of the ground over ${nameOf(site, body)}`;
+}
+
+function surfaceNotes({ site, events }: Told): string[] {
+  const { units } = site;
+  const into = (body: string): string => {
+    const works = site.settlingBoxes.find((box) => box.name === body) ?? (body === "chamberBank" ? site.chamberBank : site.overflowTrench);
+    return body !== "lowSpot" && works !== null && works.spillsTo !== null ? "into the low spot" : body === "lowSpot" ? "off the site" : "at the surface";
+  };
+  return [
+    ...of(events, "spills").map(({ time, body, value }) =>
+      `Water comes ${edgeOf(site, body)} from ${hour(time)} on, ${volumeText(value, units)} in all, ${into(body)}.`),
+    ...of(events, "grateGives").map(({ time, value }) => `Water comes up through the grate from ${hour(time)} on, ${volumeText(value, units)} in all.`),
+    ...of(events, "uplift").map(({ time, body, value }) =>
+      `Pressure lifts the turf over ${nameOf(site, body)} from ${hour(time)} on: water stands more than ${depthText(value, units)} over the ground, and the weight of the cover no longer holds it down.`),
+    ...of(events, "reaches").map(({ time, body, value }) => {
+      const names = site.watchLevels.filter(({ level }) => level === value).map(({ name }) => name).join(", ");
+      return `Water in ${nameOf(site, body)} reaches the level of "${names}" (${levelText(value, units)}) at ${hour(time)}.`;
+    }),
+  ];
+}
+
+/** How much and how long stands in every table: here what those do not say. */
+function emitterNotes({ site, firings, events, peaks }: Told): string[] {
+  const { emitter, units } = site;
   if (emitter === null) return [];
-  if (firings.length === 0) {
-    const body = Object.keys(peaks).filter((name) => name.startsWith("trenchPipe")).pop()
-      ?? Object.keys(peaks).filter((name) => name.startsWith("overflowTrench")).pop()!;
-    const short = emitter.crest + emitter.opensAtHead - peaks[body]!.level;
-    return [short > 0
-      ? `The emitter stays shut: the water at it stops ${levelText(short, units)} below the level that lifts its lid.`
-      : "The emitter stays shut although the water at it reaches its opening level: its lid is held or it stands under water."];
+  const held = of(events, "lidHeld").map(({ time, value }) =>
+    `The emitter's lid is held shut while water could open it, from ${hour(time)} on: it stands up to ${depthText(value, units)} over the sill.`);
+  if (firings.length > 0) {
+    const [first, last] = [firings[0]!, firings.at(-1)!];
+    const closes = last.end === null ? "and is still open when the run ends" : `and closes for good at ${hour(last.end)}`;
+    return [...held, `The emitter opens first at ${hour(first.start)} ${closes}.`];
   }
-  const open = firings.reduce((sum, { start, end }) => sum + (end ?? until) - start, 0);
-  const volume = firings.reduce((sum, firing) => sum + firing.volume, 0);
-  const peak = Math.max(...firings.map((firing) => firing.peakFlow));
-  const times = firings.length === 1 ? "" : `, in ${firings.length} openings (their number depends on the lid more than on the site)`;
-  const still = firings[firings.length - 1]!.end === null ? " It is still open when the run ends." : "";
-  const first = events.find((event) => event.kind === "emitterOpens")!.time;
-  return [`The emitter lets out ${volumeText(volume, units)} in ${durationText(open)}, first at ${hour(first)}, at most ${flowText(peak, units)}${times}.${still}`];
+  if (held.length > 0) return held;
+  const bodies = Object.keys(peaks);
+  const body = bodies.filter((name) => name.startsWith("trenchPipe")).pop() ?? bodies.filter((name) => name.startsWith("overflowTrench")).pop()!;
+  const short = Math.max(emitter.crest, emitter.tailwater ?? emitter.crest) + emitter.opensAtHead - peaks[body]!.level;
+  return [short > 0
+    ? `The emitter stays shut: the water at it stops ${depthText(short, units)} below the level that lifts its lid.`
+    : "The emitter stays shut although water rises over its crest: the low spot it discharges into stands as high."];
 }
 
-function fillNotes({ overflowTrench }: Site, events: readonly RunEvent[]): string[] {
+function hollowNotes({ site, events }: Told): string[] {
+  const { units } = site;
+  return [
+    ...of(events, "ponds").map(({ time, value }) => `Water stands in the low spot from ${hour(time)} on, up to ${depthText(value, units)} deep.`),
+    ...of(events, "grateTakes").map(({ time, value }) => `The low spot runs down the grate into the pit from ${hour(time)} on, ${volumeText(value, units)} in all.`),
+    ...of(events, "floods").map(({ time, body, value }) =>
+      `The low spot's water stands over ${nameOf(site, body)} and runs into it from ${hour(time)} on, ${volumeText(value, units)} in all.`),
+    ...of(events, "drowns").map(({ time, value }) =>
+      `The emitter stands in its own puddle from ${hour(time)} on, up to ${depthText(value, units)} over its crest: its lid has to open against that.`),
+  ];
+}
+
+function fillNotes({ site, events }: Told): string[] {
   const notes: string[] = [];
-  const over = events.find((event) => event.kind === "runsOver");
+  const over = of(events, "runsOver")[0];
   if (over !== undefined) notes.push(`The pit runs over into the trench from ${hour(over.time)} on.`);
-  else if (overflowTrench !== null) notes.push("The pit holds all of it: nothing runs over into the trench.");
-  const full = events.find((event) => event.kind === "stoneFull" && event.body === "chamberBank");
+  else if (site.overflowTrench !== null) notes.push("The pit holds all of it: nothing runs over into the trench.");
+  for (const { time, body } of of(events, "backsUp")) notes.push(`Water stands back from the pit into the outlet of ${nameOf(site, body)} from ${hour(time)} on.`);
+  const full = of(events, "stoneFull").find(({ body }) => body === "chamberBank");
   if (full !== undefined) notes.push(`The stone of the pit is full to its top at ${hour(full.time)}.`);
+  const weeps = of(events, "weeps")[0];
+  if (weeps !== undefined) notes.push(`The weep hole lets ${volumeText(weeps.value, site.units)} into the soil from ${hour(weeps.time)} on.`);
   return notes;
 }
 
-function groundwaterNotes({ units }: Site, { groundwaterIn }: Pick<Run, "groundwaterIn">): string[] {
-  const came = groundwaterIn.bank + groundwaterIn.trench;
-  return came > 1e-3 ? [`Groundwater brings ${volumeText(came, units)} into pit and trench during the run.`] : [];
+function oneLevelNotes(run: Told): string[] {
+  const found = oneLevel(run);
+  if (found === null) return [];
+  const { units } = run.site;
+  const notes: string[] = [];
+  for (const [state, { difference, matters, liftsBox }] of [["clean", found.clean], ["half of them clogged", found.clogged]] as const) {
+    if (!matters && !liftsBox) continue;
+    const lifts = liftsBox ? ", which lifts the box to its rim" : "";
+    notes.push(`The chambers do not share one level at ${hour(found.time)}: with their openings ${state} the first stands ${depthText(difference, units)} over the last${lifts}.`);
+  }
+  return notes;
 }
 
-function drainNotes({ drainDown: { half, empty }, until }: Pick<Run, "drainDown" | "until">): string[] {
+function groundwaterNotes({ site, events }: Told): string[] {
+  const { units } = site;
+  return [
+    ...of(events, "groundwaterIn").map(({ time, body, value }) =>
+      `Groundwater comes into ${nameOf(site, body)} from ${hour(time)} on, ${volumeText(value, units)} during the run.`),
+    ...of(events, "moundLimit").map(({ time, value }) =>
+      `The mound under the pit has risen ${depthText(value, units)} at ${hour(time)}, to the pit's floor or half of the aquifer's thickness: from there on its rise is no longer a number.`),
+  ];
+}
+
+function drainNotes({ drainDown: { half, empty }, until }: Told): string[] {
   if (half === null) return [`The pit is not half empty again within the run of ${durationText(until)}.`];
   return empty === null ? [`The pit is not empty again within the run of ${durationText(until)}.`] : [];
 }

@@ -60,7 +60,7 @@ describe("the answer of several storms", () => {
   test("says where water comes out and which storm leaves the pit wet", () => {
     const storms = [{ name: "dry", run: threeInches }, { name: "wet", run: withLedger({ ...threeInches, drainDown: { half: null, empty: null } }, { bankSpill: 0.5 }) }];
     expect(answerOfStorms(storms)).toBe(
-      "The emitter flows in both storms, most in “dry” (2.5 h, 1040 gal), water comes out over a rim or the ground in 1 of 2 (132 gal in “wet”), "
+      "The emitter flows in both storms, most in “dry” (2.5 h, 1040 gal), water comes out over a rim or the ground in 1 of 2 (132 gal in “wet”, first at the ground over the pit), "
       + "and the pit is not back to rest by the end of 1 of them.",
     );
   });

@@ -3,6 +3,7 @@ import { describe, expect, test } from "vitest";
 import { answerSentence } from "../../lib/figures/answer.ts";
 import type { BarTrace, Figure, Trace } from "../../lib/figures/figure.ts";
 import { flowFigure } from "../../lib/figures/flowFigure.ts";
+import { headBudgetFigure } from "../../lib/figures/headBudgetFigure.ts";
 import { ledgerFigure } from "../../lib/figures/ledgerFigure.ts";
 import { levelFigure } from "../../lib/figures/levelFigure.ts";
 import { ink, lines } from "../../lib/figures/look.ts";
@@ -12,7 +13,7 @@ import type { Run } from "../../lib/simulate/run.ts";
 import { drawnRun } from "./drawnRun.ts";
 
 const runs = (["library-3in", "library-4in", "low-point-3in", "depot-block-1h"] as const).map((id) => [id, drawnRun(id)] as const);
-const figures = { levelFigure, flowFigure, ledgerFigure };
+const figures = { levelFigure, flowFigure, ledgerFigure, headBudgetFigure };
 const widths = [288, 328, 670, 1080];
 
 const run = drawnRun("library-3in");
@@ -61,11 +62,12 @@ describe.each(Object.entries(figures))("%s", (_, figureOf) => {
     const settlingBoxes = [{ ...box, name }, { ...box, name: "second" }];
     const site = { ...run.site, name, watchLevels: [{ name, level: 29.9 }], settlingBoxes };
     const rename = (body: string): string => (body === "settlingBox" ? name : body);
+    const real = (body: string): string => (body === name || body === "second" ? "settlingBox" : body);
     const hostile: Run = {
       ...run, bodies: run.bodies.map(rename), site,
-      level: (body, time) => run.level(body === name ? "settlingBox" : body, time),
-      levels: (body, times) => run.levels(body === name ? "settlingBox" : body, times),
-      peaks: Object.fromEntries(Object.entries(run.peaks).map(([body, peak]) => [rename(body), peak])),
+      level: (body, time) => run.level(real(body), time),
+      levels: (body, times) => run.levels(real(body), times),
+      peaks: { ...Object.fromEntries(Object.entries(run.peaks).map(([body, peak]) => [rename(body), peak])), second: run.peaks["settlingBox"]! },
     };
     const said = texts(figureOf(hostile, { storm: name }));
     const lawful = /<\/?b>|<br>|<span style="[-\w:#;.]+">|<\/span>|<extra><\/extra>|%\{(?:x|y(?::[.~\w]+)?|customdata)\}/g;

@@ -61,8 +61,8 @@ describe("a report", () => {
   test("says every picture in words and heads every table", () => {
     const bones = skeleton(page);
     const pictures = bones.match(/class="soakstep-plot"/g)!.length;
-    // two storms, each with levels, section, flows and where the water went
-    expect(pictures).toBe(8);
+    // two storms, each with levels, section, head, flows and where the water went
+    expect(pictures).toBe(10);
     expect(bones.match(/class="soakstep-plot"[^>]*role="img" aria-label="[^"]{60,}"/g)).toHaveLength(pictures);
     for (const [table] of bones.matchAll(/<table[^]*?<\/table>/g)) expect(table).toMatch(/<th scope="col">/);
   });

@@ -16,6 +16,8 @@ describe("the table for a terminal", () => {
   The pit rises to 97.37 ft at hour 12, the emitter flows 2.5 h in all (1040 gal), and the pit takes
   44 h to empty.
   Soil 0.15 to 0.45 in/h (tested 0.3 to 0.9 in/h, factor 2).
+  Rain of 1.40 in fills the works to 97.14 ft, where water comes out (2160 gal of room), and full to
+  there the soil keeps up with 0.063 in/h.
 
                                         3 in in a day
 Water in
@@ -31,10 +33,12 @@ Highest water
 Out at the surface
   emitter lets out                           1040 gal
     flows for                                   2.5 h
-    first at                                  hour 12
     at most                              63.4 gal/min
     openings                                        6
   over rims and ground                        nothing
+  comes out first                       emitter, h 12
+    with the lid stuck shut         over trench, h 12
+    with the box outlet choked         box rim, h 1.6
 Pit, after its fullest
   half empty in                                  13 h
   empty in                                       44 h

@@ -1,0 +1,72 @@
+import { flowText } from "../units/format.ts";
+import { headBudget } from "../simulate/headBudget.ts";
+import type { Run } from "../simulate/run.ts";
+import type { Annotation } from "./figure.ts";
+import { NO_FLOW } from "./flowRows.ts";
+import { letterSizes, lines } from "./look.ts";
+import { NARROW } from "./plotEdges.ts";
+import type { DrawnArea } from "./sectionArea.ts";
+import type { SectionPlan, Stretch } from "./sectionPlan.ts";
+import { HALO, sectionText, type Scale } from "./sectionText.ts";
+
+/** What goes into the soil under the pit, as arrows with a figure, or up out of it where groundwater comes in. */
+export function soilArrows(run: Run, time: number, plan: SectionPlan, scale: Scale, size: number): Annotation[] {
+  const flow = run.flow("bankSeepage", time);
+  if (Math.abs(flow) < NO_FLOW) return [];
+  const { floor } = run.site.chamberBank;
+  const down = flow > 0;
+  const arrows = [0.2, 0.5, 0.8].map((share): Annotation => ({
+    ...sectionText("", plan.pit.from + share * (plan.pit.to - plan.pit.from), floor - (down ? 30 : 6) / scale.up, size, lines.pit.color),
+    showarrow: true, ax: 0, ay: down ? -24 : 24, arrowcolor: lines.pit.color, arrowwidth: 1.4, arrowhead: 3,
+  }));
+  const words = `${flowText(Math.abs(flow), run.site.units)} ${down ? "into the soil" : "of groundwater in"}`;
+  return [...arrows, {
+    ...sectionText(words, (plan.pit.from + plan.pit.to) / 2, floor - 36 / scale.up, size, lines.pit.color),
+    xanchor: "center", yanchor: "top", bgcolor: HALO,
+  }];
+}
+
+/**
+ * The hydraulic line from the box's water to the emitter's sill, level over each body and falling between them, while water
+ * runs: what `headBudget` shares out in parts.
+ */
+export function hydraulicLine(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
+  const { box, flow, levels, to, endsAt } = headBudget(run, { time });
+  if (flow.boxOutlet <= NO_FLOW) return [];
+  const [first, pit, ...trench] = levels.map(({ level }) => level);
+  const at = plan.boxes[run.site.settlingBoxes.findIndex(({ name }) => name === box)]!;
+  const points: [number, number][] = [[at.from, first!], [at.to, first!], [plan.pit.from, pit!], [plan.pit.to, pit!]];
+  if (plan.trench !== null && flow.trenchInlet > NO_FLOW) {
+    const { from, to: end } = plan.trench;
+    const part = (end - from) / trench.length;
+    points.push(...trench.flatMap((level, i): [number, number][] => [[from + i * part, level], [from + (i + 1) * part, level]]));
+    if (plan.emitter !== null && endsAt === "emitter" && flow.emitter > NO_FLOW) points.push([plan.emitter.to, to]);
+  }
+  return [{ points, line: { color: lines.emitter.color, width: 1.4, dash: "dash" } }];
+}
+
+/** Water on its way out at the surface, or down the grate: an arrow where it leaves, and how much. */
+export function surfaceArrows(run: Run, time: number, plan: SectionPlan, width: number): Annotation[] {
+  const { site } = run;
+  const { small: size } = letterSizes(width);
+  const flow = (kind: string): number => run.passages
+    .filter((passage) => passage === kind || (kind !== "boxSpill" && passage.startsWith(`${kind} `)))
+    .reduce((sum, passage) => sum + run.flow(passage, time), 0);
+  const middle = ({ from, to }: Stretch): number => (from + to) / 2;
+  const places = [
+    ...site.settlingBoxes.map(({ name, rim }, i) => ({
+      out: flow(site.settlingBoxes.length > 1 ? `boxSpill ${name}` : "boxSpill"), along: plan.boxes[i]!.from, level: rim, tone: "box" as const,
+    })),
+    { out: flow("bankSpill"), along: middle(plan.pit), level: site.chamberBank.ground, tone: "pit" as const },
+    ...(plan.trench === null ? [] : [{ out: flow("trenchSpill"), along: middle(plan.trench), level: site.overflowTrench!.ground, tone: "trench" as const }]),
+    ...(plan.grate === null ? [] : [{ out: -flow("grate"), along: middle(plan.grate), level: site.lowSpot!.grate!.level, tone: "lowSpot" as const }]),
+    ...(plan.lowSpot === null ? [] : [{ out: flow("lowSpotOverflow"), along: plan.lowSpot.to, level: site.lowSpot!.lip, tone: "lowSpot" as const }]),
+  ];
+  return places.filter(({ out }) => Math.abs(out) > NO_FLOW).map(({ out, along, level, tone }): Annotation => ({
+    // a narrow picture has no room for more figures than the levels
+    ...sectionText(width < NARROW ? "" : flowText(Math.abs(out), site.units), along, level, size, lines[tone].color),
+    // a text at the arrow's tail: up out of the ground where water leaves, down into it where it enters
+    showarrow: true, ax: 0, ay: -30, xanchor: "center", yanchor: "bottom", arrowcolor: lines[tone].color, arrowwidth: 2, arrowhead: 3, bgcolor: HALO,
+    ...(out > 0 ? { arrowside: "start" as const, startarrowhead: 3 as const } : {}),
+  }));
+}

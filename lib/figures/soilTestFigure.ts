@@ -1,0 +1,162 @@
+import type { ConstantHeadResult } from "../ground/constantHeadTest.ts";
+import type { FallingHeadResult } from "../ground/soilTestResult.ts";
+import { threeFigures, type UnitSystem } from "../units/format.ts";
+import type { Annotation, Axis, Figure, Trace, YAxis } from "./figure.ts";
+import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig } from "./look.ts";
+import { stackPanels } from "./panels.ts";
+import { placeLabels } from "./placeLabels.ts";
+import { plainText, plotText } from "./plainText.ts";
+import { NARROW } from "./plotEdges.ts";
+import { shortNumber } from "./shortNumber.ts";
+import { constantHeadView, fallingHeadView, type DrawnFill, type SoilTestView } from "./soilTestView.ts";
+import { textWidth } from "./textWidth.ts";
+
+export interface SoilTestFigureOptions {
+  /** the test's name, for the subtitle */
+  readonly name?: string;
+  /** the system depths and conductivities are shown in; SI where not given */
+  readonly units?: UnitSystem;
+  /** the picture will be shown this wide [px]; 960 where not given */
+  readonly width?: number;
+  /** false: no title, where the page around has one */
+  readonly title?: boolean;
+}
+
+/**
+ * A test in the ground: the readings, the line that was fitted through them, and beneath what it leaves over. Residuals that
+ * bend are the sign of a soil still drying in or of a water table; those that scatter are the tape's. Of several fills the
+ * slowest, which is the result, is drawn strong. The title is the answer with its band.
+ *
+ * @param result  of `soilTest` or of the function of one kind
+ */
+export function soilTestFigure(result: FallingHeadResult | ConstantHeadResult, options: SoilTestFigureOptions = {}): Figure {
+  const width = options.width ?? 960;
+  const { units = "si" } = options;
+  const view = "fills" in result ? fallingHeadView(result, units) : constantHeadView(result, units);
+  const narrow = width < NARROW;
+  const { small } = letterSizes(width);
+  const { residual } = view.fills[view.governing]!;
+  const heights = [narrow ? 200 : 260, ...(residual === null ? [] : [narrow ? 60 : 76])];
+  const right = Math.ceil(16 + Math.max(...view.fills.map(({ name }) => textWidth(name, small, true))));
+  const ticks = residual === null ? null : residualTicks(residual);
+  const left = Math.max(narrow ? 36 : 46, ...(ticks?.ticktext ?? []).map((text) => Math.ceil(12 + textWidth(text, small))));
+  const frame = frameOf(view, { width: width - left - right, heights });
+  const headings = [view.upLabel, `reading less line, ${view.upUnit}`];
+  const stack = stackPanels(heights.map((height, i) => ({ heading: plotText(headings[i]!), height })), width);
+  const subtitle = options.name === undefined ? view.subtitle : `${plainText(options.name, 60)} · ${view.subtitle}`;
+  const title = options.title === false ? null : answerTitle(plotText(view.answer, Infinity), plotText(subtitle, Infinity), width);
+  const top = title?.height ?? 4;
+  const axes = frame.panels.map(({ range, name }, i): Axis => ({
+    ...quietAxis(width), domain: stack.domains[i]!, range, fixedrange: true, ...(name === "y" ? { nticks: 6 } : ticks!),
+  }));
+  return {
+    data: [...view.fills.flatMap((fill, i) => fillTraces(fill, i === view.governing, frame, view)), ...residualTraces(view, frame)],
+    layout: {
+      ...baseLayout(width),
+      ...(title === null ? {} : { title: title.title }),
+      height: Math.round(top + stack.height + BOTTOM),
+      margin: { l: left, r: right, t: top, b: BOTTOM },
+      hovermode: "closest",
+      dragmode: false,
+      barmode: "overlay",
+      xaxis: {
+        ...quietAxis(width), range: frame.across, anchor: frame.panels.at(-1)!.name, fixedrange: true,
+        ...(view.counts === null ? { nticks: narrow ? 5 : 10 } : { tickvals: [...view.counts] }), ticks: "outside", ticklen: 4, tickcolor: ink.rule, showline: true, linecolor: ink.rule,
+        title: { text: view.acrossLabel, font: font(small, ink.text), standoff: 8 },
+      },
+      yaxis: axes[0]!,
+      ...(axes.length > 1 ? { yaxis2: axes[1]! } : {}),
+      annotations: [...stack.headings, ...lineLabels(view, frame, width)],
+      shapes: residual === null ? [] : [{
+        type: "line", xref: "paper", yref: "y2", x0: 0, x1: 1, y0: 0, y1: 0, line: { color: ink.rule, width: 1, dash: "solid" }, layer: "below",
+      }],
+    },
+    config: quietConfig(),
+    answer: view.answer,
+    description: `Readings of a soil test. ${view.answer} ${plainText(subtitle)}.`,
+  };
+}
+
+const BOTTOM = 44;
+/** Side of the square that marks a reading [px]. */
+const MARK = 6;
+
+/** What one pixel is on each axis. */
+interface Frame {
+  readonly across: [number, number];
+  readonly pixelAcross: number;
+  readonly panels: readonly { readonly name: YAxis; readonly range: [number, number]; readonly pixel: number }[];
+}
+
+function frameOf({ fills, governing }: SoilTestView, plot: { readonly width: number; readonly heights: readonly number[] }): Frame {
+  const ats = fills.flatMap(({ at, line }) => [...at, ...line.at]);
+  const across = widened(Math.min(...ats), Math.max(...ats), 0.02);
+  const values = fills.flatMap(({ reading, line }) => [...reading, ...line.value]);
+  const { residual } = fills[governing]!;
+  const ranges = [widened(Math.min(...values), Math.max(...values), 0.06)];
+  if (residual !== null) {
+    const most = Math.max(...residual.map(Math.abs), 1e-6);
+    ranges.push([-1.15 * most, 1.15 * most]);
+  }
+  return {
+    across,
+    pixelAcross: (across[1] - across[0]) / plot.width,
+    panels: ranges.map((range, i) => ({ name: i === 0 ? "y" : "y2", range, pixel: (range[1] - range[0]) / plot.heights[i]! })),
+  };
+}
+
+/** The largest residual, either way, as people write it. */
+function residualTicks(residual: readonly number[]): Pick<Axis, "tickvals" | "ticktext"> {
+  const most = Math.max(...residual.map(Math.abs));
+  return most < 1e-4 ? { tickvals: [0] } : { tickvals: [-most, 0, most], ticktext: [`−${threeFigures(most)}`, "0", `+${threeFigures(most)}`] };
+}
+
+/** Air at both ends; some also where all values are one. */
+function widened(low: number, high: number, share: number): [number, number] {
+  const air = share * (high - low) || 0.05 * Math.abs(high) || 1;
+  return [low - air, high + air];
+}
+
+/** The line, and the readings as small squares, which plotly's bars draw sharp. */
+function fillTraces(
+  { name, at, reading, line }: DrawnFill, governs: boolean, { pixelAcross, panels }: Frame, { upUnit }: SoilTestView,
+): Trace[] {
+  const { color, width } = governs ? lines.pit : lines.still;
+  const side = MARK * panels[0]!.pixel;
+  return [
+    {
+      type: "bar", name: `readings, ${plotText(name)}`, x: at.map(shortNumber), y: reading.map(() => side), base: reading.map((value) => value - side / 2),
+      width: reading.map(() => MARK * pixelAcross), marker: { color: ink.paper, line: { color, width: 1.5 } },
+      customdata: reading.map((value) => `${shortNumber(value)} ${upUnit}`), hovertemplate: "%{customdata}<extra></extra>",
+      xaxis: "x", yaxis: "y", showlegend: false,
+    },
+    {
+      type: "scatter", mode: "lines", name: `line, ${plotText(name)}`, x: line.at.map(shortNumber), y: line.value.map(shortNumber),
+      line: { color, width: governs ? width / 2 : width, dash: governs ? "solid" : "dash" }, hoverinfo: "skip", xaxis: "x", yaxis: "y", showlegend: false,
+    },
+  ];
+}
+
+function residualTraces({ fills, governing, upUnit }: SoilTestView, { pixelAcross }: Frame): Trace[] {
+  const { at, residual } = fills[governing]!;
+  if (residual === null) return [];
+  const { color } = lines.pit;
+  return [{
+    type: "bar", name: "reading less line", x: at.map(shortNumber), y: residual.map((value) => shortNumber(value) + 0), width: at.map(() => (MARK / 2) * pixelAcross),
+    marker: { color, line: { color, width: 0 } }, customdata: residual.map((value) => `${shortNumber(value)} ${upUnit}`),
+    hovertemplate: "%{customdata}<extra></extra>", xaxis: "x", yaxis: "y2", showlegend: false,
+  }];
+}
+
+/** Each line's name at the right edge, at its end or as near as the others leave room. */
+function lineLabels({ fills, governing }: SoilTestView, { panels }: Frame, width: number): Annotation[] {
+  const { small } = letterSizes(width);
+  const { range, pixel } = panels[0]!;
+  const middles = placeLabels(fills.map(({ line }) => ({ at: (line.value.at(-1)! - range[0]) / pixel, size: small * 1.3 })), {
+    from: 0, to: (range[1] - range[0]) / pixel,
+  });
+  return fills.map(({ name }, i) => ({
+    text: i === governing ? `<b>${plotText(name)}</b>` : plotText(name), x: 1, y: range[0] + middles[i]! * pixel, xref: "paper", yref: "y",
+    xanchor: "left", yanchor: "middle", xshift: 8, showarrow: false, align: "left", font: font(small, (i === governing ? lines.pit : lines.still).color),
+  }));
+}

@@ -1,0 +1,112 @@
+import { depthText, intensityText, levelText, volumeText } from "../units/format.ts";
+import { exits, firstExit, type Exit, type ExitReached } from "../simulate/exits.ts";
+import { breakEvenRain, rainToFill } from "../simulate/rainToFill.ts";
+import type { Run } from "../simulate/run.ts";
+import { waysOut, type WayOut } from "../simulate/waysOut.ts";
+import type { Site } from "../site/site.ts";
+import { momentText } from "../figures/hours.ts";
+import { plainText } from "../figures/plainText.ts";
+
+/** An exit as a person calls it: `emitter`, `ground over the trench`, `rim of “east”`. */
+export function exitWords({ kind, name }: Exit): string {
+  const own = name === null ? "" : `“${plainText(name, 24)}”`;
+  return {
+    emitter: "emitter", trenchGround: "ground over the trench", pitGround: "ground over the pit", grate: "grate",
+    boxRim: name === null ? "box rim" : `rim of ${own}`, lowSpotLip: "lip of the low spot", watchLevel: own,
+  }[kind];
+}
+
+/** Where the water comes out first, for a narrow column: `emitter, h 11.8`; `over trench, h 12`; `nowhere`. */
+export function firstOutText(reached: readonly ExitReached[] | null): string {
+  if (reached === null) return "not known";
+  const first = firstExit(reached);
+  if (first === null) return "nowhere";
+  const { kind, name, time } = first;
+  const place = {
+    emitter: "emitter", trenchGround: "over trench", pitGround: "over pit", grate: "grate",
+    boxRim: name === null ? "box rim" : `“${plainText(name, 9)}”`, lowSpotLip: "low lip", watchLevel: "",
+  }[kind];
+  return `${place}, ${momentText(time!).replace("hour ", "h ")}`;
+}
+
+/** The heads of a table of ways out: the run itself, and with a part failing. */
+export const FAILING: Readonly<Record<WayOut["when"], string>> = Object.freeze({
+  asRun: "as it ran", lidShut: "lid stuck shut", boxOutletBlocked: "box outlet choked",
+});
+
+/**
+ * Where the water comes out first, in a sentence that answers the question as asked; then the other places, from the first
+ * on, and what changes where the lid sticks or the box outlet chokes.
+ */
+export function wayOutSentences(run: Run, ways: readonly WayOut[] = waysOut(run)): { readonly first: string; readonly others: string } {
+  const asRun = ways.find(({ when }) => when === "asRun")!.exits!;
+  const out = asRun.filter(({ volume, time }) => volume !== null && volume > 0 && time !== null).sort((a, b) => a.time! - b.time!);
+  const { units } = run.site;
+  const others: string[] = out.slice(1).map((exit) => `Then ${outOf(exit)} from ${momentText(exit.time!)} on, ${volumeText(exit.volume!, units)}.`);
+  for (const { kind, name, time, level } of asRun) {
+    if (kind === "watchLevel" && time !== null) others.push(`It stands at the level of “${plainText(name!, 40)}” (${levelText(level, units)}) at ${momentText(time)}.`);
+  }
+  for (const { when, exits: reached } of ways) {
+    if (when !== "asRun") others.push(`With ${when === "lidShut" ? "the emitter's lid stuck shut" : "the box outlet choked"} it comes out ${placeText(reached)}.`);
+  }
+  const first = out[0];
+  return {
+    first: first === undefined ? nowhere(run, asRun) : `The water first comes ${outOf(first)}, from ${momentText(first.time!)} on, ${volumeText(first.volume!, units)} in all.`,
+    others: others.join(" "),
+  };
+}
+
+function placeText(reached: readonly ExitReached[] | null): string {
+  if (reached === null) return "somewhere that this run could not be made to tell";
+  const first = firstExit(reached);
+  if (first === null) return "nowhere";
+  return `first ${outOf(first).replace(/^out /, "")}, at ${momentText(first.time!)}`;
+}
+
+function outOf(exit: Exit): string {
+  const words = exitWords(exit);
+  if (exit.kind === "boxRim" || exit.kind === "lowSpotLip") return `over the ${words}`;
+  return exit.kind === "grate" ? "up the grate" : `out of the ${words}`;
+}
+
+function nowhere({ site }: Run, reached: readonly ExitReached[]): string {
+  const ways = reached.filter(({ kind }) => kind !== "watchLevel");
+  const nearest = ways.reduce((near, exit) => (exit.level - exit.top < near.level - near.top ? exit : near));
+  const short = nearest.level - nearest.top;
+  return short > 0
+    ? `The water comes out nowhere: it stops ${depthText(short, site.units)} below the ${nearest.kind === "emitter" ? "level that opens the emitter" : exitWords(nearest)}.`
+    : `The water comes out nowhere, though it stands ${depthText(-short, site.units)} over the ${nearest.kind === "emitter" ? "level that opens the emitter, which stays shut" : exitWords(nearest)}.`;
+}
+
+/** A row of that table: an exit, its level, and a cell for each of the ways out. */
+export interface ExitRow {
+  readonly words: string;
+  readonly level: string;
+  readonly cells: readonly string[];
+}
+
+/** A table of the exits from the lowest up, and what each of the ways out did there. */
+export function exitRows(run: Run, ways: readonly WayOut[]): ExitRow[] {
+  return exits(run.site).map((exit, i) => ({
+    words: exit.kind === "emitter" ? "emitter opens" : exitWords(exit),
+    level: levelText(exit.level, run.site.units),
+    cells: ways.map((way) => (way.exits === null ? "not known" : cellText(run.site, way.exits[i]!))),
+  }));
+}
+
+function cellText({ units }: Site, { time, volume, level, top, kind }: ExitReached): string {
+  if (time === null) return top < level ? `${level - top < 0.6 ? depthText(level - top, units) : levelText(level - top, units)} short` : "held back";
+  const when = momentText(time).replace("hour ", "h ");
+  if (kind === "emitter" && volume === 0) return `shut, ${when}`;
+  return volume === null || volume === 0 ? when : `${when}, ${volumeText(volume, units)}`;
+}
+
+/** How much rain the works take, in one sentence: room, the rain that fills it, and the rain that the soil keeps up with. */
+export function capacitySentence(site: Site): string {
+  const { level, freeVolume, rain } = rainToFill(site);
+  const even = breakEvenRain(site);
+  const { units } = site;
+  if (rain === null) return `Up to ${levelText(level, units)}, where water comes out, there is room for ${volumeText(freeVolume, units)}.`;
+  const soil = even === null ? "and the soil keeps up with no rain, for groundwater comes in" : `and full to there the soil keeps up with ${intensityText(even, units)}`;
+  return `Rain of ${depthText(rain, units)} fills the works to ${levelText(level, units)}, where water comes out (${volumeText(freeVolume, units)} of room), ${soil}.`;
+}

@@ -1,0 +1,124 @@
+import type { Site } from "../site/site.ts";
+import { networkOf } from "./assemble.ts";
+import { firstOver } from "./firstOver.ts";
+import type { Run, RunEvent } from "./run.ts";
+
+export type ExitKind = "emitter" | "trenchGround" | "pitGround" | "grate" | "boxRim" | "lowSpotLip" | "watchLevel";
+
+/** A place where water can leave to the surface, or a level that the site file asks to be watched. */
+export interface Exit {
+  readonly kind: ExitKind;
+  /** of one of several boxes, or of a level to watch; null where the kind says it all */
+  readonly name: string | null;
+  /** level at which water comes out [m]: an edge, or the level that lifts the emitter's lid over the hollow it stands in */
+  readonly level: number;
+  /** the bodies whose water comes out here */
+  readonly bodies: readonly string[];
+  /** head over the edge at which it opens [m], 0 but for the emitter's lid */
+  readonly opensAtHead: number;
+  /** whether water outside, in the low spot, holds it back */
+  readonly intoLowSpot: boolean;
+}
+
+/** What a run did at an exit. */
+export interface ExitReached extends Exit {
+  /** when water first stood there [s]; null where it never did */
+  readonly time: number | null;
+  /** the body that reached it first */
+  readonly body: string | null;
+  /** the highest water of its bodies [m] */
+  readonly top: number;
+  /** what came out here in the run [m3]; 0 also where water stood at a lid that stayed shut; null for a level to watch */
+  readonly volume: number | null;
+}
+
+/**
+ * Every place where water can leave a site to the surface, from the lowest up: the emitter's opening level (its crest, its
+ * tailwater, or the floor of the low spot it stands in, and the head that lifts its lid), the ground over trench and pit, a
+ * grate over the pit, the rims of boxes, the lip of the low spot, and the site's levels to watch, which any water reaches.
+ *
+ * @returns  levels [m]; of places at one level the one earlier in this list first
+ */
+export function exits(site: Site): Exit[] {
+  const { bodies } = networkOf(site);
+  const named = (kind: string): string[] => bodies.filter((body) => body.kind === kind).map(({ name }) => name);
+  const several = site.settlingBoxes.length > 1;
+  const { chamberBank: bank, overflowTrench: trench, lowSpot } = site;
+  const found: Exit[] = [...emitterExit(site)];
+  const edge = (kind: ExitKind, level: number, from: readonly string[], intoLowSpot: boolean, name: string | null = null): void => {
+    found.push({ kind, name, level, bodies: from, opensAtHead: 0, intoLowSpot });
+  };
+  if (trench !== null) edge("trenchGround", trench.ground, named("trench"), trench.spillsTo !== null);
+  edge("pitGround", bank.ground, named("bank"), bank.spillsTo !== null);
+  if (lowSpot !== null && lowSpot.grate !== null) edge("grate", lowSpot.grate.level, named("bank"), true);
+  for (const box of site.settlingBoxes) edge("boxRim", box.rim, [box.name], box.spillsTo !== null, several ? box.name : null);
+  if (lowSpot !== null) edge("lowSpotLip", lowSpot.lip, named("lowSpot"), false);
+  const all = bodies.map(({ name }) => name);
+  for (const { name, level } of site.watchLevels) edge("watchLevel", level, all, false, name);
+  return found.sort((a, b) => a.level - b.level);
+}
+
+/**
+ * The exits of a run's site, and which of them its water reached, when, and how much came out. A place that opens into the
+ * low spot is reached when water stands higher there than outside too. For a lid that is stuck or an outlet that is choked,
+ * ask a run made with `blocked`; see `waysOut`.
+ *
+ * @returns  as `exits`, times [s], volumes [m3]
+ */
+export function exitsReached(run: Run): ExitReached[] {
+  return exits(run.site).map((exit) => {
+    const top = Math.max(...exit.bodies.map((body) => run.peaks[body]!.level));
+    let time: number | null = null;
+    let first: string | null = null;
+    for (const body of exit.bodies) {
+      const when = firstReach(run, exit, body);
+      if (when !== null && (time === null || when < time)) [time, first] = [when, body];
+    }
+    return { ...exit, time, body: first, top, volume: exit.kind === "watchLevel" ? null : volumeOut(run, exit) };
+  });
+}
+
+/** When a body's water first stood at an exit [s]; null where it never did. */
+function firstReach(run: Run, exit: Exit, body: string): number | null {
+  // over an edge under water levels all but meet: which way it runs first is what tells
+  if (exit.intoLowSpot && exit.kind !== "emitter") return outEvents(run, exit).find((event) => event.body === body)?.time ?? null;
+  if (exit.kind !== "emitter") return run.peaks[body]!.level < exit.level ? null : firstOver(run, (time) => run.level(body, time) - exit.level);
+  // a lid that opens lets the water down from its opening level at once: its firing tells what no level shows
+  const opens = run.firings[0]?.start ?? run.until;
+  const stood = firstOver(run, (time) => emitterHead(run, exit, body, time) - exit.opensAtHead);
+  return run.firings.length === 0 ? stood : Math.min(opens, stood ?? opens);
+}
+
+/** The exit that water comes out of first; null where it comes out of none. Levels to watch are none. */
+export function firstExit(reached: readonly ExitReached[]): ExitReached | null {
+  const out = reached.filter(({ volume, time }) => volume !== null && volume > 0 && time !== null);
+  return out.length === 0 ? null : out.reduce((first, exit) => (exit.time! < first.time! ? exit : first));
+}
+
+function emitterExit(site: Site): Exit[] {
+  const network = networkOf(site);
+  if (site.emitter === null || network.emitter === null) return [];
+  const { crest, tailwater, opensAtHead, dischargesTo } = site.emitter;
+  const outside = dischargesTo === null ? -Infinity : site.lowSpot!.floor;
+  const body = network.bodies[network.passages[network.emitter.passage]!.from]!.name;
+  return [{
+    kind: "emitter", name: null, level: Math.max(crest, tailwater ?? crest, outside) + opensAtHead, bodies: [body], opensAtHead,
+    intoLowSpot: dischargesTo !== null,
+  }];
+}
+
+/** Head over the emitter's edge, or over the water it stands in [m]. */
+function emitterHead(run: Run, { level, opensAtHead, intoLowSpot }: Exit, body: string, time: number): number {
+  const outside = intoLowSpot ? run.level("lowSpot", time) : -Infinity;
+  return run.level(body, time) - Math.max(level - opensAtHead, outside);
+}
+
+function volumeOut(run: Run, exit: Exit): number {
+  const parts = exit.kind === "emitter" ? run.firings.map(({ volume }) => volume) : outEvents(run, exit).map(({ value }) => value ?? 0);
+  return parts.reduce((sum, volume) => sum + volume, 0);
+}
+
+function outEvents({ events }: Run, { kind, bodies }: Exit): RunEvent[] {
+  const told = kind === "grate" ? "grateGives" : "spills";
+  return events.filter((event) => event.kind === told && bodies.includes(event.body));
+}

@@ -1,0 +1,37 @@
+import { seriesLevel } from "../ground/seriesLevel.ts";
+import type { Site } from "../site/site.ts";
+import { networkOf } from "./assemble.ts";
+import { exits } from "./exits.ts";
+import type { Body } from "./network.ts";
+
+/**
+ * The level to which the works can fill before water comes out anywhere it is meant to or not: the emitter's opening level;
+ * without an emitter the lowest of the grounds, the grate and the rims [m].
+ *
+ */
+export function fillLevel(site: Site): number {
+  const ways = exits(site).filter(({ kind }) => kind !== "watchLevel" && kind !== "lowSpotLip");
+  return (ways.find(({ kind }) => kind === "emitter") ?? ways[0]!).level;
+}
+
+/** The bodies that store water for a storm: boxes, pit, trench and its pipe; the low spot is on the surface. */
+export function storingBodies(site: Site): Body[] {
+  return networkOf(site).bodies.filter(({ kind }) => kind !== "lowSpot");
+}
+
+/** Volume a body holds where a run starts [m3]. */
+export function startVolumeOf(body: Body): number {
+  return body.volume(body.start(seriesLevel(body.groundwater, 0)));
+}
+
+/**
+ * Room that is left in the works up to their fill level z, when each body holds what it does [m3]:
+ *
+ *   sum over bodies of max(0, V(z) - V)
+ *
+ * @param held  volume in a body [m3]
+ */
+export function freeVolume(site: Site, held: (body: Body) => number): number {
+  const z = fillLevel(site);
+  return storingBodies(site).reduce((sum, body) => sum + Math.max(0, body.volume(Math.max(z, body.storage.floor)) - held(body)), 0);
+}
