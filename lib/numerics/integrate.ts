@@ -162,11 +162,12 @@ function acceptedStep(integration: Integration, until: number): boolean {
     }
     attempt(integration, h);
     const error = stepError(integration) / tolerance;
-    const share = error > CORNER_ERROR && cuts < 3 ? cornerInside(integration) : 1;
-    if (share > SHORTEST_CUT && share < LONGEST_CUT) {
+    const share = cuts < MOST_CUTS ? cornerInside(integration) : 1;
+    // the dense output of a trial that is no good says nothing of its first moments
+    if (share < LONGEST_CUT && (error <= 1 || share > SHORTEST_CUT)) {
       cuts++;
       integration.rejections++;
-      cut = share * h;
+      cut = Math.max(share, 0.01 * SHORTEST_CUT) * h;
       continue;
     }
     if (error <= 1) {
@@ -182,8 +183,8 @@ function acceptedStep(integration: Integration, until: number): boolean {
       const free = !(whole || h === cut);
       integration.freeLength = free ? h : 0;
       integration.freeError = error;
-      // a step cut short to land says little about the size the next may have
-      integration.next = free ? wanted : Math.max(wanted, integration.next);
+      // a step cut short to land where it was meant to says little about the size the next may have
+      integration.next = free || cuts > 0 ? wanted : Math.max(wanted, integration.next);
       return false;
     }
     integration.rejections++;
@@ -236,12 +237,19 @@ const NEAREST = 1e-4;
 /** by how much of its length a step reaches over the corner it is meant to end at */
 const OVERSHOOT = 0.003;
 
-/** share of the tolerated error from which a step is cut at a corner inside it */
-const CORNER_ERROR = 0.3;
+/** how often one step is cut at corners it did not see coming */
+const MOST_CUTS = 3;
+
+/** share of a refused trial from which the corner found in it is believed */
+const SHORTEST_CUT = 1e-2;
+
+/** share of the trial step from which a corner is near enough to its end */
+const LONGEST_CUT = 0.98;
 
 /**
  * Where the trial step, as a share of it, first has a state just behind one of its corners; 1 where none is passed. On a
- * corner the method loses its order and its error estimate can miss what happens there.
+ * corner the method loses its order and its error estimate can miss what happens there: of a body that falls back to its rim
+ * it can miss all, since beneath it nothing flows. A corner that the step begins at does not count.
  */
 function cornerInside({ system, work }: Integration): number {
   const { size, corners, scale } = system;
@@ -250,14 +258,12 @@ function cornerInside({ system, work }: Integration): number {
     const from = work.start[n]!;
     const to = work.end[n]!;
     const behind = BEHIND * scale[n]!;
-    // a body that rests on a corner would be cut at it for ever
-    if (Math.abs(to - from) < 10 * behind) continue;
     const low = Math.min(from, to);
     const high = Math.max(from, to);
     const own = corners[n]!;
     for (let i = 0; i < own.length; i++) {
       const corner = own[i]!;
-      if (to > from ? corner > low && corner + behind < high : corner < high && corner - behind > low) {
+      if (corner - behind > low && corner + behind < high) {
         first = passing(work, n, to > from ? corner + behind : corner - behind, first);
       }
     }
@@ -278,12 +284,6 @@ function passing(work: StepWork, n: number, value: number, first: number): numbe
   }
   return high;
 }
-
-/** share of the trial step below which a corner counts as passed: a state may creep towards it for ever */
-const SHORTEST_CUT = 1e-2;
-
-/** share of the trial step from which a corner is near enough to its end */
-const LONGEST_CUT = 0.98;
 
 /** how far behind a corner a cut step aims to end, in units of the scale */
 const BEHIND = 1e-5;
