@@ -68,6 +68,15 @@ test("a kink inside a step is not stepped over: the error stays that of the tole
   expect(worst).toBeLessThan(1e-5);
 });
 
+test("water over a rim is not taken below it by one long step, though nothing beneath would show the error", () => {
+  // h' = -8 h^1.5 over a rim at 1, from h = 5 mm: h = (h0^-0.5 + 4 t)^-2
+  const over = (y: number): number => Math.max(0, y - 1);
+  const rim: Problem = { f: (_t, y) => [-8 * over(y[0]!) ** 1.5], jacobian: (_t, y) => [-12 * Math.sqrt(over(y[0]!))], corners: [1] };
+  const integration = started(rim, [1.005], 1e-6, 5000);
+  integrate(integration, 15_000, () => {});
+  expectClose(integration.work.start[0]!, 1 + (0.005 ** -0.5 + 4 * 15_000) ** -2, { absolute: 2e-5, because: "twice the distance from a corner that counts as being on it" });
+});
+
 describe("a system that settles", () => {
   const draining: Problem = { f: (_t, y) => [-y[0]! / 100], jacobian: () => [-0.01], settles: true };
 
