@@ -309,9 +309,9 @@ function attempt(integration: Integration, h: number): void {
   integration.evaluations += STAGES;
 }
 
-/** Largest error of a state in the trial step, relative to |state| + scale; Infinity where a state is too low. */
+/** Largest error of a state, relative to |state| + scale; Infinity where a state is too low or a one-way flow runs backwards. */
 function stepError({ system, work }: Integration): number {
-  const { size, scale, lowest } = system;
+  const { size, scale, lowest, oneWay } = system;
   const { start, end, rightSide, defect } = work;
   endDefect(work);
   let worst = 0;
@@ -321,8 +321,12 @@ function stepError({ system, work }: Integration): number {
     const error = Math.max(Math.abs(rightSide[n]!), DEFECT_WEIGHT * Math.abs(defect[n]!)) / (Math.abs(start[n]!) + scale[n]!);
     if (!(error <= worst)) worst = error;
   }
+  for (let i = 0; i < oneWay.length; i++) if (work.volume[oneWay[i]!]! < -ONE_WAY * scale[0]!) return Infinity;
   return worst;
 }
+
+/** by how much a flow that runs one way may come out below nothing, in units of the scale: half a millilitre or so */
+const ONE_WAY = 1e-7;
 
 /** share of the end-of-step defect that counts as error */
 const DEFECT_WEIGHT = 1;

@@ -12,6 +12,8 @@ export interface System {
   readonly scale: Float64Array;
   /** a step that ends with a state below this is refused */
   readonly lowest: Float64Array;
+  /** flows that never run backwards: a step in which one brings less than nothing is refused */
+  readonly oneWay: Int32Array;
   /** for each state the values at which f has a corner, rising; a step is cut so as not to span one */
   readonly corners: readonly Float64Array[];
   /** writes f(t, y), and adds `weight` times the flows there to the sums of the step under way */

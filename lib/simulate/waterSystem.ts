@@ -128,6 +128,7 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>, moun
     lowest: Float64Array.from({ length: size }, (_, i) => (i < n ? lowestVolume(bodies[i]!.storage) : -Infinity)),
     corners: Array.from({ length: size }, (_, i) => bodies[i]?.corners ?? new Float64Array()),
     settles: mound === null,
+    oneWay: Int32Array.from(network.passages.flatMap(({ law }, p) => (ONE_WAY_LAWS.includes(law) ? [p] : []))),
     lid: 0,
     lidHead: Infinity,
     table,
@@ -326,6 +327,9 @@ export function waterSystem(network: Network, blocked: ReadonlySet<number>, moun
     return seen.level[a]! - emitterSill(table, row[emitter.passage]!, seen.level[b]!);
   }
 }
+
+/** Laws of passages that water goes through one way only. */
+const ONE_WAY_LAWS: readonly Law[] = [LAW.weir, LAW.cover, LAW.weepHole, LAW.emitter];
 
 /** One flow a body where a water table ever stands above a floor or may come to, none otherwise. */
 function groundwaterFlows({ bodies }: Network, mound: Mound | null): number {

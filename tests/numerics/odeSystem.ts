@@ -12,6 +12,7 @@ export interface Problem {
   readonly scale?: readonly number[];
   readonly corners?: readonly number[];
   readonly settles?: boolean;
+  readonly oneWay?: readonly number[];
 }
 
 /** A problem as the stepper wants it: as many flows as states, flow n is f_n. */
@@ -28,6 +29,7 @@ export function odeSystem(problem: Problem, size: number): System {
     lowest: new Float64Array(size).fill(-Infinity),
     corners: Array.from({ length: size }, () => Float64Array.from(problem.corners ?? [])),
     settles: problem.settles ?? false,
+    oneWay: Int32Array.from(problem.oneWay ?? []),
     rates(t, y, rate, weight) {
       [time, state] = [t, Float64Array.from(y)];
       flow = problem.f(t, y);
