@@ -2,6 +2,7 @@ import { optionReader, type OptionReader } from "../units/optionReader.ts";
 import { fallingHeadTest } from "./fallingHeadTest.ts";
 import { readFills, type FillReadings } from "./fillReader.ts";
 import type { FallingHeadResult } from "./soilTestResult.ts";
+import { HOLE_DEPTH, HOLE_SIZE } from "./testBounds.ts";
 
 /** A falling-head test in a borehole that reaches the water table. */
 export interface BoreholeTestOptions {
@@ -38,9 +39,9 @@ export function boreholeTest(options: BoreholeTestOptions): FallingHeadResult {
 
 /** The same, from a reader on its options. */
 export function readBoreholeTest(read: OptionReader): FallingHeadResult {
-  const diameter = read.quantity("diameter", "length", { above: 0 });
-  const casing = read.has("casingDiameter") ? read.quantity("casingDiameter", "length", { above: 0 }) : diameter;
-  const openLength = read.quantity("openLength", "length", { least: 0 });
+  const diameter = read.quantity("diameter", "length", HOLE_SIZE);
+  const casing = read.has("casingDiameter") ? read.quantity("casingDiameter", "length", HOLE_SIZE) : diameter;
+  const openLength = read.quantity("openLength", "length", { least: 0, most: HOLE_DEPTH.most });
   if (openLength > 0 && openLength < diameter) read.problem("openLength", "0 m, or the diameter or more, which the shape factor asks for");
   const { fills, notes } = readFills(read, "waterTableDown");
   read.done();

@@ -11,7 +11,7 @@
 export function cloggingNote(openFloorShare: number): string | null {
   if (!(openFloorShare >= 0 && openFloorShare <= 1)) throw new RangeError(`openFloorShare: expected 0 to 1, got ${openFloorShare}`);
   if (openFloorShare === 0) return null;
-  const counted = openFloorShare === 1 ? "The whole floor is" : `${Math.round(100 * openFloorShare)} percent of the floor is`;
-  return `${counted} taken to drain for life. That is optimistic: silt seals floors over the years. Look at the run with the sides alone `
-    + "(openFloorShare 0) before building.";
+  const counted = openFloorShare === 1 ? "The floor of the pit is taken to stay clean"
+    : `${Math.round(100 * openFloorShare)} percent of the pit's floor is taken to stay open`;
+  return `${counted} for life, which is optimistic (common practice): look at "openFloorShare": 0 as well.`;
 }

@@ -1,7 +1,8 @@
+import { studentQuantile } from "../numerics/studentQuantile.ts";
 import { optionReader, type OptionReader } from "../units/optionReader.ts";
 import { elrickConductivity, gloverConductivity } from "./constantHeadLaw.ts";
 import type { SoilTestResult } from "./soilTestResult.ts";
-import { studentQuantile } from "./studentQuantile.ts";
+import { HOLE_DEPTH, HOLE_SIZE } from "./testBounds.ts";
 import { withinSiteBand, type Band } from "./withinSiteBand.ts";
 
 /** A round hole in which the water was held at one depth. */
@@ -44,13 +45,13 @@ export function constantHeadTest(options: ConstantHeadTestOptions): ConstantHead
 
 /** The same, from a reader on its options. */
 export function readConstantHeadTest(read: OptionReader): ConstantHeadResult {
-  const radius = read.quantity("diameter", "length", { above: 0 }) / 2;
-  const depth = read.quantity("waterDepth", "length", { above: 0 });
+  const radius = read.quantity("diameter", "length", HOLE_SIZE) / 2;
+  const depth = read.quantity("waterDepth", "length", HOLE_DEPTH);
   const flows = Float64Array.from(Array.isArray(read.raw("flow"))
-    ? read.list("flow", (value, where) => read.check(where, value, "flow", { above: 0 }))
-    : [read.quantity("flow", "flow", { above: 0 })]);
-  const suction = read.has("sorptiveNumber_perCm") ? 100 * read.number("sorptiveNumber_perCm", { above: 0 }) : null;
-  const waterTable = read.has("waterTableBelow") ? read.quantity("waterTableBelow", "length", { above: 0 }) : Infinity;
+    ? read.list("flow", (value, where) => read.check(where, value, "flow", STEADY_FLOW))
+    : [read.quantity("flow", "flow", STEADY_FLOW)]);
+  const suction = read.has("sorptiveNumber_perCm") ? 100 * read.number("sorptiveNumber_perCm", { least: 1e-4, most: 100 }) : null;
+  const waterTable = read.has("waterTableBelow") ? read.quantity("waterTableBelow", "length", HOLE_DEPTH) : Infinity;
   if (waterTable < depth) read.problem("waterTableBelow", "the depth of water or more: nearer it is a test in saturated ground");
   if (suction !== null && waterTable < 3 * depth) {
     read.problem("waterTableBelow", "three depths of water or more, or no sorptiveNumber_perCm: its law knows no water table");
@@ -78,6 +79,9 @@ export function readConstantHeadTest(read: OptionReader): ConstantHeadResult {
     notes: notesOf(flows, depth / radius, suction),
   };
 }
+
+/** From a drop in a day to a river: nothing that a test is fed with lies outside [m3/s]. */
+const STEADY_FLOW = { least: 1e-13, most: 10 };
 
 /** Standard error of the mean [m3/s]; null for one reading. */
 function meanError(residual: Float64Array): number | null {

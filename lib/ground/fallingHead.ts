@@ -49,11 +49,11 @@ export function drainingHoleLaw(floor: number, perimeter: number, porosity: numb
  * every reading is taken to be equally well read. The standard error is that of the fit linearised at its end, with n - 2
  * degrees of freedom.
  *
- * For a given K the best start is linear, so Gauss-Newton has one unknown to find; steps that do not lower the sum are
- * halved. Two readings are met exactly: K = ln((h1 + c)/(h2 + c))/(rate t).
+ * For a given K the best start is linear, so Gauss-Newton has one unknown to find, kept within a bracket. Two readings are met
+ * exactly: K = ln((h1 + c)/(h2 + c))/(rate t).
  *
  * @param fill  two readings or more, times rising, depths above -offset
- * @throws Error  when 100 steps do not settle, which readings that are not finite bring about
+ * @throws Error  when 200 steps do not settle, which readings that are not finite bring about
  * @source  Gauss-Newton with the linear unknown projected out (Golub & Pereyra 1973, from memory)
  */
 export function fitFallingHead({ time, depth }: Fill, { offset, rate }: FallingHeadLaw): FallingHeadFit {
@@ -80,22 +80,33 @@ export function fittedDepth(fit: FallingHeadFit, { offset, rate }: FallingHeadLa
   return (fit.start + offset) * Math.exp(-fit.hydraulicConductivity * rate * sinceFirst) - offset;
 }
 
+/** Longest step in the logarithm of what is left: far more than a fit ever wants, and no exponential overflows at once. */
+const FARTHEST = 10;
+
+/**
+ * Gauss-Newton's step always points down the sum of squares, so two places whose steps point at each other hold a minimum
+ * between them. Steps that shrink fast are taken; else they are stretched until there is such a bracket, and it is halved then.
+ */
 function bestDecay(clock: Float64Array, value: Float64Array, firstGuess: number): number {
   let decay = firstGuess;
-  let current = project(clock, value, decay);
-  for (let step = 0; step < 100; step++) {
-    let change = current.change;
-    let next = project(clock, value, decay + change);
-    while (next.leftOver > current.leftOver && Math.abs(change) > 1e-14 * (1 + Math.abs(decay))) {
-      change /= 2;
-      next = project(clock, value, decay + change);
-    }
-    if (next.leftOver > current.leftOver) return decay;
-    decay += change;
-    current = next;
-    if (Math.abs(change) <= 1e-13 * (1 + Math.abs(decay))) return decay;
+  let [low, high] = [-Infinity, Infinity];
+  let [lastChange, lastReach] = [Infinity, 0];
+  for (let step = 0; step < 200; step++) {
+    const { change } = project(clock, value, decay);
+    const settled = 1e-13 * (1 + Math.abs(decay));
+    // a change that is no number is left where no decay makes any difference
+    if (!(Math.abs(change) > settled)) return decay;
+    if (change > 0) low = decay;
+    else high = decay;
+    if (high - low <= settled) return decay;
+    const shrinks = Math.abs(change) <= 0.3 * Math.abs(lastChange);
+    const reach = Math.min(FARTHEST, shrinks ? Math.abs(change) : Math.max(Math.abs(change), 2 * lastReach));
+    const next = decay + Math.sign(change) * reach;
+    const bracketed = high - low < Infinity;
+    decay = next > low && next < high && (shrinks || !bracketed) ? next : low + (high - low) / 2;
+    [lastChange, lastReach] = [change, reach];
   }
-  throw new Error(`fitFallingHead: expected a fit within 100 steps, got a decay of ${decay} still moving`);
+  throw new Error(`fitFallingHead: expected a fit within 200 steps, got a decay of ${decay} still moving`);
 }
 
 interface Projected {

@@ -1,7 +1,7 @@
+import { studentQuantile } from "../numerics/studentQuantile.ts";
 import { fitFallingHead, fittedDepth, type FallingHeadFit, type FallingHeadLaw, type Fill } from "./fallingHead.ts";
 import { fillNotes } from "./fillNotes.ts";
 import type { FallingHeadResult, FillResult } from "./soilTestResult.ts";
-import { studentQuantile } from "./studentQuantile.ts";
 import { withinSiteBand, type Band } from "./withinSiteBand.ts";
 
 /** A fill with its fit, and how much of the water's fall can be believed. */

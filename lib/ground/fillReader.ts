@@ -1,6 +1,7 @@
 import { describe } from "../units/describe.ts";
 import type { OptionReader } from "../units/optionReader.ts";
 import type { Fill } from "./fallingHead.ts";
+import { HOLE_DEPTH, TEST_TIME } from "./testBounds.ts";
 
 /** Readings of a fill as they were taken, in texts with units. */
 export interface FillReadings {
@@ -29,12 +30,12 @@ const DRY = 0.001;
 export function readFills(read: OptionReader, bottomKey: string): ReadFills {
   const tables = read.children("fills").map((table) => ({ table, down: table.has("down") }));
   const anyDown = tables.some(({ down }) => down);
-  const bottom = anyDown ? read.quantity(bottomKey, "length", { above: 0 }) : 0;
+  const bottom = anyDown ? read.quantity(bottomKey, "length", HOLE_DEPTH) : 0;
   const notes: string[] = [];
   const fills = tables.map(({ table, down }, i) => {
-    const time = Float64Array.from(table.list("time", (value, where) => table.check(where, value, "time", { least: 0 })));
+    const time = Float64Array.from(table.list("time", (value, where) => table.check(where, value, "time", { least: 0, most: TEST_TIME.most })));
     const key = down ? "down" : "depth";
-    const level = Float64Array.from(table.list(key, (value, where) => table.check(where, value, "length", { least: 0 })));
+    const level = Float64Array.from(table.list(key, (value, where) => table.check(where, value, "length", { least: 0, most: HOLE_DEPTH.most })));
     const depth = down ? level.map((distance) => bottom - distance) : level;
     checkTable(table, key, time, depth);
     return untilDry({ time, depth }, table, i, notes);
@@ -50,6 +51,7 @@ function checkTable(table: OptionReader, key: string, time: Float64Array, depth:
   }
   const falls = time.findIndex((moment, i) => i > 0 && moment <= time[i - 1]!);
   if (falls > 0) table.problem(`time[${falls}]`, "a time after the one before it", given("time", falls));
+  if (falls < 0 && time.length > 1 && time.at(-1)! - time[0]! < TEST_TIME.least) table.problem("time", "readings over a second or more");
   const below = depth.findIndex((water) => water < 0);
   if (below >= 0) table.problem(`${key}[${below}]`, "no deeper than the bottom of the hole", given(key, below));
 }

@@ -1,5 +1,5 @@
-import { errorFunction } from "./errorFunction.ts";
-import { gaussLegendre } from "./gaussLegendre.ts";
+import { errorFunction } from "../numerics/errorFunction.ts";
+import { gaussLegendre } from "../numerics/gaussLegendre.ts";
 
 /**
  * Hantush's integral, the shape of a mound under a rectangle, summed over all pairs of arguments, to 2e-12 of 1:

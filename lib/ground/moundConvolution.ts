@@ -1,6 +1,6 @@
+import { gaussLegendre } from "../numerics/gaussLegendre.ts";
 import { describe } from "../units/describe.ts";
 import { optionReader } from "../units/optionReader.ts";
-import { gaussLegendre } from "./gaussLegendre.ts";
 import { readMoundPit, readMoundPoint, type MoundPit, type MoundPoint } from "./moundPit.ts";
 import { moundResponse } from "./moundResponse.ts";
 

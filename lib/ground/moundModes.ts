@@ -1,8 +1,8 @@
+import { gaussLegendre } from "../numerics/gaussLegendre.ts";
+import { truncatedLeastSquares } from "../numerics/truncatedLeastSquares.ts";
 import { optionReader } from "../units/optionReader.ts";
-import { gaussLegendre } from "./gaussLegendre.ts";
 import { readMoundPit, readMoundPoint, type MoundPit, type MoundPoint } from "./moundPit.ts";
 import { moundResponse } from "./moundResponse.ts";
-import { truncatedLeastSquares } from "./truncatedLeastSquares.ts";
 
 /** A pit, the places whose rise is wanted, and how long the run is; all SI numbers. */
 export interface MoundModesOptions extends MoundPit {

@@ -1,4 +1,4 @@
-import { errorFunction } from "./errorFunction.ts";
+import { errorFunction } from "../numerics/errorFunction.ts";
 import type { MoundPit, MoundPoint } from "./moundPit.ts";
 
 /**

@@ -4,6 +4,7 @@ import { drainingHoleLaw, type Fill } from "./fallingHead.ts";
 import { fallingHeadTest } from "./fallingHeadTest.ts";
 import { readFills, type FillReadings } from "./fillReader.ts";
 import type { FallingHeadResult } from "./soilTestResult.ts";
+import { HOLE_DEPTH, HOLE_SIZE, STONE_POROSITY } from "./testBounds.ts";
 import { neverFell, refuseBeside } from "./watchedFill.ts";
 
 /** A percolation test in a round hole: either how long an inch took, or the readings themselves. */
@@ -44,8 +45,8 @@ export function percolationHole(options: PercolationHoleOptions): FallingHeadRes
 
 /** The same, from a reader on its options. */
 export function readPercolationHole(read: OptionReader): FallingHeadResult {
-  const diameter = read.quantity("diameter", "length", { above: 0 });
-  const porosity = read.number("stonePorosity", { above: 0, most: 1, missing: 1 });
+  const diameter = read.quantity("diameter", "length", HOLE_SIZE);
+  const porosity = read.number("stonePorosity", STONE_POROSITY);
   const { fills, notes } = read.has("fills") ? readFills(read, "bottomDown") : { fills: inchFills(read), notes: [] };
   if (read.has("fills")) refuseBeside(read, ["waterDepth", "minutesPerInch", "watched"]);
   read.done();
@@ -56,14 +57,14 @@ export function readPercolationHole(read: OptionReader): FallingHeadResult {
 const INCH = 254 / 10000;
 
 function inchFills(read: OptionReader): Fill[] {
-  const waterDepth = read.quantity("waterDepth", "length", { least: INCH });
+  const waterDepth = read.quantity("waterDepth", "length", { least: INCH, most: HOLE_DEPTH.most });
   const given = read.raw("minutesPerInch");
   if (given === "never") return [neverFell(read, waterDepth)];
   const minutes = Array.isArray(given) ? read.list("minutesPerInch", (value) => value) : [given];
   return minutes.map((value, i) => {
-    const usable = typeof value === "number" && value > 0 && value < Infinity;
+    const usable = typeof value === "number" && value >= 0.001 && value <= 1e7;
     const key = Array.isArray(given) ? `minutesPerInch[${i}]` : "minutesPerInch";
-    if (!usable) read.problem(key, 'minutes above 0, or "never" with "watched" (or "fills" instead)', describe(value));
+    if (!usable) read.problem(key, 'minutes from 0.001 to ten million, or "never" with "watched" (or "fills" instead)', describe(value));
     return { time: Float64Array.of(0, 60 * (usable ? value : NaN)), depth: Float64Array.of(waterDepth, waterDepth - INCH) };
   });
 }

@@ -1,6 +1,6 @@
 import { describe } from "../units/describe.ts";
 import { nearest } from "../units/nearest.ts";
-import { InputError } from "../units/problem.ts";
+import { InputError, type Problem } from "../units/problem.ts";
 import { withinSiteBand, type Band } from "./withinSiteBand.ts";
 import type { HydrologicSoilGroup } from "./hydrologicSoilGroup.ts";
 
@@ -31,15 +31,16 @@ export type TextureName = (typeof ROWS)[number][0];
  * Published figures for a soil by the name of its texture: a start where nothing was measured, and no stand-in for a test,
  * since soils of one name differ by a factor of 5, and structure, roots and compaction by more.
  *
+ * @param where  the name's place in words, for errors
  * @throws InputError  when the name is none of the eleven classes
  * @source  porosity, suction and wetting conductivity: Rawls, Brakensiek & Miller, J. Hydraul. Eng. 109(1), 1983, means. Saturated
  *          conductivity: Rawls et al. 1982, from memory. Range: these two and a page of the Colorado Water Conservation Board (none
  *          for sandy loam). Groups: TR-55 (2nd ed. 1986) appendix A, disturbed soils; C and D from memory
  * @example soilTexture("loam").hydrologicSoilGroup; // => "B"
  */
-export function soilTexture(name: string): SoilTexture {
+export function soilTexture(name: string, where = "soilTexture"): SoilTexture {
   const row = ROWS.find(([known]) => known === name);
-  if (row === undefined) throw new InputError("The soil is not known by that name:", [unknownName(name)]);
+  if (row === undefined) throw new InputError("The soil is not known by that name:", [unknownName(name, where)]);
   const [known, porosity, effectivePorosity, suction_cm, wetting_cm_h, saturated_in_h, low_in_h, high_in_h, group] = row;
   const hydraulicConductivity = inchPerHour(saturated_in_h);
   const wettingConductivity = wetting_cm_h / 360000;
@@ -63,11 +64,11 @@ export function textureNames(): TextureName[] {
   return ROWS.map(([name]) => name);
 }
 
-function unknownName(name: unknown): { where: string; expected: string; got: string } {
+function unknownName(name: unknown, where: string): Problem {
   const names = textureNames();
   const meant = typeof name === "string" ? nearest(name.toLowerCase(), names) : null;
   const hint = meant === null ? "" : ` (did you mean "${meant}"?)`;
-  return { where: "soilTexture", expected: `one of ${names.map((known) => `"${known}"`).join(", ")}`, got: `${describe(name)}${hint}` };
+  return { where, expected: `one of ${names.map((known) => `"${known}"`).join(", ")}`, got: `${describe(name)}${hint}` };
 }
 
 function inchPerHour(rate: number): number {

@@ -3,6 +3,7 @@ import { drainingHoleLaw, type Fill } from "./fallingHead.ts";
 import { fallingHeadTest } from "./fallingHeadTest.ts";
 import { readFills, type FillReadings } from "./fillReader.ts";
 import type { FallingHeadResult } from "./soilTestResult.ts";
+import { HOLE_DEPTH, HOLE_SIZE, STONE_POROSITY, TEST_TIME } from "./testBounds.ts";
 import { neverFell, refuseBeside } from "./watchedFill.ts";
 
 /** A soakage test in a rectangular pit: either how long it took from 75 to 25 percent full, or the readings themselves. */
@@ -50,11 +51,11 @@ export function trialPit(options: TrialPitOptions): TrialPitResult {
 
 /** The same, from a reader on its options. */
 export function readTrialPit(read: OptionReader): TrialPitResult {
-  const length = read.quantity("length", "length", { above: 0 });
-  const width = read.quantity("width", "length", { above: 0 });
-  const porosity = read.number("stonePorosity", { above: 0, most: 1, missing: 1 });
+  const length = read.quantity("length", "length", HOLE_SIZE);
+  const width = read.quantity("width", "length", HOLE_SIZE);
+  const porosity = read.number("stonePorosity", STONE_POROSITY);
   const fromReadings = read.has("fills");
-  const full = fromReadings && !read.has("waterDepth") ? null : read.quantity("waterDepth", "length", { above: 0 });
+  const full = fromReadings && !read.has("waterDepth") ? null : read.quantity("waterDepth", "length", HOLE_DEPTH);
   const { fills, notes } = fromReadings ? readFills(read, "bottomDown") : { fills: quarterFills(read, full!), notes: [] };
   if (fromReadings) refuseBeside(read, ["time75to25", "watched"]);
   read.done();
@@ -73,7 +74,7 @@ function quarterFills(read: OptionReader, full: number): Fill[] {
   const given = read.raw("time75to25");
   if (given === "never") return [neverFell(read, full)];
   const times = Array.isArray(given)
-    ? read.list("time75to25", (value, where) => read.check(where, value, "time", { above: 0 }))
-    : [read.quantity("time75to25", "time", { above: 0 })];
+    ? read.list("time75to25", (value, where) => read.check(where, value, "time", TEST_TIME))
+    : [read.quantity("time75to25", "time", TEST_TIME)];
   return times.map((time) => ({ time: Float64Array.of(0, time), depth: Float64Array.of(0.75 * full, 0.25 * full) }));
 }

@@ -1,9 +1,10 @@
 import type { OptionReader } from "../units/optionReader.ts";
 import type { Fill } from "./fallingHead.ts";
+import { TEST_TIME } from "./testBounds.ts";
 
 /** A hole whose water was seen to stand where it was for as long as `watched` says. */
 export function neverFell(read: OptionReader, waterDepth: number): Fill {
-  const watched = read.quantity("watched", "time", { above: 0 });
+  const watched = read.quantity("watched", "time", TEST_TIME);
   return { time: Float64Array.of(0, watched), depth: Float64Array.of(waterDepth, waterDepth) };
 }
 

@@ -1,4 +1,4 @@
-import type { Problem } from "../units/problem.ts";
+import { InputError, type Problem } from "../units/problem.ts";
 import type { UnitSystem } from "../units/format.ts";
 
 /**
@@ -62,6 +62,17 @@ export function mapped<A, B>(field: Field<A>, shape: (read: A) => B): Field<B> {
     hole: shape(field.hole),
     read: (value, where, findings) => shape(field.read(value, where, findings)),
   };
+}
+
+/** What `make` gives, or null where it cannot read what it was given, whose problems are then found here. */
+export function gathered<T>(findings: Findings, make: () => T): T | null {
+  try {
+    return make();
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    findings.problems.push(...error.problems);
+    return null;
+  }
 }
 
 /** The path of a key below `where`: `chamberBank.stone`, or `storms[0]["odd key"]` where the key is no plain word. */

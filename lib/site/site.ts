@@ -1,6 +1,9 @@
+import type { SoilTest, SoilTestResults } from "../ground/soilTest.ts";
+import type { SoilTexture } from "../ground/soilTexture.ts";
+
 /**
- * The site as the library works with it: checked, SI, every default filled in, deeply frozen. `readSite` is its only
- * source. Levels are elevations above the site's own datum [m].
+ * The site as the library works with it: checked, SI, every default filled in, deeply frozen. It comes from `readSite`, or from
+ * a site by `changedSite`. Levels are elevations above the site's own datum [m].
  */
 export interface Site {
   readonly name: string;
@@ -153,14 +156,28 @@ export interface LowSpot {
 }
 
 export interface Soil {
-  /** tops descend; the first layer's top is Infinity where not given */
-  readonly layers: readonly { readonly top: number; readonly conductivity: number }[];
+  /** from the top down */
+  readonly layers: readonly SoilLayer[];
   readonly floor: boolean;
   readonly sides: boolean;
   readonly factorOfSafety: number;
   /** of the water in the soil [degC]; 20 where not given */
   readonly temperature: number;
 }
+
+export interface SoilLayer {
+  /** tops descend; the first is Infinity where not given */
+  readonly top: number;
+  /** at 20 degC, 0 or more; as given, or made of what was given [m/s] */
+  readonly conductivity: number;
+  /** what the conductivity was made of; null where the file gives it itself */
+  readonly origin: SoilOrigin | null;
+}
+
+/** A test in the ground with all that came of it, or the name of a texture with what is published of it. */
+export type SoilOrigin =
+  | { readonly kind: "test"; readonly test: SoilTest["kind"]; readonly result: SoilTestResults[SoilTest["kind"]] }
+  | { readonly kind: "texture"; readonly texture: SoilTexture };
 
 /** Straight lines between the points, constant outside; one point is a fixed level. */
 export interface LevelSeries {

@@ -1,7 +1,9 @@
+import { separation } from "../ground/separation.ts";
 import { depthText, levelText, type UnitSystem } from "../units/format.ts";
 import { isBelow } from "./judge.ts";
 import { pipeCrest } from "./pipeRules.ts";
 import type { Emitter, LevelSeries, Pipe, SettlingBox, Site } from "./site.ts";
+import { soilNotes } from "./soilNotes.ts";
 import { trenchLevels } from "./trenchLevels.ts";
 
 type Noted = Omit<Site, "notes">;
@@ -84,7 +86,7 @@ function groundwaterNotes(site: Noted): string[] {
   const atBank = chamberBank.groundwaterLevel ?? groundwater.level;
   const atTrench = overflowTrench?.groundwaterLevel ?? groundwater.level;
   if (atBank === null) return ["No groundwater level is given: it is taken to be far below."];
-  const notes = standingNotes("pit", chamberBank.floor, atBank, units);
+  const notes = [...standingNotes("pit", chamberBank.floor, atBank, units), ...separationNotes(chamberBank.floor, atBank, units)];
   if (overflowTrench === null || atTrench === null) return notes;
   notes.push(...standingNotes("trench", trenchLevels(overflowTrench).lowFloor, atTrench, units));
   if (emitter !== null && Math.max(...atTrench.level) >= openingLevel(emitter)) {
@@ -102,15 +104,13 @@ function standingNotes(name: string, floor: number, groundwater: LevelSeries, un
   return notes;
 }
 
-function soilNotes({ soil, chamberBank }: Noted): string[] {
-  const notes: string[] = [];
-  if (!soil.floor && !soil.sides) notes.push("Neither floors nor sides take in water: nothing soaks away.");
-  if (soil.floor && chamberBank.openFloorShare === 1) {
-    notes.push('The floor of the pit is taken to stay clean for life, which is optimistic (common practice): look at "openFloorShare": 0 as well.');
-  }
-  if (soil.factorOfSafety < 1) notes.push(`A factorOfSafety of ${soil.factorOfSafety} makes the soil better than it was given.`);
-  if (soil.factorOfSafety === 1) notes.push("The soil's conductivity is used as given (factorOfSafety 1); to divide a tested one by 2 or more is common practice.");
-  return notes;
+/** Public manuals ask for about as much between a pit's floor and the seasonal high: see `separation` [m]. */
+const ASKED_SEPARATION = 1;
+
+function separationNotes(floor: number, groundwater: LevelSeries, units: UnitSystem): string[] {
+  const apart = separation(floor, groundwater);
+  if (apart < 0 || !isBelow(apart, ASKED_SEPARATION)) return [];
+  return [`The floor of the pit lies ${depthText(apart, units)} above the highest groundwater given; public manuals ask for about a metre (3 ft).`];
 }
 
 function boxName({ name }: SettlingBox, boxes: readonly SettlingBox[]): string {

@@ -19,4 +19,4 @@ export function siteSchema(): object {
 }
 
 /** Those the file holds; each is written once, for its pattern is long. */
-const DIMENSIONS: readonly Dimension[] = ["length", "area", "speed", "time", "temperature", "density", "areaPerLength"];
+const DIMENSIONS: readonly Dimension[] = ["length", "area", "speed", "flow", "time", "temperature", "density", "areaPerLength"];

@@ -1,9 +1,11 @@
-import { mapped, orNone, withDefault, type Field } from "./field.ts";
+import { soilTexture, textureNames, type SoilTexture } from "../ground/soilTexture.ts";
+import { gathered, mapped, orNone, withDefault, type Field } from "./field.ts";
 import { listField } from "./listField.ts";
 import { conductivityField, levelField } from "./measureFields.ts";
 import { objectField } from "./objectField.ts";
 import { flagField, numberField, quantityField } from "./scalarFields.ts";
-import type { Soil } from "./site.ts";
+import type { Soil, SoilLayer } from "./site.ts";
+import { soilTestField, type ReadTest } from "./soilTestField.ts";
 
 /** The soil around the pit and the trench. */
 export function soilField(): Field<Soil> {
@@ -23,10 +25,37 @@ export function soilField(): Field<Soil> {
   });
 }
 
+/** A layer as it is written: its conductivity in one of three ways. */
+interface LayerEntry {
+  readonly top: number | null;
+  readonly conductivity: number | null;
+  readonly test: ReadTest | null;
+  readonly texture: SoilTexture | null;
+}
+
 /** The first layer also lies above its top, so that one without a top reaches up without end. */
-function layerField(): Field<Soil["layers"][number]> {
-  return mapped(objectField<{ readonly top: number | null; readonly conductivity: number }>("a layer of soil, down to the next one's top", {
+function layerField(): Field<SoilLayer> {
+  return mapped(objectField<LayerEntry>("a layer of soil, down to the next one's top", {
     top: orNone(levelField("level of the layer's top; only the first layer may do without")),
-    conductivity: conductivityField("hydraulic conductivity of the layer, at 20 degC"),
-  }), ({ top, conductivity }) => ({ top: top ?? Infinity, conductivity }));
+    conductivity: orNone(conductivityField("hydraulic conductivity of the layer, at 20 degC")),
+    test: orNone(soilTestField()),
+    texture: orNone(textureField()),
+  }, [{ keys: ["conductivity"] }, { keys: ["test"] }, { keys: ["texture"] }]), layerOf);
+}
+
+function layerOf({ top, conductivity, test, texture }: LayerEntry): SoilLayer {
+  const level = top ?? Infinity;
+  if (test !== null) return { top: level, conductivity: test.result.hydraulicConductivity, origin: { kind: "test", ...test } };
+  if (texture !== null) return { top: level, conductivity: texture.hydraulicConductivity, origin: { kind: "texture", texture } };
+  return { top: level, conductivity: conductivity ?? NaN, origin: null };
+}
+
+function textureField(): Field<SoilTexture | null> {
+  const about = "texture of the layer, where nothing was measured: the published conductivity of soils of that name";
+  return {
+    about,
+    hole: null,
+    schema: { description: about, enum: textureNames() },
+    read: (value, where, findings) => gathered(findings, () => soilTexture(value as string, where)),
+  };
 }

@@ -1,7 +1,6 @@
 import { recordOptions } from "../rain/recordOptions.ts";
 import { describe } from "../units/describe.ts";
-import { InputError } from "../units/problem.ts";
-import { pathTo, type Field, type Findings, type JsonSchema } from "./field.ts";
+import { gathered, pathTo, type Field, type Findings, type JsonSchema } from "./field.ts";
 import { nameField } from "./scalarFields.ts";
 import type { StormChoice } from "./site.ts";
 
@@ -53,12 +52,7 @@ function checkKind(options: Readonly<Record<string, unknown>>, where: string, fi
 }
 
 function checkRecordOptions({ file: _file, ...options }: Readonly<Record<string, unknown>>, where: string, findings: Findings): void {
-  try {
-    recordOptions(options, where);
-  } catch (error) {
-    if (!(error instanceof InputError)) throw error;
-    findings.problems.push(...error.problems);
-  }
+  gathered(findings, () => recordOptions(options, where));
 }
 
 /** What a record's header leaves open. An interval is an option of some patterns too. */

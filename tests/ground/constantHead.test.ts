@@ -85,7 +85,7 @@ describe("a constant head", () => {
     expect(() => soilTest({ kind: "constantHead", diameter: "0 cm", waterDepth: "15 cm", flow: "0.3", sorptiveNumber_perCm: 0.1, waterTableBelow: "0.2 m" }, "test"))
       .toThrow([
         "The soil test cannot be read:",
-        'test.diameter: expected a length above 0 m, got "0 cm"',
+        'test.diameter: expected a length of 0.001 m or more and of 100 m or less, got "0 cm"',
         'test.flow: expected a flow such as "40 gal/min" or "2.5 L/s", got "0.3", without a unit',
         "test.waterTableBelow: expected three depths of water or more, or no sorptiveNumber_perCm: its law knows no water table, got \"0.2 m\"",
       ].join("\n  "));

@@ -49,9 +49,9 @@ describe("the mound's limit", () => {
 describe("a floor that is taken to stay open", () => {
   test("is told to be optimistic, unless it is sealed already", () => {
     expect(cloggingNote(0)).toBeNull();
-    expect(cloggingNote(1)).toBe("The whole floor is taken to drain for life. That is optimistic: silt seals floors over the years. Look at the run with "
-      + "the sides alone (openFloorShare 0) before building.");
-    expect(cloggingNote(0.25)).toMatch(/^25 percent of the floor is taken/);
+    expect(cloggingNote(1)).toBe("The floor of the pit is taken to stay clean for life, which is optimistic (common practice): "
+      + 'look at "openFloorShare": 0 as well.');
+    expect(cloggingNote(0.25)).toMatch(/^25 percent of the pit's floor is taken to stay open for life/);
     expect(() => cloggingNote(1.5)).toThrow("openFloorShare: expected 0 to 1, got 1.5");
   });
 });

@@ -1,0 +1,12 @@
+import { deepFreeze } from "./deepFreeze.ts";
+import type { Site } from "./site.ts";
+import { siteNotes } from "./siteNotes.ts";
+
+/**
+ * A site with parts of it put in place of its own, for studies of "what if": frozen like any other, its notes made anew. The
+ * rules of a file are not checked again, so a caller changes only what they allow.
+ */
+export function changedSite(site: Site, parts: Partial<Omit<Site, "notes">>): Site {
+  const changed = { ...site, ...parts };
+  return deepFreeze({ ...changed, notes: siteNotes(changed) });
+}

@@ -1,0 +1,51 @@
+import { cloggingNote } from "../ground/clogging.ts";
+import type { SoilTest } from "../ground/soilTest.ts";
+import { displayUnits, intensityText, threeFigures, type UnitSystem } from "../units/format.ts";
+import { layerBand } from "./layerBand.ts";
+import type { Site, SoilLayer, SoilOrigin } from "./site.ts";
+
+/** What is worth saying of the soil: where its conductivity is from, how far that can be believed, and what it is used for. */
+export function soilNotes({ soil, chamberBank, units }: Pick<Site, "soil" | "chamberBank" | "units">): string[] {
+  const { layers, floor, sides, factorOfSafety } = soil;
+  const notes = layers.flatMap((layer, i) => originNotes(layer, layers.length === 1 ? "the soil" : `soil layer ${i + 1}`, units));
+  if (!floor && !sides) notes.push("Neither floors nor sides take in water: nothing soaks away.");
+  else if (layers.every(({ conductivity }) => conductivity === 0)) notes.push("The soil takes in nothing: no water soaks away.");
+  if (floor && chamberBank.openFloorShare === 1) notes.push(cloggingNote(1)!);
+  if (factorOfSafety < 1) notes.push(`A factorOfSafety of ${factorOfSafety} makes the soil better than it was given.`);
+  if (factorOfSafety === 1) notes.push("The soil's conductivity is used as given (factorOfSafety 1); to divide a tested one by 2 or more is common practice.");
+  return notes;
+}
+
+function originNotes(layer: SoilLayer, name: string, units: UnitSystem): string[] {
+  if (layer.origin === null) return [];
+  return layer.origin.kind === "test" ? testNotes(layer, layer.origin, name, units) : [textureNote(layer, layer.origin, name, units)];
+}
+
+function testNotes(layer: SoilLayer, { test, result }: SoilOrigin & { readonly kind: "test" }, name: string, units: UnitSystem): string[] {
+  const { low, high } = layerBand(layer);
+  const says = `${TESTS[test]} says ${intensityText(layer.conductivity, units)} for ${name}`;
+  const summary = layer.conductivity === 0
+    ? `${says}, and ${intensityText(high, units)} at most.`
+    : `${says}, where ${NAIVE[test]} alone would have said ${intensityText(result.naive, units)}. Soil scatters within a site: reckon with `
+      + `${rangeText(low, high, units)}, and run the low end too.`;
+  return [summary, ...result.notes];
+}
+
+const TESTS: Readonly<Record<SoilTest["kind"], string>> = {
+  percolationHole: "The percolation hole", trialPit: "The trial pit", borehole: "The borehole test", constantHead: "The constant-head test",
+};
+
+/** What each test measures, and what is no conductivity. */
+const NAIVE: Readonly<Record<SoilTest["kind"], string>> = {
+  percolationHole: "the fall of its water", trialPit: "the fall of its water", borehole: "the fall of its water", constantHead: "the flow over its floor",
+};
+
+function textureNote({ conductivity }: SoilLayer, { texture }: SoilOrigin & { readonly kind: "texture" }, name: string, units: UnitSystem): string {
+  const { published, band } = texture;
+  return `The conductivity of ${name}, ${intensityText(conductivity, units)}, is that of any ${texture.name}: ${rangeText(published.low, published.high, units)} `
+    + `is published, and ${rangeText(band.low, band.high, units)} can be met within one site. A name is no test.`;
+}
+
+function rangeText(low: number, high: number, units: UnitSystem): string {
+  return `${threeFigures(low / displayUnits(units).intensity.size)} to ${intensityText(high, units)}`;
+}

@@ -1,0 +1,126 @@
+import { seriesLevel } from "../ground/seriesLevel.ts";
+import type { Load } from "../simulate/bodyInflows.ts";
+import { networkOf } from "../simulate/assemble.ts";
+import { freeVolume, startVolumeOf } from "../simulate/freeVolume.ts";
+import type { Run } from "../simulate/run.ts";
+import type { SimulateOptions } from "../simulate/runOptions.ts";
+import { simulate } from "../simulate/simulate.ts";
+import { pipeCrest } from "../site/pipeRules.ts";
+import type { LevelSeries, Site } from "../site/site.ts";
+import { describe } from "../units/describe.ts";
+import { InputError, type Problem } from "../units/problem.ts";
+import { readQuantity } from "../units/quantity.ts";
+import { levelAt } from "../works/storageTable.ts";
+import { medianLevel } from "./medianLevel.ts";
+import { movedWorks } from "./movedWorks.ts";
+import { placementNote } from "./placementNote.ts";
+import { timeAbove } from "./timeAbove.ts";
+
+/** Why an emitter does not do its work: water stands over its sill, from the ground or outside, or it runs without rain too. */
+export type Drowned = "groundwater over its sill" | "water outside over its sill" | "runs on without rain";
+
+/** The works at one place of the slope. */
+export interface Position {
+  /** up the slope from where the site file has them; negative: down [m] */
+  readonly height: number;
+  readonly run: Run;
+  /** crest at which the pit runs over, and the level at which it counts as full [m] */
+  readonly crest: number;
+  readonly fullLevel: number;
+  /** share of the run in which the pit is full, 0 to 1 */
+  readonly fullShare: number;
+  /** at or above it the pit's water stands for half of the run [m] */
+  readonly medianLevel: number;
+  /** room for rain in boxes, pit and trench when the run starts [m3] */
+  readonly freeVolume: number;
+  /** highest groundwater of the run over the pit's floor, the mound left out; negative: below it [m]; null where it is far below */
+  readonly groundwaterOverFloor: number | null;
+  readonly drowned: Drowned | null;
+}
+
+/** One load on the same works at several places of the slope. */
+export interface Placement {
+  /** from the highest place to the lowest */
+  readonly positions: readonly Position[];
+  /** what the place does, in a sentence */
+  readonly note: string;
+}
+
+/**
+ * Runs the same works moved up and down the slope of a lot, the water table staying where it is (`movedWorks` says what moves),
+ * so that one sees why the low point stays full, and where it does not matter.
+ *
+ * The pit is full while 95 percent or more of its storage below the crest at which it runs over is taken: the inlet of the
+ * overflow trench, or without one the lowest of ground, grate and rims. Its share of time is of the whole run; with a storm
+ * alone the three days after it are most of it, so a record of a wet season says more.
+ *
+ * An emitter is drowned where groundwater or tailwater stands at its sill or over it at any time of the run, or where it still
+ * lets water out a day after the last inflow, in one flow or by opening again and again.
+ *
+ * @param heights  as texts with a unit, "2 ft", or [m]; negative is down the slope
+ * @param load     as `simulate`
+ * @param options  as `simulate`
+ * @throws InputError  for heights that cannot be read, or works that are tied to the low spot
+ * @throws StoppedRun  as `simulate`
+ */
+export function placement(site: Site, load: Load, heights: readonly (string | number)[], options: SimulateOptions = {}): Placement {
+  const positions = readHeights(heights).map((height) => positionOf(movedWorks(site, height), height, load, options));
+  return { positions, note: placementNote(positions, site.units) };
+}
+
+/** Of the storage below the crest, beyond which a pit counts as full. */
+const FULL = 0.95;
+
+/** How long after the last inflow what an emitter lets out is no rain [s]. */
+const A_DAY = 86400;
+
+function positionOf(site: Site, height: number, load: Load, options: SimulateOptions): Position {
+  const run = simulate(site, load, options);
+  const bank = networkOf(site).bodies.find(({ kind }) => kind === "bank")!;
+  const crest = overflowCrest(site);
+  const fullLevel = levelAt(bank.storage, FULL * bank.volume(Math.max(crest, bank.storage.floor)));
+  const highest = highestIn(bank.groundwater, run.until);
+  return {
+    height, run, crest, fullLevel,
+    fullShare: timeAbove(run, bank.name, fullLevel) / run.until,
+    medianLevel: medianLevel(run, bank.name),
+    freeVolume: freeVolume(site, startVolumeOf),
+    groundwaterOverFloor: highest === -Infinity ? null : highest - bank.storage.floor,
+    drowned: drownedBy(run),
+  };
+}
+
+function overflowCrest({ settlingBoxes, chamberBank, overflowTrench, lowSpot }: Site): number {
+  if (overflowTrench !== null) return pipeCrest(overflowTrench.inlet);
+  return Math.min(chamberBank.ground, lowSpot?.grate?.level ?? Infinity, ...settlingBoxes.map(({ rim }) => rim));
+}
+
+function drownedBy({ site: { emitter, overflowTrench, groundwater }, until, inflows, firings }: Run): Drowned | null {
+  if (emitter === null) return null;
+  if (highestIn(overflowTrench?.groundwaterLevel ?? groundwater.level, until) >= emitter.crest) return "groundwater over its sill";
+  if (emitter.tailwater !== null && emitter.tailwater >= emitter.crest) return "water outside over its sill";
+  const lastInflow = Math.max(0, ...Object.values(inflows).map(({ time }) => time.at(-1)!));
+  return firings.some(({ end }) => (end ?? until) >= lastInflow + A_DAY) ? "runs on without rain" : null;
+}
+
+/** Highest level of a series from 0 to the end of a run [m]; -Infinity where there is none. */
+function highestIn(series: LevelSeries | null, until: number): number {
+  if (series === null) return -Infinity;
+  const within = series.level.filter((_, i) => series.time[i]! <= until);
+  return Math.max(seriesLevel(series, 0), seriesLevel(series, until), ...within);
+}
+
+/** From the highest to the lowest. */
+function readHeights(heights: readonly (string | number)[]): number[] {
+  const problems: Problem[] = [];
+  const read = heights.map((height, i) => {
+    const reading = typeof height === "number" ? { value: height } : readQuantity(height, "length");
+    if ("value" in reading && Number.isFinite(reading.value)) return reading.value;
+    const fault = "value" in reading ? { expected: 'a height such as "2 ft", or a number of metres', got: describe(height) } : reading;
+    problems.push({ where: `heights[${i}]`, ...fault });
+    return NaN;
+  });
+  if (heights.length === 0) problems.push({ where: "heights", expected: "one height or more", got: "an empty list" });
+  if (problems.length > 0) throw new InputError("The works cannot be placed:", problems);
+  return [...new Set(read)].sort((a, b) => b - a);
+}

@@ -1,0 +1,52 @@
+import { lengthText, volumeText, type UnitSystem } from "../units/format.ts";
+import type { Position } from "./placement.ts";
+
+/** What a place on the slope does, from the highest to the lowest: the water table is the reason, or there is none. */
+export function placementNote(positions: readonly Position[], units: UnitSystem): string {
+  const [high, low] = [positions[0]!, positions.at(-1)!];
+  const state = (position: Position): string => `${fullWords(position)} and starts with room for ${volumeText(position.freeVolume, units)}`;
+  const [there, elsewhere] = [placeWords(low.height, units), placeWords(high.height, units)];
+  const drowned = drownedWords(low, units);
+  if (positions.length === 1) return `${capital(there)} the pit is ${state(low)}.${drowned}`;
+  const over = low.groundwaterOverFloor;
+  if (over !== null && over > 0) {
+    return `The low place is wet because the water table stands ${lengthText(over, units)} over the pit's floor there: ${there} the pit is ${state(low)}, `
+      + `${elsewhere} it is ${state(high)}.${drowned}`;
+  }
+  if (Math.abs(low.fullShare - high.fullShare) > ALIKE) {
+    return `The water table stays below the pit at every place, but near enough to slow it: ${there} the pit is ${state(low)}, ${elsewhere} it is `
+      + `${state(high)}.${drowned}`;
+  }
+  const alike = percent(low.fullShare) === percent(high.fullShare) ? " there as at the highest place" : "";
+  return `The place does not matter here: even ${there} the water table stays below the pit, which is ${fullWords(low)}${alike}.${drowned}`;
+}
+
+/** Shares of time that differ by less say the same to a person. */
+const ALIKE = 0.05;
+
+/** Where the works stand, such as `2 ft up the slope`. */
+export function placeWords(height: number, units: UnitSystem): string {
+  if (height === 0) return "as built";
+  return `${lengthText(Math.abs(height), units)} ${height > 0 ? "up" : "down"} the slope`;
+}
+
+/** How much of the time a pit is full, as `never full` or `full 12 % of the time`. */
+export function fullWords({ fullShare }: Pick<Position, "fullShare">): string {
+  const share = percent(fullShare);
+  return share === "0 %" ? "never full" : share === "100 %" ? "always full" : `full ${share} of the time`;
+}
+
+function drownedWords({ drowned, height }: Position, units: UnitSystem): string {
+  if (drowned === null) return "";
+  const place = capital(placeWords(height, units));
+  return drowned === "runs on without rain" ? ` ${place} the emitter ${drowned}.` : ` ${place} the emitter is drowned: ${drowned}.`;
+}
+
+/** A share in percent, a part below one as what it is. */
+export function percent(share: number): string {
+  return share > 0 && share < 0.005 ? "less than 1 %" : `${Math.round(100 * share)} %`;
+}
+
+function capital(sentence: string): string {
+  return sentence.charAt(0).toUpperCase() + sentence.slice(1);
+}

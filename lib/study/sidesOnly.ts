@@ -1,0 +1,47 @@
+import type { Load } from "../simulate/bodyInflows.ts";
+import type { Run } from "../simulate/run.ts";
+import type { SimulateOptions } from "../simulate/runOptions.ts";
+import { simulate } from "../simulate/simulate.ts";
+import { changedSite } from "../site/changedSite.ts";
+import type { Site } from "../site/site.ts";
+import { runWords } from "./runWords.ts";
+
+/** One load with the floors as the site has them, and with silt over them. */
+export interface SidesOnly {
+  /** as the site file has them */
+  readonly open: Run;
+  /** both floors sealed: `openFloorShare` 0 */
+  readonly sealed: Run;
+  /** the two in a sentence */
+  readonly note: string;
+}
+
+/**
+ * Runs a design with its floors as given and once more with the sides alone, for silt seals floors over the years; a pit that
+ * only works with a clean floor works for some years.
+ *
+ * @param load     as `simulate`
+ * @param options  as `simulate`
+ * @throws InputError  as `simulate`
+ * @throws StoppedRun  as `simulate`
+ * @source  common practice; British sizing by the block-storm rule counts the sides alone for this reason
+ */
+export function sidesOnly(site: Site, load: Load, options: SimulateOptions = {}): SidesOnly {
+  const open = simulate(site, load, options);
+  if (isSealed(site)) {
+    return { open, sealed: open, note: `Only the sides drain: ${runWords(open)}.` };
+  }
+  const sealed = simulate(withSealedFloors(site), load, options);
+  return { open, sealed, note: `With the floors open ${runWords(open)}; once silt has sealed them ${runWords(sealed)}.` };
+}
+
+function isSealed({ soil, chamberBank, overflowTrench }: Site): boolean {
+  return !soil.floor || (chamberBank.openFloorShare === 0 && (overflowTrench === null || overflowTrench.openFloorShare === 0));
+}
+
+function withSealedFloors(site: Site): Site {
+  return changedSite(site, {
+    chamberBank: { ...site.chamberBank, openFloorShare: 0 },
+    overflowTrench: site.overflowTrench && { ...site.overflowTrench, openFloorShare: 0 },
+  });
+}

@@ -1,0 +1,58 @@
+import { capillaryRise } from "../ground/capillaryRise.ts";
+import { seriesLevel } from "../ground/seriesLevel.ts";
+import { waterAtWall, type WaterAtWall } from "../ground/waterAtWall.ts";
+import type { Run } from "../simulate/run.ts";
+import { depthText, levelText } from "../units/format.ts";
+import { optionReader } from "../units/optionReader.ts";
+
+/** A foundation that a site's `mounding.at` names. */
+export interface WallOptions {
+  /** level of its slab */
+  readonly slab: string;
+  /** what the ground beside it is made of, by a name of `capillaryRise`; without it the ground above the water counts as dry */
+  readonly sediment?: string;
+}
+
+/** Water at a foundation at the worst moment of a run. */
+export interface WallWater extends WaterAtWall {
+  /** when the water table stands highest there [s] */
+  readonly time: number;
+  /** of the mound there and then [m] */
+  readonly rise: number;
+  /** the same in a sentence */
+  readonly note: string;
+}
+
+/**
+ * How near the mound under the pit brings the water table to a foundation: the site's groundwater and the rise at the place that
+ * `groundwater.mounding.at` names, over the whole run, against the slab; and how far above it the ground is kept wet by
+ * capillary rise, which is small beside the mound except in fine ground.
+ *
+ * @returns  levels and heights [m] at the worst of the ends of the steps
+ * @throws InputError  with all problems
+ * @throws RangeError  when the site has no mounding
+ * @source  see `waterAtWall`
+ */
+export function wallWater(run: Run, options: WallOptions): WallWater {
+  const read = optionReader("wallWater", options, "The water at the wall cannot be computed:");
+  const slabLevel = read.quantity("slab", "length");
+  const sediment = read.has("sediment") ? (read.raw("sediment") as string) : null;
+  read.done();
+  const capillary = sediment === null ? 0 : capillaryRise(sediment).high;
+  const { units, groundwater } = run.site;
+  if (run.rise(0) === null) throw new RangeError("wallWater: expected a site with groundwater.mounding, got none");
+  const table = (time: number): number => seriesLevel(groundwater.level ?? run.site.chamberBank.groundwaterLevel, time);
+  let [worst, rise] = [0, 0];
+  for (const time of run.times) {
+    const here = run.rise(time)!.offset;
+    if (table(time) + here > table(worst) + rise) [worst, rise] = [time, here];
+  }
+  const water = waterAtWall({ groundwaterLevel: table(worst), rise, slabLevel, capillaryRise: capillary });
+  const against = water.belowSlab >= 0 ? `${depthText(water.belowSlab, units)} below the slab` : `${depthText(-water.belowSlab, units)} above the slab`;
+  const damp = capillary === 0 ? "" : water.dampBelowSlab >= 0
+    ? ` Capillary rise in ${sediment!} keeps the ground wet to ${depthText(water.dampBelowSlab, units)} below it.`
+    : ` Capillary rise in ${sediment!} reaches the slab.`;
+  const note = `At the wall the mound adds ${depthText(rise, units)}: the water table comes to ${levelText(water.level, units)}, ${against}, at hour `
+    + `${(worst / 3600).toFixed(1)}.${damp}`;
+  return { ...water, time: worst, rise, note };
+}
