@@ -11,11 +11,13 @@ emitter, the soil and the groundwater, every quantity with its unit, and the sto
   "storms": [{ "name": "wet day", "pattern": "nrcs-ii", "depth": "3.1 in" },
              { "name": "as recorded", "file": "my-rain.csv" }]
 
-A file of rain lies beside the site file: CSV with a header such as "interval end,rain [mm]" (other headers are explained
-to it by options beside "file"), or JSON { "name", "source", "hours": [0, 0.5, …], "cumulative_in": [0, 0.1, …] }. What is
-repaired or refused in a record is told. data/ has examples, and a schema that editors complete from.
+A file of rain is looked for beside the site file: CSV with a header such as "interval end,rain [mm]" (other headers are
+explained to it by options beside "file"), or JSON { "name", "source", "hours": [0, 0.5, …], "cumulative_in": [0, 0.1, …] }.
+What is repaired or refused in a record stands in the notes of its storm. data/ has examples, and a schema that editors
+complete from.
 
-For each site a table goes to the terminal and a report to out/<name of the site file>.html, one page in one
-file that opens in any browser and asks for nothing from outside. The paths are printed last, one a line.
+For each site a table goes to the terminal and a report to out/<name of the site file>.html (<name>-2.html for a second
+file of that name), one page in one file that opens in any browser and asks for nothing from outside. The paths are
+printed last, one a line.
 Exit status 0, or 1 when a site could not be run; its problems are told, and the other sites are still made.
 `;

@@ -2,18 +2,21 @@ import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { basename, join } from "node:path";
 import { momentText } from "../figures/hours.ts";
+import type { Hyetograph } from "../rain/hyetograph.ts";
 import { report } from "../report/report.ts";
 import type { StormRun } from "../report/summary.ts";
 import { table } from "../report/table.ts";
 import type { Run } from "../simulate/run.ts";
 import { simulate, StoppedRun } from "../simulate/simulate.ts";
 import { readSite } from "../site/readSite.ts";
-import type { Site, StormChoice } from "../site/site.ts";
+import type { Site } from "../site/site.ts";
+import { SiteError } from "../site/siteError.ts";
 import { InputError } from "../units/problem.ts";
 import type { Console } from "./console.ts";
 import { readText, UserFault, writeWhole } from "./files.ts";
+import { lostRain } from "./lostRain.ts";
 import { progress, type Progress } from "./progress.ts";
-import { stormRain } from "./stormRain.ts";
+import { siteRain } from "./siteRain.ts";
 
 /**
  * Runs every storm of every site: a table to the terminal, a report, the paths of the reports last. A site
@@ -30,10 +33,11 @@ export async function runSites(paths: readonly string[], folder: string, console
   const written: string[] = [];
   for (const [i, path] of paths.entries()) {
     try {
-      const storms = await runStorms(path, tell, console);
+      const storms = await runStorms(path, tell);
       tell(`${path}: writing the report`);
       await writeWhole(reports[i]!, report(storms, { plotly }));
       console.out(`${table(storms)}\n`);
+      if (reports[i] !== reportPath(path, folder)) console.err(`${path}: its report is ${reports[i]}, as another site file has the same name.\n`);
       written.push(reports[i]!);
     } catch (error) {
       console.err(`${faultText(path, error)}\n`);
@@ -43,41 +47,60 @@ export async function runSites(paths: readonly string[], folder: string, console
   return written.length === paths.length ? 0 : 1;
 }
 
-async function runStorms(path: string, tell: Progress, console: Console): Promise<StormRun[]> {
-  const site = readSite(await readText(path));
+async function runStorms(path: string, tell: Progress): Promise<StormRun[]> {
+  const site = await siteWithRain(path);
   if (site.storms.length === 0) {
     throw new UserFault(`${path}: expected storms to run, got none; give it some, such as "storms": [{ "name": "wet day", "pattern": "nrcs-ii", "depth": "3 in" }]`);
   }
-  const storms: StormRun[] = [];
-  for (const storm of site.storms) {
-    tell(`${path}: ${storm.name}`);
-    storms.push({ name: storm.name, run: await runStorm(site, storm, path, console) });
-  }
-  return storms;
+  const rains = await siteRain(site.storms, path);
+  return site.storms.map(({ name }, i) => {
+    tell(`${path}: ${name}`);
+    const { rain, notes } = rains[i]!;
+    return { name, run: runStorm(site, rain, `${path}: storm ${JSON.stringify(name)}`), rainNotes: notes };
+  });
 }
 
-/** A storm's faults say which storm of which site they belong to. */
-async function runStorm(site: Site, storm: StormChoice, path: string, console: Console): Promise<Run> {
-  const where = `${path}: storm ${JSON.stringify(storm.name)}`;
+/** The site of a file, whose files of rain are all there; else all that is wrong with either. */
+async function siteWithRain(path: string): Promise<Site> {
+  const text = await readText(path);
+  const problems = await lostRain(text, path);
+  let site: Site | null = null;
   try {
-    return simulate(site, await stormRain(storm, path, (note) => console.err(`${note}\n`)));
+    site = readSite(text);
   } catch (error) {
-    if (error instanceof InputError || error instanceof UserFault) throw new UserFault(`${where}: ${error.message}`);
+    if (!(error instanceof SiteError)) throw error;
+    problems.unshift(...error.problems);
+  }
+  if (site === null || problems.length > 0) throw new SiteError(problems);
+  return site;
+}
+
+/** @param where  which storm of which site a fault belongs to */
+function runStorm(site: Site, rain: Hyetograph, where: string): Run {
+  try {
+    return simulate(site, rain);
+  } catch (error) {
+    if (error instanceof InputError) throw new UserFault(`${where}: ${error.message}`);
     if (error instanceof StoppedRun) throw new UserFault(`${where}: the run could not go on at ${momentText(error.time)}: ${error.message}`);
     throw error;
   }
 }
 
-/** <folder>/<name of the site file>.html, told apart where two files have one name, capitals aside. */
+/** As `reportPath`, told apart where two files have one name, capitals aside. */
 function reportPaths(paths: readonly string[], folder: string): string[] {
   const taken = new Set<string>();
   return paths.map((path) => {
-    const stem = basename(path).replace(/\.json$/i, "") || "site";
-    let name = stem;
-    for (let n = 2; taken.has(name.toLowerCase()); n++) name = `${stem}-${n}`;
-    taken.add(name.toLowerCase());
-    return join(folder, `${name}.html`);
+    let report = reportPath(path, folder);
+    for (let n = 2; taken.has(report.toLowerCase()); n++) report = reportPath(path, folder, `-${n}`);
+    taken.add(report.toLowerCase());
+    return report;
   });
+}
+
+/** <folder>/<name of the site file>.html */
+function reportPath(path: string, folder: string, suffix: string = ""): string {
+  const stem = basename(path).replace(/\.json$/i, "") || "site";
+  return join(folder, `${stem}${suffix}.html`);
 }
 
 function plotlySource(): string {

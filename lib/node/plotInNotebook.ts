@@ -35,7 +35,8 @@ function displayHtml(html: string): void {
   try {
     display.html(html);
   } catch (cause) {
-    throw new Error("show: expected a cell of a running notebook to show the figure in, got none", { cause });
+    const expected = "a cell of a running notebook to show the figure in (elsewhere write a page: report(storms, { plotly }), or npm start)";
+    throw new Error(`show: expected ${expected}, got none`, { cause });
   }
 }
 

@@ -1,4 +1,4 @@
-import { millimetres, WHY, type Line, type RecordWork, type ValueTaker } from "./valueTaker.ts";
+import { refuseTooMuch, WHY, type Line, type RecordWork, type ValueTaker } from "./valueTaker.ts";
 
 /**
  * A counter of all rain so far, read at instants.
@@ -21,7 +21,7 @@ export function counterTaker({ settings, sheet, report, notes }: RecordWork): Va
     report.read();
   };
   const refuse = ({ number, value }: Line, before: Line): void =>
-    value < before.value ? report.refuse(number, "a counter that falls", "") : report.refuse(number, WHY.tooMuch, millimetres(value - before.value));
+    value < before.value ? report.refuse(number, "a counter that falls", "") : refuseTooMuch(report, number, value - before.value);
 
   return {
     interval: () => null,

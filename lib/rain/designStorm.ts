@@ -60,7 +60,12 @@ export type PatternName = DesignStormOptions["pattern"];
  * @example designStorm({ pattern: "block", depth: "34 mm", duration: "1 h" }).depth[0]; // => 0.034
  */
 export function designStorm(options: DesignStormOptions): Hyetograph {
-  const reader = optionReader("designStorm", options, "The design storm cannot be made:");
+  return designStormAt("designStorm", options);
+}
+
+/** As `designStorm`, for options of any kind that are called `where` in an error: `storms[0]`. */
+export function designStormAt(where: string, options: unknown): Hyetograph {
+  const reader = optionReader(where, options, "The design storm cannot be made:");
   const pattern = reader.word("pattern", Object.keys(PATTERNS) as PatternName[]);
   if (!Object.hasOwn(PATTERNS, pattern)) {
     // Which other keys belong there depends on the pattern, so they are not judged without it.

@@ -1,5 +1,5 @@
 import { unusableRecord } from "./unusableRecord.ts";
-import { millimetres, WHY, type Line, type RecordWork, type ValueTaker } from "./valueTaker.ts";
+import { refuseTooMuch, WHY, type Line, type RecordWork, type ValueTaker } from "./valueTaker.ts";
 
 /**
  * Rain, or its mean intensity, in intervals of one length. Where nobody says how long they are, the first lines wait until
@@ -10,7 +10,7 @@ export function intervalTaker({ columns, settings, sheet, report, notes }: Recor
   const waiting: Line[] = [];
   const place = ({ time, value, number }: Line, length: number): void => {
     const depth = columns.kind === "intensity" ? value * length : value;
-    if (depth > settings.largest(length)) return report.refuse(number, WHY.tooMuch, millimetres(depth));
+    if (depth > settings.largest(length)) return refuseTooMuch(report, number, depth);
     const start = columns.stamp === "start" ? time : time - length;
     const placed = sheet.add(start, start + length, depth);
     if (placed === "conflict") report.refuse(number, WHY.taken, "");
@@ -22,9 +22,9 @@ export function intervalTaker({ columns, settings, sheet, report, notes }: Recor
   };
   const settle = (): void => {
     const length = commonDistance(waiting);
-    if (length === null) throw unusableRecord("the option interval, as no two lines tell how long the intervals are", "nothing");
+    if (length === null) throw unusableRecord(`the option "interval": "1 h" or the like, as no two lines tell how long the intervals are`, "nothing");
     interval = length;
-    notes.push(`The intervals are taken as ${length / 60} min long, as most of the first ${waiting.length} lines are that far apart.`);
+    notes.push(`Each value counts for ${length / 60} min: most of the first ${waiting.length} lines are that far apart.`);
     waiting.forEach((line) => place(line, length));
   };
   return {

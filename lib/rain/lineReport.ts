@@ -1,3 +1,5 @@
+import { describe } from "../units/describe.ts";
+
 /** What became of one line. */
 export interface LineNote {
   /** from 1 */
@@ -11,7 +13,8 @@ export interface LineNote {
 export interface LineReport {
   read(): void;
   repair(line: number, why: string): void;
-  refuse(line: number, why: string, got: string): void;
+  /** `said` is what the sentence says of it, where that is not `got` in quotes */
+  refuse(line: number, why: string, got: string, said?: string): void;
   /** all of it, once the last line is read */
   summary(): LineSummary;
 }
@@ -32,19 +35,21 @@ const LISTED = 10_000;
 interface Kind {
   readonly verb: "repaired" | "refused";
   count: number;
+  /** line of the first, and what is said of it */
   first: number;
+  said: string;
 }
 
 export function lineReport(): LineReport {
   let linesRead = 0;
   const lists = { repaired: [] as LineNote[], refused: [] as LineNote[] };
   const kinds = new Map<string, Kind>();
-  const note = (verb: Kind["verb"], entry: LineNote): void => {
+  const note = (verb: Kind["verb"], entry: LineNote, said: string): void => {
     const kind = kinds.get(entry.why);
-    if (kind === undefined) kinds.set(entry.why, { verb, count: 1, first: entry.line });
+    if (kind === undefined) kinds.set(entry.why, { verb, count: 1, first: entry.line, said });
     else {
       kind.count++;
-      kind.first = Math.min(kind.first, entry.line);
+      if (entry.line < kind.first) [kind.first, kind.said] = [entry.line, said];
     }
     if (lists[verb].length < LISTED) lists[verb].push(entry);
   };
@@ -52,8 +57,8 @@ export function lineReport(): LineReport {
   const inOrder = (notes: readonly LineNote[]): LineNote[] => [...notes].sort((a, b) => a.line - b.line);
   return {
     read: () => void linesRead++,
-    repair: (line, why) => note("repaired", { line, why, got: "" }),
-    refuse: (line, why, got) => note("refused", { line, why, got: got.slice(0, 60) }),
+    repair: (line, why) => note("repaired", { line, why, got: "" }, ""),
+    refuse: (line, why, got, said = got === "" ? "" : describe(got)) => note("refused", { line, why, got: got.slice(0, 60) }, said),
     summary: () => ({
       linesRead,
       repaired: inOrder(lists.repaired),
@@ -64,6 +69,7 @@ export function lineReport(): LineReport {
   };
 }
 
-function sentence(why: string, { verb, count, first }: Kind): string {
-  return count === 1 ? `Line ${first} is ${verb}: ${why}.` : `${count} lines are ${verb}, the first in line ${first}: ${why}.`;
+function sentence(why: string, { verb, count, first, said }: Kind): string {
+  const lines = count === 1 ? `Line ${first} is ${verb}` : `${count} lines are ${verb}, the first in line ${first}`;
+  return `${lines}: ${why}${said === "" ? "" : ` (got ${said})`}.`;
 }

@@ -1,10 +1,11 @@
+import { describe } from "../units/describe.ts";
 import { counterTaker } from "./counterTaker.ts";
 import type { Coverage } from "./coverage.ts";
 import { intervalTaker } from "./intervalTaker.ts";
 import type { LineReport } from "./lineReport.ts";
 import type { RecordColumns, RecordKind } from "./recordColumns.ts";
 import type { CheckedRecordOptions } from "./recordOptions.ts";
-import { timeStamp } from "./timeStamp.ts";
+import { otherOrders, timeStamp, type DateOrder } from "./timeStamp.ts";
 import { tipTaker } from "./tipTaker.ts";
 import { unusableRecord } from "./unusableRecord.ts";
 import type { RecordWork, ValueTaker } from "./valueTaker.ts";
@@ -32,6 +33,7 @@ export function lineTaker(columns: RecordColumns, settings: CheckedRecordOptions
   const notes: string[] = [];
   const taker = TAKERS[columns.kind]({ columns, settings, sheet, report, notes });
   let zone: boolean | null = null;
+  let decimalComma = settings.decimalComma;
   return {
     notes,
     interval: taker.interval,
@@ -40,17 +42,23 @@ export function lineTaker(columns: RecordColumns, settings: CheckedRecordOptions
     line(cells, number) {
       // A decimal comma in a file that is parted by commas would otherwise be read as a whole number and a cell too many.
       if (cells.length > width && cells.slice(width).some((cell) => cell !== "")) {
-        return report.refuse(number, "more cells than the header", `${cells.length} cells`);
+        const got = `${cells.length} cells`;
+        return report.refuse(number, "more cells than the header", got, got);
       }
       const date = cells[timeColumn] ?? "";
       const text = clockColumn === null ? date : `${date} ${cells[clockColumn] ?? ""}`;
       const stamp = timeStamp(text, settings.dateOrder);
-      if (stamp === null) return report.refuse(number, "no time that can be read", text);
+      if (stamp === null) return report.refuse(number, "no time that can be read", text, timeSaid(text, settings.dateOrder));
       if (zone !== null && stamp.hasZone !== zone) {
         return report.refuse(number, stamp.hasZone ? "a zone where the first line has none" : "no zone where the first line has one", text);
       }
       zone ??= stamp.hasZone;
-      const value = rainColumn === null ? settings.tip : cellValue(cells[rainColumn] ?? "", number, columns.unit, settings, report);
+      const cell = rainColumn === null ? "" : (cells[rainColumn] ?? "");
+      if (decimalComma === null) {
+        decimalComma = usesComma(cell);
+        if (decimalComma === true) notes.push(`The comma is the decimal sign, as in ${describe(cell)} of line ${number}.`);
+      }
+      const value = rainColumn === null ? settings.tip : cellValue(cell, number, columns.unit, decimalComma === true, settings, report);
       if (value !== null) taker.take(stamp, value, number);
     },
   };
@@ -63,16 +71,35 @@ const TAKERS: Readonly<Record<RecordKind, (work: RecordWork) => ValueTaker>> = {
   tip: tipTaker,
 };
 
+/** A text that is no time, and the option that would make it one. */
+function timeSaid(text: string, order: DateOrder): string | undefined {
+  const others = otherOrders(text, order).map((other) => `"${other}"`);
+  return others.length === 0 ? undefined : `${describe(text)}: give "dateOrder": ${others.join(" or ")}`;
+}
+
+/** Whether the decimal sign of a number is a comma; null where it has none. */
+function usesComma(cell: string): boolean | null {
+  const sign = /^[-+]?\d*([.,])\d+$/.exec(cell)?.[1];
+  return sign === undefined ? null : sign === ",";
+}
+
 /** The number of a cell in SI; null, and said in the report, where there is none that can be. */
-function cellValue(cell: string, number: number, unit: number, settings: CheckedRecordOptions, report: LineReport): number | null {
+function cellValue(
+  cell: string, number: number, unit: number, decimalComma: boolean, settings: CheckedRecordOptions, report: LineReport,
+): number | null {
   // Before it is read as a number: some gauges write -999.
   const isMissing = settings.missing.has(cell.toLowerCase());
-  const value = isMissing ? NaN : numberOf(cell, settings.decimalComma);
+  const value = isMissing ? NaN : numberOf(cell, decimalComma);
   if (isMissing) report.refuse(number, "no value", cell);
-  else if (!Number.isFinite(value)) report.refuse(number, "no number", cell);
+  else if (!Number.isFinite(value)) report.refuse(number, "no number", cell, numberSaid(cell, settings));
   else if (value < 0) report.refuse(number, "below 0", cell);
   else return value * unit;
   return null;
+}
+
+/** A cell that would be a number if its comma were a decimal sign. */
+function numberSaid(cell: string, { decimalComma }: CheckedRecordOptions): string | undefined {
+  return decimalComma === false && usesComma(cell) === true ? `${describe(cell)}: for a decimal comma give "decimalComma": true` : undefined;
 }
 
 /** Where the comma is the decimal sign a dot may part thousands: such a number is none. */

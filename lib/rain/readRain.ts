@@ -66,7 +66,10 @@ export async function readRain(
     else {
       if (line.includes("\0")) throw unusableRecord("text in UTF-8", "other bytes, as of UTF-16 or of a spreadsheet's own format");
       separator = settings.separator ?? separatorOf(line);
-      taker = lineTaker(recordColumns(csvCells(line, separator), settings.columns), settings, sheet, report);
+      const columns = recordColumns(csvCells(line, separator), settings.columns);
+      // Where a comma parts the cells it is no decimal sign unless somebody says so.
+      const decimalComma = settings.decimalComma ?? (separator === ";" ? null : false);
+      taker = lineTaker(columns, { ...settings, decimalComma }, sheet, report);
     }
   });
   if (taker === null) throw unusableRecord("a header and lines of rain", "no line");

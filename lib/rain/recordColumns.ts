@@ -2,6 +2,8 @@ import { describe } from "../units/describe.ts";
 import { nearest } from "../units/nearest.ts";
 import { InputError, type Problem } from "../units/problem.ts";
 import { readQuantity } from "../units/quantity.ts";
+import { foreignHeader, isForeign, likelyColumn } from "./foreignHeader.ts";
+import { headingOf, RAIN_WORDS, TIME_WORDS, type Heading } from "./heading.ts";
 
 /** What a line of a record says about rain. */
 export type RecordKind =
@@ -39,22 +41,6 @@ export interface ColumnChoice {
   readonly stamp: "start" | "end" | null;
 }
 
-interface TimeWord {
-  readonly kind?: RecordKind;
-  readonly stamp?: "start" | "end";
-}
-
-/** Header words for time; `date` and `time` alone do not say what instant they mark. */
-const TIME_WORDS: ReadonlyMap<string, TimeWord> = new Map([
-  ["interval start", { stamp: "start" }],
-  ["interval end", { stamp: "end" }],
-  ["reading time", { kind: "total" }],
-  ["tip time", { kind: "tip" }],
-]);
-
-/** Header words for rain, and what they hold. */
-const RAIN_WORDS: ReadonlyMap<string, RecordKind> = new Map([["rain", "interval"], ["total rain", "total"], ["intensity", "intensity"]]);
-
 /**
  * Finds out what the columns of a record are, from its header and what the caller adds to it.
  *
@@ -66,7 +52,8 @@ const RAIN_WORDS: ReadonlyMap<string, RecordKind> = new Map([["rain", "interval"
  */
 export function recordColumns(header: readonly string[], choice: ColumnChoice): RecordColumns {
   const problems: Problem[] = [];
-  const names = header.map((cell) => ({ ...splitUnit(cell), whole: cell }));
+  const names = header.map(headingOf);
+  if (isForeign(names, choice)) throw foreignHeader(names, choice);
   const timeColumn = columnOf("time", choice.time, names, [...TIME_WORDS.keys()], problems);
   const clockColumn = choice.clock === null ? null : columnOf("clock", choice.clock, names, [], problems);
   const timeWord = TIME_WORDS.get(names[timeColumn]?.word ?? "") ?? {};
@@ -78,7 +65,7 @@ export function recordColumns(header: readonly string[], choice: ColumnChoice): 
   const stamp = choice.stamp ?? timeWord.stamp;
   if (stamp === undefined && (kind === "interval" || kind === "intensity") && timeColumn >= 0) {
     const got = describe(header[timeColumn]);
-    problems.push({ where: "header", expected: 'a column "interval start" or "interval end", or the option stamp', got });
+    problems.push({ where: "header", expected: 'a column "interval start" or "interval end", or the option "stamp": "start" or "end"', got });
   }
   const unit = heading === undefined ? 1 : unitOf(heading, choice.unit, kind, problems);
   if (problems.length > 0) throw new InputError("The rain record cannot be read:", problems);
@@ -92,7 +79,7 @@ function kindOf(time: Heading | undefined, rain: Heading | undefined, problems: 
   const [fitting, word] = byTime === "tip" ? ["interval", "rain"] : ["total", "total rain"];
   if (byTime !== undefined && byRain !== undefined && byRain !== fitting) {
     const got = `${describe(time?.whole)} and ${describe(rain?.whole)}`;
-    problems.push({ where: "header", expected: `"${word}" beside "${time?.word}", or the option kind`, got });
+    problems.push({ where: "header", expected: `"${word}" beside "${time?.word}", or the option "kind"`, got });
   }
   return byTime ?? byRain ?? "interval";
 }
@@ -101,22 +88,9 @@ function unitOf({ whole, unit }: Heading, chosen: string | null, kind: RecordKin
   const written = chosen ?? unit;
   const one = readQuantity(`1 ${written ?? ""}`, kind === "intensity" ? "speed" : "length");
   if ("value" in one) return one.value;
-  const expected = kind === "intensity" ? "a unit of intensity, as in intensity [mm/h]" : "a unit of depth, as in rain [mm]";
+  const expected = kind === "intensity" ? 'a unit of intensity, as in intensity [mm/h], or the option "unit": "mm/h"' : 'a unit of depth, as in rain [mm], or the option "unit": "mm"';
   problems.push({ where: "header", expected, got: `${describe(whole)}${written === null ? "" : ` with the unit ${describe(written)}`}` });
   return NaN;
-}
-
-interface Heading {
-  readonly word: string;
-  readonly unit: string | null;
-  readonly whole: string;
-}
-
-/** `Rain [mm]`, `rain_mm` and `rain (mm)` are the word `rain` and the unit `mm`. */
-function splitUnit(cell: string): { word: string; unit: string | null } {
-  const match = /^(.*?)\s*[[(]\s*([^\])]*?)\s*[\])]$/.exec(cell) ?? /^(.*?)[_ ](mm|cm|m|in|inch|mm\/h|mm\/hr|in\/h|in\/hr)$/i.exec(cell);
-  const word = (match?.[1] ?? cell).trim().toLowerCase().replace(/[_\s]+/g, " ");
-  return { word, unit: match?.[2] ?? null };
 }
 
 /** The number of the one column that is meant; -1, and a problem, where there is none or more than one. */
@@ -133,7 +107,8 @@ function columnOf(
   if (found.length === 1) return found[0]!;
   const wholes = names.map(({ whole }) => whole);
   if (chosen === null) {
-    const expected = `one column ${known.map((word) => `"${word}"`).join(", ")}, or the option ${what}`;
+    const such = describe(names[found[0] ?? likelyColumn(what, names)]?.whole ?? "");
+    const expected = `one column ${known.map((word) => `"${word}"`).join(", ")}, or the option "${what}", such as ${such}`;
     problems.push({ where: "header", expected, got: found.length === 0 ? describe(wholes.join(", ")) : `${found.length} of them` });
   } else {
     const meant = found.length === 0 ? nearest(chosen, wholes) : null;

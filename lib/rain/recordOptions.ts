@@ -1,7 +1,7 @@
 import { optionReader } from "../units/optionReader.ts";
 import type { Separator } from "./csvCells.ts";
 import type { ColumnChoice, RecordKind } from "./recordColumns.ts";
-import type { DateOrder } from "./timeStamp.ts";
+import { DATE_ORDERS, type DateOrder } from "./timeStamp.ts";
 
 /** What a record's header does not say. Quantities are text with a unit. */
 export interface RecordOptions {
@@ -32,7 +32,7 @@ export interface RecordOptions {
   readonly dateOrder?: DateOrder;
   /** words that stand for no value, beside empty, "NA", "NaN", "-" and "missing" */
   readonly missing?: readonly string[];
-  /** "0,2" is a fifth; default false */
+  /** "0,2" is a fifth; default false, and where semicolons part the cells what the first number with a sign shows */
   readonly decimalComma?: boolean;
   /** default by the header */
   readonly separator?: Separator;
@@ -48,7 +48,8 @@ export interface CheckedRecordOptions {
   readonly largest: (duration: number) => number;
   readonly dateOrder: DateOrder;
   readonly missing: ReadonlySet<string>;
-  readonly decimalComma: boolean;
+  /** null where nobody said it */
+  readonly decimalComma: boolean | null;
   readonly separator: Separator | null;
 }
 
@@ -76,9 +77,9 @@ export function recordOptions(options: RecordOptions, where = "readRain"): Check
     tip: read.has("tip") ? read.quantity("tip", "length", { above: 0 }) : null,
     restarts: read.flag("restarts", false),
     largest: read.has("largest") ? steady(read.quantity("largest", "speed", { above: 0 })) : worldEnvelope,
-    dateOrder: read.word("dateOrder", ["year-month-day", "month/day/year", "day/month/year"], "year-month-day"),
+    dateOrder: read.word("dateOrder", DATE_ORDERS, "year-month-day"),
     missing: new Set(["", "na", "nan", "-", "missing"]),
-    decimalComma: read.flag("decimalComma", false),
+    decimalComma: read.has("decimalComma") ? read.flag("decimalComma", false) : null,
     separator: read.has("separator") ? read.word("separator", [",", ";", "\t"]) : null,
   };
   if (read.has("missing")) {

@@ -44,7 +44,7 @@ export function tableDepth(table: OptionReader, options: OptionReader): DepthDur
   return (duration) => {
     const [shortest, longest] = [rows[0]!.duration, rows[rows.length - 1]!.duration];
     const isInside = duration >= shortest * (1 - 1e-12) && duration <= longest * (1 + 1e-12);
-    if (!extrapolate && !isInside) throw outOfTable(duration, shortest, longest);
+    if (!extrapolate && !isInside) throw outOfTable(table.where, duration, shortest, longest);
     return Math.exp(straightThrough(durations, depths, Math.log(duration)));
   };
 }
@@ -112,9 +112,9 @@ function refuseOutside(options: OptionReader, period: number, periods: readonly 
   options.problem("returnPeriod", `${years(first)} to ${years(last)}, or the table's extrapolate: true`);
 }
 
-function outOfTable(duration: number, shortest: number, longest: number): InputError {
-  const expected = `${minutes(shortest)} to ${minutes(longest)}, or the table's extrapolate: true`;
-  return new InputError("The rainfall table does not cover the storm:", [{ where: "duration", expected, got: minutes(duration) }]);
+function outOfTable(where: string, duration: number, shortest: number, longest: number): InputError {
+  const expected = `a duration from ${minutes(shortest)} to ${minutes(longest)}, or extrapolate: true`;
+  return new InputError("The rainfall table does not cover the storm:", [{ where, expected, got: minutes(duration) }]);
 }
 
 /** Straight lines through points, the first and last going on beyond. */

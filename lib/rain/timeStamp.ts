@@ -1,6 +1,8 @@
 /** Order of year, month and day; where the year comes last, the dates themselves do not tell it. */
 export type DateOrder = "year-month-day" | "month/day/year" | "day/month/year";
 
+export const DATE_ORDERS: readonly DateOrder[] = ["year-month-day", "month/day/year", "day/month/year"];
+
 /** A time read: seconds since 1970-01-01T00:00 of UTC, or of the clock where the stamp names no zone. */
 export interface TimeStamp {
   readonly time: number;
@@ -31,6 +33,15 @@ export function timeStamp(text: string, order: DateOrder): TimeStamp | null {
   if (!(h >= 0 && Number(minute) < 60 && Number(second ?? 0) < 60 && inDay <= 86400)) return null;
   const offset = (Number(zoneHour) * 60 + Number(zoneMinute)) * (sign === "-" ? -60 : 60);
   return { time: date * 86400 + inDay - (zone === undefined ? 0 : offset), hasZone: zone !== undefined, hasSeconds: second !== undefined };
+}
+
+/**
+ * The other orders in which a text would be a time stamp, for who has not said which one it is in.
+ *
+ * @example otherOrders("1/31/2012 1:45", "year-month-day"); // => ["month/day/year"]
+ */
+export function otherOrders(text: string, order: DateOrder): DateOrder[] {
+  return DATE_ORDERS.filter((other) => other !== order && timeStamp(text, other) !== null);
 }
 
 const CLOCK = /^\s*(\d{1,2}):(\d{2})(?::(\d{2}(?:\.\d+)?))?\s*([AaPp][Mm])?\s*(Z|z|UTC|([+-])(\d{2}):?(\d{2})?)?$/;

@@ -1,5 +1,5 @@
 import { intervalRow } from "./intervalRow.ts";
-import { millimetres, WHY, type RecordWork, type ValueTaker } from "./valueTaker.ts";
+import { refuseTooMuch, WHY, type RecordWork, type ValueTaker } from "./valueTaker.ts";
 
 /** Tips of a bucket at instants, summed up in intervals of the clock; from the first to the last, silence is dry. */
 export function tipTaker({ settings, sheet, report, notes }: RecordWork): ValueTaker {
@@ -24,7 +24,7 @@ export function tipTaker({ settings, sheet, report, notes }: RecordWork): ValueT
       }
       const start = Math.floor(time / interval) * interval;
       const sum = sheet.pour(start, start + interval, value, most);
-      if (sum > most) return report.refuse(number, WHY.tooMuch, millimetres(sum));
+      if (sum > most) return refuseTooMuch(report, number, sum);
       if (said.next() !== null) report.repair(number, WHY.late);
       sharesMinute ||= isSaid;
       said.insert(time, time, value);

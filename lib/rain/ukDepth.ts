@@ -34,7 +34,7 @@ export function ukDepth(place: OptionReader, options: OptionReader): DepthDurati
     const minutes = duration / 60;
     if (!(minutes >= 5 - 1e-9 && minutes <= 1440 + 1e-9)) {
       const got = `${Number(minutes.toPrecision(6))} min`;
-      throw new InputError("The UK method does not cover the storm:", [{ where: "duration", expected: "5 min to 1440 min", got }]);
+      throw new InputError("The UK method does not cover the storm:", [{ where: place.where, expected: "a duration from 5 min to 1440 min", got }]);
     }
     const fiveYear = hourDepth * tableValue(R, Z1.map((row) => tableValue(LOG_MINUTES, row, Math.log(minutes))), r);
     const growth = Z2.map((row) => tableValue(M5_MM, row, 1000 * fiveYear));

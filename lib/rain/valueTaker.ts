@@ -32,13 +32,13 @@ export interface Line {
 
 /** Reasons that several kinds of record give. */
 export const WHY = {
-  tooMuch: "more than can be believed",
   taken: "a time that another line has too",
   twice: "said twice, dropped",
   late: "out of order, put in its place",
 } as const;
 
-/** A depth for the report. */
-export function millimetres(depth: number): string {
-  return `${Number((depth * 1000).toPrecision(6))} mm`;
+/** Refuses a line whose depth [m] is beyond belief. */
+export function refuseTooMuch(report: LineReport, number: number, depth: number): void {
+  const got = `${Number((depth * 1000).toPrecision(6))} mm`;
+  report.refuse(number, "more than can be believed", got, got);
 }

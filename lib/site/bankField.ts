@@ -16,7 +16,7 @@ export function bankField(): Field<ChamberBank> {
     ground: levelField("level of the ground over the pit"),
     stone: objectField<ChamberBank["stone"]>("the stone of the pit", {
       depth: sizeField("depth of the stone from the pit's floor to its top"),
-      porosity: withDefault(porosityField("share of voids in the stone"), 0.4),
+      porosity: withDefault(porosityField("share of voids in the stone"), 0.4, "The porosity of the pit's stone is not given: 0.4 is taken (common practice)."),
       base: withDefault(thicknessField("depth of stone under the chambers"), "0 m"),
     }),
     chambers: withDefault(listField("upright perforated chambers standing in the stone", chamberField()), []),

@@ -43,5 +43,8 @@ function checkChamber(chamber: Chamber, where: string, { length, width, stone }:
 function checkRoom({ length, width, chambers }: ChamberBank, judge: Judge): void {
   const pit = length * width;
   const taken = chambers.reduce((sum, { count, outsideDiameter }) => sum + count * (Math.PI / 4) * outsideDiameter ** 2, 0);
-  if (taken > pit) judge.refuse("chamberBank.chambers", `chambers that fit into the pit's plan (${judge.area(pit)})`, judge.area(taken));
+  if (!(taken > pit)) return;
+  const count = chambers.reduce((sum, chamber) => sum + chamber.count, 0);
+  const expected = `chambers that fit into the pit's plan, chamberBank.length times chamberBank.width (${judge.area(pit)})`;
+  judge.refuse("chamberBank.chambers", expected, `${count === 1 ? "one that takes" : `${count} that take`} ${judge.area(taken)}`);
 }

@@ -20,8 +20,8 @@ export interface Field<T> {
   readonly absent?: Absent<T>;
 }
 
-/** A value, or that of another key of the same object, which is declared before it. */
-export type Absent<T> = { readonly value: T } | { readonly sameAs: string };
+/** A value and what the site's notes say of it, or that of another key of the same object, which is declared before it. */
+export type Absent<T> = { readonly value: T; readonly said?: string } | { readonly sameAs: string };
 
 export type JsonSchema = Readonly<Record<string, unknown>>;
 
@@ -30,14 +30,26 @@ export interface Findings {
   readonly problems: Problem[];
   /** how many lengths are written in each system */
   readonly lengths: Record<UnitSystem, number>;
+  /** what was taken for keys that are missing, where that is worth saying */
+  readonly assumptions: string[];
+  /** the objects of the whole file in which a key has its place: `chamberBank.stone`; "" for the top */
+  readonly placesOf: (key: string) => readonly string[];
 }
 
-/** A key that may be missing, and stands for `written` then: a value as the file would hold it. */
-export function withDefault<T>(field: Field<T>, written: string | number | boolean | readonly never[]): Field<T> {
-  const findings: Findings = { problems: [], lengths: { us: 0, si: 0 } };
+export function emptyFindings(placesOf: Findings["placesOf"] = () => []): Findings {
+  return { problems: [], lengths: { us: 0, si: 0 }, assumptions: [], placesOf };
+}
+
+/**
+ * A key that may be missing, and stands for `written` then: a value as the file would hold it.
+ *
+ * @param said  what the site's notes say where that is done
+ */
+export function withDefault<T>(field: Field<T>, written: string | number | boolean | readonly never[], said?: string): Field<T> {
+  const findings = emptyFindings();
   const value = field.read(written, field.about, findings);
   if (findings.problems.length > 0) throw new Error(`the default of "${field.about}" is not lawful: ${String(written)}`);
-  return { ...field, absent: { value }, schema: { ...field.schema, default: written } };
+  return { ...field, absent: { value, ...(said !== undefined && { said }) }, schema: { ...field.schema, default: written } };
 }
 
 /** A key that may be missing, for something the site then does not have. */
@@ -75,11 +87,3 @@ export function gathered<T>(findings: Findings, make: () => T): T | null {
   }
 }
 
-/** The path of a key below `where`: `chamberBank.stone`, or `storms[0]["odd key"]` where the key is no plain word. */
-export function pathTo(where: string, key: string): string {
-  if (!/^[A-Za-z_$][\w$]*$/.test(key)) return `${where}[${JSON.stringify(key.slice(0, LONGEST_KEY))}]`;
-  return where === "" ? key : `${where}.${key}`;
-}
-
-/** A key is a word; of one that is a page only the start is repeated. */
-const LONGEST_KEY = 60;

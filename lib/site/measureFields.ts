@@ -49,12 +49,12 @@ export function durationField(about: string): Field<number> {
 
 /** A ratio of a part to the whole. */
 export function shareField(about: string): Field<number> {
-  return numberField(about, { least: 0, most: 1, words: "from 0 to 1" });
+  return numberField(about, { least: 0, most: 1, words: "from 0 to 1", isShare: true });
 }
 
 /** The share of voids: not zero, for what holds no water has no level. */
 export function porosityField(about: string): Field<number> {
-  return numberField(about, { least: 0.001, most: 1, words: "from 0.001 to 1" });
+  return numberField(about, { least: 0.001, most: 1, words: "from 0.001 to 1", isShare: true });
 }
 
 /** A loss coefficient of a pipe, in velocity heads. */

@@ -1,6 +1,7 @@
 import { describe } from "../units/describe.ts";
 import { nearest } from "../units/nearest.ts";
-import { pathTo, type Field, type Findings, type JsonSchema } from "./field.ts";
+import { pathTo } from "../units/pathTo.ts";
+import type { Field, Findings, JsonSchema } from "./field.ts";
 
 /** One of several ways to say a thing: keys that belong together, and keys that may stand beside them. */
 export interface Alternative {
@@ -58,17 +59,29 @@ function has(value: Given, key: string): boolean {
 function absentValue(field: Field<unknown>, siblings: Given, where: string, findings: Findings): unknown {
   // What is wrong with nothing at all are the very words for a missing key.
   if (field.absent === undefined) return field.read(undefined, where, findings);
-  return "value" in field.absent ? field.absent.value : siblings[field.absent.sameAs];
+  if ("sameAs" in field.absent) return siblings[field.absent.sameAs];
+  if (field.absent.said !== undefined) findings.assumptions.push(field.absent.said);
+  return field.absent.value;
 }
 
 function checkKeys(value: Given, known: readonly string[], where: string, findings: Findings): void {
   for (const key of Object.keys(value)) {
     if (known.includes(key)) continue;
-    const meant = nearest(key, known);
-    const expected = meant === null ? `one of the keys ${known.join(", ")}` : `a known key (did you mean "${meant}"?)`;
-    findings.problems.push({ where: pathTo(where, key), expected, got: "an unknown key" });
+    findings.problems.push({ where: pathTo(where, key), expected: keyMeant(key, known, findings.placesOf(key)), got: "an unknown key" });
   }
 }
+
+function keyMeant(key: string, known: readonly string[], places: readonly string[]): string {
+  const meant = nearest(key, known);
+  if (meant !== null) return `a known key (did you mean "${meant}"?)`;
+  if (places.length === 0 || places.length > MOST_PLACES) return `one of the keys ${known.join(", ")}`;
+  const [top, inside] = [places.includes(""), places.filter((place) => place !== "")];
+  const belongs = [...(top ? ["at the top of the file"] : []), ...(inside.length > 0 ? [`in ${inside.join(" or ")}`] : [])].join(" or ");
+  return `a key that is known here (${key} belongs ${belongs})`;
+}
+
+/** A key that has its place in more objects than these, as a name or a length has, says nothing of what was meant. */
+const MOST_PLACES = 4;
 
 function checkAlternatives(value: Given, alternatives: readonly Alternative[], where: string, findings: Findings): void {
   if (alternatives.length === 0) return;

@@ -64,7 +64,7 @@ function scan(text: string, problems: Problem[]): void {
       wanted = "value";
     } else {
       const innermost = open.at(-1);
-      if (innermost === undefined) return at < text.length ? fail("JSON: nothing after the site's closing bracket") : undefined;
+      if (innermost === undefined) return at < text.length ? fail("JSON: nothing after the last closing bracket") : undefined;
       if (token(COMMA) !== null) wanted = innermost === "list" ? "value" : "key";
       else if (token(innermost === "list" ? CLOSE_LIST : CLOSE_OBJECT) !== null) open.pop();
       else return fail(`JSON: "," or "${innermost === "list" ? "]" : "}"}"`);

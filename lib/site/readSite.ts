@@ -1,9 +1,9 @@
 import type { UnitSystem } from "../units/format.ts";
-import type { Problem } from "../units/problem.ts";
 import { checkSite } from "./checkSite.ts";
 import { deepFreeze } from "./deepFreeze.ts";
-import type { Findings } from "./field.ts";
+import { emptyFindings } from "./field.ts";
 import { judgeOf } from "./judge.ts";
+import { keyPlaces } from "./keyPlaces.ts";
 import { parseJson } from "./parseJson.ts";
 import type { Site } from "./site.ts";
 import { SiteError } from "./siteError.ts";
@@ -18,13 +18,15 @@ import { toSite } from "./toSite.ts";
  * @throws SiteError  with every problem at once, each as where, expected and got
  */
 export function readSite(source: unknown): Site {
-  const problems: Problem[] = [];
+  const findings = emptyFindings((key) => KEY_PLACES.get(key) ?? []);
+  const { problems } = findings;
   const root = typeof source === "string" ? parseJson(source, problems) : source;
   if (problems.length > 0) throw new SiteError(problems);
-  const findings: Findings = { problems, lengths: { us: 0, si: 0 } };
   const file = siteFile.read(root, "", findings);
   const units: UnitSystem = findings.lengths.us > findings.lengths.si ? "us" : "si";
   checkSite(file, judgeOf(root, units, problems));
   if (problems.length > 0) throw new SiteError(problems);
-  return deepFreeze(toSite(file, units));
+  return deepFreeze(toSite(file, units, findings.assumptions));
 }
+
+const KEY_PLACES = keyPlaces(siteFile.schema);

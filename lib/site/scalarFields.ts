@@ -9,6 +9,8 @@ export interface Range {
   readonly most: number;
   /** the same in words: `from 1 mm to 10 km` */
   readonly words: string;
+  /** whether people write it in percent elsewhere */
+  readonly isShare?: boolean;
 }
 
 /** A text with a unit, held in SI. */
@@ -36,8 +38,16 @@ export function numberField(about: string, range: Range): Field<number> {
     // The added zero turns -0 into 0.
     read: (value, where, findings) => typeof value === "number" && isWithin(range, value)
       ? value + 0
-      : refuse(findings, where, `a number ${range.words}`, describe(value)),
+      : refuse(findings, where, `a number ${range.words}`, describe(value) + percentHint(value, range)),
   };
+}
+
+/** What a share given as `"40 %"` or 40 is to be written as. A bare number below 2 is rather a share that is too large. */
+function percentHint(value: unknown, range: Range): string {
+  if (range.isShare !== true) return "";
+  const percent = typeof value === "string" ? Number(/^\s*(\d+(?:\.\d+)?)\s*%\s*$/.exec(value)?.[1]) : value;
+  if (typeof percent !== "number" || (percent === value && percent < 2) || !isWithin(range, percent / 100)) return "";
+  return `; write ${percent / 100}`;
 }
 
 /** A whole number of things, 1 or more. */

@@ -22,6 +22,8 @@ export interface Site {
   readonly groundwater: Groundwater;
   readonly storms: readonly StormChoice[];
   readonly watchLevels: readonly { readonly name: string; readonly level: number }[];
+  /** what was taken for keys that the file does not have, where that matters, in plain words; the notes say it too */
+  readonly assumptions: readonly string[];
   /** what is legal but worth saying, in plain words: levels that do not descend, ... */
   readonly notes: readonly string[];
 }

@@ -18,7 +18,7 @@ import { trenchField } from "./trenchField.ts";
  * The site file as it is read: in SI, its defaults filled in, its rules of geometry not yet checked. It differs from a
  * Site only where a value depends on another part of the file.
  */
-export interface SiteFile extends Omit<Site, "units" | "notes" | "catchments" | "settlingBoxes"> {
+export interface SiteFile extends Omit<Site, "units" | "assumptions" | "notes" | "catchments" | "settlingBoxes"> {
   readonly $schema: string | null;
   readonly catchments: readonly CatchmentEntry[];
   readonly settlingBox: BoxesEntry;

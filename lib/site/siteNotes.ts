@@ -1,5 +1,6 @@
 import { separation } from "../ground/separation.ts";
 import { depthText, levelText, type UnitSystem } from "../units/format.ts";
+import { chamberNotes } from "./chamberNotes.ts";
 import { isBelow } from "./judge.ts";
 import { pipeCrest } from "./pipeRules.ts";
 import type { Emitter, LevelSeries, Pipe, SettlingBox, Site } from "./site.ts";
@@ -10,7 +11,10 @@ type Noted = Omit<Site, "notes">;
 
 /** What is lawful in a site and still worth saying before it is built, in words of the trade and the file's own units. */
 export function siteNotes(site: Noted): string[] {
-  return [...pipeNotes(site), ...wayOutNotes(site), ...emitterNotes(site), ...groundwaterNotes(site), ...soilNotes(site)];
+  return [
+    ...pipeNotes(site), ...wayOutNotes(site), ...emitterNotes(site), ...chamberNotes(site), ...groundwaterNotes(site), ...soilNotes(site),
+    ...site.assumptions,
+  ];
 }
 
 function pipeNotes({ settlingBoxes, chamberBank, overflowTrench, units }: Noted): string[] {

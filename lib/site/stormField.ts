@@ -1,12 +1,14 @@
+import { designStormAt } from "../rain/designStorm.ts";
 import { recordOptions } from "../rain/recordOptions.ts";
 import { describe } from "../units/describe.ts";
-import { gathered, pathTo, type Field, type Findings, type JsonSchema } from "./field.ts";
+import { pathTo } from "../units/pathTo.ts";
+import { gathered, type Field, type Findings, type JsonSchema } from "./field.ts";
 import { nameField } from "./scalarFields.ts";
 import type { StormChoice } from "./site.ts";
 
 /**
- * A named storm. Its options stay as they are written: whoever makes the storm checks them (`designStorm`), or reads the
- * file they name (`readRain`, whose options are checked here too).
+ * A named storm. Its options are checked here, by those who will make the storm (`designStorm`) or read the file it names
+ * (`readRain`), and stay as they are written.
  */
 export function stormField(): Field<StormChoice> {
   const about = "a storm by name: the options of designStorm, or the name of a file of rain";
@@ -26,11 +28,13 @@ export function stormField(): Field<StormChoice> {
         findings.problems.push({ where, expected: "an object { … }", got: describe(value) });
         return { name: "", options: {} };
       }
-      const { name: given, ...options } = value as Record<string, unknown>;
-      checkKind(options, where, findings);
-      const storm = { name: name.read(given, pathTo(where, "name"), findings), options: copiedObject(options, where, 1, findings) };
-      if (typeof options.file === "string" && options.pattern === undefined) checkRecordOptions(storm.options, where, findings);
-      return storm;
+      const { name: given, ...written } = value as Record<string, unknown>;
+      const read = name.read(given, pathTo(where, "name"), findings);
+      const before = findings.problems.length;
+      checkKind(written, where, findings);
+      const options = copiedObject(written, where, 1, findings);
+      if (findings.problems.length === before) gathered(findings, () => checkOptions(options, where));
+      return { name: read, options };
     },
   };
 }
@@ -51,8 +55,8 @@ function checkKind(options: Readonly<Record<string, unknown>>, where: string, fi
   });
 }
 
-function checkRecordOptions({ file: _file, ...options }: Readonly<Record<string, unknown>>, where: string, findings: Findings): void {
-  gathered(findings, () => recordOptions(options, where));
+function checkOptions({ file, ...options }: Readonly<Record<string, unknown>>, where: string): unknown {
+  return file === undefined ? designStormAt(where, options) : recordOptions(options, where);
 }
 
 /** What a record's header leaves open. An interval is an option of some patterns too. */

@@ -3,8 +3,12 @@ import type { Catchment, Site } from "./site.ts";
 import type { SiteFile } from "./siteFile.ts";
 import { siteNotes } from "./siteNotes.ts";
 
-/** The Site of a file that has passed all checks. */
-export function toSite(file: SiteFile, units: UnitSystem): Site {
+/**
+ * The Site of a file that has passed all checks.
+ *
+ * @param assumptions  what was taken for keys that are missing, as the notes say it
+ */
+export function toSite(file: SiteFile, units: UnitSystem, assumptions: readonly string[]): Site {
   const { boxes } = file.settlingBox;
   const onlyBox = boxes[0]!.name;
   const site: Omit<Site, "notes"> = {
@@ -21,6 +25,7 @@ export function toSite(file: SiteFile, units: UnitSystem): Site {
     groundwater: file.groundwater,
     storms: file.storms,
     watchLevels: file.watchLevels,
+    assumptions,
   };
   return { ...site, notes: siteNotes(site) };
 }

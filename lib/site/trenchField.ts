@@ -17,7 +17,7 @@ export function trenchField(): Field<OverflowTrench | null> {
     ground: levelField("level of the ground over the trench"),
     stone: objectField<OverflowTrench["stone"]>("the stone of the trench", {
       depth: sizeField("depth of the stone"),
-      porosity: withDefault(porosityField("share of voids in the stone"), 0.4),
+      porosity: withDefault(porosityField("share of voids in the stone"), 0.4, "The porosity of the trench's stone is not given: 0.4 is taken (common practice)."),
       hydraulicConductivity: withDefault(flowingConductivityField("hydraulic conductivity of the stone, between segments"), "0.15 m/s"),
     }),
     pipe: orNone(trenchPipeField()),

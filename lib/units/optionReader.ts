@@ -1,5 +1,6 @@
 import { describe } from "./describe.ts";
 import { nearest } from "./nearest.ts";
+import { pathTo } from "./pathTo.ts";
 import { InputError, type Problem } from "./problem.ts";
 import { readQuantity, type Dimension } from "./quantity.ts";
 
@@ -144,7 +145,7 @@ function readerOn(where: string, given: unknown, problems: Problem[], readers: I
         const known = [...asked];
         const meant = nearest(key, known);
         const expected = meant === null ? `no such key (known here: ${known.join(", ")})` : `no such key (did you mean "${meant}"?)`;
-        problems.push({ where: `${where}.${key}`, expected, got: describe(values[key]) });
+        problems.push({ where: pathTo(where, key), expected, got: describe(values[key]) });
       }
     },
   };

@@ -1,5 +1,5 @@
 import { describe } from "./describe.ts";
-import { nearest } from "./nearest.ts";
+import { nearestWords } from "./nearest.ts";
 import { InputError } from "./problem.ts";
 import { unitNamed, unitSpellings, type Dimension, type Kind, type Unit } from "./unitTable.ts";
 
@@ -148,14 +148,42 @@ function whyNot(text: string, number: RegExpExecArray | null, wanted: Dimension)
   if (number === null) return /\d,\d/.test(text) ? ", a number with a comma" : "";
   const unit = number[7]!;
   if (unit === "") return ", without a unit";
+  const inches = withInches(text);
+  if (inches !== null) return `, without a unit at its end (did you mean ${describe(inches)}?)`;
   const meant = nearestUnit(unit, wanted);
-  return `, where "${unit}" is no unit known here${meant === null ? "" : ` (did you mean "${meant}"?)`}`;
+  const hint = meant === null ? `${dimensionWords(wanted)} is in ${UNITS[wanted]}` : `did you mean "${meant}"?`;
+  // With a number in it, it was not meant as one unit.
+  return `, where "${unit}" is no unit known here${meant === null && /\d/.test(unit) ? "" : ` (${hint})`}`;
 }
 
-/** Mends the parts of a compound unit one by one, so that `inn/hr` finds `in/hr`; of two as near, the wanted kind. */
+const FEET_AND_NUMBER = /^[-+]?\d+\s*(?:(ft|foot|feet)|['′’])(?:\s*|-)\d[\d./ ]*$/;
+
+/** `8' 6` and `8 ft 6` with the inches that they lack; null where the text is nothing of the kind. */
+function withInches(text: string): string | null {
+  const feet = FEET_AND_NUMBER.exec(text);
+  if (feet === null) return null;
+  const inches = feet[1] === undefined ? `${text}"` : `${text} in`;
+  return "value" in parse(inches, "length") ? inches : null;
+}
+
+/** Mends the parts of a compound unit one by one, so that `inn/hr` finds `in/hr`; of words as near, the first of the wanted kind. */
 function nearestUnit(text: string, wanted: Dimension): string | null {
   const known = [...unitSpellings(wanted), ...unitSpellings()];
-  const mended = text.split("/").map((part) => (unitNamed(part.trim()) === null ? nearest(part.trim(), known) : part.trim()));
+  const parts = text.split(/\/| per /).map((part) => part.trim());
+  const mended = parts.map((part) => (unitNamed(part) === null ? (nearestWords(part, known)[0] ?? null) : part));
   const whole = mended.join("/");
   return mended.includes(null) || unitNamed(whole) === null ? null : whole;
 }
+
+/** What each dimension is mostly written in, for who has to choose one. */
+const UNITS: Readonly<Record<Dimension, string>> = {
+  length: "ft, in, yd, m, cm or mm",
+  area: "sq ft, acre, m^2 or ha",
+  volume: "gal, cu ft, cu yd, L or m^3",
+  flow: "gal/min, cfs, L/s or m^3/h",
+  speed: "in/hr, ft/day, mm/h, cm/h, m/day or m/s",
+  time: "s, min, h, day, week or year",
+  temperature: "degF or degC",
+  density: "lb/ft^3 or kg/m^3",
+  areaPerLength: "in^2/ft or cm^2/m",
+};

@@ -7,7 +7,7 @@ import { command } from "../../lib/command/command.ts";
 import { demoSites } from "../../lib/command/demoSites.ts";
 import { readText, writeWhole } from "../../lib/command/files.ts";
 import { progress } from "../../lib/command/progress.ts";
-import { recordedRain } from "../../lib/command/stormRain.ts";
+import { recordedRain } from "../../lib/command/recordedRain.ts";
 
 const root = mkdtempSync(join(tmpdir(), "soakstep-command-"));
 afterAll(() => rmSync(root, { recursive: true }));
@@ -66,8 +66,10 @@ describe("the command", () => {
 
   test("tells two files of one name apart, capitals aside", async () => {
     mkdirSync(join(folder, "b"));
-    const { reports } = await run(file("yard.json", site), file("b/Yard.JSON", site));
+    const [first, second] = [file("yard.json", site), file("b/Yard.JSON", site)];
+    const { reports, err } = await run(first, second);
     expect(reports).toEqual(["Yard-2.html", "yard.html"]);
+    expect(err).toBe(`${second}: its report is ${join(folder, "out", "Yard-2.html")}, as another site file has the same name.\n`);
   });
 
   test("reads a storm from a file beside the site, whatever the place it is started in", async () => {
@@ -77,15 +79,17 @@ describe("the command", () => {
     expect(out).toMatch(/fallen +10 mm in 1 h/);
   });
 
-  test("reads a storm from a CSV record beside the site, and tells what became of its lines", async () => {
+  test("reads a storm from a CSV record beside the site, and tells what became of its lines in table and report", async () => {
     mkdirSync(join(folder, "rain"));
-    const rain = file("rain/march.csv", "when;fallen\n3/1/2026 1:00;0,4\n3/1/2026 2:00;x\n3/1/2026 3:00;1,6\n3/1/2026 4:00;2\n");
+    file("rain/march.csv", "when;fallen\n3/1/2026 1:00;0,4\n3/1/2026 2:00;x\n3/1/2026 3:00;1,6\n3/1/2026 4:00;2\n");
     const storm = { name: "march", file: "rain/march.csv", time: "when", rain: "fallen", unit: "cm", stamp: "end", decimalComma: true, dateOrder: "month/day/year" };
-    const { status, out, err } = await run(file("yard.json", { ...site, storms: [{ ...storm, interval: "1 h" }] }));
-    expect([status, err]).toEqual([0, [
-      `${rain}: Line 3 is refused: no number.`, `${rain}: One stretch has no line, 1 h in all; no rain is assumed there.`, "",
-    ].join("\n")]);
-    expect(out).toMatch(/fallen +40 mm in 4 h/);
+    const { status, out, err } = await run(file("yard.json", { ...site, storms: [...site.storms, { ...storm, interval: "1 h" }] }));
+    expect([status, err]).toEqual([0, ""]);
+    expect(out).toMatch(/fallen +10 mm in 1 h +40 mm in 4 h/);
+    const notes = ['rain/march.csv: Line 3 is refused: no number (got "x").', "rain/march.csv: One stretch has no line, 1 h in all; no rain is assumed there."];
+    expect(out).toContain(`\n  march:\n  - ${notes.join("\n  - ")}\n`);
+    const [, march = ""] = readFileSync(join(folder, "out", "yard.html"), "utf8").split("<h3>Notes on this run</h3>");
+    expect(march.slice(0, march.indexOf("</ul>")).replaceAll("&#34;", '"').split(/<\/?li>/).filter((part) => part.includes("march.csv"))).toEqual(notes);
   });
 
   test.each<[string, () => string, RegExp]>([
@@ -96,22 +100,52 @@ describe("the command", () => {
     ["a site without storms", () => file("dry.json", { ...site, storms: [] }),
       /dry\.json: expected storms to run, got none; give it some, such as "storms": \[\{ "name": "wet day", "pattern": "nrcs-ii", "depth": "3 in" \}\]\n$/],
     ["a storm that cannot be made", () => file("odd.json", { ...site, storms: [{ name: "odd", pattern: "block", depth: "10 mm" }] }),
-      /odd\.json: storm "odd": The design storm cannot be made:\n {2}designStorm\.duration: expected /],
-    ["a storm whose file is not there", () => file("lost.json", { ...site, storms: [{ name: "lost", file: "rain.json" }] }),
-      /lost\.json: storm "lost": .*rain\.json: expected a file, got nothing of that name\n$/],
-    ["a storm whose record is not there", () => file("lost.json", { ...site, storms: [{ name: "lost", file: "rain.csv" }] }),
-      /lost\.json: storm "lost": The rain record cannot be read:\n {2}\S*rain\.csv: expected a file, got nothing of that name\n$/],
+      /odd\.json: The site file cannot be used: one problem\.\n {2}storms\[0\]\.duration: expected a time such as "10 min", "24 h" or "3 day", got nothing\n$/],
     ["a storm whose record leaves something open", () => {
       file("rain.csv", "day,rain [mm]\n2026-03-01,1\n");
       return file("open.json", { ...site, storms: [{ name: "open", file: "rain.csv", time: "day" }] });
-    }, /open\.json: storm "open": \S*rain\.csv: The rain record cannot be read:\n {2}header: expected a column "interval start" or "interval end", or the option stamp, got "day"\n$/],
-    ["a storm from JSON with options of a record", () => file("json.json", { ...site, storms: [{ name: "x", file: "rain.json", stamp: "end" }] }),
-      /json\.json: storm "x": \S*rain\.json: expected a storm from a JSON file to have a name and a file only, got stamp too\n$/],
+    }, /open\.json: The rain cannot be used:\n {2}rain\.csv: header: expected a column "interval start" or "interval end", or the option "stamp": "start" or "end", got "day"\n$/],
+    ["a storm from JSON with options of a record", () => {
+      file("rain.json", { hours: [0, 1], cumulative_mm: [0, 1] });
+      return file("json.json", { ...site, storms: [{ name: "x", file: "rain.json", stamp: "end" }] });
+    }, /json\.json: The rain cannot be used:\n {2}rain\.json: stamp: expected no options beside a file of JSON, got "end"\n$/],
   ])("says in words what is wrong with %s", async (_, path, message) => {
     const { status, out, err, reports } = await run(path());
     expect([status, out, reports]).toEqual([1, "", []]);
     expect(err).toMatch(message);
     expect(err).not.toContain("    at ");
+  });
+
+  test("says all at once what is wrong with a site and which of its files of rain are not there", async () => {
+    mkdirSync(join(folder, "rain"));
+    const storms = [{ name: "a", pattern: "nrcs-2", depth: "3 in" }, { name: "b", file: "none.json" }, { name: "c", file: "rain" }, { name: "d", file: "none.csv" }];
+    const wrong = { ...site, chamberBank: { ...site.chamberBank, width: "8" } };
+    const lost = ['"none.json", nothing of that name', '"rain", a directory', '"none.csv", nothing of that name'].map(
+      (got, i) => `  storms[${i + 1}].file: expected a file of rain, which is looked for beside the site file, got ${got}\n`);
+    const path = file("wrong.json", { ...wrong, storms });
+    expect((await run(path)).err).toBe([
+      `${path}: The site file cannot be used: 5 problems.\n`,
+      '  chamberBank.width: expected a length such as "2.5 ft", "18 in" or "0.75 m", got "8", without a unit\n',
+      '  storms[0].pattern: expected one of "block", "nrcs-i", "nrcs-ia", "nrcs-ii", "nrcs-iii", "alternating-block", "keifer-chu", '
+        + '"huff-1", "huff-2", "huff-3", "huff-4", "triangular", "mass-curve", got "nrcs-2"\n',
+      ...lost,
+    ].join(""));
+    const alone = file("alone.json", { ...site, storms: [...site.storms, ...storms.slice(1)] });
+    expect((await run(alone)).err).toBe([`${alone}: The site file cannot be used: 3 problems.\n`, ...lost].join(""));
+  });
+
+  test("says all at once what is wrong in the files of rain", async () => {
+    file("a.json", { hours: [0, 1, 1], cumulative_mm: [0, 1, 2] });
+    file("b.csv", "interval end,rain\n2026-03-01 01:00,2\n");
+    file("c.json", "[1, 2] 3");
+    const path = file("yard.json", { ...site, storms: ["a.json", "b.csv", "c.json"].map((name) => ({ name, file: name })) });
+    expect(await run(path)).toMatchObject({ status: 1, out: "", reports: [], err: [
+      `${path}: The rain cannot be used:`,
+      "  a.json: hours[2]: expected more than 1, got 1",
+      '  b.csv: header: expected a unit of depth, as in rain [mm], or the option "unit": "mm", got "rain"',
+      '  c.json: line 1, column 8: expected JSON: nothing after the last closing bracket, got "3"',
+      "",
+    ].join("\n") });
   });
 
   test.each([["--help"], ["-h"], ["help"]])("explains itself with %s", async (word) => {
@@ -157,9 +191,9 @@ describe("a file", () => {
 
 describe("recorded rain", () => {
   test("begins at its first hour, in inches or millimetres", () => {
-    const inches = recordedRain({ hours: [10, 11, 12.5], cumulative_in: [0.5, 0.5, 1.5] }, "rain.json");
+    const inches = recordedRain({ hours: [10, 11, 12.5], cumulative_in: [0.5, 0.5, 1.5] });
     expect([Array.from(inches.time), Array.from(inches.depth)]).toEqual([[0, 3600, 9000], [0, 0.0254]]);
-    expect(recordedRain({ hours: [0, 1], cumulative_mm: [0, 12] }, "rain.json").depth[0]).toBeCloseTo(0.012, 15);
+    expect(recordedRain({ hours: [0, 1], cumulative_mm: [0, 12] }).depth[0]).toBeCloseTo(0.012, 15);
   });
 
   test.each<[string, unknown, string]>([
@@ -170,7 +204,7 @@ describe("recorded rain", () => {
     ["text for a number", { hours: [0, "1"], cumulative_mm: [0, 3] }, 'hours[1]: expected a number, got "1"'],
     ["a list at the top", [1, 2], "hours: expected a list of rising hours, got nothing"],
   ])("with %s is refused in words", (_, content, message) => {
-    expect(() => recordedRain(content, "rain.json")).toThrow(`rain.json: the rain cannot be used.\n  ${message}`);
+    expect(() => recordedRain(content)).toThrow(`The rain cannot be used:\n  ${message}`);
   });
 });
 

@@ -3,7 +3,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { afterAll, describe, expect, test } from "vitest";
-import { loadJson, readRainFile } from "../../lib/node.ts";
+import { loadJson, readRainFile, show } from "../../lib/node.ts";
 import { readRain } from "../../lib/rain/readRain.ts";
 
 const folder = mkdtempSync(join(tmpdir(), "soakstep-node-"));
@@ -30,7 +30,7 @@ describe("a rain record in a file", () => {
     const path = file("open.csv", "day,rain [mm]\n2026-03-01,1\n");
     await expect(readRainFile(path, { time: "day" })).rejects.toMatchObject({
       name: "InputError",
-      message: `${path}: The rain record cannot be read:\n  header: expected a column "interval start" or "interval end", or the option stamp, got "day"`,
+      message: `${path}: The rain record cannot be read:\n  header: expected a column "interval start" or "interval end", or the option "stamp": "start" or "end", got "day"`,
       problems: [{ where: "header" }],
     });
   });
@@ -49,5 +49,13 @@ describe("JSON in a file", () => {
     const path = file("b.json", "{ a");
     await expect(loadJson(path)).rejects.toThrow(`The file cannot be loaded:\n  ${path}: expected JSON, got `);
     await expect(loadJson(join(folder, "c.json"))).rejects.toThrow(`${join(folder, "c.json")}: expected a file that can be read, got nothing of that name`);
+  });
+});
+
+describe("a figure shown outside a notebook", () => {
+  test("is an error that says what else there is", () => {
+    expect(() => show({ data: [], layout: {} })).toThrow(
+      "show: expected a cell of a running notebook to show the figure in (elsewhere write a page: report(storms, { plotly }), or npm start), got none",
+    );
   });
 });

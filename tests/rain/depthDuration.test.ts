@@ -57,7 +57,7 @@ describe("a table of rainfall", () => {
   test("goes beyond its durations and return periods only when told to", () => {
     const ten = depthDuration({ rainfall: ATLAS_14, returnPeriod: "10 year" });
     expect(() => ten(60)).toThrow(
-      "The rainfall table does not cover the storm:\n  duration: expected 5 min to 120 min, or the table's extrapolate: true, got 1 min",
+      "The rainfall table does not cover the storm:\n  depthDuration.rainfall: expected a duration from 5 min to 120 min, or extrapolate: true, got 1 min",
     );
     expect(messageOf({ rainfall: ATLAS_14, returnPeriod: "1000 year" })).toContain(
       'depthDuration.returnPeriod: expected 2 year to 500 year, or the table\'s extrapolate: true, got "1000 year"',
@@ -143,7 +143,7 @@ describe("the UK method", () => {
 
   test("covers 5 min to 24 h and 1 to 100 years", () => {
     const rainfall = { m5_60: "20 mm", r: 0.4 };
-    expect(() => depthDuration({ rainfall, returnPeriod: "10 year" })(2 * 86400)).toThrow("expected 5 min to 1440 min, got 2880 min");
+    expect(() => depthDuration({ rainfall, returnPeriod: "10 year" })(2 * 86400)).toThrow("depthDuration.rainfall: expected a duration from 5 min to 1440 min, got 2880 min");
     expect(messageOf({ rainfall: { m5_60: "20 mm", r: 0.6 }, returnPeriod: "200 year" })).toContain("expected 1 year to 100 years");
   });
 

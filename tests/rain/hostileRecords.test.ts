@@ -60,8 +60,8 @@ describe("text that is not what it seems", () => {
     ["comments alone", "# rain\n# more", "record: expected a header and lines of rain, got no line"],
     ["a header alone", `\ufeff${HEADER}\r\n`, "record: expected lines that can be used, got none"],
     ["UTF-16", "\ufffd\ufffdi\0n\0t\0e\0r\0", "record: expected text in UTF-8, got other bytes, as of UTF-16 or of a spreadsheet's own format"],
-    ["a header that is a line of rain", hourly(0, 1), 'header: expected one column "interval start", "interval end", "reading time", "tip time", or the option time, got "2026-03-01 00:00, 1"'],
-    ["two columns of rain", "interval start,rain [mm],rain [in]\n2026-03-01 00:00,1,2", 'header: expected one column "rain", "total rain", "intensity", or the option rain, got 2 of them'],
+    ["a header that is a line of rain", hourly(0, 1), 'header: expected a header such as "interval end,rain [mm]" above the first line of rain, got "2026-03-01 00:00, 1"'],
+    ["two columns of rain", "interval start,rain [mm],rain [in]\n2026-03-01 00:00,1,2", 'header: expected one column "rain", "total rain", "intensity", or the option "rain", such as "rain [mm]", got 2 of them'],
     ["line ends of an old kind", `${HEADER}\r${hourly(0, 1)}\r${hourly(1, 1)}`, "header: expected one column \"rain\""],
   ])("%s is refused as a whole", async (_, text, problem) => {
     await expect(readRain(text)).rejects.toThrow(`The rain record cannot be read:\n  ${problem}`);
@@ -101,7 +101,7 @@ describe("text that is not what it seems", () => {
   test("no more than 10 000 spoilt lines are listed, and all are counted", async () => {
     const record = await read(HEADER, [hourly(0, 1), hourly(1, 1), ...Array.from({ length: 12_000 }, () => "x,1")]);
     expect([record.refused.length, record.counts["no time that can be read"]]).toEqual([10_000, 12_000]);
-    expect(record.notes[1]).toBe("12000 lines are refused, the first in line 4: no time that can be read.");
+    expect(record.notes[1]).toBe('12000 lines are refused, the first in line 4: no time that can be read (got "x").');
   });
 });
 

@@ -25,7 +25,7 @@ describe("a record of intervals", () => {
     expect([...record.rain.time]).toEqual([0, 3600, 7200, 10800]);
     [0.002, 0, 0.0045].forEach((depth, i) => expect(record.rain.depth[i]).toBeCloseTo(depth, 15));
     expect([record.linesRead, record.repaired, record.refused, record.gaps]).toEqual([3, [], [], []]);
-    expect(record.notes).toEqual(["The intervals are taken as 60 min long, as most of the first 3 lines are that far apart."]);
+    expect(record.notes).toEqual(["Each value counts for 60 min: most of the first 3 lines are that far apart."]);
   });
 
   test("may mark the start of its intervals, in inches, with semicolons, decimal commas, quotes and a byte order mark", async () => {
@@ -117,17 +117,47 @@ describe("a record of intervals", () => {
     expect(total_mm(record)).toBeCloseTo(5, 12);
     expect(record.counts["no time that can be read"]).toBe(2);
     expect(record.notes).toEqual([
-      "The intervals are taken as 60 min long, as most of the first 9 lines are that far apart.",
+      "Each value counts for 60 min: most of the first 9 lines are that far apart.",
       "Line 5 is repaired: said twice, dropped.",
       "2 lines are refused, the first in line 6: a time that another line has too.",
       "Line 8 is repaired: out of order, put in its place.",
-      "Line 9 is refused: below 0.",
-      "2 lines are refused, the first in line 10: no value.",
-      "Line 11 is refused: no number.",
-      "Line 12 is refused: more than can be believed.",
-      "2 lines are refused, the first in line 13: no time that can be read.",
+      'Line 9 is refused: below 0 (got "-1").',
+      '2 lines are refused, the first in line 10: no value (got "NA").',
+      'Line 11 is refused: no number (got "lots").',
+      "Line 12 is refused: more than can be believed (got 900 mm).",
+      '2 lines are refused, the first in line 13: no time that can be read (got "2026-02-30 08:00").',
       "2 stretches have no line, 5.5 h in all; no rain is assumed there.",
     ]);
+  });
+});
+
+describe("what is written otherwise than a computer writes it", () => {
+  const semicolons = (...cells: string[]): string[] => ["interval end;rain [mm]", ...cells.map((cell, i) => `2026-03-01 0${i + 1}:00;${cell}`)];
+
+  test("is read with decimal commas where semicolons part the cells, and said", async () => {
+    const record = await read(semicolons("0", "2,4", "1"), { interval: "1 h" });
+    expect([total_mm(record), record.refused]).toEqual([expect.closeTo(3.4, 12), []]);
+    expect(record.notes).toEqual(['The comma is the decimal sign, as in "2,4" of line 3.']);
+  });
+
+  test("is one sign or the other throughout: what has the other is refused", async () => {
+    const points = await read(semicolons("0.5", "2,4", "1"), { interval: "1 h" });
+    expect([total_mm(points), points.notes[0]]).toEqual([expect.closeTo(1.5, 12), 'Line 3 is refused: no number (got "2,4").']);
+    const commas = await read(semicolons("0,5", "1.234,5", "2.4"), { interval: "1 h" });
+    expect([total_mm(commas), commas.refused.map(({ line }) => line)]).toEqual([expect.closeTo(0.5, 12), [3, 4]]);
+  });
+
+  test("is refused with the option that would make it a number or a time", async () => {
+    const quoted = ["interval end,rain [mm]", '2026-03-01 01:00,"2,4"', "2026-03-01 02:00,1", "3/1/2026 3:00,1", "31/3/2026 3:00,1"];
+    const record = await read(quoted, { interval: "1 h" });
+    expect(record.notes).toEqual([
+      'Line 2 is refused: no number (got "2,4": for a decimal comma give "decimalComma": true).',
+      '2 lines are refused, the first in line 4: no time that can be read (got "3/1/2026 3:00": give "dateOrder": "month/day/year" or "day/month/year").',
+    ]);
+    expect((await read([quoted[0]!, quoted[2]!, quoted[4]!], { interval: "1 h" })).notes[0]).toBe(
+      'Line 3 is refused: no time that can be read (got "31/3/2026 3:00": give "dateOrder": "day/month/year").',
+    );
+    expect(total_mm(await read(quoted.slice(0, 3), { interval: "1 h", decimalComma: true }))).toBeCloseTo(2.4 + 1, 12);
   });
 });
 
@@ -177,22 +207,27 @@ describe("bucket tips", () => {
   });
 });
 
+const FOREIGN = 'columns such as "interval end" and "rain [mm]", or options that say what they are, such as';
+
 describe("a header that leaves something open", () => {
   test.each([
-    [["time,rain [mm]"], {}, 'header: expected one column "interval start", "interval end", "reading time", "tip time", or the option time, got "time, rain [mm]"'],
-    [["interval end,rain"], {}, 'header: expected a unit of depth, as in rain [mm], got "rain"'],
-    [["interval end,rain [furlong]"], {}, 'header: expected a unit of depth, as in rain [mm], got "rain [furlong]" with the unit "furlong"'],
-    [["day,rain [mm]"], { time: "day" }, 'header: expected a column "interval start" or "interval end", or the option stamp, got "day"'],
+    [["time,rain [mm]"], {}, 'header: expected one column "interval start", "interval end", "reading time", "tip time", or the option "time", such as "time", got "time, rain [mm]"'],
+    [["interval end,rain"], {}, 'header: expected a unit of depth, as in rain [mm], or the option "unit": "mm", got "rain"'],
+    [["interval end,rain [furlong]"], {}, 'header: expected a unit of depth, as in rain [mm], or the option "unit": "mm", got "rain [furlong]" with the unit "furlong"'],
+    [["interval end,precip"], {}, 'header: expected one column "rain", "total rain", "intensity", or the option "rain", such as "precip", got "interval end, precip"'],
+    [["Datum;Niederschlag"], {}, `header: expected ${FOREIGN} "time": "Datum", "rain": "Niederschlag", "unit": "mm", "stamp": "end" (in a site file beside "file"), got "Datum, Niederschlag"`],
+    [["day,wind,prcp (in)"], { stamp: "start" }, `header: expected ${FOREIGN} "time": "day", "rain": "prcp (in)" (in a site file beside "file"), got "day, wind, prcp (in)"`],
+    [["day,rain [mm]"], { time: "day" }, 'header: expected a column "interval start" or "interval end", or the option "stamp": "start" or "end", got "day"'],
     [["day,rain [mm]"], { time: "dya", stamp: "end" }, 'time: expected one column of the header (did you mean "day"?), got "dya"'],
-    [["interval end,intensity [mm]"], {}, 'header: expected a unit of intensity, as in intensity [mm/h], got "intensity [mm]" with the unit "mm"'],
-    [["reading time,rain [mm]"], {}, 'header: expected "total rain" beside "reading time", or the option kind, got "reading time" and "rain [mm]"'],
-    [["tip time,total rain [mm]"], {}, 'header: expected "rain" beside "tip time", or the option kind, got "tip time" and "total rain [mm]"'],
-    [["interval end,constructor"], { rain: "constructor" }, 'header: expected a unit of depth, as in rain [mm], got "constructor"'],
-    [["constructor,rain [mm]"], { time: "constructor" }, 'header: expected a column "interval start" or "interval end", or the option stamp, got "constructor"'],
+    [["interval end,intensity [mm]"], {}, 'header: expected a unit of intensity, as in intensity [mm/h], or the option "unit": "mm/h", got "intensity [mm]" with the unit "mm"'],
+    [["reading time,rain [mm]"], {}, 'header: expected "total rain" beside "reading time", or the option "kind", got "reading time" and "rain [mm]"'],
+    [["tip time,total rain [mm]"], {}, 'header: expected "rain" beside "tip time", or the option "kind", got "tip time" and "total rain [mm]"'],
+    [["interval end,constructor"], { rain: "constructor" }, 'header: expected a unit of depth, as in rain [mm], or the option "unit": "mm", got "constructor"'],
+    [["constructor,rain [mm]"], { time: "constructor" }, 'header: expected a column "interval start" or "interval end", or the option "stamp": "start" or "end", got "constructor"'],
     [[""], {}, "record: expected a header and lines of rain, got no line"],
     [["interval end,rain [mm]"], {}, "record: expected lines that can be used, got none"],
-    [["interval end,rain [mm]", "x,1"], {}, "record: expected lines that can be used, got none; Line 2 is refused: no time that can be read."],
-    [["interval end,rain [mm]", "2026-03-01,1"], {}, "record: expected the option interval, as no two lines tell how long the intervals are, got nothing"],
+    [["interval end,rain [mm]", "x,1"], {}, 'record: expected lines that can be used, got none; Line 2 is refused: no time that can be read (got "x").'],
+    [["interval end,rain [mm]", "2026-03-01,1"], {}, 'record: expected the option "interval": "1 h" or the like, as no two lines tell how long the intervals are, got nothing'],
   ] as const)("%o is refused", async (lines, options, problem) => {
     await expect(read(lines, options)).rejects.toThrow(`The rain record cannot be read:\n  ${problem}`);
   });

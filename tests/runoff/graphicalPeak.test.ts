@@ -43,7 +43,7 @@ describe("the graphical peak", () => {
     expect(() => graphicalPeak({ pattern: "nrcs-2" as "nrcs-ii", area: 1, runoff: -1, abstractionShare: 0.2, timeOfConcentration: 60 })).toThrow(
       [
         "The peak flow cannot be computed:",
-        'graphicalPeak.pattern: expected one of "nrcs-i", "nrcs-ia", "nrcs-ii", "nrcs-iii", got "nrcs-2" (did you mean "nrcs-i"?)',
+        'graphicalPeak.pattern: expected one of "nrcs-i", "nrcs-ia", "nrcs-ii", "nrcs-iii", got "nrcs-2"',
         "graphicalPeak.runoff: expected a number of 0 or more, got -1",
         "graphicalPeak.timeOfConcentration: expected a number of 360 or more and of 36000 or less, got 60",
       ].join("\n  "),

@@ -26,7 +26,7 @@ describe("a text that is no JSON", () => {
     ['{ "a": NaN }', `line 1, column 8: expected ${value}, got "NaN"`],
     ['{ "a": .5 }', `line 1, column 8: expected ${value}, got ".5"`],
     ['{ "a": "x\ny" }', `line 1, column 8: expected ${value}, got "\\""`],
-    ["{} {}", 'line 1, column 4: expected JSON: nothing after the site\'s closing bracket, got "{"'],
+    ["{} {}", 'line 1, column 4: expected JSON: nothing after the last closing bracket, got "{"'],
     ["orchard.json", `line 1, column 1: expected ${value}, got "orchard.json"`],
   ])("%j says where and why", (text, problem) => {
     expect(problemsOf(text)).toEqual([problem]);

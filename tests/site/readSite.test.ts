@@ -56,6 +56,7 @@ describe("a site", () => {
       },
       groundwater: { level: { time: [0], level: [44] }, pathLength: 2, mounding: null },
       storms: [],
+      assumptions: [],
       watchLevels: [],
       notes: [
         'The floor of the pit is taken to stay clean for life, which is optimistic (common practice): look at "openFloorShare": 0 as well.',
@@ -179,7 +180,8 @@ describe("a site", () => {
   });
 
   test("keeps the options of a storm as they are written, however they nest", () => {
-    const storm = { name: "own", pattern: "mass-curve", depth: "3 in", curve: [[0, 0], [0.4, 0.7], [1, 1]], more: { deep: [{ a: null }] } };
+    const rainfall = { unit: "in/hr", returnPeriods: ["2 year", "10 year"], rows: { "5 min": [5.18, 7.14], "60 min": [1.51, 2.27] } };
+    const storm = { name: "own", pattern: "alternating-block", duration: "1 h", interval: "5 min", returnPeriod: "10 year", rainfall };
     const { storms } = readSite({ ...fixture("fernhollow"), storms: [storm] });
     const { name, ...options } = storm;
     expect(storms).toEqual([{ name, options }]);

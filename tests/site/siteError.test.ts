@@ -33,6 +33,14 @@ describe("one wrong thing in a site file gives one problem:", () => {
       'chamberBank.widht: expected a known key (did you mean "width"?), got an unknown key'],
     ["an unknown key like no other", "orchard-depot", { "overflowTrench.pipe.colour": "red" },
       "overflowTrench.pipe.colour: expected one of the keys insideDiameter, outsideDiameter, bedding, manningN, openArea, got an unknown key"],
+    ["a key that has its place elsewhere", "orchard-depot", { openFloorShare: 0.5 },
+      "openFloorShare: expected a key that is known here (openFloorShare belongs in chamberBank or overflowTrench), got an unknown key"],
+    ["a key of the top", "orchard-depot", { "chamberBank.watchLevels": [] },
+      "chamberBank.watchLevels: expected a key that is known here (watchLevels belongs at the top of the file), got an unknown key"],
+    ["a key of the top and of a box", "two-boxes", { "soil.rim": "1 m" },
+      "soil.rim: expected a key that is known here (rim belongs in settlingBox), got an unknown key"],
+    ["a key that has its place in many", "orchard-depot", { "soil.length": "3 m" },
+      "soil.length: expected one of the keys layers, floor, sides, factorOfSafety, temperature, got an unknown key"],
     ["a key that is no word", "orchard-depot", { "soil.two words": 1 },
       'soil["two words"]: expected one of the keys layers, floor, sides, factorOfSafety, temperature, got an unknown key'],
     ["a missing length", "orchard-depot", { "settlingBox.outlet.diameter": undefined },
@@ -82,7 +90,13 @@ describe("one wrong thing in a site file gives one problem:", () => {
     ["no time of concentration", "orchard-depot", { "catchments[0].timeOfConcentration": "0 min" },
       'catchments[0].timeOfConcentration: expected a time from 1 s to 1 year, got "0 min"'],
     ["a porosity over 1", "orchard-depot", { "chamberBank.stone.porosity": 38 },
-      "chamberBank.stone.porosity: expected a number from 0.001 to 1, got 38"],
+      "chamberBank.stone.porosity: expected a number from 0.001 to 1, got 38; write 0.38"],
+    ["a porosity in percent", "orchard-depot", { "chamberBank.stone.porosity": "40 %" },
+      'chamberBank.stone.porosity: expected a number from 0.001 to 1, got "40 %"; write 0.4'],
+    ["a share a little over 1", "orchard-depot", { "catchments[0].runoffCoefficient": 1.05 },
+      "catchments[0].runoffCoefficient: expected a number from 0 to 1, got 1.05"],
+    ["a roughness that is no share", "orchard-depot", { "settlingBox.outlet.manningN": 11 },
+      "settlingBox.outlet.manningN: expected a number from 0.001 to 1, got 11"],
     ["a porosity of nothing", "orchard-depot", { "overflowTrench.coverPorosity": 0 },
       "overflowTrench.coverPorosity: expected a number from 0.001 to 1, got 0"],
     ["a share below 0", "orchard-depot", { "chamberBank.openFloorShare": -0.1 },
@@ -153,7 +167,7 @@ describe("one wrong thing in a site file gives one problem:", () => {
     ["a thin chamber wider than the pit", "orchard-depot", { "chamberBank.chambers": [{ insideDiameter: "2.7 m", height: "1 m" }] },
       'chamberBank.chambers[0].insideDiameter: expected at most the pit\'s length and width (2600 mm), got "2.7 m"'],
     ["chambers that fill more than the pit", "orchard-depot", { "chamberBank.chambers[0].count": 14 },
-      "chamberBank.chambers: expected chambers that fit into the pit's plan (10.9 m²), got 11.3 m²"],
+      "chamberBank.chambers: expected chambers that fit into the pit's plan, chamberBank.length times chamberBank.width (10.9 m²), got 15 that take 11.3 m²"],
     ["a chamber wider inside than outside", "orchard-depot", { "chamberBank.chambers[1].outsideDiameter": "0.5 m" },
       'chamberBank.chambers[1].outsideDiameter: expected at least the inside diameter ("0.6 m"), got "0.5 m"'],
     ["holes larger than their wall", "every-key", { "chamberBank.chambers[1].wallOpenings.count": 4000 },
@@ -228,6 +242,16 @@ describe("one wrong thing in a site file gives one problem:", () => {
     ["a curve number on ground that answers at once", "orchard-depot",
       { "catchments[0].runoffCoefficient": undefined, "catchments[0].curveNumber": 80, "catchments[0].timeOfConcentration": "0 min" },
       'catchments[0].timeOfConcentration: expected a time from 1 s to 1 year, got "0 min"'],
+    ["a storm of an unknown pattern", "every-key", { "storms[0].pattern": "nrcs-2" },
+      'storms[0].pattern: expected one of "block", "nrcs-i", "nrcs-ia", "nrcs-ii", "nrcs-iii", "alternating-block", "keifer-chu", '
+        + '"huff-1", "huff-2", "huff-3", "huff-4", "triangular", "mass-curve", got "nrcs-2"'],
+    ["a storm without its duration", "every-key", { "storms[0].duration": undefined },
+      'storms[0].duration: expected a time such as "10 min", "24 h" or "3 day", got nothing'],
+    ["a storm with another pattern's option", "every-key", { "storms[0].peakAt": 0.4 },
+      "storms[0].peakAt: expected no such key (known here: pattern, duration, intensity, rainfall, climateFactor, depth), got 0.4"],
+    ["a storm past the end of its table", "every-key", { "storms[0]": {
+      name: "x", pattern: "block", duration: "2 h", rainfall: { unit: "mm", returnPeriods: ["2 year"], rows: { "1 h": [20] } },
+    } }, "storms[0].rainfall: expected a duration from 60 min to 60 min, or extrapolate: true, got 120 min"],
     ["a storm that is no object", "every-key", { "storms[1]": "block" }, 'storms[1]: expected an object { … }, got "block"'],
   ])("%s", (_, name, values, problem) => {
     expect(problemsOf(withAll(fixture(name), values))).toEqual([problem]);
@@ -235,6 +259,21 @@ describe("one wrong thing in a site file gives one problem:", () => {
 });
 
 describe("a site file with several wrong things", () => {
+  test("says what is wrong with its storms beside the rest", () => {
+    const storms = [
+      { name: "design", pattern: "nrcs-ii", depth: "3" },
+      { name: "other", pattern: "block", depth: "3 in", duration: "1 h", climateFactor: 20, peakAt: 0.5 },
+      { name: "gauge", file: "gauge.csv", stamp: "middle" },
+    ];
+    expect(problemsOf(withAll(fixture("orchard-depot"), { "chamberBank.width": "8", storms }))).toEqual([
+      `chamberBank.width: expected ${length}, got "8", without a unit`,
+      `storms[0].depth: expected ${length}, got "3", without a unit`,
+      "storms[1].climateFactor: expected a number above 0 and of 10 or less, got 20",
+      "storms[1].peakAt: expected no such key (known here: pattern, duration, intensity, rainfall, climateFactor, depth), got 0.5",
+      'storms[2].stamp: expected one of "start", "end", got "middle"',
+    ]);
+  });
+
   test("gives them all in one error, those of geometry beside those of spelling", () => {
     expect(problemsOf(withAll(fixture("orchard-depot"), {
       "settlingBox.rim": "47 m",

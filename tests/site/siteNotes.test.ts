@@ -14,6 +14,10 @@ function newNotes(name: string, values: Readonly<Record<string, unknown>>): stri
   return notesOf(name, values).filter((note) => !before.includes(note));
 }
 
+const PACKED = {
+  "chamberBank.length": "13.5 ft", "chamberBank.width": "8 ft", "chamberBank.chambers": [{ count: 18, insideDiameter: "29.5 in", height: "34 in" }],
+};
+
 describe("the notes of a site say", () => {
   test.each<[string, string, Record<string, unknown>, string[]]>([
     ["that a box's pipe runs uphill", "orchard-depot", { "settlingBox.outlet.outletInvert": "48.30 m" },
@@ -54,6 +58,17 @@ describe("the notes of a site say", () => {
     ["that no groundwater is given", "orchard-depot", { groundwater: undefined }, ["No groundwater level is given: it is taken to be far below."]],
     ["that nothing soaks away", "orchard-depot", { "soil.floor": false, "soil.sides": false },
       ["Neither floors nor sides take in water: nothing soaks away."]],
+    ["that chambers have no room in rows", "fernhollow", PACKED,
+      ["18 chambers of 29.5 in do not stand side by side in 13.5 ft x 8 ft: a grid holds at most 15."]],
+    ["that chambers have no room in rows with their gaps", "fernhollow", { ...PACKED, "chamberBank.chambers[0].gap": "6 in" },
+      ["18 chambers of 29.5 in, 6.00 in apart, do not stand side by side in 13.5 ft x 8 ft: a grid holds at most 8."]],
+    ["nothing of chambers that just fill the pit", "fernhollow",
+      { "chamberBank.length": "13.5 ft", "chamberBank.width": "8.1 ft", "chamberBank.chambers": [{ count: 15, insideDiameter: "2.7 ft", height: "34 in" }] }, []],
+    ["that the porosity of a stone is not given", "fernhollow", { "chamberBank.stone.porosity": undefined, "overflowTrench.stone.porosity": undefined },
+      [
+        "The porosity of the pit's stone is not given: 0.4 is taken (common practice).",
+        "The porosity of the trench's stone is not given: 0.4 is taken (common practice).",
+      ]],
     ["that the soil is used as given", "orchard-depot", { "soil.factorOfSafety": 1 },
       ["The soil's conductivity is used as given (factorOfSafety 1); to divide a tested one by 2 or more is common practice."]],
     ["that the soil is made better", "orchard-depot", { "soil.factorOfSafety": 0.5 },

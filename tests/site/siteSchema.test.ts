@@ -68,8 +68,9 @@ describe("the JSON Schema of the site file", () => {
     expect(defaults.length).toBeGreaterThan(25);
     for (const [path, value] of defaults) {
       const inFile = path.replace("catchments.*", "catchments[1]").replace("settlingBox", "settlingBox[0]").replaceAll(".*", "[0]");
-      const withoutKey = readSite(changed(fixture("every-key"), inFile, undefined));
-      expect(withoutKey, inFile).toEqual(readSite(changed(fixture("every-key"), inFile, value)));
+      // A default that matters is said, which is all the difference there may be.
+      const [withoutKey, withDefault] = [undefined, value].map((held) => ({ ...readSite(changed(fixture("every-key"), inFile, held)), notes: [], assumptions: [] }));
+      expect(withoutKey, inFile).toEqual(withDefault);
     }
   });
 });

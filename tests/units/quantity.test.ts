@@ -83,7 +83,7 @@ describe("a quantity", () => {
     ["3 feeet", "length", 'expected a length such as "2.5 ft", "18 in" or "0.75 m", got "3 feeet", where "feeet" is no unit known here (did you mean "feet"?)'],
     ["3 FT", "length", 'expected a length such as "2.5 ft", "18 in" or "0.75 m", got "3 FT", where "FT" is no unit known here (did you mean "ft"?)'],
     ["1 inn/hr", "speed", 'expected a speed such as "0.5 in/hr" or "12 mm/h", got "1 inn/hr", where "inn/hr" is no unit known here (did you mean "in/hr"?)'],
-    ["3 cubits", "length", 'expected a length such as "2.5 ft", "18 in" or "0.75 m", got "3 cubits", where "cubits" is no unit known here'],
+    ["3 cubits", "length", 'expected a length such as "2.5 ft", "18 in" or "0.75 m", got "3 cubits", where "cubits" is no unit known here (a length is in ft, in, yd, m, cm or mm)'],
     ["Infinity m", "length", 'expected a length such as "2.5 ft", "18 in" or "0.75 m", got "Infinity m"'],
     ["1e400 m", "length", 'expected a length such as "2.5 ft", "18 in" or "0.75 m", got "1e400 m", far too large'],
     ["1e13 m", "length", 'expected a length such as "2.5 ft", "18 in" or "0.75 m", got "1e13 m", far too large'],
@@ -91,7 +91,11 @@ describe("a quantity", () => {
     ["1,500 sq ft", "area", 'expected an area such as "1500 sq ft" or "140 m^2", got "1,500 sq ft", a number with a comma'],
     ["1/0 in", "length", 'expected a length such as "2.5 ft", "18 in" or "0.75 m", got "1/0 in"'],
     ["5 ft 14 in", "length", 'expected a length such as "2.5 ft", "18 in" or "0.75 m", got "5 ft 14 in", where "ft 14 in" is no unit known here'],
-    ["5 ft 6", "length", 'expected a length such as "2.5 ft", "18 in" or "0.75 m", got "5 ft 6", where "ft 6" is no unit known here'],
+    ["5 ft 6", "length", 'expected a length such as "2.5 ft", "18 in" or "0.75 m", got "5 ft 6", without a unit at its end (did you mean "5 ft 6 in"?)'],
+    ["8'6", "length", `expected a length such as "2.5 ft", "18 in" or "0.75 m", got "8'6", without a unit at its end (did you mean "8'6\\""?)`],
+    ["8' 14", "length", `expected a length such as "2.5 ft", "18 in" or "0.75 m", got "8' 14", where "' 14" is no unit known here`],
+    ["0.25 inch per hour", "speed", 'expected a speed such as "0.5 in/hr" or "12 mm/h", got "0.25 inch per hour", where "inch per hour" is no unit known here (did you mean "inch/hour"?)'],
+    ["0.25 furlongs a week", "speed", 'expected a speed such as "0.5 in/hr" or "12 mm/h", got "0.25 furlongs a week", where "furlongs a week" is no unit known here (a speed is in in/hr, ft/day, mm/h, cm/h, m/day or m/s)'],
     ["6 in 5 ft", "length", 'expected a length such as "2.5 ft", "18 in" or "0.75 m", got "6 in 5 ft", where "in 5 ft" is no unit known here'],
   ])("refuses %j as a %s in full words", (text, dimension, words) => {
     expect(() => quantity(text, dimension, "storm.depth")).toThrow(new InputError("A quantity cannot be read.", [

@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { describe as group, expect, test } from "vitest";
 import { customaryLength } from "../../lib/units/customaryLength.ts";
 import { describe } from "../../lib/units/describe.ts";
-import { nearest } from "../../lib/units/nearest.ts";
+import { nearest, nearestWords } from "../../lib/units/nearest.ts";
 import { InputError } from "../../lib/units/problem.ts";
 import { unitSpellings } from "../../lib/units/unitTable.ts";
 
@@ -36,6 +36,15 @@ group("the nearest known word", () => {
     fc.assert(fc.property(fc.constantFrom(...keys), (word) => {
       expect(nearest(word, keys)).toBe(word);
     }));
+  });
+
+  test("is none where two are as near, or the digits are others", () => {
+    const patterns = ["block", "nrcs-i", "nrcs-ia", "nrcs-ii", "nrcs-iii", "huff-1", "huff-2"];
+    expect(["nrcs-iv", "nrcs-2", "huff-5", "huff"].map((word) => nearest(word, patterns))).toEqual([null, null, null, null]);
+    expect(["nrcs-iia", "huff1", "hufff-2"].map((word) => nearest(word, patterns))).toEqual([null, "huff-1", "huff-2"]);
+    expect(nearestWords("nrcs-iv", patterns)).toEqual(["nrcs-i", "nrcs-ia", "nrcs-ii"]);
+    expect(nearest("time25to75", ["time75to25", "kind"])).toBe("time75to25");
+    expect(nearest("widht", ["width", "width"])).toBe("width");
   });
 
   test("to a one-letter word is only the same letter in the other case", () => {

@@ -1,49 +1,14 @@
-import { dirname, resolve } from "node:path";
-import { readRainFile } from "../node/readRainFile.ts";
-import { designStorm, type DesignStormOptions } from "../rain/designStorm.ts";
 import { hyetograph, type Hyetograph } from "../rain/hyetograph.ts";
-import type { StormChoice } from "../site/site.ts";
-import { InputError, type Problem } from "../units/problem.ts";
 import { describe } from "../units/describe.ts";
-import { readText, UserFault } from "./files.ts";
-
-/**
- * The rain of a storm that a site file names: made by a pattern, or read from a file of rain, whose path counts from the
- * site file. A file is CSV as `readRain` reads it, with that function's options beside its name, or JSON (by its ending) of
- * breakpoints.
- *
- * @param sitePath  of the site file
- * @param tell      is told what was assumed, repaired and refused in a record
- * @throws InputError, UserFault  what is wrong with the storm or its file
- */
-export async function stormRain(storm: StormChoice, sitePath: string, tell: (note: string) => void): Promise<Hyetograph> {
-  const { file, ...options } = storm.options;
-  if (typeof file !== "string") return designStorm(storm.options as unknown as DesignStormOptions);
-  const path = resolve(dirname(sitePath), file);
-  if (/\.json$/i.test(file)) return recordedRain(await parsedText(path, Object.keys(options)), path);
-  const { rain, notes } = await readRainFile(path, options);
-  for (const note of notes) tell(`${path}: ${note}`);
-  return rain;
-}
-
-async function parsedText(path: string, unknown: readonly string[]): Promise<unknown> {
-  if (unknown.length > 0) throw new UserFault(`${path}: expected a storm from a JSON file to have a name and a file only, got ${unknown.join(", ")} too`);
-  const text = await readText(path);
-  try {
-    return JSON.parse(text) as unknown;
-  } catch (error) {
-    throw new UserFault(`${path}: expected JSON, got ${(error as Error).message}`);
-  }
-}
+import { InputError, type Problem } from "../units/problem.ts";
 
 /**
  * Rain from a record of breakpoints: `hours` that rise and as many cumulative depths, `cumulative_in` or
  * `cumulative_mm`, that do not fall; the rain begins at the first.
  *
- * @param path  of the record, for the error
  * @throws InputError  with all problems
  */
-export function recordedRain(content: unknown, path: string): Hyetograph {
+export function recordedRain(content: unknown): Hyetograph {
   const record = typeof content === "object" && content !== null ? (content as Record<string, unknown>) : {};
   const problems: Problem[] = [];
   const hours = numbers(record, "hours", "rising hours", problems);
@@ -60,7 +25,7 @@ export function recordedRain(content: unknown, path: string): Hyetograph {
   for (let i = 1; i < fallen.length; i++) {
     if (!(fallen[i]! >= fallen[i - 1]!)) problems.push({ where: `${key}[${i}]`, expected: `${fallen[i - 1]!} or more`, got: String(fallen[i]) });
   }
-  if (problems.length > 0) throw new InputError(`${path}: the rain cannot be used.`, problems);
+  if (problems.length > 0) throw new InputError("The rain cannot be used:", problems);
   return hyetograph({
     time: hours.map((hour) => (hour - hours[0]!) * 3600),
     depth: fallen.slice(1).map((depth, i) => (key === "cumulative_in" ? ((depth - fallen[i]!) * 254) / 10000 : (depth - fallen[i]!) / 1000)),

@@ -1,0 +1,39 @@
+import { constants } from "node:fs";
+import { access, stat } from "node:fs/promises";
+import { dirname, resolve } from "node:path";
+import { fileFault } from "../node/fileFault.ts";
+import { parseJson } from "../site/parseJson.ts";
+import { describe } from "../units/describe.ts";
+import type { Problem } from "../units/problem.ts";
+
+/**
+ * The files of rain that a site file names and that are not there to be read, whatever else is wrong with the site.
+ *
+ * @param text      of the site file
+ * @param sitePath  from whose folder the files' paths count
+ */
+export async function lostRain(text: string, sitePath: string): Promise<Problem[]> {
+  const site = parseJson(text, []) as { readonly storms?: unknown } | null | undefined;
+  const storms: readonly unknown[] = Array.isArray(site?.storms) ? site.storms : [];
+  const problems: Problem[] = [];
+  for (const [i, storm] of storms.entries()) {
+    const file = (storm as { readonly file?: unknown } | null)?.file;
+    if (typeof file !== "string" || file.trim() === "") continue;
+    const fault = await faultOf(resolve(dirname(sitePath), file));
+    if (fault === null) continue;
+    problems.push({
+      where: `storms[${i}].file`, expected: "a file of rain, which is looked for beside the site file", got: `${describe(file)}, ${fault}`,
+    });
+  }
+  return problems;
+}
+
+async function faultOf(path: string): Promise<string | null> {
+  try {
+    if ((await stat(path)).isDirectory()) return "a directory";
+    await access(path, constants.R_OK);
+    return null;
+  } catch (error) {
+    return fileFault(error);
+  }
+}

@@ -1,0 +1,51 @@
+import { dirname, resolve } from "node:path";
+import { readRainFile } from "../node/readRainFile.ts";
+import { designStorm, type DesignStormOptions } from "../rain/designStorm.ts";
+import type { Hyetograph } from "../rain/hyetograph.ts";
+import type { RecordOptions } from "../rain/recordOptions.ts";
+import { parseJson } from "../site/parseJson.ts";
+import type { StormChoice } from "../site/site.ts";
+import { describe } from "../units/describe.ts";
+import { InputError, type Problem } from "../units/problem.ts";
+import { readText } from "./files.ts";
+import { recordedRain } from "./recordedRain.ts";
+
+/** The rain of a storm, and what was assumed, repaired and refused in its record. */
+export interface StormRain {
+  readonly rain: Hyetograph;
+  readonly notes: readonly string[];
+}
+
+/**
+ * The rain of every storm of a site: made by a pattern, or read from a file of rain, whose path counts from the site file. A
+ * file is CSV as `readRain` reads it, with that function's options beside its name, or JSON (by its ending) of breakpoints.
+ *
+ * @param sitePath  of the site file
+ * @throws InputError  with all that is wrong with the files
+ */
+export async function siteRain(storms: readonly StormChoice[], sitePath: string): Promise<StormRain[]> {
+  const rains: StormRain[] = [];
+  const problems: Problem[] = [];
+  for (const { options: { file, ...options } } of storms) {
+    try {
+      if (typeof file !== "string") rains.push({ rain: designStorm(options as unknown as DesignStormOptions), notes: [] });
+      else rains.push(await fileRain(resolve(dirname(sitePath), file), file, options));
+    } catch (error) {
+      if (!(error instanceof InputError)) throw error;
+      problems.push(...error.problems.map((problem) => ({ ...problem, where: `${String(file)}: ${problem.where}` })));
+    }
+  }
+  if (problems.length > 0) throw new InputError("The rain cannot be used:", problems);
+  return rains;
+}
+
+async function fileRain(path: string, file: string, options: RecordOptions): Promise<StormRain> {
+  if (!/\.json$/i.test(file)) {
+    const { rain, notes } = await readRainFile(path, options);
+    return { rain, notes: notes.map((note) => `${file}: ${note}`) };
+  }
+  const problems: Problem[] = Object.entries(options).map(([key, value]) => ({ where: key, expected: "no options beside a file of JSON", got: describe(value) }));
+  const content = parseJson(await readText(path), problems);
+  if (problems.length > 0) throw new InputError("The rain cannot be used:", problems);
+  return { rain: recordedRain(content), notes: [] };
+}
