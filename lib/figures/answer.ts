@@ -1,13 +1,15 @@
-import { displayUnits, levelText, volumeText, type UnitSystem } from "../units/format.ts";
+import { levelText, volumeText } from "../units/format.ts";
 import type { Run } from "../simulate/run.ts";
 import { DRY } from "./bodyViews.ts";
+import { heightText } from "./heightText.ts";
 import { lastingText, momentText } from "./hours.ts";
+import { pitEmptyTime } from "./pitEmptyTime.ts";
 import { plainText } from "./plainText.ts";
 import { opensAt } from "./referenceLevels.ts";
 
 /**
  * The answer of a run in one sentence with numbers: what comes out at the surface where it should not, in order of time,
- * how high the pit rises, how deep the low spot stands, what the emitter does, and how long the pit takes to empty. It is
+ * how high the pit rises, how deep the low spot stands, what the emitter does, and when the pit is empty. It is
  * the title of pictures and the first line of reports and tables; plain text, to be escaped where it is shown.
  */
 export function answerSentence(run: Run): string {
@@ -16,7 +18,7 @@ export function answerSentence(run: Run): string {
 
 /**
  * The answer of several storms on one site: how many open the emitter, whether any comes out elsewhere, and the longest
- * time to empty.
+ * time from the full pit to the empty one.
  *
  * @param storms  one or more
  */
@@ -56,12 +58,20 @@ export function pitRest(run: Run): number {
   return water === null ? floor : Math.max(floor, water.level.at(-1)!);
 }
 
+/** Whether groundwater stands in the pit at the run's end, so that it is never empty: at best it is back at its groundwater. */
+export function neverEmpty(run: Run): boolean {
+  return pitRest(run) > run.site.chamberBank.floor + DRY;
+}
+
 type Storms = readonly { readonly name: string; readonly run: Run }[];
 
 function surfaceClause(run: Run): string | null {
   const over = surfacePlaces(run);
   if (over.length === 0) return null;
-  return joined(over.map(({ volume, words }, i) => `${volumeText(volume, run.site.units)} ${i === 0 ? "comes out over" : "over"} ${words}`));
+  return joined(over.map(({ volume, words }, i) => {
+    const comes = i > 0 ? "" : words.startsWith("up") ? "comes " : "comes out ";
+    return `${volumeText(volume, run.site.units)} ${comes}${words}`;
+  }));
 }
 
 /** Where water left the site but through the emitter, the earliest place first. */
@@ -70,10 +80,10 @@ function surfacePlaces({ ledger, site, events }: Run): { readonly volume: number
   const since = (isHere: (body: string) => boolean): number =>
     events.find(({ kind, body }) => kind === "spills" && isHere(body))?.time ?? Infinity;
   const places = [
-    { volume: ledger.boxSpill, words: boxes.length === 1 ? "the box rim" : "the rims of the boxes", time: since((body) => boxes.includes(body)) },
-    { volume: ledger.bankSpill, words: "the ground over the pit", time: since((body) => body === "chamberBank") },
-    { volume: ledger.trenchSpill, words: "the ground over the trench", time: since((body) => body.startsWith("overflowTrench")) },
-    { volume: ledger.lowSpotOverflow ?? 0, words: "the lip of the low spot", time: since((body) => body === "lowSpot") },
+    { volume: ledger.boxSpill, words: boxes.length === 1 ? "over the box rim" : "over the rims of the boxes", time: since((body) => boxes.includes(body)) },
+    { volume: ledger.bankSpill, words: "up through the ground at the pit", time: since((body) => body === "chamberBank") },
+    { volume: ledger.trenchSpill, words: "up through the ground at the trench", time: since((body) => body.startsWith("overflowTrench")) },
+    { volume: ledger.lowSpotOverflow ?? 0, words: "over the lip of the low spot", time: since((body) => body === "lowSpot") },
   ];
   return places.filter(({ volume }) => volume > NOTHING).sort((a, b) => (a.time === b.time ? 0 : a.time - b.time));
 }
@@ -98,7 +108,7 @@ function emitterClause(run: Run): string | null {
   const totals = emitterTotals(run);
   if (totals !== null) {
     const still = run.firings.at(-1)!.end === null ? "and is still open" : "in all";
-    return `the emitter flows ${lastingText(totals.open)} ${still} (${volumeText(totals.volume, run.site.units)})`;
+    return `the emitter fires for ${lastingText(totals.open)} ${still} (${volumeText(totals.volume, run.site.units)})`;
   }
   if (run.events.some(({ kind }) => kind === "lidHeld")) return "the emitter's lid is held shut";
   const spare = opens - Math.max(...run.bodies.filter(nextToEmitter).map((body) => run.peaks[body]!.level));
@@ -108,12 +118,14 @@ function emitterClause(run: Run): string | null {
 function drainClause(run: Run): string | null {
   const { site, until } = run;
   const { empty } = run.drainDown;
-  const rest = pitRest(run);
-  const wet = rest > site.chamberBank.floor + DRY;
   if (empty === 0) return null;
-  if (empty !== null) return wet ? `the pit takes ${lastingText(empty)} to be back at its groundwater` : `the pit takes ${lastingText(empty)} to empty`;
-  const left = heightText(Math.max(0, run.level("chamberBank", until) - rest), site.units);
-  return wet ? `at ${momentText(until)} the pit stands ${left} above its groundwater` : `at ${momentText(until)} the pit still holds ${left} of water`;
+  if (empty !== null) return `the pit is ${restWords(run)} at ${momentText(pitEmptyTime(run)!)}, ${lastingText(empty)} after it was last full`;
+  const left = heightText(Math.max(0, run.level("chamberBank", until) - pitRest(run)), site.units);
+  return neverEmpty(run) ? `at ${momentText(until)} the pit stands ${left} above its groundwater` : `at ${momentText(until)} the pit still holds ${left} of water`;
+}
+
+function restWords(run: Run): string {
+  return neverEmpty(run) ? "back at its groundwater" : "empty";
 }
 
 function emittersClause(storms: Storms): string | null {
@@ -125,7 +137,7 @@ function emittersClause(storms: Storms): string | null {
   if (fired.length === 0) return `the emitter ${storms.some(({ run }) => run.events.some(({ kind }) => kind === "lidHeld")) ? "is held or stays shut" : "stays shut"} in ${storms.length === 2 ? "both" : `all ${storms.length}`} storms`;
   const most = fired.reduce((a, b) => (b.volume > a.volume ? b : a));
   const inHowMany = fired.length < storms.length ? `${fired.length} of ${storms.length}` : storms.length === 2 ? "both" : `all ${storms.length}`;
-  return `the emitter flows in ${inHowMany} storms, most in “${plainText(most.name, 40)}” (${lastingText(most.open)}, ${volumeText(most.volume, most.units)})`;
+  return `the emitter fires in ${inHowMany} storms, most in “${plainText(most.name, 40)}” (${lastingText(most.open)}, ${volumeText(most.volume, most.units)})`;
 }
 
 function surfacesClause(storms: Storms): string {
@@ -133,7 +145,7 @@ function surfacesClause(storms: Storms): string {
   if (over.length === 0) return "nothing comes out over a rim or the ground";
   const most = over.reduce((a, b) => (surfaceVolume(b.run) > surfaceVolume(a.run) ? b : a));
   const where = surfacePlaces(most.run)[0]!.words;
-  return `water comes out over a rim or the ground in ${over.length} of ${storms.length} (${volumeText(surfaceVolume(most.run), most.run.site.units)} in “${plainText(most.name, 40)}”, first at ${where})`;
+  return `water comes out over a rim or the ground in ${over.length} of ${storms.length} (${volumeText(surfaceVolume(most.run), most.run.site.units)} in “${plainText(most.name, 40)}”, first ${where})`;
 }
 
 function hollowsClause(storms: Storms): string | null {
@@ -144,21 +156,17 @@ function hollowsClause(storms: Storms): string | null {
 }
 
 function drainsClause(storms: Storms): string {
-  const waiting = storms.filter(({ run }) => run.drainDown.empty === null).length;
-  if (waiting === storms.length) return "the pit is not back to rest by the end of any of them";
-  if (waiting > 0) return `the pit is not back to rest by the end of ${waiting} of them`;
-  return `the pit takes ${lastingText(Math.max(...storms.map(({ run }) => run.drainDown.empty ?? 0)))} to empty at most`;
+  const waiting = storms.filter(({ run }) => run.drainDown.empty === null);
+  if (waiting.length > 0) {
+    return `the pit is not ${restWords(waiting[0]!.run)} by the end of ${waiting.length === storms.length ? "any" : waiting.length} of them`;
+  }
+  const longest = storms.reduce((a, b) => ((b.run.drainDown.empty ?? 0) > (a.run.drainDown.empty ?? 0) ? b : a)).run;
+  if (longest.drainDown.empty === 0) return "the pit takes in no water to speak of";
+  return `the pit is ${restWords(longest)} ${lastingText(longest.drainDown.empty ?? 0)} after it was last full, at the latest`;
 }
 
 /** Less than a tenth of a litre is no water [m3]. */
 const NOTHING = 1e-4;
-
-/** A height of water [m] as closely as it is known: whole inches or millimetres from ten of them on. */
-function heightText(height: number, units: UnitSystem): string {
-  const { label, size } = displayUnits(units).depth;
-  const shown = height / size;
-  return `${shown < 10 ? Math.round(shown * 10) / 10 : Math.round(shown)} ${label}`;
-}
 
 function nextToEmitter(body: string): boolean {
   return /^(overflowTrench|trenchPipe)/.test(body);

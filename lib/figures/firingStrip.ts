@@ -5,7 +5,7 @@ import type { Trace } from "./figure.ts";
 import { lastingText, momentText } from "./hours.ts";
 import { lines } from "./look.ts";
 
-/** The strip on the time axis that shows when the emitter flows. */
+/** The strip on the time axis that shows when the emitter fires. */
 export interface FiringStrip {
   readonly heading: string;
   /** bars where the lid is open, and a line without ink that holds the strip where it never is */
@@ -13,7 +13,7 @@ export interface FiringStrip {
 }
 
 /**
- * When the emitter flows, as bars along the time axis, and in words over them.
+ * When the emitter fires, as bars along the time axis, and in words over them.
  *
  * @returns  null where the site has no emitter
  */
@@ -28,13 +28,13 @@ export function firingStrip(run: Run, narrow: boolean): FiringStrip | null {
       type: "scatter", name: "emitter", mode: "lines", x: [0, run.until / 3600], y: [0, 0], line: { color: "rgba(0,0,0,0)", width: 1 }, hoverinfo: "skip",
       xaxis: "x", yaxis: "y3", showlegend: false,
     }, ...(bars.length === 0 ? [] : [{
-      type: "bar" as const, name: "emitter flows", x: bars.map(({ start, end }) => (start + end) / 2), y: bars.map(() => 1),
+      type: "bar" as const, name: "emitter fires", x: bars.map(({ start, end }) => (start + end) / 2), y: bars.map(() => 1),
       width: bars.map(({ start, end }) => end - start),
       // The outline keeps a firing of minutes visible among days.
       marker: { color, line: { color, width: 1 } },
       customdata: firings.map(({ start, end, volume, peakFlow }) =>
         `${momentText(start)} ${end === null ? "on" : `for ${lastingText(end - start)}`}, ${volumeText(volume, site.units)}, up to ${flowText(peakFlow, site.units)}`),
-      hovertemplate: "emitter flows: %{customdata}<extra></extra>", xaxis: "x" as const, yaxis: "y3" as const, showlegend: false as const,
+      hovertemplate: "emitter fires: %{customdata}<extra></extra>", xaxis: "x" as const, yaxis: "y3" as const, showlegend: false as const,
     }])],
   };
 }
@@ -42,6 +42,6 @@ export function firingStrip(run: Run, narrow: boolean): FiringStrip | null {
 function headingWords(run: Run, narrow: boolean): string {
   const totals = emitterTotals(run);
   if (totals === null) return "emitter: stays shut";
-  const words = `emitter flows ${lastingText(totals.open)}, ${volumeText(totals.volume, run.site.units)}`;
+  const words = `emitter fires for ${lastingText(totals.open)}, ${volumeText(totals.volume, run.site.units)}`;
   return narrow ? words : `${words}, from ${momentText(totals.first)}, at most ${flowText(totals.peakFlow, run.site.units)}`;
 }

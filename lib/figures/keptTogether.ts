@@ -2,5 +2,5 @@
 export function keptTogether(text: string): string {
   return text
     .replace(/(\d) (?=(?:ft|in|m|mm|gal|L|m³|h|min|s|days|%|in\/h|mm\/h|gal\/min|L\/s)(?![\w/]))/g, "$1\u00a0")
-    .replace(/\b(hour|factor) (?=\d)/g, "$1\u00a0");
+    .replace(/\b(hour|h|factor) (?=\d)/g, "$1\u00a0");
 }

@@ -7,12 +7,12 @@ import { plotText } from "./plainText.ts";
 import { runSubtitle } from "./runSubtitle.ts";
 import { shortNumber } from "./shortNumber.ts";
 import { textWidth } from "./textWidth.ts";
-import { closingWords, ledgerSentence, shareText, waterBook, type BookEntry } from "./waterBook.ts";
+import { closingWords, ledgerSentence, percentText, waterBook, type BookEntry } from "./waterBook.ts";
 
 /**
  * Where the water went: what came in as bars end to end along the top, what became of it as bars end to end beneath,
- * each on a row of its own under its name, volume and share. Both come to the same line at the right, and the closing
- * error says how closely.
+ * each on a row of its own under its name, volume and share. Both come to the same line at the right; how closely, the
+ * description says.
  */
 export function ledgerFigure(run: Run, options: FigureOptions = {}): Figure {
   const width = options.width ?? 960;
@@ -30,7 +30,7 @@ export function ledgerFigure(run: Run, options: FigureOptions = {}): Figure {
   const barTop = (i: number): number => i * rowHeight + (i < book.cameIn.length ? 0 : GROUP) + body * 1.3 + 4;
   const plotWidth = width - LEFT - RIGHT;
   const annotations: Annotation[] = rows.map(({ entry, from }, i) => {
-    const amount = `  ${volumeText(entry.volume, run.site.units)} · ${shareText(entry.share)}`;
+    const amount = `  ${volumeText(entry.volume, run.site.units)} · ${percentText(entry)}`;
     // Over the start of its bar, or as far to the left as it needs to end within the picture.
     const room = plotWidth - textWidth(entry.words, body, true) - textWidth(amount, body) - 4;
     const left = Math.max(0, Math.min((from / book.total) * plotWidth, room));
@@ -60,7 +60,7 @@ export function ledgerFigure(run: Run, options: FigureOptions = {}): Figure {
       xaxis: {
         ...quietAxis(width), range: [0, shortNumber(Math.max(book.total, 1e-6) / size)], anchor: "y", nticks: width < 560 ? 4 : 8, fixedrange: true,
         ticks: "outside", ticklen: 4, tickcolor: ink.rule, showline: true, linecolor: ink.rule,
-        title: { text: `${label} (${closingWords(book.error)})`, font: font(small, ink.text), standoff: 8 },
+        title: { text: label, font: font(small, ink.text), standoff: 8 },
       },
       yaxis: { range: [height, 0], showticklabels: false, showgrid: false, zeroline: false, fixedrange: true },
       annotations,

@@ -30,7 +30,7 @@ export interface FigureOptions {
 
 /**
  * The water level of every body against time, with the rain hanging from the top, every level that matters as a named
- * line, and along the foot when the emitter flows. The title is the answer.
+ * line, and along the foot when the emitter fires. The title is the answer.
  *
  * A body that is dry has no line. Lines are within a millimetre of the run unless it turns more often than 600 points
  * can follow, and the picture ends when the water has come to rest.

@@ -28,13 +28,15 @@ export function rainPanel(run: Run, span: HourSpan, width: number): RainPanel {
   const steps = rain === null ? inflowSteps(run) : rainSteps(rain);
   const shown = steps.value.map((value) => shortNumber(value / unit.size));
   const most = Math.max(0, ...shown);
-  const peak = most > 0 ? momentText(steps.time[shown.indexOf(most)]!) : "";
+  // a block storm has no moment at which it rains most
+  const isBlock = rain !== null && shown.every((value) => value < 1e-6 * most || value > (1 - 1e-3) * most);
+  const peak = most > 0 && !isBlock ? ` at ${momentText(steps.time[shown.indexOf(most)]!)}` : "";
   const text = rain === null ? flowText : intensityText;
   const narrow = width < 560;
   const what = rain === null ? "inflow" : "rain";
   const amount = rain === null ? "" : rainText(run);
   const heading = most === 0 ? `${what}, ${unit.label}: none`
-    : `${what}, ${unit.label}${narrow ? "" : ` — ${amount}${amount === "" ? "" : ", "}at most ${text(most * unit.size, run.site.units)} at ${peak}`}`;
+    : `${what}, ${unit.label}${narrow ? "" : ` — ${amount}${amount === "" ? "" : ", "}at most ${text(most * unit.size, run.site.units)}${peak}`}`;
   return {
     heading,
     most: most === 0 ? 1 : most * 1.08,
@@ -49,14 +51,14 @@ export function rainPanel(run: Run, span: HourSpan, width: number): RainPanel {
   };
 }
 
-/** All of a run's rain in words: `3.00 in in 24 h`; empty where it was given none. */
+/** All of a run's rain in words: `3.00 in over 24 h`; empty where it was given none. */
 export function rainText(run: Run): string {
   const { rain, site } = run;
   if (rain === null) return "";
   const wet = Array.from(rain.depth, (depth, i) => (depth > 0 ? i : -1)).filter((i) => i >= 0);
   if (wet.length === 0) return "no rain";
   const total = rain.depth.reduce((sum, depth) => sum + depth, 0);
-  return `${depthText(total, site.units)} in ${lastingText(rain.time[wet.at(-1)! + 1]! - rain.time[wet[0]!]!)}`;
+  return `${depthText(total, site.units)} over ${lastingText(rain.time[wet.at(-1)! + 1]! - rain.time[wet[0]!]!)}`;
 }
 
 interface Steps {

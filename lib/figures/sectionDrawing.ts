@@ -160,14 +160,19 @@ function pipes(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
   return [...areas, ...pipe(overflowTrench.inlet, { from: plan.pit.to, to: plan.trench.from }, pitLevel, run.level(first, time))];
 }
 
-/** A pipe with the water in it, straight from one level to the other as far as the pipe holds it. */
+/**
+ * A pipe with the water in it, straight from one level to the other as far as the pipe holds it. At an end that falls free,
+ * water that runs stands two thirds as deep as over the crest, as at a broad crest's brink (critical depth; from memory).
+ */
 function pipe({ diameter, invert, outletInvert }: Pipe, { from, to }: Stretch, before: number, after: number): DrawnArea[] {
   const held = (level: number, floor: number): number => Math.max(floor, Math.min(floor + diameter, level));
+  const over = before - Math.max(invert, outletInvert);
+  const brink = before > after && over > 0 ? outletInvert + (2 / 3) * over : -Infinity;
   const bed: Point[] = [[from, invert], [to, outletInvert]];
   const walls: Point[] = [...bed, [to, outletInvert + diameter], [from, invert + diameter], [from, invert]];
   return [
     { points: walls, fill: "#ffffff" },
-    { points: [...bed, [to, held(after, outletInvert)], [from, held(before, invert)]], fill: DEEP_WATER },
+    { points: [...bed, [to, held(Math.max(after, brink), outletInvert)], [from, held(before, invert)]], fill: DEEP_WATER },
     { points: walls, line: THIN },
   ];
 }

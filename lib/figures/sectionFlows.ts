@@ -6,24 +6,39 @@ import { NO_FLOW } from "./flowRows.ts";
 import { letterSizes, lines } from "./look.ts";
 import { NARROW } from "./plotEdges.ts";
 import type { DrawnArea } from "./sectionArea.ts";
+import { groundwaterAt } from "./sectionDrawing.ts";
 import type { SectionPlan, Stretch } from "./sectionPlan.ts";
 import { HALO, sectionText, type Scale } from "./sectionText.ts";
 
-/** What goes into the soil under the pit, as arrows with a figure, or up out of it where groundwater comes in. */
+/**
+ * What goes into the soil around the pit, as arrows with a figure: down from its floor, or out of its walls where groundwater
+ * stands above the floor, between the two waters; up through the floor where groundwater comes in.
+ */
 export function soilArrows(run: Run, time: number, plan: SectionPlan, scale: Scale, size: number): Annotation[] {
   const flow = run.flow("bankSeepage", time);
   if (Math.abs(flow) < NO_FLOW) return [];
   const { floor } = run.site.chamberBank;
   const down = flow > 0;
-  const arrows = [0.2, 0.5, 0.8].map((share): Annotation => ({
-    ...sectionText("", plan.pit.from + share * (plan.pit.to - plan.pit.from), floor - (down ? 30 : 6) / scale.up, size, lines.pit.color),
-    showarrow: true, ax: 0, ay: down ? -24 : 24, arrowcolor: lines.pit.color, arrowwidth: 1.4, arrowhead: 3,
-  }));
+  const around = groundwaterAt(run, time);
+  const beside = down && around > floor;
+  const arrows = beside ? wallArrows(plan, (around + Math.min(run.level("chamberBank", time), floor + run.site.chamberBank.stone.depth)) / 2, size, scale)
+    : [0.2, 0.5, 0.8].map((share): Annotation => ({
+      ...sectionText("", plan.pit.from + share * (plan.pit.to - plan.pit.from), floor - (down ? 30 : 6) / scale.up, size, lines.pit.color),
+      showarrow: true, ax: 0, ay: down ? -24 : 24, arrowcolor: lines.pit.color, arrowwidth: 1.4, arrowhead: 3,
+    }));
   const words = `${flowText(Math.abs(flow), run.site.units)} ${down ? "into the soil" : "of groundwater in"}`;
   return [...arrows, {
-    ...sectionText(words, (plan.pit.from + plan.pit.to) / 2, floor - 36 / scale.up, size, lines.pit.color),
+    ...sectionText(words, (plan.pit.from + plan.pit.to) / 2, floor - (beside ? 6 : 36) / scale.up, size, lines.pit.color),
     xanchor: "center", yanchor: "top", bgcolor: HALO,
   }];
+}
+
+/** Out of both walls of the pit at a level. */
+function wallArrows({ pit }: SectionPlan, level: number, size: number, scale: Scale): Annotation[] {
+  return ([[pit.from, -1], [pit.to, 1]] as const).map(([wall, away]): Annotation => ({
+    ...sectionText("", wall + (away * 24) / scale.across, level, size, lines.pit.color),
+    showarrow: true, ax: -20 * away, ay: 0, arrowcolor: lines.pit.color, arrowwidth: 1.4, arrowhead: 3,
+  }));
 }
 
 /**

@@ -1,7 +1,8 @@
 import { volumeText } from "../units/format.ts";
 import type { Run } from "../simulate/run.ts";
-import type { Tone } from "./look.ts";
+import { bodyViews, DRY, type BodyView } from "./bodyViews.ts";
 import { momentText } from "./hours.ts";
+import type { Tone } from "./look.ts";
 
 /** A line of the water book. */
 export interface BookEntry {
@@ -9,8 +10,10 @@ export interface BookEntry {
   readonly words: string;
   /** [m3], 0 or more */
   readonly volume: number;
-  /** of all that came in, 0 to 1 */
+  /** of all that came in and stood there before, 0 to 1 */
   readonly share: number;
+  /** the same in whole percent, rounded so that a side of the book comes to 100 and parts add up to their sums */
+  readonly percent: number;
   readonly tone: Tone;
 }
 
@@ -18,9 +21,9 @@ export interface BookEntry {
 export interface WaterBook {
   readonly cameIn: readonly BookEntry[];
   readonly wentTo: readonly BookEntry[];
-  /** all that came in [m3] */
+  /** all that came in and stood there before [m3] */
   readonly total: number;
-  /** closing error of the ledger, of all that came in */
+  /** closing error of the ledger, of that total */
   readonly error: number;
 }
 
@@ -30,7 +33,7 @@ export interface WaterBook {
  */
 export function waterBook(run: Run): WaterBook {
   const { ledger } = run;
-  const cameIn: Draft[] = [["inflow", "ran in from the rain", ledger.inflow, "rain"], ["storedStart", "stood there before", ledger.storedStart, "still"]];
+  const cameIn: Draft[] = [["inflow", "ran in from the rain", ledger.inflow, "rain"], ["storedStart", `stood there before (${stoodWhere(run)})`, ledger.storedStart, "still"]];
   const wentTo: Draft[] = [];
   for (const [key, soil, groundwater, tone] of SOILS) {
     const volume = ledger[key] ?? 0;
@@ -40,43 +43,73 @@ export function waterBook(run: Run): WaterBook {
   for (const [key, words, tone] of OUTLETS) wentTo.push([key, words, ledger[key] ?? 0, tone]);
   wentTo.push(["storedEnd", `still held at ${momentText(run.until)}`, ledger.storedEnd, "still"]);
   const total = cameIn.reduce((sum, [, , volume]) => sum + volume, 0);
-  const entries = (drafts: readonly Draft[]): BookEntry[] => drafts
-    .filter(([, , volume]) => volume > NOTHING)
-    .map(([key, words, volume, tone]) => ({ key, words, volume, share: volume / total, tone }));
+  const entries = (drafts: readonly Draft[]): BookEntry[] => {
+    const kept = drafts.filter(([, , volume]) => volume > NOTHING);
+    const percents = wholePercents(kept.map(([, , volume]) => volume / total));
+    return kept.map(([key, words, volume, tone], i) => ({ key, words, volume, share: volume / total, percent: percents[i]!, tone }));
+  };
   return { cameIn: entries(cameIn), wentTo: entries(wentTo), total, error: total > 0 ? Math.abs(ledger.error) / total : 0 };
 }
 
 /** A share in percent as people write it: `66 %`, `under 1 %`. */
-export function shareText(share: number): string {
-  if (share > 0 && share < 0.01) return "under 1 %";
-  return share < 1 && share >= 0.995 ? "over 99 %" : `${Math.round(share * 100)} %`;
+export function percentText({ share, percent }: Pick<BookEntry, "share" | "percent">): string {
+  if (share > 0 && percent < 1) return "under 1 %";
+  return share < 1 && percent === 100 ? "over 99 %" : `${percent} %`;
 }
 
-/** The book in one sentence: `Of 4670 gal, 77 % goes into the soil and 22 % out of the emitter.` */
+/**
+ * The book in one sentence: `Of 1470 gal (492 gal of it stood there before), 22 % goes into the soil, 19 % out of the emitter
+ * and 59 % stays.`
+ */
 export function ledgerSentence(run: Run, book: WaterBook = waterBook(run)): string {
   if (book.total <= NOTHING) return "There was no water.";
   const sums = [
     ["goes into the soil", [...SOILS.map(([key]) => key), "weep"]],
     ["out of the emitter", ["emitter"]],
-    ["over rims and out of the ground", ["boxSpill", "bankSpill", "trenchSpill", "lowSpotOverflow"]],
+    ["over rims and up through the ground", ["boxSpill", "bankSpill", "trenchSpill", "lowSpotOverflow"]],
     ["stays", ["storedEnd"]],
   ] as const;
   const shares = sums.flatMap(([words, keys]) => {
     const entries = book.wentTo.filter(({ key }) => (keys as readonly string[]).includes(key));
-    const share = entries.reduce((sum, entry) => sum + entry.share, 0);
-    return share > 0 ? [`${shareText(share)} ${words}`] : [];
+    const sum = { share: addUp(entries, "share"), percent: addUp(entries, "percent") };
+    return sum.share > 0 ? [`${percentText(sum)} ${words}`] : [];
   });
   const list = shares.length < 3 ? shares.join(" and ") : `${shares.slice(0, -1).join(", ")} and ${shares.at(-1)!}`;
-  return `Of ${volumeText(book.total, run.site.units)}, ${list}.`;
+  const before = book.cameIn.find(({ key }) => key === "storedStart");
+  const { units } = run.site;
+  return `Of ${volumeText(book.total, units)}${before === undefined ? "" : ` (${volumeText(before.volume, units)} of it stood there before)`}, ${list}.`;
 }
 
 /** How closely in and out agree, in words. */
 export function closingWords(error: number): string {
   const [, part] = CLOSENESS.find(([bound]) => error <= bound) ?? [0, null];
-  return part === null ? `in and out differ by ${shareText(error)}` : `in and out agree to one part in ${part}`;
+  return part === null ? `in and out differ by ${percentText({ share: error, percent: Math.round(error * 100) })}` : `in and out agree to one part in ${part}`;
 }
 
 const CLOSENESS: readonly (readonly [number, string])[] = [[1e-12, "a million million"], [1e-9, "a thousand million"], [1e-6, "a million"], [1e-3, "a thousand"]];
+
+/** Where water stood when the run began. */
+function stoodWhere(run: Run): string {
+  const isWet = ({ body, floor }: BodyView): boolean => run.level(body, 0) - floor > DRY;
+  const wet = bodyViews(run.site, run.bodies).filter(isWet);
+  const boxes = wet.filter(({ tone }) => tone === "box").length;
+  const sump = boxes === 0 ? [] : boxes === 1 ? ["sump of the box"] : ["sumps of the boxes"];
+  const others = [...new Set(wet.filter(({ tone }) => tone !== "box").map(({ words }) => words.replace(/ (pipe|\d+)/g, "")))];
+  return [...others, ...sump].join(", ") || "hardly any";
+}
+
+/** Shares in whole percent by the largest remainders, so that they come to 100 where the shares come to 1. */
+function wholePercents(shares: readonly number[]): number[] {
+  const floors = shares.map((share) => Math.floor(share * 100));
+  const missing = Math.round(shares.reduce((sum, share) => sum + share, 0) * 100) - floors.reduce((sum, each) => sum + each, 0);
+  const byRemainder = shares.map((share, i) => ({ i, rest: share * 100 - floors[i]! })).sort((a, b) => b.rest - a.rest || a.i - b.i);
+  for (const { i } of byRemainder.slice(0, missing)) floors[i]!++;
+  return floors;
+}
+
+function addUp(entries: readonly BookEntry[], of: "share" | "percent"): number {
+  return entries.reduce((sum, entry) => sum + entry[of], 0);
+}
 
 type Draft = readonly [key: string, words: string, volume: number, tone: Tone];
 
@@ -93,7 +126,7 @@ const OUTLETS = [
   ["emitter", "out of the emitter", "emitter"],
   ["weep", "through the weep hole into the soil", "emitter"],
   ["boxSpill", "over the box rim", "box"],
-  ["bankSpill", "out of the ground over the pit", "pit"],
-  ["trenchSpill", "out of the ground over the trench", "trench"],
+  ["bankSpill", "up through the ground at the pit", "pit"],
+  ["trenchSpill", "up through the ground at the trench", "trench"],
   ["lowSpotOverflow", "over the lip of the low spot", "lowSpot"],
 ] as const;

@@ -1,35 +1,55 @@
-import { levelText, volumeText } from "../units/format.ts";
-import { emitterTotals, surfaceVolume } from "../figures/answer.ts";
+import { displayUnits, levelText, volumeText } from "../units/format.ts";
+import { emitterTotals, neverEmpty, pitRest, surfaceVolume } from "../figures/answer.ts";
+import { heightText } from "../figures/heightText.ts";
 import { lastingText } from "../figures/hours.ts";
 import { plainText } from "../figures/plainText.ts";
 import { rainText } from "../figures/rainPanel.ts";
 import type { Run } from "../simulate/run.ts";
+import type { Site } from "../site/site.ts";
 import { html, type Markup } from "./markup.ts";
 import { stormId } from "./stormSection.ts";
 import { reachedText, spareText, type StormRun } from "./summary.ts";
 
-/** The first look: a row a storm, which leads to its part of the page, with the few answers that decide. */
+/** The first look: a row a storm (a card on a phone), which leads to its part of the page, with the few answers that decide. */
 export function briefTable(storms: readonly StormRun[]): Markup {
-  const columns = COLUMNS.filter(({ answer }) => storms.some(({ run }) => answer(run) !== null));
+  const { site } = storms[0]!.run;
+  const columns = COLUMNS.filter(({ answer }) => storms.some(({ run }) => answer(run) !== null))
+    .map(({ head, answer }) => ({ head: typeof head === "string" ? head : head(site), answer }));
   return html`<div class="scroll" role="region" aria-label="The answers in brief" tabindex="0"><table class="brief">
 <thead><tr><th scope="col">storm</th>${columns.map(({ head }) => html`<th scope="col">${head}</th>`)}</tr></thead>
 <tbody>${storms.map(({ name, run }, i) => html`<tr><th scope="row"><a href="#${stormId(i)}"><bdi>${plainText(name, 80)}</bdi></a></th>
-${columns.map(({ answer }) => html`<td>${answer(run) ?? "–"}</td>`)}</tr>`)}</tbody>
+${columns.map(({ head, answer }) => html`<td data-head="${head}">${unbroken(answer(run) ?? "–")}</td>`)}</tr>`)}</tbody>
 </table></div>`;
 }
 
 /** A column: null where a storm has nothing there; a column that no storm fills is left out. */
-const COLUMNS: readonly { readonly head: string; readonly answer: (run: Run) => string | null }[] = [
+const COLUMNS: readonly { readonly head: string | ((site: Site) => string); readonly answer: (run: Run) => string | null }[] = [
   { head: "rain", answer: (run) => (run.rain === null ? null : rainText(run)) },
-  { head: "pit rises to", answer: ({ peaks, site }) => levelText(peaks.chamberBank!.level, site.units) },
+  { head: ({ units }) => `pit rises to, ${displayUnits(units).level.label}`, answer: ({ peaks, site }) => bare(levelText(peaks.chamberBank!.level, site.units)) },
   { head: "to its ground", answer: ({ peaks, site }) => spareText(site.chamberBank.ground - peaks.chamberBank!.level, site.units) },
-  { head: "emitter lets out", answer: (run) => (run.site.emitter === null ? null : emitted(run, ({ volume }) => volumeText(volume, run.site.units)) ?? "stays shut") },
-  { head: "flows for", answer: (run) => emitted(run, ({ open }) => lastingText(open)) },
+  { head: "emitter fires", answer: (run) => (run.site.emitter === null ? null : firingText(run)) },
   { head: "over rims, ground", answer: (run) => (surfaceVolume(run) > 1e-4 ? volumeText(surfaceVolume(run), run.site.units) : null) },
-  { head: "pit empty in", answer: (run) => reachedText(run.drainDown.empty, run) },
+  { head: "pit empty, after last full", answer: (run) => (neverEmpty(run) ? null : reachedText(run.drainDown.empty, run)) },
+  { head: "pit (never empty) back at its groundwater, after last full", answer: (run) => (neverEmpty(run) ? backText(run) : null) },
 ];
 
-function emitted(run: Run, words: (totals: NonNullable<ReturnType<typeof emitterTotals>>) => string): string | null {
+/** An answer on one line, or on two where it has a colon. */
+function unbroken(answer: string): string {
+  return answer.replace(/(?<!:) /g, "\u00a0");
+}
+
+/** A figure whose unit stands in its column's head. */
+function bare(text: string): string {
+  return text.replace(/ \S+$/, "");
+}
+
+function firingText(run: Run): string {
   const totals = emitterTotals(run);
-  return totals === null ? null : words(totals);
+  return totals === null ? "stays shut" : `${lastingText(totals.open)}, ${volumeText(totals.volume, run.site.units)}`;
+}
+
+function backText(run: Run): string {
+  const reached = reachedText(run.drainDown.empty, run);
+  if (run.drainDown.empty !== null) return reached;
+  return `${reached}: ${heightText(Math.max(0, run.level("chamberBank", run.until) - pitRest(run)), run.site.units)} above it`;
 }

@@ -1,5 +1,9 @@
 import { FONT, ink, lines } from "../figures/look.ts";
 
+/** A shadow at the right edge of what scrolls, hidden at the end by a cover that scrolls along: it says that there is more. */
+const edgeShadow = "background: linear-gradient(to left, #fff 8px, rgba(255,255,255,0)) right / 18px 100% no-repeat local, "
+  + "linear-gradient(to left, rgba(34,48,58,0.6), rgba(34,48,58,0)) right / 16px 100% no-repeat scroll;";
+
 /** The style sheet of a report: for a screen of any width, and for paper. */
 export const pageStyle: string = `
 :root { color-scheme: light; }
@@ -26,7 +30,7 @@ section { border-top: 1px solid ${ink.grid}; padding-top: 36px; margin-top: 44px
 figure { margin: 0; }
 figcaption { font-size: 13px; color: ${ink.soft}; margin-top: 2px; }
 .soakstep-plot { width: 100%; }
-.scroll { overflow-x: auto; max-width: 100%; }
+.scroll { overflow-x: auto; max-width: 100%; ${edgeShadow} }
 table { border-collapse: collapse; font-size: 15px; line-height: 1.4; }
 caption { text-align: left; color: ${ink.soft}; font-size: 14px; padding-bottom: 6px; }
 th, td { white-space: nowrap; text-align: right; padding: 5px 0 5px 26px; vertical-align: top; font-weight: 400; overflow-wrap: normal; }
@@ -34,7 +38,7 @@ th:first-child, td:first-child { text-align: left; padding-left: 0; }
 thead th { border-bottom: 1.5px solid ${ink.text}; font-weight: 600; vertical-align: bottom; max-width: 13em; white-space: normal; }
 th[scope=row] { white-space: normal; min-width: 8em; }
 tbody + tbody th[scope=rowgroup] { padding-top: 16px; }
-th[scope=rowgroup] { font-weight: 600; text-align: left; padding-top: 12px; }
+th[scope=rowgroup] { white-space: normal; font-weight: 600; text-align: left; padding-top: 12px; }
 tbody tr:not(.group) > * { border-bottom: 1px solid ${ink.grid}; }
 tr.under > th { padding-left: 16px; color: ${ink.soft}; }
 .words td, .words th { text-align: left; }
@@ -48,16 +52,29 @@ summary { cursor: pointer; padding: 8px 0; color: ${lines.pit.color}; }
 ul.notes { padding-left: 1.1em; margin: 0; }
 ul.notes li { margin-bottom: 7px; }
 footer { margin-top: 56px; padding-top: 16px; border-top: 1px solid ${ink.grid}; font-size: 13px; color: ${ink.soft}; }
-@media (max-width: 700px) {
+@media screen and (max-width: 700px) {
   body { font-size: 16px; }
   .page { padding: 0 16px 40px; }
   header { padding-top: 22px; }
   h2 { font-size: 22px; }
   section { margin-top: 32px; padding-top: 26px; }
   table { font-size: 14px; }
-  th, td { padding-left: 16px; }
-  .scroll th:first-child { position: sticky; left: 0; background: #fff; padding-right: 8px; max-width: 42vw; }
+  td { white-space: normal; }
+  th, td { padding-left: 12px; }
+  .scroll th[scope=row]:first-child { position: sticky; left: 0; background: #fff; padding-right: 4px; max-width: 34vw; }
+  .brief, .brief tbody, .brief tr, .brief th, .brief td { display: block; }
+  .brief thead { position: absolute; left: -9999px; }
+  .brief tbody tr:not(.group) { border: 1px solid ${ink.rule}; border-radius: 6px; padding: 8px 12px; margin-bottom: 10px; }
+  .brief tbody tr:not(.group) > * { border: 0; padding: 3px 0; }
+  .brief tbody tr > th[scope=row]:first-child { font-weight: 600; max-width: none; padding-bottom: 5px; }
+  .brief td { display: flex; justify-content: space-between; gap: 16px; }
+  .brief td::before { content: attr(data-head); color: ${ink.soft}; text-align: left; }
   dl > div { grid-template-columns: 1fr; margin-bottom: 14px; }
+}
+@media screen and (max-width: 420px) {
+  table { font-size: 13px; }
+  th, td { padding-left: 8px; }
+  .brief { font-size: 14px; }
 }
 @page { margin: 14mm 15mm; }
 @media print {
@@ -68,14 +85,16 @@ footer { margin-top: 56px; padding-top: 16px; border-top: 1px solid ${ink.grid};
   h2 { font-size: 15pt; }
   h3 { font-size: 11.5pt; margin-top: 18pt; }
   table { font-size: 9.5pt; }
+  .brief th, .brief td { padding-left: 12pt; }
+  .brief th:first-child { padding-left: 0; }
   th, td { padding-top: 2.5pt; padding-bottom: 2.5pt; }
   .skip, details { display: none; }
   section { margin-top: 20pt; padding-top: 14pt; }
   section.storm ~ section.storm { break-before: page; border-top: 0; margin-top: 0; padding-top: 0; }
   .screen { display: none; }
   td { white-space: normal; }
-  h1, h2, h3, caption { break-after: avoid; }
-  figure, tr, li, dl > div { break-inside: avoid; }
-  .scroll { overflow: visible; }
+  h1, h2, h3, caption, thead, tr.group { break-after: avoid; }
+  h1, h2, h3, figure, .together, tbody, tr, li, dl > div { break-inside: avoid; }
+  .scroll { overflow: visible; background: none; }
 }
 `;

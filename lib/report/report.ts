@@ -1,3 +1,4 @@
+import { displayUnits } from "../units/format.ts";
 import { answerOfStorms } from "../figures/answer.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
@@ -27,7 +28,7 @@ import { capacitySentence } from "./wayOut.ts";
 export function report(storms: readonly StormRun[], options: { readonly plotly: string }): string {
   if (storms.length === 0) throw new RangeError("report: expected one storm or more, got none");
   const { site } = storms[0]!.run;
-  const parts = storms.map(({ name, run }) => ({ name, run: rememberedRun(run), ways: waysOut(run) })).map(stormSection);
+  const parts = storms.map((storm) => ({ ...storm, run: rememberedRun(storm.run), ways: waysOut(storm.run) })).map(stormSection);
   const answer = answerOfStorms(storms);
   const page = html`<!doctype html>
 <html lang="en">
@@ -76,20 +77,21 @@ function summarySection(storms: readonly StormRun[]): Markup {
 <div class="scroll" role="region" aria-labelledby="summary-name" tabindex="0"><table>
 <thead><tr><td></td>${heads}</tr></thead>
 ${summary(storms).map(({ heading, rows }) => html`<tbody><tr class="group"><th scope="rowgroup" colspan="${storms.length + 1}">${heading}</th></tr>
-${rows.map(({ label, values, under }) => html`<tr${under ? trusted(' class="under"') : null}><th scope="row"><bdi>${label}</bdi></th>${values.map((value) => html`<td>${value}</td>`)}</tr>`)}</tbody>`)}
+${rows.map(({ label, values, under }) => html`<tr${under ? trusted(' class="under"') : null}><th scope="row"><bdi>${label}</bdi></th>${values.map((value) => html`<td>${keptTogether(value)}</td>`)}</tr>`)}</tbody>`)}
 </table></div>
 </section>`;
 }
 
 function siteSection(storms: readonly StormRun[]): Markup {
   const { site } = storms[0]!.run;
+  const { label } = displayUnits(site.units).level;
   return html`<section aria-labelledby="site-name">
 <h2 id="site-name">The site, in the water's way</h2>
 <div class="scroll" role="region" aria-labelledby="site-name" tabindex="0"><table class="words">
-<thead><tr><th scope="col">station</th><th scope="col">level</th><th scope="col"></th></tr></thead>
+<thead><tr><th scope="col">station</th><th scope="col">level</th><th scope="col">${label}</th></tr></thead>
 ${siteLevels(site).map(({ station, sizes, levels }) => html`<tbody>
 <tr class="group"><th scope="rowgroup" colspan="3"><bdi>${station}</bdi>${sizes === "" ? null : html` <span class="place">${sizes}</span>`}</th></tr>
-${levels.map(([name, figure]) => html`<tr><td></td><th scope="row"><bdi>${name}</bdi></th><td class="figure">${figure}</td></tr>`)}</tbody>`)}
+${levels.map(([name, figure]) => html`<tr><td></td><th scope="row"><bdi>${name}</bdi></th><td class="figure">${figure.replace(` ${label}`, "")}</td></tr>`)}</tbody>`)}
 </table></div>
 ${site.notes.length === 0 ? null : html`<h3>Notes on the site</h3>
 <ul class="notes">${site.notes.map((note) => html`<li>${plainText(note)}</li>`)}</ul>`}

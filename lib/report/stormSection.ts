@@ -1,21 +1,26 @@
-import { displayUnits, flowText, levelText, volumeText } from "../units/format.ts";
+import { displayUnits, levelText } from "../units/format.ts";
 import type { Run } from "../simulate/run.ts";
 import type { WayOut } from "../simulate/waysOut.ts";
-import { answerSentence, emitterTotals } from "../figures/answer.ts";
+import { answerSentence, neverEmpty, pitRest } from "../figures/answer.ts";
 import { bodyViews, DRY } from "../figures/bodyViews.ts";
 import type { Figure } from "../figures/figure.ts";
 import { flowFigure } from "../figures/flowFigure.ts";
 import { headBudgetFigure } from "../figures/headBudgetFigure.ts";
+import { heightText } from "../figures/heightText.ts";
 import { lastingText, momentText } from "../figures/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { ledgerFigure } from "../figures/ledgerFigure.ts";
+import { closingWords, waterBook } from "../figures/waterBook.ts";
 import { levelFigure, type FigureOptions } from "../figures/levelFigure.ts";
+import { pitEmptyTime } from "../figures/pitEmptyTime.ts";
 import { plainText } from "../figures/plainText.ts";
 import { rainText } from "../figures/rainPanel.ts";
+import { sectionCaption } from "../figures/sectionCaption.ts";
 import { sectionFigure } from "../figures/sectionFigure.ts";
+import { firingTable } from "./firingTable.ts";
 import { html, type Markup } from "./markup.ts";
 import type { Picture } from "./packedFigures.ts";
-import type { StormRun } from "./summary.ts";
+import { stormNotes, type StormRun } from "./summary.ts";
 import { exitRows, FAILING, wayOutSentences } from "./wayOut.ts";
 
 /** A storm's part of a page, and the pictures that have to be drawn in it. */
@@ -26,8 +31,9 @@ export interface StormSection {
 
 /** A storm's part of a report: its answer, its pictures, and its tables. */
 export function stormSection(
-  { name, run, ways }: StormRun & { readonly ways: readonly WayOut[] }, index: number, storms: readonly StormRun[],
+  storm: StormRun & { readonly ways: readonly WayOut[] }, index: number, storms: readonly StormRun[],
 ): StormSection {
+  const { name, run, ways } = storm;
   const id = stormId(index);
   const levels = picture(`${id}-levels`, levelFigure, run);
   const worst = picture(`${id}-section`, (each, options) => sectionFigure(each, each.peaks["chamberBank"]!.time, options), run);
@@ -38,22 +44,22 @@ export function stormSection(
   const answer = storms.length === 1 ? null : html` ${keptTogether(answerSentence(run))}`;
   const rain = rainText(run);
   // What is true of the site is said with the site.
-  const notes = run.notes.filter((note) => !run.site.notes.includes(note));
+  const notes = stormNotes(storm).filter((note) => !run.site.notes.includes(note));
   const section = html`<section class="storm" id="${id}" aria-labelledby="${id}-name">
 <h2 id="${id}-name"><span class="storm-name"><bdi>${plainText(name)}</bdi>${rain === "" ? null : html` · ${rain}`}</span>${answer}</h2>
 ${place(levels, "Water level of every body. A body that is dry has no line.", "Drag across the picture to look closer, double click for the whole.")}
 ${levelTable(run)}
 <h3>${keptTogether(first(worst).answer)}</h3>
-${place(worst, "The works cut open along their pipes when the pit is fullest; lengths and heights to scale, heights stretched.")}
+${place(worst, sectionCaption(run, run.peaks["chamberBank"]!.time))}
 ${wayOutPart(run, ways, id)}
 <h3>${keptTogether(first(head).answer)}</h3>
 ${place(head, "Where the head goes on the water's way, beside what a surveyed difference of levels may be off.")}
 <h3>${keptTogether(first(flows).answer)}</h3>
 ${place(flows, "Every flow in its own scale, with its peak at the right.")}
 <h3>${keptTogether(first(ledger).answer)}</h3>
-${place(ledger, "Above the line what came in, below it what became of it.")}
+${place(ledger, `Above the line what came in, below it what became of it; ${closingWords(waterBook(run).error)}.`)}
 ${firingTable(run)}
-<h3>How the pit empties</h3>
+<h3>${neverEmpty(run) ? "The pit is never empty" : "How the pit empties"}</h3>
 <p>${drainWords(run)}</p>
 ${notes.length === 0 ? null : html`<h3>Notes on this run</h3>
 <ul class="notes">${notes.map((note) => html`<li>${plainText(note)}</li>`)}</ul>`}
@@ -92,7 +98,7 @@ function wayOutPart(run: Run, ways: readonly WayOut[], id: string): Markup {
 ${others === "" ? null : html`<p>${keptTogether(others)}</p>`}
 <div class="scroll" role="region" aria-labelledby="${id}-out" tabindex="0"><table>
 <thead><tr><th scope="col">way out</th>${ways.map(({ when }) => html`<th scope="col">${FAILING[when]}</th>`)}</tr></thead>
-<tbody>${exitRows(run, ways).map(({ words, level, cells }) => html`<tr><th scope="row"><bdi>${words}</bdi> <span class="place">${level}</span></th>${cells.map((cell) => html`<td>${cell}</td>`)}</tr>`)}</tbody>
+<tbody>${exitRows(run, ways).map(({ words, level, cells }) => html`<tr><th scope="row"><bdi>${words}</bdi> <span class="place">${level}</span></th>${cells.map((cell) => html`<td>${keptTogether(cell)}</td>`)}</tr>`)}</tbody>
 </table></div>`;
 }
 
@@ -119,30 +125,16 @@ function tableHours(end_h: number): number[] {
   return Array.from({ length: Math.floor(end_h / step) + 1 }, (_, i) => i * step);
 }
 
-function firingTable(run: Run): Markup | null {
-  const { site, firings } = run;
-  if (site.emitter === null) return null;
-  const totals = emitterTotals(run);
-  if (totals === null) return html`<h3>The emitter stays shut</h3>`;
-  const { units } = site;
-  return html`<h3>The emitter lets out ${volumeText(totals.volume, units)} in ${lastingText(totals.open)}</h3>
-<p>It first opens at ${momentText(totals.first)} and lets out ${flowText(totals.peakFlow, units)} at most, in ${firings.length === 1 ? "one opening" : `${firings.length} openings`}.</p>
-<div class="scroll" role="region" aria-label="Openings of the emitter" tabindex="0"><table>
-<thead><tr><th scope="col">opens at</th><th scope="col">flows for</th><th scope="col">lets out</th><th scope="col">at most</th></tr></thead>
-<tbody>${firings.slice(0, MOST_FIRINGS).map(({ start, end, volume, peakFlow }) => html`<tr><th scope="row">${momentText(start)}</th>
-<td>${end === null ? `still open at ${momentText(run.until)}` : lastingText(end - start)}</td><td>${volumeText(volume, units)}</td><td>${flowText(peakFlow, units)}</td></tr>`)}</tbody>
-</table></div>
-${firings.length > MOST_FIRINGS ? html`<p>And ${firings.length - MOST_FIRINGS} more.</p>` : null}`;
-}
-
-// More than a page of them tells nothing.
-const MOST_FIRINGS = 24;
-
-function drainWords({ drainDown, until }: Run): string {
-  const { half, empty } = drainDown;
-  const counted = "counted from the last time it held within 1 % of its most";
+function drainWords(run: Run): string {
+  const { drainDown: { half, empty }, until, site } = run;
+  const counted = "Last full is the last time it held within 1 % of its most.";
   if (half === 0 && empty === 0) return "It never held any water to speak of.";
-  if (half === null) return `It does not reach half of its most by ${momentText(until)}, where the run ends.`;
-  if (empty === null) return `It is half empty after ${lastingText(half)}, ${counted}, and not empty by ${momentText(until)}, where the run ends.`;
-  return `It is half empty after ${lastingText(half)} and empty after ${lastingText(empty)}, ${counted}.`;
+  const isWet = neverEmpty(run);
+  const groundwater = isWet ? "Groundwater stands in it. " : "";
+  const rest = isWet ? "back at its groundwater" : "empty";
+  const above = heightText(Math.max(0, run.level("chamberBank", until) - pitRest(run)), site.units);
+  const left = isWet ? `${above} above its groundwater` : `not empty, ${above} deep`;
+  if (half === null) return `${groundwater}It does not reach half of its most by ${momentText(until)}, where the run ends: then it stands ${left}.`;
+  if (empty === null) return `${groundwater}It is half empty ${lastingText(half)} after it was last full; at ${momentText(until)}, where the run ends, it stands ${left}. ${counted}`;
+  return `${groundwater}It is half empty ${lastingText(half)} after it was last full, and ${rest} after ${lastingText(empty)}, at ${momentText(pitEmptyTime(run)!)}. ${counted}`;
 }

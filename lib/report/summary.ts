@@ -1,10 +1,11 @@
-import { depthText, flowText, levelText, volumeText, type UnitSystem } from "../units/format.ts";
+import { flowText, levelText, volumeText, type UnitSystem } from "../units/format.ts";
 import type { Run } from "../simulate/run.ts";
-import { emitterTotals, surfaceVolume } from "../figures/answer.ts";
+import { emitterTotals, neverEmpty, pitRest, surfaceVolume } from "../figures/answer.ts";
 import { bodyViews, DRY } from "../figures/bodyViews.ts";
+import { heightText } from "../figures/heightText.ts";
 import { lastingText, momentText } from "../figures/hours.ts";
 import { rainText } from "../figures/rainPanel.ts";
-import { shareText, waterBook } from "../figures/waterBook.ts";
+import { percentText, waterBook } from "../figures/waterBook.ts";
 import { waysOut, type WayOut } from "../simulate/waysOut.ts";
 import { firstOutText } from "./wayOut.ts";
 
@@ -12,6 +13,13 @@ import { firstOutText } from "./wayOut.ts";
 export interface StormRun {
   readonly name: string;
   readonly run: Run;
+  /** what was assumed, repaired and refused in the record its rain is from */
+  readonly rainNotes?: readonly string[];
+}
+
+/** All that is to be said of a storm in words: of its rain, then of what it does. */
+export function stormNotes({ run, rainNotes = [] }: StormRun): readonly string[] {
+  return [...rainNotes, ...run.notes];
 }
 
 /** A row of the answers: what is answered, and each storm's answer. */
@@ -30,7 +38,7 @@ export interface SummaryGroup {
 
 /**
  * The answers of several storms on one site side by side, in the water's way: rain, levels with what is to spare, the
- * emitter (volume and time first, the count last), the time to empty, and where the water went.
+ * emitter (time and volume first, the count last), the time to empty, and where the water went.
  *
  * @param storms  one or more, of one site
  */
@@ -51,8 +59,18 @@ function rainGroup(runs: readonly Run[]): SummaryGroup {
     rows: [
       ...(runs.every(({ rain }) => rain === null) ? [] : [row("fallen", runs, (run) => (run.rain === null ? "not given" : rainText(run)))]),
       row("ran in", runs, ({ ledger, site }) => volumeText(ledger.inflow, site.units)),
+      ...bookRows(runs, "stood there before", (key) => key === "storedStart"),
+      ...bookRows(runs, "groundwater in", (key) => key.endsWith("Seepage")),
+      row("together", runs, (run) => volumeText(waterBook(run).total, run.site.units), true),
     ],
   };
+}
+
+/** A row of what came in beside the rain; none where no storm has it. */
+function bookRows(runs: readonly Run[], label: string, belongs: (key: string) => boolean): SummaryRow[] {
+  const volumes = runs.map((run) => waterBook(run).cameIn.filter(({ key }) => belongs(key)).reduce((sum, { volume }) => sum + volume, 0));
+  if (volumes.every((volume) => volume === 0)) return [];
+  return [{ label, values: volumes.map((volume, i) => (volume === 0 ? "–" : volumeText(volume, runs[i]!.site.units))), under: false }];
 }
 
 function levelGroup(runs: readonly Run[]): SummaryGroup {
@@ -71,7 +89,7 @@ function levelGroup(runs: readonly Run[]): SummaryGroup {
 
 /** What is left below an edge [m], or how far the water stands over it. */
 export function spareText(spare: number, units: UnitSystem): string {
-  return spare >= 0 ? `${levelText(spare, units)} to spare` : `${depthText(-spare, units)} over it`;
+  return spare >= 0 ? `${heightText(spare, units)} to spare` : `${heightText(-spare, units)} over it`;
 }
 
 /** A time after which something was reached, or not [s]; 0: there was nothing to wait for. */
@@ -91,15 +109,15 @@ function surfaceGroup(runs: readonly Run[]): SummaryGroup {
     const found = emitterTotals(run);
     return found === null ? none : words(found);
   };
-  const lets = row("emitter lets out", runs, (run) => totals(run, ({ volume }) => volumeText(volume, site.units), "stays shut"));
-  if (runs.every(({ firings }) => firings.length === 0)) return { heading: "Out at the surface", rows: [lets, ...surface] };
+  const fires = row("emitter fires", runs, (run) => totals(run, ({ open }) => lastingText(open), "stays shut"));
+  if (runs.every(({ firings }) => firings.length === 0)) return { heading: "Out at the surface", rows: [fires, ...surface] };
   return {
     heading: "Out at the surface",
     rows: [
-      lets,
-      row("flows for", runs, (run) => totals(run, ({ open }) => lastingText(open), "–"), true),
+      fires,
+      row("lets out", runs, (run) => totals(run, ({ volume }) => volumeText(volume, site.units), "–"), true),
       row("at most", runs, (run) => totals(run, ({ peakFlow }) => flowText(peakFlow, site.units), "–"), true),
-      row("openings", runs, (run) => String(run.firings.length), true),
+      row("firings", runs, (run) => String(run.firings.length), true),
       ...surface,
     ],
   };
@@ -120,11 +138,18 @@ function wayOutRows(runs: readonly Run[]): SummaryRow[] {
 }
 
 function drainGroup(runs: readonly Run[]): SummaryGroup {
+  const isWet = runs.some(neverEmpty);
+  const above = (run: Run): string => (run.drainDown.empty !== null ? "–"
+    : heightText(Math.max(0, run.level("chamberBank", run.until) - pitRest(run)), run.site.units));
   return {
-    heading: "Pit, after its fullest",
+    heading: "Pit, after it was last full",
     rows: [
-      row("half empty in", runs, (run) => reachedText(run.drainDown.half, run)),
-      row("empty in", runs, (run) => reachedText(run.drainDown.empty, run)),
+      row("half empty", runs, (run) => reachedText(run.drainDown.half, run)),
+      ...(isWet ? [
+        row("empty", runs, () => "never: groundwater"),
+        row("back at its groundwater", runs, (run) => reachedText(run.drainDown.empty, run), true),
+        ...(runs.every(({ drainDown }) => drainDown.empty !== null) ? [] : [row("still above it then", runs, above, true)]),
+      ] : [row("empty", runs, (run) => reachedText(run.drainDown.empty, run))]),
     ],
   };
 }
@@ -135,12 +160,12 @@ function ledgerGroup(runs: readonly Run[]): SummaryGroup {
   // In the order of the book, which each storm may fill only in part.
   const order = ["bankSeepage", "trenchSeepage", "lowSpotSeepage", "weep", "emitter", "boxSpill", "bankSpill", "trenchSpill", "lowSpotOverflow", "storedEnd"];
   return {
-    heading: "Where the water went",
+    heading: "Where it went, of all together",
     rows: order.filter((key) => keys.has(key)).map((key) => ({
       label: keys.get(key)!, under: false,
       values: books.map(({ wentTo }) => {
         const entry = wentTo.find((each) => each.key === key);
-        return entry === undefined ? "–" : shareText(entry.share);
+        return entry === undefined ? "–" : `${volumeText(entry.volume, runs[0]!.site.units)}, ${percentText(entry)}`;
       }),
     })),
   };

@@ -2,7 +2,7 @@ import { answerOfStorms } from "../figures/answer.ts";
 import { plainText } from "../figures/plainText.ts";
 import { soilText } from "../figures/runSubtitle.ts";
 import { capacitySentence } from "./wayOut.ts";
-import { summary, type StormRun, type SummaryGroup, type SummaryRow } from "./summary.ts";
+import { stormNotes, summary, type StormRun, type SummaryGroup, type SummaryRow } from "./summary.ts";
 
 /**
  * The answers of a site's storms as a table for a terminal, at most 100 columns wide: plain text, a column a storm, the
@@ -67,11 +67,12 @@ function heads(storms: readonly StormRun[], cell: number): string[][] {
 
 /** What the runs say in words: once where every storm says it, else under the storm. */
 function notes(storms: readonly StormRun[]): string[] {
-  const everywhere = storms[0]!.run.notes.filter((note) => storms.every(({ run }) => run.notes.includes(note)));
+  const said = storms.map(stormNotes);
+  const everywhere = said[0]!.filter((note) => said.every((each) => each.includes(note)));
   const shared = new Set([...storms[0]!.run.site.notes, ...everywhere]);
   const lines = [...shared].flatMap((note) => bullet(note));
-  for (const { name, run } of storms) {
-    const own = run.notes.filter((note) => !shared.has(note));
+  for (const [i, { name }] of storms.entries()) {
+    const own = said[i]!.filter((note) => !shared.has(note));
     if (own.length > 0) lines.push(`  ${plainText(name, MOST_NAME)}:`, ...own.flatMap((note) => bullet(note)));
   }
   return lines.length === 0 ? [] : ["", "Notes", ...lines];

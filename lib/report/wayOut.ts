@@ -4,6 +4,7 @@ import { breakEvenRain, rainToFill } from "../simulate/rainToFill.ts";
 import type { Run } from "../simulate/run.ts";
 import { waysOut, type WayOut } from "../simulate/waysOut.ts";
 import type { Site } from "../site/site.ts";
+import { heightText } from "../figures/heightText.ts";
 import { momentText } from "../figures/hours.ts";
 import { plainText } from "../figures/plainText.ts";
 
@@ -16,14 +17,14 @@ export function exitWords({ kind, name }: Exit): string {
   }[kind];
 }
 
-/** Where the water comes out first, for a narrow column: `emitter, h 11.8`; `over trench, h 12`; `nowhere`. */
+/** Where the water comes out first, for a narrow column: `emitter, h 11.8`; `at trench, h 12`; `nowhere`. */
 export function firstOutText(reached: readonly ExitReached[] | null): string {
   if (reached === null) return "not known";
   const first = firstExit(reached);
   if (first === null) return "nowhere";
   const { kind, name, time } = first;
   const place = {
-    emitter: "emitter", trenchGround: "over trench", pitGround: "over pit", grate: "grate",
+    emitter: "emitter", trenchGround: "at trench", pitGround: "at pit", grate: "grate",
     boxRim: name === null ? "box rim" : `“${plainText(name, 9)}”`, lowSpotLip: "low lip", watchLevel: "",
   }[kind];
   return `${place}, ${momentText(time!).replace("hour ", "h ")}`;
@@ -42,31 +43,35 @@ export function wayOutSentences(run: Run, ways: readonly WayOut[] = waysOut(run)
   const asRun = ways.find(({ when }) => when === "asRun")!.exits!;
   const out = asRun.filter(({ volume, time }) => volume !== null && volume > 0 && time !== null).sort((a, b) => a.time! - b.time!);
   const { units } = run.site;
-  const others: string[] = out.slice(1).map((exit) => `Then ${outOf(exit)} from ${momentText(exit.time!)} on, ${volumeText(exit.volume!, units)}.`);
+  const others: string[] = out.slice(1).map((exit) => `Then ${exit.kind === "boxRim" || exit.kind === "lowSpotLip" ? "" : `${wayUp(exit)} `}${outOf(exit)} from ${momentText(exit.time!)} on, ${volumeText(exit.volume!, units)}.`);
   for (const { kind, name, time, level } of asRun) {
     if (kind === "watchLevel" && time !== null) others.push(`It stands at the level of “${plainText(name!, 40)}” (${levelText(level, units)}) at ${momentText(time)}.`);
   }
   for (const { when, exits: reached } of ways) {
-    if (when !== "asRun") others.push(`With ${when === "lidShut" ? "the emitter's lid stuck shut" : "the box outlet choked"} it comes out ${placeText(reached)}.`);
+    if (when !== "asRun") others.push(`With ${when === "lidShut" ? "the emitter's lid stuck shut" : "the box outlet choked"} it comes ${placeText(reached)}.`);
   }
   const first = out[0];
   return {
-    first: first === undefined ? nowhere(run, asRun) : `The water first comes ${outOf(first)}, from ${momentText(first.time!)} on, ${volumeText(first.volume!, units)} in all.`,
+    first: first === undefined ? nowhere(run, asRun) : `The water first comes ${wayUp(first)} ${outOf(first)}, from ${momentText(first.time!)} on, ${volumeText(first.volume!, units)} in all.`,
     others: others.join(" "),
   };
 }
 
 function placeText(reached: readonly ExitReached[] | null): string {
-  if (reached === null) return "somewhere that this run could not be made to tell";
+  if (reached === null) return "out somewhere that this run could not be made to tell";
   const first = firstExit(reached);
-  if (first === null) return "nowhere";
-  return `first ${outOf(first).replace(/^out /, "")}, at ${momentText(first.time!)}`;
+  if (first === null) return "out nowhere";
+  return `${wayUp(first)} first ${outOf(first)}, at ${momentText(first.time!)}`;
+}
+
+function wayUp({ kind }: Exit): "up" | "out" {
+  return kind === "grate" || kind === "pitGround" || kind === "trenchGround" ? "up" : "out";
 }
 
 function outOf(exit: Exit): string {
-  const words = exitWords(exit);
-  if (exit.kind === "boxRim" || exit.kind === "lowSpotLip") return `over the ${words}`;
-  return exit.kind === "grate" ? "up the grate" : `out of the ${words}`;
+  if (exit.kind === "pitGround") return "through the ground at the pit";
+  if (exit.kind === "trenchGround") return "through the ground at the trench";
+  return `${exit.kind === "boxRim" || exit.kind === "lowSpotLip" ? "over" : "through"} the ${exitWords(exit)}`;
 }
 
 function nowhere({ site }: Run, reached: readonly ExitReached[]): string {
@@ -74,8 +79,8 @@ function nowhere({ site }: Run, reached: readonly ExitReached[]): string {
   const nearest = ways.reduce((near, exit) => (exit.level - exit.top < near.level - near.top ? exit : near));
   const short = nearest.level - nearest.top;
   return short > 0
-    ? `The water comes out nowhere: it stops ${depthText(short, site.units)} below the ${nearest.kind === "emitter" ? "level that opens the emitter" : exitWords(nearest)}.`
-    : `The water comes out nowhere, though it stands ${depthText(-short, site.units)} over the ${nearest.kind === "emitter" ? "level that opens the emitter, which stays shut" : exitWords(nearest)}.`;
+    ? `The water comes out nowhere: it stops ${heightText(short, site.units)} below the ${nearest.kind === "emitter" ? "level that opens the emitter" : exitWords(nearest)}.`
+    : `The water comes out nowhere, though it stands ${heightText(-short, site.units)} over the ${nearest.kind === "emitter" ? "level that opens the emitter, which stays shut" : exitWords(nearest)}.`;
 }
 
 /** A row of that table: an exit, its level, and a cell for each of the ways out. */
@@ -95,7 +100,7 @@ export function exitRows(run: Run, ways: readonly WayOut[]): ExitRow[] {
 }
 
 function cellText({ units }: Site, { time, volume, level, top, kind }: ExitReached): string {
-  if (time === null) return top < level ? `${level - top < 0.6 ? depthText(level - top, units) : levelText(level - top, units)} short` : "held back";
+  if (time === null) return top < level ? `${heightText(level - top, units)} short` : "held back";
   const when = momentText(time).replace("hour ", "h ");
   if (kind === "emitter" && volume === 0) return `shut, ${when}`;
   return volume === null || volume === 0 ? when : `${when}, ${volumeText(volume, units)}`;

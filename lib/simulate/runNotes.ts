@@ -1,4 +1,4 @@
-import { depthText, durationText, levelText, volumeText } from "../units/format.ts";
+import { depthText, displayUnits, levelText, volumeText, type UnitSystem } from "../units/format.ts";
 import type { Site } from "../site/site.ts";
 import { oneLevel } from "./oneLevel.ts";
 import type { Run, RunEvent } from "./run.ts";
@@ -13,8 +13,16 @@ export function runNotes(run: Omit<Run, "notes">): string[] {
 
 type Told = Omit<Run, "notes">;
 
+/** A moment as closely as the figures' `momentText` writes it. */
 function hour(time: number): string {
-  return `hour ${(time / 3600).toFixed(1)}`;
+  return `hour ${(time / 3600).toFixed(time < 48 * 3600 ? 1 : 0)}`;
+}
+
+/** A height [m] as the figures' `heightText` writes it. */
+function heightText(height: number, units: UnitSystem): string {
+  const { label, size } = displayUnits(units).depth;
+  const shown = height / size;
+  return `${shown < 9.95 ? Math.round(shown * 10) / 10 : Math.round(shown)} ${label}`;
 }
 
 function of(events: readonly RunEvent[], kind: string): (RunEvent & { readonly value: number })[] {
@@ -33,9 +41,9 @@ function nameOf({ settlingBoxes }: Site, body: string): string {
 
 /** The edge that a body's water comes over. */
 function edgeOf(site: Site, body: string): string {
-  if (body === "lowSpot") return "over the lip of the low spot";
-  if (site.settlingBoxes.some((box) => box.name === body)) return `over the rim of ${nameOf(site, body)}`;
-  return `out of the ground over ${nameOf(site, body)}`;
+  if (body === "lowSpot") return "out over the lip of the low spot";
+  if (site.settlingBoxes.some((box) => box.name === body)) return `out over the rim of ${nameOf(site, body)}`;
+  return `up through the ground at ${nameOf(site, body)}`;
 }
 
 function surfaceNotes({ site, events }: Told): string[] {
@@ -49,7 +57,7 @@ function surfaceNotes({ site, events }: Told): string[] {
       `Water comes ${edgeOf(site, body)} from ${hour(time)} on, ${volumeText(value, units)} in all, ${into(body)}.`),
     ...of(events, "grateGives").map(({ time, value }) => `Water comes up through the grate from ${hour(time)} on, ${volumeText(value, units)} in all.`),
     ...of(events, "uplift").map(({ time, body, value }) =>
-      `Pressure lifts the turf over ${nameOf(site, body)} from ${hour(time)} on: water stands more than ${depthText(value, units)} over the ground, and the weight of the cover no longer holds it down.`),
+      `Pressure lifts the turf over ${nameOf(site, body)} from ${hour(time)} on: water stands more than ${heightText(value, units)} over the ground, and the weight of the cover no longer holds it down.`),
     ...of(events, "reaches").map(({ time, body, value }) => {
       const names = site.watchLevels.filter(({ level }) => level === value).map(({ name }) => name).join(", ");
       return `Water in ${nameOf(site, body)} reaches the level of "${names}" (${levelText(value, units)}) at ${hour(time)}.`;
@@ -62,7 +70,7 @@ function emitterNotes({ site, firings, events, peaks }: Told): string[] {
   const { emitter, units } = site;
   if (emitter === null) return [];
   const held = of(events, "lidHeld").map(({ time, value }) =>
-    `The emitter's lid is held shut while water could open it, from ${hour(time)} on: it stands up to ${depthText(value, units)} over the sill.`);
+    `The emitter's lid is held shut while water could open it, from ${hour(time)} on: it stands up to ${heightText(value, units)} over the sill.`);
   if (firings.length > 0) {
     const [first, last] = [firings[0]!, firings.at(-1)!];
     const closes = last.end === null ? "and is still open when the run ends" : `and closes for good at ${hour(last.end)}`;
@@ -73,19 +81,19 @@ function emitterNotes({ site, firings, events, peaks }: Told): string[] {
   const body = bodies.filter((name) => name.startsWith("trenchPipe")).pop() ?? bodies.filter((name) => name.startsWith("overflowTrench")).pop()!;
   const short = Math.max(emitter.crest, emitter.tailwater ?? emitter.crest) + emitter.opensAtHead - peaks[body]!.level;
   return [short > 0
-    ? `The emitter stays shut: the water at it stops ${depthText(short, units)} below the level that lifts its lid.`
+    ? `The emitter stays shut: the water at it stops ${heightText(short, units)} below the level that lifts its lid.`
     : "The emitter stays shut although water rises over its crest: the low spot it discharges into stands as high."];
 }
 
 function hollowNotes({ site, events }: Told): string[] {
   const { units } = site;
   return [
-    ...of(events, "ponds").map(({ time, value }) => `Water stands in the low spot from ${hour(time)} on, up to ${depthText(value, units)} deep.`),
+    ...of(events, "ponds").map(({ time, value }) => `Water stands in the low spot from ${hour(time)} on, up to ${heightText(value, units)} deep.`),
     ...of(events, "grateTakes").map(({ time, value }) => `The low spot runs down the grate into the pit from ${hour(time)} on, ${volumeText(value, units)} in all.`),
     ...of(events, "floods").map(({ time, body, value }) =>
       `The low spot's water stands over ${nameOf(site, body)} and runs into it from ${hour(time)} on, ${volumeText(value, units)} in all.`),
     ...of(events, "drowns").map(({ time, value }) =>
-      `The emitter stands in its own puddle from ${hour(time)} on, up to ${depthText(value, units)} over its crest: its lid has to open against that.`),
+      `The emitter stands in its own puddle from ${hour(time)} on, up to ${heightText(value, units)} over its crest: its lid has to open against that.`),
   ];
 }
 
@@ -125,7 +133,9 @@ function groundwaterNotes({ site, events }: Told): string[] {
   ];
 }
 
-function drainNotes({ drainDown: { half, empty }, until }: Told): string[] {
-  if (half === null) return [`The pit is not half empty again within the run of ${durationText(until)}.`];
-  return empty === null ? [`The pit is not empty again within the run of ${durationText(until)}.`] : [];
+function drainNotes({ site, drainDown: { half, empty }, until }: Told): string[] {
+  const water = (site.chamberBank.groundwaterLevel ?? site.groundwater.level)?.level.at(-1) ?? -Infinity;
+  const rest = water > site.chamberBank.floor ? "back at its groundwater" : "empty";
+  if (half === null) return [`The pit is not half empty again by ${hour(until)}, where the run ends.`];
+  return empty === null ? [`The pit is not ${rest} again by ${hour(until)}, where the run ends.`] : [];
 }

@@ -76,7 +76,7 @@ describe("the command", () => {
     file("rain.json", { name: "rain", source: "invented", hours: [5, 5.5, 6], cumulative_mm: [1, 4, 11] });
     const { status, out, err } = await run(file("yard.json", { ...site, storms: [{ name: "as recorded", file: "rain.json" }] }));
     expect([status, err]).toEqual([0, ""]);
-    expect(out).toMatch(/fallen +10 mm in 1 h/);
+    expect(out).toMatch(/fallen +10 mm over 1 h/);
   });
 
   test("reads a storm from a CSV record beside the site, and tells what became of its lines in table and report", async () => {
@@ -85,7 +85,7 @@ describe("the command", () => {
     const storm = { name: "march", file: "rain/march.csv", time: "when", rain: "fallen", unit: "cm", stamp: "end", decimalComma: true, dateOrder: "month/day/year" };
     const { status, out, err } = await run(file("yard.json", { ...site, storms: [...site.storms, { ...storm, interval: "1 h" }] }));
     expect([status, err]).toEqual([0, ""]);
-    expect(out).toMatch(/fallen +10 mm in 1 h +40 mm in 4 h/);
+    expect(out).toMatch(/fallen +10 mm over 1 h +40 mm over 4 h/);
     const notes = ['rain/march.csv: Line 3 is refused: no number (got "x").', "rain/march.csv: One stretch has no line, 1 h in all; no rain is assumed there."];
     expect(out).toContain(`\n  march:\n  - ${notes.join("\n  - ")}\n`);
     const [, march = ""] = readFileSync(join(folder, "out", "yard.html"), "utf8").split("<h3>Notes on this run</h3>");

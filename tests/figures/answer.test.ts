@@ -13,17 +13,17 @@ function withLedger(run: Run, changes: Partial<Run["ledger"]>): Run {
 
 describe("the answer of a run", () => {
   test("says how high, what the emitter did and how long it takes to empty", () => {
-    expect(answerSentence(threeInches)).toBe("The pit rises to 97.37 ft at hour 12, the emitter flows 2.5 h in all (1040 gal), and the pit takes 44 h to empty.");
+    expect(answerSentence(threeInches)).toBe("The pit rises to 97.37 ft at hour 12, the emitter fires for 2.5 h in all (1040 gal), and the pit is empty at hour 56, 44 h after it was last full.");
   });
 
   test("says what is to spare where the emitter stays shut", () => {
     // 48.115 m opens, the trench rises to 48.031 m
-    expect(answerSentence(cloudburst)).toBe("The pit rises to 48.031 m at hour 1.1, the emitter stays shut with 84 mm to spare, and the pit takes 44 h to empty.");
+    expect(answerSentence(cloudburst)).toBe("The pit rises to 48.031 m at hour 1.1, the emitter stays shut with 84 mm to spare, and the pit is empty at hour 44.7, 44 h after it was last full.");
   });
 
   test("begins with what comes out where it should not", () => {
     const spilt = withLedger(threeInches, { boxSpill: 0.2, trenchSpill: 1 });
-    expect(answerSentence(spilt)).toMatch(/^52\.8 gal comes out over the box rim and 264 gal over the ground over the trench, the pit rises to 97\.37 ft/);
+    expect(answerSentence(spilt)).toMatch(/^52\.8 gal comes out over the box rim and 264 gal up through the ground at the trench, the pit rises to 97\.37 ft/);
   });
 
   test("speaks of groundwater where the pit stands in it", () => {
@@ -53,15 +53,15 @@ describe("the answer of several storms", () => {
   test("counts the storms that open the emitter and names the worst", () => {
     const storms = [{ name: "small", run: { ...threeInches, firings: [] } }, { name: "large", run: threeInches }, { name: "other", run: threeInches }];
     expect(answerOfStorms(storms)).toBe(
-      "The emitter flows in 2 of 3 storms, most in “large” (2.5 h, 1040 gal), nothing comes out over a rim or the ground, and the pit takes 44 h to empty at most.",
+      "The emitter fires in 2 of 3 storms, most in “large” (2.5 h, 1040 gal), nothing comes out over a rim or the ground, and the pit is empty 44 h after it was last full, at the latest.",
     );
   });
 
   test("says where water comes out and which storm leaves the pit wet", () => {
     const storms = [{ name: "dry", run: threeInches }, { name: "wet", run: withLedger({ ...threeInches, drainDown: { half: null, empty: null } }, { bankSpill: 0.5 }) }];
     expect(answerOfStorms(storms)).toBe(
-      "The emitter flows in both storms, most in “dry” (2.5 h, 1040 gal), water comes out over a rim or the ground in 1 of 2 (132 gal in “wet”, first at the ground over the pit), "
-      + "and the pit is not back to rest by the end of 1 of them.",
+      "The emitter fires in both storms, most in “dry” (2.5 h, 1040 gal), water comes out over a rim or the ground in 1 of 2 (132 gal in “wet”, first up through the ground at the pit), "
+      + "and the pit is not empty by the end of 1 of them.",
     );
   });
 });

@@ -52,7 +52,7 @@ describe("the demo of two benches", () => {
 
   test("says how deep the low spot stands", () => {
     expect(answerSentence(lower)).toMatch(/, the low spot stands up to \d{3} mm deep, the emitter stays shut, /);
-    expect(wayOutSentences(lower).first).toMatch(/^The water first comes up the grate, from hour 1[12]/);
+    expect(wayOutSentences(lower).first).toMatch(/^The water first comes up through the grate, from hour 1[12]/);
   });
 
   test("shows the low spot's water in the section, up to its level and no farther", () => {
@@ -73,9 +73,9 @@ describe("the demo of two benches", () => {
 describe("the demo of a stuck lid", () => {
   test("says where the water comes out first, and where then", () => {
     const { first, others } = wayOutSentences(stuck);
-    expect(first).toMatch(/^The water first comes out of the ground over the trench, from hour 1[12](\.\d)? on, [\d.]+ gal in all\.$/);
+    expect(first).toMatch(/^The water first comes up through the ground at the trench, from hour 1[12](\.\d)? on, [\d.]+ gal in all\.$/);
     expect(others).toMatch(/^Then over the box rim from hour 1[12](\.\d)? on, \d+ gal\. With the box outlet choked it comes out first over the box rim, at hour /);
-    expect(answerSentence(stuck)).toMatch(/comes out over the ground over the trench and [\d.]+ gal over the box rim, .* the emitter's lid is held shut/);
+    expect(answerSentence(stuck)).toMatch(/comes up through the ground at the trench and [\d.]+ gal over the box rim, .* the emitter's lid is held shut/);
   });
 
   test("has arrows in the section where the water leaves, as much as it runs", () => {

@@ -8,7 +8,7 @@ import { ledgerFigure } from "../../lib/figures/ledgerFigure.ts";
 import { levelFigure } from "../../lib/figures/levelFigure.ts";
 import { ink, lines } from "../../lib/figures/look.ts";
 import { textWidth } from "../../lib/figures/textWidth.ts";
-import { waterBook } from "../../lib/figures/waterBook.ts";
+import { ledgerSentence, percentText, waterBook } from "../../lib/figures/waterBook.ts";
 import type { Run } from "../../lib/simulate/run.ts";
 import { drawnRun } from "./drawnRun.ts";
 
@@ -178,6 +178,28 @@ describe("the ledger picture", () => {
     const { cameIn, wentTo, total } = waterBook(rising);
     expect(cameIn.at(-1)).toMatchObject({ key: "bankSeepage", words: "groundwater into the pit", volume: 1 });
     expect(wentTo.reduce((sum, { volume }) => sum + volume, 0)).toBeCloseTo(total, 9);
+  });
+
+  test("rounds its shares so that each side comes to 100 and the sentence's parts are sums of the rows", () => {
+    for (const [, each] of runs) {
+      const book = waterBook(each);
+      for (const side of [book.cameIn, book.wentTo]) expect(side.reduce((sum, { percent }) => sum + percent, 0)).toBe(100);
+      const soil = book.wentTo.filter(({ key }) => /Seepage$|^weep$/.test(key)).reduce((sum, { percent }) => sum + percent, 0);
+      expect(ledgerSentence(each)).toContain(`${soil} % goes into the soil`);
+      for (const { percent, share } of book.wentTo) expect(Math.abs(percent - 100 * share)).toBeLessThan(1);
+    }
+  });
+
+  test("says of what its shares are, water that stood there before included, and where it stood", () => {
+    // volumes of the independent solver's run, in gallons of 231 cubic inches
+    expect(ledgerSentence(run)).toMatch(/^Of 4670 gal \(47\.7 gal of it stood there before\), 77 % goes into the soil, /);
+    expect(waterBook(run).cameIn.map(({ words }) => words)).toEqual(["ran in from the rain", "stood there before (sump of the box)"]);
+    expect(waterBook(drawnRun("low-point-3in")).cameIn[1]!.words).toBe("stood there before (pit, sump of the box)");
+  });
+
+  test("never rounds a little to nothing, nor almost all to all", () => {
+    expect([{ share: 0.002, percent: 0 }, { share: 0.998, percent: 100 }, { share: 1, percent: 100 }].map(percentText))
+      .toEqual(["under 1 %", "over 99 %", "100 %"]);
   });
 
   test("keeps every name within the picture, at every width", () => {

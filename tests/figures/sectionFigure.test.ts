@@ -1,6 +1,7 @@
 import { describe, expect, test } from "vitest";
 import type { LineTrace } from "../../lib/figures/figure.ts";
 import { sectionFigure } from "../../lib/figures/sectionFigure.ts";
+import { sectionCaption } from "../../lib/figures/sectionCaption.ts";
 import { sectionPlan } from "../../lib/figures/sectionPlan.ts";
 import { drawnRun } from "./drawnRun.ts";
 
@@ -79,6 +80,38 @@ describe("the section", () => {
 
   test("says when the emitter fires", () => {
     expect(sectionFigure(run, 13 * hour).answer).toMatch(/^At hour 13 the pit stands at 97\.12 ft and the emitter fires, [\d.]+ gal\/min\.$/);
+  });
+
+  test("names every layer's conductivity in its caption, and the pale blue only where it is seen", () => {
+    expect(sectionCaption(run, 0)).toBe(
+      "Cut open along the pipes; lengths and heights to scale, heights stretched. Soil as used, from the top down: 0.15 in/h, 0.45 in/h.");
+    const { floor, stone } = run.site.chamberBank;
+    const level = floor + stone.depth + 0.2;
+    expect(sectionCaption({ ...run, level: (body, time) => (body === "chamberBank" ? level : run.level(body, time)) }, 0))
+      .toMatch(/ Pale blue: the level to which water would stand above the stone; in the ground it is pressure, over it water\.$/);
+  });
+
+  test("has arrows out of the walls, none down, where groundwater stands above the floor that lets water out", () => {
+    const { chamberBank } = run.site;
+    const time = 20 * hour;
+    const downAndAside = (level: number): number[] => {
+      const site = { ...run.site, chamberBank: { ...chamberBank, groundwaterLevel: { time: [0], level: [level] } } };
+      const arrows = sectionFigure({ ...run, site }, time).layout.annotations.filter(({ showarrow }) => showarrow);
+      return [arrows.filter(({ ay }) => ay === -24).length, arrows.filter(({ ax }) => ax !== 0).length];
+    };
+    expect([downAndAside(chamberBank.floor - 1), downAndAside(chamberBank.floor + 0.3)]).toEqual([[3, 0], [0, 2]]);
+  });
+
+  test("draws the water that falls out of a pipe two thirds as deep at the brink as over the crest", () => {
+    const { outlet } = run.site.settlingBoxes[0]!;
+    const crest = Math.max(outlet.invert, outlet.outletInvert);
+    const box = crest + 0.5 * outlet.diameter;
+    const low = outlet.outletInvert - 0.5;
+    const falling = { ...run, level: (body: string) => (body === "settlingBox" ? box : low) };
+    const pit = sectionPlan(run.site).pit.from;
+    const water = (sectionFigure(falling, 0).data as LineTrace[]).filter(({ fillcolor }) => fillcolor === "rgba(20,92,145,0.62)");
+    const ends = water.flatMap(({ x, y }) => x.flatMap((along, i) => (Math.abs(along * FOOT - pit) < 1e-3 ? [y[i]! * FOOT] : [])));
+    expect(Math.max(...ends)).toBeCloseTo(outlet.outletInvert + (2 / 3) * (box - crest), 3);
   });
 
   test("outside the run is refused", () => {

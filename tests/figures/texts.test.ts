@@ -64,6 +64,7 @@ describe("times in words", () => {
 
   test("keep their number with their unit", () => {
     expect(keptTogether("The pit rises to 97.37 ft at hour 12, (1040 gal), 22 % out")).toBe("The pit rises to 97.37\u00a0ft at hour\u00a012, (1040\u00a0gal), 22\u00a0% out");
+    expect(keptTogether("at trench, h 11.5")).toBe("at trench, h\u00a011.5");
     expect(keptTogether("in 2 of 3 storms")).toBe("in 2 of 3 storms");
   });
 });

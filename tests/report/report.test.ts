@@ -27,8 +27,8 @@ describe("a report", () => {
   });
 
   test("has the answer as its title and its heading", () => {
-    expect(page).toMatch(/<title>Fernhollow reading room, rear lawn: The emitter flows in both storms/);
-    expect(page).toMatch(/<h1>The emitter flows in both storms/);
+    expect(page).toMatch(/<title>Fernhollow reading room, rear lawn: The emitter fires in both storms/);
+    expect(page).toMatch(/<h1>The emitter fires in both storms/);
   });
 
   test("is weighed by the plotting library: without it, two storms take less than 300 kB", () => {
@@ -71,6 +71,19 @@ describe("a report", () => {
     const ids = new Set([...page.matchAll(/ id="([^"]+)"/g)].map(([, id]) => id));
     for (const [, id] of page.matchAll(/aria-labelledby="([^"]+)"|href="#([^"]+)"/g)) if (id !== undefined) expect(ids).toContain(id);
     expect(ids.size).toBe([...page.matchAll(/ id="([^"]+)"/g)].length);
+  });
+
+  test("keeps its head's answers as cards on a phone: each says what it answers", () => {
+    const brief = /<table class="brief">([^]*?)<\/table>/.exec(page)![1]!;
+    const heads = [...brief.matchAll(/<th scope="col">([^<]*)<\/th>/g)].map(([, head]) => head);
+    const named = [...brief.matchAll(/<td data-head="([^"]*)">/g)].map(([, head]) => head);
+    expect(named).toEqual([...heads.slice(1), ...heads.slice(1)]);
+    expect(heads).toEqual(["storm", "rain", "pit rises to, ft", "to its ground", "emitter fires", "pit empty, after last full"]);
+  });
+
+  test("writes no height in feet, and how closely the book closes under its picture", () => {
+    expect(skeleton(page)).not.toMatch(/ ft[\s\u00a0]to[\s\u00a0]spare/);
+    expect(page.match(/below it what became of it; in and out agree to one part in /g)).toHaveLength(2);
   });
 
   test("has the cautions and what it does not promise", () => {

@@ -13,40 +13,42 @@ describe("the table for a terminal", () => {
   test("puts storms side by side in the water's way", () => {
     // The wording is ours; levels, volumes and shares are those of the independent solver's run.
     expect(table([threeInches])).toBe(`Fernhollow reading room, rear lawn
-  The pit rises to 97.37 ft at hour 12, the emitter flows 2.5 h in all (1040 gal), and the pit takes
-  44 h to empty.
+  The pit rises to 97.37 ft at hour 12, the emitter fires for 2.5 h in all (1040 gal), and the pit
+  is empty at hour 56, 44 h after it was last full.
   Soil 0.15 to 0.45 in/h (tested 0.3 to 0.9 in/h, factor 2).
   Rain of 1.40 in fills the works to 97.14 ft, where water comes out (2160 gal of room), and full to
   there the soil keeps up with 0.063 in/h.
 
                                         3 in in a day
 Water in
-  fallen                              1.97 in in 24 h
+  fallen                            1.97 in over 24 h
   ran in                                     4620 gal
+  stood there before                         47.7 gal
+    together                                 4670 gal
 Highest water
   settling box                       97.65 ft, h 11.9
-    to its rim                       1.65 ft to spare
+    to its rim                         20 in to spare
   pit                                  97.37 ft, h 12
-    to its ground                    1.23 ft to spare
+    to its ground                      15 in to spare
   trench                               97.26 ft, h 12
-    to its ground                    0.74 ft to spare
+    to its ground                     8.8 in to spare
 Out at the surface
-  emitter lets out                           1040 gal
-    flows for                                   2.5 h
+  emitter fires                                 2.5 h
+    lets out                                 1040 gal
     at most                              63.4 gal/min
-    openings                                        6
+    firings                                         6
   over rims and ground                        nothing
   comes out first                       emitter, h 12
-    with the lid stuck shut         over trench, h 12
+    with the lid stuck shut           at trench, h 12
     with the box outlet choked         box rim, h 1.6
-Pit, after its fullest
-  half empty in                                  13 h
-  empty in                                       44 h
-Where the water went
-  into the soil around the pit                   66 %
-  into the soil around the trench                11 %
-  out of the emitter                             22 %
-  still held at the end                           1 %
+Pit, after it was last full
+  half empty                                     13 h
+  empty                                          44 h
+Where it went, of all together
+  into the soil around the pit         3060 gal, 66 %
+  into the soil around the trench       518 gal, 11 %
+  out of the emitter                   1040 gal, 22 %
+  still held at the end                 47.7 gal, 1 %
 
 Notes
   - The floor of the pit is taken to stay clean for life, which is optimistic (common practice):
@@ -54,6 +56,12 @@ Notes
   - trench inlet: its crest 96.10 ft lies 0.5 ft above the trench floor, so that much of the pit
     stays out of the trench's reach
 `);
+  });
+
+  test("never calls a pit empty in which groundwater stands, and says how far it is from its groundwater", () => {
+    const text = table([{ name: "3 in in a day", run: drawnRun("low-point-3in") }]);
+    expect(text).toMatch(/the pit stands 4\.\d in above its groundwater\.\n/);
+    expect(text).toMatch(/empty +never: groundwater\n +back at its groundwater +not by hour 96\n +still above it then +4\.\d in\n/);
   });
 
   test("fits 100 columns with one storm and with nine, whatever their names", () => {

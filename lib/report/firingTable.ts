@@ -1,0 +1,47 @@
+import { displayUnits, flowText, threeFigures, volumeText, type DisplayUnit, type UnitSystem } from "../units/format.ts";
+import { emitterTotals } from "../figures/answer.ts";
+import { lastingText, momentText } from "../figures/hours.ts";
+import type { Run } from "../simulate/run.ts";
+import { html, type Markup } from "./markup.ts";
+
+/** What the emitter does in a run: its sums, then its longest firings in order of time; null where a site has none. */
+export function firingTable(run: Run): Markup | null {
+  const { site, firings } = run;
+  if (site.emitter === null) return null;
+  const totals = emitterTotals(run);
+  if (totals === null) return html`<h3>The emitter stays shut</h3>`;
+  const { units } = site;
+  const shown = longest(run, MOST_FIRINGS);
+  const rest = firings.filter((firing) => !shown.includes(firing)).reduce((sum, { volume }) => sum + volume, 0);
+  const volume = volumeUnit(shown.map((firing) => firing.volume), units);
+  const flow = displayUnits(units).flow;
+  return html`<div class="together"><h3>The emitter fires for ${lastingText(totals.open)} in all and lets out ${volumeText(totals.volume, units)}</h3>
+<p>It first fires at ${momentText(totals.first)} and lets out ${flowText(totals.peakFlow, units)} at most, in ${firings.length === 1 ? "one firing" : `${firings.length} firings`}.</p>
+<div class="scroll" role="region" aria-label="Firings of the emitter" tabindex="0"><table>
+<thead><tr><th scope="col">opens at</th><th scope="col">fires for</th><th scope="col">lets out, ${volume.label}</th><th scope="col">at most, ${flow.label}</th></tr></thead>
+<tbody>${shown.map((firing) => html`<tr><th scope="row">${momentText(firing.start)}</th>
+<td>${firing.end === null ? `still open at ${momentText(run.until)}` : lastingText(firing.end - firing.start)}</td><td>${figure(firing.volume, volume)}</td><td>${figure(firing.peakFlow, flow)}</td></tr>`)}</tbody>
+</table></div>
+${shown.length < firings.length ? html`<p>And ${restWords(firings.length - shown.length)}, ${volumeText(rest, units)}.</p>` : null}</div>`;
+}
+
+// What one sees at a glance; more of them tell nothing, for their number hangs on the lid's two heads.
+const MOST_FIRINGS = 6;
+
+function longest({ firings, until }: Run, count: number): Run["firings"] {
+  const lasts = ({ start, end }: Run["firings"][number]): number => (end ?? until) - start;
+  return [...firings].sort((a, b) => lasts(b) - lasts(a)).slice(0, count).sort((a, b) => a.start - b.start);
+}
+
+/** One unit for a column: litres where none of its volumes reaches a cubic metre. */
+function volumeUnit(volumes: readonly number[], units: UnitSystem): DisplayUnit {
+  return units === "si" && Math.max(...volumes) < 1 ? { label: "L", size: 0.001 } : displayUnits(units).volume;
+}
+
+function figure(si: number, { size }: DisplayUnit): string {
+  return threeFigures(si / size);
+}
+
+function restWords(count: number): string {
+  return count === 1 ? "one shorter one" : `${count} shorter ones`;
+}

@@ -1,0 +1,42 @@
+import { expect, test } from "vitest";
+import { heightText } from "../../lib/figures/heightText.ts";
+import { pitEmptyTime } from "../../lib/figures/pitEmptyTime.ts";
+import { momentText } from "../../lib/figures/hours.ts";
+import { rainPanel, rainText } from "../../lib/figures/rainPanel.ts";
+import { designStorm } from "../../lib/rain/designStorm.ts";
+import { simulate } from "../../lib/simulate/simulate.ts";
+import { drawnRun } from "./drawnRun.ts";
+
+const run = drawnRun("library-3in");
+
+test.each([[0.1, "us", "3.9 in"], [9.96 * 0.0254, "us", "10 in"], [1.49 * 0.3048, "us", "18 in"], [0.0032, "si", "3.2 mm"], [0.084, "si", "84 mm"]] as const)(
+  "a height of %d m is never written in feet or metres (%s)", (height, units, words) => {
+    expect(heightText(height, units)).toBe(words);
+  },
+);
+
+test("the hour of the empty pit is where its level comes within a centimetre of its rest", () => {
+  const time = pitEmptyTime(run)!;
+  const over = (at: number): number => run.level("chamberBank", at) - run.level("chamberBank", 0);
+  expect([over(time - 60) >= 0.01, over(time + 60) < 0.01]).toEqual([true, true]);
+  expect(pitEmptyTime({ ...run, drainDown: { half: null, empty: null } })).toBeNull();
+  expect(pitEmptyTime({ ...run, drainDown: { half: 0, empty: 0 } })).toBeNull();
+});
+
+test("a block storm has no moment of its most, another has", () => {
+  const heading = (storm: Parameters<typeof designStorm>[0]): string => {
+    const each = simulate(run.site, designStorm(storm), { until: "30 h" });
+    return rainPanel(each, { end: 30, tick: 6 }, 1000).heading;
+  };
+  expect(heading({ pattern: "block", depth: "1.8 in", duration: "1 h" })).toBe("rain, in/h — 1.80 in over 1 h, at most 1.8 in/h");
+  expect(heading({ pattern: "nrcs-ii", depth: "3 in" })).toMatch(/^rain, in\/h — 3\.00 in over 24 h, at most [\d.]+ in\/h at hour 11\.5$/);
+});
+
+test("notes write moments and heights as titles do", () => {
+  const { notes, until } = simulate(run.site, designStorm({ pattern: "nrcs-ii", depth: "3 in" }), { until: "50 h" });
+  expect(notes).toContain(`The pit is not empty again by ${momentText(until)}, where the run ends.`);
+  const calm = simulate(run.site, designStorm({ pattern: "block", depth: "0.5 in", duration: "1 h" }), { until: "30 h" });
+  const short = run.site.emitter!.crest + run.site.emitter!.opensAtHead - calm.peaks["overflowTrench"]!.level;
+  expect(calm.notes).toContain(`The emitter stays shut: the water at it stops ${heightText(short, "us")} below the level that lifts its lid.`);
+  expect(rainText(calm)).toBe("0.50 in over 1 h");
+});
