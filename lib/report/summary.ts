@@ -6,7 +6,10 @@ import { heightText } from "../figures/heightText.ts";
 import { lastingText, momentText } from "../figures/hours.ts";
 import { rainText } from "../figures/rainPanel.ts";
 import { percentText, waterBook } from "../figures/waterBook.ts";
+import { StoppedRun } from "../simulate/simulate.ts";
 import { waysOut, type WayOut } from "../simulate/waysOut.ts";
+import { besideSealed } from "../study/sidesOnly.ts";
+import { runWords } from "../study/runWords.ts";
 import { firstOutText } from "./wayOut.ts";
 
 /** A storm on a site: the name it goes by, and what it does. */
@@ -17,9 +20,20 @@ export interface StormRun {
   readonly rainNotes?: readonly string[];
 }
 
-/** All that is to be said of a storm in words: of its rain, then of what it does. */
+/** All that is to be said of a storm in words: of its rain, of what it does, and of what it will do once silt has sealed the floors. */
 export function stormNotes({ run, rainNotes = [] }: StormRun): readonly string[] {
-  return [...rainNotes, ...run.notes];
+  return [...rainNotes, ...run.notes, ...sealedNote(run)];
+}
+
+/** The check with the sides alone, where the floors are open; a run that cannot be made to its end has none. */
+function sealedNote(run: Run): readonly string[] {
+  try {
+    const { open, sealed } = besideSealed(run);
+    return open === sealed ? [] : [`Once silt has sealed the floors ${runWords(sealed)}.`];
+  } catch (failure) {
+    if (failure instanceof StoppedRun) return [];
+    throw failure;
+  }
 }
 
 /** A row of the answers: what is answered, and each storm's answer. */

@@ -3,7 +3,7 @@ import { durationText, levelText, volumeText } from "../units/format.ts";
 
 /**
  * What one of several runs comes to, as a clause to be set beside those of the others: how high the pit rises, how long it takes
- * to empty, what the emitter lets out and what comes out elsewhere.
+ * to empty, what the emitter fires and what comes out elsewhere.
  */
 export function runWords(run: Run): string {
   const { site, peaks, ledger } = run;
@@ -26,5 +26,5 @@ function drainWords({ drainDown: { empty }, until }: Run): string {
 
 function emitterWords({ firings, site }: Run): string {
   const volume = firings.reduce((sum, firing) => sum + firing.volume, 0);
-  return firings.length === 0 ? "the emitter stays shut" : `the emitter lets out ${volumeText(volume, site.units)}`;
+  return firings.length === 0 ? "the emitter stays shut" : `the emitter fires ${volumeText(volume, site.units)}`;
 }

@@ -27,11 +27,29 @@ export interface SidesOnly {
  * @source  common practice; British sizing by the block-storm rule counts the sides alone for this reason
  */
 export function sidesOnly(site: Site, load: Load, options: SimulateOptions = {}): SidesOnly {
-  const open = simulate(site, load, options);
-  if (isSealed(site)) {
-    return { open, sealed: open, note: `Only the sides drain: ${runWords(open)}.` };
-  }
-  const sealed = simulate(withSealedFloors(site), load, options);
+  return besideSealed(simulate(site, load, options), options);
+}
+
+/**
+ * The same beside a run already made, of what ran into its works; kept as long as the run.
+ *
+ * @param options  those the run was made with; its end is its own
+ */
+export function besideSealed(open: Run, options: SimulateOptions = {}): SidesOnly {
+  const known = CHECKS.get(open);
+  if (known !== undefined) return known;
+  const check = made(open, options);
+  CHECKS.set(open, check);
+  return check;
+}
+
+/** A run never changes, so what was made of it once is kept as long as the run itself. */
+const CHECKS = new WeakMap<Run, SidesOnly>();
+
+function made(open: Run, options: SimulateOptions): SidesOnly {
+  const { site, inflows, until } = open;
+  if (isSealed(site)) return { open, sealed: open, note: `Only the sides drain: ${runWords(open)}.` };
+  const sealed = simulate(withSealedFloors(site), inflows, { ...options, until });
   return { open, sealed, note: `With the floors open ${runWords(open)}; once silt has sealed them ${runWords(sealed)}.` };
 }
 

@@ -55,6 +55,8 @@ Notes
     look at "openFloorShare": 0 as well.
   - trench inlet: its crest 96.10 ft lies 0.5 ft above the trench floor, so that much of the pit
     stays out of the trench's reach
+  - Once silt has sealed the floors the pit rises to 97.46 ft and is not empty by the end of 3 days,
+    and the emitter fires 1610 gal.
 `);
   });
 
