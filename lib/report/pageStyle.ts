@@ -1,7 +1,7 @@
 import { FONT, ink, lines } from "../figures/look.ts";
 
 /** A shadow at the right edge of what scrolls, hidden at the end by a cover that scrolls along: it says that there is more. */
-const edgeShadow = "background: linear-gradient(to left, #fff 8px, rgba(255,255,255,0)) right / 18px 100% no-repeat local, "
+const edgeShadow = "background: linear-gradient(to left, #fff 16px, rgba(255,255,255,0)) right / 26px 100% no-repeat local, "
   + "linear-gradient(to left, rgba(34,48,58,0.6), rgba(34,48,58,0)) right / 16px 100% no-repeat scroll;";
 
 /** The style sheet of a report: for a screen of any width, and for paper. */
