@@ -97,7 +97,13 @@ export { headBudget, type HeadBudget, type HeadLoss, type HeadPart, type HeadPla
 export { oneLevel, type LevelDifference, type OneLevel } from "./simulate/oneLevel.ts";
 
 // Studies of many runs
-export { ensemble, ensembleRuns, type EnsembleColumns, type EnsembleOptions, type StudyPool } from "./study/ensemble.ts";
+export { ensemble } from "./study/ensemble.ts";
+export type { Doubts, EnsembleOptions } from "./study/ensembleCases.ts";
+export { columnOf, runStudy, type Rows, type StudyOptions, type StudyPool, type StudyTable } from "./study/runStudy.ts";
+export type { Study } from "./study/study.ts";
+export type { Column } from "./study/cases.ts";
+export { ANSWERS, type AnswerName } from "./study/answerRow.ts";
+export { quantiles, shareOf, stoppedRuns, type Share } from "./study/quantiles.ts";
 
 // Study: soil and place
 export { runSoilBand, type SoilBandRuns } from "./study/runSoilBand.ts";

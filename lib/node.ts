@@ -1,4 +1,5 @@
 export { loadJson } from "./node/loadJson.ts";
 export { readRainFile } from "./node/readRainFile.ts";
 export { show, type PlotlyFigure } from "./node/plotInNotebook.ts";
+export { runStudyInto } from "./node/runStudyInto.ts";
 export { threadPool, type ThreadPool } from "./node/threadPool.ts";

@@ -1,6 +1,7 @@
 import { mkdir, readFile, rename, rm, stat, writeFile } from "node:fs/promises";
 import { basename, dirname, join } from "node:path";
 import { fileFault } from "../node/fileFault.ts";
+import { UserFault } from "../node/userFault.ts";
 
 /** Whether anything of that name is there. */
 export async function exists(path: string): Promise<boolean> {
@@ -39,13 +40,5 @@ export async function writeWhole(path: string, text: string): Promise<void> {
   } catch (error) {
     await rm(beside, { force: true }).catch(() => undefined);
     throw new UserFault(`${path}: expected a place to write the report, got ${fileFault(error)}`);
-  }
-}
-
-/** Something a person can put right; its message says what, and needs no stack. */
-export class UserFault extends Error {
-  constructor(message: string) {
-    super(message);
-    this.name = "UserFault";
   }
 }

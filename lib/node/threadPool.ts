@@ -1,33 +1,42 @@
 import { availableParallelism } from "node:os";
 import { Worker } from "node:worker_threads";
-import type { Site } from "../site/site.ts";
-import type { EnsembleColumns, EnsembleOptions, StudyPool } from "../study/ensemble.ts";
+import type { StudyPool } from "../study/runStudy.ts";
+import type { Study } from "../study/study.ts";
 
 /** A pool whose threads are to be closed when the study is over. */
 export interface ThreadPool extends StudyPool {
+  /** the threads hired so far; one that dies is replaced, and what it had under way is made again */
+  readonly workers: readonly Worker[];
   close(): Promise<void>;
 }
 
-/** What a thread is asked to do, and what it answers. */
+/** What a thread is asked to do, and what it answers. The study comes along the first time only. */
 export interface Task {
-  readonly site: Site;
-  readonly options: EnsembleOptions;
+  readonly id: number;
+  readonly study?: Study;
   readonly from: number;
   readonly to: number;
 }
-export type Answer = { readonly columns: EnsembleColumns } | { readonly error: unknown };
+export type Answer = { readonly rows: Float64Array } | { readonly error: unknown };
 
 interface Waiting {
-  readonly task: Task;
-  readonly resolve: (columns: EnsembleColumns) => void;
+  readonly study: Study;
+  readonly from: number;
+  readonly to: number;
+  readonly resolve: (rows: Float64Array) => void;
   readonly reject: (error: unknown) => void;
+  /** threads that died over it */
+  deaths: number;
 }
 
+/** Rows over which so many threads died are given up. */
+const MOST_DEATHS = 3;
+
 /**
- * Threads that make the runs of a study, one chunk each at a time.
+ * Threads that make the rows of a study, a stretch each at a time.
  *
  *   const pool = threadPool();
- *   const columns = await ensemble(site, { runs: 10_000, seed: 1, storm, conductivityWithin: 3 }, pool);
+ *   const columns = await ensemble(site, { runs: 10_000, seed: 1, storm, conductivityWithin: 3 }, { pool });
  *   await pool.close();
  *
  * @param threads  whole, 1 or more; all of the machine's where missing
@@ -37,48 +46,92 @@ export function threadPool(threads: number = availableParallelism()): ThreadPool
   const queue: Waiting[] = [];
   const idle: Worker[] = [];
   const busy = new Map<Worker, Waiting>();
-  const workers = Array.from({ length: threads }, hired);
+  const workers = new Set<Worker>();
+  const ids = new WeakMap<Study, number>();
+  let studies = 0;
+  const knownTo = new WeakMap<Worker, Study>();
+  let closed = false;
 
   return {
     threads,
-    ensemble(site, options, from, to) {
+    get workers() {
+      return [...workers];
+    },
+    rows(study, from, to) {
+      if (closed) return Promise.reject(new Error("the pool is closed"));
       return new Promise((resolve, reject) => {
-        queue.push({ task: { site, options, from, to }, resolve, reject });
+        queue.push({ study, from, to, resolve, reject, deaths: 0 });
         handOut();
       });
     },
     async close() {
-      await Promise.all(workers.map((worker) => worker.terminate()));
+      closed = true;
+      await Promise.all([...workers].map((worker) => worker.terminate()));
     },
   };
 
-  function hired(): Worker {
+  function hire(): void {
     const worker = new Worker(new URL("./studyWorker.js", import.meta.url));
     worker.on("message", (answer: Answer) => {
       const { resolve, reject } = busy.get(worker)!;
       busy.delete(worker);
       idle.push(worker);
-      if ("columns" in answer) resolve(answer.columns);
-      else reject(answer.error);
+      if ("rows" in answer) {
+        resolve(answer.rows);
+      } else {
+        knownTo.delete(worker);
+        reject(answer.error);
+      }
       handOut();
     });
-    worker.on("error", (error) => {
-      busy.get(worker)?.reject(error);
-      busy.delete(worker);
-    });
+    let fault: unknown = null;
+    worker.on("error", (error) => { fault = error; });
+    worker.on("exit", () => { bury(worker, fault); });
     worker.unref();
+    workers.add(worker);
     idle.push(worker);
-    return worker;
+  }
+
+  function bury(worker: Worker, fault: unknown): void {
+    workers.delete(worker);
+    if (idle.includes(worker)) idle.splice(idle.indexOf(worker), 1);
+    const task = busy.get(worker);
+    busy.delete(worker);
+    if (closed) {
+      task?.reject(new Error("the pool is closed"));
+      return;
+    }
+    if (task !== undefined) {
+      task.deaths++;
+      if (task.deaths < MOST_DEATHS) queue.unshift(task);
+      else task.reject(fault ?? new Error(`${task.deaths} threads died over the cases ${task.from} to ${task.to - 1}`));
+    }
+    handOut();
   }
 
   function handOut(): void {
+    while (idle.length < queue.length && workers.size < threads) hire();
     while (idle.length > 0 && queue.length > 0) {
       const worker = idle.pop()!;
-      const waiting = queue.shift()!;
-      busy.set(worker, waiting);
+      const task = queue.shift()!;
+      busy.set(worker, task);
       worker.ref();
-      worker.postMessage(waiting.task);
+      try {
+        worker.postMessage(taskFor(worker, task));
+        knownTo.set(worker, task.study);
+      } catch (error) {
+        // a study with a function in it, which no thread can be sent
+        busy.delete(worker);
+        idle.push(worker);
+        task.reject(error);
+      }
     }
     for (const worker of idle) worker.unref();
+  }
+
+  function taskFor(worker: Worker, { study, from, to }: Waiting): Task {
+    if (!ids.has(study)) ids.set(study, studies++);
+    const id = ids.get(study)!;
+    return knownTo.get(worker) === study ? { id, from, to } : { id, study, from, to };
   }
 }

@@ -45,8 +45,8 @@ export interface HeadBudget {
  *
  * @param options.time         [s], default the run's worst moment: a box's water nearest to its rim
  * @param options.box          name, default the box of the worst moment
- * @param options.surveyError  of one level of the survey [m], default 6 mm: a quarter of an inch, common practice for a
- *                             builder's level over a lot
+ * @param options.surveyError  of one level of the survey [m], default that of the site; where it gives none a quarter of an inch,
+ *                             common practice for a builder's level over a lot
  * @throws RangeError  for a time outside the run, a box it has not got, or a survey error below 0
  */
 export function headBudget(
@@ -54,7 +54,7 @@ export function headBudget(
 ): HeadBudget {
   const { site } = run;
   const worst = worstMoment(run);
-  const { time = worst.time, box: name = worst.box, surveyError = 0.006 } = options;
+  const { time = worst.time, box: name = worst.box, surveyError = run.site.surveyError } = options;
   if (!(surveyError >= 0)) throw new RangeError(`surveyError: expected 0 m or more, got ${surveyError}`);
   const box = site.settlingBoxes.find((each) => each.name === name);
   if (box === undefined) throw new RangeError(`box: expected one of ${site.settlingBoxes.map((each) => each.name).join(", ")}, got "${name}"`);

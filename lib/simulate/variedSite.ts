@@ -14,6 +14,8 @@ export interface Variation {
   readonly conductivityFactor?: number;
   /** one level of the groundwater under everything, in place of the site's: text with a unit, or [m] */
   readonly groundwaterLevel?: string | number;
+  /** or every level of the site's groundwater moved up by this: text with a unit, or [m]; negative is down */
+  readonly groundwaterShift?: string | number;
 }
 
 /**
@@ -23,54 +25,78 @@ export interface Variation {
  * @throws InputError  with all problems
  */
 export function variedSite(site: Site, variation: Variation): Site {
-  const { factor, groundwater } = read(variation);
+  const { factor, moved } = read(variation);
+  const bank = site.chamberBank;
+  const trench = site.overflowTrench;
   const varied = Object.freeze({
     ...site,
     soil: { ...site.soil, layers: site.soil.layers.map((layer) => ({ ...layer, conductivity: layer.conductivity * factor })) },
     lowSpot: site.lowSpot && {
-      ...site.lowSpot,
-      conductivity: site.lowSpot.conductivity * factor,
-      groundwaterLevel: groundwater === null ? site.lowSpot.groundwaterLevel : null,
+      ...site.lowSpot, conductivity: site.lowSpot.conductivity * factor, groundwaterLevel: moved.own(site.lowSpot.groundwaterLevel),
     },
-    ...(groundwater === null ? {} : {
-      groundwater: { ...site.groundwater, level: groundwater },
-      chamberBank: { ...site.chamberBank, groundwaterLevel: null },
-      overflowTrench: site.overflowTrench && { ...site.overflowTrench, groundwaterLevel: null },
-    }),
+    groundwater: { ...site.groundwater, level: moved.all(site.groundwater.level) },
+    chamberBank: { ...bank, groundwaterLevel: moved.own(bank.groundwaterLevel) },
+    overflowTrench: trench && { ...trench, groundwaterLevel: moved.own(trench.groundwaterLevel) },
   });
-  keepNetwork(varied, variedNetwork(networkOf(site), factor, groundwater));
+  keepNetwork(varied, variedNetwork(networkOf(site), factor, moved));
   return varied;
 }
 
-function variedNetwork(network: Network, factor: number, groundwater: TimedLevel | null): Network {
+function variedNetwork(network: Network, factor: number, moved: MovedGroundwater): Network {
   const table = network.table.slice();
   for (const { law, row } of network.passages) {
     if (law === LAW.seepage) scaleSeepage(table, row, factor);
     else if (law === LAW.hollowSeepage) scaleHollowSeepage(table, row, factor);
   }
   // a box has no groundwater of its own
-  const bodies = groundwater === null
+  const bodies = moved === UNMOVED
     ? network.bodies
-    : network.bodies.map((body) => (body.kind === "box" ? body : { ...body, groundwater }));
+    : network.bodies.map((body) => (body.kind === "box" ? body : { ...body, groundwater: moved.all(body.groundwater) }));
   return { ...network, table, bodies };
 }
 
-function read(variation: Variation): { factor: number; groundwater: TimedLevel | null } {
+/** What becomes of the groundwater under everything, and of a body's own where it has one. */
+interface MovedGroundwater {
+  all(level: TimedLevel | null): TimedLevel | null;
+  own(level: TimedLevel | null): TimedLevel | null;
+}
+
+const UNMOVED: MovedGroundwater = { all: (level) => level, own: (level) => level };
+
+function replacedBy(level: number): MovedGroundwater {
+  return { all: () => ({ time: [0], level: [level] }), own: () => null };
+}
+
+function shiftedBy(shift: number): MovedGroundwater {
+  const shifted = (series: TimedLevel | null): TimedLevel | null => (
+    series && { time: series.time, level: series.level.map((level) => level + shift) }
+  );
+  return { all: shifted, own: shifted };
+}
+
+function read(variation: Variation): { factor: number; moved: MovedGroundwater } {
   const problems: Problem[] = [];
-  const known = ["conductivityFactor", "groundwaterLevel"];
+  const known = ["conductivityFactor", "groundwaterLevel", "groundwaterShift"];
   for (const key of Object.keys(variation)) {
     if (!known.includes(key)) problems.push({ where: "variation", expected: `one of ${known.join(", ")}`, got: `"${key}"` });
   }
-  const { conductivityFactor: factor = 1, groundwaterLevel: level } = variation;
+  const { conductivityFactor: factor = 1, groundwaterLevel, groundwaterShift } = variation;
   if (!(factor > 0 && Number.isFinite(factor))) {
     problems.push({ where: "conductivityFactor", expected: "a number more than 0", got: describe(factor) });
   }
-  const reading = typeof level === "string" ? readQuantity(level, "length") : { value: level };
-  if (!("value" in reading)) problems.push({ where: "groundwaterLevel", ...reading });
-  else if (reading.value !== undefined && !Number.isFinite(reading.value)) {
-    problems.push({ where: "groundwaterLevel", expected: "a level such as \"94.6 ft\", or a number of metres", got: describe(level) });
+  const level = lengthOf(groundwaterLevel, "groundwaterLevel", "a level such as \"94.6 ft\"", problems);
+  const shift = lengthOf(groundwaterShift, "groundwaterShift", "a length such as \"1 ft\"", problems);
+  if (level !== null && shift !== null) {
+    problems.push({ where: "variation", expected: "a groundwaterLevel or a groundwaterShift", got: "both" });
   }
   if (problems.length > 0) throw new InputError("The site cannot be varied:", problems);
-  const given = "value" in reading ? reading.value : undefined;
-  return { factor, groundwater: given === undefined ? null : { time: [0], level: [given] } };
+  return { factor, moved: level !== null ? replacedBy(level) : shift !== null ? shiftedBy(shift) : UNMOVED };
+}
+
+function lengthOf(given: string | number | undefined, where: string, expected: string, problems: Problem[]): number | null {
+  if (given === undefined) return null;
+  const reading = typeof given === "string" ? readQuantity(given, "length") : { value: given };
+  if ("value" in reading && Number.isFinite(reading.value)) return reading.value;
+  problems.push("value" in reading ? { where, expected: `${expected}, or a number of metres`, got: describe(given) } : { where, ...reading });
+  return NaN;
 }

@@ -1,5 +1,8 @@
 import type { SoilTest, SoilTestResults } from "../ground/soilTest.ts";
 import type { SoilTexture } from "../ground/soilTexture.ts";
+import type { Materials } from "./materials.ts";
+import type { Surroundings } from "./surroundings.ts";
+import type { Upkeep } from "./upkeep.ts";
 
 /**
  * The site as the library works with it: checked, SI, every default filled in, deeply frozen. It comes from `readSite`, or from
@@ -22,6 +25,14 @@ export interface Site {
   readonly groundwater: Groundwater;
   readonly storms: readonly StormChoice[];
   readonly watchLevels: readonly { readonly name: string; readonly level: number }[];
+  /** what one surveyed level may be off [m] */
+  readonly surveyError: number;
+  /** for siting, the order list and the years; null where the file does not say */
+  readonly surroundings: Surroundings | null;
+  readonly materials: Materials | null;
+  readonly upkeep: Upkeep | null;
+  /** options of studies, as they are written; null where the file asks for none */
+  readonly studies: Studies | null;
   /** what was taken for keys that the file does not have, where that matters, in plain words; the notes say it too */
   readonly assumptions: readonly string[];
   /** what is legal but worth saying, in plain words: levels that do not descend, ... */
@@ -204,4 +215,13 @@ export interface Groundwater {
 export interface StormChoice {
   readonly name: string;
   readonly options: Readonly<Record<string, unknown>>;
+}
+
+/** Options of each study, kept as text; null where the file asks for none. The rainfall serves all of them. */
+export interface Studies {
+  readonly rainfall: Readonly<Record<string, unknown>> | null;
+  readonly sweep: Readonly<Record<string, unknown>> | null;
+  readonly size: Readonly<Record<string, unknown>> | null;
+  readonly sure: Readonly<Record<string, unknown>> | null;
+  readonly often: Readonly<Record<string, unknown>> | null;
 }

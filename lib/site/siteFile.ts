@@ -6,13 +6,17 @@ import { orNone, withDefault, type Field } from "./field.ts";
 import { groundwaterField } from "./groundwaterField.ts";
 import { listField } from "./listField.ts";
 import { lowSpotField } from "./lowSpotField.ts";
-import { levelField } from "./measureFields.ts";
+import { materialsField } from "./materialsField.ts";
+import { levelField, thicknessField } from "./measureFields.ts";
 import { objectField } from "./objectField.ts";
 import { nameField, proseField } from "./scalarFields.ts";
 import type { Site } from "./site.ts";
 import { soilField } from "./soilField.ts";
 import { stormField } from "./stormField.ts";
+import { studiesField } from "./studiesField.ts";
+import { surroundingsField } from "./surroundingsField.ts";
 import { trenchField } from "./trenchField.ts";
+import { upkeepField } from "./upkeepField.ts";
 
 /**
  * The site file as it is read: in SI, its defaults filled in, its rules of geometry not yet checked. It differs from a
@@ -42,6 +46,11 @@ export const siteFile: Field<SiteFile> = objectField<SiteFile>("a soakaway on it
   groundwater: groundwaterField(),
   storms: withDefault(listField("storms by name", stormField()), []),
   watchLevels: withDefault(listField("levels to watch: a slab, a window well, a gutter connection", watchLevelField()), []),
+  surveyError: withDefault(thicknessField("what one surveyed level may be off; a quarter of an inch is common practice"), "6 mm"),
+  surroundings: surroundingsField(),
+  materials: materialsField(),
+  upkeep: upkeepField(),
+  studies: studiesField(),
 });
 
 function watchLevelField(): Field<Site["watchLevels"][number]> {

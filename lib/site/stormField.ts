@@ -2,6 +2,7 @@ import { designStormAt } from "../rain/designStorm.ts";
 import { recordOptions } from "../rain/recordOptions.ts";
 import { describe } from "../units/describe.ts";
 import { pathTo } from "../units/pathTo.ts";
+import { copiedObject } from "./copiedObject.ts";
 import { gathered, type Field, type Findings, type JsonSchema } from "./field.ts";
 import { nameField } from "./scalarFields.ts";
 import type { StormChoice } from "./site.ts";
@@ -76,37 +77,3 @@ const RECORD_SCHEMA: JsonSchema = {
   decimalComma: { description: "whether 0,2 is a fifth in a file", type: "boolean" },
   separator: { description: "what parts a file's cells", enum: [",", ";", "\t"] },
 };
-
-/** Deeper than any option goes; without an end a copy of a file of brackets would overflow the stack. */
-const DEEPEST = 8;
-
-function copied(value: unknown, where: string, depth: number, findings: Findings): unknown {
-  if (value === null || typeof value === "string" || typeof value === "boolean") return value;
-  if (typeof value === "number" && Number.isFinite(value)) return value;
-  if (typeof value === "object" && depth > DEEPEST) {
-    findings.problems.push({ where, expected: `options nested no deeper than ${DEEPEST}`, got: "deeper ones" });
-    return null;
-  }
-  if (Array.isArray(value)) {
-    return Array.from<unknown, unknown>(value, (item, index) => copied(item, `${where}[${index}]`, depth + 1, findings));
-  }
-  if (typeof value === "object") return copiedObject(value as Record<string, unknown>, where, depth + 1, findings);
-  findings.problems.push({ where, expected: "a value that JSON can hold", got: describe(value) });
-  return null;
-}
-
-function copiedObject(
-  given: Readonly<Record<string, unknown>>,
-  where: string,
-  depth: number,
-  findings: Findings,
-): Record<string, unknown> {
-  const copy: Record<string, unknown> = {};
-  for (const [key, value] of Object.entries(given)) {
-    if (value === undefined) continue;
-    // Assigned to, this key would change what the copy is instead of standing in it.
-    if (key === "__proto__") findings.problems.push({ where: pathTo(where, key), expected: "another key", got: "__proto__" });
-    else copy[key] = copied(value, pathTo(where, key), depth, findings);
-  }
-  return copy;
-}

@@ -25,6 +25,11 @@ export function toSite(file: SiteFile, units: UnitSystem, assumptions: readonly 
     groundwater: file.groundwater,
     storms: file.storms,
     watchLevels: file.watchLevels,
+    surveyError: file.surveyError,
+    surroundings: file.surroundings,
+    materials: file.materials,
+    upkeep: file.upkeep,
+    studies: file.studies,
     assumptions,
   };
   return { ...site, notes: siteNotes(site) };

@@ -12,11 +12,11 @@ export async function ensembles(site) {
   await ensemble(site, { ...options, runs: 500 });
   const [here] = await timed(() => ensemble(site, options));
   const pools = [threadPool(1), threadPool(2)];
-  for (const pool of pools) await ensemble(site, { ...options, runs: 1000 }, pool);
+  for (const pool of pools) await ensemble(site, { ...options, runs: 1000 }, { pool });
   // in turn, so that the machine's other work falls on both alike
   const times = [[], []];
   for (let turn = 0; turn < 3; turn++) {
-    for (const [i, pool] of pools.entries()) times[i].push((await timed(() => ensemble(site, options, pool)))[0]);
+    for (const [i, pool] of pools.entries()) times[i].push((await timed(() => ensemble(site, options, { pool })))[0]);
   }
   for (const pool of pools) await pool.close();
   const [one, two] = times.map((each) => summary(each));

@@ -12,14 +12,48 @@ test("an ensemble is the same to the last bit on one thread, on three and withou
   const alone = await ensemble(site, options);
   for (const threads of [1, 3]) {
     const pool = threadPool(threads);
-    expect(await ensemble(site, options, pool)).toEqual(alone);
+    expect(await ensemble(site, options, { pool })).toEqual(alone);
     await pool.close();
   }
 });
 
-test("an error of a run reaches the caller, and the pool goes on", async () => {
-  const pool = threadPool(1);
-  await expect(ensemble(site, { ...options, until: "soon" }, pool)).rejects.toThrow(/until/);
-  expect((await ensemble(site, { ...options, runs: 3 }, pool)).empty.length).toBe(3);
+test("a thread that is killed is replaced, and its runs are made again", async () => {
+  const alone = await ensemble(site, { ...options, runs: 1200 });
+  const pool = threadPool(2);
+  let kills = 0;
+  const table = await ensemble(site, { ...options, runs: 1200 }, {
+    pool,
+    onRows: () => {
+      if (kills < 3) void pool.workers[kills++ % pool.workers.length]!.terminate();
+    },
+  });
+  expect(kills).toBe(3);
+  expect(table).toEqual(alone);
   await pool.close();
+});
+
+test("a study that is stopped finishes what is under way, tells it, and begins nothing more", async () => {
+  const pool = threadPool(2);
+  const stop = new AbortController();
+  const told: number[] = [];
+  const study = ensemble(site, { ...options, runs: 4000 }, {
+    pool,
+    signal: stop.signal,
+    onRows: ({ from }) => {
+      told.push(from);
+      if (told.length === 3) stop.abort(new Error("enough"));
+    },
+  });
+  await expect(study).rejects.toThrow("enough");
+  expect(told.length).toBeGreaterThanOrEqual(3);
+  expect(told.length).toBeLessThanOrEqual(3 + 4);
+  await pool.close();
+});
+
+test("a fault of a study reaches the caller, and the pool goes on", async () => {
+  const pool = threadPool(1);
+  await expect(ensemble(site, { ...options, until: "soon" }, { pool })).rejects.toThrow(/until/);
+  expect((await ensemble(site, { ...options, runs: 3 }, { pool })).count).toBe(3);
+  await pool.close();
+  await expect(ensemble(site, options, { pool })).rejects.toThrow("the pool is closed");
 });

@@ -34,6 +34,16 @@ describe.each(FILES)("%s", (file) => {
     expect(answers(simulate(variedSite(site, { groundwaterLevel: level }), storm))).toEqual(answers(simulate(readSite(raw), storm)));
   });
 
+  test("with its groundwater moved runs as over the level moved, and both at once are refused", () => {
+    const wet = variedSite(site, { groundwaterLevel: site.chamberBank.floor + 0.1 });
+    const higher = variedSite(wet, { groundwaterShift: "100 mm" });
+    const same = variedSite(site, { groundwaterLevel: site.chamberBank.floor + 0.1 + 0.1 });
+    expect(answers(simulate(higher, storm))).toEqual(answers(simulate(same, storm)));
+    expect(() => variedSite(site, { groundwaterLevel: 1, groundwaterShift: 1 })).toThrow(
+      "variation: expected a groundwaterLevel or a groundwaterShift, got both",
+    );
+  });
+
   test("is not changed by being varied, nor by runs of what was made of it", () => {
     const before = answers(simulate(site, storm));
     simulate(variedSite(site, { conductivityFactor: 7, groundwaterLevel: site.chamberBank.floor + 0.1 }), storm);
@@ -45,7 +55,7 @@ test("says all that is wrong with a variation", () => {
   const site = readSite(readFileSync(new URL("../../data/linden-row.json", import.meta.url), "utf8"));
   expect(() => variedSite(site, { conductivityFactor: 0, groundwaterLevel: "wet", depth: 1 } as never)).toThrow([
     "The site cannot be varied:",
-    "  variation: expected one of conductivityFactor, groundwaterLevel, got \"depth\"",
+    "  variation: expected one of conductivityFactor, groundwaterLevel, groundwaterShift, got \"depth\"",
     "  conductivityFactor: expected a number more than 0, got 0",
     "  groundwaterLevel: expected a length such as \"2.5 ft\", \"18 in\" or \"0.75 m\", got \"wet\"",
   ].join("\n"));

@@ -58,6 +58,11 @@ describe("a site", () => {
       storms: [],
       assumptions: [],
       watchLevels: [],
+      surveyError: 0.006,
+      surroundings: null,
+      materials: null,
+      upkeep: null,
+      studies: null,
       notes: [
         'The floor of the pit is taken to stay clean for life, which is optimistic (common practice): look at "openFloorShare": 0 as well.',
       ],

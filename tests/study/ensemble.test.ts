@@ -1,56 +1,130 @@
 import { readFileSync } from "node:fs";
-import { expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import { designStorm } from "../../lib/rain/designStorm.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { variedSite } from "../../lib/simulate/variedSite.ts";
+import { changedSite } from "../../lib/site/changedSite.ts";
 import { readSite } from "../../lib/site/readSite.ts";
-import { ensemble, ensembleRuns, type EnsembleColumns, type EnsembleOptions } from "../../lib/study/ensemble.ts";
+import type { Pipe } from "../../lib/site/site.ts";
+import { caseRows } from "../../lib/study/cases.ts";
+import { ensemble } from "../../lib/study/ensemble.ts";
+import { ensembleCases, type EnsembleOptions } from "../../lib/study/ensembleCases.ts";
+import { quantiles, shareOf, stoppedRuns } from "../../lib/study/quantiles.ts";
+import { columnOf, type StudyTable } from "../../lib/study/runStudy.ts";
 import { expectClose } from "../closeTo.ts";
 
 const site = readSite(readFileSync(new URL("../../data/copperbeech-lane.json", import.meta.url), "utf8"));
 const OPTIONS: EnsembleOptions = {
   runs: 60, seed: 42, storm: { pattern: "nrcs-ii", depth: "3 in" }, conductivityWithin: 3, depthWithin: 1.3, until: "48 h",
 };
+const EVERYTHING: EnsembleOptions = { ...OPTIONS, groundwaterWithin: "1 ft", porosityWithin: 0.05, levelsWithin: "6 mm" };
 
-function flat(columns: EnsembleColumns): Record<string, number[]> {
-  return Object.fromEntries([...Object.entries(columns), ...Object.entries(columns.peaks)]
-    .filter(([, column]) => column instanceof Float64Array).map(([name, column]) => [name, Array.from(column as Float64Array)]));
+function row({ columns, values }: StudyTable, i: number): Record<string, number> {
+  return Object.fromEntries(columns.map(({ name }, c) => [name, values[i * columns.length + c]!]));
 }
 
 test("runs are the same to the last bit one by one, backwards and in pieces", async () => {
-  const whole = flat(await ensemble(site, OPTIONS));
+  const whole = await ensemble(site, EVERYTHING);
+  const cases = ensembleCases({ kind: "ensemble", site, options: EVERYTHING });
+  const width = whole.columns.length;
   for (let run = OPTIONS.runs - 1; run >= 0; run -= 7) {
-    const one = flat(ensembleRuns(site, OPTIONS, run, run + 1));
-    for (const [name, [value]] of Object.entries(one)) expect(Object.is(value, whole[name]![run]), `${name} of run ${run}`).toBe(true);
+    expect(caseRows(cases, run, run + 1)).toEqual(whole.values.slice(run * width, (run + 1) * width));
   }
 });
 
 test("adding runs changes no earlier one", async () => {
-  const [few, many] = [flat(await ensemble(site, OPTIONS)), flat(await ensemble(site, { ...OPTIONS, runs: 90 }))];
-  for (const name of Object.keys(few)) expect(many[name]!.slice(0, OPTIONS.runs)).toEqual(few[name]);
+  const [few, many] = [await ensemble(site, EVERYTHING), await ensemble(site, { ...EVERYTHING, runs: 90 })];
+  expect(many.values.slice(0, few.values.length)).toEqual(few.values);
 });
 
-test("a run is what simulate says of the same soil and storm", async () => {
-  const columns = await ensemble(site, OPTIONS);
-  const { time, depth } = designStorm(OPTIONS.storm);
-  const total = depth.reduce((sum, each) => sum + each, 0);
-  const scale = columns.stormDepth[5]! / total;
-  const run = simulate(variedSite(site, { conductivityFactor: columns.conductivityFactor[5]! }), { time, depth: depth.map((each) => each * scale) }, { until: "48 h" });
-  expectClose(columns.peaks["chamberBank"]![5]!, run.peaks["chamberBank"]!.level, { absolute: 1e-4, because: "runs by the thousand have a coarser tolerance" });
+test("a run is what simulate says of the same soil, levels, stone and storm", async () => {
+  const drawn = row(await ensemble(site, EVERYTHING), 5);
+  const { time, depth } = designStorm({ pattern: "nrcs-ii", depth: "3 in" });
+  const [bank, trench, box, emitter] = [site.chamberBank, site.overflowTrench!, site.settlingBoxes[0]!, site.emitter!];
+  const moved = (pipe: Pipe, by: number): Pipe => ({ ...pipe, invert: pipe.invert + by, outletInvert: pipe.outletInvert + by });
+  const stone = <S extends { porosity: number }>(of: S): S => ({ ...of, porosity: of.porosity + drawn["porosityShift"]! });
+  const same = changedSite(site, {
+    settlingBoxes: [{ ...box, outlet: moved(box.outlet, drawn["boxOutletShift"]!) }],
+    chamberBank: { ...bank, stone: stone(bank.stone) },
+    overflowTrench: { ...trench, stone: stone(trench.stone), inlet: moved(trench.inlet, drawn["inletShift"]!) },
+    emitter: { ...emitter, crest: emitter.crest + drawn["emitterShift"]! },
+  });
+  const ground = variedSite(same, { conductivityFactor: drawn["conductivityFactor"]!, groundwaterShift: drawn["groundwaterShift"]! });
+  const run = simulate(ground, { time, depth: depth.map((each) => each * drawn["stormFactor"]!) }, { until: "48 h" });
+  const coarse = { absolute: 1e-4, because: "runs by the thousand have a coarser tolerance" };
+  expectClose(drawn["pitPeak"]!, run.peaks["chamberBank"]!.level, coarse);
+  expectClose(drawn["boxHeadroom"]!, box.rim - run.peaks["settlingBox"]!.level, coarse);
+  expectClose(drawn["emitterVolume"]!, run.ledger.emitter, coarse);
+  expect(drawn["emitterShift"]).not.toBe(drawn["inletShift"]);
 });
 
-test("95 percent of conductivities lie within the factor given", async () => {
-  const { conductivityFactor } = await ensemble(site, { ...OPTIONS, runs: 2000, until: "1 s" });
-  const inside = conductivityFactor.filter((factor) => factor > 1 / 3 && factor < 3).length / 2000;
-  expectClose(inside, 0.95, { absolute: 0.02, because: "four standard errors" });
+describe("95 of 100 draws lie within what was given", () => {
+  test.each([
+    ["conductivityFactor", (factor: number) => factor > 1 / 3 && factor < 3],
+    ["stormFactor", (factor: number) => factor > 1 / 1.3 && factor < 1.3],
+    ["groundwaterShift", (shift: number) => Math.abs(shift) < 0.3048],
+    ["porosityShift", (shift: number) => Math.abs(shift) < 0.05],
+    ["emitterShift", (shift: number) => Math.abs(shift) < 0.006],
+  ] as const)("%s", async (name, inside) => {
+    const drawn = await ensemble(site, { ...EVERYTHING, runs: 400, until: "1 s" });
+    expectClose(shareOf(drawn, name, inside).share, 0.95, { absolute: 0.006, because: "Sobol's draws miss a share by little more than a run or two" });
+  });
 });
 
-test("says all that is wrong with its options", async () => {
-  await expect(ensemble(site, { ...OPTIONS, runs: 1.5, seed: -1, conductivityWithin: 0.5, depht: 2 } as never)).rejects.toThrow([
+test("quantiles of a monotone answer are the answer at the quantiles of what is drawn", async () => {
+  // with only the soil in doubt the seeped volume rises with the conductivity, so its quantile is a run at the conductivity's own
+  const only = { ...OPTIONS, runs: 500 };
+  delete (only as { depthWithin?: number }).depthWithin;
+  const table = await ensemble(site, only);
+  const storm = designStorm({ pattern: "nrcs-ii", depth: "3 in" });
+  for (const [share, deviate] of [[0.05, -1.6448536269514722], [0.5, 0], [0.95, 1.6448536269514722]] as const) {
+    const run = simulate(variedSite(site, { conductivityFactor: Math.exp((Math.log(3) / 1.959963984540054) * deviate) }), storm, { until: "48 h" });
+    expectClose(quantiles(table, "seeped", [share])[0]!, run.ledger.bankSeepage + run.ledger.trenchSeepage + run.ledger.weep, {
+      relative: 0.01, because: "500 even draws put the quantile of the soil within a hundredth",
+    });
+  }
+});
+
+test("more doubt never narrows the band of a monotone answer", async () => {
+  let before = 0;
+  for (const conductivityWithin of [1.2, 2, 3, 5]) {
+    const [low, high] = quantiles(await ensemble(site, { ...OPTIONS, runs: 200, depthWithin: 1, conductivityWithin }), "seeped", [0.05, 0.95]);
+    expect(high! - low!).toBeGreaterThanOrEqual(before);
+    before = high! - low!;
+  }
+});
+
+test("an answer that some runs do not have has no quantile among them", async () => {
+  const table = await ensemble(site, { ...OPTIONS, runs: 100, until: "30 h", conductivityWithin: 5 });
+  const empty = columnOf(table, "empty");
+  const without = empty.filter(Number.isNaN).length;
+  expect(without).toBeGreaterThan(0);
+  expect(without).toBeLessThan(100);
+  const [first, last] = quantiles(table, "empty", [0, 1]);
+  expect(first).toBe(Math.min(...empty.filter((time) => !Number.isNaN(time))));
+  expect(last).toBeNull();
+  expect(stoppedRuns(table)).toBe(0);
+});
+
+test("says all that is wrong with its options", () => {
+  const wrong = {
+    ...OPTIONS, runs: 1.5, seed: -1, conductivityWithin: 0.5, porosityWithin: 0.5, levelsWithin: "2 ft", depht: 2,
+  };
+  expect(() => ensembleCases({ kind: "ensemble", site, options: wrong })).toThrow([
     "The ensemble cannot be run:",
     "  ensemble.seed: expected a number of 0 or more and of 4294967295 or less, got -1",
-    "  ensemble.conductivityWithin: expected a number of 1 or more and of 1000 or less, got 0.5",
     "  ensemble.runs: expected a whole number, got 1.5",
-    "  ensemble.depht: expected no such key (known here: runs, seed, conductivityWithin, depthWithin, storm, until), got 2",
+    "  ensemble.conductivityWithin: expected a number of 1 or more and of 1000 or less, got 0.5",
+    "  ensemble.porosityWithin: expected a number of 0 or more and of 0.12 or less, got 0.5",
+    "  ensemble.levelsWithin: expected a length below 64 mm: beyond it a crest could come to lie below the floor of its body, got \"2 ft\"",
+    "  ensemble.depht: expected no such key (known here: runs, seed, conductivityWithin, depthWithin, groundwaterWithin, "
+      + "porosityWithin, levelsWithin, storm, until), got 2",
   ].join("\n"));
+});
+
+test("has no doubt of a water table that is nowhere", () => {
+  const dry = changedSite(site, { groundwater: { ...site.groundwater, level: null } });
+  expect(() => ensembleCases({ kind: "ensemble", site: dry, options: { ...OPTIONS, groundwaterWithin: "1 ft" } })).toThrow(
+    "ensemble.groundwaterWithin: expected a site whose groundwater has a level, or no such key, got a site with groundwater far below",
+  );
 });

@@ -1,0 +1,27 @@
+import { runStudy, type StudyOptions, type StudyTable } from "../study/runStudy.ts";
+import type { Study } from "../study/study.ts";
+import { studyFile } from "./studyFile.ts";
+
+/**
+ * As `runStudy`, with every row written to a CSV file as soon as it is made (`studyFile` says how). Called again after it was
+ * stopped, or its process killed, it goes on where it was and makes no finished row anew; the result is the same to the last bit.
+ *
+ * @throws UserFault  when the file holds rows of another study
+ */
+export async function runStudyInto(path: string, study: Study, how: Omit<StudyOptions, "made"> = {}): Promise<StudyTable> {
+  const file = studyFile(path, study);
+  try {
+    const table = await runStudy(study, {
+      ...how,
+      made: file.made,
+      onRows: (rows, made, count) => {
+        file.add(rows);
+        how.onRows?.(rows, made, count);
+      },
+    });
+    file.finish(table);
+    return table;
+  } finally {
+    file.close();
+  }
+}

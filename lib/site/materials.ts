@@ -1,0 +1,4 @@
+/** stub */
+export interface Materials {
+  readonly about: string;
+}

@@ -1,0 +1,4 @@
+/** stub */
+export interface Surroundings {
+  readonly about: string;
+}

@@ -1,0 +1,4 @@
+/** stub */
+export interface Upkeep {
+  readonly about: string;
+}

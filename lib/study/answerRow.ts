@@ -1,0 +1,72 @@
+import type { Run } from "../simulate/run.ts";
+import { simulate, StoppedRun } from "../simulate/simulate.ts";
+import type { Column } from "./cases.ts";
+
+/**
+ * The answers of one run as a row of numbers, the same for every site, so that runs of different works can be compared.
+ *
+ * | column | what |
+ * | --- | --- |
+ * | `pitPeak` | highest level in the pit |
+ * | `boxHeadroom` | from the highest water of a box to its rim, the least of all boxes; negative over the rim |
+ * | `emitterVolume`, `openTime`, `firstFiring` | what the emitter lets out, how long it is open, when it first opens |
+ * | `emitterPeak` | its greatest flow |
+ * | `spilled` | over rims and through the ground |
+ * | `half`, `empty` | drain-down of the pit, NaN where not within the run |
+ * | `inflow`, `seeped` | what ran in, what went into the soil |
+ * | `trenchPeak` | highest level in the trench; NaN without one |
+ * | `stopped` | 1 where the run could not go on; all others are then NaN |
+ */
+export const ANSWERS: readonly Column[] = [
+  { name: "pitPeak", unit: "m" },
+  { name: "boxHeadroom", unit: "m" },
+  { name: "trenchPeak", unit: "m" },
+  { name: "emitterVolume", unit: "m3" },
+  { name: "openTime", unit: "s" },
+  { name: "firstFiring", unit: "s" },
+  { name: "emitterPeak", unit: "m3/s" },
+  { name: "spilled", unit: "m3" },
+  { name: "half", unit: "s" },
+  { name: "empty", unit: "s" },
+  { name: "inflow", unit: "m3" },
+  { name: "seeped", unit: "m3" },
+  { name: "stopped", unit: "" },
+];
+
+/** What a study asks of a run. */
+export type AnswerName =
+  | "pitPeak" | "boxHeadroom" | "trenchPeak" | "emitterVolume" | "openTime" | "firstFiring" | "emitterPeak" | "spilled" | "half" | "empty"
+  | "inflow" | "seeped" | "stopped";
+
+/** The row of a run that is made here; a run that cannot go on is a row that says so. */
+export function answerRow(...call: Parameters<typeof simulate>): number[] {
+  try {
+    return rowOf(simulate(...call));
+  } catch (error) {
+    if (!(error instanceof StoppedRun)) throw error;
+    return ANSWERS.map(({ name }) => (name === "stopped" ? 1 : NaN));
+  }
+}
+
+function rowOf(run: Run): number[] {
+  const { ledger, firings, drainDown, until, peaks } = run;
+  const boxHeadroom = run.site.settlingBoxes.reduce((least, { name, rim }) => Math.min(least, rim - peaks[name]!.level), Infinity);
+  const trench = run.bodies.filter((body) => body.startsWith("overflowTrench"));
+  const spilled = ledger.boxSpill + ledger.bankSpill + ledger.trenchSpill + (ledger.lowSpotOverflow ?? 0);
+  const seeped = ledger.bankSeepage + ledger.trenchSeepage + ledger.weep + (ledger.lowSpotSeepage ?? 0);
+  return [
+    peaks["chamberBank"]!.level,
+    boxHeadroom,
+    trench.length === 0 ? NaN : Math.max(...trench.map((body) => peaks[body]!.level)),
+    firings.reduce((sum, { volume }) => sum + volume, 0),
+    firings.reduce((sum, { start, end }) => sum + (end ?? until) - start, 0),
+    firings[0]?.start ?? NaN,
+    firings.reduce((most, { peakFlow }) => Math.max(most, peakFlow), 0),
+    spilled,
+    drainDown.half ?? NaN,
+    drainDown.empty ?? NaN,
+    ledger.inflow,
+    seeped,
+    0,
+  ];
+}

@@ -1,0 +1,175 @@
+import { normalQuantile } from "../numerics/normalQuantile.ts";
+import { sobolDraw } from "../numerics/sobolDraw.ts";
+import { designStorm, type DesignStormOptions } from "../rain/designStorm.ts";
+import type { Hyetograph } from "../rain/hyetograph.ts";
+import { networkOf } from "../simulate/assemble.ts";
+import { coarseTolerance } from "../simulate/runOptions.ts";
+import { variedSite } from "../simulate/variedSite.ts";
+import { changedSite } from "../site/changedSite.ts";
+import type { Site } from "../site/site.ts";
+import { optionReader, type OptionReader } from "../units/optionReader.ts";
+import { ANSWERS, answerRow } from "./answerRow.ts";
+import type { Cases, Column } from "./cases.ts";
+
+/** What is not known of a site and its storm: each a range in which 95 of 100 lie, in the middle what the site file says. */
+export interface Doubts {
+  /** the soil's conductivities, all together: within this factor, log-normal; 1 or more */
+  readonly conductivityWithin?: number;
+  /** the storm's depth: within this factor, log-normal; 1 or more */
+  readonly depthWithin?: number;
+  /** every groundwater level: within this length up and down, normal */
+  readonly groundwaterWithin?: string;
+  /** the stone's porosity: within this number up and down, normal */
+  readonly porosityWithin?: number;
+  /** the emitter's crest, the box outlets and the trench's inlet, each for itself: within this length, normal */
+  readonly levelsWithin?: string;
+}
+
+export interface EnsembleOptions extends Doubts {
+  /** number of runs, 1 or more */
+  readonly runs: number;
+  /** whole, 0 or more; the same seed gives the same runs */
+  readonly seed: number;
+  /** the storm as `designStorm` takes it, or rain */
+  readonly storm: DesignStormOptions | Hyetograph;
+  /** end of each run, as in `simulate` */
+  readonly until?: string | number;
+}
+
+export interface EnsembleStudy {
+  readonly kind: "ensemble";
+  readonly site: Site;
+  readonly options: EnsembleOptions;
+}
+
+/** What is drawn of each run, in the order of its Sobol numbers. */
+export const DRAWN = ["conductivityFactor", "stormFactor", "groundwaterShift", "porosityShift", "emitterShift", "boxOutletShift", "inletShift"] as const;
+
+export type DrawnName = (typeof DRAWN)[number];
+export type Drawn = Readonly<Record<DrawnName, number>>;
+
+/**
+ * One storm on one site, many times over, each with its own soil, water table, stone and levels within their doubt. A row is
+ * what was drawn and then the answers of its run, made with the tolerance of `coarseTolerance`. Run i draws from (seed, i)
+ * alone: adding runs changes no earlier one.
+ *
+ * @throws InputError  with all problems
+ */
+export function ensembleCases({ site, options }: EnsembleStudy): Cases {
+  const { runs, seed, until, spread } = readOptions(site, options);
+  const storm = rainOf(options.storm);
+  const drawnColumns = DRAWN.map((name): Column => ({ name, unit: name.endsWith("Factor") || name === "porosityShift" ? "" : "m" }));
+  return {
+    columns: [...drawnColumns, ...ANSWERS],
+    count: runs,
+    chunk: 200,
+    row(run) {
+      const drawn = drawnOf(spread, (which) => normalQuantile(sobolDraw(seed, run, which)));
+      return [...DRAWN.map((name) => drawn[name]), ...drawnRow(site, storm, drawn, until)];
+    },
+  };
+}
+
+/** The answers of a site and storm with what was drawn in place of what the file says. */
+export function drawnRow(site: Site, storm: Hyetograph, drawn: Drawn, until: string | number | undefined): number[] {
+  const rain = { time: storm.time, depth: storm.depth.map((depth) => depth * drawn.stormFactor) };
+  const tolerance = coarseTolerance(networkOf(site));
+  return answerRow(drawnSite(site, drawn), rain, { tolerance, ...(until === undefined ? {} : { until }) });
+}
+
+/** Standard deviations of what is drawn; of the two factors, of their logarithm. */
+export type Spread = Drawn;
+
+/** @param deviate  the standard normal deviate of each of DRAWN */
+export function drawnOf(spread: Spread, deviate: (which: number) => number): Drawn {
+  const value = (name: DrawnName, which: number): number => {
+    const shift = spread[name] === 0 ? 0 : spread[name] * deviate(which);
+    return name.endsWith("Factor") ? Math.exp(shift) : shift;
+  };
+  return Object.fromEntries(DRAWN.map((name, which) => [name, value(name, which)])) as Record<DrawnName, number>;
+}
+
+function drawnSite(site: Site, drawn: Drawn): Site {
+  const { conductivityFactor, groundwaterShift } = drawn;
+  return variedSite(movedParts(site, drawn), { conductivityFactor, ...(groundwaterShift === 0 ? {} : { groundwaterShift }) });
+}
+
+/** A part that is not moved stays the very same, so that what was tabulated of it serves again. */
+function movedParts(site: Site, { porosityShift, emitterShift, boxOutletShift, inletShift }: Drawn): Site {
+  if (porosityShift === 0 && emitterShift === 0 && boxOutletShift === 0 && inletShift === 0) return site;
+  const { settlingBoxes, chamberBank: bank, overflowTrench: trench, emitter } = site;
+  return changedSite(site, {
+    settlingBoxes: boxOutletShift === 0 ? settlingBoxes
+      : settlingBoxes.map((box) => ({ ...box, outlet: moved(box.outlet, boxOutletShift) })),
+    chamberBank: porosityShift === 0 ? bank : { ...bank, stone: { ...bank.stone, porosity: bank.stone.porosity + porosityShift } },
+    overflowTrench: trench === null || (porosityShift === 0 && inletShift === 0) ? trench
+      : { ...trench, stone: { ...trench.stone, porosity: trench.stone.porosity + porosityShift }, inlet: moved(trench.inlet, inletShift) },
+    emitter: emitter === null || emitterShift === 0 ? emitter : { ...emitter, crest: emitter.crest + emitterShift },
+  });
+}
+
+function moved<P extends { readonly invert: number; readonly outletInvert: number }>(pipe: P, shift: number): P {
+  return { ...pipe, invert: pipe.invert + shift, outletInvert: pipe.outletInvert + shift };
+}
+
+/** A storm of `designStorm`, or rain as it is. */
+export function rainOf(storm: DesignStormOptions | Hyetograph): Hyetograph {
+  return "pattern" in storm ? designStorm(storm) : storm;
+}
+
+/** normal deviates within which 95 of 100 lie */
+const WITHIN = normalQuantile(0.975);
+/** No draw of 32 bits lies farther out than 6.4 standard deviations. */
+const FARTHEST = 6.5 / WITHIN;
+
+function readOptions(site: Site, options: EnsembleOptions): {
+  readonly runs: number; readonly seed: number; readonly until: string | number | undefined; readonly spread: Spread;
+} {
+  const read = optionReader("ensemble", options, "The ensemble cannot be run:");
+  const runs = read.number("runs", { least: 1, most: 1e7 });
+  const seed = read.number("seed", { least: 0, most: 4294967295 });
+  for (const [key, value] of [["runs", runs], ["seed", seed]] as const) {
+    if (Number.isFinite(value) && !Number.isInteger(value)) read.problem(key, "a whole number");
+  }
+  const spread = readDoubts(read, site);
+  if (read.raw("storm") === undefined) read.problem("storm", "a storm as designStorm takes it");
+  const until = read.raw("until") as string | number | undefined;
+  read.done();
+  return { runs, seed, until, spread };
+}
+
+/** The keys of `Doubts` among the options of a study. */
+export function readDoubts(read: OptionReader, site: Site): Spread {
+  const factor = (key: string): number => (read.has(key) ? Math.log(read.number(key, { least: 1, most: 1000 })) / WITHIN : 0);
+  const length = (key: string): number => (read.has(key) ? read.quantity(key, "length", { least: 0, most: 100 }) / WITHIN : 0);
+  const [conductivityFactor, stormFactor] = [factor("conductivityWithin"), factor("depthWithin")];
+  const groundwaterShift = length("groundwaterWithin");
+  if (groundwaterShift > 0 && !networkOf(site).bodies.some(({ groundwater }) => groundwater !== null)) {
+    read.problem("groundwaterWithin", "a site whose groundwater has a level, or no such key", "a site with groundwater far below");
+  }
+  const { chamberBank, overflowTrench } = site;
+  const porosities = [chamberBank.stone.porosity, ...(overflowTrench === null ? [] : [overflowTrench.stone.porosity])];
+  const leastPart = Math.min(...porosities.map((porosity) => Math.min(porosity, 1 - porosity)));
+  const roomForPorosity = Math.floor((1000 * leastPart) / FARTHEST) / 1000;
+  const porosityShift = read.has("porosityWithin") ? read.number("porosityWithin", { least: 0, most: roomForPorosity }) / WITHIN : 0;
+  const level = length("levelsWithin");
+  const room = leastFall(site) / FARTHEST;
+  if (level * WITHIN > room) {
+    read.problem("levelsWithin", `a length below ${(1000 * room).toFixed(0)} mm: beyond it a crest could come to lie below the floor of its body`);
+  }
+  return {
+    conductivityFactor, stormFactor, groundwaterShift, porosityShift, boxOutletShift: level,
+    emitterShift: site.emitter === null ? 0 : level,
+    inletShift: overflowTrench === null ? 0 : level,
+  };
+}
+
+/** The least height of a crest that may be off over the floor of the body it takes from [m]. */
+function leastFall({ settlingBoxes, chamberBank, overflowTrench: trench, emitter }: Site): number {
+  const crest = (pipe: { readonly invert: number; readonly outletInvert: number }): number => Math.max(pipe.invert, pipe.outletInvert);
+  return Math.min(
+    ...settlingBoxes.map(({ outlet, floor }) => Math.min(crest(outlet) - floor, crest(outlet) - chamberBank.floor)),
+    ...(trench === null ? [] : [crest(trench.inlet) - chamberBank.floor, crest(trench.inlet) - trench.floor]),
+    ...(trench === null || emitter === null ? [] : [emitter.crest - (trench.floor - trench.fall)]),
+  );
+}

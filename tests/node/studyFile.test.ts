@@ -1,0 +1,88 @@
+import { spawn } from "node:child_process";
+import { appendFileSync, existsSync, mkdtempSync, readFileSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { expect, test } from "vitest";
+
+// A thread loads a built file, so the build is what is tested.
+const { ensemble, readSite } = await import("../../dist/index.js");
+const { runStudyInto } = await import("../../dist/node.js");
+
+const site = readSite(readFileSync(new URL("../../data/copperbeech-lane.json", import.meta.url), "utf8"));
+const options = { runs: 450, seed: 9, storm: { pattern: "block", depth: "34 mm", duration: "1 h" }, conductivityWithin: 3, until: "24 h" } as const;
+const study = { kind: "ensemble", site, options } as const;
+
+function place(): string {
+  return join(mkdtempSync(join(tmpdir(), "soakstep-study-")), "rows.csv");
+}
+
+test("a study that was stopped goes on where it was, and no finished row is made anew", async () => {
+  const path = place();
+  const stop = new AbortController();
+  await expect(runStudyInto(path, study, { signal: stop.signal, onRows: () => { stop.abort(new Error("enough")); } })).rejects.toThrow("enough");
+  expect(readFileSync(path, "utf8").trimEnd().split("\n")).toHaveLength(1 + 200);
+  const begun: number[] = [];
+  const table = await runStudyInto(path, study, { onRows: ({ from }) => begun.push(from) });
+  expect(begun).toEqual([200, 400]);
+  expect(table).toEqual(await ensemble(site, options));
+});
+
+test("a finished file reads back to the last bit, in the order of its cases", async () => {
+  const path = place();
+  const table = await runStudyInto(path, study);
+  const lines = readFileSync(path, "utf8").trimEnd().split("\n");
+  expect(lines[0]).toBe("case,conductivityFactor,stormFactor,groundwaterShift [m],porosityShift,emitterShift [m],boxOutletShift [m],inletShift [m],"
+    + "pitPeak [m],boxHeadroom [m],trenchPeak [m],emitterVolume [m3],openTime [s],firstFiring [s],emitterPeak [m3/s],spilled [m3],half [s],empty [s],"
+    + "inflow [m3],seeped [m3],stopped");
+  expect(lines.slice(1).map((line) => Number(line.split(",")[0]))).toEqual(Array.from({ length: 450 }, (_, i) => i));
+  expect(await runStudyInto(path, study, { onRows: () => expect.unreachable("all rows are there") })).toEqual(table);
+});
+
+test("a line cut short by a crash is dropped and its case made again", async () => {
+  const path = place();
+  const table = await runStudyInto(path, study);
+  const text = readFileSync(path, "utf8");
+  writeFileSync(path, text.slice(0, text.length - 30));
+  const begun: number[] = [];
+  expect(await runStudyInto(path, study, { onRows: ({ from }) => begun.push(from) })).toEqual(table);
+  expect(begun).toEqual([449]);
+});
+
+test("rows of another study are never gone on with", async () => {
+  const path = place();
+  await runStudyInto(path, study);
+  await expect(runStudyInto(path, { ...study, options: { ...options, seed: 10 } })).rejects.toThrow(
+    `${path}: expected no file, or rows of this very study to go on with, got rows of another one; move it away, or name another file`,
+  );
+  appendFileSync(path, "9999,1\n");
+  await expect(runStudyInto(path, study)).rejects.toThrow(`${path}: line 452: expected a case of this study with 21 cells, got "9999,1"`);
+});
+
+test("kill -9 of the whole study loses nothing that was finished", async () => {
+  const path = place();
+  const script = fileURLToPath(new URL("studyProcess.mjs", import.meta.url));
+  const first = spawn(process.execPath, [script, path], { stdio: ["ignore", "pipe", "inherit"] });
+  let finished = 0;
+  await new Promise<void>((resolve) => {
+    first.stdout.on("data", (words: Buffer) => {
+      finished = Number(words.toString().trim().split("\n").at(-1));
+      if (finished >= 600) first.kill("SIGKILL");
+    });
+    first.on("exit", (_, signal) => {
+      expect(signal).toBe("SIGKILL");
+      resolve();
+    });
+  });
+  expect(existsSync(path)).toBe(true);
+  const kept = readFileSync(path, "utf8").split("\n").length - 2;
+  expect(kept).toBeGreaterThanOrEqual(finished);
+  expect(kept).toBeLessThan(3000);
+  const second = spawn(process.execPath, [script, path], { stdio: ["ignore", "pipe", "inherit"] });
+  let words = "";
+  second.stdout.on("data", (part: Buffer) => { words += part.toString(); });
+  expect(await new Promise((resolve) => { second.on("exit", resolve); })).toBe(0);
+  expect(Number(/stretches (\d+)/.exec(words)![1])).toBe((3000 - kept) / 200);
+  const uninterrupted = await ensemble(site, { ...options, runs: 3000, seed: 5 });
+  expect(await runStudyInto(path, { ...study, options: { ...options, runs: 3000, seed: 5 } })).toEqual(uninterrupted);
+}, 60_000);
