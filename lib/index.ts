@@ -99,7 +99,7 @@ export { oneLevel, type LevelDifference, type OneLevel } from "./simulate/oneLev
 // Studies of many runs
 export { ensemble } from "./study/ensemble.ts";
 export type { Doubts, EnsembleOptions } from "./study/ensembleCases.ts";
-export { columnOf, runStudy, type Rows, type StudyOptions, type StudyPool, type StudyTable } from "./study/runStudy.ts";
+export { columnOf, runStudy, type Rows, type RowStore, type StudyOptions, type StudyPool, type StudyTable } from "./study/runStudy.ts";
 export type { Study } from "./study/study.ts";
 export type { Column } from "./study/cases.ts";
 export { ANSWERS, type AnswerName } from "./study/answerRow.ts";

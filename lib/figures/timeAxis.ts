@@ -18,8 +18,13 @@ export interface HourSpan {
  * @param plotWidth  of the time axis [px]
  */
 export function hourSpan(run: Run, plotWidth: number): HourSpan {
-  const run_h = run.until / 3600;
-  const end_h = Math.min(run_h, (restsAt(run) / 3600) * 1.06);
+  return hoursTo(restsAt(run), run.until, plotWidth);
+}
+
+/** The hours to a time and a little more [s], no longer than the run. */
+export function hoursTo(time: number, until: number, plotWidth: number): HourSpan {
+  const run_h = until / 3600;
+  const end_h = Math.min(run_h, (time / 3600) * 1.06);
   const tick = tickStep(end_h, plotWidth);
   return { end: Math.min(run_h, Math.max(tick, Math.ceil(end_h / tick) * tick)), tick };
 }

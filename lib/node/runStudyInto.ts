@@ -8,20 +8,6 @@ import { studyFile } from "./studyFile.ts";
  *
  * @throws UserFault  when the file holds rows of another study
  */
-export async function runStudyInto(path: string, study: Study, how: Omit<StudyOptions, "made"> = {}): Promise<StudyTable> {
-  const file = studyFile(path, study);
-  try {
-    const table = await runStudy(study, {
-      ...how,
-      made: file.made,
-      onRows: (rows, made, count) => {
-        file.add(rows);
-        how.onRows?.(rows, made, count);
-      },
-    });
-    file.finish(table);
-    return table;
-  } finally {
-    file.close();
-  }
+export function runStudyInto(path: string, study: Study, how: Omit<StudyOptions, "store"> = {}): Promise<StudyTable> {
+  return runStudy(study, { ...how, store: (each) => studyFile(path, each) });
 }

@@ -4,20 +4,9 @@ import { dirname } from "node:path";
 import { parse } from "csv-parse/sync";
 import { stringify } from "csv-stringify/sync";
 import type { Column } from "../study/cases.ts";
-import type { Rows, StudyTable } from "../study/runStudy.ts";
+import type { RowStore, Rows } from "../study/runStudy.ts";
 import { casesOf, type Study } from "../study/study.ts";
 import { UserFault } from "./userFault.ts";
-
-/** The rows of a study on disk. */
-export interface StudyFile {
-  /** rows that were there when it was opened */
-  readonly made: readonly Rows[];
-  /** writes rows behind the others; once it returns, a process killed at once loses none of them */
-  add(rows: Rows): void;
-  /** puts the whole table in its place, in the order of its cases */
-  finish(table: StudyTable): void;
-  close(): void;
-}
 
 /**
  * Opens the CSV file that the rows of a study stream into, a line a case, as soon as they are made and so in no certain order;
@@ -27,7 +16,7 @@ export interface StudyFile {
  *
  * @throws UserFault  when there are rows of another study at that place, or it cannot be written
  */
-export function studyFile(path: string, study: Study): StudyFile {
+export function studyFile(path: string, study: Study): RowStore {
   const { columns, count } = casesOf(study);
   const heads = ["case", ...columns.map(headOf)];
   const fingerprint = fingerprintOf(study, heads);

@@ -1,5 +1,8 @@
+import type { Hyetograph } from "../rain/hyetograph.ts";
 import type { Run } from "../simulate/run.ts";
+import type { SimulateOptions } from "../simulate/runOptions.ts";
 import { simulate, StoppedRun } from "../simulate/simulate.ts";
+import type { Site } from "../site/site.ts";
 import type { Column } from "./cases.ts";
 
 /**
@@ -38,13 +41,19 @@ export type AnswerName =
   | "pitPeak" | "boxHeadroom" | "trenchPeak" | "emitterVolume" | "openTime" | "firstFiring" | "emitterPeak" | "spilled" | "half" | "empty"
   | "inflow" | "seeped" | "stopped";
 
-/** The row of a run that is made here; a run that cannot go on is a row that says so. */
-export function answerRow(...call: Parameters<typeof simulate>): number[] {
+/**
+ * The row of a run that is made here; a run that cannot go on is a row that says so.
+ *
+ * @param moments  so many levels of the pit follow the answers, evenly from the run's start to its end
+ */
+export function answerRow(site: Site, rain: Hyetograph, options: SimulateOptions, moments: number = 0): number[] {
   try {
-    return rowOf(simulate(...call));
+    const run = simulate(site, rain, options);
+    const levels = run.levels("chamberBank", Array.from({ length: moments }, (_, i) => (run.until * i) / (moments - 1)));
+    return [...rowOf(run), ...levels];
   } catch (error) {
     if (!(error instanceof StoppedRun)) throw error;
-    return ANSWERS.map(({ name }) => (name === "stopped" ? 1 : NaN));
+    return [...ANSWERS.map(({ name }) => (name === "stopped" ? 1 : NaN)), ...new Array<number>(moments).fill(NaN)];
   }
 }
 

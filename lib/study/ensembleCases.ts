@@ -34,6 +34,8 @@ export interface EnsembleOptions extends Doubts {
   readonly storm: DesignStormOptions | Hyetograph;
   /** end of each run, as in `simulate` */
   readonly until?: string | number;
+  /** so many levels of the pit are kept of each run, evenly from its start to its end: 2 or more; none where missing */
+  readonly moments?: number;
 }
 
 export interface EnsembleStudy {
@@ -56,25 +58,26 @@ export type Drawn = Readonly<Record<DrawnName, number>>;
  * @throws InputError  with all problems
  */
 export function ensembleCases({ site, options }: EnsembleStudy): Cases {
-  const { runs, seed, until, spread } = readOptions(site, options);
+  const { runs, seed, spread, moments, ...ends } = readOptions(site, options);
   const storm = rainOf(options.storm);
   const drawnColumns = DRAWN.map((name): Column => ({ name, unit: name.endsWith("Factor") || name === "porosityShift" ? "" : "m" }));
   return {
-    columns: [...drawnColumns, ...ANSWERS],
+    columns: [...drawnColumns, ...ANSWERS, ...Array.from({ length: moments }, (_, i) => ({ name: `level ${i + 1}`, unit: "m" }))],
     count: runs,
     chunk: 200,
     row(run) {
       const drawn = drawnOf(spread, (which) => normalQuantile(sobolDraw(seed, run, which)));
-      return [...DRAWN.map((name) => drawn[name]), ...drawnRow(site, storm, drawn, until)];
+      return [...DRAWN.map((name) => drawn[name]), ...drawnRow(site, storm, drawn, ends, moments)];
     },
   };
 }
 
 /** The answers of a site and storm with what was drawn in place of what the file says. */
-export function drawnRow(site: Site, storm: Hyetograph, drawn: Drawn, until: string | number | undefined): number[] {
+export function drawnRow(
+  site: Site, storm: Hyetograph, drawn: Drawn, ends: Pick<EnsembleOptions, "until">, moments: number = 0,
+): number[] {
   const rain = { time: storm.time, depth: storm.depth.map((depth) => depth * drawn.stormFactor) };
-  const tolerance = coarseTolerance(networkOf(site));
-  return answerRow(drawnSite(site, drawn), rain, { tolerance, ...(until === undefined ? {} : { until }) });
+  return answerRow(drawnSite(site, drawn), rain, { tolerance: coarseTolerance(networkOf(site)), ...ends }, moments);
 }
 
 /** Standard deviations of what is drawn; of the two factors, of their logarithm. */
@@ -122,20 +125,26 @@ const WITHIN = normalQuantile(0.975);
 /** No draw of 32 bits lies farther out than 6.4 standard deviations. */
 const FARTHEST = 6.5 / WITHIN;
 
-function readOptions(site: Site, options: EnsembleOptions): {
-  readonly runs: number; readonly seed: number; readonly until: string | number | undefined; readonly spread: Spread;
-} {
+interface ReadOptions extends Pick<EnsembleOptions, "until"> {
+  readonly runs: number;
+  readonly seed: number;
+  readonly spread: Spread;
+  readonly moments: number;
+}
+
+function readOptions(site: Site, options: EnsembleOptions): ReadOptions {
   const read = optionReader("ensemble", options, "The ensemble cannot be run:");
   const runs = read.number("runs", { least: 1, most: 1e7 });
   const seed = read.number("seed", { least: 0, most: 4294967295 });
-  for (const [key, value] of [["runs", runs], ["seed", seed]] as const) {
+  const moments = read.has("moments") ? read.number("moments", { least: 2, most: 1000 }) : 0;
+  for (const [key, value] of [["runs", runs], ["seed", seed], ["moments", moments]] as const) {
     if (Number.isFinite(value) && !Number.isInteger(value)) read.problem(key, "a whole number");
   }
   const spread = readDoubts(read, site);
   if (read.raw("storm") === undefined) read.problem("storm", "a storm as designStorm takes it");
   const until = read.raw("until") as string | number | undefined;
   read.done();
-  return { runs, seed, until, spread };
+  return { runs, seed, spread, moments, ...(until === undefined ? {} : { until }) };
 }
 
 /** The keys of `Doubts` among the options of a study. */

@@ -1,4 +1,4 @@
-import { caseRows, type Column } from "./cases.ts";
+import { caseRows, type Cases, type Column } from "./cases.ts";
 import { casesOf, type Study } from "./study.ts";
 
 /** Something that makes rows `from` to `to - 1` of a study elsewhere, such as `threadPool` of node.js. */
@@ -18,12 +18,23 @@ export interface Rows {
 export interface StudyOptions {
   /** makes the rows; without one they are made here, one after the other */
   readonly pool?: StudyPool;
-  /** rows made before, which are not made again */
-  readonly made?: readonly Rows[];
+  /** where the rows go, and come from where some were made before; `runStudyInto` of node.js has one */
+  readonly store?: (study: Study) => RowStore;
   /** told of every stretch of rows as soon as it is made, in no certain order */
   readonly onRows?: (rows: Rows, made: number, count: number) => void;
   /** stops the study: what is under way is finished and told, nothing more is begun */
   readonly signal?: AbortSignal;
+}
+
+/** A place for the rows of one study. */
+export interface RowStore {
+  /** rows made before, which are not made again */
+  readonly made: readonly Rows[];
+  /** keeps rows; what it was given is not lost, however the study ends */
+  add(rows: Rows): void;
+  /** told of the whole table once all of it is made */
+  finish(table: StudyTable): void;
+  close(): void;
 }
 
 /** All rows of a study, case by case. */
@@ -40,8 +51,20 @@ export interface StudyTable {
  * @throws InputError       for a study that cannot be made
  * @throws signal.reason    once it is stopped
  */
-export async function runStudy(study: Study, { pool, made = [], onRows, signal }: StudyOptions = {}): Promise<StudyTable> {
+export async function runStudy(study: Study, how: StudyOptions = {}): Promise<StudyTable> {
   const cases = casesOf(study);
+  how.signal?.throwIfAborted();
+  const store = how.store?.(study);
+  try {
+    const table = await makeRows(study, cases, how, store);
+    store?.finish(table);
+    return table;
+  } finally {
+    store?.close();
+  }
+}
+
+async function makeRows(study: Study, cases: Cases, { pool, onRows, signal }: StudyOptions, store: RowStore | undefined): Promise<StudyTable> {
   const { columns, count, chunk } = cases;
   const values = new Float64Array(count * columns.length);
   const isMade = new Uint8Array(count);
@@ -52,22 +75,21 @@ export async function runStudy(study: Study, { pool, made = [], onRows, signal }
     isMade.fill(1, from, from + length);
     sum += length;
   };
-  made.forEach(keep);
+  store?.made.forEach(keep);
   const left = stretches(isMade, chunk);
   const make = (from: number, to: number): Promise<Float64Array> | Float64Array => (
     pool === undefined ? caseRows(cases, from, to) : pool.rows(study, from, to)
   );
-
   const lane = async (): Promise<void> => {
     for (let next = left.shift(); next !== undefined; next = left.shift()) {
       const rows = { from: next.from, values: await make(next.from, next.to) };
       keep(rows);
+      store?.add(rows);
       onRows?.(rows, sum, count);
       await aPause();
       signal?.throwIfAborted();
     }
   };
-  signal?.throwIfAborted();
   await allLanes(lane, pool === undefined ? 1 : LANES * pool.threads, left);
   return { columns, count, values };
 }

@@ -117,7 +117,7 @@ test("says all that is wrong with its options", () => {
     "  ensemble.conductivityWithin: expected a number of 1 or more and of 1000 or less, got 0.5",
     "  ensemble.porosityWithin: expected a number of 0 or more and of 0.12 or less, got 0.5",
     "  ensemble.levelsWithin: expected a length below 64 mm: beyond it a crest could come to lie below the floor of its body, got \"2 ft\"",
-    "  ensemble.depht: expected no such key (known here: runs, seed, conductivityWithin, depthWithin, groundwaterWithin, "
+    "  ensemble.depht: expected no such key (known here: runs, seed, moments, conductivityWithin, depthWithin, groundwaterWithin, "
       + "porosityWithin, levelsWithin, storm, until), got 2",
   ].join("\n"));
 });

@@ -1,0 +1,78 @@
+import { depthText, levelText, threeFigures, volumeText, type UnitSystem } from "../units/format.ts";
+import type { AnswerName } from "../study/answerRow.ts";
+import type { DrawnName } from "../study/ensembleCases.ts";
+import type { HowSure, Swing } from "../study/howSure.ts";
+import type { Share } from "../study/quantiles.ts";
+import { heightText } from "./heightText.ts";
+
+/** A study of doubt in a sentence: how likely the emitter opens, the band of what it lets out or of the pit's peak, what matters most. */
+export function sureAnswer(sure: HowSure): string {
+  const { run: { site }, answers } = sure;
+  const matters = mostOf(sure);
+  const last = matters === null ? "" : `; ${DOUBT[matters.drawn].matters} most`;
+  if (site.emitter !== null && sure.firing.share > 0) {
+    const [low, , , , high] = answers.emitterVolume;
+    return `The emitter fires in ${ofHundred(sure.firing)} cases and lets out ${spanText(low, high, (volume) => volumeText(volume, site.units))} in 90 of 100${last}.`;
+  }
+  const [low, , , , high] = answers.pitPeak;
+  const shut = site.emitter === null ? "" : `The emitter stays shut in every one of ${sure.table.count - sure.stopped} cases; `;
+  const rises = `the pit rises to ${spanText(low, high, (level) => levelText(level, site.units))} in 90 of 100${last}.`;
+  return shut === "" ? rises.replace(/^t/, "T") : shut + rises;
+}
+
+/** `34 of 100`, and `1 in 200` where it is rare. */
+export function ofHundred({ share }: Share): string {
+  if (share > 0 && share < 0.01) return `about 1 in ${threeFigures(Math.round(1 / share))}`;
+  if (share > 0.99 && share < 1) return "more than 99 of 100";
+  return share === 0 ? "none of the" : share === 1 ? "all" : `${Math.round(100 * share)} of 100`;
+}
+
+/** The answer in which the doubts are compared: what the emitter lets out, or the pit's peak where it never opens. */
+export function comparedAnswer(sure: HowSure): AnswerName {
+  return sure.firing.share > 0.02 ? "emitterVolume" : "pitPeak";
+}
+
+/** The doubt that moves the compared answer most; null where none moves it. */
+export function mostOf(sure: HowSure): Swing | null {
+  const [first] = swingsInOrder(sure);
+  return first !== undefined && swingWidth(first, comparedAnswer(sure)) > 0 ? first : null;
+}
+
+/** The doubts by how far they move the compared answer, the farthest first. */
+export function swingsInOrder(sure: HowSure): Swing[] {
+  const answer = comparedAnswer(sure);
+  return [...sure.swings].sort((a, b) => swingWidth(b, answer) - swingWidth(a, answer));
+}
+
+export function swingWidth({ low, high }: Swing, answer: AnswerName): number {
+  return Math.abs(high[answer] - low[answer]);
+}
+
+/** What is in doubt, and its two ends, in words. */
+export const DOUBT: Readonly<Record<DrawnName, Readonly<Record<"words" | "matters" | "low" | "high", string>>>> = Object.freeze({
+  conductivityFactor: { words: "the soil", matters: "the soil matters", low: "slow", high: "fast" },
+  stormFactor: { words: "the storm's depth", matters: "the storm's depth matters", low: "small", high: "large" },
+  groundwaterShift: { words: "the water table", matters: "the water table matters", low: "low", high: "high" },
+  porosityShift: { words: "the stone's voids", matters: "the voids of the stone matter", low: "few", high: "many" },
+  emitterShift: { words: "the emitter's crest", matters: "the level of the emitter matters", low: "low", high: "high" },
+  boxOutletShift: { words: "the box outlets", matters: "the levels of the box outlets matter", low: "low", high: "high" },
+  inletShift: { words: "the trench's inlet", matters: "the level of the trench's inlet matters", low: "low", high: "high" },
+});
+
+function spanText(low: number | null, high: number | null, word: (value: number) => string): string {
+  const [first, last] = [low === null ? "never" : word(low), high === null ? "never" : word(high)];
+  if (first === last) return first;
+  const unit = / \S+$/.exec(last)?.[0] ?? "";
+  return `${first.endsWith(unit) ? first.slice(0, first.length - unit.length) : first} to ${last}`;
+}
+
+/** An answer of a study as a table shows it. */
+export function answerText(answer: AnswerName, value: number | null, units: UnitSystem, durationText: (time: number) => string): string {
+  if (value === null || Number.isNaN(value)) return answer === "firstFiring" ? "never" : "not within the run";
+  switch (answer) {
+    case "pitPeak": case "trenchPeak": return levelText(value, units);
+    case "boxHeadroom": return value < 0 ? `${depthText(-value, units)} over the rim` : heightText(value, units);
+    case "emitterVolume": case "spilled": case "inflow": case "seeped": return volumeText(value, units);
+    default: return durationText(value);
+  }
+}
