@@ -4,15 +4,20 @@ import { demoSites } from "./demoSites.ts";
 import { exists } from "./files.ts";
 import { help } from "./help.ts";
 import { runSites } from "./runSites.ts";
+import { runStudies } from "./runStudies.ts";
+import type { StudyName } from "./studies.ts";
 
 /**
  * What `npm start` does: reads the words it was given and does what they ask for.
  *
  * @param words   of the command line, without node and the script
  * @param folder  for what it writes
+ * @param stop    makes the signal that stops what takes long
  * @returns       the exit status: 0, or 1 when something could not be done
  */
-export async function command(words: readonly string[], folder: string, console: Console): Promise<number> {
+export async function command(
+  words: readonly string[], folder: string, console: Console, stop: () => AbortSignal = () => new AbortController().signal,
+): Promise<number> {
   const read = readWords(words);
   if ("problem" in read) {
     console.err(`${read.problem}\n`);
@@ -21,14 +26,23 @@ export async function command(words: readonly string[], folder: string, console:
   const [first, ...rest] = read.words;
   if (read.help) return tell(console);
   const chosen = first === undefined || (await exists(first)) ? undefined : COMMANDS.get(first);
-  if (chosen !== undefined) return chosen(rest, console);
+  if (chosen !== undefined) return chosen(rest, folder, console, stop);
   return runSites(read.words.length === 0 ? await demoSites() : read.words, folder, console);
 }
 
 /** The words that are commands where no file has the same name. */
-const COMMANDS: ReadonlyMap<string, (words: readonly string[], console: Console) => Promise<number>> = new Map([
-  ["help", (_words: readonly string[], console: Console) => Promise.resolve(tell(console))],
+const COMMANDS: ReadonlyMap<string, Command> = new Map<string, Command>([
+  ["help", (_words, _folder, console) => Promise.resolve(tell(console))],
+  ["decide", study("all")],
+  ["sure", study(["sure"])],
+  ["often", study(["often"])],
 ]);
+
+type Command = (words: readonly string[], folder: string, console: Console, stop: () => AbortSignal) => Promise<number>;
+
+function study(names: readonly StudyName[] | "all"): Command {
+  return (words, folder, console, stop) => runStudies(names, words, folder, console, stop);
+}
 
 function tell(console: Console): number {
   console.out(help);

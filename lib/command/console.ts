@@ -2,4 +2,6 @@
 export interface Console {
   readonly out: (text: string) => void;
   readonly err: (text: string) => void;
+  /** whether `err` is read by a person at a terminal, where a line can be drawn anew */
+  readonly isTerminal?: boolean;
 }

@@ -1,6 +1,3 @@
-import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
-import { basename, join } from "node:path";
 import { momentText } from "../figures/hours.ts";
 import { UserFault } from "../node/userFault.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
@@ -9,15 +6,16 @@ import type { StormRun } from "../report/summary.ts";
 import { table } from "../report/table.ts";
 import type { Run } from "../simulate/run.ts";
 import { simulate, StoppedRun } from "../simulate/simulate.ts";
-import { readSite } from "../site/readSite.ts";
 import type { Site } from "../site/site.ts";
-import { SiteError } from "../site/siteError.ts";
 import { InputError } from "../units/problem.ts";
 import type { Console } from "./console.ts";
-import { readText, writeWhole } from "./files.ts";
-import { lostRain } from "./lostRain.ts";
+import { faultText } from "./faultText.ts";
+import { writeWhole } from "./files.ts";
+import { plotlySource } from "./plotlySource.ts";
 import { progress, type Progress } from "./progress.ts";
+import { reportPath, reportPaths } from "./reportPaths.ts";
 import { siteRain } from "./siteRain.ts";
+import { siteWithRain } from "./siteWithRain.ts";
 
 /**
  * Runs every storm of every site: a table to the terminal, a report, the paths of the reports last. A site
@@ -61,21 +59,6 @@ async function runStorms(path: string, tell: Progress): Promise<StormRun[]> {
   });
 }
 
-/** The site of a file, whose files of rain are all there; else all that is wrong with either. */
-async function siteWithRain(path: string): Promise<Site> {
-  const text = await readText(path);
-  const problems = await lostRain(text, path);
-  let site: Site | null = null;
-  try {
-    site = readSite(text);
-  } catch (error) {
-    if (!(error instanceof SiteError)) throw error;
-    problems.unshift(...error.problems);
-  }
-  if (site === null || problems.length > 0) throw new SiteError(problems);
-  return site;
-}
-
 /** @param where  which storm of which site a fault belongs to */
 function runStorm(site: Site, rain: Hyetograph, where: string): Run {
   try {
@@ -85,32 +68,4 @@ function runStorm(site: Site, rain: Hyetograph, where: string): Run {
     if (error instanceof StoppedRun) throw new UserFault(`${where}: the run could not go on at ${momentText(error.time)}: ${error.message}`);
     throw error;
   }
-}
-
-/** As `reportPath`, told apart where two files have one name, capitals aside. */
-function reportPaths(paths: readonly string[], folder: string): string[] {
-  const taken = new Set<string>();
-  return paths.map((path) => {
-    let report = reportPath(path, folder);
-    for (let n = 2; taken.has(report.toLowerCase()); n++) report = reportPath(path, folder, `-${n}`);
-    taken.add(report.toLowerCase());
-    return report;
-  });
-}
-
-/** <folder>/<name of the site file>.html */
-function reportPath(path: string, folder: string, suffix: string = ""): string {
-  const stem = basename(path).replace(/\.json$/i, "") || "site";
-  return join(folder, `${stem}${suffix}.html`);
-}
-
-function plotlySource(): string {
-  return readFileSync(createRequire(import.meta.url).resolve("plotly.js-basic-dist-min"), "utf8");
-}
-
-/** What a person can put right is told in words; anything else is a fault of the program's own and keeps its stack. */
-function faultText(path: string, error: unknown): string {
-  if (error instanceof UserFault) return error.message;
-  if (error instanceof InputError) return `${path}: ${error.message}`;
-  return `${path}: the run failed, which is a fault of soakstep and not of the site file. ${error instanceof Error ? (error.stack ?? error.message) : String(error)}`;
 }

@@ -15,8 +15,8 @@ export interface Figure {
 /** The names of a picture's upright axes, from the first panel on. */
 export type YAxis = "y" | `y${2 | 3 | 4 | 5 | 6 | 7 | 8 | 9 | 10 | 11 | 12 | 13 | 14 | 15 | 16 | 17 | 18 | 19 | 20 | 21 | 22 | 23 | 24 | 25}`;
 
-/** A line, or a set of bars. */
-export type Trace = LineTrace | BarTrace;
+/** A line, a set of bars, or points. */
+export type Trace = LineTrace | BarTrace | PointTrace;
 
 interface Drawn {
   readonly name: string;
@@ -38,6 +38,14 @@ export interface LineTrace extends Drawn {
   readonly fillcolor?: string;
   readonly fillpattern?: FillPattern;
   readonly connectgaps?: boolean;
+}
+
+export interface PointTrace extends Drawn {
+  readonly type: "scatter";
+  readonly mode: "markers";
+  readonly marker: {
+    readonly color: string; readonly size: number; readonly symbol: "circle" | "square" | "diamond"; readonly line: Pick<Line, "color" | "width">;
+  };
 }
 
 export interface FillPattern {

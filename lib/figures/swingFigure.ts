@@ -42,7 +42,8 @@ export function swingFigure(sure: HowSure, options: FigureOptions = {}): Figure 
       barmode: "overlay",
       xaxis: {
         ...quietAxis(width), range: [least - air, most + air], anchor: "y", nticks: width < 560 ? 4 : 8, fixedrange: true, ticks: "outside",
-        ticklen: 4, tickcolor: ink.rule, showline: true, linecolor: ink.rule, title: { text: view.heading, font: font(small, ink.text), standoff: 8 },
+        ticklen: 4, tickcolor: ink.rule, showline: true, linecolor: ink.rule,
+        title: { text: view.heading, font: font(small, ink.text), standoff: 8 },
       },
       yaxis: { range: [height, 0], showticklabels: false, showgrid: false, zeroline: false, fixedrange: true },
       annotations: rows.flatMap((row, i) => rowNames(row, view, barTop(i), { body, small, least: least - air })),
@@ -106,7 +107,8 @@ function barOf({ drawn, low, high }: Swing, { name, unit }: SwingView, at: numbe
 
 /** The name over its bar, and at the bar's ends which end of the doubt that is. */
 function rowNames(
-  row: Swing, view: SwingView, at: number, { body, small, least }: { readonly body: number; readonly small: number; readonly least: number },
+  row: Swing, view: SwingView, at: number,
+  { body, small, least }: { readonly body: number; readonly small: number; readonly least: number },
 ): Annotation[] {
   const { color } = lines[view.name === "pitPeak" ? "pit" : "emitter"];
   const [low, high] = [row.low[view.name], row.high[view.name]];

@@ -19,7 +19,7 @@ import { UserFault } from "./userFault.ts";
 export function studyFile(path: string, study: Study): RowStore {
   const { columns, count } = casesOf(study);
   const heads = ["case", ...columns.map(headOf)];
-  const fingerprint = fingerprintOf(study, heads);
+  const fingerprint = fingerprintOf(study);
   const note = `${path}.study`;
   const isThere = existsSync(path);
   if (isThere) checkFingerprint(path, note, fingerprint);
@@ -77,9 +77,9 @@ function readRows(path: string, heads: readonly string[], count: number): { read
   return { made, length: Buffer.byteLength(whole) };
 }
 
-/** Of everything a row depends on. JSON has no word for the endless numbers of a site. */
-function fingerprintOf(study: Study, heads: readonly string[]): string {
-  const words = JSON.stringify([study, heads], (_, value: unknown) => {
+/** Of everything a row depends on, in 64 letters. JSON has no word for the endless numbers of a site. */
+export function fingerprintOf(study: Study): string {
+  const words = JSON.stringify([study, casesOf(study).columns], (_, value: unknown) => {
     if (typeof value === "number" && !Number.isFinite(value)) return String(value);
     return value instanceof Float64Array ? Array.from(value) : value;
   });

@@ -30,7 +30,7 @@ section { border-top: 1px solid ${ink.grid}; padding-top: 36px; margin-top: 44px
 figure { margin: 0; }
 figcaption { font-size: 13px; color: ${ink.soft}; margin-top: 2px; }
 .soakstep-plot { width: 100%; }
-.scroll { overflow-x: auto; max-width: 100%; ${edgeShadow} }
+.scroll { overflow-x: auto; max-width: 100%; margin: 0 0 14px; ${edgeShadow} }
 table { border-collapse: collapse; font-size: 15px; line-height: 1.4; }
 caption { text-align: left; color: ${ink.soft}; font-size: 14px; padding-bottom: 6px; }
 th, td { white-space: nowrap; text-align: right; padding: 5px 0 5px 26px; vertical-align: top; font-weight: 400; overflow-wrap: normal; }

@@ -5,11 +5,9 @@ import { plainText } from "../figures/plainText.ts";
 import { waysOut } from "../simulate/waysOut.ts";
 import { soilText } from "../figures/runSubtitle.ts";
 import { briefTable } from "./briefTable.ts";
-import { cautions, limits } from "./cautions.ts";
-import { html, scriptData, trusted, type Markup } from "./markup.ts";
-import { packedFigures } from "./packedFigures.ts";
-import { pageScript } from "./pageScript.ts";
-import { pageStyle } from "./pageStyle.ts";
+import { cautionSections } from "./cautionSections.ts";
+import { html, trusted, type Markup } from "./markup.ts";
+import { pageFrame } from "./pageFrame.ts";
 import { rememberedRun } from "./rememberedRun.ts";
 import { siteLevels } from "./siteLevels.ts";
 import { stormSection } from "./stormSection.ts";
@@ -30,45 +28,21 @@ export function report(storms: readonly StormRun[], options: { readonly plotly: 
   const { site } = storms[0]!.run;
   const parts = storms.map((storm) => ({ ...storm, run: rememberedRun(storm.run), ways: waysOut(storm.run) })).map(stormSection);
   const answer = answerOfStorms(storms);
-  const page = html`<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${POLICY}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>${plainText(site.name, 60)}: ${answer}</title>
-<style>${trusted(pageStyle)}</style>
-</head>
-<body>
-<a class="skip" href="#answers">To the answers</a>
-<div class="page">
-<header>
-<p class="place"><bdi>${plainText(site.name)}</bdi></p>
+  return pageFrame({
+    title: `${plainText(site.name, 60)}: ${answer}`,
+    header: html`<p class="place"><bdi>${plainText(site.name)}</bdi></p>
 <h1>${keptTogether(answer)}</h1>
 ${site.about === "" ? null : html`<p class="about"><bdi>${plainText(site.about)}</bdi></p>`}
 <p class="soil">${capital(soilText(site))}. ${capacitySentence(site)}</p>
-${storms.length === 1 ? null : briefTable(storms)}
-</header>
-<main id="answers">
-${parts.map(({ section }) => section)}
+${storms.length === 1 ? null : briefTable(storms)}`,
+    main: html`${parts.map(({ section }) => section)}
 ${summarySection(storms)}
 ${siteSection(storms)}
-${cautionSections()}
-</main>
-<footer><p>Made by soakstep: a water balance of every body, stepped through the storm. All hours count from the beginning of the rain, all levels from the site's own datum.</p></footer>
-</div>
-<noscript><p>The pictures need a script, which this page carries itself; the tables hold the same numbers.</p></noscript>
-<script>${trusted(options.plotly.replace(/<\/script/gi, "<\\/script"))}</script>
-<script type="application/json" id="figures">${scriptData(packedFigures(parts.flatMap(({ pictures }) => pictures)))}</script>
-<script>${trusted(pageScript)}</script>
-</body>
-</html>
-`;
-  return page.markup;
+${cautionSections()}`,
+    pictures: parts.flatMap(({ pictures }) => pictures),
+    plotly: options.plotly,
+  });
 }
-
-/** Nothing from outside, whatever a page may hold. */
-const POLICY = "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline'; img-src data: blob:; font-src data:";
 
 function summarySection(storms: readonly StormRun[]): Markup {
   const heads = storms.map(({ name }) => html`<th scope="col"><bdi>${plainText(name, 80)}</bdi></th>`);
@@ -95,17 +69,6 @@ ${levels.map(([name, figure]) => html`<tr><td></td><th scope="row"><bdi>${name}<
 </table></div>
 ${site.notes.length === 0 ? null : html`<h3>Notes on the site</h3>
 <ul class="notes">${site.notes.map((note) => html`<li>${plainText(note)}</li>`)}</ul>`}
-</section>`;
-}
-
-function cautionSections(): Markup {
-  return html`<section aria-labelledby="cautions-name">
-<h2 id="cautions-name">Before anybody digs</h2>
-<dl>${cautions.map(({ about, words }) => html`<div><dt>${about}</dt><dd>${words}</dd></div>`)}</dl>
-</section>
-<section aria-labelledby="limits-name">
-<h2 id="limits-name">What this does not promise</h2>
-<ul class="notes">${limits.map((limit) => html`<li>${limit}</li>`)}</ul>
 </section>`;
 }
 

@@ -11,7 +11,7 @@ import { lastingText, momentText } from "../figures/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { ledgerFigure } from "../figures/ledgerFigure.ts";
 import { closingWords, waterBook } from "../figures/waterBook.ts";
-import { levelFigure, type FigureOptions } from "../figures/levelFigure.ts";
+import { levelFigure } from "../figures/levelFigure.ts";
 import { pitEmptyTime } from "../figures/pitEmptyTime.ts";
 import { plainText } from "../figures/plainText.ts";
 import { rainText } from "../figures/rainPanel.ts";
@@ -20,6 +20,7 @@ import { sectionFigure } from "../figures/sectionFigure.ts";
 import { firingTable } from "./firingTable.ts";
 import { html, type Markup } from "./markup.ts";
 import type { Picture } from "./packedFigures.ts";
+import { firstOf, pictureOf, placeOf } from "./placedPicture.ts";
 import { stormNotes, type StormRun } from "./summary.ts";
 import { exitRows, FAILING, wayOutSentences } from "./wayOut.ts";
 
@@ -35,11 +36,11 @@ export function stormSection(
 ): StormSection {
   const { name, run, ways } = storm;
   const id = stormId(index);
-  const levels = picture(`${id}-levels`, levelFigure, run);
-  const worst = picture(`${id}-section`, (each, options) => sectionFigure(each, each.peaks["chamberBank"]!.time, options), run);
-  const flows = picture(`${id}-flows`, flowFigure, run);
-  const ledger = picture(`${id}-ledger`, ledgerFigure, run);
-  const head = picture(`${id}-head`, headBudgetFigure, run);
+  const levels = pictureOf(`${id}-levels`, (options) => levelFigure(run, options));
+  const worst = pictureOf(`${id}-section`, (options) => sectionFigure(run, run.peaks["chamberBank"]!.time, options));
+  const flows = pictureOf(`${id}-flows`, (options) => flowFigure(run, options));
+  const ledger = pictureOf(`${id}-ledger`, (options) => ledgerFigure(run, options));
+  const head = pictureOf(`${id}-head`, (options) => headBudgetFigure(run, options));
   // The answer of the only storm is the page's own title.
   const answer = storms.length === 1 ? null : html` ${keptTogether(answerSentence(run))}`;
   const rain = rainText(run);
@@ -47,17 +48,17 @@ export function stormSection(
   const notes = stormNotes(storm).filter((note) => !run.site.notes.includes(note));
   const section = html`<section class="storm" id="${id}" aria-labelledby="${id}-name">
 <h2 id="${id}-name"><span class="storm-name"><bdi>${plainText(name)}</bdi>${rain === "" ? null : html` · ${rain}`}</span>${answer}</h2>
-${place(levels, "Water level of every body. A body that is dry has no line.", "Drag across the picture to look closer, double click for the whole.")}
+${placeOf(levels, "Water level of every body. A body that is dry has no line.", "Drag across the picture to look closer, double click for the whole.")}
 ${levelTable(run)}
-<h3>${keptTogether(first(worst).answer)}</h3>
-${place(worst, sectionCaption(run, run.peaks["chamberBank"]!.time))}
+<h3>${keptTogether(firstOf(worst).answer)}</h3>
+${placeOf(worst, sectionCaption(run, run.peaks["chamberBank"]!.time))}
 ${wayOutPart(run, ways, id)}
-<h3>${keptTogether(first(head).answer)}</h3>
-${place(head, "Where the head goes on the water's way, beside what a surveyed difference of levels may be off.")}
-<h3>${keptTogether(first(flows).answer)}</h3>
-${place(flows, "Every flow in its own scale, with its peak at the right.")}
-<h3>${keptTogether(first(ledger).answer)}</h3>
-${place(ledger, `Above the line what came in, below it what became of it; ${closingWords(waterBook(run).error)}.`)}
+<h3>${keptTogether(firstOf(head).answer)}</h3>
+${placeOf(head, "Where the head goes on the water's way, beside what a surveyed difference of levels may be off.")}
+<h3>${keptTogether(firstOf(flows).answer)}</h3>
+${placeOf(flows, "Every flow in its own scale, with its peak at the right.")}
+<h3>${keptTogether(firstOf(ledger).answer)}</h3>
+${placeOf(ledger, `Above the line what came in, below it what became of it; ${closingWords(waterBook(run).error)}.`)}
 ${firingTable(run)}
 <h3>${neverEmpty(run) ? "The pit is never empty" : "How the pit empties"}</h3>
 <p>${drainWords(run)}</p>
@@ -70,25 +71,6 @@ ${notes.length === 0 ? null : html`<h3>Notes on this run</h3>
 /** The place of a storm on its page. */
 export function stormId(index: number): string {
   return `storm-${index + 1}`;
-}
-
-// What phones, a sheet of paper, tablets and a page of full width leave for a picture [px].
-const WIDTHS = [288, 328, 358, 420, 560, 670, 820, 1080];
-
-function picture(id: string, figure: (run: Run, options: FigureOptions) => Figure, run: Run): Picture<Figure> {
-  return { id, widths: WIDTHS.map((width) => ({ width, figure: figure(run, { width, title: false }) })) };
-}
-
-function first({ widths }: Picture<Figure>): Figure {
-  return widths[0]!.figure;
-}
-
-function place(shown: Picture<Figure>, caption: string, onScreen: string | null = null): Markup {
-  const { description, layout } = first(shown);
-  return html`<figure>
-<div class="soakstep-plot" id="${shown.id}" role="img" aria-label="${description}" style="min-height:${layout.height}px"></div>
-<figcaption>${caption}${onScreen === null ? null : html` <span class="screen">${onScreen}</span>`}</figcaption>
-</figure>`;
 }
 
 /** Where the water comes out first, then each exit from the lowest up, as it ran and with a part failing. */

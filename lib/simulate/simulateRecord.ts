@@ -8,6 +8,7 @@ import { levelAt } from "../works/storageTable.ts";
 import { networkOf } from "./assemble.ts";
 import { ledgerOf } from "./ledger.ts";
 import { march, setOut } from "./march.ts";
+import { levelWatch, type Watch, type Watched } from "./levelWatch.ts";
 import type { Network } from "./network.ts";
 import type { Run } from "./run.ts";
 import { coarseTolerance, type SimulateOptions } from "./runOptions.ts";
@@ -16,6 +17,8 @@ import { largestVolume } from "./trajectory.ts";
 export interface RecordRunOptions extends SimulateOptions {
   /** dry spell that parts two storms [s], 6 h where missing */
   readonly dryTime?: number;
+  /** levels to be watched */
+  readonly watch?: readonly Watch[];
 }
 
 /** One storm of a record, and how high the water came until the next one began. */
@@ -31,19 +34,21 @@ export interface RecordStorm {
 /** What years of rain did: no levels between the storms' peaks are kept, so a long record takes no more memory than a short one. */
 export interface RecordRun extends Pick<Run, "until" | "bodies" | "firings" | "ledger" | "work"> {
   readonly storms: readonly RecordStorm[];
+  /** one for each level that was to be watched */
+  readonly watched: readonly Watched[];
 }
 
 /**
  * Runs years of rain through the works of a site, the water of one storm carried over to the next.
  *
  * @param rain     a record, such as `readRain` makes
- * @param options  those of `simulate`, and `dryTime`; the default tolerance is that of
+ * @param options  those of `simulate`, `dryTime` and `watch`; the default tolerance is that of
  *                 `coarseTolerance`, with which each storm's peaks stay within 0.1 mm
  * @throws InputError   for options that cannot be run
  * @throws StepFailure  when the integration cannot go on
  */
 export function simulateRecord(site: Site, rain: Hyetograph, options: RecordRunOptions = {}): RecordRun {
-  const { dryTime = 6 * 3600, ...others } = options;
+  const { dryTime = 6 * 3600, watch = [], ...others } = options;
   const tolerance = coarseTolerance(networkOf(site));
   const run = setOut(site, rain, { tolerance, ...others });
   const { network, integration, until, totals, lid } = run;
@@ -52,12 +57,17 @@ export function simulateRecord(site: Site, rain: Hyetograph, options: RecordRunO
     start: rain.time[first]!, end: rain.time[last + 1]!, depth: rain.depth.subarray(first, last + 1).reduce((sum, depth) => sum + depth, 0),
   }));
   const peaks = stormPeaks(network, integration, storms.map((storm) => storm.start));
-  march(run, peaks.look);
+  const levels = levelWatch(network, integration, watch);
+  march(run, (step) => {
+    peaks.look(step);
+    levels.look(step);
+  });
   const { steps, rejections, evaluations } = integration;
   return {
     until,
     bodies: network.bodies.map(({ name }) => name),
     storms: storms.map((storm, i) => ({ ...storm, peaks: peaks.of(i) })),
+    watched: levels.results(),
     firings: lid.firings(totals),
     ledger: ledgerOf(network, totals, start, integration.work.start),
     work: { steps, rejections, evaluations },

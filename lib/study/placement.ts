@@ -90,7 +90,8 @@ function positionOf(site: Site, height: number, load: Load, options: SimulateOpt
   };
 }
 
-function overflowCrest({ settlingBoxes, chamberBank, overflowTrench, lowSpot }: Site): number {
+/** The crest at which the pit runs over [m]: the inlet of the trench, or without one the lowest of ground, grate and rims. */
+export function overflowCrest({ settlingBoxes, chamberBank, overflowTrench, lowSpot }: Site): number {
   if (overflowTrench !== null) return pipeCrest(overflowTrench.inlet);
   return Math.min(chamberBank.ground, lowSpot?.grate?.level ?? Infinity, ...settlingBoxes.map(({ rim }) => rim));
 }

@@ -64,7 +64,9 @@ export async function runStudy(study: Study, how: StudyOptions = {}): Promise<St
   }
 }
 
-async function makeRows(study: Study, cases: Cases, { pool, onRows, signal }: StudyOptions, store: RowStore | undefined): Promise<StudyTable> {
+async function makeRows(
+  study: Study, cases: Cases, { pool, onRows, signal }: StudyOptions, store: RowStore | undefined,
+): Promise<StudyTable> {
   const { columns, count, chunk } = cases;
   const values = new Float64Array(count * columns.length);
   const isMade = new Uint8Array(count);

@@ -1,12 +1,14 @@
 import type { Cases } from "./cases.ts";
 import { ensembleCases, type EnsembleStudy } from "./ensembleCases.ts";
+import { oftenCases, type OftenStudy } from "./oftenCases.ts";
 
 /** A study as plain data: it goes to a thread, and into a file beside its rows, just as it is. */
-export type Study = EnsembleStudy;
+export type Study = EnsembleStudy | OftenStudy;
 
 /** The cases of any study. */
 export function casesOf(study: Study): Cases {
   switch (study.kind) {
     case "ensemble": return ensembleCases(study);
+    case "often": return oftenCases(study);
   }
 }

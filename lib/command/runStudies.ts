@@ -1,0 +1,93 @@
+import { basename, join } from "node:path";
+import { fingerprintOf, studyFile } from "../node/studyFile.ts";
+import { threadPool } from "../node/threadPool.ts";
+import { UserFault } from "../node/userFault.ts";
+import { studyPage } from "../report/studyPage.ts";
+import type { StudyPart } from "../report/surePart.ts";
+import type { StudyOptions } from "../study/runStudy.ts";
+import type { Console } from "./console.ts";
+import { faultText } from "./faultText.ts";
+import { writeWhole } from "./files.ts";
+import { plotlySource } from "./plotlySource.ts";
+import { progressBar } from "./progressBar.ts";
+import { reportPath } from "./reportPaths.ts";
+import { siteWithRain } from "./siteWithRain.ts";
+import { STUDIES, type StudyName } from "./studies.ts";
+
+/**
+ * Makes studies of sites on all cores: the answers to the terminal, a page a site, and every row in a CSV file as soon as it is
+ * made. Ctrl-C finishes what is under way and keeps it; the same command then goes on from there.
+ *
+ * @param names   of the studies; "all" for every one that the site file asks for
+ * @param paths   of site files
+ * @param folder  for pages and rows
+ * @param stop    makes the signal that stops the studies
+ * @returns       the exit status: 1 when a site could not be studied, 130 when it was stopped
+ */
+export async function runStudies(
+  names: readonly StudyName[] | "all", paths: readonly string[], folder: string, console: Console, stop: () => AbortSignal,
+): Promise<number> {
+  if (paths.length === 0) {
+    console.err(`${names === "all" ? "decide" : names.join()}: expected a site file, got none; data/ has some to copy\n`);
+    return 1;
+  }
+  const signal = stop();
+  const pool = threadPool();
+  const written: string[] = [];
+  let status = 0;
+  try {
+    for (const path of paths) {
+      try {
+        written.push(await studySite(names, path, folder, console, { pool, signal }));
+      } catch (error) {
+        status = signal.aborted ? 130 : 1;
+        const kept = `${path}: stopped; what was made is kept in ${folder}, and the same command goes on from there`;
+        console.err(`${signal.aborted ? kept : faultText(path, error)}\n`);
+        if (signal.aborted) break;
+      }
+    }
+  } finally {
+    await pool.close();
+  }
+  for (const path of written) console.out(`${path}\n`);
+  return status;
+}
+
+/** @returns  the path of its page */
+async function studySite(
+  names: readonly StudyName[] | "all", path: string, folder: string, console: Console, how: Pick<StudyOptions, "pool" | "signal">,
+): Promise<string> {
+  const site = await siteWithRain(path);
+  const asked = names === "all" ? STUDY_ORDER.filter((name) => (site.studies?.[name] ?? null) !== null) : names;
+  if (asked.length === 0) {
+    throw new UserFault(`${path}: expected studies to make, got none; give the file some, such as "studies": { "sure": { "conductivityWithin": 3 } }`);
+  }
+  const made = await Promise.all(asked.map((name) => STUDIES[name](site, path)));
+  const parts: StudyPart[] = [];
+  for (const [i, make] of made.entries()) {
+    const name = asked[i]!;
+    const bar = progressBar(console, `${path}: ${name}`);
+    const told: StudyOptions = { ...how, onRows: (_, rows, count) => { bar.tell(rows, count); } };
+    try {
+      parts.push(await make(storedIn(join(folder, `${stemOf(path)}-${name}`), told)));
+    } finally {
+      bar.clear();
+    }
+    console.out(`${parts.at(-1)!.answer}\n`);
+  }
+  const page = reportPath(path, folder, names === "all" ? "-decide" : `-${asked.join("-")}`);
+  await writeWhole(page, studyPage(site, parts, { plotly: plotlySource() }));
+  return page;
+}
+
+/** The order of a page: the size and its reason, the storms that decide it, how sure, how often. */
+const STUDY_ORDER: readonly StudyName[] = ["sure", "often"];
+
+/** Rows of a study that differs in anything have a file of their own. */
+function storedIn(stem: string, how: StudyOptions): StudyOptions {
+  return { ...how, store: (study) => studyFile(`${stem}-${fingerprintOf(study).slice(0, 8)}.csv`, study) };
+}
+
+function stemOf(path: string): string {
+  return basename(path).replace(/\.json$/i, "");
+}

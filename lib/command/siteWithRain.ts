@@ -1,0 +1,20 @@
+import { readSite } from "../site/readSite.ts";
+import type { Site } from "../site/site.ts";
+import { SiteError } from "../site/siteError.ts";
+import { readText } from "./files.ts";
+import { lostRain } from "./lostRain.ts";
+
+/** The site of a file, whose files of rain are all there; else all that is wrong with either. */
+export async function siteWithRain(path: string): Promise<Site> {
+  const text = await readText(path);
+  const problems = await lostRain(text, path);
+  let site: Site | null = null;
+  try {
+    site = readSite(text);
+  } catch (error) {
+    if (!(error instanceof SiteError)) throw error;
+    problems.unshift(...error.problems);
+  }
+  if (site === null || problems.length > 0) throw new SiteError(problems);
+  return site;
+}

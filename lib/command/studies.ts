@@ -1,0 +1,54 @@
+import { oftenPart } from "../report/oftenPart.ts";
+import { surePart, type StudyPart } from "../report/surePart.ts";
+import type { Site, StormChoice } from "../site/site.ts";
+import { howSure, type SureOptions } from "../study/howSure.ts";
+import { often } from "../study/often.ts";
+import { oftenCases, type OftenOptions } from "../study/oftenCases.ts";
+import type { StudyOptions } from "../study/runStudy.ts";
+import { describe } from "../units/describe.ts";
+import { InputError } from "../units/problem.ts";
+import { siteRain } from "./siteRain.ts";
+
+export type StudyName = "sure" | "often";
+
+/** Makes a study whose options have been checked. */
+type Make = (how: StudyOptions) => Promise<StudyPart>;
+
+/** What a site file asks of each study, made ready. */
+export const STUDIES: Readonly<Record<StudyName, (site: Site, path: string) => Promise<Make>>> = {
+  sure: readySure,
+  often: readyOften,
+};
+
+/** Where the file says nothing, the first of its storms, soil within a factor of 3, and levels within what the survey may be off. */
+async function readySure(site: Site, path: string): Promise<Make> {
+  const asked = site.studies?.sure ?? { conductivityWithin: 3, levelsWithin: `${site.surveyError} m` };
+  const { storm, ...doubts } = asked;
+  const choice = stormNamed(site, storm ?? site.storms[0]?.name, "studies.sure.storm");
+  const rains = await siteRain([choice], path);
+  return async (how) => surePart(await howSure(site, { ...(doubts as Omit<SureOptions, "storm">), storm: rains[0]!.rain }, how), choice.name);
+}
+
+/** A record, given as a file of rain is in storms, or a climate. */
+async function readyOften(site: Site, path: string): Promise<Make> {
+  const asked = site.studies?.often ?? null;
+  if (asked === null) {
+    const expected = 'a climate or a file of rain, such as { "climate": { "stormsPerYear": 80, "meanDepth": "0.4 in", "meanDuration": "6 h" } }';
+    throw new InputError("The years cannot be run:", [{ where: "studies.often", expected, got: "nothing" }]);
+  }
+  const { record, ...others } = asked;
+  const rains = record === undefined ? [] : await siteRain([{ name: "years", options: record as StormChoice["options"] }], path);
+  const options: OftenOptions = { ...others, ...(rains.length > 0 && { records: rains.map(({ rain }) => rain) }) };
+  oftenCases({ kind: "often", site, options });
+  return async (how) => oftenPart(await often(site, options, how));
+}
+
+/** A storm of the site by its name, or one given in full. */
+function stormNamed(site: Site, storm: unknown, where: string): StormChoice {
+  const named = site.storms.find(({ name }) => name === storm);
+  if (named !== undefined) return named;
+  if (typeof storm === "object" && storm !== null) return { name: "a storm of its own", options: storm as Readonly<Record<string, unknown>> };
+  throw new InputError("The study cannot be made:", [{
+    where, expected: [...site.storms.map(({ name }) => JSON.stringify(name)), "a storm as in storms"].join(", or "), got: describe(storm),
+  }]);
+}

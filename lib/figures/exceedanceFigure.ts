@@ -1,0 +1,154 @@
+import { displayUnits, threeFigures, volumeText } from "../units/format.ts";
+import type { Exceeded, HowOften } from "../study/often.ts";
+import type { Annotation, Axis, Figure, PointTrace, Shape, YAxis } from "./figure.ts";
+import type { FigureOptions } from "./levelFigure.ts";
+import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
+import { stackPanels } from "./panels.ts";
+import { plainText, plotText } from "./plainText.ts";
+import { NARROW } from "./plotEdges.ts";
+import { opensAt } from "./referenceLevels.ts";
+import { soilText } from "./runSubtitle.ts";
+import { shortNumber } from "./shortNumber.ts";
+import { textWidth } from "./textWidth.ts";
+
+/**
+ * What is reached once in so many years: the most that the emitter let out in one storm of a year, and the pit's highest level of
+ * the year, a point a year, against the return period of its place. The title is the answer.
+ */
+export function exceedanceFigure(result: HowOften, options: FigureOptions = {}): Figure {
+  const { site } = result;
+  const width = options.width ?? 960;
+  const narrow = width < NARROW;
+  const { small } = letterSizes(width);
+  const { volume, level } = displayUnits(site.units);
+  const letOut = panelOf(`most let out in a storm of the year, ${volume.label}`, result.stormVolume, volume.size, "emitter", 0);
+  const panels = [
+    ...(site.emitter === null ? [] : [letOut]),
+    panelOf(`the pit's highest level of the year, ${level.label}`, result.peak, level.size, "pit", null),
+  ];
+  const stack = stackPanels(panels.map(({ heading }) => ({ heading, height: narrow ? 150 : 190 })), width);
+  const answer = oftenAnswer(result);
+  const title = options.title === false ? null : answerTitle(plotText(answer, Infinity), plotText(oftenSubtitle(result), Infinity), width);
+  const top = title?.height ?? 4;
+  const ticks = TICKS.filter((years) => years <= 1.3 * Math.max(1, ...result.peak.map(({ returnPeriod }) => returnPeriod)));
+  const marks = levelMarks(result, level.size, panels.length === 2 ? "y2" : "y");
+  const right = Math.max(16, ...marks.names.map(({ text }) => Math.ceil(textWidth(text, small)) + 10));
+  return {
+    data: panels.map((panel, i) => pointsOf(panel, axisName(i))),
+    layout: {
+      ...baseLayout(width),
+      ...(title === null ? {} : { title: title.title }),
+      height: Math.round(top + stack.height + BOTTOM),
+      margin: { l: narrow ? 44 : 54, r: right, t: top, b: BOTTOM },
+      hovermode: false,
+      dragmode: false,
+      xaxis: {
+        ...quietAxis(width), range: [Math.log10(0.95), Math.log10(1.3 * ticks.at(-1)!)], fixedrange: true,
+        anchor: axisName(panels.length - 1),
+        tickvals: ticks.map((years) => shortNumber(Math.log10(years))), ticktext: ticks.map(String), ticks: "outside",
+        ticklen: 4, tickcolor: ink.rule, showline: true, linecolor: ink.rule,
+        title: { text: "reached once in so many years", font: font(small, ink.text), standoff: 8 },
+      },
+      yaxis: axisOf(panels[0]!, stack.domains[0]!, width),
+      ...(panels[1] === undefined ? {} : { yaxis2: axisOf(panels[1], stack.domains[1]!, width) }),
+      annotations: [...stack.headings, ...marks.names.map((name) => ({ ...name, font: font(small, lines.still.color) }))],
+      shapes: marks.shapes,
+    },
+    config: quietConfig(),
+    answer,
+    description: `Yearly extremes of ${yearsWords(result)} against their return periods. ${answer}`,
+  };
+}
+
+const BOTTOM = 46;
+const TICKS = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10_000];
+
+/** How often in a sentence: firings in a year, what part of the water goes out there, and what a ten-year storm sends. */
+export function oftenAnswer({ site, average, stormVolume, stopped, years }: HowOften): string {
+  const spills = average.spilledShare > 0.0005 ? `; ${percent(average.spilledShare)} comes out over rims or the ground` : "";
+  const counted = stopped === 0 ? "" : ` (${stopped} cases could not be run to their end)`;
+  if (site.emitter === null) return `In an average year the pit is above half for ${percent(average.aboveHalf)} of the time${spills}${counted}.`;
+  if (average.firingStorms === 0) return `The emitter stays shut in all of ${threeFigures(years)} years${spills}${counted}.`;
+  const ten = stormVolume.length === 0 || stormVolume[0]!.returnPeriod < 10 ? "" : `; once in ten years a storm sends ${volumeText(valueAt(stormVolume, 10), site.units)} out of it`;
+  const often = average.firingStorms >= 0.95 ? `in ${threeFigures(Math.round(average.firingStorms * 10) / 10)} storms a year`
+    : `in one storm of ${threeFigures(Math.round(10 / average.firingStorms) / 10)} years`;
+  return `The emitter fires ${often} and lets out ${percent(average.emitterShare)} of what runs in${ten}${spills}${counted}.`;
+}
+
+/** What is reached once in so many years, between the two places around it in the logarithm of years. */
+export function valueAt(exceeded: readonly Exceeded[], years: number): number {
+  const after = exceeded.findIndex(({ returnPeriod }) => returnPeriod <= years);
+  if (after < 0) return exceeded.at(-1)!.value;
+  const [low, high] = [exceeded[after]!, exceeded[Math.max(0, after - 1)]!];
+  if (after === 0) return low.value;
+  const share = Math.log(years / low.returnPeriod) / Math.log(high.returnPeriod / low.returnPeriod);
+  return low.value + share * (high.value - low.value);
+}
+
+/** `30 years of rain, with 9 soils` */
+export function yearsWords({ years, soils }: HowOften): string {
+  return `${threeFigures(years)} years of rain${soils.length === 1 ? "" : `, each with ${soils.length} soils`}`;
+}
+
+export function percent(share: number): string {
+  return share > 0 && share < 0.001 ? "less than 0.1 %" : `${threeFigures(Math.round(share * 1000) / 10)} %`;
+}
+
+function oftenSubtitle(result: HowOften): string {
+  return `${plainText(result.site.name, 60)} · ${yearsWords(result)} · ${soilText(result.site)}`;
+}
+
+interface Panel {
+  readonly heading: string;
+  readonly points: readonly Exceeded[];
+  readonly size: number;
+  readonly tone: Tone;
+  readonly range: [number, number];
+}
+
+/** @param least  where the axis begins; null: a little below the lowest point */
+function panelOf(heading: string, points: readonly Exceeded[], size: number, tone: Tone, least: number | null): Panel {
+  const values = points.map(({ value }) => value / size);
+  const [low, high] = [least ?? Math.min(...values), Math.max(...values)];
+  const air = 0.08 * (high - low) || 0.5;
+  return { heading, points, size, tone, range: [low - air, high + air] };
+}
+
+function axisOf({ range }: Panel, domain: [number, number], width: number): Axis {
+  return { ...quietAxis(width), domain, range, nticks: 6, fixedrange: true };
+}
+
+function pointsOf({ points, size, tone, heading }: Panel, yaxis: YAxis): PointTrace {
+  const shown = points.filter(({ returnPeriod }) => returnPeriod >= 1);
+  return {
+    type: "scatter", mode: "markers", name: heading, x: shown.map(({ returnPeriod }) => shortNumber(Math.log10(returnPeriod))),
+    y: shown.map(({ value }) => shortNumber(value / size)),
+    marker: { color: `${lines[tone].color}60`, size: 7, symbol: tone === "pit" ? "circle" : "diamond", line: { color: lines[tone].color, width: 1 } },
+    hoverinfo: "skip", xaxis: "x", yaxis, showlegend: false,
+  };
+}
+
+/** The levels that matter in the pit's panel, where they lie in it. */
+function levelMarks(result: HowOften, size: number, yref: YAxis): { readonly shapes: Shape[]; readonly names: Omit<Annotation, "font">[] } {
+  const { site, peak } = result;
+  const levels = [
+    { words: "emitter opens", level: opensAt(site) },
+    { words: "ground", level: site.chamberBank.ground },
+    { words: "lowest rim", level: Math.min(...site.settlingBoxes.map(({ rim }) => rim)) },
+  ].filter((each): each is { words: string; level: number } => each.level !== null);
+  const [lowest, highest] = [peak.at(-1)!.value, peak[0]!.value];
+  const shown = levels.filter(({ level }) => level > lowest && level < highest);
+  return {
+    shapes: shown.map(({ level }) => ({
+      type: "line", xref: "paper", yref, x0: 0, x1: 1, y0: level / size, y1: level / size,
+      line: { color: lines.still.color, width: 1, dash: "dot" }, layer: "below",
+    })),
+    names: shown.map(({ words, level }) => ({
+      text: words, x: 1, y: level / size, xref: "paper", yref, xanchor: "left", yanchor: "middle", xshift: 6, showarrow: false,
+    })),
+  };
+}
+
+function axisName(i: number): YAxis {
+  return i === 0 ? "y" : "y2";
+}

@@ -1,0 +1,30 @@
+import { keptTogether } from "../figures/keptTogether.ts";
+import { plainText } from "../figures/plainText.ts";
+import { soilText } from "../figures/runSubtitle.ts";
+import type { Site } from "../site/site.ts";
+import { cautionSections } from "./cautionSections.ts";
+import { html } from "./markup.ts";
+import { pageFrame } from "./pageFrame.ts";
+import type { StudyPart } from "./surePart.ts";
+import { capacitySentence } from "./wayOut.ts";
+
+/**
+ * Studies of one site on one page: the size and its reason, the storms that decide it, how sure all of it is, and how often.
+ *
+ * @param parts           one or more; the answer of the first is the page's title
+ * @param options.plotly  the source of plotly's basic bundle, to be put into the page
+ */
+export function studyPage(site: Site, parts: readonly StudyPart[], options: { readonly plotly: string }): string {
+  const soil = soilText(site);
+  return pageFrame({
+    title: `${plainText(site.name, 60)}: ${parts[0]!.answer}`,
+    header: html`<p class="place"><bdi>${plainText(site.name)}</bdi></p>
+<h1>${keptTogether(parts[0]!.answer)}</h1>
+${parts.length === 1 ? null : html`<ul class="notes">${parts.slice(1).map(({ answer }) => html`<li>${keptTogether(answer)}</li>`)}</ul>`}
+<p class="soil">${soil.charAt(0).toUpperCase() + soil.slice(1)}. ${capacitySentence(site)}</p>`,
+    main: html`${parts.map(({ section }) => section)}
+${cautionSections()}`,
+    pictures: parts.flatMap(({ pictures }) => pictures),
+    plotly: options.plotly,
+  });
+}

@@ -1,0 +1,105 @@
+import type { Site } from "../site/site.ts";
+import type { OftenOptions } from "./oftenCases.ts";
+import { stoppedRuns } from "./quantiles.ts";
+import { columnOf, runStudy, type StudyOptions, type StudyTable } from "./runStudy.ts";
+
+/** How often, in the years. */
+export interface HowOften {
+  readonly site: Site;
+  readonly table: StudyTable;
+  readonly stopped: number;
+  /** years of rain, all records together; each is run with every soil */
+  readonly years: number;
+  /** averages over all of them */
+  readonly average: {
+    /** storms in a year in which the emitter opens */
+    readonly firingStorms: number;
+    /** a year [m3] */
+    readonly emitterVolume: number;
+    readonly spilled: number;
+    readonly inflow: number;
+    /** of what runs in: through the emitter, and over rims and ground */
+    readonly emitterShare: number;
+    readonly spilledShare: number;
+    /** of the time */
+    readonly aboveHalf: number;
+    readonly wet: number;
+  };
+  /** longest wet time at one stretch, of all cases [s] */
+  readonly longestWet: number;
+  /** the same for each soil alone */
+  readonly soils: readonly { readonly conductivityFactor: number; readonly firingStorms: number; readonly emitterVolume: number }[];
+  /**
+   * the largest of every year with every soil, from the largest down, with the return period of its place among them; none beyond
+   * what the years of rain can tell, however many the soils
+   */
+  readonly stormVolume: readonly Exceeded[];
+  readonly peak: readonly Exceeded[];
+}
+
+export interface Exceeded {
+  /** years between two such on average */
+  readonly returnPeriod: number;
+  readonly value: number;
+}
+
+/**
+ * How often things happen in years of rain, the water of one storm carried over to the next: firings and what they let out, how
+ * long the pit stands above half, the longest wet spell, and what is exceeded once in so many years.
+ *
+ *   return period of the i-th largest of n years = (n + 0.12)/(i - 0.44)
+ *
+ * @throws InputError  with all problems; RangeError when every case was stopped
+ * @source  plotting position: Gringorten, J. Geophysical Research 68, 1963, from memory
+ */
+export async function often(site: Site, options: OftenOptions, how: StudyOptions = {}): Promise<HowOften> {
+  const table = await runStudy({ kind: "often", site, options }, how);
+  const finished = columnOf(table, "stopped").map((stopped) => 1 - stopped);
+  const sum = (name: string, of: (i: number) => boolean = () => true): number => (
+    columnOf(table, name).reduce((total, value, i) => total + (finished[i] === 1 && of(i) ? value : 0), 0)
+  );
+  const soilYears = sum("years");
+  if (soilYears === 0) throw new RangeError("often: expected a case that came to its end, got only stopped ones");
+  const inflow = sum("inflow");
+  const factor = columnOf(table, "conductivityFactor");
+  const yearsOf = columnOf(table, "years");
+  const years = soilYears / new Set(factor).size;
+  const overTime = (name: string): number => (
+    columnOf(table, name).reduce((total, value, i) => total + (finished[i] === 1 ? value * yearsOf[i]! : 0), 0) / soilYears
+  );
+  return {
+    site, table, years,
+    stopped: stoppedRuns(table),
+    average: {
+      firingStorms: sum("firingStorms") / soilYears,
+      emitterVolume: sum("emitterVolume") / soilYears,
+      spilled: sum("spilled") / soilYears,
+      inflow: inflow / soilYears,
+      emitterShare: inflow === 0 ? 0 : sum("emitterVolume") / inflow,
+      spilledShare: inflow === 0 ? 0 : sum("spilled") / inflow,
+      aboveHalf: overTime("aboveHalf"),
+      wet: overTime("wet"),
+    },
+    longestWet: columnOf(table, "longestWet").reduce((longest, value, i) => Math.max(longest, finished[i] === 1 ? value : 0), 0),
+    soils: [...new Set(factor)].map((conductivityFactor) => {
+      const its = (i: number): boolean => factor[i] === conductivityFactor;
+      const itsYears = sum("years", its);
+      return { conductivityFactor, firingStorms: sum("firingStorms", its) / itsYears, emitterVolume: sum("emitterVolume", its) / itsYears };
+    }),
+    stormVolume: exceeded(table, "storm volume", years),
+    peak: exceeded(table, "peak", years),
+  };
+}
+
+function exceeded({ columns, count, values }: StudyTable, name: string, rainYears: number): Exceeded[] {
+  const its = columns.flatMap((column, c) => (new RegExp(`^${name} \\d+$`).test(column.name) ? [c] : []));
+  const yearly = Array.from({ length: count }, (_, i) => its.map((c) => values[i * columns.length + c]!)).flat();
+  const ordered = yearly.filter((value) => !Number.isNaN(value)).sort((a, b) => b - a);
+  const longest = returnPeriodOf(1, Math.max(1, Math.floor(rainYears + 1e-9)));
+  return ordered.map((value, i) => ({ returnPeriod: returnPeriodOf(i + 1, ordered.length), value }))
+    .filter(({ returnPeriod }) => returnPeriod <= longest * (1 + 1e-12));
+}
+
+function returnPeriodOf(place: number, years: number): number {
+  return (years + 0.12) / (place - 0.44);
+}

@@ -1,0 +1,171 @@
+import { seriesLevel } from "../ground/seriesLevel.ts";
+import { StepFailure } from "../numerics/integrate.ts";
+import { normalQuantile } from "../numerics/normalQuantile.ts";
+import type { Hyetograph } from "../rain/hyetograph.ts";
+import { stochasticRain, YEAR, type Climate } from "../rain/stochasticRain.ts";
+import { networkOf } from "../simulate/assemble.ts";
+import { simulateRecord, type RecordRun } from "../simulate/simulateRecord.ts";
+import { variedSite } from "../simulate/variedSite.ts";
+import type { Site } from "../site/site.ts";
+import { optionReader } from "../units/optionReader.ts";
+import { levelAt } from "../works/storageTable.ts";
+import type { Cases, Column } from "./cases.ts";
+import { overflowCrest } from "./placement.ts";
+
+/** Years of rain, and what is in doubt of the soil. */
+export interface OftenOptions {
+  /** records of rain, each run with every soil; or the climate of the place */
+  readonly records?: readonly Hyetograph[];
+  readonly climate?: Climate;
+  /** of a climate: how many years a record has, 30 where missing, and how many records are made, 1 */
+  readonly years?: number;
+  readonly count?: number;
+  readonly seed?: number;
+  /** the soil's conductivities: 95 of 100 within this factor, log-normal; 1 where missing */
+  readonly conductivityWithin?: number;
+  /** soils, at the middles of so many equal shares of what is likely; 1 where missing */
+  readonly soils?: number;
+}
+
+export interface OftenStudy {
+  readonly kind: "often";
+  readonly site: Site;
+  readonly options: OftenOptions;
+}
+
+/** Of a record as a whole. */
+export const RECORD_ANSWERS: readonly Column[] = [
+  { name: "record", unit: "" },
+  { name: "conductivityFactor", unit: "" },
+  { name: "years", unit: "" },
+  { name: "firingStorms", unit: "" },
+  { name: "emitterVolume", unit: "m3" },
+  { name: "openTime", unit: "s" },
+  { name: "spilled", unit: "m3" },
+  { name: "inflow", unit: "m3" },
+  { name: "seeped", unit: "m3" },
+  { name: "aboveHalf", unit: "" },
+  { name: "wet", unit: "" },
+  { name: "longestWet", unit: "s" },
+  { name: "stopped", unit: "" },
+];
+
+/**
+ * Years of rain through the works, the water of one storm carried over to the next: a case for every record and soil. Beside the
+ * answers of the record a row has, year by year, the most that the emitter let out in one storm and the pit's highest level.
+ *
+ * | column | what |
+ * | --- | --- |
+ * | `firingStorms` | storms (parted by 6 dry hours) in which the emitter opened |
+ * | `aboveHalf` | share of the time in which the pit's storage is above half of that below the crest at which it runs over |
+ * | `wet`, `longestWet` | share of the time, and longest time at one stretch, with more than 10 mm over its floor or its groundwater |
+ *
+ * @throws InputError  with all problems
+ */
+export function oftenCases({ site, options }: OftenStudy): Cases {
+  const { recordOf, records, years, factors } = readOptions(options);
+  const watch = watchesOf(site);
+  const yearly = (name: string, unit: string): Column[] => Array.from({ length: years }, (_, y) => ({ name: `${name} ${y + 1}`, unit }));
+  const columns = [...RECORD_ANSWERS, ...yearly("storm volume", "m3"), ...yearly("peak", "m")];
+  return {
+    columns,
+    count: records * factors.length,
+    chunk: 1,
+    row(index) {
+      const record = Math.floor(index / factors.length);
+      const factor = factors[index % factors.length]!;
+      const rain = recordOf(record);
+      try {
+        const run = simulateRecord(variedSite(site, { conductivityFactor: factor }), rain, { until: rain.time.at(-1)!, watch });
+        return [record, factor, ...answersOf(run), ...yearlyOf(run, years)];
+      } catch (error) {
+        if (!(error instanceof StepFailure)) throw error;
+        return [record, factor, ...columns.slice(2).map(({ name }) => (name === "stopped" ? 1 : NaN))];
+      }
+    },
+  };
+}
+
+/** Less than this of water in the pit is none [m]. */
+const WET = 0.01;
+
+function watchesOf(site: Site): { readonly body: string; readonly level: number }[] {
+  const bank = networkOf(site).bodies.find(({ kind }) => kind === "bank")!;
+  const { floor } = bank.storage;
+  const rest = Math.max(floor, seriesLevel(bank.groundwater, 0));
+  const half = levelAt(bank.storage, 0.5 * bank.volume(Math.max(overflowCrest(site), floor)));
+  return [{ body: bank.name, level: half }, { body: bank.name, level: rest + WET }];
+}
+
+function answersOf({ until, firings, ledger, storms, watched: [half, wet] }: RecordRun): number[] {
+  const emitted = stormVolumes(storms, firings);
+  return [
+    until / YEAR,
+    emitted.filter((volume) => volume > 0).length,
+    firings.reduce((sum, { volume }) => sum + volume, 0),
+    firings.reduce((sum, { start, end }) => sum + (end ?? until) - start, 0),
+    ledger.boxSpill + ledger.bankSpill + ledger.trenchSpill + (ledger.lowSpotOverflow ?? 0),
+    ledger.inflow,
+    ledger.bankSeepage + ledger.trenchSeepage + ledger.weep + (ledger.lowSpotSeepage ?? 0),
+    half!.time / until,
+    wet!.time / until,
+    wet!.longest,
+    0,
+  ];
+}
+
+/** What the emitter let out from the start of each storm to that of the next; before the first it counts to the first. */
+function stormVolumes(storms: RecordRun["storms"], firings: RecordRun["firings"]): number[] {
+  const volumes = storms.map(() => 0);
+  let storm = 0;
+  for (const { start, volume } of firings) {
+    while (storm + 1 < storms.length && storms[storm + 1]!.start <= start) storm++;
+    if (volumes.length > 0) volumes[storm]! += volume;
+  }
+  return volumes;
+}
+
+/** The largest of each whole year: what the emitter let out in a storm, and the pit's peak; a dry year's are 0 and NaN. */
+function yearlyOf({ storms, firings, until }: RecordRun, years: number): number[] {
+  const volumes = stormVolumes(storms, firings);
+  const most = Array.from({ length: years }, (_, y) => (y < Math.floor(until / YEAR + 1e-9) ? 0 : NaN));
+  const peaks = most.map(() => NaN);
+  for (const [i, { start, peaks: { chamberBank } }] of storms.entries()) {
+    const year = Math.floor(start / YEAR);
+    if (year >= years || Number.isNaN(most[year]!)) continue;
+    most[year] = Math.max(most[year]!, volumes[i]!);
+    peaks[year] = Number.isNaN(peaks[year]!) ? chamberBank!.level : Math.max(peaks[year]!, chamberBank!.level);
+  }
+  return [...most, ...peaks];
+}
+
+interface ReadOptions {
+  readonly records: number;
+  readonly recordOf: (record: number) => Hyetograph;
+  /** of the longest record, whole ones */
+  readonly years: number;
+  readonly factors: readonly number[];
+}
+
+function readOptions(options: OftenOptions): ReadOptions {
+  const read = optionReader("often", options, "The years cannot be run:");
+  const given = (read.raw("records") ?? []) as readonly Hyetograph[];
+  if (given.length > 0 === read.has("climate")) read.problem("records", "records or a climate", given.length > 0 ? "both" : "neither");
+  const years = read.number("years", { least: 1, most: 1000, missing: 30 });
+  const count = read.number("count", { least: 1, most: 10_000, missing: 1 });
+  const seed = read.number("seed", { least: 0, most: 4294967295, missing: 1 });
+  const soils = read.number("soils", { least: 1, most: 10_000, missing: 1 });
+  const within = read.number("conductivityWithin", { least: 1, most: 1000, missing: 1 });
+  for (const [key, value] of Object.entries({ years, count, seed, soils })) {
+    if (Number.isFinite(value) && !Number.isInteger(value)) read.problem(key, "a whole number");
+  }
+  if (soils > 1 && within === 1) read.problem("soils", "1, or a conductivityWithin above 1 for the soils to lie in");
+  read.done();
+  const factors = Array.from({ length: soils }, (_, j) => within ** (normalQuantile((j + 0.5) / soils) / normalQuantile(0.975)));
+  if (options.climate === undefined) {
+    const longest = Math.max(...given.map(({ time }) => Math.floor(time.at(-1)! / YEAR + 1e-9)));
+    return { records: given.length, recordOf: (record) => given[record]!, years: longest, factors };
+  }
+  const climate = options.climate;
+  return { records: count, recordOf: (record) => stochasticRain({ ...climate, years, seed, record }), years, factors };
+}
