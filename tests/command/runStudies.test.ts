@@ -1,0 +1,118 @@
+import { spawn } from "node:child_process";
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { beforeEach, describe, expect, test } from "vitest";
+import { progressBar } from "../../lib/command/progressBar.ts";
+
+// Threads load a built file, so the built command is what is tested.
+const { command } = await import("../../dist/command/command.js");
+
+const site: Record<string, unknown> = JSON.parse(readFileSync(new URL("../../data/linden-row.json", import.meta.url), "utf8"));
+const sure = { storm: "cloudburst", conductivityWithin: 3, runs: 300, until: "24 h" };
+const often = { climate: { stormsPerYear: 60, meanDepth: "12 mm", meanDuration: "5 h" }, years: 2 };
+
+let folder = "";
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), "soakstep-studies-"));
+  mkdirSync(join(folder, "out"));
+});
+
+function file(studies: unknown): string {
+  const path = join(folder, "row.json");
+  const storms = [{ name: "cloudburst", pattern: "block", depth: "40 mm", duration: "1 h" }];
+  writeFileSync(path, JSON.stringify({ ...site, storms, studies }));
+  return path;
+}
+
+async function run(...words: string[]): Promise<{ status: number; out: string; err: string; written: string[] }> {
+  let [out, err] = ["", ""];
+  const status = await command(words, join(folder, "out"), { out: (text: string) => { out += text; }, err: (text: string) => { err += text; } });
+  return { status, out, err, written: readdirSync(join(folder, "out")).sort() };
+}
+
+describe("a study from the command line", () => {
+  test("sure: the answer, a page and every row; again, nothing is made anew and all is the same", async () => {
+    const path = file({ sure });
+    const first = await run("sure", path);
+    expect([first.status, first.err]).toEqual([0, ""]);
+    expect(first.out).toMatch(/^The emitter .*\n.*row-sure\.html\n$/);
+    expect(first.written).toEqual([expect.stringMatching(/^row-sure-[0-9a-f]{8}\.csv$/), expect.stringMatching(/\.csv\.study$/), "row-sure.html"]);
+    const rows = readFileSync(join(folder, "out", first.written[0]!), "utf8");
+    expect(rows.trimEnd().split("\n")).toHaveLength(301);
+    const again = await run("sure", path);
+    expect(again).toEqual(first);
+    expect(readFileSync(join(folder, "out", first.written[0]!), "utf8")).toBe(rows);
+  });
+
+  test("decide: every study that the file asks for, on one page", async () => {
+    const { status, out, written } = await run("decide", file({ sure, often }));
+    expect(status).toBe(0);
+    expect(out.trimEnd().split("\n")).toHaveLength(3);
+    expect(written).toContain("row-decide.html");
+    const page = readFileSync(join(folder, "out", "row-decide.html"), "utf8");
+    for (const part of ['id="sure"', 'id="often"', "Before anybody digs"]) expect(page).toContain(part);
+  });
+
+  test.each([
+    ["decide", null, "expected studies to make, got none; give the file some, such as \"studies\": { \"sure\": { \"conductivityWithin\": 3 } }"],
+    ["often", {}, "The years cannot be run:\n  studies.often: expected a climate or a file of rain, such as { \"climate\": { \"stormsPerYear\": 80, "
+      + "\"meanDepth\": \"0.4 in\", \"meanDuration\": \"6 h\" } }, got nothing"],
+    ["sure", { sure: { storm: "flood", runs: 2.5 } }, "studies.sure.storm: expected \"cloudburst\", or a storm as in storms, got \"flood\""],
+    ["sure", { sure: { storm: "cloudburst", conductivityWithin: 0.3, depthwithin: 2 } }, "sure.conductivityWithin: expected a number of 1 or more and of 1000 or less, got 0.3"],
+  ])("%s with %j says what is wrong, makes no page and ends with 1", async (word, studies, fault) => {
+    const { status, err, written } = await run(word, file(studies ?? undefined));
+    expect(status).toBe(1);
+    expect(err).toContain(fault);
+    expect(written.filter((name) => name.endsWith(".html"))).toEqual([]);
+  });
+
+  test("no site file at all is told", async () => {
+    expect(await run("sure")).toMatchObject({ status: 1, err: "sure: expected a site file, got none; data/ has some to copy\n" });
+  });
+});
+
+test("Ctrl-C keeps what is made, ends with 130, and the same command goes on from there", async () => {
+  const path = file({ sure: { ...sure, runs: 3000 } });
+  const main = fileURLToPath(new URL("../../dist/command/main.js", import.meta.url));
+  const start = (): { ended: Promise<{ status: number | null; err: string }>; stop: () => void } => {
+    const child = spawn(process.execPath, [main, "sure", path], { cwd: folder, stdio: ["ignore", "ignore", "pipe"] });
+    let err = "";
+    child.stderr.on("data", (part: Buffer) => { err += part.toString(); });
+    return { ended: new Promise((resolve) => { child.on("exit", (status) => { resolve({ status, err }); }); }), stop: () => child.kill("SIGINT") };
+  };
+  const rows = (): number => {
+    const name = readdirSync(join(folder, "out")).find((each) => each.endsWith(".csv"));
+    return name === undefined ? 0 : readFileSync(join(folder, "out", name), "utf8").split("\n").length - 2;
+  };
+  const first = start();
+  while (rows() < 400) await new Promise((resolve) => { setTimeout(resolve, 20); });
+  first.stop();
+  const { status, err } = await first.ended;
+  expect(status).toBe(130);
+  expect(err).toContain("stopped; what was made is kept in out, and the same command goes on from there");
+  const kept = rows();
+  expect(kept).toBeGreaterThanOrEqual(400);
+  expect(kept).toBeLessThan(3000);
+  expect(await start().ended).toEqual({ status: 0, err: "" });
+  expect(rows()).toBe(3000);
+}, 60_000);
+
+test("the bar says how far, how fast and how long; off a terminal a line every ten seconds", () => {
+  let [time, shown] = [0, ""];
+  const bar = progressBar({ out: () => undefined, err: (text) => { shown += text; }, isTerminal: true }, "row.json: sure", () => time);
+  bar.tell(200, 1000);
+  expect(shown).toBe("");
+  time = 4000;
+  bar.tell(400, 1000);
+  expect(shown).toBe("\rrow.json: sure [##########--------------] 400 of 1000, 50 a second, 12 s left\u001b[K");
+  bar.clear();
+  expect(shown.endsWith("\r\u001b[K")).toBe(true);
+  shown = "";
+  const lines = progressBar({ out: () => undefined, err: (text) => { shown += text; } }, "row.json: often", () => time);
+  lines.tell(1, 30);
+  time += 11_000;
+  lines.tell(2, 30);
+  expect(shown).toBe("… row.json: often [##----------------------] 2 of 30, 5 a minute, 5 min left\n");
+});
