@@ -1,0 +1,109 @@
+import { describe, expect, test } from "vitest";
+import { readFileSync } from "node:fs";
+import { designStorm } from "../../lib/rain/designStorm.ts";
+import { simulate } from "../../lib/simulate/simulate.ts";
+import { variedSite } from "../../lib/simulate/variedSite.ts";
+import { readSite } from "../../lib/site/readSite.ts";
+import { howSure } from "../../lib/study/howSure.ts";
+import { quantiles } from "../../lib/study/quantiles.ts";
+import { sureAnswer } from "../../lib/figures/sureAnswer.ts";
+import { expectClose } from "../closeTo.ts";
+
+const site = readSite(readFileSync(new URL("../../data/copperbeech-lane.json", import.meta.url), "utf8"));
+const STORM = { pattern: "block", depth: "1.6 in", duration: "1 h" } as const;
+
+/** Normal quantiles at 0.05, 0.25, 0.75 and 0.95, scipy 1.17.1. */
+const DEVIATES = [-1.6448536269514722, -0.6744897501960817, 0, 0.6744897501960817, 1.6448536269514722];
+const SIGMA = Math.log(3) / 1.959963984540054;
+
+describe("quantiles against what can be worked out by hand", () => {
+  test("a prism of stone that empties through floor and sides takes the time of its formula at every quantile of the soil", async () => {
+    // invented: no chambers, no trench, a cloudburst of a minute; K so low that hardly any water is lost while it fills
+    const prism = readSite({
+      name: "Prism", catchments: [{ name: "roof", area: "100 m^2", runoffCoefficient: 1, timeOfConcentration: "1 min" }],
+      settlingBox: { diameter: "0.6 m", floor: "8.6 m", rim: "12 m", outlet: { diameter: "300 mm", invert: "9.6 m", length: "1 m" } },
+      chamberBank: { floor: "7.5 m", length: "4 m", width: "2 m", ground: "12 m", stone: { depth: "3 m", porosity: 0.4 } },
+      soil: { layers: [{ conductivity: "2e-6 m/s" }], factorOfSafety: 1 },
+    });
+    const { answers } = await howSure(prism, {
+      storm: { pattern: "block", depth: "32 mm", duration: "1 min" }, conductivityWithin: 3, runs: 400, until: "60 day",
+    });
+    const [n, area, perimeter, h0] = [0.4, 8, 12, 3.2 / (0.4 * 8)];
+    // t = (n A/(K P)) ln[(h1 + A/P)/(h2 + A/P)], derived; the clock starts at 99 % of the most and stops at 10 mm (model.md section 8)
+    const ratio = area / perimeter;
+    const time = (K: number): number => ((n * ratio) / K) * Math.log((0.99 * h0 + ratio) / (0.01 + ratio));
+    DEVIATES.forEach((deviate, i) => {
+      expectClose(answers.empty[4 - i]!, time(2e-6 * Math.exp(SIGMA * deviate)), {
+        relative: 0.02, because: "400 even draws, and a share of the water lost while it fills",
+      });
+    });
+  });
+
+  test("what runs in has the quantiles of the storm's depth", async () => {
+    const { answers, run } = await howSure(site, { storm: STORM, depthWithin: 1.5, runs: 400 });
+    const sigma = Math.log(1.5) / 1.959963984540054;
+    DEVIATES.forEach((deviate, i) => {
+      expectClose(answers.inflow[i]!, run.ledger.inflow * Math.exp(sigma * deviate), { relative: 0.005, because: "400 even draws" });
+    });
+  });
+
+  test("the emitter fires in the share of the cases whose soil is slower than the slowest that keeps it shut", async () => {
+    const storm = { ...STORM, depth: "1.37 in" } as const;
+    const fires = (conductivityFactor: number): boolean => (
+      simulate(variedSite(site, { conductivityFactor }), designStorm(storm)).firings.length > 0
+    );
+    let [slow, fast] = [0.1, 10];
+    expect([fires(slow), fires(fast)]).toEqual([true, false]);
+    for (let halving = 0; halving < 25; halving++) {
+      const middle = Math.sqrt(slow * fast);
+      if (fires(middle)) slow = middle;
+      else fast = middle;
+    }
+    const { firing } = await howSure(site, { storm, conductivityWithin: 3, runs: 500 });
+    expectClose(firing.share, phi(Math.log(slow) / SIGMA), { absolute: 0.004, because: "500 even draws miss a share by a run or two" });
+    expect(firing.standardError).toBeGreaterThan(0.004);
+  });
+});
+
+/** Normal distribution function by its series, Abramowitz & Stegun 26.2.10, from memory. */
+function phi(z: number): number {
+  let [term, sum] = [z, z];
+  for (let n = 1; n < 60; n++) {
+    term *= -(z * z) / (2 * n);
+    sum += term / (2 * n + 1);
+  }
+  return 0.5 + sum / Math.sqrt(2 * Math.PI);
+}
+
+test("a swing is the answers at both ends of one doubt, all others as the file says", async () => {
+  const { swings } = await howSure(site, { storm: STORM, conductivityWithin: 3, groundwaterWithin: "1 ft", runs: 10 });
+  expect(swings.map(({ drawn }) => drawn)).toEqual(["conductivityFactor", "groundwaterShift"]);
+  const slow = simulate(variedSite(site, { conductivityFactor: Math.exp(SIGMA * DEVIATES[0]!) }), designStorm(STORM));
+  expectClose(swings[0]!.low.emitterVolume, slow.ledger.emitter, { absolute: 1e-4, because: "runs by the thousand have a coarser tolerance" });
+  expect(swings[0]!.low.seeped).toBeLessThan(swings[0]!.high.seeped);
+});
+
+test("the bands of the fan are quantiles of levels, one inside the other", async () => {
+  const { fan, table } = await howSure(site, { storm: STORM, conductivityWithin: 3, depthWithin: 1.3, runs: 80, moments: 25 });
+  expect(fan.time.at(-1)).toBe(73 * 3600 + 7 * 60);
+  for (let i = 0; i < 25; i++) {
+    const levels = fan.levels.map((each) => each[i]!);
+    expect([...levels].sort((a, b) => a - b)).toEqual(levels);
+    expect(levels[2]).toBe(quantiles(table, `level ${i + 1}`, [0.5])[0]);
+  }
+});
+
+test("the answer is a sentence, whether the emitter fires or not", async () => {
+  expect(sureAnswer(await howSure(site, { storm: STORM, conductivityWithin: 3, runs: 50 }))).toMatch(
+    /^The emitter fires in .* cases and lets out .* gal in 90 of 100; the soil matters most\.$/,
+  );
+  expect(sureAnswer(await howSure(site, { storm: { ...STORM, depth: "0.4 in" }, conductivityWithin: 1.2, runs: 50 }))).toMatch(
+    /^The emitter stays shut in every one of 50 cases; the pit rises to .* ft in 90 of 100; the soil matters most\.$/,
+  );
+});
+
+test("nothing in doubt is refused", async () => {
+  await expect(howSure(site, { storm: STORM })).rejects.toThrow(
+    "sure.conductivityWithin: expected something in doubt: conductivityWithin, depthWithin, groundwaterWithin, porosityWithin or levelsWithin, got none",
+  );
+});
