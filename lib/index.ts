@@ -21,6 +21,7 @@ export type { LineNote } from "./rain/lineReport.ts";
 export { separateStorms, type StormSpan } from "./rain/separateStorms.ts";
 export { stormEvents, type StormEvent } from "./rain/stormEvents.ts";
 export { greatestDepth } from "./rain/greatestDepth.ts";
+export { climateOf, stochasticRain, type Climate } from "./rain/stochasticRain.ts";
 export { rainBetween } from "./rain/rainBetween.ts";
 export { snowmelt, type Snowmelt, type SnowmeltOptions } from "./rain/snowmelt.ts";
 
@@ -77,6 +78,11 @@ export { settlingVelocity, type SettlingGrain } from "./works/settlingVelocity.t
 // Site
 export { readSite } from "./site/readSite.ts";
 export type { Site } from "./site/site.ts";
+export { siting, siteRules, type DepthRow, type Siting, type SitingRow } from "./site/siting.ts";
+export { setbackRules, type RuleFrom, type RuleStatus, type SetbackRule } from "./site/setbackRules.ts";
+export { featureDistances, type FeatureDistance } from "./site/featureDistances.ts";
+export { roomLeft, type RoomLeft } from "./site/roomLeft.ts";
+export { featureKinds, type Feature, type FeatureKind, type Surroundings } from "./site/surroundings.ts";
 export { SiteError } from "./site/siteError.ts";
 export { siteSchema } from "./site/siteSchema.ts";
 
@@ -97,6 +103,9 @@ export { headBudget, type HeadBudget, type HeadLoss, type HeadPart, type HeadPla
 export { oneLevel, type LevelDifference, type OneLevel } from "./simulate/oneLevel.ts";
 
 // Studies of many runs
+export { howSure, type HowSure, type Quantiles, type SureOptions, type Swing } from "./study/howSure.ts";
+export { often, type Exceeded, type HowOften } from "./study/often.ts";
+export type { OftenOptions } from "./study/oftenCases.ts";
 export { ensemble } from "./study/ensemble.ts";
 export type { Doubts, EnsembleOptions } from "./study/ensembleCases.ts";
 export { columnOf, runStudy, type Rows, type RowStore, type StudyOptions, type StudyPool, type StudyTable } from "./study/runStudy.ts";
@@ -121,7 +130,11 @@ export { flowFigure } from "./figures/flowFigure.ts";
 export { headBudgetFigure } from "./figures/headBudgetFigure.ts";
 export { sideBySideFigure, type NamedRun } from "./figures/sideBySideFigure.ts";
 export { sectionFigure } from "./figures/sectionFigure.ts";
+export { sitePlanFigure } from "./figures/sitePlanFigure.ts";
 export { ledgerFigure } from "./figures/ledgerFigure.ts";
+export { fanFigure } from "./figures/fanFigure.ts";
+export { swingFigure } from "./figures/swingFigure.ts";
+export { exceedanceFigure } from "./figures/exceedanceFigure.ts";
 export { answerSentence } from "./figures/answer.ts";
 export type { StormRun } from "./report/summary.ts";
 export { report } from "./report/report.ts";

@@ -3,7 +3,7 @@ import { fingerprintOf, studyFile } from "../node/studyFile.ts";
 import { threadPool } from "../node/threadPool.ts";
 import { UserFault } from "../node/userFault.ts";
 import { studyPage } from "../report/studyPage.ts";
-import type { StudyPart } from "../report/surePart.ts";
+import type { PagePart } from "../report/pagePart.ts";
 import type { StudyOptions } from "../study/runStudy.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
@@ -63,7 +63,7 @@ async function studySite(
     throw new UserFault(`${path}: expected studies to make, got none; give the file some, such as "studies": { "sure": { "conductivityWithin": 3 } }`);
   }
   const made = await Promise.all(asked.map((name) => STUDIES[name](site, path)));
-  const parts: StudyPart[] = [];
+  const parts: PagePart[] = [];
   for (const [i, make] of made.entries()) {
     const name = asked[i]!;
     const bar = progressBar(console, `${path}: ${name}`);

@@ -1,5 +1,6 @@
 import { oftenPart } from "../report/oftenPart.ts";
-import { surePart, type StudyPart } from "../report/surePart.ts";
+import type { PagePart } from "../report/pagePart.ts";
+import { surePart } from "../report/surePart.ts";
 import type { Site, StormChoice } from "../site/site.ts";
 import { howSure, type SureOptions } from "../study/howSure.ts";
 import { often } from "../study/often.ts";
@@ -12,7 +13,7 @@ import { siteRain } from "./siteRain.ts";
 export type StudyName = "sure" | "often";
 
 /** Makes a study whose options have been checked. */
-type Make = (how: StudyOptions) => Promise<StudyPart>;
+type Make = (how: StudyOptions) => Promise<PagePart>;
 
 /** What a site file asks of each study, made ready. */
 export const STUDIES: Readonly<Record<StudyName, (site: Site, path: string) => Promise<Make>>> = {

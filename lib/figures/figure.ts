@@ -118,6 +118,9 @@ export interface Axis {
   readonly domain?: [number, number];
   readonly range?: [number, number];
   readonly anchor?: YAxis;
+  /** one scale for both axes, as in a plan */
+  readonly scaleanchor?: "x";
+  readonly scaleratio?: number;
   readonly fixedrange?: boolean;
   readonly dtick?: number;
   readonly tick0?: number;

@@ -5,10 +5,10 @@ import type { HowOften } from "../study/often.ts";
 import { displayUnits, levelText, threeFigures, volumeText } from "../units/format.ts";
 import { html, type Markup } from "./markup.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
-import type { StudyPart } from "./surePart.ts";
+import type { PagePart } from "./pagePart.ts";
 
 /** How often, on a page: the yearly extremes, the averages, and what becomes of them in other soil. */
-export function oftenPart(result: HowOften): StudyPart {
+export function oftenPart(result: HowOften): PagePart {
   const { site, average, longestWet } = result;
   const picture = pictureOf("often-exceedance", (options) => exceedanceFigure(result, options));
   const answer = oftenAnswer(result);

@@ -5,7 +5,7 @@ import type { Site } from "../site/site.ts";
 import { cautionSections } from "./cautionSections.ts";
 import { html } from "./markup.ts";
 import { pageFrame } from "./pageFrame.ts";
-import type { StudyPart } from "./surePart.ts";
+import type { PagePart } from "./pagePart.ts";
 import { capacitySentence } from "./wayOut.ts";
 
 /**
@@ -14,7 +14,7 @@ import { capacitySentence } from "./wayOut.ts";
  * @param parts           one or more; the answer of the first is the page's title
  * @param options.plotly  the source of plotly's basic bundle, to be put into the page
  */
-export function studyPage(site: Site, parts: readonly StudyPart[], options: { readonly plotly: string }): string {
+export function studyPage(site: Site, parts: readonly PagePart[], options: { readonly plotly: string }): string {
   const soil = soilText(site);
   return pageFrame({
     title: `${plainText(site.name, 60)}: ${parts[0]!.answer}`,

@@ -1,5 +1,4 @@
 import { fanFigure } from "../figures/fanFigure.ts";
-import type { Figure } from "../figures/figure.ts";
 import { lastingText, momentText } from "../figures/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
@@ -8,19 +7,12 @@ import { swingFigure } from "../figures/swingFigure.ts";
 import type { AnswerName } from "../study/answerRow.ts";
 import type { HowSure } from "../study/howSure.ts";
 import { threeFigures } from "../units/format.ts";
-import { html, type Markup } from "./markup.ts";
-import type { Picture } from "./packedFigures.ts";
+import { html } from "./markup.ts";
+import type { PagePart } from "./pagePart.ts";
 import { firstOf, pictureOf, placeOf } from "./placedPicture.ts";
 
-/** A study's part of a page: what it says in a sentence, its markup, and the pictures that have to be drawn in it. */
-export interface StudyPart {
-  readonly answer: string;
-  readonly section: Markup;
-  readonly pictures: readonly Picture<Figure>[];
-}
-
 /** How sure the answers of one storm are: the fan of the pit's level, the band of every answer, and what matters most. */
-export function surePart(sure: HowSure, storm: string): StudyPart {
+export function surePart(sure: HowSure, storm: string): PagePart {
   const fan = pictureOf("sure-fan", (options) => fanFigure(sure, { ...options, storm }));
   const swing = pictureOf("sure-swing", (options) => swingFigure(sure, { ...options, storm }));
   const answer = sureAnswer(sure);

@@ -1,4 +1,61 @@
-/** stub */
+import type { PlanPoint, PlanShape } from "./planShape.ts";
+import type { SetbackRule } from "./setbackRules.ts";
+
+/** What stands on and around the lot, for siting. */
 export interface Surroundings {
+  /** what a reader should know of this plan */
   readonly about: string;
+  /** where the works lie on the plan; null where there are distances only */
+  readonly works: WorksPlan | null;
+  readonly features: readonly Feature[];
+  /** fall of the ground at the works over its length, a ratio; null where not given */
+  readonly groundSlope: number | null;
+  /** level of the top of bedrock [m]; null where not given */
+  readonly bedrock: number | null;
+  /** rules of the file's own */
+  readonly rules: readonly SetbackRule[];
+  /** whether the published rules are asked as well */
+  readonly publishedRules: boolean;
+}
+
+/** Where the works lie on the plan; their sizes are those of the site. */
+export interface WorksPlan {
+  /** the pit's middle, and the direction of its length counted from east to north */
+  readonly pit: { readonly at: PlanPoint; readonly turnedDegrees: number };
+  /** the middle of each settling box, in the order of the site's; may be fewer */
+  readonly boxes: readonly PlanPoint[];
+  /** the middle line of the overflow trench from its high end on; two points or more, null where not given */
+  readonly trench: readonly PlanPoint[] | null;
+  /** null: at the end of the trench's line, where there is one */
+  readonly emitter: PlanPoint | null;
+}
+
+/** One thing on or around the lot: at a place of the plan, or at a plain distance from the pit's edge. */
+export interface Feature {
+  readonly kind: FeatureKind;
+  /** its own name, null where it has none */
+  readonly name: string | null;
+  readonly shape: PlanShape | null;
+  /** from the pit's edge [m]; null where `shape` tells it */
+  readonly distance: number | null;
+  /** of a slope: its steepness, a ratio; null where not given */
+  readonly gradient: number | null;
+  /** of a building: level of its lowest floor slab [m]; null where not given */
+  readonly slab: number | null;
+}
+
+/** What a feature can be, and how it is called where it has no name. */
+export const featureKinds: Readonly<Record<FeatureKind, string>> = Object.freeze({
+  boundary: "boundary", building: "building", wall: "retaining wall", road: "road", tree: "tree", well: "well", septic: "septic field",
+  slope: "slope toe", karst: "karst", water: "surface water", soakaway: "other soakaway", service: "buried service", lowPoint: "low point",
+  contaminated: "contaminated ground", madeGround: "made ground",
+});
+
+export type FeatureKind =
+  | "boundary" | "building" | "wall" | "road" | "tree" | "well" | "septic" | "slope" | "karst" | "water" | "soakaway" | "service"
+  | "lowPoint" | "contaminated" | "madeGround";
+
+/** The one feature that outlines the lot; null where the plan has none. */
+export function lotOf({ features }: Pick<Surroundings, "features">): PlanShape | null {
+  return features.find(({ kind, shape }) => kind === "boundary" && shape?.closed === true)?.shape ?? null;
 }

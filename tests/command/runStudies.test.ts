@@ -9,7 +9,7 @@ import { progressBar } from "../../lib/command/progressBar.ts";
 // Threads load a built file, so the built command is what is tested.
 const { command } = await import("../../dist/command/command.js");
 
-const site: Record<string, unknown> = JSON.parse(readFileSync(new URL("../../data/linden-row.json", import.meta.url), "utf8"));
+const site = JSON.parse(readFileSync(new URL("../../data/linden-row.json", import.meta.url), "utf8")) as Record<string, unknown>;
 const sure = { storm: "cloudburst", conductivityWithin: 3, runs: 300, until: "24 h" };
 const often = { climate: { stormsPerYear: 60, meanDepth: "12 mm", meanDuration: "5 h" }, years: 2 };
 

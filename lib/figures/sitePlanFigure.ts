@@ -1,0 +1,171 @@
+import { areaText, displayUnits } from "../units/format.ts";
+import { roomLeft, type RoomLeft } from "../site/roomLeft.ts";
+import { sidesOf, type PlanPoint } from "../site/planShape.ts";
+import type { Site } from "../site/site.ts";
+import { siting, type Siting } from "../site/siting.ts";
+import type { Feature } from "../site/surroundings.ts";
+import { worksShapes } from "../site/worksShapes.ts";
+import type { Annotation, Figure, LineTrace } from "./figure.ts";
+import type { FigureOptions } from "./levelFigure.ts";
+import { answerTitle, baseLayout, font, ink, letterSizes, quietConfig } from "./look.ts";
+import { placeAround, type AroundPlace, type Spot } from "./placeAround.ts";
+import { plainText, plotText } from "./plainText.ts";
+import { planDimensions, type PlanDimension } from "./planDimensions.ts";
+import { distanceWords, planFoot } from "./planFoot.ts";
+import { planFrame, type PlanFrame } from "./planFrame.ts";
+import { dimensionLabel, featureLabel, worksLabels, type PlanLabel } from "./planLabels.ts";
+import { featureStrokes, roomStrokes, worksStrokes, type PlanStroke } from "./planStrokes.ts";
+import { NARROW } from "./plotEdges.ts";
+import { HALO } from "./sectionText.ts";
+import { shortNumber } from "./shortNumber.ts";
+import { sitingAnswer } from "./sitingAnswer.ts";
+
+/**
+ * The lot from above, north up and to one scale: what stands on and around it, the works at their size, distances from the pit's edge
+ * to what lies nearest (with `<` and what is asked where they are nearer than that), and hatched the ground on which such a pit
+ * keeps every distance. The title is the nearest critical distance.
+ *
+ * @param options.siting  of the site, where it is made already or by other rules
+ * @param options.room    of the site, likewise
+ * @returns  null where the site file has no plan
+ */
+export function sitePlanFigure(
+  site: Site, options: FigureOptions & { readonly siting?: Siting; readonly room?: RoomLeft | null } = {},
+): Figure | null {
+  const works = worksShapes(site);
+  if (works === null) return null;
+  const { width = 960, siting: found = siting(site), room = roomLeft(site, { rules: found.rules }) } = options;
+  const { small, body } = letterSizes(width);
+  const answer = sitingAnswer(found, site.units);
+  const title = options.title === false ? null : answerTitle(plotText(answer, Infinity), plotText(subtitle(site, room), Infinity), width);
+  const frame = planFrame(site, width - 2 * MARGIN, width < NARROW ? 1.45 * width : 700);
+  const features = site.surroundings!.features.filter(({ shape }) => shape !== null);
+  const ordered = [...features].sort((a, b) => drawnAt(a) - drawnAt(b));
+  const dimensions = planDimensions(found, site, width < NARROW ? 4 : 7);
+  const strokes = (signs: boolean): PlanStroke[] => ordered
+    .filter((feature) => (drawnAt(feature) === SIGN) === signs)
+    .flatMap((feature) => featureStrokes(feature, frame));
+  const drawn = [
+    ...(room === null ? [] : roomStrokes(room)), ...strokes(false), ...dimensionStrokes(dimensions, frame), ...strokes(true),
+    ...worksStrokes(works, frame),
+  ];
+  const labels = [
+    ...worksLabels(works, frame, body), ...dimensions.map((each) => dimensionLabel(each, frame, small)),
+    ...ordered.map((feature) => featureLabel(feature, frame, small)),
+  ];
+  const places = placeAround(labels.map(({ wish }) => wish), frame, strokesOf(drawn, frame));
+  const unplaced = labels.filter((_, i) => places[i] === null).map(({ text }) => text);
+  const foot = planFoot(site, found, unplaced, frame, small);
+  const unit = displayUnits(site.units).level.size;
+  const { corner: [west, south], scale } = frame;
+  const top = title?.height ?? 4;
+  return {
+    data: [...drawn, ...foot.strokes].map((stroke) => strokeTrace(stroke, unit)),
+    layout: {
+      ...baseLayout(width),
+      ...(title === null ? {} : { title: title.title }),
+      height: Math.round(top + frame.height + foot.height + MARGIN),
+      margin: { l: MARGIN, r: MARGIN, t: top, b: MARGIN },
+      hovermode: false,
+      dragmode: false,
+      xaxis: { ...BARE, range: [west / unit, (west + frame.width / scale) / unit] },
+      yaxis: { ...BARE, ...EQUAL, range: [(south - foot.height / scale) / unit, (south + frame.height / scale) / unit] },
+      annotations: [
+        ...labels.flatMap((label, i) => labelNotes(label, places[i]!, frame, unit)), ...foot.notes,
+      ],
+      shapes: [],
+    },
+    config: quietConfig(),
+    answer,
+    description: description(site, found, room, answer),
+  };
+}
+
+const MARGIN = 6;
+const BARE = { showgrid: false, zeroline: false, showticklabels: false, fixedrange: true } as const;
+/** One scale east and north, also where a page stretches the picture. */
+const EQUAL = { scaleanchor: "x", scaleratio: 1 } as const;
+
+/** The lot lies under all, areas under lines, signs over both. */
+function drawnAt({ kind, shape }: Feature): number {
+  return kind === "boundary" ? 0 : shape!.closed ? 1 : shape!.points.length > 1 ? 2 : SIGN;
+}
+
+const SIGN = 3;
+
+function subtitle(site: Site, room: RoomLeft | null): string {
+  const hatched = room === null ? [] : [room.area > 0
+    ? `hatched: where such a pit keeps every distance asked, ${shareText(room.share)} of the lot`
+    : "nowhere on the lot does such a pit, turned so, keep every distance asked"];
+  return [plainText(site.name, 60), "to scale, north up", ...hatched].join(" · ");
+}
+
+function shareText(share: number): string {
+  return share < 0.01 ? "less than 1 %" : `${Math.round(100 * share)} %`;
+}
+
+function strokeTrace({ name, parts, fill, pattern, line }: PlanStroke, unit: number): LineTrace {
+  const gapped = parts.flatMap((part, i): (PlanPoint | null)[] => (i === 0 ? [...part] : [null, ...part]));
+  return {
+    type: "scatter", name, mode: "lines",
+    // A gap repeats its neighbour's place: only a missing height makes it one.
+    x: gapped.map((point, i) => shortNumber((point ?? gapped[i - 1]!)[0] / unit)),
+    y: gapped.map((point) => (point === null ? null : shortNumber(point[1] / unit))),
+    line: line ?? { color: "rgba(0,0,0,0)", width: 0 },
+    ...(fill === undefined ? {} : { fill: "toself" as const, fillcolor: fill }), ...(pattern === undefined ? {} : { fillpattern: pattern }),
+    hoverinfo: "skip", xaxis: "x", yaxis: "y", showlegend: false,
+  };
+}
+
+/** A line each, and the draughtsman's strokes across its ends. */
+function dimensionStrokes(dimensions: readonly PlanDimension[], { scale }: PlanFrame): PlanStroke[] {
+  return dimensions.flatMap(({ way: { from, to }, isNear }): PlanStroke[] => {
+    const length = Math.hypot(to[0] - from[0], to[1] - from[1]);
+    const [x, y] = [(to[0] - from[0]) / length, (to[1] - from[1]) / length];
+    const half = 4 / scale;
+    const tick = ([east, north]: PlanPoint): PlanPoint[] =>
+      [[east - half * (x - y), north - half * (y + x)], [east + half * (x - y), north + half * (y + x)]];
+    return [
+      { name: "distance", parts: [[from, to]], line: { color: ink.text, width: isNear ? 1.8 : 1 } },
+      { name: "distance", parts: [tick(from), tick(to)], line: { color: ink.text, width: 1.4 } },
+    ];
+  });
+}
+
+/** Every line drawn, as pairs of spots that a label has to mind; the hatching is soft enough to be written on. */
+function strokesOf(drawn: readonly PlanStroke[], { spot }: PlanFrame): [Spot, Spot][] {
+  return drawn
+    .filter(({ name }) => name !== "room left")
+    .flatMap(({ parts }) => parts)
+    .flatMap((points) => sidesOf({ points, closed: false }).map(([a, b]): [Spot, Spot] => [spot(a), spot(b)]));
+}
+
+function labelNotes(label: PlanLabel, place: AroundPlace | null, { corner, scale }: PlanFrame, unit: number): Annotation[] {
+  if (place === null) return [];
+  const { text, size, color, halo } = label;
+  const { box, from } = place;
+  const middle: Spot = [(box.left + box.right) / 2, (box.bottom + box.top) / 2];
+  const note = {
+    text, xref: "x", yref: "y", xanchor: "center", yanchor: "middle", font: font(size, color),
+    ...(halo ? { bgcolor: HALO } : {}), borderpad: 0,
+  } as const;
+  const at = ([x, y]: Spot): { x: number; y: number } => ({
+    x: shortNumber((corner[0] + x / scale) / unit), y: shortNumber((corner[1] + y / scale) / unit),
+  });
+  if (from === null) return [{ ...note, ...at(middle), showarrow: false }];
+  return [{
+    ...note, ...at(from), showarrow: true, ax: whole(middle[0] - from[0]), ay: whole(from[1] - middle[1]), arrowhead: 0,
+    arrowwidth: 0.8, arrowcolor: ink.soft,
+  }];
+}
+
+function description(site: Site, { distances, header }: Siting, room: RoomLeft | null, answer: string): string {
+  const found = distances.map((each) => distanceWords(each, site.units)).join(", ");
+  const left = room === null ? "" : ` Such a pit keeps every distance asked on ${areaText(room.area, site.units)}, ${shareText(room.share)} of the lot.`;
+  return plainText(`Plan of the lot. ${answer} From the pit's edge: ${found}.${left} ${header}`);
+}
+
+/** The added zero turns -0 into 0. */
+function whole(pixels: number): number {
+  return Math.round(pixels) + 0;
+}

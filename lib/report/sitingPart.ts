@@ -1,0 +1,133 @@
+import { areaText, lengthText, levelText, type UnitSystem } from "../units/format.ts";
+import { distanceText } from "../figures/distanceText.ts";
+import { keptTogether } from "../figures/keptTogether.ts";
+import { plainText } from "../figures/plainText.ts";
+import { sitePlanFigure } from "../figures/sitePlanFigure.ts";
+import { sitingAnswer } from "../figures/sitingAnswer.ts";
+import type { FeatureDistance } from "../site/featureDistances.ts";
+import { featureName } from "../site/featureName.ts";
+import { roomLeft, type RoomLeft } from "../site/roomLeft.ts";
+import type { SetbackRule } from "../site/setbackRules.ts";
+import type { Site } from "../site/site.ts";
+import { siting, type DepthRow, type Siting, type SitingRow } from "../site/siting.ts";
+import { cautionList } from "./cautionList.ts";
+import { html, type Markup } from "./markup.ts";
+import type { PagePart } from "./pagePart.ts";
+import { pictureOf, placeOf } from "./placedPicture.ts";
+
+/**
+ * What stands around the works: the plan, every distance beside what others ask for with who says so, what is left of the lot, and
+ * the cautions that this site calls for. Null where the file says nothing of its surroundings.
+ */
+export function sitingPart(site: Site): PagePart | null {
+  if (site.surroundings === null) return null;
+  const found = siting(site);
+  const room = roomLeft(site, { rules: found.rules });
+  const answer = plainText(sitingAnswer(found, site.units));
+  const drawn = sitePlanFigure(site, { siting: found, room }) !== null;
+  const pictures = drawn ? [pictureOf("site-plan", (options) => sitePlanFigure(site, { ...options, siting: found, room })!)] : [];
+  const { about } = site.surroundings;
+  const section = html`<section aria-labelledby="siting-name">
+<h2 id="siting-name"><span class="storm-name">Around the works</span> ${keptTogether(answer)}</h2>
+<p>${found.header} ${nearerSentence(found)}</p>
+${about === "" ? null : html`<p><bdi>${plainText(about)}</bdi></p>`}
+${pictures.map((plan) => placeOf(plan, CAPTION))}
+${room === null ? null : html`<h3>${keptTogether(roomHead(room, site.units))}</h3>
+<p>${keptTogether(roomSentence(room, site.units))}</p>`}
+<h3 id="siting-distances">Every distance beside what is asked</h3>
+${distanceTable(found, site.units)}
+${leftOut(found, site.units)}
+${found.notes.length === 0 ? null : html`<h3>Notes on the plan</h3>
+<ul class="notes">${found.notes.map((note) => html`<li>${keptTogether(plainText(note))}</li>`)}</ul>`}
+<h3>What this place calls for</h3>
+<dl>${cautionList(site, found).flatMap(({ about: matter, words, because }) => (because === null ? [] : [html`<div><dt>${matter}</dt><dd>${words} ${keptTogether(because)}</dd></div>`]))}</dl>
+</section>`;
+  return { answer, section, pictures };
+}
+
+const CAPTION = "The lot from above, north up, distances from the pit's edge; “<” stands before what is asked where it is more. "
+  + "Hatched: where such a pit keeps every distance asked.";
+
+/** What is nearer than a rule without a condition asks. */
+function nearerSentence({ rows }: Siting): string {
+  const plain = rows.filter(({ rule }) => rule.only === undefined);
+  const names = (near: readonly SitingRow[]): string => [...new Set(near.map(({ feature }) => plainText(featureName(feature))))].join(", ");
+  const pit = names(plain.filter(({ pitMargin }) => pitMargin < 0));
+  const trench = names(plain.filter(({ trenchMargin }) => (trenchMargin ?? 0) < 0));
+  const said = [...(pit === "" ? [] : [`the pit to ${pit}`]), ...(trench === "" ? [] : [`the trench to ${trench}`])];
+  return said.length === 0 ? "" : `Nearer than some of them ask: ${said.join("; ")}.`;
+}
+
+function roomHead({ area, share }: RoomLeft, units: UnitSystem): string {
+  if (area === 0) return "No place is left on the lot for such a pit, lying as drawn";
+  return `${areaText(area, units)} of the lot are left for such a pit, ${(100 * share).toFixed(share < 0.1 ? 1 : 0)} % of it`;
+}
+
+function roomSentence({ length, width, step, largest }: RoomLeft, units: UnitSystem): string {
+  const pit = `There a pit of ${lengthText(length, units)} by ${lengthText(width, units)}, lying as drawn, keeps every distance that is asked without a condition and lies on nothing drawn`;
+  const circle = largest === null ? "No point of the lot does"
+    : `The widest circle that does, for a pit of any shape, has a radius of ${distanceText(largest.radius, units)}`;
+  return `${pit}; tried every ${distanceText(step, units)}. ${circle}.`;
+}
+
+/** Every distance beside what is asked, a group a feature that a rule speaks of; then what lies under the floor. */
+function distanceTable({ distances, rows, depths }: Siting, units: UnitSystem): Markup {
+  const groups = distances.flatMap((each) => {
+    const of = rows.filter(({ feature }) => feature === each.feature);
+    return of.length === 0 ? []
+      : [group(headText(each, units), of.map((row) => ruleRow(row.rule, marginCell(row.pitMargin, units), trenchCell(row, units))))];
+  });
+  const under = (["groundwater", "bedrock"] as const).flatMap((from) => {
+    const of = depths.filter(({ rule }) => rule.from === from);
+    if (of.length === 0) return [];
+    return [group(depthHead(from, of[0]!, units), of.map(({ rule, margin }) => ruleRow(rule, marginCell(margin, units), "")))];
+  });
+  return html`<div class="scroll" role="region" aria-labelledby="siting-distances" tabindex="0"><table class="words">
+<thead><tr><th scope="col">who asks, for what</th><th scope="col">asks</th><th scope="col">pit lies</th><th scope="col">trench lies</th><th scope="col">figure</th></tr></thead>
+${[...groups, ...under]}
+</table></div>`;
+}
+
+function group(head: string, rows: readonly Markup[]): Markup {
+  return html`<tbody><tr class="group"><th scope="rowgroup" colspan="5"><bdi>${keptTogether(head)}</bdi></th></tr>
+${rows}</tbody>`;
+}
+
+function headText({ feature, pit, trench }: FeatureDistance, units: UnitSystem): string {
+  const name = capital(plainText(featureName(feature).replace(/^the /, "")));
+  return `${name}: ${distanceText(pit, units)} from the pit${trench === null ? "" : `, ${distanceText(trench, units)} from the trench`}`;
+}
+
+function depthHead(from: "groundwater" | "bedrock", { level, found }: DepthRow, units: UnitSystem): string {
+  const where = `${capital(from)}${from === "groundwater" ? " at its highest" : ""}, ${levelText(level, units)}`;
+  return `${where}: ${distanceText(Math.abs(found), units)} ${found < 0 ? "above" : "below"} the pit's floor`;
+}
+
+function ruleRow({ name, says, distance, status, only }: SetbackRule, pit: string, trench: string): Markup {
+  const what = plainText(`${name}${only === undefined ? "" : `, ${only}`}`);
+  return html`<tr><th scope="row"><bdi>${plainText(says)}</bdi> <span class="place"><bdi>${what}</bdi></span></th>
+<td>${keptTogether(distance)}</td><td>${keptTogether(pit)}</td><td>${keptTogether(trench)}</td><td>${status}</td></tr>`;
+}
+
+function trenchCell({ trenchMargin }: SitingRow, units: UnitSystem): string {
+  return trenchMargin === null ? "" : marginCell(trenchMargin, units);
+}
+
+function marginCell(margin: number, units: UnitSystem): string {
+  const text = distanceText(Math.abs(margin), units);
+  return text.startsWith("0 ") ? "just as far" : `${text} ${margin < 0 ? "nearer" : "farther"}`;
+}
+
+/** Where the figures are from; and what was not looked at, so that its absence is not taken for an answer. */
+function leftOut({ rules, rows, distances, unmeasured }: Siting, units: UnitSystem): Markup {
+  const sources = [...new Set(rules.map(({ says, source, status }) => `${says}: ${source} (${status})`))];
+  const free = distances.filter(({ feature }) => !rows.some((row) => row.feature === feature)).map((each) => headText(each, units));
+  const missing = [...new Set(unmeasured.map(({ name, says }) => `${name} (${says})`))];
+  return html`<p class="about">Figures from: <bdi>${plainText(sources.join("; "))}</bdi>.</p>
+${free.length === 0 ? null : html`<p>No rule asked speaks of these. <bdi>${keptTogether(free.join("; "))}</bdi>.</p>`}
+${missing.length === 0 ? null : html`<p>Not looked at, for the file gives nothing to measure to: <bdi>${plainText(missing.join("; "))}</bdi>.</p>`}`;
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
