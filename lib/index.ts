@@ -4,6 +4,10 @@ export { quantity, type Dimension } from "./units/quantity.ts";
 export {
   areaText, depthText, displayUnits, durationText, flowText, intensityText, lengthText, levelText, volumeText, type UnitSystem,
 } from "./units/format.ts";
+export { staffText } from "./units/staffText.ts";
+export { massText, readMass } from "./units/mass.ts";
+export { bulkText, sheetText } from "./units/bulkText.ts";
+export { sizeText } from "./units/sizeText.ts";
 
 // Rain
 export { hyetograph, type Hyetograph } from "./rain/hyetograph.ts";
@@ -78,6 +82,13 @@ export { settlingVelocity, type SettlingGrain } from "./works/settlingVelocity.t
 // Site
 export { readSite } from "./site/readSite.ts";
 export type { Site } from "./site/site.ts";
+export { levelList, type LevelList, type LevelListOptions, type StaffRow } from "./site/levelList.ts";
+export type { LevelRow } from "./site/levelRows.ts";
+export { takeOff, type TakeOff } from "./site/takeOff.ts";
+export { digRules, type DigRule } from "./site/digRules.ts";
+export { materialFigures, materialPractice, type AssumedFigure } from "./site/materialFigures.ts";
+export type { Materials } from "./site/materials.ts";
+export { positiveMean } from "./site/positiveMean.ts";
 export { siting, siteRules, type DepthRow, type Siting, type SitingRow } from "./site/siting.ts";
 export { setbackRules, type RuleFrom, type RuleStatus, type SetbackRule } from "./site/setbackRules.ts";
 export { featureDistances, type FeatureDistance } from "./site/featureDistances.ts";

@@ -1,3 +1,4 @@
+import { sizeText } from "../units/sizeText.ts";
 import { areaText, displayUnits, intensityText, lengthText, levelText, threeFigures, type UnitSystem } from "../units/format.ts";
 import type { Pipe, Site } from "../site/site.ts";
 import { plainText } from "../figures/plainText.ts";
@@ -117,10 +118,4 @@ function watchStations({ watchLevels, units }: Site): SiteStation[] {
     .sort((a, b) => b.level - a.level)
     .map(({ name, level }) => [plainText(name, 80), levelText(level, units)] as const);
   return [{ station: "levels to watch", sizes: "", levels }];
-}
-
-/** A diameter or a height as it is bought [m]: `4 in`, `29.5 in`, `110 mm`. */
-function sizeText(size: number, units: UnitSystem): string {
-  const unit = displayUnits(units).depth;
-  return `${threeFigures(size / unit.size)} ${unit.label}`;
 }

@@ -1,0 +1,44 @@
+import { positiveMean } from "./positiveMean.ts";
+
+/** A hole with upright walls and a floor that runs straight from one end to the other [m, m3]. */
+export interface Hole {
+  readonly kind: "box" | "pit" | "trench" | "pipe";
+  readonly name: string;
+  readonly length: number;
+  readonly width: number;
+  /** from the ground to its floor, at its two ends; 0 where the floor comes out over the ground */
+  readonly depths: readonly [start: number, end: number];
+  readonly volume: number;
+  readonly back: Backfill;
+}
+
+/** What fills a hole again; together its volume [m3], and its surface [m2]. */
+export interface Backfill {
+  /** what stands in it below the ground: a box, a pipe, stone with chambers */
+  readonly taken: number;
+  /** bed under a box or a pipe: stone or sand */
+  readonly bed: number;
+  /** firm soil up to the turf */
+  readonly soil: number;
+  readonly turf: number;
+  /** surface to be turfed */
+  readonly turfArea: number;
+}
+
+/** Deepest floor of a hole below its ground [m]. */
+export function deepest({ depths }: Hole): number {
+  return Math.max(...depths);
+}
+
+/** Volume over an area of a depth that runs straight from one end to the other, where it is a depth [m3]. */
+export function prism(area: number, [start, end]: readonly [number, number]): number {
+  return area * positiveMean(start, end);
+}
+
+/** Soil and turf over something: turf on top, as thick as there is room for. */
+export function underTurf(
+  area: number, [start, end]: readonly [number, number], turfThickness: number,
+): Pick<Backfill, "soil" | "turf" | "turfArea"> {
+  const soil = prism(area, [start - turfThickness, end - turfThickness]);
+  return { soil, turf: prism(area, [start, end]) - soil, turfArea: start > 0 || end > 0 ? area : 0 };
+}
