@@ -1,5 +1,5 @@
 import { sizeText } from "../units/sizeText.ts";
-import { areaText, displayUnits, intensityText, lengthText, levelText, type UnitSystem } from "../units/format.ts";
+import { areaText, intensityText, lengthText, levelText, type UnitSystem } from "../units/format.ts";
 import type { Pipe, Site } from "../site/site.ts";
 import { plainText } from "../figures/plainText.ts";
 import { opensAt } from "../figures/referenceLevels.ts";

@@ -49,14 +49,15 @@ export function segmentAreaIntegral(diameter: number, depth: number): number {
   if (depth <= 0) return 0;
   const radius = diameter / 2;
   if (depth >= diameter) return Math.PI * radius * radius * (depth - radius);
+  const cube = radius * radius * radius;
   const angle = halfAngle(diameter, depth);
   if (angle < 0.05) {
     // the three terms cancel to the fifth order: their series instead
     const square = angle * angle;
-    return radius ** 3 * angle ** 5 * (2 / 15 - square * (11 / 315 - (17 / 3780) * square));
+    return cube * square * square * angle * (2 / 15 - square * (11 / 315 - (17 / 3780) * square));
   }
   const sine = Math.sqrt(depth * (diameter - depth)) / radius;
-  return radius ** 3 * (sine - sine ** 3 / 3 - (angle * (radius - depth)) / radius);
+  return cube * (sine - (sine * sine * sine) / 3 - (angle * (radius - depth)) / radius);
 }
 
 /** Half the angle under which the water surface is seen from the centre; acos loses its digits near bottom and top. */

@@ -78,15 +78,19 @@ interface Node {
 /** A node seen from the piece towards `other`: at a corner the free area jumps, so the slope is taken just inside. */
 function node(curve: StorageCurve, level: number, other: number): Node {
   const inside = level + 1e-9 * (other - level);
-  const w = curve.volume(level) ** curve.exponent;
+  const w = raised(curve.volume(level), curve.exponent);
   const probe = curve.exponent !== 1 && level === curve.floor ? level + Math.max(1e-6 * (other - level), BOTTOM) : inside;
   return { level, w, slope: slopeInW(curve, probe) };
 }
 
 function slopeInW({ volume, area, exponent }: StorageCurve, level: number): number {
   if (exponent === 1) return 1 / area(level);
-  const v = volume(level);
-  return v ** (1 - exponent) / (exponent * area(level));
+  return raised(volume(level), 1 - exponent) / (exponent * area(level));
+}
+
+/** v^exponent, without the slow general power for a floor that slopes */
+function raised(v: number, exponent: number): number {
+  return exponent === 0.5 ? Math.sqrt(v) : exponent === 1 ? v : v ** exponent;
 }
 
 /** Adds the cubic between two nodes, or, where it misses the exact curve, those of its two halves. */
@@ -96,7 +100,7 @@ function refine(curve: StorageCurve, from: Node, to: Node, rows: number[]): void
   const misses = [0.1, 0.3, 0.5, 0.7, 0.9].some((share) => levelError(curve, piece, share * span) > LEVEL_ERROR);
   if (misses && to.level - from.level > SAME_LEVEL) {
     const level = (from.level + to.level) / 2;
-    const middle = { level, w: curve.volume(level) ** curve.exponent, slope: slopeInW(curve, level) };
+    const middle = { level, w: raised(curve.volume(level), curve.exponent), slope: slopeInW(curve, level) };
     refine(curve, from, middle, rows);
     refine(curve, middle, to, rows);
   } else {
@@ -115,7 +119,9 @@ function hermite(from: Node, to: Node): [number, number, number, number, number]
 function levelError(curve: StorageCurve, [w0, h0, b, c, d]: readonly number[], s: number): number {
   const level = h0! + s * (b! + s * (c! + s * d!));
   if (!(level > curve.floor)) return Infinity;
-  return Math.abs(curve.volume(level) - (w0! + s) ** (1 / curve.exponent)) / curve.area(level);
+  const w = w0! + s;
+  const volume = curve.exponent === 0.5 ? w * w : w ** (1 / curve.exponent);
+  return Math.abs(curve.volume(level) - volume) / curve.area(level);
 }
 
 /** The storage tables of all bodies laid out flat, for the inner loop: `LevelTables.of` each body's numbers, then its pieces. */

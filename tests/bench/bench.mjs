@@ -6,7 +6,7 @@ import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { cpus } from "node:os";
 import { fileURLToPath } from "node:url";
 import { designStorm, hydrograph, readSite, simulate } from "../../dist/index.js";
-import { ensembles } from "./ensembles.mjs";
+import { ensembles, studies } from "./ensembles.mjs";
 import { rainRecord } from "./rainRecord.mjs";
 import { records } from "./records.mjs";
 import { round, summary } from "./summary.mjs";
@@ -35,6 +35,7 @@ const groups = {
     { case: "npm start from cold: all demo sites, tables and reports", ...processes(["dist/command/main.js"], false, 5) },
   ],
   ensembles: () => ensembles(readSite(library.site)),
+  studies: () => studies(readSite(library.site)),
   records: () => records(readSite(library.site)),
   rain: async () => {
     const { readSeconds, inflowSeconds, heapGrowthMB } = await rainRecord();

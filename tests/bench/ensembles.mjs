@@ -1,5 +1,6 @@
-import { ensemble } from "../../dist/index.js";
+import { ensemble, often, readRain } from "../../dist/index.js";
 import { threadPool } from "../../dist/node.js";
+import { hourlyRain } from "./rainRecord.mjs";
 import { round, summary } from "./summary.mjs";
 
 const RUNS = 10_000;
@@ -25,6 +26,23 @@ export async function ensembles(site) {
     { case: `${rate(here)}, no thread of its own`, median_ms: round(here) },
     { case: `${rate(one.median_ms)}, on 1 thread`, ...one },
     { case: `${rate(two.median_ms)}, on 2 threads`, ...two, ratio: round(one.median_ms / two.median_ms) },
+  ];
+}
+
+/** What a designer waits for: every doubt at once, and ten years of hourly rain with 200 soils, on two threads. */
+export async function studies(site) {
+  const pool = threadPool(2);
+  const options = {
+    runs: RUNS, seed: 1, storm: { pattern: "nrcs-ii", depth: "4 in" }, until: "72 h",
+    conductivityWithin: 3, depthWithin: 1.3, porosityWithin: 0.04, levelsWithin: "6 mm",
+  };
+  const [doubts] = await timed(() => ensemble(site, options, { pool }));
+  const { rain } = await readRain(hourlyRain(10));
+  const [years] = await timed(() => often(site, { records: [rain], soils: 200, conductivityWithin: 3 }, { pool }));
+  await pool.close();
+  return [
+    { case: `${RUNS} runs, soil, storm, stone and levels in doubt, on 2 threads`, median_ms: round(doubts) },
+    { case: "ten years of hourly rain with 200 soils, on 2 threads", median_ms: round(years) },
   ];
 }
 
