@@ -1,0 +1,61 @@
+import type { Run } from "../simulate/run.ts";
+import { DRY } from "./bodyViews.ts";
+import { NO_FLOW } from "./flowRows.ts";
+
+/** The states of a site, in the order in which a storm brings them. */
+export type SiteState = "dry" | "filling" | "trench running" | "emitter firing" | "out at the surface";
+
+/** A moment at which a run shows a state. */
+export interface StateMoment {
+  readonly state: SiteState;
+  /** [s] */
+  readonly time: number;
+}
+
+/**
+ * A telling moment of each state that a run goes through, in the order of a storm: the start where it is dry; the pit half as
+ * high as where it first runs over or stands highest; the trench running with the emitter shut; the emitter's greatest flow; and
+ * the greatest flow out at the surface elsewhere.
+ */
+export function stateMoments(run: Run): StateMoment[] {
+  const { times } = run;
+  const moments: StateMoment[] = [];
+  const add = (state: SiteState, time: number | null): void => {
+    if (time !== null) moments.push({ state, time });
+  };
+  const running = times.find((time) => flowOf(run, /^trenchInlet/, time) > NO_FLOW) ?? null;
+  const firing = run.firings.reduce<Run["firings"][number] | null>((most, each) => (most === null || each.peakFlow > most.peakFlow ? each : most), null);
+  add("dry", isDry(run, 0) ? 0 : null);
+  add("filling", fillingAt(run, running ?? run.peaks["chamberBank"]!.time));
+  add("trench running", running === null ? null : greatestOf(run, /^trenchInlet/, running, firing === null ? run.until : run.firings[0]!.start));
+  add("emitter firing", firing === null ? null : greatestOf(run, /^emitter/, firing.start, firing.end ?? run.until));
+  const spilling = greatestOf(run, /Spill|Overflow/, 0, run.until);
+  add("out at the surface", spilling !== null && flowOf(run, /Spill|Overflow/, spilling) > NO_FLOW ? spilling : null);
+  return moments;
+}
+
+function isDry(run: Run, time: number): boolean {
+  return run.level("chamberBank", time) - run.site.chamberBank.floor <= DRY;
+}
+
+/** When the pit stands half way between its start and where it is at a time; null where it never rises. */
+function fillingAt(run: Run, until: number): number | null {
+  const [low, high] = [run.level("chamberBank", 0), run.level("chamberBank", until)];
+  if (high - low <= DRY) return null;
+  return run.times.find((time) => run.level("chamberBank", time) >= (low + high) / 2) ?? null;
+}
+
+function flowOf(run: Run, kind: RegExp, time: number): number {
+  return run.passages.filter((passage) => kind.test(passage)).reduce((sum, passage) => sum + run.flow(passage, time), 0);
+}
+
+/** The step's end with the greatest flow between two times; null where there is none between them. */
+function greatestOf(run: Run, kind: RegExp, from: number, to: number): number | null {
+  let best: { time: number; flow: number } | null = null;
+  for (const time of run.times) {
+    if (time < from || time >= to) continue;
+    const flow = flowOf(run, kind, time);
+    if (best === null || flow > best.flow) best = { time, flow };
+  }
+  return best?.time ?? null;
+}

@@ -1,0 +1,53 @@
+import { plainText } from "../figures/plainText.ts";
+import { soilText } from "../figures/runSubtitle.ts";
+import type { Run } from "../simulate/run.ts";
+import { cautionSections } from "./cautionSections.ts";
+import { clientSheet } from "./clientSheet.ts";
+import { levelPart } from "./levelPart.ts";
+import { html, type Markup } from "./markup.ts";
+import { orderPart } from "./orderPart.ts";
+import { pageFrame } from "./pageFrame.ts";
+import { sitingPart } from "./sitingPart.ts";
+
+/** The site's printed set, and what it is of. */
+export interface Sheets {
+  /** of the storm that the client's stills are taken from */
+  readonly run: Run;
+  readonly storm: string;
+  /** a level that is known, and what the staff reads on it, as texts */
+  readonly benchmark?: { readonly level: string; readonly reading: string };
+}
+
+/**
+ * What a contractor leaves the site with, one sheet after the other: levels, order list, what stands around and what to beware of,
+ * and a sheet for the house. Made to be printed.
+ */
+export function sheetsPage({ run, storm, benchmark }: Sheets, options: { readonly plotly: string }): string {
+  const { site } = run;
+  const siting = sitingPart(site);
+  const client = clientSheet(run, storm);
+  return pageFrame({
+    title: `${plainText(site.name, 60)}: sheets for the site`,
+    header: html`<p class="place"><bdi>${plainText(site.name)}</bdi></p>
+<h1>Sheets for the site</h1>
+<p class="soil">${capital(soilText(site))}.</p>`,
+    main: html`${sheet("levels", "Levels", levelPart(site, benchmark === undefined ? {} : { benchmark }))}
+${sheet("order", "Order list", orderPart(site))}
+${siting === null ? null : siting.section}
+${cautionSections()}
+${client.section}`,
+    pictures: [...(siting?.pictures ?? []), ...client.pictures],
+    plotly: options.plotly,
+  });
+}
+
+function sheet(id: string, name: string, content: Markup): Markup {
+  return html`<section class="sheet" id="${id}" aria-labelledby="${id}-name">
+<h2 id="${id}-name">${name}</h2>
+${content}
+</section>`;
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
