@@ -11,7 +11,7 @@ import { march, setOut } from "./march.ts";
 import { levelWatch, type Watch, type Watched } from "./levelWatch.ts";
 import type { Network } from "./network.ts";
 import type { Run } from "./run.ts";
-import { coarseTolerance, type SimulateOptions } from "./runOptions.ts";
+import { COARSE_TOLERANCE, type SimulateOptions } from "./runOptions.ts";
 import { largestVolume } from "./trajectory.ts";
 
 export interface RecordRunOptions extends SimulateOptions {
@@ -43,13 +43,13 @@ export interface RecordRun extends Pick<Run, "until" | "bodies" | "firings" | "l
  *
  * @param rain     a record, such as `readRain` makes
  * @param options  those of `simulate`, `dryTime` and `watch`; the default tolerance is that of
- *                 `coarseTolerance`, with which each storm's peaks stay within 0.1 mm
+ *                 `COARSE_TOLERANCE`, with which each storm's peaks stay within 0.1 mm
  * @throws InputError   for options that cannot be run
  * @throws StepFailure  when the integration cannot go on
  */
 export function simulateRecord(site: Site, rain: Hyetograph, options: RecordRunOptions = {}): RecordRun {
   const { dryTime = 6 * 3600, watch = [], ...others } = options;
-  const tolerance = coarseTolerance(networkOf(site));
+  const tolerance = COARSE_TOLERANCE;
   const run = setOut(site, rain, { tolerance, ...others });
   const { network, integration, until, totals, lid } = run;
   const start = integration.work.start.slice();

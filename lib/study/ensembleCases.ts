@@ -3,7 +3,7 @@ import { sobolDraw } from "../numerics/sobolDraw.ts";
 import { designStorm, type DesignStormOptions } from "../rain/designStorm.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { networkOf } from "../simulate/assemble.ts";
-import { coarseTolerance } from "../simulate/runOptions.ts";
+import { COARSE_TOLERANCE } from "../simulate/runOptions.ts";
 import { variedSite } from "../simulate/variedSite.ts";
 import { changedSite } from "../site/changedSite.ts";
 import type { Site } from "../site/site.ts";
@@ -52,7 +52,7 @@ export type Drawn = Readonly<Record<DrawnName, number>>;
 
 /**
  * One storm on one site, many times over, each with its own soil, water table, stone and levels within their doubt. A row is
- * what was drawn and then the answers of its run, made with the tolerance of `coarseTolerance`. Run i draws from (seed, i)
+ * what was drawn and then the answers of its run, made with the tolerance of `COARSE_TOLERANCE`. Run i draws from (seed, i)
  * alone: adding runs changes no earlier one.
  *
  * @throws InputError  with all problems
@@ -77,7 +77,7 @@ export function drawnRow(
   site: Site, storm: Hyetograph, drawn: Drawn, ends: Pick<EnsembleOptions, "until">, moments: number = 0,
 ): number[] {
   const rain = { time: storm.time, depth: storm.depth.map((depth) => depth * drawn.stormFactor) };
-  return answerRow(drawnSite(site, drawn), rain, { tolerance: coarseTolerance(networkOf(site)), ...ends }, moments);
+  return answerRow(drawnSite(site, drawn), rain, { tolerance: COARSE_TOLERANCE, ...ends }, moments);
 }
 
 /** Standard deviations of what is drawn; of the two factors, of their logarithm. */
