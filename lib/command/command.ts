@@ -3,6 +3,7 @@ import type { Console } from "./console.ts";
 import { demoSites } from "./demoSites.ts";
 import { exists } from "./files.ts";
 import { help } from "./help.ts";
+import { runSheets } from "./runSheets.ts";
 import { runSites } from "./runSites.ts";
 import { runStudies } from "./runStudies.ts";
 import type { StudyName } from "./studies.ts";
@@ -33,6 +34,7 @@ export async function command(
 /** The words that are commands where no file has the same name. */
 const COMMANDS: ReadonlyMap<string, Command> = new Map<string, Command>([
   ["help", (_words, _folder, console) => Promise.resolve(tell(console))],
+  ["sheets", (words, folder, console) => runSheets(words, folder, console)],
   ["decide", study("all")],
   ["sure", study(["sure"])],
   ["often", study(["often"])],

@@ -3,6 +3,10 @@ export const help: string = `soakstep: what a soakaway does in a storm, stepped 
 
   npm start                         the invented demo sites under data/
   npm start -- <site.json> …        your own sites
+  npm start -- sheets <site.json>   sheets for the site: levels, order list, surroundings, safety, the house
+  npm start -- decide <site.json>   every study that the file asks for, on one page
+  npm start -- sure <site.json>     how sure the answers are
+  npm start -- often <site.json>    how often in the years
   npm start -- --help               this text
 
 Each site file holds the roofs, the settling box, the pit of chambers in stone, the overflow trench, the

@@ -5,7 +5,6 @@ import type { Hyetograph } from "../rain/hyetograph.ts";
 import { separateStorms } from "../rain/separateStorms.ts";
 import type { Site } from "../site/site.ts";
 import { levelAt } from "../works/storageTable.ts";
-import { networkOf } from "./assemble.ts";
 import { ledgerOf } from "./ledger.ts";
 import { march, setOut } from "./march.ts";
 import { levelWatch, type Watch, type Watched } from "./levelWatch.ts";

@@ -1,0 +1,43 @@
+import { sheetsPage } from "../report/sheetsPage.ts";
+import { simulate } from "../simulate/simulate.ts";
+import { UserFault } from "../node/userFault.ts";
+import type { Console } from "./console.ts";
+import { faultText } from "./faultText.ts";
+import { writeWhole } from "./files.ts";
+import { plotlySource } from "./plotlySource.ts";
+import { reportPath } from "./reportPaths.ts";
+import { siteRain } from "./siteRain.ts";
+import { siteWithRain } from "./siteWithRain.ts";
+
+/**
+ * Writes the sheets that are left on a site, one page a site, to be printed. The stills of the sheet for the house are of the
+ * site's first storm.
+ *
+ * @returns  the exit status: 1 when a site has none
+ */
+export async function runSheets(paths: readonly string[], folder: string, console: Console): Promise<number> {
+  if (paths.length === 0) {
+    console.err("sheets: expected a site file, got none; data/ has some to copy\n");
+    return 1;
+  }
+  const written: string[] = [];
+  for (const path of paths) {
+    try {
+      const page = reportPath(path, folder, "-sheets");
+      await writeWhole(page, await sheetsOf(path));
+      written.push(page);
+    } catch (error) {
+      console.err(`${faultText(path, error)}\n`);
+    }
+  }
+  for (const page of written) console.out(`${page}\n`);
+  return written.length === paths.length ? 0 : 1;
+}
+
+async function sheetsOf(path: string): Promise<string> {
+  const site = await siteWithRain(path);
+  const [storm] = site.storms;
+  if (storm === undefined) throw new UserFault(`${path}: expected a storm to show what the works do, got none; give the file some in "storms"`);
+  const rains = await siteRain([storm], path);
+  return sheetsPage({ run: simulate(site, rains[0]!.rain), storm: storm.name }, { plotly: plotlySource() });
+}
