@@ -114,6 +114,11 @@ export { headBudget, type HeadBudget, type HeadLoss, type HeadPart, type HeadPla
 export { oneLevel, type LevelDifference, type OneLevel } from "./simulate/oneLevel.ts";
 
 // Studies of many runs
+export { sweep, type Critical, type CriticalAnswer, type Sweep, type SweepCell, type SweepRow, type SweptDesign } from "./study/sweep.ts";
+export type { SweepOptions } from "./study/sweepCases.ts";
+export { size, type RuleOfThumb, type SizedDesign, type Sizing } from "./study/size.ts";
+export type { Criterion, SizeOptions } from "./study/sizeCases.ts";
+export { resized, type Sizes } from "./study/resized.ts";
 export { howSure, type HowSure, type Quantiles, type SureOptions, type Swing } from "./study/howSure.ts";
 export { often, type Exceeded, type HowOften } from "./study/often.ts";
 export type { OftenOptions } from "./study/oftenCases.ts";
@@ -143,6 +148,8 @@ export { sideBySideFigure, type NamedRun } from "./figures/sideBySideFigure.ts";
 export { sectionFigure } from "./figures/sectionFigure.ts";
 export { sitePlanFigure } from "./figures/sitePlanFigure.ts";
 export { ledgerFigure } from "./figures/ledgerFigure.ts";
+export { sweepFigure } from "./figures/sweepFigure.ts";
+export { sizeFigure } from "./figures/sizeFigure.ts";
 export { fanFigure } from "./figures/fanFigure.ts";
 export { swingFigure } from "./figures/swingFigure.ts";
 export { exceedanceFigure } from "./figures/exceedanceFigure.ts";

@@ -36,6 +36,8 @@ const COMMANDS: ReadonlyMap<string, Command> = new Map<string, Command>([
   ["help", (_words, _folder, console) => Promise.resolve(tell(console))],
   ["sheets", (words, folder, console) => runSheets(words, folder, console)],
   ["decide", study("all")],
+  ["size", study(["size"])],
+  ["sweep", study(["sweep"])],
   ["sure", study(["sure"])],
   ["often", study(["often"])],
 ]);

@@ -5,6 +5,8 @@ export const help: string = `soakstep: what a soakaway does in a storm, stepped 
   npm start -- <site.json> …        your own sites
   npm start -- sheets <site.json>   sheets for the site: levels, order list, surroundings, safety, the house
   npm start -- decide <site.json>   every study that the file asks for, on one page
+  npm start -- size <site.json>     the smallest works that do what is asked
+  npm start -- sweep <site.json>    storms of many durations and return periods
   npm start -- sure <site.json>     how sure the answers are
   npm start -- often <site.json>    how often in the years
   npm start -- --help               this text

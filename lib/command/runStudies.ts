@@ -81,7 +81,7 @@ async function studySite(
 }
 
 /** The order of a page: the size and its reason, the storms that decide it, how sure, how often. */
-const STUDY_ORDER: readonly StudyName[] = ["sure", "often"];
+const STUDY_ORDER: readonly StudyName[] = ["size", "sweep", "sure", "often"];
 
 /** Rows of a study that differs in anything have a file of their own. */
 function storedIn(stem: string, how: StudyOptions): StudyOptions {

@@ -1,25 +1,63 @@
 import { oftenPart } from "../report/oftenPart.ts";
 import type { PagePart } from "../report/pagePart.ts";
+import { sizePart } from "../report/sizePart.ts";
 import { surePart } from "../report/surePart.ts";
+import { sweepPart } from "../report/sweepPart.ts";
 import type { Site, StormChoice } from "../site/site.ts";
 import { howSure, type SureOptions } from "../study/howSure.ts";
 import { often } from "../study/often.ts";
 import { oftenCases, type OftenOptions } from "../study/oftenCases.ts";
 import type { StudyOptions } from "../study/runStudy.ts";
+import { size } from "../study/size.ts";
+import { sizeCases, type SizeOptions } from "../study/sizeCases.ts";
+import { sweep } from "../study/sweep.ts";
+import { sweepCases, type SweepOptions } from "../study/sweepCases.ts";
 import { describe } from "../units/describe.ts";
 import { InputError } from "../units/problem.ts";
 import { siteRain } from "./siteRain.ts";
 
-export type StudyName = "sure" | "often";
+export type StudyName = "size" | "sweep" | "sure" | "often";
 
 /** Makes a study whose options have been checked. */
 type Make = (how: StudyOptions) => Promise<PagePart>;
 
 /** What a site file asks of each study, made ready. */
 export const STUDIES: Readonly<Record<StudyName, (site: Site, path: string) => Promise<Make>>> = {
+  size: readySize,
+  sweep: readySweep,
   sure: readySure,
   often: readyOften,
 };
+
+function readySize(site: Site): Promise<Make> {
+  const options = { ...rainfallOf(site), ...askedOf(site, "size") } as unknown as SizeOptions;
+  sizeCases({ kind: "size", site, options });
+  return Promise.resolve(async (how: StudyOptions) => sizePart(await size(site, options, how)));
+}
+
+function readySweep(site: Site): Promise<Make> {
+  const options = { ...rainfallOf(site), ...askedOf(site, "sweep") } as unknown as SweepOptions;
+  sweepCases({ kind: "sweep", site, options });
+  return Promise.resolve(async (how: StudyOptions) => sweepPart(await sweep(site, options, how)));
+}
+
+function rainfallOf({ studies }: Site): { readonly rainfall?: unknown } {
+  return (studies?.rainfall ?? null) === null ? {} : { rainfall: studies!.rainfall };
+}
+
+/** What a site file must say for a study that has no default. */
+const NEEDS = {
+  size: 'what is asked and sizes to try, such as { "criteria": [{ "storm": "wet day", "noFiring": true }], "steps": { "chambers": [2, 3, 4] } }',
+  sweep: 'storms to run, such as { "returnPeriods": ["2 year", "10 year"], "durations": ["30 min", "1 h", "6 h"] }, beside "rainfall"',
+  often: 'a climate or a file of rain, such as { "climate": { "stormsPerYear": 80, "meanDepth": "0.4 in", "meanDuration": "6 h" } }',
+} as const;
+
+/** @throws InputError  where the file does not ask for the study */
+function askedOf({ studies }: Site, name: keyof typeof NEEDS): Readonly<Record<string, unknown>> {
+  const asked = studies?.[name] ?? null;
+  if (asked === null) throw new InputError("The study cannot be made:", [{ where: `studies.${name}`, expected: NEEDS[name], got: "nothing" }]);
+  return asked;
+}
 
 /** Where the file says nothing, the first of its storms, soil within a factor of 3, and levels within what the survey may be off. */
 async function readySure(site: Site, path: string): Promise<Make> {
@@ -32,12 +70,7 @@ async function readySure(site: Site, path: string): Promise<Make> {
 
 /** A record, given as a file of rain is in storms, or a climate. */
 async function readyOften(site: Site, path: string): Promise<Make> {
-  const asked = site.studies?.often ?? null;
-  if (asked === null) {
-    const expected = 'a climate or a file of rain, such as { "climate": { "stormsPerYear": 80, "meanDepth": "0.4 in", "meanDuration": "6 h" } }';
-    throw new InputError("The years cannot be run:", [{ where: "studies.often", expected, got: "nothing" }]);
-  }
-  const { record, ...others } = asked;
+  const { record, ...others } = askedOf(site, "often");
   const rains = record === undefined ? [] : await siteRain([{ name: "years", options: record as StormChoice["options"] }], path);
   const options: OftenOptions = { ...others, ...(rains.length > 0 && { records: rains.map(({ rain }) => rain) }) };
   oftenCases({ kind: "often", site, options });

@@ -43,6 +43,7 @@ export interface LineTrace extends Drawn {
 export interface PointTrace extends Drawn {
   readonly type: "scatter";
   readonly mode: "markers";
+  readonly customdata?: string[];
   readonly marker: {
     readonly color: string; readonly size: number; readonly symbol: "circle" | "square" | "diamond"; readonly line: Pick<Line, "color" | "width">;
   };

@@ -57,7 +57,8 @@ function isSealed({ soil, chamberBank, overflowTrench }: Site): boolean {
   return !soil.floor || (chamberBank.openFloorShare === 0 && (overflowTrench === null || overflowTrench.openFloorShare === 0));
 }
 
-function withSealedFloors(site: Site): Site {
+/** The works once silt has sealed both floors. */
+export function withSealedFloors(site: Site): Site {
   return changedSite(site, {
     chamberBank: { ...site.chamberBank, openFloorShare: 0 },
     overflowTrench: site.overflowTrench && { ...site.overflowTrench, openFloorShare: 0 },

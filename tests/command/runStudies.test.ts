@@ -57,7 +57,7 @@ describe("a study from the command line", () => {
 
   test.each([
     ["decide", null, "expected studies to make, got none; give the file some, such as \"studies\": { \"sure\": { \"conductivityWithin\": 3 } }"],
-    ["often", {}, "The years cannot be run:\n  studies.often: expected a climate or a file of rain, such as { \"climate\": { \"stormsPerYear\": 80, "
+    ["often", {}, "The study cannot be made:\n  studies.often: expected a climate or a file of rain, such as { \"climate\": { \"stormsPerYear\": 80, "
       + "\"meanDepth\": \"0.4 in\", \"meanDuration\": \"6 h\" } }, got nothing"],
     ["sure", { sure: { storm: "flood", runs: 2.5 } }, "studies.sure.storm: expected \"cloudburst\", or a storm as in storms, got \"flood\""],
     ["sure", { sure: { storm: "cloudburst", conductivityWithin: 0.3, depthwithin: 2 } }, "sure.conductivityWithin: expected a number of 1 or more and of 1000 or less, got 0.3"],

@@ -1,0 +1,40 @@
+import { keptTogether } from "../figures/keptTogether.ts";
+import { costText, criterionWords, reachedText, sizeAnswer, sizesWords } from "../figures/sizeAnswer.ts";
+import { sizeFigure } from "../figures/sizeFigure.ts";
+import type { SizedDesign, Sizing } from "../study/size.ts";
+import { bulkText } from "../units/bulkText.ts";
+import { html, type Markup } from "./markup.ts";
+import type { PagePart } from "./pagePart.ts";
+import { pictureOf, placeOf } from "./placedPicture.ts";
+
+/** The size and its reason: every design that was tried, what is asked, and the designs round the best one in numbers. */
+export function sizePart(sizing: Sizing): PagePart {
+  const picture = pictureOf("size-designs", (options) => sizeFigure(sizing, options));
+  const answer = sizeAnswer(sizing);
+  const { criteria, designs, best, site, rulesOfThumb, stopped } = sizing;
+  const section = html`<section class="storm" id="size" aria-labelledby="size-name">
+<h2 id="size-name"><span class="storm-name">How large</span>${keptTogether(answer)}</h2>
+<p>Asked: ${criteria.map((criterion) => criterionWords(criterion, sizing)).join("; ")}. ${designs.length} designs were run, every combination of the sizes given.</p>
+${placeOf(picture, "Full points do all that is asked, hollow ones miss something. Sizes by rule of thumb are common practice, and no reason.")}
+${designTable(sizing, shownDesigns(designs, best))}
+<p>More chambers stand in a longer pit, with the gaps they have; a longer trench keeps the levels of both its ends; more stone under the chambers takes the pit's floor down.${stopped === 0 ? null : ` ${stopped} runs could not go on to their end and count as missed.`}</p>
+${rulesOfThumb.map(({ words, dug }) => html`<p>By rule of thumb (common practice), ${words}: ${dug === null ? "more than any of these designs" : `${bulkText(dug, site.units)} to dig`}.</p>`)}
+</section>`;
+  return { answer, section, pictures: [picture] };
+}
+
+/** The least ones up to the best and a few behind it, seven at most; without a best the largest ones. */
+function shownDesigns(designs: readonly SizedDesign[], best: SizedDesign | null): readonly SizedDesign[] {
+  if (best === null) return designs.slice(-7);
+  const at = designs.indexOf(best);
+  return designs.slice(Math.max(0, at - 4), at + 3);
+}
+
+function designTable(sizing: Sizing, shown: readonly SizedDesign[]): Markup {
+  const { criteria, site: { units }, best, priced } = sizing;
+  const cell = (design: SizedDesign, c: number): string => `${reachedText(criteria[c]!, design.reached[c]!, units)}${design.met[c] ? "" : ", misses"}`;
+  return html`<div class="scroll" role="region" aria-label="Designs" tabindex="0"><table>
+<thead><tr><th scope="col">design</th><th scope="col">to dig</th>${priced ? html`<th scope="col">cost</th>` : null}${criteria.map((criterion) => html`<th scope="col">${criterionWords(criterion, sizing)}</th>`)}</tr></thead>
+<tbody>${shown.map((design) => html`<tr><th scope="row">${design === best ? html`<b>${sizesWords(design.sizes, units)}</b>` : sizesWords(design.sizes, units)}</th><td>${bulkText(design.dug, units)}</td>${priced ? html`<td>${costText(design.cost!)}</td>` : null}${criteria.map((_, c) => html`<td>${keptTogether(cell(design, c))}</td>`)}</tr>`)}</tbody>
+</table></div>`;
+}

@@ -1,0 +1,71 @@
+import { heightText } from "../figures/heightText.ts";
+import { lastingText, momentText } from "../figures/hours.ts";
+import { keptTogether } from "../figures/keptTogether.ts";
+import { plainText } from "../figures/plainText.ts";
+import { periodWords, sweepAnswer } from "../figures/sweepAnswer.ts";
+import { sweepFigure } from "../figures/sweepFigure.ts";
+import type { CriticalAnswer, Sweep, SweptDesign } from "../study/sweep.ts";
+import { depthText, flowText, levelText, volumeText, type UnitSystem } from "../units/format.ts";
+import { html, type Markup } from "./markup.ts";
+import type { PagePart } from "./pagePart.ts";
+import { pictureOf, placeOf } from "./placedPicture.ts";
+
+/** Storms of many durations and return periods on a page: small pictures, the worst of each answer with its duration, and all numbers. */
+export function sweepPart(sweep: Sweep): PagePart {
+  const picture = pictureOf("sweep-grid", (options) => sweepFigure(sweep, options));
+  const answer = sweepAnswer(sweep);
+  const section = html`<section class="storm" id="sweep" aria-labelledby="sweep-name">
+<h2 id="sweep-name"><span class="storm-name">Which storm</span>${keptTogether(answer)}</h2>
+${placeOf(picture, "Each small picture is the works at their highest water in one storm: pit, trench, and the lid at its end. Framed: the worst duration of a return period.")}
+${sweep.designs.map((design) => criticalTable(design, sweep.designs.length > 1))}
+${sweep.designs.map((design) => allStorms(design, sweep.designs.length > 1))}
+${sweep.stopped === 0 ? null : html`<p>${sweep.stopped} runs could not go on to their end and have no answers.</p>`}
+</section>`;
+  return { answer, section, pictures: [picture] };
+}
+
+const ANSWERS: readonly { readonly answer: CriticalAnswer; readonly words: string; readonly emitter?: true }[] = [
+  { answer: "pitPeak", words: "the pit's highest level" },
+  { answer: "boxHeadroom", words: "from the box's water to its rim" },
+  { answer: "emitterVolume", words: "let out by the emitter", emitter: true },
+  { answer: "emitterPeak", words: "its greatest flow", emitter: true },
+  { answer: "firstFiring", words: "it first fires at", emitter: true },
+  { answer: "spilled", words: "out at the surface elsewhere" },
+  { answer: "half", words: "half empty after" },
+  { answer: "empty", words: "empty after" },
+];
+
+function figure(answer: CriticalAnswer, value: number, units: UnitSystem): string {
+  if (Number.isNaN(value)) return "not within the run";
+  switch (answer) {
+    case "pitPeak": return levelText(value, units);
+    case "boxHeadroom": return value < 0 ? `${depthText(-value, units)} over it` : heightText(value, units);
+    case "emitterVolume": case "spilled": return volumeText(value, units);
+    case "emitterPeak": return flowText(value, units);
+    case "firstFiring": return momentText(value);
+    case "half": case "empty": return lastingText(value);
+  }
+}
+
+/** The worst of every answer, and the duration in which it is that: no one duration is the critical one. */
+function criticalTable({ name, rows, site }: SweptDesign, isNamed: boolean): Markup {
+  const shown = ANSWERS.filter(({ emitter }) => !emitter || site.emitter !== null);
+  return html`<div class="scroll" role="region" aria-label="Worst of each answer" tabindex="0"><table>
+<caption>${isNamed ? `${plainText(name, 60)}: the` : "The"} worst of each answer, and the duration of the storm that brings it</caption>
+<thead><tr><th scope="col"></th>${rows.map(({ returnPeriod }) => html`<th scope="col">${periodWords(returnPeriod)}</th>`)}</tr></thead>
+<tbody>${shown.map(({ answer, words }) => html`<tr><th scope="row">${words}</th>${rows.map(({ critical }) => {
+    const worst = critical[answer];
+    return html`<td>${worst === null ? "none" : keptTogether(`${figure(answer, worst.value, site.units)} (${plainText(worst.duration, 12)})`)}</td>`;
+  })}</tr>`)}</tbody>
+</table></div>`;
+}
+
+function allStorms({ name, rows, site }: SweptDesign, isNamed: boolean): Markup {
+  const { units } = site;
+  return html`<details><summary>Every storm in numbers${isNamed ? `, ${plainText(name, 60)}` : ""}</summary>
+<div class="scroll" role="region" aria-label="Every storm" tabindex="0"><table>
+<thead><tr><th scope="col">storm</th><th scope="col">rain</th><th scope="col">state</th><th scope="col">pit's highest</th>${site.emitter === null ? null : html`<th scope="col">let out</th><th scope="col">first fires</th>`}<th scope="col">empty after</th></tr></thead>
+${rows.map(({ returnPeriod, cells }) => html`<tbody><tr class="group"><th scope="rowgroup" colspan="7">${periodWords(returnPeriod)}</th></tr>
+${cells.map(({ duration, depth, state, answers }) => html`<tr class="under"><th scope="row">${plainText(duration, 20)}</th><td>${depthText(depth, units)}</td><td>${state}</td><td>${figure("pitPeak", answers.pitPeak, units)}</td>${site.emitter === null ? null : html`<td>${volumeText(answers.emitterVolume, units)}</td><td>${Number.isNaN(answers.firstFiring) ? "never" : momentText(answers.firstFiring)}</td>`}<td>${keptTogether(figure("empty", answers.empty, units))}</td></tr>`)}</tbody>`)}
+</table></div></details>`;
+}
