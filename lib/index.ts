@@ -72,11 +72,15 @@ export type { MoundPit, MoundPoint } from "./ground/moundPit.ts";
 export { moundLimit, type MoundLimit } from "./ground/moundLimit.ts";
 export { waterAtWall, type WaterAtWall } from "./ground/waterAtWall.ts";
 export { separation } from "./ground/separation.ts";
+export { frostDepth, type FrozenGround } from "./ground/frostDepth.ts";
+export { cakeShare, type FloorCake } from "./ground/cakeShare.ts";
 export { cloggingNote } from "./ground/clogging.ts";
 export { waterViscosityRatio } from "./ground/waterViscosity.ts";
 
 // Works
 export { segmentArea, segmentAreaIntegral, segmentWidth } from "./works/circle.ts";
+export { basinArea, basinCapture, idealCapture, type SettlingBasin } from "./works/basinCapture.ts";
+export { sumpFilling, type FillingSump } from "./works/sumpFilling.ts";
 export { settlingVelocity, type SettlingGrain } from "./works/settlingVelocity.ts";
 
 // Site
@@ -114,6 +118,7 @@ export { headBudget, type HeadBudget, type HeadLoss, type HeadPart, type HeadPla
 export { oneLevel, type LevelDifference, type OneLevel } from "./simulate/oneLevel.ts";
 
 // Studies of many runs
+export { years, type Course, type Years, type YearsOptions, type YearState } from "./study/years.ts";
 export { sweep, type Critical, type CriticalAnswer, type Sweep, type SweepCell, type SweepRow, type SweptDesign } from "./study/sweep.ts";
 export type { SweepOptions } from "./study/sweepCases.ts";
 export { size, type RuleOfThumb, type SizedDesign, type Sizing } from "./study/size.ts";
@@ -148,6 +153,7 @@ export { sideBySideFigure, type NamedRun } from "./figures/sideBySideFigure.ts";
 export { sectionFigure } from "./figures/sectionFigure.ts";
 export { sitePlanFigure } from "./figures/sitePlanFigure.ts";
 export { ledgerFigure } from "./figures/ledgerFigure.ts";
+export { yearsFigure } from "./figures/yearsFigure.ts";
 export { sweepFigure } from "./figures/sweepFigure.ts";
 export { sizeFigure } from "./figures/sizeFigure.ts";
 export { fanFigure } from "./figures/fanFigure.ts";

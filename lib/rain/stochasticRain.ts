@@ -1,3 +1,4 @@
+import { YEAR } from "../units/year.ts";
 import { uniformDraw } from "../numerics/draw.ts";
 import { optionReader } from "../units/optionReader.ts";
 import { hyetograph, type Hyetograph } from "./hyetograph.ts";
@@ -63,9 +64,6 @@ export function stochasticRain(options: Climate & { readonly years: number; read
   }
   return hyetograph({ time, depth });
 }
-
-/** A year of the calendar's average [s]. */
-export const YEAR: number = 365.25 * 86400;
 
 /**
  * The climate of a record: the averages of its storms, parted by dry spells of `dryTime`.

@@ -1,3 +1,4 @@
+import { YEAR } from "../units/year.ts";
 import { InputError } from "../units/problem.ts";
 import { readQuantity } from "../units/quantity.ts";
 import type { DepthDuration } from "./depthDuration.ts";
@@ -126,7 +127,6 @@ function straightThrough(at: readonly number[], values: readonly number[], place
   return values[i - 1]! + share * (values[i]! - values[i - 1]!);
 }
 
-const YEAR = 31557600;
 
 function years(time: number): string {
   return `${Number((time / YEAR).toPrecision(6))} year`;

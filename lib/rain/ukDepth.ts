@@ -1,3 +1,4 @@
+import { YEAR } from "../units/year.ts";
 import type { DepthDuration } from "./depthDuration.ts";
 import type { OptionReader } from "../units/optionReader.ts";
 import { InputError } from "../units/problem.ts";
@@ -42,7 +43,6 @@ export function ukDepth(place: OptionReader, options: OptionReader): DepthDurati
   };
 }
 
-const YEAR = 31557600;
 
 const R: readonly number[] = [0.12, 0.15, 0.18, 0.21, 0.24, 0.27, 0.3, 0.33, 0.36, 0.39, 0.42, 0.45];
 const LOG_MINUTES: readonly number[] = [5, 10, 15, 30, 60, 120, 240, 360, 600, 1440].map(Math.log);

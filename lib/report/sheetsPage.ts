@@ -1,6 +1,7 @@
 import { plainText } from "../figures/plainText.ts";
 import { soilText } from "../figures/runSubtitle.ts";
 import type { Run } from "../simulate/run.ts";
+import { years } from "../study/years.ts";
 import { cautionSections } from "./cautionSections.ts";
 import { clientSheet } from "./clientSheet.ts";
 import { levelPart } from "./levelPart.ts";
@@ -8,6 +9,7 @@ import { html, type Markup } from "./markup.ts";
 import { orderPart } from "./orderPart.ts";
 import { pageFrame } from "./pageFrame.ts";
 import { sitingPart } from "./sitingPart.ts";
+import { yearsPart } from "./yearsPart.ts";
 
 /** The site's printed set, and what it is of. */
 export interface Sheets {
@@ -20,12 +22,13 @@ export interface Sheets {
 
 /**
  * What a contractor leaves the site with, one sheet after the other: levels, order list, what stands around and what to beware of,
- * and a sheet for the house. Made to be printed.
+ * a sheet for the house, and the upkeep of the years. Made to be printed.
  */
 export function sheetsPage({ run, storm, benchmark }: Sheets, options: { readonly plotly: string }): string {
   const { site } = run;
   const siting = sitingPart(site);
   const client = clientSheet(run, storm);
+  const upkeep = yearsPart(years(site, { storms: [{ name: storm, load: run.rain ?? run.inflows }] }));
   return pageFrame({
     title: `${plainText(site.name, 60)}: sheets for the site`,
     header: html`<p class="place"><bdi>${plainText(site.name)}</bdi></p>
@@ -35,8 +38,9 @@ export function sheetsPage({ run, storm, benchmark }: Sheets, options: { readonl
 ${sheet("order", "Order list", orderPart(site))}
 ${siting === null ? null : siting.section}
 ${cautionSections()}
-${client.section}`,
-    pictures: [...(siting?.pictures ?? []), ...client.pictures],
+${client.section}
+${upkeep.section}`,
+    pictures: [...(siting?.pictures ?? []), ...client.pictures, ...upkeep.pictures],
     plotly: options.plotly,
   });
 }

@@ -1,7 +1,7 @@
+import { YEAR } from "../units/year.ts";
 import type { Field } from "./field.ts";
 import { numberField, quantityField } from "./scalarFields.ts";
 
-const YEAR = 31_557_600;
 
 // The measures a site file is made of, with bounds that no lawful site comes near: they catch slips of a unit or of the
 // exponent, and keep sizes away from zero, where a body could hold no water. Below 1 mm the model itself ends: its

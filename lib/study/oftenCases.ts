@@ -1,8 +1,9 @@
+import { YEAR } from "../units/year.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import { StepFailure } from "../numerics/integrate.ts";
 import { normalQuantile } from "../numerics/normalQuantile.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
-import { stochasticRain, YEAR, type Climate } from "../rain/stochasticRain.ts";
+import { stochasticRain, type Climate } from "../rain/stochasticRain.ts";
 import { networkOf } from "../simulate/assemble.ts";
 import { simulateRecord, type RecordRun } from "../simulate/simulateRecord.ts";
 import { variedSite } from "../simulate/variedSite.ts";

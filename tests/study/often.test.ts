@@ -1,7 +1,7 @@
+import { YEAR } from "../../lib/units/year.ts";
 import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
 import { hyetograph } from "../../lib/rain/hyetograph.ts";
-import { YEAR } from "../../lib/rain/stochasticRain.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { often } from "../../lib/study/often.ts";
