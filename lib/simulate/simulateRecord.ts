@@ -3,6 +3,7 @@ import { DENSE_ROWS } from "../numerics/rodas4p2.ts";
 import type { StepWork } from "../numerics/stepWork.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { separateStorms } from "../rain/separateStorms.ts";
+import type { Hydrograph } from "../runoff/hydrograph.ts";
 import type { Site } from "../site/site.ts";
 import { levelAt } from "../works/storageTable.ts";
 import { ledgerOf } from "./ledger.ts";
@@ -16,6 +17,8 @@ import { largestVolume } from "./trajectory.ts";
 export interface RecordRunOptions extends SimulateOptions {
   /** dry spell that parts two storms [s], 6 h where missing */
   readonly dryTime?: number;
+  /** what the rain brings to each body, as `inflowHydrographs` makes it, for runs that share it; worked out where missing */
+  readonly inflows?: Readonly<Record<string, Hydrograph>>;
   /** levels to be watched */
   readonly watch?: readonly Watch[];
 }
@@ -41,15 +44,15 @@ export interface RecordRun extends Pick<Run, "until" | "bodies" | "firings" | "l
  * Runs years of rain through the works of a site, the water of one storm carried over to the next.
  *
  * @param rain     a record, such as `readRain` makes
- * @param options  those of `simulate`, `dryTime` and `watch`; the default tolerance is that of
+ * @param options  those of `simulate`, `dryTime`, `inflows` and `watch`; the default tolerance is that of
  *                 `COARSE_TOLERANCE`, with which each storm's peaks stay within 0.1 mm
  * @throws InputError   for options that cannot be run
  * @throws StepFailure  when the integration cannot go on
  */
 export function simulateRecord(site: Site, rain: Hyetograph, options: RecordRunOptions = {}): RecordRun {
-  const { dryTime = 6 * 3600, watch = [], ...others } = options;
+  const { dryTime = 6 * 3600, watch = [], inflows, ...others } = options;
   const tolerance = COARSE_TOLERANCE;
-  const run = setOut(site, rain, { tolerance, ...others });
+  const run = setOut(site, inflows ?? rain, { tolerance, ...others });
   const { network, integration, until, totals, lid } = run;
   const start = integration.work.start.slice();
   const storms = separateStorms(rain, dryTime).map(({ first, last }) => ({

@@ -4,6 +4,8 @@ import { StepFailure } from "../numerics/integrate.ts";
 import { normalQuantile } from "../numerics/normalQuantile.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { stochasticRain, type Climate } from "../rain/stochasticRain.ts";
+import type { Hydrograph } from "../runoff/hydrograph.ts";
+import { inflowHydrographs } from "../runoff/inflowHydrographs.ts";
 import { networkOf } from "../simulate/assemble.ts";
 import { simulateRecord, type RecordRun } from "../simulate/simulateRecord.ts";
 import { variedSite } from "../simulate/variedSite.ts";
@@ -67,6 +69,7 @@ export function oftenCases({ site, options }: OftenStudy): Cases {
   const { recordOf, records, years, factors } = readOptions(options);
   const watch = watchesOf(site);
   const yearly = (name: string, unit: string): Column[] => Array.from({ length: years }, (_, y) => ({ name: `${name} ${y + 1}`, unit }));
+  let known: KnownRecord | null = null;
   const columns = [...RECORD_ANSWERS, ...yearly("storm volume", "m3"), ...yearly("peak", "m")];
   return {
     columns,
@@ -75,9 +78,11 @@ export function oftenCases({ site, options }: OftenStudy): Cases {
     row(index) {
       const record = Math.floor(index / factors.length);
       const factor = factors[index % factors.length]!;
-      const rain = recordOf(record);
+      // one record with all its soils comes in a row
+      if (known?.record !== record) known = withInflows(site, record, recordOf(record));
+      const { rain, inflows } = known;
       try {
-        const run = simulateRecord(variedSite(site, { conductivityFactor: factor }), rain, { until: rain.time.at(-1)!, watch });
+        const run = simulateRecord(variedSite(site, { conductivityFactor: factor }), rain, { inflows, until: rain.time.at(-1)!, watch });
         return [record, factor, ...answersOf(run), ...yearlyOf(run, years)];
       } catch (error) {
         if (!(error instanceof StepFailure)) throw error;
@@ -85,6 +90,17 @@ export function oftenCases({ site, options }: OftenStudy): Cases {
       }
     },
   };
+}
+
+/** A record, and what it brings to each body. */
+interface KnownRecord {
+  readonly record: number;
+  readonly rain: Hyetograph;
+  readonly inflows: Readonly<Record<string, Hydrograph>>;
+}
+
+function withInflows(site: Site, record: number, rain: Hyetograph): KnownRecord {
+  return { record, rain, inflows: inflowHydrographs(site, rain) };
 }
 
 /** Less than this of water in the pit is none [m]. */
