@@ -118,6 +118,9 @@ export { headBudget, type HeadBudget, type HeadLoss, type HeadPart, type HeadPla
 export { oneLevel, type LevelDifference, type OneLevel } from "./simulate/oneLevel.ts";
 
 // Studies of many runs
+export { fillTest, type FillTestOptions, type FillTestResult, type FittedNumber } from "./study/fillTest.ts";
+export { fillSheet, type FillSheet } from "./study/fillSheet.ts";
+export type { Dip, Dips, DipsGiven } from "./study/dips.ts";
 export { years, type Course, type Years, type YearsOptions, type YearState } from "./study/years.ts";
 export { sweep, type Critical, type CriticalAnswer, type Sweep, type SweepCell, type SweepRow, type SweptDesign } from "./study/sweep.ts";
 export type { SweepOptions } from "./study/sweepCases.ts";
@@ -153,6 +156,7 @@ export { sideBySideFigure, type NamedRun } from "./figures/sideBySideFigure.ts";
 export { sectionFigure } from "./figures/sectionFigure.ts";
 export { sitePlanFigure } from "./figures/sitePlanFigure.ts";
 export { ledgerFigure } from "./figures/ledgerFigure.ts";
+export { fillTestFigure } from "./figures/fillTestFigure.ts";
 export { yearsFigure } from "./figures/yearsFigure.ts";
 export { sweepFigure } from "./figures/sweepFigure.ts";
 export { sizeFigure } from "./figures/sizeFigure.ts";

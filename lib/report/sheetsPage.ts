@@ -5,6 +5,7 @@ import { years } from "../study/years.ts";
 import { cautionSections } from "./cautionSections.ts";
 import { clientSheet } from "./clientSheet.ts";
 import { levelPart } from "./levelPart.ts";
+import { fillTestPart } from "./fillTestPart.ts";
 import { html, type Markup } from "./markup.ts";
 import { orderPart } from "./orderPart.ts";
 import { pageFrame } from "./pageFrame.ts";
@@ -21,8 +22,8 @@ export interface Sheets {
 }
 
 /**
- * What a contractor leaves the site with, one sheet after the other: levels, order list, what stands around and what to beware of,
- * a sheet for the house, and the upkeep of the years. Made to be printed.
+ * What a contractor leaves the site with, one sheet after the other: levels, order list, what stands around, the fill test to be filled
+ * in, what to beware of, a sheet for the house, and the upkeep of the years. Made to be printed.
  */
 export function sheetsPage({ run, storm, benchmark }: Sheets, options: { readonly plotly: string }): string {
   const { site } = run;
@@ -37,6 +38,7 @@ export function sheetsPage({ run, storm, benchmark }: Sheets, options: { readonl
     main: html`${sheet("levels", "Levels", levelPart(site, benchmark === undefined ? {} : { benchmark }))}
 ${sheet("order", "Order list", orderPart(site))}
 ${siting === null ? null : siting.section}
+${fillTestPart(site).section}
 ${cautionSections()}
 ${client.section}
 ${upkeep.section}`,

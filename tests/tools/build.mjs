@@ -22,15 +22,15 @@ if (status !== 0) {
   process.exit(1);
 }
 try {
-  await packInto(`${root}dist/units/mathUnit.js`);
+  for (const file of ["units/mathUnit.js", "study/leastSquares.js"]) await packInto(`${root}dist/${file}`);
 } catch (problem) {
   rmSync(`${root}dist`, { recursive: true, force: true });
   throw problem;
 }
 
 /**
- * Puts what a file of dist uses of its packages into the file: a browser could not find mathjs, and Node would load all
- * of it.
+ * Puts what a file of dist uses of its packages into the file: a browser could not find them, and Node would load
+ * all of mathjs.
  * @param {string} file
  */
 async function packInto(file) {
@@ -44,7 +44,7 @@ async function packInto(file) {
   });
   await bundle.close();
   const left = [...imports, ...dynamicImports];
-  if (left.length > 0) throw new Error(`build: expected mathjs packed into ${file}, got imports of ${left.join(", ")}`);
+  if (left.length > 0) throw new Error(`build: expected its packages packed into ${file}, got imports of ${left.join(", ")}`);
 }
 
 /**

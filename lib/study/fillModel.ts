@@ -1,0 +1,159 @@
+import { hydrograph, type Hydrograph } from "../runoff/hydrograph.ts";
+import { networkOf } from "../simulate/assemble.ts";
+import { seriesLevel } from "../ground/seriesLevel.ts";
+import { simulate } from "../simulate/simulate.ts";
+import type { Site } from "../site/site.ts";
+import { asBuiltWorks, type AsBuilt } from "./asBuiltWorks.ts";
+import type { Dips } from "./dips.ts";
+import type { Model, Unknown } from "./leastSquares.ts";
+
+/** What may be wrong with works besides the soil as a whole. */
+export type Cause = "floor" | "waterTable" | "leak";
+
+/** What a fill test can find out; each is one unknown of the fit. */
+export type UnknownName = "hose" | "start" | "soil" | "floor" | "waterTable" | "leakLevel" | "leakFlow";
+
+/** How the water came in: by a hose whose flow is roughly known, or anyhow, up to the first dip. */
+export type Filling =
+  | { readonly by: "hose"; readonly into: string; readonly flow: number; readonly duration: number }
+  | { readonly by: "firstDip" };
+
+/** A fill test as it was made: the design it is held against, and the dips in which water stood in the pit. */
+export interface FilledPit {
+  readonly site: Site;
+  readonly filling: Filling;
+  readonly dips: Dips;
+}
+
+/** The works with some causes in play: their unknowns, and the levels they would have shown. */
+export interface FillModel {
+  readonly causes: readonly Cause[];
+  readonly names: readonly UnknownName[];
+  readonly unknowns: readonly Unknown[];
+  /** levels at the dips [m] */
+  readonly atDips: Model;
+  /** levels at other times of the test's clock [m] */
+  readonly levels: (values: readonly number[], times: ArrayLike<number>) => Float64Array;
+}
+
+/**
+ * The works of a fill test as a model of its levels. The unknowns, each as the fit counts it:
+ *
+ *   hose        ln of the true flow over the given one: it stands for the water that went in, the hose's and the stone's doubt in one
+ *   start       without a hose: the level to which the pit is filled, in the ten minutes before the first dip [m]
+ *   soil        the conductivity of floor and sides over the design's; there unless `soil` is false
+ *   floor       the floor's conductivity over the sides', both as shares of the design's; 0 is sealed
+ *   waterTable  one level of the groundwater [m]
+ *   leakLevel   level of a hole in the side [m]
+ *   leakFlow    its flow with the water at the highest dip [m3/s]
+ *
+ * Flows are straight lines in soil, floor and leakFlow, and these may be nothing: by their logarithms the model would bend more
+ * and have no end on that side.
+ *
+ * A mound under the pit is left out: the hours of a test are too short for one to show.
+ */
+export function fillModel(pit: FilledPit, causes: readonly Cause[], soil = true): FillModel {
+  const names: UnknownName[] = [
+    pit.filling.by === "hose" ? "hose" : "start",
+    ...(soil ? ["soil" as const] : []),
+    ...causes.flatMap((cause) => NAMES[cause]),
+  ];
+  const bounds = boundsOf(pit);
+  const levels = levelsOf(pit, names);
+  return {
+    causes, names,
+    unknowns: names.map((name) => bounds[name]),
+    levels,
+    atDips: (values) => levels(values, pit.dips.time),
+  };
+}
+
+const NAMES: Readonly<Record<Cause, readonly UnknownName[]>> = { floor: ["floor"], waterTable: ["waterTable"], leak: ["leakLevel", "leakFlow"] };
+
+/** Whether an unknown is counted by its logarithm. */
+export function isLogarithm(name: UnknownName): boolean {
+  return name === "hose";
+}
+
+/** The works that some values stand for. */
+export function asBuiltOf(pit: FilledPit, names: readonly UnknownName[], values: readonly number[]): AsBuilt {
+  const value = (name: UnknownName, missing: number): number => (names.includes(name) ? values[names.indexOf(name)]! : missing);
+  return {
+    soil: value("soil", 1),
+    floor: value("floor", 1),
+    waterTable: names.includes("waterTable") ? value("waterTable", NaN) : null,
+    leak: names.includes("leakLevel")
+      ? { level: value("leakLevel", NaN), flow: value("leakFlow", NaN), full: highest(pit) } : null,
+  };
+}
+
+/** Runs finer than any tape reads, so that differences between runs mean something. */
+const TOLERANCE = 1e-7;
+
+/** How long before the first dip water is let in where nobody says how it came in [s]; of no consequence. */
+const POURING = 600;
+
+function levelsOf(pit: FilledPit, names: readonly UnknownName[]): FillModel["levels"] {
+  const { filling, dips } = pit;
+  const { groundwater } = pit.site;
+  const site = groundwater.mounding === null ? pit.site : Object.freeze({ ...pit.site, groundwater: { ...groundwater, mounding: null } });
+  const works = asBuiltWorks(site);
+  const bank = networkOf(site).bodies.find(({ kind }) => kind === "bank")!;
+  const into = filling.by === "hose" ? filling.into : bank.name;
+  const clock = filling.by === "hose" ? 0 : dips.time[0]! - POURING;
+  return (values, times) => {
+    const asBuilt = asBuiltOf(pit, names, values);
+    const began = bank.volume(bank.start(asBuilt.waterTable ?? seriesLevel(bank.groundwater, 0)));
+    const flow = filling.by === "hose"
+      ? pulse(filling.flow * Math.exp(values[0]!), filling.duration)
+      : pulse((bank.volume(values[0]!) - began) / POURING, POURING);
+    const moments = Float64Array.from(times, (time) => time - clock);
+    const until = Math.max(1, ...moments);
+    return simulate(works(asBuilt), { [into]: flow }, { until, tolerance: TOLERANCE }).levels(bank.name, moments);
+  };
+}
+
+function pulse(flow: number, duration: number): Hydrograph {
+  return hydrograph({ time: [0, duration], flow: [flow, flow] });
+}
+
+export function highest({ dips }: FilledPit): number {
+  return Math.max(...dips.level);
+}
+
+function boundsOf(pit: FilledPit): Readonly<Record<UnknownName, Unknown>> {
+  const { site: { chamberBank, groundwater }, dips } = pit;
+  const { floor, ground } = chamberBank;
+  const [top, lowest] = [highest(pit), Math.min(...dips.level)];
+  // a hole that fewer dips saw running could stand for the error of any one
+  const third = [...dips.level].sort((a, b) => b - a)[Math.min(2, dips.level.length - 1)]!;
+  const path = groundwater.pathLength ?? chamberBank.width;
+  const falls = fallFlow(pit);
+  return {
+    hose: { start: 0, size: 0.2, low: -TENFOLD, high: TENFOLD },
+    // the water falls by little in ten minutes, but may spread to trench and box
+    start: { start: dips.level[0]!, size: 0.1, low: Math.max(floor, dips.level[0]! - 0.2), high: Math.min(ground, dips.level[0]! + 1) },
+    soil: { start: 1, size: 0.3, low: 0, high: 1000 },
+    floor: { start: 0.3, size: 0.5, low: 0, high: 1000 },
+    // deeper, it has no say: the gradient is 1 from the path's length on
+    waterTable: { start: lowest - path / 3, size: 0.2, low: Math.min(lowest, floor) - 1.05 * path, high: top },
+    leakLevel: { start: (floor + top) / 2, size: 0.1, low: floor, high: Math.max(floor, third) },
+    leakFlow: { start: falls / 2, size: falls / 4, low: 0, high: 100 * falls },
+  };
+}
+
+const TENFOLD = Math.LN10;
+
+/** A fall that is none of a tape's errors [m]. */
+const CLEAR = 0.02;
+
+/** About what the pit loses at its fullest, by the fall over the first dips after the highest [m3/s]. */
+function fallFlow(pit: FilledPit): number {
+  const { site, dips: { time, level } } = pit;
+  const bank = networkOf(site).bodies.find(({ kind }) => kind === "bank")!;
+  const from = level.indexOf(highest(pit));
+  const to = level.findIndex((water, i) => i > from && water < level[from]! - CLEAR);
+  const end = to < 0 ? level.length - 1 : to;
+  const lost = bank.volume(level[from]!) - bank.volume(level[end]!);
+  return Math.max(1e-9, lost / Math.max(1, time[end]! - time[from]!));
+}

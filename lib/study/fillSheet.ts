@@ -1,0 +1,74 @@
+import { networkOf } from "../simulate/assemble.ts";
+import { simulate } from "../simulate/simulate.ts";
+import { hydrograph } from "../runoff/hydrograph.ts";
+import { seriesLevel } from "../ground/seriesLevel.ts";
+import { pipeCrest } from "../site/pipeRules.ts";
+import type { Site } from "../site/site.ts";
+import { fillModel, type FilledPit } from "./fillModel.ts";
+
+/** What a fill test of a site is going to look like, for who has to make it. */
+export interface FillSheet {
+  /** level to fill to, below every pipe's crest so that the pit is tested alone [m] */
+  readonly target: number;
+  /** that the pit takes from its start up to there, without the soil [m3] */
+  readonly volume: number;
+  /** how long hoses of several flows run to get there, the soil as designed; null: never, the soil takes it all [m3/s], [s] */
+  readonly hoses: readonly { readonly flow: number; readonly duration: number | null }[];
+  /** levels after the hose is shut, in soil of a third, as designed and three times as fast [s], [m] */
+  readonly rows: readonly { readonly time: number; readonly slow: number; readonly designed: number; readonly fast: number }[];
+}
+
+/** Of the height from the pit's floor to the lowest crest: a hand's breadth is left for a hose shut late; ours. */
+const FILL_SHARE = 0.9;
+
+/** Hoses from a garden tap to a hydrant, 5 to 50 gal/min or 0.3 to 3 L/s. */
+const HOSES: Readonly<Record<Site["units"], readonly number[]>> = {
+  us: [5, 10, 20, 50].map((flow) => (flow * 3.785411784e-3) / 60), si: [0.3, 0.6, 1.2, 3].map((flow) => flow / 1000),
+};
+
+const MINUTE = 60;
+
+/** When to look: often while the water falls fast. */
+const LOOKS: readonly number[] = [0, 15, 30, 60, 120, 180, 240, 360, 480, 720, 1440].map((minutes) => minutes * MINUTE);
+
+const LONGEST_FILL = 24 * 3600;
+
+/**
+ * The sheet of a site, by the library's own runs. A third of the design's soil and three times it is what soils on one site differ by
+ * easily (see `WITHIN_SITE_FACTOR`).
+ */
+export function fillSheet(site: Site): FillSheet {
+  const { chamberBank: pit, settlingBoxes, overflowTrench } = site;
+  const bank = networkOf(site).bodies.find(({ kind }) => kind === "bank")!;
+  const start = bank.start(seriesLevel(bank.groundwater, 0));
+  const crest = Math.min(
+    pit.floor + pit.stone.depth, ...settlingBoxes.map(({ outlet }) => pipeCrest(outlet)),
+    ...(overflowTrench === null ? [] : [pipeCrest(overflowTrench.inlet)]),
+  );
+  const target = start + FILL_SHARE * Math.max(0, crest - start);
+  return {
+    target,
+    volume: bank.volume(target) - bank.volume(start),
+    hoses: HOSES[site.units].map((flow) => ({ flow, duration: fillTime(site, bank.name, flow, target) })),
+    rows: rowsOf(site, target),
+  };
+}
+
+function fillTime(site: Site, bank: string, flow: number, target: number): number | null {
+  const run = simulate(site, { [bank]: hydrograph({ time: [0, LONGEST_FILL], flow: [flow, flow] }) }, { until: LONGEST_FILL });
+  const moments = Float64Array.from({ length: LONGEST_FILL / MINUTE + 1 }, (_, i) => i * MINUTE);
+  const reached = run.levels(bank, moments).findIndex((level) => level >= target);
+  return reached < 0 ? null : reached * MINUTE;
+}
+
+/** The pit is filled to where it stands at the target as the first look is taken, in each soil. */
+function rowsOf(site: Site, target: number): FillSheet["rows"] {
+  const pit: FilledPit = { site, filling: { by: "firstDip" }, dips: { time: Float64Array.of(0), level: Float64Array.of(target) } };
+  const { levels } = fillModel(pit, []);
+  const falling = (soil: number): Float64Array => {
+    const lost = target - levels([target, soil], [0])[0]!;
+    return levels([target + lost, soil], LOOKS);
+  };
+  const [slow, designed, fast] = [falling(1 / 3), falling(1), falling(3)];
+  return LOOKS.map((time, i) => ({ time, slow: slow[i]!, designed: designed[i]!, fast: fast[i]! }));
+}
