@@ -3,6 +3,7 @@ import type { Console } from "./console.ts";
 import { demoSites } from "./demoSites.ts";
 import { exists } from "./files.ts";
 import { help } from "./help.ts";
+import { runDips } from "./runDips.ts";
 import { runSheets } from "./runSheets.ts";
 import { runSites } from "./runSites.ts";
 import { runStudies } from "./runStudies.ts";
@@ -35,6 +36,8 @@ export async function command(
 const COMMANDS: ReadonlyMap<string, Command> = new Map<string, Command>([
   ["help", (_words, _folder, console) => Promise.resolve(tell(console))],
   ["sheets", (words, folder, console) => runSheets(words, folder, console)],
+  ["filled", (words, folder, console) => runDips("filled", words, folder, console)],
+  ["failed", (words, folder, console) => runDips("failed", words, folder, console)],
   ["decide", study("all")],
   ["size", study(["size"])],
   ["sweep", study(["sweep"])],

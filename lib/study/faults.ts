@@ -1,0 +1,130 @@
+import { networkOf } from "../simulate/assemble.ts";
+import { variedSite } from "../simulate/variedSite.ts";
+import { changedSite } from "../site/changedSite.ts";
+import { pipeCrest } from "../site/pipeRules.ts";
+import type { Site } from "../site/site.ts";
+import { GRAVITY } from "../works/flowLaw.ts";
+import { smoothRoot } from "../works/smoothRoot.ts";
+import { asBuiltWorks } from "./asBuiltWorks.ts";
+import { cloggedHoles } from "./cloggedHoles.ts";
+
+/** What may be wrong with a pit, one thing at a time, and nothing wrong beside them; a leak at either of two places. */
+export type Fault =
+  | "asDesigned" | "soilSlower" | "floorSealed" | "waterTable" | "leakAtFloor" | "leakAtPipe" | "lidShut" | "outletBlocked" | "holesClogged";
+
+export const FAULTS: readonly Fault[] = Object.freeze([
+  "asDesigned", "soilSlower", "floorSealed", "waterTable", "leakAtFloor", "leakAtPipe", "lidShut", "outletBlocked", "holesClogged",
+]);
+
+/**
+ * A site with one thing wrong in it, as a variation that runs like any other. Severity goes from 0, hardly to be seen, to 1, as
+ * bad as it gets; in between sizes follow their logarithm, but for the water table's level. From own judgement of what a pit
+ * meets with:
+ *
+ *   asDesigned     soil from the design's conductivity up to that times its factor of safety, as it was measured
+ *   soilSlower     all conductivities times 0.7 down to 0.01
+ *   floorSealed    open share of both floors times 0.7 down to 0.01; the sides as designed
+ *   waterTable     one level under everything, from half a seepage path below the pit's floor (or the design's, if higher) up to
+ *                  the crest at which the pit runs over
+ *   leakAtFloor    a round hole at the pit's floor, 5 to 100 mm wide, that loses water for good
+ *   leakAtPipe     the same in the bed of the pipes, 0.1 m below the lowest pipe at the pit
+ *   lidShut        the emitter's lid stays shut; no severity
+ *   outletBlocked  the boxes' outlets narrowed to a hole of 0.5 down to 0.02 of their diameter
+ *   holesClogged   what is left open of the chambers' walls, 1e-3 to 1e-6 of them; see `cloggedHoles`
+ *
+ * @param severity  0 to 1
+ * @throws RangeError  for another severity, or a fault that the site cannot have (`noSuchFault` says which and why)
+ */
+export function faultySite(site: Site, fault: Fault, severity: number): Site {
+  if (!(severity >= 0 && severity <= 1)) throw new RangeError(`severity: expected a number from 0 to 1, got ${severity}`);
+  const why = noSuchFault(site, fault);
+  if (why !== null) throw new RangeError(`fault: expected one that the site can have, got "${fault}": ${why}`);
+  return MADE[fault](site, faultSize(site, fault, severity));
+}
+
+/** Why a site cannot have a fault, in words; null where it can. */
+export function noSuchFault(site: Site, fault: Fault): string | null {
+  const { soil, chamberBank, overflowTrench, emitter } = site;
+  if (fault === "floorSealed" && !(soil.floor && chamberBank.openFloorShare > 0)) return "the design counts on no floor";
+  if (fault === "lidShut" && (emitter === null || overflowTrench === null)) return "there is no emitter";
+  if (fault === "lidShut" && emitter!.heldShut.length > 0) return "the site file holds the lid shut already";
+  if (fault === "holesClogged" && chamberBank.chambers.every(({ count }) => count === 0)) return "there are no chambers";
+  if (fault === "leakAtPipe" && pipeBed(site) <= chamberBank.floor) return "the pipes lie at the pit's floor";
+  if (fault === "waterTable" && lowestTable(site) >= runOverCrest(site) - LEAST_RISE) return "the water table stands at the overflow already";
+  return null;
+}
+
+/** Whether a fault has a severity at all: a lid that is stuck is stuck. */
+export function hasSeverity(site: Site, fault: Fault): boolean {
+  return fault === "asDesigned" ? site.soil.factorOfSafety > 1 : fault !== "lidShut";
+}
+
+/** What a severity stands for: a factor, a share left, a level [m] or a width [m], as `faultySite` lists them; 0 for a lid. */
+export function faultSize(site: Site, fault: Fault, severity: number): number {
+  if (fault === "lidShut") return 0;
+  if (fault === "waterTable") return lowestTable(site) + severity * (runOverCrest(site) - lowestTable(site));
+  const [mild, bad] = fault === "asDesigned" ? [1, site.soil.factorOfSafety] : ENDS[fault];
+  return mild * (bad / mild) ** severity;
+}
+
+/** Crest at which the pit runs over [m]: the trench's inlet, or without one the lowest of ground, grate and rims. */
+export function runOverCrest({ settlingBoxes, chamberBank, overflowTrench, lowSpot }: Site): number {
+  if (overflowTrench !== null) return pipeCrest(overflowTrench.inlet);
+  return Math.min(chamberBank.ground, lowSpot?.grate?.level ?? Infinity, ...settlingBoxes.map(({ rim }) => rim));
+}
+
+const ENDS: Readonly<Record<Exclude<Fault, "asDesigned" | "waterTable" | "lidShut">, readonly [mild: number, bad: number]>> = {
+  soilSlower: [0.7, 0.01], floorSealed: [0.7, 0.01], leakAtFloor: [0.005, 0.1], leakAtPipe: [0.005, 0.1], outletBlocked: [0.5, 0.02],
+  holesClogged: [1e-3, 1e-6],
+};
+
+const MADE: Readonly<Record<Fault, (site: Site, size: number) => Site>> = {
+  asDesigned: (site, factor) => (factor === 1 ? site : variedSite(site, { conductivityFactor: factor })),
+  soilSlower: (site, factor) => variedSite(site, { conductivityFactor: factor }),
+  floorSealed: (site, share) => changedSite(site, {
+    chamberBank: { ...site.chamberBank, openFloorShare: share * site.chamberBank.openFloorShare },
+    overflowTrench: site.overflowTrench && { ...site.overflowTrench, openFloorShare: share * site.overflowTrench.openFloorShare },
+  }),
+  waterTable: (site, level) => variedSite(site, { groundwaterLevel: level }),
+  leakAtFloor: (site, width) => leaking(site, site.chamberBank.floor, width),
+  leakAtPipe: (site, width) => leaking(site, pipeBed(site), width),
+  lidShut: (site) => changedSite(site, { emitter: { ...site.emitter!, heldShut: [{ from: 0, to: FOR_GOOD }] } }),
+  outletBlocked: (site, share) => changedSite(site, {
+    settlingBoxes: site.settlingBoxes.map((box) => ({ ...box, outlet: { ...box.outlet, diameter: share * box.outlet.diameter } })),
+  }),
+  holesClogged: (site, share) => cloggedHoles(site, share),
+};
+
+/** Longer than any run [s]. */
+const FOR_GOOD = 1e11;
+
+/** A water table is a cause only where it has this far to rise [m]. */
+const LEAST_RISE = 0.1;
+
+/** Thickness of the bed that pipes are laid on [m]: four inches, common practice. */
+const PIPE_BED = 0.1;
+
+/** Level of the lowest pipe bed at the pit [m]. */
+function pipeBed({ settlingBoxes, overflowTrench }: Site): number {
+  return Math.min(overflowTrench?.inlet.invert ?? Infinity, ...settlingBoxes.map(({ outlet }) => outlet.outletInvert)) - PIPE_BED;
+}
+
+function lowestTable(site: Site): number {
+  const { chamberBank, groundwater } = site;
+  const designed = networkOf(site).bodies.find(({ kind }) => kind === "bank")!.groundwater;
+  return Math.max(chamberBank.floor - (groundwater.pathLength ?? chamberBank.width) / 2, ...(designed?.level ?? []));
+}
+
+/** An orifice of a width, Q = 0.6 pi/4 d^2 sqrt(2g) x / (x^2 + e^2)^(1/4): the weep hole's law, in the pit. */
+function leaking(site: Site, level: number, width: number): Site {
+  const perRoot = 0.6 * (Math.PI / 4) * width ** 2 * Math.sqrt(2 * GRAVITY);
+  let built = BUILT.get(site);
+  if (built === undefined) {
+    built = asBuiltWorks(site);
+    BUILT.set(site, built);
+  }
+  return built({ soil: 1, floor: 1, waterTable: null, leak: { level, flow: perRoot * smoothRoot(1), full: level + 1 } });
+}
+
+/** A site never changes, so what was made of it once is kept as long as the site itself. */
+const BUILT = new WeakMap<Site, ReturnType<typeof asBuiltWorks>>();
