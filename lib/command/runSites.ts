@@ -1,6 +1,8 @@
+import { readFileSync } from "node:fs";
 import { momentText } from "../figures/hours.ts";
 import { UserFault } from "../node/userFault.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
+import { livePage } from "../report/livePage.ts";
 import { report } from "../report/report.ts";
 import type { StormRun } from "../report/summary.ts";
 import { table } from "../report/table.ts";
@@ -15,10 +17,10 @@ import { plotlySource } from "./plotlySource.ts";
 import { progress, type Progress } from "./progress.ts";
 import { reportPath, reportPaths } from "./reportPaths.ts";
 import { siteRain } from "./siteRain.ts";
-import { siteWithRain } from "./siteWithRain.ts";
+import { siteFileWithRain } from "./siteWithRain.ts";
 
 /**
- * Runs every storm of every site: a table to the terminal, a report, the paths of the reports last. A site
+ * Runs every storm of every site: a table to the terminal, a report with its live page, the paths of the reports last. A site
  * that cannot be run is told on stderr and has no report; the others are made all the same.
  *
  * @param paths   of site files
@@ -28,13 +30,15 @@ import { siteWithRain } from "./siteWithRain.ts";
 export async function runSites(paths: readonly string[], folder: string, console: Console): Promise<number> {
   const tell = progress(console);
   const plotly = plotlySource();
+  const program = liveProgram();
   const reports = reportPaths(paths, folder);
   const written: string[] = [];
   for (const [i, path] of paths.entries()) {
     try {
-      const storms = await runStorms(path, tell);
+      const { file, storms } = await runStorms(path, tell);
       tell(`${path}: writing the report`);
       await writeWhole(reports[i]!, report(storms, { plotly }));
+      await writeWhole(livePath(reports[i]!), livePage({ file, storms, run: storms[0]!.run, plotly, program }));
       console.out(`${table(storms)}\n`);
       if (reports[i] !== reportPath(path, folder)) console.err(`${path}: its report is ${reports[i]}, as another site file has the same name.\n`);
       written.push(reports[i]!);
@@ -42,21 +46,30 @@ export async function runSites(paths: readonly string[], folder: string, console
       console.err(`${faultText(path, error)}\n`);
     }
   }
+  if (written.length > 0) console.out("Beside each report lies its live page, the same name with .live.html.\n");
   for (const path of written) console.out(`${path}\n`);
   return written.length === paths.length ? 0 : 1;
 }
 
-async function runStorms(path: string, tell: Progress): Promise<StormRun[]> {
-  const site = await siteWithRain(path);
+/** A site file as it was written, and its storms as they ran. */
+interface SiteRuns {
+  readonly file: unknown;
+  readonly storms: readonly (StormRun & { readonly rain: Hyetograph; readonly isRecorded: boolean })[];
+}
+
+async function runStorms(path: string, tell: Progress): Promise<SiteRuns> {
+  const { site, file } = await siteFileWithRain(path);
   if (site.storms.length === 0) {
     throw new UserFault(`${path}: expected storms to run, got none; give it some, such as "storms": [{ "name": "wet day", "pattern": "nrcs-ii", "depth": "3 in" }]`);
   }
   const rains = await siteRain(site.storms, path);
-  return site.storms.map(({ name }, i) => {
+  const storms = site.storms.map(({ name, options }, i) => {
     tell(`${path}: ${name}`);
     const { rain, notes } = rains[i]!;
-    return { name, run: runStorm(site, rain, `${path}: storm ${JSON.stringify(name)}`), rainNotes: notes };
+    const run = runStorm(site, rain, `${path}: storm ${JSON.stringify(name)}`);
+    return { name, run, rainNotes: notes, rain, isRecorded: "file" in options };
   });
+  return { file, storms };
 }
 
 /** @param where  which storm of which site a fault belongs to */
@@ -68,4 +81,14 @@ function runStorm(site: Site, rain: Hyetograph, where: string): Run {
     if (error instanceof StoppedRun) throw new UserFault(`${where}: the run could not go on at ${momentText(error.time)}: ${error.message}`);
     throw error;
   }
+}
+
+/** Beside a report, under its name. */
+function livePath(report: string): string {
+  return report.replace(/\.html$/, ".live.html");
+}
+
+/** The program of the live page, which the build bundles beside this file's own folder. */
+function liveProgram(): string {
+  return readFileSync(new URL("../live/page.js", import.meta.url), "utf8");
 }

@@ -1,3 +1,4 @@
+import { parseJson } from "../site/parseJson.ts";
 import { readSite } from "../site/readSite.ts";
 import type { Site } from "../site/site.ts";
 import { SiteError } from "../site/siteError.ts";
@@ -6,6 +7,11 @@ import { lostRain } from "./lostRain.ts";
 
 /** The site of a file, whose files of rain are all there; else all that is wrong with either. */
 export async function siteWithRain(path: string): Promise<Site> {
+  return (await siteFileWithRain(path)).site;
+}
+
+/** As `siteWithRain`, with the file beside it as JSON.parse makes it. */
+export async function siteFileWithRain(path: string): Promise<{ readonly site: Site; readonly file: unknown }> {
   const text = await readText(path);
   const problems = await lostRain(text, path);
   let site: Site | null = null;
@@ -16,5 +22,5 @@ export async function siteWithRain(path: string): Promise<Site> {
     problems.unshift(...error.problems);
   }
   if (site === null || problems.length > 0) throw new SiteError(problems);
-  return site;
+  return { site, file: parseJson(text, []) };
 }

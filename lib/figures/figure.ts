@@ -147,6 +147,8 @@ export interface Axis {
 
 /** A text; `xref`, `yref` "paper" count from 0 to 1 over the plotting area, else in an axis' own numbers. */
 export interface Annotation {
+  /** what the text is, for a page that puts a control in its place; plotly draws nothing of it */
+  readonly name?: string;
   readonly text: string;
   readonly x: number;
   readonly y: number;

@@ -76,6 +76,14 @@ export function sectionFigure(run: Run, time: number, options: FigureOptions = {
   };
 }
 
+/** The name of the text at the groundwater's line. */
+export const GROUNDWATER: string = "groundwater";
+
+/** The name of the text in a layer of soil, from the first down. */
+export function soilName(layer: number): string {
+  return `soil ${layer + 1}`;
+}
+
 // Edges of the drawing, and its height [px].
 const LEFT = 46;
 const RIGHT = 12;
@@ -197,7 +205,7 @@ function waterMarks(run: Run, time: number, plan: SectionPlan, scale: Scale, siz
   const water = groundwaterAt(run, time);
   if (!(water > scale.low)) return marks;
   return [...marks, {
-    ...sectionText(`groundwater ${(water / unit).toFixed(2)}`, plan.whole.to, water + 2 / scale.up, size, lines.rain.color),
+    name: GROUNDWATER, ...sectionText(`groundwater ${(water / unit).toFixed(2)}`, plan.whole.to, water + 2 / scale.up, size, lines.rain.color),
     xanchor: "right", yanchor: "bottom", bgcolor: HALO,
   }];
 }
@@ -216,7 +224,7 @@ function soilNames(run: Run, plan: SectionPlan, scale: Scale, size: number): Ann
     if (place === undefined) return [];
     const { along, foot, head } = place;
     return [{
-      ...sectionText(words, (along.from + along.to) / 2, (head + foot) / 2, size, "#6b5636"),
+      name: soilName(i), ...sectionText(words, (along.from + along.to) / 2, (head + foot) / 2, size, "#6b5636"),
       xanchor: "center" as const, yanchor: "middle" as const, bgcolor: soilColor(i),
     }];
   });

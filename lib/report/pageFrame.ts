@@ -48,4 +48,4 @@ ${main}
 }
 
 /** Nothing from outside, whatever a page may hold. */
-export const POLICY = "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline'; img-src data: blob:; font-src data:";
+export const POLICY: string = "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline'; img-src data: blob:; font-src data:";

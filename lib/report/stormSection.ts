@@ -1,22 +1,20 @@
 import { displayUnits, levelText } from "../units/format.ts";
 import type { Run } from "../simulate/run.ts";
 import type { WayOut } from "../simulate/waysOut.ts";
-import { answerSentence, neverEmpty, pitRest } from "../figures/answer.ts";
+import { answerSentence, neverEmpty } from "../figures/answer.ts";
 import { bodyViews, DRY } from "../figures/bodyViews.ts";
 import type { Figure } from "../figures/figure.ts";
 import { flowFigure } from "../figures/flowFigure.ts";
 import { headBudgetFigure } from "../figures/headBudgetFigure.ts";
-import { heightText } from "../figures/heightText.ts";
-import { lastingText, momentText } from "../figures/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { ledgerFigure } from "../figures/ledgerFigure.ts";
 import { closingWords, waterBook } from "../figures/waterBook.ts";
 import { levelFigure } from "../figures/levelFigure.ts";
-import { pitEmptyTime } from "../figures/pitEmptyTime.ts";
 import { plainText } from "../figures/plainText.ts";
 import { rainText } from "../figures/rainPanel.ts";
 import { sectionCaption } from "../figures/sectionCaption.ts";
 import { sectionFigure } from "../figures/sectionFigure.ts";
+import { drainWords } from "./drainWords.ts";
 import { firingTable } from "./firingTable.ts";
 import { html, type Markup } from "./markup.ts";
 import type { Picture } from "./packedFigures.ts";
@@ -105,18 +103,4 @@ function levelTable(run: Run): Markup {
 function tableHours(end_h: number): number[] {
   const step = [1, 2, 3, 6, 12, 24, 48, 168, 720].find((each) => end_h / each <= 25) ?? 8760;
   return Array.from({ length: Math.floor(end_h / step) + 1 }, (_, i) => i * step);
-}
-
-function drainWords(run: Run): string {
-  const { drainDown: { half, empty }, until, site } = run;
-  const counted = "Last full is the last time it held within 1 % of its most.";
-  if (half === 0 && empty === 0) return "It never held any water to speak of.";
-  const isWet = neverEmpty(run);
-  const groundwater = isWet ? "Groundwater stands in it. " : "";
-  const rest = isWet ? "back at its groundwater" : "empty";
-  const above = heightText(Math.max(0, run.level("chamberBank", until) - pitRest(run)), site.units);
-  const left = isWet ? `${above} above its groundwater` : `not empty, ${above} deep`;
-  if (half === null) return `${groundwater}It does not reach half of its most by ${momentText(until)}, where the run ends: then it stands ${left}.`;
-  if (empty === null) return `${groundwater}It is half empty ${lastingText(half)} after it was last full; at ${momentText(until)}, where the run ends, it stands ${left}. ${counted}`;
-  return `${groundwater}It is half empty ${lastingText(half)} after it was last full, and ${rest} after ${lastingText(empty)}, at ${momentText(pitEmptyTime(run)!)}. ${counted}`;
 }

@@ -23,6 +23,7 @@ if (status !== 0) {
 }
 try {
   for (const file of ["units/mathUnit.js", "study/leastSquares.js"]) await packInto(`${root}dist/${file}`);
+  await bundlePage(`${root}dist/live/main.js`, `${root}dist/live/page.js`);
 } catch (problem) {
   rmSync(`${root}dist`, { recursive: true, force: true });
   throw problem;
@@ -45,6 +46,21 @@ async function packInto(file) {
   await bundle.close();
   const left = [...imports, ...dynamicImports];
   if (left.length > 0) throw new Error(`build: expected its packages packed into ${file}, got imports of ${left.join(", ")}`);
+}
+
+/**
+ * Bundles the program of the live page, the library with it, as one script without imports; the notices of packages stay.
+ * @param {string} input
+ * @param {string} file
+ */
+async function bundlePage(input, file) {
+  const { rolldown } = await import("rolldown");
+  const bundle = await rolldown({ input, platform: "browser", cwd: root });
+  const { output: [{ imports, dynamicImports }] } = await bundle.write({ file, format: "iife", minify: true, comments: { legal: true } });
+  await bundle.close();
+  const left = [...imports, ...dynamicImports];
+  if (left.length > 0) throw new Error(`build: expected one script for the live page, got imports of ${left.join(", ")}`);
+  if (!readFileSync(file, "utf8").includes("Parts of mathjs")) throw new Error(`build: expected the notice of mathjs in ${file}, got none`);
 }
 
 /**

@@ -12,7 +12,7 @@ export const layers: readonly (readonly string[])[] = [
   ["study"],
   ["figures"],
   ["report", "node"],
-  ["command"],
+  ["command", "live"],
 ];
 
 /** Where code may use what only Node has: a path in lib that starts so. */

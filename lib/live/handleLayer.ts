@@ -1,0 +1,174 @@
+import { element } from "./element.ts";
+import type { Handle, HandleKey } from "./handle.ts";
+import { handleKey } from "./handleKeys.ts";
+import { knob } from "./knob.ts";
+
+/** What the handles of a picture tell the page. */
+export interface HandleEvents {
+  /** moved, to this text */
+  readonly moved: (key: HandleKey, text: string) => void;
+  /** taken hold of or let go */
+  readonly held: (key: HandleKey | null) => void;
+}
+
+/** The handles over a picture. */
+export interface HandleLayer {
+  /** puts each where it belongs; one that is new is made, one that is gone taken away */
+  readonly show: (handles: readonly Handle[]) => void;
+  /** says beside a handle why something cannot be; "" takes it back */
+  readonly refuse: (key: HandleKey, words: string) => void;
+}
+
+/**
+ * Handles over a picture, each a slider of its own: it is pulled, moved by keys, or its value typed (Enter or a double click).
+ *
+ * @param picture  the element that holds the drawing; places are counted from its upper left corner
+ */
+export function handleLayer(picture: HTMLElement, events: HandleEvents): HandleLayer {
+  const known = new Map<HandleKey, Slider>();
+  const refusal = element("p", { class: "refusal", role: "alert" });
+  refusal.hidden = true;
+  picture.append(refusal);
+  return {
+    show: (handles) => {
+      for (const handle of handles) {
+        let slider = known.get(handle.key);
+        if (slider === undefined) {
+          slider = makeSlider(picture, handle, events);
+          known.set(handle.key, slider);
+        }
+        slider.show(handle);
+      }
+      for (const [key, slider] of known) {
+        if (handles.some((handle) => handle.key === key)) continue;
+        slider.root.remove();
+        known.delete(key);
+      }
+    },
+    refuse: (key, words) => {
+      const slider = known.get(key);
+      refusal.hidden = words === "" || slider === undefined;
+      refusal.textContent = words;
+      if (slider === undefined || words === "") return;
+      const { x, y } = slider.handle();
+      const width = Math.min(320, picture.clientWidth - 16);
+      refusal.style.width = `${width}px`;
+      refusal.style.left = `${Math.max(8, Math.min(picture.clientWidth - width - 8, x - width / 2))}px`;
+      refusal.style.top = `${y + 44}px`;
+    },
+  };
+}
+
+interface Slider {
+  readonly root: HTMLElement;
+  readonly handle: () => Handle;
+  readonly show: (handle: Handle) => void;
+}
+
+function makeSlider(picture: HTMLElement, first: Handle, events: HandleEvents): Slider {
+  let handle = first;
+  const words = element("span", { class: "words" });
+  const root = element("div", { class: "handle", role: "slider", tabindex: "0", "data-key": first.key });
+  root.append(knob(first.along), words);
+  picture.append(root);
+  const moved = (text: string | null): void => {
+    if (text !== null) events.moved(handle.key, text);
+  };
+  const type = (): void => typeValue(picture, root, handle, moved);
+  root.addEventListener("keydown", (event) => {
+    if (event.target !== root || event.ctrlKey || event.altKey || event.metaKey) return;
+    const text = handleKey(handle, event.key);
+    if (text === null && event.key !== "Enter") return;
+    event.preventDefault();
+    if (text === null) type();
+    else moved(text);
+  });
+  root.addEventListener("dblclick", type);
+  pulls(root, () => handle, moved, events.held);
+  return {
+    root,
+    handle: () => handle,
+    show: (next) => {
+      handle = next;
+      root.className = `handle ${next.side} ${next.along}`;
+      root.style.left = `${next.x}px`;
+      root.style.top = `${next.y}px`;
+      root.style.color = next.color;
+      if (words.textContent !== next.words) words.textContent = next.words;
+      const attributes = {
+        "aria-label": next.name, "aria-orientation": next.along === "up" ? "vertical" : "horizontal", "aria-valuemin": rounded(next.least),
+        "aria-valuemax": rounded(next.most), "aria-valuenow": rounded(next.value), "aria-valuetext": next.spoken,
+      };
+      for (const [key, value] of Object.entries(attributes)) if (root.getAttribute(key) !== value) root.setAttribute(key, value);
+    },
+  };
+}
+
+function rounded(value: number): string {
+  return String(Number(value.toPrecision(6)));
+}
+
+// Less than this is a finger that trembles, not a pull [px].
+const TREMBLE = 3;
+
+/** Pulls by mouse, pen or finger: what is under the pointer when it is pressed stays under it. */
+function pulls(root: HTMLElement, handle: () => Handle, moved: (text: string) => void, held: HandleEvents["held"]): void {
+  let pull: { readonly x: number; readonly y: number; readonly to: (right: number, down: number) => string } | null = null;
+  let last = "";
+  let started = false;
+  root.addEventListener("pointerdown", (event) => {
+    if (event.button !== 0) return;
+    pull = { x: event.clientX, y: event.clientY, to: handle().grab() };
+    [last, started] = ["", false];
+    root.setPointerCapture(event.pointerId);
+    held(handle().key);
+  });
+  root.addEventListener("pointermove", (event) => {
+    if (pull === null) return;
+    const [right, down] = [event.clientX - pull.x, event.clientY - pull.y];
+    started ||= Math.hypot(right, down) > TREMBLE;
+    const text = started ? pull.to(right, down) : "";
+    if (text === last) return;
+    last = text;
+    root.classList.add("held");
+    moved(text);
+  });
+  for (const end of ["pointerup", "pointercancel"] as const) {
+    root.addEventListener(end, () => {
+      if (pull === null) return;
+      pull = null;
+      root.classList.remove("held");
+      held(null);
+    });
+  }
+}
+
+/** Lets a person type a value where the handle sits: Enter takes it, Escape leaves all as it is. */
+function typeValue(picture: HTMLElement, root: HTMLElement, handle: Handle, moved: (text: string) => void): void {
+  picture.querySelector(".typed")?.remove();
+  const input = element("input", { type: "text", "aria-label": `${handle.name}, with its unit`, autocomplete: "off", spellcheck: "false", maxlength: "60" });
+  input.value = handle.typed;
+  const form = element("form", { class: "typed" }, input, element("span", {}, "Enter takes it, Esc leaves it"));
+  const width = 178;
+  form.style.left = `${Math.max(4, Math.min(picture.clientWidth - width - 4, handle.x - width / 2))}px`;
+  form.style.top = `${handle.y - 18}px`;
+  const close = (): void => {
+    form.remove();
+    root.focus();
+  };
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    const text = input.value.trim();
+    close();
+    moved(text);
+  });
+  form.addEventListener("keydown", (event) => {
+    if (event.key === "Escape") close();
+  });
+  form.addEventListener("focusout", (event) => {
+    if (!form.contains(event.relatedTarget as Node | null) && form.isConnected) form.remove();
+  });
+  picture.append(form);
+  input.focus();
+  input.select();
+}

@@ -1,0 +1,32 @@
+import { readSite } from "../site/readSite.ts";
+import { simulate } from "../simulate/simulate.ts";
+import type { Run } from "../simulate/run.ts";
+import { editedFile, type FileData } from "./editedFile.ts";
+import type { LiveState } from "./liveState.ts";
+import { stormRain, type RecordedRain } from "./stormRain.ts";
+
+/** What a live page shows: its state, the file that it makes, and what the water does then. */
+export interface LiveRun {
+  readonly state: LiveState;
+  readonly file: FileData;
+  readonly run: Run;
+}
+
+/** What a live page is made of. */
+export interface LiveSource {
+  /** the site file as it was written */
+  readonly file: FileData;
+  readonly recorded: RecordedRain;
+}
+
+/**
+ * Runs a state: writes its changes into the site file, reads and checks the file whole, and runs its storm.
+ *
+ * @throws InputError  what the reader refuses, in its words
+ * @throws StoppedRun  for a run that cannot go on
+ */
+export function liveRun({ file, recorded }: LiveSource, state: LiveState): LiveRun {
+  const edited = editedFile(file, state, recorded);
+  const storm = (edited["storms"] as readonly Readonly<Record<string, unknown>>[])[state.storm]!;
+  return { state, file: edited, run: simulate(readSite(edited), stormRain(storm, recorded[state.storm])) };
+}

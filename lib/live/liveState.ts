@@ -1,0 +1,36 @@
+/** What can be changed on a live page; a layer's conductivity is `soil1` from the top down. */
+export type EditKey = "rain" | "duration" | "groundwater" | "trench" | "chambers" | "lid" | `soil${number}`;
+
+/** The changes made to a site file, each as a person would write it: `3.4 in`, `none`, `5`, `shut`. */
+export type Edits = Readonly<Partial<Record<EditKey, string>>>;
+
+/** All that a live page is at a moment, and all that its address tells. */
+export interface LiveState {
+  /** which of the file's storms, from 0 */
+  readonly storm: number;
+  /** the hour the section is drawn at; null: when the pit stands highest */
+  readonly hour: number | null;
+  readonly edits: Edits;
+}
+
+/** The file as it is, in its first storm. */
+export const asItIs: LiveState = Object.freeze({ storm: 0, hour: null, edits: Object.freeze({}) });
+
+/** A state with one thing changed; null takes the change back. */
+export function withEdit(state: LiveState, key: EditKey, text: string | null): LiveState {
+  const edits: Partial<Record<EditKey, string>> = { ...state.edits };
+  if (text === null) delete edits[key];
+  else edits[key] = text;
+  return { ...state, edits };
+}
+
+/** The changes one by one. */
+export function editsOf({ edits }: LiveState): [EditKey, string][] {
+  return Object.entries(edits) as [EditKey, string][];
+}
+
+/** Another storm of the file: as the file has it, on the site as it was changed. */
+export function withStorm(state: LiveState, storm: number): LiveState {
+  const { rain: _rain, duration: _duration, ...edits } = state.edits;
+  return { storm, hour: null, edits };
+}

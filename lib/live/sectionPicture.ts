@@ -1,0 +1,102 @@
+import type { Figure } from "../figures/figure.ts";
+import { lines } from "../figures/look.ts";
+import { NARROW } from "../figures/plotEdges.ts";
+import { sectionFigure } from "../figures/sectionFigure.ts";
+import { sectionPlan } from "../figures/sectionPlan.ts";
+import { displayUnits } from "../units/format.ts";
+import { drawFigure } from "./drawFigure.ts";
+import { element } from "./element.ts";
+import { handleLayer, type HandleEvents } from "./handleLayer.ts";
+import type { LivePicture } from "./levelPicture.ts";
+import type { EditKey } from "./liveState.ts";
+import type { LiveRun } from "./liveRun.ts";
+import { plotFrame, type PlotFrame } from "./plotFrame.ts";
+import { sectionHandles, withoutHandled } from "./sectionHandles.ts";
+
+/** The section, which tells what it says of its moment. */
+export interface SectionPicture extends LivePicture {
+  /** the sentence of the moment that was drawn last */
+  readonly answer: () => string;
+}
+
+/**
+ * The section with what can be changed on it: soil, groundwater and the trench's end by handles, chambers by one more or less,
+ * the lid by a tap. There is room to its right into which the trench can be pulled; while it is, its scale stands still.
+ */
+export function sectionPicture(picture: HTMLElement, events: HandleEvents): SectionPicture {
+  const layer = handleLayer(picture, events);
+  const buttons = sectionButtons(picture, (key, text) => events.moved(key, text));
+  let svg: SVGElement | null = null;
+  let answer = "";
+  let perMetre = 0;
+  return {
+    draw: (live, hour, isHeld) => {
+      const { run } = live;
+      const whole = picture.clientWidth;
+      const time = Math.min(run.until, hour * 3600);
+      const { whole: { from, to } } = sectionPlan(run.site);
+      const edges = 58;
+      if (!isHeld || perMetre === 0) perMetre = (whole - roomRight(whole) - edges) / (to - from);
+      const width = Math.round(Math.min(whole - (whole < NARROW ? 0 : 40), perMetre * (to - from) + edges));
+      const figure = sectionFigure(run, time, { width, title: false });
+      const frame = plotFrame(figure.layout, width);
+      const next = drawFigure(withoutHandled(figure), frame, picture.id);
+      if (svg === null) picture.prepend(next);
+      else svg.replaceWith(next);
+      svg = next;
+      answer = figure.answer;
+      picture.style.height = `${frame.height}px`;
+      picture.setAttribute("aria-label", figure.description);
+      layer.show(sectionHandles(live, figure, frame, time));
+      buttons(live, frame, figure, time, whole);
+    },
+    refuse: layer.refuse,
+    answer: () => answer,
+  };
+}
+
+/** Room to pull into, and on a wide page for the words at the groundwater's line [px]. */
+function roomRight(width: number): number {
+  return width < NARROW ? 30 : 176;
+}
+
+type Buttons = (live: LiveRun, frame: PlotFrame, figure: Figure, time: number, width: number) => void;
+
+/** The row of buttons in the sky of the section, each over what it changes. */
+function sectionButtons(picture: HTMLElement, change: (key: EditKey, text: string) => void): Buttons {
+  const less = element("button", { type: "button", "aria-label": "one chamber less", class: "round" }, "−");
+  const more = element("button", { type: "button", "aria-label": "one chamber more", class: "round" }, "+");
+  const count = element("span", {});
+  const chambers = element("div", { class: "chambers", role: "group", "aria-label": "chambers" }, less, count, more);
+  const lid = element("button", { type: "button", class: "lid" });
+  const leader = element("div", { class: "leader" });
+  chambers.style.color = lines.pit.color;
+  lid.style.color = lines.emitter.color;
+  picture.append(chambers, leader, lid);
+  let number = 1;
+  let isShut = false;
+  less.addEventListener("click", () => change("chambers", String(number - 1)));
+  more.addEventListener("click", () => change("chambers", String(number + 1)));
+  lid.addEventListener("click", () => change("lid", isShut ? "free" : "shut"));
+  return ({ run: { site } }, frame, _figure, time, width) => {
+    const unit = displayUnits(site.units).level.size;
+    const plan = sectionPlan(site);
+    const row = frame.top + 38;
+    number = site.chamberBank.chambers.reduce((sum, kind) => sum + kind.count, 0);
+    less.setAttribute("aria-disabled", String(number <= 1));
+    count.textContent = width < NARROW ? String(number) : `${number} ${number === 1 ? "chamber" : "chambers"}`;
+    chambers.style.left = `${frame.x.pixel((plan.pit.from + plan.pit.to) / 2 / unit)}px`;
+    chambers.style.top = `${row}px`;
+    const { emitter } = site;
+    lid.hidden = leader.hidden = emitter === null || plan.emitter === null;
+    if (emitter === null || plan.emitter === null) return;
+    isShut = emitter.heldShut.some(({ from, to }) => from <= time && time < to);
+    lid.textContent = isShut ? "lid stuck shut" : "lid free";
+    lid.setAttribute("aria-pressed", String(isShut));
+    lid.setAttribute("aria-label", isShut ? "the lid is stuck shut; press to free it" : "the lid is free; press to have it stuck shut");
+    const x = frame.x.pixel((plan.emitter.from + plan.emitter.to) / 2 / unit);
+    lid.style.left = `${Math.min(x, width - (isShut ? 52 : 36))}px`;
+    lid.style.top = `${row}px`;
+    leader.style.cssText = `left:${x}px;top:${row + 12}px;height:${Math.max(0, frame.y("y").pixel(emitter.crest / unit) - row - 16)}px;color:${lines.emitter.color}`;
+  };
+}

@@ -1,0 +1,26 @@
+import { levelText } from "../units/format.ts";
+import { heightText } from "../figures/heightText.ts";
+import { groundwaterAt } from "../figures/sectionDrawing.ts";
+import type { Run } from "../simulate/run.ts";
+
+/**
+ * Why the pit empties or does not, in a sentence or two: water soaks away only as long as it stands above the groundwater around
+ * the pit, so a pit that reaches into it stays full to there.
+ *
+ * @param time  of the run [s]
+ */
+export function whyPitStands(run: Run, time: number): string {
+  const { units, chamberBank: { floor, stone }, soil } = run.site;
+  const water = groundwaterAt(run, time);
+  if (!soil.floor && !soil.sides) return "Neither floor nor sides of the pit take in water: nothing soaks away.";
+  if (water <= floor) {
+    const below = floor - water;
+    return `The groundwater lies ${Number.isFinite(water) ? `${heightText(below, units)} below the pit's floor` : "far below"}, so the pit can run empty into the soil.`;
+  }
+  const top = floor + stone.depth;
+  const left = top - water;
+  const room = left <= 0 ? "None of its stone is left for a storm."
+    : `Only the ${heightText(left, units)} of stone above that line, of ${heightText(stone.depth, units)}, can take a storm's water.`;
+  return `Groundwater stands at ${levelText(water, units)}, ${heightText(water - floor, units)} over the pit's floor. Water soaks away only while it stands higher than the `
+    + `groundwater around it, so the pit stays full to that line, however long one waits. ${room} Pull the line down past the floor to see the pit run empty.`;
+}
