@@ -16,7 +16,8 @@ export function axisTicks({ range, dtick, tick0, nticks }: Axis): AxisTick[] {
   const step = dtick ?? roundStep((high - low) / Math.max(1, nticks ?? 6));
   if (!(step > 0)) return [];
   const base = tick0 ?? 0;
-  const decimals = Math.max(0, -Math.floor(Math.log10(step) + 1e-9) + (Number.isInteger(step / 10 ** Math.floor(Math.log10(step) + 1e-9)) ? 0 : 2));
+  const magnitude = Math.floor(Math.log10(step) + 1e-9);
+  const decimals = Math.max(0, -magnitude + (Number.isInteger(step / 10 ** magnitude) ? 0 : 2));
   const ticks: AxisTick[] = [];
   const slack = 1e-9 * (high - low);
   for (let i = Math.ceil((low - base - slack) / step); base + i * step <= high + slack; i++) {

@@ -83,6 +83,7 @@ function drawShapes(layout: Layout, frame: PlotFrame, layer: Shape["layer"]): SV
   };
   const alongY = ({ yref }: Shape, y: number): number => (yref === "paper" ? frame.bottom - y * (frame.bottom - frame.top) : frame.y(yref).pixel(y));
   return layout.shapes.filter((shape) => shape.layer === layer && shape.type === "line").map((shape) => svgNode("line", {
-    x1: alongX(shape, shape.x0!), x2: alongX(shape, shape.x1!), y1: alongY(shape, shape.y0!), y2: alongY(shape, shape.y1!), ...strokeOf(shape.line),
+    x1: alongX(shape, shape.x0!), x2: alongX(shape, shape.x1!), y1: alongY(shape, shape.y0!), y2: alongY(shape, shape.y1!),
+    ...strokeOf(shape.line),
   }));
 }

@@ -32,7 +32,10 @@ export function drawTraces(data: readonly Trace[], frame: PlotFrame, id: string)
 /** The strokes of a line in the way of SVG; lengths of dashes are plotly's. */
 export function strokeOf({ color, width, dash }: Line): Record<string, string | number | null> {
   const least = Math.max(3, width);
-  const dashes = { dot: [least, least], dash: [3 * least, 3 * least], longdash: [5 * least, 5 * least], dashdot: [3 * least, least, least, least], solid: null };
+  const dashes = {
+    dot: [least, least], dash: [3 * least, 3 * least], longdash: [5 * least, 5 * least], dashdot: [3 * least, least, least, least],
+    solid: null,
+  };
   return { fill: "none", stroke: color, "stroke-width": width, "stroke-dasharray": dashes[dash ?? "solid"]?.join(" ") ?? null };
 }
 

@@ -152,7 +152,11 @@ function typeValue(picture: HTMLElement, root: HTMLElement, handle: Handle, move
   const width = 178;
   form.style.left = `${Math.max(4, Math.min(picture.clientWidth - width - 4, handle.x - width / 2))}px`;
   form.style.top = `${handle.y - 18}px`;
+  // taking the form away takes the focus from it, which would take it away once more
+  let isOpen = true;
   const close = (): void => {
+    if (!isOpen) return;
+    isOpen = false;
     form.remove();
     root.focus();
   };
@@ -166,7 +170,9 @@ function typeValue(picture: HTMLElement, root: HTMLElement, handle: Handle, move
     if (event.key === "Escape") close();
   });
   form.addEventListener("focusout", (event) => {
-    if (!form.contains(event.relatedTarget as Node | null) && form.isConnected) form.remove();
+    if (!isOpen || form.contains(event.relatedTarget as Node | null)) return;
+    isOpen = false;
+    form.remove();
   });
   picture.append(form);
   input.focus();

@@ -85,7 +85,8 @@ function groundwaterHandle({ run }: LiveRun, frame: PlotFrame, time: number): Ha
   const spoken = isFar ? "far below" : figure;
   return {
     key: "groundwater", name: "level of the groundwater", words: isFar ? "groundwater far below" : `groundwater ${figure}${now < lowest ? " ↓" : ""}`,
-    color: lines.rain.color, x: frame.right - 1, y: Math.min(frame.bottom - 10, Math.max(frame.top + 10, axis.pixel((isFar ? lowest : now) / unit))),
+    color: lines.rain.color, x: frame.right - 1,
+    y: Math.min(frame.bottom - 10, Math.max(frame.top + 10, axis.pixel((isFar ? lowest : now) / unit))),
     side: frame.width < NARROW ? "left" : "right", along: "up", value: isFar ? lowest : first, least: Math.min(lowest, isFar ? lowest : first), most: ground,
     spoken, typed: isFar ? "none" : writtenQuantity(first, "level", units),
     grab: () => {

@@ -103,6 +103,8 @@ export function wakePage(source: LiveSource): void {
   }
 
   function show(all: boolean): void {
+    // a page that is being put away has no width to draw for
+    if (byId("level").clientWidth === 0) return;
     const { run, state } = shown;
     const hour = hourOf(shown);
     if (all) {

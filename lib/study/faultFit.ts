@@ -40,7 +40,8 @@ export interface FaultFit {
  *
  * A fault that fits only at one severity pays for its having been free. Runs are made at 7 severities, then halfway between
  * neighbours wherever the likelihood is and the levels at the dips still move by more than a dip error; between runs levels go in
- * straight lines, and slopes between those of the first 7. A run is made once for each severity, in one order: the answer is the same every time.
+ * straight lines, and slopes between those of the first 7. A run is made once for each severity, in one order: the answer is the
+ * same every time.
  *
  * @returns null where not one of its runs could be made
  * @source  any text on Bayesian model comparison; the chance of a wrong sighting, 1 in 20, is an own estimate

@@ -48,7 +48,9 @@ describe("the diagnosis of a failed pit", () => {
     expectClose(causes.reduce((sum, { share }) => sum + share, 0), 1, { absolute: 1e-12, because: "round-off" });
     expect(causes.length + excluded.length).toBe(8);
     for (let i = 1; i < causes.length; i++) expect(causes[i]!.share).toBeLessThanOrEqual(causes[i - 1]!.share);
-    const numbers = causes.flatMap(({ share, severity, load, misfit, band, levels }) => [share, severity, load, misfit, ...band, ...levels]);
+    const numbers = causes.flatMap(({ share, severity, load, misfit, band, levels }) => (
+      [share, severity, load, misfit, ...band, ...levels]
+    ));
     expect(numbers.every(Number.isFinite)).toBe(true);
   });
 
@@ -127,7 +129,7 @@ describe("the diagnosis of a failed pit", () => {
 });
 
 describe("the page part of a failed pit", () => {
-  const { markup } = failedPitPart(doubtful);
+  const { markup } = failedPitPart(doubtful).section;
 
   test("ranks the causes, says what cannot be told apart, what to measure, what to do, and what to heed", () => {
     for (const words of [
