@@ -118,6 +118,8 @@ export { headBudget, type HeadBudget, type HeadLoss, type HeadPart, type HeadPla
 export { oneLevel, type LevelDifference, type OneLevel } from "./simulate/oneLevel.ts";
 
 // Studies of many runs
+export { failedPit, type FailedPit, type RankedCause } from "./study/failedPit.ts";
+export type { FailedPitOptions } from "./study/pitLog.ts";
 export { fillTest, type FillTestOptions, type FillTestResult, type FittedNumber } from "./study/fillTest.ts";
 export { fillSheet, type FillSheet } from "./study/fillSheet.ts";
 export type { Dip, Dips, DipsGiven } from "./study/dips.ts";
@@ -156,6 +158,7 @@ export { sideBySideFigure, type NamedRun } from "./figures/sideBySideFigure.ts";
 export { sectionFigure } from "./figures/sectionFigure.ts";
 export { sitePlanFigure } from "./figures/sitePlanFigure.ts";
 export { ledgerFigure } from "./figures/ledgerFigure.ts";
+export { failedPitFigure } from "./figures/failedPitFigure.ts";
 export { fillTestFigure } from "./figures/fillTestFigure.ts";
 export { yearsFigure } from "./figures/yearsFigure.ts";
 export { sweepFigure } from "./figures/sweepFigure.ts";

@@ -88,7 +88,7 @@ function livePath(report: string): string {
   return report.replace(/\.html$/, ".live.html");
 }
 
-/** The program of the live page, which the build bundles beside this file's own folder. */
+/** The program of the live page, bundled by the build; lib and dist lie side by side. */
 function liveProgram(): string {
-  return readFileSync(new URL("../live/page.js", import.meta.url), "utf8");
+  return readFileSync(new URL("../../dist/live/page.js", import.meta.url), "utf8");
 }

@@ -4,6 +4,7 @@ import { CAUSE_WORDS, type Cause } from "./pitCauses.ts";
 /** The diagnosis in two sentences at most: the likeliest cause or the tie, and what to measure next. */
 export function failedPitAnswer({ causes, alike, next, explained }: FailedPit): string {
   const first = causes[0]!;
+  if (causes.length === 1) return "None of these dips would show a fault: dip again after the next rain or fill, while water stands in the pit.";
   const words = CAUSE_WORDS[first.cause];
   if (!explained) return `No single cause explains these dips; nearest is that ${words}. ${nextSentence(next)}`;
   const twins = alike.filter((pair) => pair.causes.includes(first.cause))
@@ -40,7 +41,7 @@ export const MEASURING_CAUTIONS: readonly string[] = Object.freeze([
   "A hole beside the pit is made with an auger. Wet ground beside a full pit caves in without warning: nobody stands in an unshored hole, at any depth.",
   "Call before you dig: pipes and cables lie beside the works as well.",
   "Cover or fence every opening before you leave it, and wash: water from roofs and gutters is not clean.",
-  "Shares hold among these causes, one at a time, and for works built as drawn. They are no proof; open up, or measure once more, before you dig for a cause.",
+  "Shares hold among these causes, one at a time, and for works and soil as drawn. They are no proof; open up, or measure once more, before you dig for a cause.",
 ]);
 
 /** Everything about a ranked cause that fits a line of a table. */

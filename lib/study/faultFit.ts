@@ -41,12 +41,14 @@ export interface FaultFit {
  * A fault that fits only at one severity pays for its having been free. Runs are made at 7 severities, then halfway between
  * neighbours wherever the likelihood is and the levels at the dips still move by more than a dip error; between runs levels go in
  * straight lines, and slopes between those of the first 7. A run is made once for each severity, in one order: the answer is the
- * same every time.
+ * same every time. Severities at which no dip differs from the design's by a dip error, nor anything seen, are no fault and have no
+ * likelihood: else every fault too small to matter would share in what belongs to "nothing is wrong".
  *
- * @returns null where not one of its runs could be made
+ * @param design  what the works as designed show at the dips; null for these works themselves
+ * @returns       null where the fault shows at no severity, or not one of its runs could be made
  * @source  any text on Bayesian model comparison; the chance of a wrong sighting, 1 in 20, is an own estimate
  */
-export function faultFit(site: Site, fault: Fault, log: PitLog, looks: readonly Look[]): FaultFit | null {
+export function faultFit(site: Site, fault: Fault, log: PitLog, looks: readonly Look[], design: Shown | null): FaultFit | null {
   const points: readonly Look[] = [...log.dips, ...looks];
   const count = hasSeverity(site, fault) ? NODES : 1;
   let runs = 0;
@@ -65,7 +67,20 @@ export function faultFit(site: Site, fault: Fault, log: PitLog, looks: readonly 
     });
     nodes = [...nodes, ...halfway].sort((a, b) => a.severity - b.severity);
   }
-  return nodes.length === 0 ? null : summed(fault, nodes, log, runs);
+  return nodes.length === 0 ? null : summed(fault, nodes, log, runs, design);
+}
+
+/** What works show at the dips: levels [m], the chance of each thing seen, and the least difference that shows [m]. */
+export interface Shown {
+  readonly levels: Float64Array;
+  readonly chances: readonly number[];
+  readonly least: number;
+}
+
+/** What the works as designed show; null where their run cannot be made to its end. */
+export function designShows(site: Site, log: PitLog): Shown | null {
+  const [node] = nodeAt(site, "asDesigned", 0, log, log.dips, [new Float64Array(0), new Float64Array(0)]);
+  return node === undefined ? null : { levels: node.levels, chances: node.chances, least: log.dipError };
 }
 
 const NODES = 7;
@@ -125,6 +140,7 @@ function loadSlopes(run: Run, runOf: (load: number) => Run, step: number, points
 interface Piece extends LoadLikelihood {
   readonly severity: number;
   readonly width: number;
+  readonly chances: readonly number[];
   level(point: number, load: number, side: 0 | 1): number;
 }
 
@@ -162,13 +178,17 @@ function cell(a: Node, b: Node, log: PitLog): Piece[] {
     const u = (i + 0.5) / PIECES;
     return {
       ...pieceAt(a, b, u, log), severity: a.severity + u * span, width: (span === 0 ? 1 : span) / PIECES,
+      chances: a.chances.map((chance, c) => chance + u * (b.chances[c]! - chance)),
       level: (point, load, side) => between(a.levels, b.levels, point, u) + load * between(a.slopes[side], b.slopes[side], point, u),
     };
   });
 }
 
-function summed(fault: Fault, nodes: readonly Node[], log: PitLog, runs: number): FaultFit {
-  const pieces = nodes.length === 1 ? cell(nodes[0]!, nodes[0]!, log) : nodes.slice(1).flatMap((node, i) => cell(nodes[i]!, node, log));
+function summed(fault: Fault, nodes: readonly Node[], log: PitLog, runs: number, design: Shown | null): FaultFit | null {
+  const every = nodes.length === 1 ? cell(nodes[0]!, nodes[0]!, log)
+    : nodes.slice(1).flatMap((node, i) => cell(nodes[i]!, node, log));
+  const pieces = every.filter((piece) => design === null || shows(piece, design));
+  if (pieces.length === 0) return null;
   const best = pieces.reduce((most, piece) => (piece.weight > most.weight ? piece : most));
   const shares = pieces.map(({ weight, width }) => Math.exp(weight - best.weight) * width);
   const all = shares.reduce((sum, share) => sum + share, 0);
@@ -180,6 +200,11 @@ function summed(fault: Fault, nodes: readonly Node[], log: PitLog, runs: number)
     load: Math.exp(best.load), levels: Float64Array.from(log.dips, (_, i) => best.level(i, best.load, side)),
     misfit: Math.sqrt(Math.max(0, best.squares) / n), looks, runs, stopped: runs - nodes.length,
   };
+}
+
+function shows(piece: Piece, design: Shown): boolean {
+  return design.levels.some((level, i) => Math.abs(piece.level(i, 0, 0) - level) > design.least)
+    || design.chances.some((chance, i) => Math.abs(piece.chances[i]! - chance) > WRONG);
 }
 
 /** Mean and standard deviation of a level over severity and load [m]. */

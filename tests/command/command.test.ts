@@ -35,20 +35,22 @@ function file(name: string, content: unknown): string {
   return path;
 }
 
-async function run(...words: string[]): Promise<{ status: number; out: string; err: string; reports: string[] }> {
+async function run(...words: string[]): Promise<{ status: number; out: string; err: string; reports: string[]; live: string[] }> {
   let out = "";
   let err = "";
   const reports = join(folder, "out");
   const status = await command(words, reports, { out: (text) => { out += text; }, err: (text) => { err += text; } });
-  return { status, out, err, reports: existsSync(reports) ? readdirSync(reports).sort() : [] };
+  const written = existsSync(reports) ? readdirSync(reports).sort() : [];
+  const live = written.filter((name) => name.endsWith(".live.html"));
+  return { status, out, err, reports: written.filter((name) => !live.includes(name)), live };
 }
 
 describe("the command", () => {
   test("runs a person's site: a table, a report by the name of the file, its path last", async () => {
-    const { status, out, err, reports } = await run(file("yard.json", site));
-    expect([status, err, reports]).toEqual([0, "", ["yard.html"]]);
+    const { status, out, err, reports, live } = await run(file("yard.json", site));
+    expect([status, err, reports, live]).toEqual([0, "", ["yard.html"], ["yard.live.html"]]);
     expect(out).toMatch(/^Test yard\n {2}The pit rises to /);
-    expect(out.split("\n").slice(-3)).toEqual(["", join(folder, "out", "yard.html"), ""]);
+    expect(out.split("\n").slice(-3)).toEqual(["Beside each report lies its live page, the same name with .live.html.", join(folder, "out", "yard.html"), ""]);
     const page = readFileSync(join(folder, "out", "yard.html"), "utf8");
     expect(page.length).toBeLessThan(2e6);
     expect(page.endsWith("</html>\n")).toBe(true);
