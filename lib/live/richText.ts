@@ -11,7 +11,6 @@ export interface TextRun {
  * `<span style="color:...">`, with `&lt;`, `&gt;` and `&amp;` for the signs themselves. Whatever else stands between
  * brackets is text.
  *
- * @example richText("<b>pit</b> 3 ft")[0]!.length; // => 2
  */
 export function richText(text: string): TextRun[][] {
   const lines: TextRun[][] = [[]];
