@@ -10,7 +10,6 @@ export interface TextRun {
  * What a figure's text says, line by line: figures are written in plotly's marks, of which ours use `<b>`, `<br>` and
  * `<span style="color:...">`, with `&lt;`, `&gt;` and `&amp;` for the signs themselves. Whatever else stands between
  * brackets is text.
- *
  */
 export function richText(text: string): TextRun[][] {
   const lines: TextRun[][] = [[]];
