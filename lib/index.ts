@@ -157,6 +157,7 @@ export { headBudgetFigure } from "./figures/headBudgetFigure.ts";
 export { sideBySideFigure, type NamedRun } from "./figures/sideBySideFigure.ts";
 export { sectionFigure } from "./figures/sectionFigure.ts";
 export { sitePlanFigure } from "./figures/sitePlanFigure.ts";
+export { storageFigure } from "./figures/storageFigure.ts";
 export { ledgerFigure } from "./figures/ledgerFigure.ts";
 export { failedPitFigure } from "./figures/failedPitFigure.ts";
 export { fillTestFigure } from "./figures/fillTestFigure.ts";

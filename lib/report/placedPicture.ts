@@ -21,9 +21,10 @@ export function firstOf({ widths }: Picture<Figure>): Figure {
  * @param onScreen  what can be done with it there, which is not printed
  */
 export function placeOf(shown: Picture<Figure>, caption: string, onScreen: string | null = null): Markup {
-  const { description, layout } = firstOf(shown);
+  const { description } = firstOf(shown);
+  const least = Math.min(...shown.widths.map(({ figure }) => figure.layout.height));
   return html`<figure>
-<div class="soakstep-plot" id="${shown.id}" role="img" aria-label="${description}" style="min-height:${layout.height}px"></div>
+<div class="soakstep-plot" id="${shown.id}" role="img" aria-label="${description}" style="min-height:${least}px"></div>
 <figcaption>${caption}${onScreen === null ? null : html` <span class="screen">${onScreen}</span>`}</figcaption>
 </figure>`;
 }

@@ -5,7 +5,7 @@ import { bodyInflows } from "../simulate/bodyInflows.ts";
 import type { Site } from "../site/site.ts";
 import { describe } from "../units/describe.ts";
 import { optionReader, type OptionReader } from "../units/optionReader.ts";
-import type { Problem } from "../units/problem.ts";
+import { InputError, type Problem } from "../units/problem.ts";
 import { readSights, type Sight } from "./pitSights.ts";
 
 /** One look at the water with a tape, in texts with units: a depth over the body's floor, or a level in the site's datum. */
@@ -77,7 +77,8 @@ export function readPitLog(site: Site, options: FailedPitOptions): PitLog {
   const read = optionReader("failedPit", options, "The pit cannot be diagnosed:");
   const byStorm = read.has("storm");
   if (byStorm === read.has("hose")) read.problem("storm", "a storm or a hose, and not both", byStorm ? "both" : "neither");
-  const { inflows, loadEnd } = byStorm ? stormLoad(site, read.raw("storm"), read) : hoseLoad(site, read);
+  const hosed = hoseLoad(site, read);
+  const { inflows, loadEnd } = byStorm ? stormLoad(site, read.raw("storm"), read) : hosed;
   const from = read.word("timesFrom", ["start", "end"], "start") === "end" ? loadEnd : 0;
   const dips = read.children("dips").map((dip) => readDip(site, dip, from));
   const problems: Problem[] = [];
@@ -100,8 +101,14 @@ function stormLoad(site: Site, options: unknown, read: OptionReader): LoadRead {
     read.problem("storm", "the options of a design storm");
     return NO_LOAD;
   }
-  const rain = designStormAt("failedPit.storm", options);
-  return { inflows: bodyInflows(site, rain, bodyNames(site)), loadEnd: rain.time.at(-1)! };
+  try {
+    const rain = designStormAt(`${read.where}.storm`, options);
+    return { inflows: bodyInflows(site, rain, bodyNames(site)), loadEnd: rain.time.at(-1)! };
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    for (const { where, expected, got } of error.problems) read.problem(where.replace(`${read.where}.`, ""), expected, got);
+    return NO_LOAD;
+  }
 }
 
 function hoseLoad(site: Site, read: OptionReader): LoadRead {

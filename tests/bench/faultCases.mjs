@@ -29,7 +29,7 @@ for (const seed of seeds.split(",").map(Number)) {
     tally[verdict]++;
     tally.hidden += hidden;
     if (!explained) tally.unexplained++;
-    shares.push(causes.find(({ cause }) => cause === truth).share);
+    shares.push(causes.find(({ cause }) => cause === truth)?.share ?? 0);
     if (verdict !== "first") {
       const told = causes.slice(0, 4).map(({ cause, share, severity: s, misfit }) => `${cause} ${share.toFixed(3)} (severity ${s.toFixed(2)}, misfit ${misfit.toFixed(1)})`).join(", ");
       wrong.push(`  case ${i}, ${verdict}: ${fault} ${severity.toFixed(2)} on ${site.name}, ${JSON.stringify(options.storm ?? options.hose)}: ${told}`);

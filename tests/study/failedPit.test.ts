@@ -8,6 +8,7 @@ import { faultCase } from "../../lib/study/faultCase.ts";
 import { causeOf, inseparable, severityText } from "../../lib/study/pitCauses.ts";
 import { failedPitPart } from "../../lib/report/failedPitPart.ts";
 import type { FailedPitOptions } from "../../lib/study/pitLog.ts";
+import { sights } from "../../lib/study/pitSights.ts";
 import { InputError } from "../../lib/units/problem.ts";
 import { expectClose } from "../closeTo.ts";
 import { demo } from "../site/siteFiles.ts";
@@ -107,16 +108,30 @@ describe("the diagnosis of a failed pit", () => {
     expect(problemsOf({
       hose: { flow: "12 gal", duration: "2 h" }, storm: { pattern: "block" }, seen: ["emitter exploded" as never], dipError: "0 in",
       dips: [{ time: "1 h" }, { time: "2 h", depth: "9 ft", level: "94 ft" }, { time: "3 h", depth: "20 ft" }, { time: "4 h", depth: "1 in", body: "pond" }],
-    })).toMatchInlineSnapshot(`
-      "The design storm cannot be made:
-        failedPit.storm.duration: expected a time such as "10 min", "24 h" or "3 day", got nothing
-        failedPit.storm.depth: expected a length such as "2.5 ft", "18 in" or "0.75 m", got nothing"
-    `);
-    expect(problemsOf({ dips: [] })).toMatchInlineSnapshot(`
-      "The pit cannot be diagnosed:
-        failedPit.storm: expected a storm or a hose, and not both, got neither
-        failedPit.dips: expected a list of one or more, got an empty list"
-    `);
+    })).toBe([
+      "The pit cannot be diagnosed:",
+      "failedPit.storm: expected a storm or a hose, and not both, got both",
+      'failedPit.hose.flow: expected a flow such as "40 gal/min" or "2.5 L/s", got "12 gal", a volume',
+      'failedPit.storm.duration: expected a time such as "10 min", "24 h" or "3 day", got nothing',
+      'failedPit.storm.depth: expected a length such as "2.5 ft", "18 in" or "0.75 m", got nothing',
+      "failedPit.dips[0].depth: expected a depth over the floor or a level, and not both, got neither",
+      "failedPit.dips[1].depth: expected a depth over the floor or a level, and not both, got both",
+      'failedPit.dips[2].depth: expected water no higher than the edge it spills over, got "20 ft"',
+      'failedPit.dips[3].body: expected one of "settlingBox", "chamberBank", "overflowTrench", got "pond"',
+      `failedPit.seen[0]: expected one of ${sights.map((each) => `"${each}"`).join(", ")}, got "emitter exploded"`,
+      'failedPit.dipError: expected a length above 0 m and of 1 m or less, got "0 in"',
+    ].join("\n  "));
+    expect(problemsOf({ dips: [] })).toBe([
+      "The pit cannot be diagnosed:",
+      "failedPit.storm: expected a storm or a hose, and not both, got neither",
+      "failedPit.dips: expected a list of one or more, got an empty list",
+    ].join("\n  "));
+  });
+
+  test("says of dips at which no fault would show that they tell nothing", () => {
+    const early = failedPit(site, { hose: { flow: "12 gal/min", duration: "1 h" }, dips: [{ time: "0 h", depth: "0 in" }] });
+    expect(failedPitAnswer(early)).toMatch(/^(None of these dips would show a fault|Most likely nothing is wrong|Nothing is wrong)/);
+    expect(early.excluded.find(({ cause }) => cause === "soilSlower")!.because).toBe("none of these dips would show it");
   });
 
   test("puts shares and severities in words", () => {

@@ -1,0 +1,43 @@
+// Writes out/gallery.html with every figure of the library; with --pictures the three of the README too, by Chromium.
+import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { fileURLToPath } from "node:url";
+import * as library from "../../dist/index.js";
+import { stateMoments } from "../../dist/figures/stateMoments.js";
+import { html } from "../../dist/report/markup.js";
+import { pageFrame } from "../../dist/report/pageFrame.js";
+import { pictureOf, placeOf } from "../../dist/report/placedPicture.js";
+import { galleryFigures } from "./galleryFigures.mjs";
+
+const root = fileURLToPath(new URL("../../", import.meta.url));
+const plotly = readFileSync(createRequire(import.meta.url).resolve("plotly.js-basic-dist-min"), "utf8");
+const figures = await galleryFigures({ ...library, stateMoments });
+const shown = figures.map(([call, make], i) => ({ call, picture: pictureOf(`figure-${i + 1}`, (options) => make({ ...options })) }));
+mkdirSync(`${root}out`, { recursive: true });
+writeFileSync(`${root}out/gallery.html`, pageFrame({
+  title: "Gallery of figures",
+  header: html`<h1>Every figure, from the demo sites</h1><p>All sites and readings are invented.</p>`,
+  main: html`${shown.map(({ call, picture }) => html`<section><h2>${picture.widths[0].figure.answer}</h2>${placeOf(picture, call)}</section>`)}`,
+  pictures: shown.map(({ picture }) => picture),
+  plotly,
+}));
+console.log("out/gallery.html");
+
+if (process.argv.includes("--pictures")) {
+  const { chromium } = await import("playwright-core");
+  const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox"] });
+  const page = await browser.newPage({ viewport: { width: 920, height: 800 } });
+  await page.setContent('<body style="margin:0;background:#fff"><div id="at" style="width:900px"></div></body>');
+  await page.addScriptTag({ content: plotly });
+  mkdirSync(`${root}data/pictures`, { recursive: true });
+  for (const [name, call] of [["level", "levelFigure"], ["section", "sectionFigure(run, 43"], ["sweep", "sweepFigure"]]) {
+    const [, make] = figures.find(([each]) => each.startsWith(call));
+    const figure = make({ width: 900 });
+    await page.evaluate(async ({ data, layout }) => {
+      await window.Plotly.newPlot("at", data, { ...layout, width: 900, paper_bgcolor: "#fff" }, { staticPlot: true });
+    }, figure);
+    await page.locator("#at .svg-container").screenshot({ path: `${root}data/pictures/${name}.png` });
+    console.log(`data/pictures/${name}.png`);
+  }
+  await browser.close();
+}

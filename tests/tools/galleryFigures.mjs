@@ -1,0 +1,52 @@
+// Every figure of the library from the demo sites, for the gallery and for the snapshots of their texts: a name, the call, and what makes it.
+import { readFileSync } from "node:fs";
+
+const text = (name) => readFileSync(new URL(`../../data/${name}`, import.meta.url), "utf8");
+
+/** @param lib  of dist/index.js, with `stateMoments` beside it */
+export async function galleryFigures(lib) {
+  const site = (name) => lib.readSite(text(`${name}.json`));
+  const lane = site("copperbeech-lane");
+  const day = lib.designStorm({ pattern: "nrcs-ii", depth: "3.3 in" });
+  const run = lib.simulate(lane, day);
+  const [upper, lower, foot] = [site("hazelbank-upper-bench"), site("hazelbank-lower-bench"), site("sedge-hollow")];
+  const wet = lib.designStorm({ pattern: "nrcs-ii", depth: "58 mm" });
+  const named = [{ name: "upper bench", run: lib.simulate(upper, wet) }, { name: "lower bench", run: lib.simulate(lower, wet) }];
+  const storm = { pattern: "nrcs-ii", depth: "3.3 in" };
+  const sure = await lib.howSure(lane, { storm, conductivityWithin: 3, depthWithin: 1.25, levelsWithin: "1/4 in", runs: 200 });
+  const years = await lib.often(lane, { climate: { stormsPerYear: 85, meanDepth: "0.45 in", meanDuration: "6 h" }, years: 20 });
+  const { rainfall, sweep: swept, size: sized } = lane.studies;
+  const sweep = await lib.sweep(lane, { rainfall, ...swept });
+  const size = await lib.size(lane, { rainfall, ...sized });
+  const test = lib.soilTest({
+    kind: "trialPit", length: "1.6 m", width: "0.6 m", bottomDown: "1.5 m",
+    fills: [{ time: ["0 min", "20 min", "40 min", "60 min"], down: ["0.85 m", "1.03 m", "1.18 m", "1.29 m"] }],
+  });
+  const filled = lib.fillTest(lane, JSON.parse(text("copperbeech-fill-test.json")));
+  const failed = lib.failedPit(lane, {
+    storm: { pattern: "block", depth: "1.8 in", duration: "1 h" }, timesFrom: "end",
+    dips: [{ time: "1 h", depth: "48 in" }, { time: "6 h", depth: "45 in" }, { time: "24 h", depth: "37 in" }],
+  });
+  const ahead = lib.years(lane, { storms: [{ name: "2-year day", load: day }] });
+  const moved = lib.placement(foot, lib.designStorm({ pattern: "nrcs-ii", depth: "3.1 in" }), ["4 ft", "2 ft", 0, "-2 ft"]);
+  return [
+    ["levelFigure(run)", (options) => lib.levelFigure(run, options)],
+    ...lib.stateMoments(run).map(({ state, time }) => [`sectionFigure(run, ${Math.round(time)}), ${state}`, (options) => lib.sectionFigure(run, time, options)]),
+    ["flowFigure(run)", (options) => lib.flowFigure(run, options)],
+    ["ledgerFigure(run)", (options) => lib.ledgerFigure(run, options)],
+    ["headBudgetFigure(run)", (options) => lib.headBudgetFigure(run, options)],
+    ["storageFigure(site)", (options) => lib.storageFigure(lane, options)],
+    ["sideBySideFigure(runs)", (options) => lib.sideBySideFigure(named, options)],
+    ["placementFigure(placement)", (options) => lib.placementFigure(moved, options)],
+    ["sitePlanFigure(site)", (options) => lib.sitePlanFigure(lane, options)],
+    ["soilTestFigure(result)", (options) => lib.soilTestFigure(test, options)],
+    ["sweepFigure(sweep)", (options) => lib.sweepFigure(sweep, options)],
+    ["sizeFigure(size)", (options) => lib.sizeFigure(size, options)],
+    ["fanFigure(sure)", (options) => lib.fanFigure(sure, options)],
+    ["swingFigure(sure)", (options) => lib.swingFigure(sure, options)],
+    ["exceedanceFigure(often)", (options) => lib.exceedanceFigure(years, options)],
+    ["fillTestFigure(result)", (options) => lib.fillTestFigure(filled, options)],
+    ["failedPitFigure(diagnosis)", (options) => lib.failedPitFigure(failed, options)],
+    ["yearsFigure(years)", (options) => lib.yearsFigure(ahead, options)],
+  ];
+}
