@@ -60,7 +60,8 @@ export function storageFigure(site: Site, options: FigureOptions = {}): Figure {
         title: { text: `held, ${volumeUnit.label}`, font: font(letterSizes(width).small, ink.text), standoff: 8 },
       },
       yaxis: {
-        ...quietAxis(width), domain: stack.domains[0]!, range: [panel.low / panel.unit, panel.high / panel.unit], nticks: 9, fixedrange: true,
+        ...quietAxis(width), domain: stack.domains[0]!, range: [panel.low / panel.unit, panel.high / panel.unit], nticks: 9,
+        fixedrange: true,
       },
       annotations: [...stack.headings, ...still.annotations, ...curves.map((curve): Annotation => {
         const end = curve.volumes.at(-1)! / volumeUnit.size;
