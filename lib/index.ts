@@ -99,6 +99,7 @@ export { featureDistances, type FeatureDistance } from "./site/featureDistances.
 export { roomLeft, type RoomLeft } from "./site/roomLeft.ts";
 export { featureKinds, type Feature, type FeatureKind, type Surroundings } from "./site/surroundings.ts";
 export { SiteError } from "./site/siteError.ts";
+export { shownIn } from "./site/shownIn.ts";
 export { siteSchema } from "./site/siteSchema.ts";
 
 // Simulation

@@ -1,0 +1,13 @@
+import type { UnitSystem } from "../units/format.ts";
+import { changedSite } from "./changedSite.ts";
+import type { Site } from "./site.ts";
+
+/**
+ * The same site with every answer, note, table and picture in the other system: what a run, a study or a figure of it shows follows.
+ * Its numbers are SI as before.
+ *
+ * @param units  "us": feet, inches and gallons; "si": metres, millimetres and litres
+ */
+export function shownIn(site: Site, units: UnitSystem): Site {
+  return changedSite(site, { units });
+}
