@@ -32,7 +32,7 @@ export function sumpFilling({ volume, limit, settled, washed }: FillingSump, hel
     if (!(value >= 0 && value < Infinity)) throw new RangeError(`${name}: expected 0 or more, got ${value}`);
   }
   if (!(held >= 0 && held <= volume)) throw new RangeError(`held: expected 0 to ${volume} m3, got ${held}`);
-  if (volume === 0) return 0;
+  if (volume < LEAST) return Math.min(volume, held + settled * time);
   const full = limit * volume;
   const toLimit = held >= full ? 0 : settled === 0 ? Infinity : (full - held) / settled;
   if (held < full && time <= toLimit) return Math.min(full, held + settled * time);
@@ -43,3 +43,6 @@ export function sumpFilling({ volume, limit, settled, washed }: FillingSump, hel
   // round-off must not take it over the crest
   return Math.min(volume, full + rest + (over - rest) * Math.exp(-rate * (time - toLimit)));
 }
+
+/** A room of less than a millilitre [m3] fills as it comes: its law's rates would be no numbers. */
+const LEAST = 1e-6;
