@@ -3,8 +3,11 @@ import { mkdirSync, mkdtempSync, readdirSync, readFileSync, writeFileSync } from
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { beforeEach, describe, expect, test } from "vitest";
+import { beforeEach, describe, expect, test, vi } from "vitest";
 import { progressBar } from "../../lib/command/progressBar.ts";
+
+// long on a machine that has other work
+vi.setConfig({ testTimeout: 60_000 });
 
 // Threads load a built file, so the built command is what is tested.
 const { command } = await import("../../dist/command/command.js");

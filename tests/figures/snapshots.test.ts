@@ -1,8 +1,11 @@
-import { describe, expect, test } from "vitest";
+import { describe, expect, test, vi } from "vitest";
 import * as library from "../../lib/index.ts";
 import type { Figure } from "../../lib/figures/figure.ts";
 import { stateMoments } from "../../lib/figures/stateMoments.ts";
 import { galleryFigures } from "../tools/galleryFigures.mjs";
+
+// long on a machine that has other work
+vi.setConfig({ testTimeout: 60_000 });
 
 const figures = await galleryFigures({ ...library, stateMoments }) as [string, (options: { readonly width: number }) => Figure][];
 

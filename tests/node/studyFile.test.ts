@@ -3,7 +3,10 @@ import { appendFileSync, existsSync, mkdtempSync, readFileSync, writeFileSync } 
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { expect, test } from "vitest";
+import { expect, test, vi } from "vitest";
+
+// long on a machine that has other work
+vi.setConfig({ testTimeout: 60_000 });
 
 // A thread loads a built file, so the build is what is tested.
 const { ensemble, readSite } = await import("../../dist/index.js");

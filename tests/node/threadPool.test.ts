@@ -1,5 +1,8 @@
 import { readFileSync } from "node:fs";
-import { expect, test } from "vitest";
+import { expect, test, vi } from "vitest";
+
+// long on a machine that has other work
+vi.setConfig({ testTimeout: 60_000 });
 
 // A thread loads a built file, so the build is what is tested.
 const { ensemble, readSite } = await import("../../dist/index.js");

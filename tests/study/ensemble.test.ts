@@ -1,5 +1,5 @@
 import { readFileSync } from "node:fs";
-import { describe, expect, test } from "vitest";
+import { describe, expect, test, vi } from "vitest";
 import { designStorm } from "../../lib/rain/designStorm.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { variedSite } from "../../lib/simulate/variedSite.ts";
@@ -12,6 +12,9 @@ import { ensembleCases, type EnsembleOptions } from "../../lib/study/ensembleCas
 import { quantiles, shareOf, stoppedRuns } from "../../lib/study/quantiles.ts";
 import { columnOf, type StudyTable } from "../../lib/study/runStudy.ts";
 import { expectClose } from "../closeTo.ts";
+
+// long on a machine that has other work
+vi.setConfig({ testTimeout: 60_000 });
 
 const site = readSite(readFileSync(new URL("../../data/copperbeech-lane.json", import.meta.url), "utf8"));
 const OPTIONS: EnsembleOptions = {

@@ -1,4 +1,4 @@
-import { describe, expect, test } from "vitest";
+import { describe, expect, test, vi } from "vitest";
 import { designStorm } from "../../lib/rain/designStorm.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { readSite } from "../../lib/site/readSite.ts";
@@ -12,6 +12,9 @@ import { sights } from "../../lib/study/pitSights.ts";
 import { InputError } from "../../lib/units/problem.ts";
 import { expectClose } from "../closeTo.ts";
 import { demo } from "../site/siteFiles.ts";
+
+// long on a machine that has other work
+vi.setConfig({ testTimeout: 60_000 });
 
 const sites = ["copperbeech-lane", "linden-row", "sedge-hollow", "hazelbank-upper-bench"].map((name) => readSite(demo(name)));
 const site = sites[0]!;

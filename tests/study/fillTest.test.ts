@@ -1,4 +1,4 @@
-import { describe, expect, test } from "vitest";
+import { describe, expect, test, vi } from "vitest";
 import { normalDraw, uniformDraw } from "../../lib/numerics/draw.ts";
 import { networkOf } from "../../lib/simulate/assemble.ts";
 import { pipeCrest } from "../../lib/site/pipeRules.ts";
@@ -15,6 +15,9 @@ import { InputError } from "../../lib/units/problem.ts";
 import { fillTrial } from "../bench/fillTrial.mjs";
 import { expectClose } from "../closeTo.ts";
 import { changed, demo } from "../site/siteFiles.ts";
+
+// long on a machine that has other work
+vi.setConfig({ testTimeout: 60_000 });
 
 const row = readSite(demo("linden-row"));
 const lane = readSite(demo("copperbeech-lane"));

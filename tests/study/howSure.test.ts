@@ -1,4 +1,4 @@
-import { describe, expect, test } from "vitest";
+import { describe, expect, test, vi } from "vitest";
 import { readFileSync } from "node:fs";
 import { designStorm } from "../../lib/rain/designStorm.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
@@ -8,6 +8,9 @@ import { howSure } from "../../lib/study/howSure.ts";
 import { quantiles } from "../../lib/study/quantiles.ts";
 import { sureAnswer } from "../../lib/figures/sureAnswer.ts";
 import { expectClose } from "../closeTo.ts";
+
+// long on a machine that has other work
+vi.setConfig({ testTimeout: 60_000 });
 
 const site = readSite(readFileSync(new URL("../../data/copperbeech-lane.json", import.meta.url), "utf8"));
 const STORM = { pattern: "block", depth: "1.6 in", duration: "1 h" } as const;

@@ -1,6 +1,6 @@
 import { YEAR } from "../../lib/units/year.ts";
 import fc from "fast-check";
-import { describe, expect, test } from "vitest";
+import { describe, expect, test, vi } from "vitest";
 import { designStorm } from "../../lib/rain/designStorm.ts";
 import { hyetograph } from "../../lib/rain/hyetograph.ts";
 import { oneLevel } from "../../lib/simulate/oneLevel.ts";
@@ -18,6 +18,9 @@ import { years } from "../../lib/study/years.ts";
 import { basinCapture } from "../../lib/works/basinCapture.ts";
 import { expectClose } from "../closeTo.ts";
 import { changed, demo, fixture } from "../site/siteFiles.ts";
+
+// long on a machine that has other work
+vi.setConfig({ testTimeout: 60_000 });
 
 const storms = [{ name: "2-year day", load: designStorm({ pattern: "nrcs-ii", depth: "3.3 in" }) }];
 const house = readSite(demo("copperbeech-lane"));
