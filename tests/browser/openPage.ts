@@ -49,7 +49,7 @@ async function drawnPlots(page: Page, patience_ms: number): Promise<OpenedPage["
   for (;;) {
     const plots = {
       places: await page.locator(places).count(),
-      drawn: await page.locator(`:is(${places}):has(svg.main-svg .trace path)`).count(),
+      drawn: await page.locator(`:is(${places}):has(svg.main-svg :is(.trace, .shapelayer) path)`).count(),
     };
     if ((plots.places > 0 && plots.drawn === plots.places) || Date.now() > end) return plots;
     await page.waitForTimeout(50);
