@@ -128,7 +128,8 @@ export { years, type Course, type Years, type YearsOptions, type YearState } fro
 export { sweep, type Critical, type CriticalAnswer, type Sweep, type SweepCell, type SweepRow, type SweptDesign } from "./study/sweep.ts";
 export type { SweepOptions } from "./study/sweepCases.ts";
 export { size, type RuleOfThumb, type SizedDesign, type Sizing } from "./study/size.ts";
-export type { Criterion, SizeOptions } from "./study/sizeCases.ts";
+export type { Criterion, WrittenCriterion } from "./study/criteria.ts";
+export type { SizeOptions } from "./study/sizeCases.ts";
 export { resized, type Sizes } from "./study/resized.ts";
 export { howSure, type HowSure, type Quantiles, type SureOptions, type Swing } from "./study/howSure.ts";
 export { often, type Exceeded, type HowOften } from "./study/often.ts";

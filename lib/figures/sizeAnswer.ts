@@ -1,33 +1,41 @@
-import { lengthText, threeFigures, volumeText, type UnitSystem } from "../units/format.ts";
+import { areaText, lengthText, threeFigures, volumeText, type UnitSystem } from "../units/format.ts";
 import { sizeText } from "../units/sizeText.ts";
-import type { Criterion } from "../study/sizeCases.ts";
+import type { Criterion } from "../study/criteria.ts";
 import type { Sizes } from "../study/resized.ts";
-import type { Sizing } from "../study/size.ts";
+import type { RuleOfThumb, Sizing } from "../study/size.ts";
 import { heightText } from "./heightText.ts";
 import { lastingText } from "./hours.ts";
 import { plainText } from "./plainText.ts";
 
-/** The size in a sentence: the least that does what is asked and what binds, or why none of those tried does. */
+/** The size in a sentence: the least that does what is asked and which of its sizes binds by what, or why none of those tried does. */
 export function sizeAnswer(sizing: Sizing): string {
-  const { best, binding, never, criteria, site: { units }, priced } = sizing;
+  const { best, never, apart, criteria, designs, site: { units }, priced } = sizing;
+  const silt = sizing.sidesOnly ? " with silt over the floors" : "";
   if (best !== null) {
-    const least = `${capital(sizesWords(best.sizes, units))} ${manyThings(best.sizes) ? "are" : "is"} the ${priced ? "cheapest" : "least dug"} of ${sizing.designs.length} designs that do what is asked`;
-    if (binding.length === 0) return `${least}; none of the smaller sizes tried would fail.`;
-    return `${least}; with less, ${joined(binding.map((c) => missWords(criteria[c]!, sizing)))}.`;
+    const words = `${capital(sizesWords(best.sizes, units))} ${manyThings(best.sizes) ? "are" : "is"}`;
+    return `${words} the ${priced ? "cheapest" : "least dug"} of ${designs.length} designs that do what is asked${silt}; ${bindingWords(sizing)}.`;
   }
-  if (never.length === 0) return `None of ${sizing.designs.length} designs does all that is asked at once, though each thing asked is done by some.`;
-  return `It cannot be met with the sizes tried, because in none of ${sizing.designs.length} designs ${joined(never.map(({ criterion, nearest }) => neverWords(criteria[criterion]!, nearest, sizing)))}.`;
+  if (never.length > 0) {
+    return `It cannot be met with the sizes tried, because${silt} in none of ${designs.length} designs ${joined(never.map(({ criterion, nearest }) => neverWords(criteria[criterion]!, nearest, sizing)))}.`;
+  }
+  const why = apart.length === 0 ? "each two of the things asked are done by some design, all of them by none"
+    : apart.map(([a, b]) => `none of ${designs.length} designs does both: ${criterionWords(criteria[a]!, sizing)}, and ${criterionWords(criteria[b]!, sizing)}`).join("; and ");
+  return `It cannot be met with the sizes tried${silt}, because ${why}.`;
 }
 
 /** `4 chambers, 45 ft of trench` */
 export function sizesWords(sizes: Sizes, units: UnitSystem): string {
-  const { chambers, pitWidth, stoneBase, trenchLength } = sizes;
-  return joined([
+  return joined(sizeParts(sizes, units));
+}
+
+/** The sizes one by one, as `sizesWords` joins them. */
+export function sizeParts({ chambers, pitWidth, stoneBase, trenchLength }: Sizes, units: UnitSystem): string[] {
+  return [
     ...(chambers === undefined ? [] : [`${chambers} chamber${chambers === 1 ? "" : "s"}`]),
     ...(pitWidth === undefined ? [] : [`a pit ${lengthText(pitWidth, units)} wide`]),
-    ...(stoneBase === undefined ? [] : [`${sizeText(stoneBase, units)} of stone under them`]),
+    ...(stoneBase === undefined ? [] : [`${sizeText(stoneBase, units)} of stone under the chambers`]),
     ...(trenchLength === undefined ? [] : [`${lengthText(trenchLength, units)} of trench`]),
-  ]);
+  ];
 }
 
 /** What is asked: `the emitter stays shut in “10 year, 1 h”`. */
@@ -55,6 +63,34 @@ export function costText(cost: number): string {
   return threeFigures(cost);
 }
 
+/** `room for 1 in of rain` */
+export function thumbWords({ kind, amount }: RuleOfThumb, units: UnitSystem): string {
+  return kind === "rainStored" ? `room for ${sizeText(amount, units)} of rain` : `a chamber for every ${areaText(amount, units)}`;
+}
+
+/** What binds in few words, beside the best: `binds: chambers, pit width`; null where nothing does. */
+export function bindingNames({ binding }: Sizing): string | null {
+  return binding.length === 0 ? null : `binds: ${binding.map(({ size }) => SIZE_NAMES[size]).join(", ")}`;
+}
+
+const SIZE_NAMES: Readonly<Record<keyof Sizes, string>> = Object.freeze({
+  chambers: "chambers", pitWidth: "pit's width", stoneBase: "stone under them", trenchLength: "trench's length",
+});
+const LESS: Readonly<Record<keyof Sizes, string>> = Object.freeze({
+  chambers: "fewer chambers", pitWidth: "a narrower pit", stoneBase: "less stone", trenchLength: "a shorter trench",
+});
+
+/** Sizes that miss the same things go together: `with fewer chambers or a shorter trench, the emitter fires in “10 year, 1 h”`. */
+function bindingWords(sizing: Sizing): string {
+  const together = new Map<string, string[]>();
+  for (const { size, misses } of sizing.binding) {
+    const missed = joined(misses.map((c) => missWords(sizing.criteria[c]!, sizing)));
+    together.set(missed, [...together.get(missed) ?? [], LESS[size]]);
+  }
+  if (together.size === 0) return "none smaller was tried";
+  return [...together].map(([missed, less]) => `with ${joined(less, "or")}, ${missed}`).join("; ");
+}
+
 function missWords({ storm, asks, limit }: Criterion, { storms, site: { units } }: Sizing): string {
   const name = `“${plainText(storms[storm]!, 40)}”`;
   switch (asks) {
@@ -71,12 +107,12 @@ function neverWords(criterion: Criterion, nearest: number, sizing: Sizing): stri
   return `${criterionWords(criterion, sizing)} (nearest: ${reachedText(criterion, nearest, sizing.site.units)})`;
 }
 
-function manyThings({ chambers, trenchLength, pitWidth, stoneBase }: Sizes): boolean {
-  return (chambers ?? 0) > 1 || [chambers, trenchLength, pitWidth, stoneBase].filter((size) => size !== undefined).length > 1;
+function manyThings(sizes: Sizes): boolean {
+  return (sizes.chambers ?? 0) > 1 || Object.keys(sizes).length > 1;
 }
 
-function joined(parts: readonly string[]): string {
-  return parts.length < 2 ? parts.join("") : `${parts.slice(0, -1).join(", ")} and ${parts.at(-1)!}`;
+function joined(parts: readonly string[], last: "and" | "or" = "and"): string {
+  return parts.length < 2 ? parts.join("") : `${parts.slice(0, -1).join(", ")} ${last} ${parts.at(-1)!}`;
 }
 
 function capital(text: string): string {

@@ -4,8 +4,16 @@ import type { Sweep, SweepCell, SweepRow } from "../study/sweep.ts";
 import { heightText } from "./heightText.ts";
 import { plainText } from "./plainText.ts";
 
-/** A sweep in a sentence: up to which storms the emitter stays shut, in which it lets out most, and where water comes out elsewhere. */
+/**
+ * A sweep in a sentence, on the first of its designs: up to which storms the emitter stays shut, in which it lets out most, and where
+ * water comes out elsewhere.
+ */
 export function sweepAnswer(sweep: Sweep): string {
+  const answer = firstAnswer(sweep);
+  return sweep.designs.length === 1 ? answer : `As the site file has it, ${answer.charAt(0).toLowerCase()}${answer.slice(1)}`;
+}
+
+function firstAnswer(sweep: Sweep): string {
   const [{ rows, site }] = sweep.designs as [Sweep["designs"][number]];
   const firing = rows.find(({ cells }) => cells.some(fires));
   const spilling = rows.find(({ cells }) => cells.some(spills));
@@ -27,12 +35,15 @@ function spills({ state }: SweepCell): boolean {
   return state === "out at the surface";
 }
 
-/** `the 10 year storms of 1 h to 24 h` */
+/** `10-year storms of 1 h to 24 h` */
 function stormsWords(cells: readonly SweepCell[], { returnPeriod, cells: all }: SweepRow): string {
   const name = periodWords(returnPeriod);
   if (cells.length === all.length) return all.length === 1 ? `the ${name} storm` : `${name} storms of every duration`;
-  const [first, last] = [cells[0]!.duration, cells.at(-1)!.duration];
-  return first === last ? `the ${name} storm of ${plainText(first, 20)}` : `${name} storms of ${plainText(first, 20)} to ${plainText(last, 20)}`;
+  const [first, ...others] = cells.map(({ duration }) => plainText(duration, 20)) as [string, ...string[]];
+  const last = others.pop();
+  if (last === undefined) return `the ${name} storm of ${first}`;
+  const isStretch = all.indexOf(cells.at(-1)!) - all.indexOf(cells[0]!) === cells.length - 1;
+  return `${name} storms of ${isStretch ? `${first} to ${last}` : `${[first, ...others].join(", ")} and ${last}`}`;
 }
 
 /** `10-year` for "10 year" */

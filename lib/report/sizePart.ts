@@ -1,7 +1,7 @@
 import { keptTogether } from "../figures/keptTogether.ts";
-import { costText, criterionWords, reachedText, sizeAnswer, sizesWords } from "../figures/sizeAnswer.ts";
+import { costText, criterionWords, reachedText, sizeAnswer, sizesWords, thumbWords } from "../figures/sizeAnswer.ts";
 import { sizeFigure } from "../figures/sizeFigure.ts";
-import type { SizedDesign, Sizing } from "../study/size.ts";
+import type { RuleOfThumb, SizedDesign, Sizing } from "../study/size.ts";
 import { bulkText } from "../units/bulkText.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
@@ -11,16 +11,26 @@ import { pictureOf, placeOf } from "./placedPicture.ts";
 export function sizePart(sizing: Sizing): PagePart {
   const picture = pictureOf("size-designs", (options) => sizeFigure(sizing, options));
   const answer = sizeAnswer(sizing);
-  const { criteria, designs, best, site, rulesOfThumb, stopped } = sizing;
+  const { criteria, designs, best, rulesOfThumb, stopped, sidesOnly } = sizing;
   const section = html`<section class="storm" id="size" aria-labelledby="size-name">
 <h2 id="size-name"><span class="storm-name">How large</span>${keptTogether(answer)}</h2>
-<p>Asked: ${criteria.map((criterion) => criterionWords(criterion, sizing)).join("; ")}. ${designs.length} designs were run, every combination of the sizes given.</p>
-${placeOf(picture, "Full points do all that is asked, hollow ones miss something. Sizes by rule of thumb are common practice, and no reason.")}
+<p>Asked: ${criteria.map((criterion) => criterionWords(criterion, sizing)).join("; ")}. ${designs.length} designs were run, every combination of the sizes given${sidesOnly ? ", each with silt over its floors, so that only the sides drain" : ""}.</p>
+${placeOf(picture, "Full points do all that is asked, hollow ones miss something. In a square: what a rule of thumb would build, which is common practice and no reason.")}
 ${designTable(sizing, shownDesigns(designs, best))}
 <p>More chambers stand in a longer pit, with the gaps they have; a longer trench keeps the levels of both its ends; more stone under the chambers takes the pit's floor down.${stopped === 0 ? null : ` ${stopped} runs could not go on to their end and count as missed.`}</p>
-${rulesOfThumb.map(({ words, dug }) => html`<p>By rule of thumb (common practice), ${words}: ${dug === null ? "more than any of these designs" : `${bulkText(dug, site.units)} to dig`}.</p>`)}
+${rulesOfThumb.map((rule) => html`<p>${thumbSentence(rule, sizing)}</p>`)}
 </section>`;
   return { answer, section, pictures: [picture] };
+}
+
+/** What a rule of thumb would build, and what becomes of it. */
+function thumbSentence(rule: RuleOfThumb, sizing: Sizing): string {
+  const { site: { units }, criteria } = sizing;
+  const words = `By rule of thumb (${thumbWords(rule, units)}; common practice, without a source)`;
+  if (rule.design === null) return `${words}: larger than any of these designs.`;
+  const missed = criteria.filter((_, c) => !rule.design!.met[c]).map((criterion) => criterionWords(criterion, sizing));
+  const outcome = missed.length === 0 ? "does all that is asked" : `does not do this: ${missed.join("; ")}`;
+  return `${words}: ${sizesWords(rule.design.sizes, units)}, ${bulkText(rule.design.dug, units)} to dig, ${outcome}.`;
 }
 
 /** The least ones up to the best and a few behind it, seven at most; without a best the largest ones. */

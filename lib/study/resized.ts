@@ -1,6 +1,9 @@
 import { changedSite } from "../site/changedSite.ts";
 import { chamberVolume } from "../site/chamberVolume.ts";
-import type { Chamber, Site } from "../site/site.ts";
+import { isBelow } from "../site/judge.ts";
+import { pipeCrest } from "../site/pipeRules.ts";
+import type { Chamber, ChamberBank, Site } from "../site/site.ts";
+import { areaText, lengthText, levelText } from "../units/format.ts";
 import { InputError, type Problem } from "../units/problem.ts";
 
 /** Sizes in place of those of the site file; what is missing stays. */
@@ -20,35 +23,15 @@ export interface Sizes {
  * chambers of several sizes keep their proportions and their count is that of all together. A pit without chambers is as long as the
  * site file says.
  *
- * @throws InputError  for sizes that the site's reader would refuse: chambers that do not fit, a trench where there is none
+ * @throws InputError  with all problems: sizes that the site's reader would refuse, or of things that are not there
  */
 export function resized(site: Site, sizes: Sizes): Site {
-  const { chamberBank: bank, overflowTrench: trench } = site;
-  const { chambers = chamberCount(site), pitWidth = bank.width, stoneBase = bank.stone.base, trenchLength } = sizes;
-  const problems: Problem[] = [];
-  const now = chamberCount(site);
-  if (sizes.chambers !== undefined && now === 0) problems.push({ where: "chambers", expected: "a pit with chambers, or no such size", got: String(chambers) });
-  if (trenchLength !== undefined && trench === null) problems.push({ where: "trenchLength", expected: "a site with a trench, or no such size", got: `${trenchLength} m` });
-  const deeper = stoneBase - bank.stone.base;
-  const chamberBank = {
-    ...bank,
-    length: now === 0 ? bank.length : (bank.length * chambers) / now,
-    width: pitWidth,
-    floor: bank.floor - deeper,
-    stone: { ...bank.stone, depth: bank.stone.depth + deeper, base: stoneBase },
-    chambers: now === 0 || chambers === now ? bank.chambers : shared(bank.chambers, chambers),
-  };
-  const least = Math.min(chamberBank.length, chamberBank.width);
-  const widest = Math.max(0, ...bank.chambers.map(({ outsideDiameter }) => outsideDiameter));
-  if (widest > least + ROUND_OFF) {
-    problems.push({ where: "pitWidth", expected: `a pit at least as long and wide as a chamber, ${widest} m`, got: `${least} m` });
-  } else if (chamberVolume(chamberBank.chambers.map((each) => ({ ...each, height: 1 }))) > chamberBank.length * chamberBank.width) {
-    problems.push({ where: "chambers", expected: "chambers that fit into the pit's plan", got: `${chambers} in ${chamberBank.length} m by ${chamberBank.width} m` });
-  }
+  const problems = sizeProblems(site, sizes);
   if (problems.length > 0) throw new InputError("The works cannot have these sizes:", problems);
+  const { overflowTrench: trench } = site;
   return changedSite(site, {
-    chamberBank,
-    overflowTrench: trench === null || trenchLength === undefined ? trench : { ...trench, length: trenchLength },
+    chamberBank: pitOf(site.chamberBank, sizes),
+    overflowTrench: trench === null || sizes.trenchLength === undefined ? trench : { ...trench, length: sizes.trenchLength },
   });
 }
 
@@ -57,7 +40,59 @@ export function chamberCount({ chamberBank }: Pick<Site, "chamberBank">): number
   return chamberBank.chambers.reduce((sum, { count }) => sum + count, 0);
 }
 
-const ROUND_OFF = 1e-9;
+/**
+ * What the reader of a site file would say of the same works in other sizes: `where` is the size that is at fault. A size that could
+ * not be read is NaN, about which nothing is said.
+ */
+export function sizeProblems(site: Site, sizes: Sizes): Problem[] {
+  const { units, chamberBank: now, overflowTrench: trench } = site;
+  const { trenchLength = Infinity, stoneBase = now.stone.base } = sizes;
+  const problems: Problem[] = [];
+  const refuse = (where: keyof Sizes, expected: string, got: string): void => { problems.push({ where, expected, got }); };
+  if (sizes.chambers !== undefined && now.chambers.length === 0) refuse("chambers", "a pit with chambers, or no such size", String(sizes.chambers));
+  if (sizes.trenchLength !== undefined && trench === null) {
+    refuse("trenchLength", "a site with a trench, or no such size", lengthText(trenchLength, units));
+  } else if (trenchLength < LEAST) {
+    refuse("trenchLength", "1 mm or more", lengthText(trenchLength, units));
+  }
+  const { length, width, floor, stone, chambers } = pitOf(now, sizes);
+  const [short, key] = length < width ? [length, "chambers"] as const : [width, "pitWidth"] as const;
+  const widest = Math.max(0, ...now.chambers.map(({ outsideDiameter }) => outsideDiameter));
+  const plan = chamberVolume(chambers.map((each) => ({ ...each, height: 1 })));
+  if (isBelow(short, Math.max(widest, LEAST))) {
+    const expected = widest > 0 ? `a pit at least as long and wide as a chamber, ${lengthText(widest, units)}` : "1 mm or more";
+    refuse(key, expected, lengthText(short, units));
+  } else if (plan > length * width) {
+    refuse("pitWidth", "chambers that fit into the pit's plan, each with the length of pit that it has now",
+      `chambers of ${areaText(plan, units)} in a pit of ${areaText(length * width, units)}`);
+  }
+  if (stoneBase < 0) refuse("stoneBase", "0 or more", lengthText(stoneBase, units));
+  else if (isBelow(stone.depth, LEAST)) refuse("stoneBase", "a pit with stone in it", lengthText(stoneBase, units));
+  // A floor over the crest of a pipe that ends there would make water.
+  const crests = [...site.settlingBoxes.map(({ outlet }) => pipeCrest(outlet)), ...(trench === null ? [] : [pipeCrest(trench.inlet)])];
+  const lowest = Math.min(...crests, site.lowSpot?.grate?.level ?? Infinity);
+  if (isBelow(lowest, floor)) {
+    refuse("stoneBase", `a floor of the pit at or below all that opens into it (${levelText(lowest, units)})`, levelText(floor, units));
+  }
+  return problems;
+}
+
+/** Below this the reader takes nothing for a size [m]. */
+const LEAST = 0.001;
+
+function pitOf(bank: ChamberBank, sizes: Sizes): ChamberBank {
+  const now = chamberCount({ chamberBank: bank });
+  const { chambers = now, pitWidth = bank.width, stoneBase = bank.stone.base } = sizes;
+  const deeper = stoneBase - bank.stone.base;
+  return {
+    ...bank,
+    length: now === 0 ? bank.length : (bank.length * chambers) / now,
+    width: pitWidth,
+    floor: bank.floor - deeper,
+    stone: { ...bank.stone, depth: bank.stone.depth + deeper, base: stoneBase },
+    chambers: now === 0 || chambers === now ? bank.chambers : shared(bank.chambers, chambers),
+  };
+}
 
 /** As many chambers as asked for, sizes in their proportions, the odd ones to the first. */
 function shared(chambers: readonly Chamber[], count: number): Chamber[] {

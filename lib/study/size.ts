@@ -1,10 +1,12 @@
 import type { Site } from "../site/site.ts";
 import { takeOff } from "../site/takeOff.ts";
 import { ANSWERS, type AnswerName } from "./answerRow.ts";
+import type { Criterion } from "./criteria.ts";
 import { stoppedRuns } from "./quantiles.ts";
 import { chamberCount, type Sizes } from "./resized.ts";
+import { servesThumb, type Thumb } from "./rulesOfThumb.ts";
 import { runStudy, type StudyOptions, type StudyTable } from "./runStudy.ts";
-import { sizePlan, type Criterion, type SizeOptions, type SizePlan } from "./sizeCases.ts";
+import { sizePlan, type SizeOptions, type SizePlan } from "./sizeCases.ts";
 
 /** One of the designs that were tried. */
 export interface SizedDesign {
@@ -16,8 +18,17 @@ export interface SizedDesign {
   readonly cost: number | null;
   /** one for each criterion: what was reached, in the unit of its limit; NaN where not within the run, or the run was stopped */
   readonly reached: readonly number[];
+  /** one for each criterion: how far it is on the right side of its limit, negative where it misses it; NaN as `reached` */
+  readonly margins: readonly number[];
   /** one for each criterion: whether it is met */
   readonly met: readonly boolean[];
+}
+
+/** A size that cannot be less: a step down, and criteria are missed. */
+export interface Binding {
+  readonly size: keyof Sizes;
+  /** indices of the criteria */
+  readonly misses: readonly number[];
 }
 
 export interface Sizing {
@@ -25,27 +36,27 @@ export interface Sizing {
   readonly storms: readonly string[];
   readonly criteria: readonly Criterion[];
   readonly priced: boolean;
+  /** whether silt lay over the floors of every design */
+  readonly sidesOnly: boolean;
   /** from the least cost, or the least dug, up */
   readonly designs: readonly SizedDesign[];
   /** the first of them that meets every criterion; null where none does */
   readonly best: SizedDesign | null;
-  /** indices of the criteria that the smaller neighbours of the best miss: what binds */
-  readonly binding: readonly number[];
-  /** where none does: criteria that no design meets, with the nearest that was reached; empty where only together they are not met */
+  /** the sizes whose next smaller step, all others as they are in the best, misses something; none where all are the least tried */
+  readonly binding: readonly Binding[];
+  /** where there is no best: criteria that no design meets, with the nearest that was reached */
   readonly never: readonly { readonly criterion: number; readonly nearest: number }[];
-  /** rule-of-thumb sizes for comparison: common practice, no source */
+  /** where each criterion is met by some design: pairs that no design meets both; none where only more of them together are not met */
+  readonly apart: readonly (readonly [number, number])[];
+  /** rule-of-thumb sizes for comparison: common practice, or the user's own */
   readonly rulesOfThumb: readonly RuleOfThumb[];
   readonly stopped: number;
   readonly table: StudyTable;
 }
 
-/** A size by rule of thumb: room for so much rain on the roofs. */
-export interface RuleOfThumb {
-  readonly words: string;
-  /** room for water that it asks for [m3] */
-  readonly room: number;
-  /** dug by the first design that has it; null where none of those tried has */
-  readonly dug: number | null;
+export interface RuleOfThumb extends Thumb {
+  /** the first design that is as large as it asks; null where none of those tried is */
+  readonly design: SizedDesign | null;
 }
 
 /**
@@ -57,17 +68,18 @@ export interface RuleOfThumb {
 export async function size(site: Site, options: SizeOptions, how: StudyOptions = {}): Promise<Sizing> {
   const plan = sizePlan(site, options);
   const table = await runStudy({ kind: "size", site, options }, how);
+  const { criteria, sidesOnly } = plan;
   const designs = plan.sizes.map((sizes, d) => designOf(plan, sizes, table, d))
     .sort((a, b) => priceOf(a) - priceOf(b) || a.dug - b.dug);
   const best = designs.find(({ met }) => met.every(Boolean)) ?? null;
+  const never = best === null ? neverMet(criteria, designs) : [];
   return {
-    site, designs, best, table,
+    site, designs, best, never, criteria, sidesOnly, table,
     storms: plan.storms.map(({ name }) => name),
-    criteria: plan.criteria,
     priced: plan.prices !== null,
     binding: best === null ? [] : bindingOf(best, designs),
-    never: best === null ? neverMet(plan.criteria, designs) : [],
-    rulesOfThumb: rulesOfThumb(site, designs),
+    apart: best === null && never.length === 0 ? neverTogether(criteria.length, designs) : [],
+    rulesOfThumb: plan.thumbs.map((thumb) => ({ ...thumb, design: designs.find((design) => servesThumb(thumb, design.site)) ?? null })),
     stopped: stoppedRuns(table),
   };
 }
@@ -88,6 +100,7 @@ function designOf({ storms, criteria, prices, siteOf }: SizePlan, sizes: Sizes, 
     dug: dig.volume,
     cost: prices && prices.dig * dig.volume + prices.stone * fill.stone + prices.chamber * chamberCount(site)
       + prices.trench * (site.overflowTrench?.length ?? 0),
+    margins: criteria.map(({ asks, limit }, c) => (asks === "boxHeadroom" ? reached[c]! - limit : limit - reached[c]!)),
     met: criteria.map((criterion, c) => isMet(criterion, reached[c]!)),
   };
 }
@@ -106,17 +119,13 @@ function isMet({ asks, limit }: Criterion, reached: number): boolean {
   return reached <= (asks === "noFiring" || asks === "noSpill" ? NOTHING : limit);
 }
 
-/** Criteria missed by the designs that differ from the best in one size alone, by one step down. */
-function bindingOf(best: SizedDesign, designs: readonly SizedDesign[]): number[] {
-  const missed = new Set<number>();
-  for (const key of Object.keys(best.sizes) as (keyof Sizes)[]) {
+function bindingOf(best: SizedDesign, designs: readonly SizedDesign[]): Binding[] {
+  return (Object.keys(best.sizes) as (keyof Sizes)[]).flatMap((key) => {
     const smaller = designs.filter(({ sizes }) => sizes[key]! < best.sizes[key]! && othersAlike(sizes, best.sizes, key));
     const [neighbour] = smaller.sort((a, b) => b.sizes[key]! - a.sizes[key]!);
-    neighbour?.met.forEach((met, c) => {
-      if (!met) missed.add(c);
-    });
-  }
-  return [...missed].sort((a, b) => a - b);
+    const misses = (neighbour?.met ?? []).flatMap((met, c) => (met ? [] : [c]));
+    return misses.length === 0 ? [] : [{ size: key, misses }];
+  });
 }
 
 function othersAlike(a: Sizes, b: Sizes, but: keyof Sizes): boolean {
@@ -132,21 +141,7 @@ function neverMet(criteria: readonly Criterion[], designs: readonly SizedDesign[
   });
 }
 
-/** Common practice, no source: room for an inch, and for an inch and a half, of rain on all that drains to the works. */
-function rulesOfThumb(site: Site, designs: readonly SizedDesign[]): RuleOfThumb[] {
-  const area = site.catchments.filter(({ drainsTo }) => drainsTo !== "lowSpot").reduce((sum, each) => sum + each.area, 0);
-  return [1, 1.5].map((inches) => {
-    const room = area * inches * 0.0254;
-    const having = designs.filter((design) => roomOf(design.site) >= room).sort((a, b) => a.dug - b.dug);
-    return { words: `room for ${inches} in of rain on the roofs`, room, dug: having[0]?.dug ?? null };
-  });
-}
-
-/** Clear room in chambers and stone of pit and trench [m3], as a rule of thumb counts it. */
-function roomOf({ chamberBank: { length, width, stone, chambers }, overflowTrench: trench }: Site): number {
-  const circle = (diameter: number): number => (Math.PI / 4) * diameter * diameter;
-  const inside = chambers.reduce((sum, each) => sum + each.count * circle(each.insideDiameter) * each.height, 0);
-  const outside = chambers.reduce((sum, each) => sum + each.count * circle(each.outsideDiameter) * each.height, 0);
-  const pit = inside + stone.porosity * (length * width * stone.depth - outside);
-  return pit + (trench === null ? 0 : trench.stone.porosity * trench.length * trench.width * trench.stone.depth);
+function neverTogether(count: number, designs: readonly SizedDesign[]): [number, number][] {
+  const all = Array.from({ length: count }, (_, i) => i);
+  return all.flatMap((i) => all.filter((j) => j > i && !designs.some(({ met }) => met[i] && met[j])).map((j): [number, number] => [i, j]));
 }

@@ -1,13 +1,14 @@
-import { designStorm, type DesignStormOptions, type PatternName } from "../rain/designStorm.ts";
+import { designStormAt, type PatternName } from "../rain/designStorm.ts";
 import type { Rainfall } from "../rain/depthDuration.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { COARSE_TOLERANCE } from "../simulate/runOptions.ts";
 import type { Site } from "../site/site.ts";
-import { optionReader } from "../units/optionReader.ts";
+import { optionReader, type OptionReader } from "../units/optionReader.ts";
+import { InputError, type Problem } from "../units/problem.ts";
 import { ANSWERS, answerRow } from "./answerRow.ts";
 import type { Cases } from "./cases.ts";
-import { resized } from "./resized.ts";
 import { readSizes, type WrittenSizes } from "./readSizes.ts";
+import { resized, sizeProblems, type Sizes } from "./resized.ts";
 
 /** Storms of many durations and return periods, on one or several designs. */
 export interface SweepOptions {
@@ -40,7 +41,8 @@ export interface SweepPlan {
   readonly durations: readonly string[];
   /** by return period, then duration */
   readonly storms: readonly (readonly Hyetograph[])[];
-  readonly until: string | number | undefined;
+  /** [s]; undefined where runs end as they do where nothing is said */
+  readonly until: number | undefined;
 }
 
 /**
@@ -68,24 +70,53 @@ export function sweepPlan(site: Site, options: SweepOptions): SweepPlan {
   const read = optionReader("sweep", options, "The sweep cannot be made:");
   const texts = (key: string): string[] => read.list(key, (value) => String(value));
   const [returnPeriods, durations] = [texts("returnPeriods"), texts("durations")];
-  const pattern = (read.raw("pattern") ?? "block") as PatternName;
-  const rainfall = read.raw("rainfall") as SweepOptions["rainfall"] | undefined;
-  if (rainfall === undefined) read.problem("rainfall", "the rain of the place, as designStorm takes it");
-  const further = Object.fromEntries(["interval", "climateFactor"].flatMap((key) => (read.has(key) ? [[key, read.raw(key)]] : [])));
-  const until = read.raw("until") as string | number | undefined;
-  const others = read.has("designs") ? read.children("designs").map((design) => {
-    const name = design.raw("name");
-    if (typeof name !== "string" || name.trim() === "") design.problem("name", "a name");
-    return { name: String(name), sizes: readSizes(design) };
-  }) : [];
+  const storms = stormsOf(read, returnPeriods, durations);
+  const until = !read.has("until") ? undefined
+    : typeof read.raw("until") === "number" ? read.number("until", { above: 0 }) : read.quantity("until", "time", { above: 0 });
+  const others = read.has("designs") ? read.children("designs").map((design) => designOf(design, site)) : [];
   read.done();
   const designs = [
     { name: "as the site file has it", site },
     ...others.map(({ name, sizes }) => ({ name, site: resized(site, sizes) })),
   ];
-  const isEquation = typeof rainfall === "object" && "form" in rainfall;
-  const storms = returnPeriods.map((returnPeriod) => durations.map((duration) => designStorm({
-    pattern, rainfall, duration, ...further, ...(isEquation || typeof rainfall === "function" ? {} : { returnPeriod }),
-  } as unknown as DesignStormOptions)));
   return { designs, returnPeriods, durations, storms, until };
+}
+
+function designOf(design: OptionReader, site: Site): { readonly name: string; readonly sizes: Sizes } {
+  const name = design.raw("name");
+  if (typeof name !== "string" || name.trim() === "") design.problem("name", "a name");
+  const sizes = readSizes(design);
+  for (const { where, expected, got } of sizeProblems(site, sizes)) design.problem(where, expected, got);
+  return { name: String(name), sizes };
+}
+
+/** A storm for each return period and duration. What is wrong with many of them is said once. */
+function stormsOf(read: OptionReader, returnPeriods: readonly string[], durations: readonly string[]): Hyetograph[][] {
+  const given = Object.fromEntries(["pattern", "interval", "climateFactor"].flatMap((key) => (read.has(key) ? [[key, read.raw(key)]] : [])));
+  if (!read.has("rainfall")) read.problem("rainfall", "the rain of the place, as designStorm takes it");
+  // Any rain will do to find what else is wrong.
+  const rainfall = read.raw("rainfall") ?? Math.sqrt;
+  const isOne = typeof rainfall === "function" || (typeof rainfall === "object" && "form" in rainfall);
+  if (isOne && returnPeriods.length > 1) {
+    read.problem("returnPeriods", "one, as an equation holds for one return period", String(returnPeriods.length));
+  }
+  const said = new Set<string>();
+  const refuse = (key: string, { expected, got }: Problem): void => {
+    const words = `${key} ${expected} ${got}`;
+    if (!said.has(words)) read.problem(key, expected, got);
+    said.add(words);
+  };
+  return returnPeriods.map((returnPeriod, r) => durations.map((duration, k) => {
+    try {
+      return designStormAt("sweep", { pattern: "block", ...given, rainfall, duration, ...(isOne ? {} : { returnPeriod }) });
+    } catch (error) {
+      if (!(error instanceof InputError)) throw error;
+      const lists: Readonly<Record<string, string>> = { returnPeriod: `returnPeriods[${r}]`, duration: `durations[${k}]` };
+      for (const problem of error.problems) {
+        const key = problem.where.replace(/^sweep\./, "");
+        refuse(lists[key] ?? key, problem);
+      }
+      return { time: new Float64Array(1), depth: new Float64Array(0) };
+    }
+  }));
 }

@@ -1,0 +1,100 @@
+import { designStormAt } from "../rain/designStorm.ts";
+import type { Hyetograph } from "../rain/hyetograph.ts";
+import type { Site } from "../site/site.ts";
+import { describe } from "../units/describe.ts";
+import type { OptionReader } from "../units/optionReader.ts";
+import { InputError } from "../units/problem.ts";
+
+/** What is asked of the works in one storm. */
+export interface WrittenCriterion {
+  /** a storm of the site by its name, or options of `designStorm`, in which the rainfall may be left out, and the pattern of a block */
+  readonly storm: string | Readonly<Record<string, unknown>>;
+  readonly noFiring?: true;
+  /** nothing over rims or through the ground */
+  readonly noSpill?: true;
+  readonly emitterVolumeAtMost?: string;
+  readonly halfEmptyWithin?: string;
+  readonly emptyWithin?: string;
+  /** from the highest water of a box to its rim, at least */
+  readonly boxHeadroom?: string;
+}
+
+/** One thing that is asked in one storm. */
+export interface Criterion {
+  readonly storm: number;
+  readonly asks: Ask;
+  /** 0 for a storm in which something must not happen; [m3], [s] or [m] else */
+  readonly limit: number;
+}
+
+export type Ask = "noFiring" | "noSpill" | "emitterVolumeAtMost" | "halfEmptyWithin" | "emptyWithin" | "boxHeadroom";
+
+/** A storm in which something is asked. */
+export interface AskedStorm {
+  readonly name: string;
+  readonly rain: Hyetograph;
+}
+
+/**
+ * Reads a list of criteria. A site's storm that is a record stands in a file, which a study has not got, so that it is refused.
+ *
+ * @param rainfall  of storms that leave theirs out
+ */
+export function readCriteria(
+  read: OptionReader, site: Site, rainfall: unknown,
+): { readonly storms: readonly AskedStorm[]; readonly criteria: readonly Criterion[] } {
+  const storms: AskedStorm[] = [];
+  const criteria = read.children("criteria").flatMap((criterion) => {
+    storms.push(stormOf(criterion, site, rainfall, storms.length));
+    return asksOf(criterion, storms.length - 1);
+  });
+  return { storms, criteria };
+}
+
+/** Stands for a storm that cannot be made. */
+const NO_STORM: AskedStorm = { name: "", rain: { time: new Float64Array(1), depth: new Float64Array(0) } };
+
+function stormOf(criterion: OptionReader, site: Site, rainfall: unknown, index: number): AskedStorm {
+  const given = criterion.raw("storm");
+  const named = typeof given === "string" ? site.storms.find(({ name }) => name === given) : undefined;
+  const written = named?.options ?? given;
+  if (typeof written !== "object" || written === null || "file" in written) {
+    const names = site.storms.filter(({ options }) => !("file" in options)).map(({ name }) => JSON.stringify(name));
+    const got = typeof written === "object" && written !== null ? `${describe(given)}, a recorded one` : describe(given);
+    criterion.problem("storm", [...names, "a storm as designStorm takes it"].join(", or "), got);
+    return NO_STORM;
+  }
+  const needsRain = !["depth", "rainfall", "intensity", "points"].some((key) => key in written) && rainfall !== undefined;
+  const storm = { pattern: "block", ...written, ...(needsRain ? { rainfall } : {}) };
+  try {
+    const rain = designStormAt(`${criterion.where}.storm`, storm);
+    return { name: named?.name ?? wordsOf(storm, index), rain };
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    for (const problem of error.problems) criterion.problem(problem.where.slice(criterion.where.length + 1), problem.expected, problem.got);
+    return NO_STORM;
+  }
+}
+
+/** `10 year, 1 h, block, rain times 1.2` */
+function wordsOf(storm: Readonly<Record<string, unknown>>, index: number): string {
+  const words = [storm["returnPeriod"], storm["depth"], storm["duration"], storm["pattern"]].filter((each) => typeof each === "string");
+  if (words.length === 0) return `storm ${index + 1}`;
+  return [...words, ...(typeof storm["climateFactor"] === "number" ? [`rain times ${storm["climateFactor"]}`] : [])].join(", ");
+}
+
+function asksOf(criterion: OptionReader, storm: number): Criterion[] {
+  const asks: Criterion[] = [];
+  for (const key of ["noFiring", "noSpill"] as const) if (criterion.flag(key, false)) asks.push({ storm, asks: key, limit: 0 });
+  const add = (key: Ask, dimension: "volume" | "time" | "length"): void => {
+    if (criterion.has(key)) asks.push({ storm, asks: key, limit: criterion.quantity(key, dimension, { least: 0 }) });
+  };
+  add("emitterVolumeAtMost", "volume");
+  add("halfEmptyWithin", "time");
+  add("emptyWithin", "time");
+  add("boxHeadroom", "length");
+  if (asks.length === 0) {
+    criterion.problem("noFiring", "something that is asked: noFiring, noSpill, emitterVolumeAtMost, halfEmptyWithin, emptyWithin or boxHeadroom");
+  }
+  return asks;
+}
