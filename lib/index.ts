@@ -127,7 +127,7 @@ export type { Dip, Dips, DipsGiven } from "./study/dips.ts";
 export { years, type Course, type Years, type YearsOptions, type YearState } from "./study/years.ts";
 export { sweep, type Critical, type CriticalAnswer, type Sweep, type SweepCell, type SweepRow, type SweptDesign } from "./study/sweep.ts";
 export type { SweepOptions } from "./study/sweepCases.ts";
-export { size, type RuleOfThumb, type SizedDesign, type Sizing } from "./study/size.ts";
+export { size, type Binding, type RuleOfThumb, type SizedDesign, type Sizing } from "./study/size.ts";
 export type { Criterion, WrittenCriterion } from "./study/criteria.ts";
 export type { SizeOptions } from "./study/sizeCases.ts";
 export { resized, type Sizes } from "./study/resized.ts";

@@ -93,11 +93,12 @@ function designOf(design: OptionReader, site: Site): { readonly name: string; re
 /** A storm for each return period and duration. What is wrong with many of them is said once. */
 function stormsOf(read: OptionReader, returnPeriods: readonly string[], durations: readonly string[]): Hyetograph[][] {
   const given = Object.fromEntries(["pattern", "interval", "climateFactor"].flatMap((key) => (read.has(key) ? [[key, read.raw(key)]] : [])));
-  if (!read.has("rainfall")) read.problem("rainfall", "the rain of the place, as designStorm takes it");
-  // Any rain will do to find what else is wrong.
-  const rainfall = read.raw("rainfall") ?? Math.sqrt;
+  const written = read.raw("rainfall") ?? null;
+  if (written === null) read.problem("rainfall", "the rain of the place, as designStorm takes it");
+  // Without any, one of our own will do to find what else is wrong.
+  const rainfall = written ?? Math.sqrt;
   const isOne = typeof rainfall === "function" || (typeof rainfall === "object" && "form" in rainfall);
-  if (isOne && returnPeriods.length > 1) {
+  if (isOne && written !== null && returnPeriods.length > 1) {
     read.problem("returnPeriods", "one, as an equation holds for one return period", String(returnPeriods.length));
   }
   const said = new Set<string>();

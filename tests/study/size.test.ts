@@ -4,7 +4,6 @@ import { sizeAnswer } from "../../lib/figures/sizeAnswer.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { designStorm } from "../../lib/rain/designStorm.ts";
 import { readSite } from "../../lib/site/readSite.ts";
-import { resized } from "../../lib/study/resized.ts";
 import { columnOf } from "../../lib/study/runStudy.ts";
 import { size } from "../../lib/study/size.ts";
 import { sizePlan, type SizeOptions } from "../../lib/study/sizeCases.ts";
@@ -15,31 +14,38 @@ const lane = readSite(text("copperbeech-lane"));
 const HOUR = { pattern: "block", depth: "1.6 in", duration: "1 h" } as const;
 
 describe("against a pit sized by hand", () => {
-  // invented: a pit of stone without chambers or trench, a block storm of two hours
+  // A trench of 10 m, voids 0.35, 1e-5 m/s through floor and sides, filled with 2 L/s for an hour: 144 m2 of roof and 50 mm of rain.
   const prism = readSite({
-    name: "Prism", catchments: [{ name: "roof", area: "150 m^2", runoffCoefficient: 1, timeOfConcentration: "1 s" }],
-    settlingBox: { diameter: "0.2 m", floor: "9.9 m", rim: "12 m", outlet: { diameter: "1 m", invert: "10 m" } },
-    chamberBank: { floor: "9 m", length: "5 m", width: "2 m", ground: "10.9 m", stone: { depth: "1.9 m", porosity: 0.4 } },
+    name: "Prism", catchments: [{ name: "roof", area: "144 m^2", runoffCoefficient: 1, timeOfConcentration: "1 s" }],
+    settlingBox: { diameter: "0.1 m", floor: "9.9 m", rim: "12 m", outlet: { diameter: "1 m", invert: "10 m" } },
+    chamberBank: { floor: "10 m", length: "10 m", width: "2 m", ground: "10.9 m", stone: { depth: "0.9 m", porosity: 0.35 } },
     soil: { layers: [{ conductivity: "1e-5 m/s" }], factorOfSafety: 1 },
   });
-  // h(D) = ((Q/q - A)/P)(1 - exp(-q P D/(n A))), floor and sides, the filling form in the Ontario guidance (read)
-  const risen = (width: number): number => {
-    const [Q, q, n, A, P, D] = [(150 * 0.05) / 7200, 1e-5, 0.4, 5 * width, 2 * (5 + width), 7200];
-    return ((Q / q - A) / P) * (1 - Math.exp((-q * P * D) / (n * A)));
+  // h(D) = a (e^(-b D) - 1), a = A/P - Q/(P q), b = P q/(n A): the filling form of floor and sides in the Ontario guidance (read)
+  const risen = (width: number, box: number): number => {
+    const [Q, q, D, A, P] = [0.002, 1e-5, 3600, 10 * width, 2 * (10 + width)];
+    return (A / P - Q / (P * q)) * (Math.exp((-P * q * D) / (0.35 * A + box)) - 1);
   };
+  // the box stands as full as the pit
+  const BOX = (Math.PI / 4) * 0.1 ** 2;
 
-  test("the least width whose water stays under the stone's top is the one of the formula", async () => {
-    const widths = Array.from({ length: 21 }, (_, i) => 1.4 + 0.1 * i);
-    const byHand = widths.find((width) => risen(width) <= 1.9)!;
-    const storm = { pattern: "block", depth: "50 mm", duration: "2 h" };
-    const { best, designs, table } = await size(prism, {
-      criteria: [{ storm, noSpill: true }], steps: { pitWidth: widths.map((width) => `${width} m`) },
+  test("the formula has the figure that was worked out elsewhere", () => {
+    expectClose(risen(2, 0), 0.8708641978799189, { relative: 1e-12, because: "derived, closed-forms.json of the checks: fill_constant_inflow" });
+  });
+
+  test("the least width whose water stays under the stone's top is the one of the formula, to the step", async () => {
+    const widths = Array.from({ length: 31 }, (_, i) => Number((1.2 + 0.05 * i).toFixed(2)));
+    const byHand = widths.find((width) => risen(width, BOX) <= 0.9)!;
+    const { best, designs, table, binding } = await size(prism, {
+      criteria: [{ storm: { depth: "50 mm", duration: "1 h" }, noSpill: true }], steps: { pitWidth: widths.map((width) => `${width} m`) },
     });
     expectClose(best!.sizes.pitWidth!, byHand, { absolute: 1e-9, because: "a step of the widths tried" });
-    expect(designs.indexOf(best!)).toBeGreaterThan(1);
+    expect(designs.indexOf(best!)).toBeGreaterThan(5);
+    expect(binding).toEqual([{ size: "pitWidth", misses: [0] }]);
     columnOf(table, "pitPeak").forEach((peak, i) => {
-      if (risen(widths[i]!) > 1.9) return;
-      expectClose(peak - 9, risen(widths[i]!), { relative: 0.012, because: "the box has 0.03 m2 beside the pit's 2.8 m2 of voids and more" });
+      const expected = risen(widths[i]!, BOX);
+      if (expected > 0.9) expect(peak - 10).toBeGreaterThan(0.9 - 1e-4);
+      else expectClose(peak - 10, expected, { relative: 5e-4, because: "losses of the way in, and the coarse tolerance of studies" }, `${widths[i]} m`);
     });
   });
 });
@@ -56,10 +62,44 @@ describe("a sizing", () => {
     expect(designs).toHaveLength(18);
     expect(best!.met).toEqual([true, true]);
     for (const smaller of designs.filter(({ dug }) => dug < best!.dug)) expect(smaller.met).toContain(false);
-    expect(binding.map((c) => criteria[c]!.asks)).toEqual(["noFiring"]);
+    expect(binding.map(({ size: name, misses }) => [name, misses.map((c) => criteria[c]!.asks)])).toEqual([["chambers", ["noFiring"]]]);
+    for (const { reached, margins, met } of designs) {
+      margins.forEach((margin, c) => expect(margin).toBe(criteria[c]!.limit - reached[c]!));
+      margins.forEach((margin, c) => expect(met[c]).toBe(margin >= (c === 0 ? -1e-4 : 0)));
+    }
     const run = simulate(best!.site, designStorm(HOUR));
     expect(run.firings).toEqual([]);
-    expect(sizeAnswer(result)).toMatch(/^\d chambers and .* ft of trench are the least dug of 18 designs that do what is asked; with less, the emitter fires in “1.6 in, 1 h, block”\.$/);
+    expect(sizeAnswer(result)).toMatch(
+      /^\d chambers and 30 ft of trench are the least dug of 18 designs that do what is asked; with fewer chambers, the emitter fires in “1\.6 in, 1 h, block”\.$/,
+    );
+  });
+
+  test("says which sizes bind by which criteria, the smaller one of each having been run", async () => {
+    const result = await size(lane, {
+      criteria: [{ storm: HOUR, noFiring: true }], steps: { chambers: [3, 4, 5], pitWidth: ["8 ft", "9 ft", "10 ft"], trenchLength: ["30 ft", "60 ft"] },
+    });
+    const { best, binding, designs } = result;
+    for (const key of ["chambers", "pitWidth", "trenchLength"] as const) {
+      const smaller = designs.filter(({ sizes }) => sizes[key]! < best!.sizes[key]!
+        && Object.entries(best!.sizes).every(([name, value]) => name === key || sizes[name as typeof key] === value));
+      expect(binding.some(({ size: name }) => name === key)).toBe(smaller.length > 0);
+      for (const { met } of smaller) expect(met).toEqual([false]);
+    }
+    const least = await size(lane, { criteria: [{ storm: { ...HOUR, depth: "0.1 in" }, noFiring: true }], steps: { chambers: [2, 3], pitWidth: ["8 ft"] } });
+    expect(least.binding).toEqual([]);
+    expect(sizeAnswer(least)).toBe("2 chambers and a pit 8 ft wide are the least dug of 2 designs that do what is asked; none smaller was tried.");
+  });
+
+  test("a time that is asked is waited for, however long", async () => {
+    const slow = readSite({ ...JSON.parse(text("copperbeech-lane")) as object, soil: { layers: [{ conductivity: "0.06 in/hr" }], factorOfSafety: 2 } });
+    const storm = { depth: "1.2 in", duration: "1 h" };
+    const { drainDown } = simulate(slow, designStorm({ pattern: "block", ...storm }), { until: "900 h" });
+    const asked = (hours: number): SizeOptions => ({ criteria: [{ storm, emptyWithin: `${hours} h` }], steps: { chambers: [4] } });
+    const hours = Math.ceil(drainDown.empty! / 3600);
+    expect(hours).toBeGreaterThan(300);
+    const [met, missed] = [await size(slow, asked(hours)), await size(slow, asked(hours - 1))];
+    expectClose(met.best!.reached[0]!, drainDown.empty!, { relative: 1e-3, because: "the coarse tolerance of studies" });
+    expect(missed.best).toBeNull();
   });
 
   test("by the user's prices another may be best", async () => {
@@ -79,6 +119,33 @@ describe("a sizing", () => {
     expect(sizeAnswer(result)).toMatch(/^It cannot be met with the sizes tried, because in none of 18 designs the emitter stays shut in “6 in, 1 h, block” \(nearest: .* gal\) and the pit is empty 10 h after “6 in, 1 h, block” \(nearest: .* h\)\.$/);
   });
 
+  test("says which two things are never done at once, where each is done by some", async () => {
+    // More water kept behind a shut lid takes longer to soak away: a time between the quickest of all and the quickest that stays shut.
+    const linden = readSite(text("linden-row"));
+    const storm = { depth: "45 mm", duration: "6 h" };
+    const steps = { chambers: [2, 3, 4, 5], trenchLength: ["10 m", "14 m"] };
+    const asked = (time: string): SizeOptions => ({ criteria: [{ storm, noFiring: true, noSpill: true, halfEmptyWithin: time }], steps });
+    const { designs } = await size(linden, asked("100 h"));
+    const halves = designs.map(({ reached }) => reached[2]!);
+    const halvesShut = halves.filter((_, i) => designs[i]!.met[0]);
+    const [quickest, quickestShut] = [Math.min(...halves), Math.min(...halvesShut)];
+    expect(quickestShut).toBeGreaterThan(quickest + 60);
+    const result = await size(linden, asked(`${(quickest + quickestShut) / 2} s`));
+    expect([result.best, result.never, result.apart]).toEqual([null, [], [[0, 2]]]);
+    expect(sizeAnswer(result)).toMatch(new RegExp("^It cannot be met with the sizes tried, because none of 8 designs does both: the emitter stays shut in "
+      + "“45 mm, 6 h, block”, and the pit is half empty .* after “45 mm, 6 h, block”\\.$"));
+  });
+
+  test("holds rules of thumb beside it: the first design with such room, or so many chambers", async () => {
+    const roof = lane.catchments.reduce((sum, { area }) => sum + area, 0);
+    const result = await size(lane, { ...options, rulesOfThumb: [{ roofPerChamber: `${roof / 4.5} m^2` }, { rainStored: "0.2 in" }, { rainStored: "9 in" }] });
+    const [five, little, much] = result.rulesOfThumb;
+    expect(five!.design!.sizes).toEqual({ chambers: 5, trenchLength: expect.closeTo(30 * 0.3048, 9) as number });
+    expect(little!.design).toBe(result.designs[0]);
+    expect(much!.design).toBeNull();
+    expect((await size(lane, options)).rulesOfThumb.map(({ kind, amount }) => [kind, amount])).toEqual([["rainStored", 0.0254], ["rainStored", 0.0381]]);
+  });
+
   test("with silt over the floors nothing is better, and the size may have to be larger", async () => {
     const [clean, sealed] = [await size(lane, options), await size(lane, { ...options, sidesOnly: true })];
     const by = (result: typeof clean): Map<string, readonly number[]> => (
@@ -88,7 +155,12 @@ describe("a sizing", () => {
       const worse = reached.map((value) => (Number.isNaN(value) ? Infinity : value));
       worse.forEach((value, c) => expect(value).toBeGreaterThanOrEqual(by(clean).get(sizes)![c]! - 1e-3));
     }
-    expect(sealed.best === null || sealed.best.dug >= clean.best!.dug).toBe(true);
+    const shut = { ...options, criteria: [{ storm: { ...HOUR, depth: "1.9 in" }, noFiring: true }] as const };
+    const [first, later] = [await size(lane, shut), await size(lane, { ...shut, sidesOnly: true })];
+    expect(later.best!.dug).toBeGreaterThan(first.best!.dug);
+    expect([first.sidesOnly, later.sidesOnly]).toEqual([false, true]);
+    expect(sizeAnswer(later)).toContain(" designs that do what is asked with silt over the floors; ");
+    expect(sizeAnswer(first)).not.toContain("silt");
   });
 
   test("says all that is wrong with its options", () => {
@@ -106,40 +178,15 @@ describe("a sizing", () => {
       "  size.steps.chambers[0]: expected a whole number from 1 to 10000, got 0",
       '  size.steps.pitWidth[0]: expected a length such as "2.5 ft", "18 in" or "0.75 m", got "wide"',
     ].join("\n"));
-    expect(() => sizePlan(lane, { ...options, steps: { chambers: [3], pitWidth: ["1 ft"] } })).toThrow("The works cannot have these sizes:");
-  });
-});
-
-describe("what grows with the works", () => {
-  // without an emitter nothing but the soil and the spill takes water: a larger pit spills no more
-  const noEmitter = readSite({ ...JSON.parse(text("linden-row")) as object, emitter: undefined, overflowTrench: undefined });
-
-  test("without an emitter a larger pit never spills more", () => {
-    for (const depth of ["60 mm", "120 mm", "200 mm"]) {
-      let before = Infinity;
-      for (const chambers of [1, 2, 3, 4, 6, 8, 12]) {
-        const { ledger } = simulate(resized(noEmitter, { chambers }), designStorm({ pattern: "block", depth, duration: "1 h" }));
-        const spilled = ledger.boxSpill + ledger.bankSpill;
-        expect(spilled, `${depth}, ${chambers} chambers`).toBeLessThanOrEqual(before + 1e-6);
-        before = spilled;
-      }
-    }
-  });
-
-  test("with one, what it lets out never rises by more than the water between its opening and closing heads", () => {
-    for (const name of ["copperbeech-lane", "linden-row"]) {
-      const site = readSite(text(name));
-      const { opensAtHead, closesAtHead } = site.emitter!;
-      let before = Infinity;
-      for (const chambers of [2, 3, 4, 5, 6, 8, 10]) {
-        const larger = resized(site, { chambers });
-        const { ledger } = simulate(larger, designStorm({ pattern: "nrcs-ii", depth: "90 mm" }));
-        const { chamberBank: pit, overflowTrench: trench, settlingBoxes } = larger;
-        const boxes = settlingBoxes.reduce((sum, { planArea }) => sum + planArea, 0);
-        const plan = pit.length * pit.width + trench!.length * trench!.width + boxes;
-        expect(ledger.emitter, `${name}, ${chambers} chambers`).toBeLessThanOrEqual(before + plan * (opensAtHead - closesAtHead));
-        before = ledger.emitter;
-      }
-    }
+    expect(() => sizePlan(lane, {
+      ...options, steps: { chambers: [3, 4, 5], pitWidth: ["1 ft", "9 ft"], trenchLength: ["0 ft"] }, rulesOfThumb: [{ rainStored: "5 gal" }],
+    })).toThrow([
+      "The works cannot be sized:",
+      "  size.steps.trenchLength[0]: expected a length of 0.001 m or more and of 10000 m or less, got \"0 ft\"",
+      "  size.steps.pitWidth: expected a pit at least as long and wide as a chamber, 2.46 ft, got 1 ft",
+      '  size.rulesOfThumb[0].rainStored: expected a length such as "2.5 ft", "18 in" or "0.75 m", got "5 gal", a volume',
+    ].join("\n"));
+    expect(() => sizePlan(lane, { ...options, steps: { chambers: Array.from({ length: 80 }, (_, i) => i + 1), pitWidth: Array.from({ length: 80 }, (_, i) => `${8 + i} ft`) } }))
+      .toThrow("size.steps: expected no more than 5000 designs, got 6400");
   });
 });
