@@ -32,12 +32,14 @@ export interface AroundPlace {
  * near what it names. The first given chooses first.
  *
  * @param strokes  lines already drawn, by their two ends
+ * @param kept     boxes that no label may stand on, points already drawn
  * @returns        a place a label; null where there is none left
  */
 export function placeAround(
   wishes: readonly AroundWish[], panel: { readonly width: number; readonly height: number }, strokes: readonly (readonly [Spot, Spot])[],
+  kept: readonly SpotBox[] = [],
 ): (AroundPlace | null)[] {
-  const taken: SpotBox[] = [];
+  const taken = [...kept];
   return wishes.map((wish) => {
     let best: { readonly place: AroundPlace; readonly cost: number } | null = null;
     for (const { place, cost } of candidates(wish)) {

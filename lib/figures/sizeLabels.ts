@@ -2,7 +2,7 @@ import type { RuleOfThumb, SizedDesign, Sizing } from "../study/size.ts";
 import type { Annotation, Shape } from "./figure.ts";
 import { font, ink, letterSizes, lines } from "./look.ts";
 import { keptTogether } from "./keptTogether.ts";
-import { placeAround, type AroundPlace, type AroundWish, type Spot } from "./placeAround.ts";
+import { placeAround, type AroundPlace, type AroundWish, type Spot, type SpotBox } from "./placeAround.ts";
 import { plotText } from "./plainText.ts";
 import { shortNumber } from "./shortNumber.ts";
 import { bindingNames, sizeParts, thumbWords } from "./sizeAnswer.ts";
@@ -40,12 +40,10 @@ export function sizeLabels(
     limitLabel(sizing, plot, letters.small, limit),
     ...thumbs.map(({ rule, spot }) => thumbLabel(sizing, rule, spot, plot, letters.small)),
   ];
-  const drawn: (readonly [Spot, Spot])[] = [
-    [[0, limit], [plot.width, limit]],
-    ...standing.flatMap((design) => outline(spotOf(design), POINT)),
-    ...thumbs.flatMap(({ spot }) => outline(spot, THUMB_SQUARE / 2 + 1)),
+  const points = [
+    ...standing.map((design) => boxRound(spotOf(design), POINT)), ...thumbs.map(({ spot }) => boxRound(spot, THUMB_SQUARE / 2)),
   ];
-  const places = placeAround(labels.map(({ wish }) => wish), plot, drawn);
+  const places = placeAround(labels.map(({ wish }) => wish), plot, [[[0, limit], [plot.width, limit]]], points);
   const placed = labels.flatMap((label, i) => (places[i] === null ? [] : [{ label, place: places[i]! }]));
   return {
     annotations: placed.map(({ label, place }) => annotationAt(label, place, plot)),
@@ -55,14 +53,11 @@ export function sizeLabels(
 
 /** Side of the square round a design that a rule of thumb would build [px]. */
 export const THUMB_SQUARE = 16;
-// Half of a point as it is drawn, with some air [px].
-const POINT = 6;
+// Half of a point as it is drawn [px].
+const POINT = 4;
 
-/** Four sides and two diagonals round a point, so that a label keeps off it, however it would lie over it. */
-function outline([x, y]: Spot, half: number): (readonly [Spot, Spot])[] {
-  const corner = (right: number, up: number): Spot => [x + right * half, y + up * half];
-  const [a, b, c, d] = [corner(-1, -1), corner(1, -1), corner(1, 1), corner(-1, 1)];
-  return [[a, b], [b, c], [c, d], [d, a], [a, c], [b, d]];
+function boxRound([x, y]: Spot, half: number): SpotBox {
+  return { left: x - half, right: x + half, bottom: y - half, top: y + half };
 }
 
 interface SizeLabel {

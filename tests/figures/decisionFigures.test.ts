@@ -90,6 +90,17 @@ describe("the picture of a sizing", () => {
     expect(layout.shapes.filter(({ line }) => line.dash === "dash").map(({ y0, y1 }) => [y0, y1])).toEqual([[0, 0]]);
   });
 
+  test("has no label over a point, at every width", () => {
+    for (const width of WIDTHS) {
+      for (const each of sizings) {
+        const figure = sizeFigure(each, { width });
+        expect(covered(figure, width)).toEqual([]);
+        // and the best has a name
+        expect(wordsOf(figure).some((text) => text.includes("binds: "))).toBe(each.binding.length > 0);
+      }
+    }
+  });
+
   test("names the best, what binds, what is asked and the rule of thumb", () => {
     const words = wordsOf(sizeFigure(sizings[1]!, { width: 1080 }));
     expect(words).toEqual(expect.arrayContaining([
@@ -125,11 +136,27 @@ function meetings(figure: Figure, width: number): string[] {
   return [...out, ...over];
 }
 
+/** Points of the panel that lie under a label. */
+function covered(figure: Figure, width: number): string[] {
+  const { layout: { annotations, margin, height, xaxis, yaxis }, data } = figure;
+  const [low, top] = yaxis.domain!;
+  const points = data.flatMap(({ x, y }) => x.map((each, i) => ({
+    x: margin.l + (width - margin.l - margin.r) * along(each, xaxis.range!),
+    y: margin.t + (height - margin.t - margin.b) * (1 - low - (top - low) * along(Number(y[i]), yaxis.range!)),
+  })));
+  return annotations.map((label) => boxOf(label, figure, width)).flatMap(({ words, left, right, top: upper, bottom }) => (
+    points.some((point) => point.x > left && point.x < right && point.y > upper && point.y < bottom) ? [`${width}: ${words} over a point`] : []
+  ));
+}
+
+function along(value: number, [from, to]: readonly [number, number]): number {
+  return (value - from) / (to - from);
+}
+
 /** Where a label stands [px from the upper left], its letters taken to be as high as they are. */
 function boxOf(label: Annotation, { layout }: Figure, width: number): Box {
   const { margin } = layout;
   const [wide, high] = [width - margin.l - margin.r, layout.height - margin.t - margin.b];
-  const along = (value: number, [from, to]: readonly [number, number]): number => (value - from) / (to - from);
   const [low, top] = layout.yaxis.domain ?? [0, 1];
   const x = margin.l + wide * (label.xref === "paper" ? label.x : along(label.x, layout.xaxis.range!)) + (label.xshift ?? 0);
   const share = label.yref === "paper" ? label.y : low + (top - low) * along(label.y, layout.yaxis.range!);
