@@ -124,6 +124,6 @@ function plotOf({ designs, criteria, site }: Sizing, c: number, unit: number, pa
 
 function widened(values: readonly number[]): readonly [number, number] {
   const [low, high] = [Math.min(...values), Math.max(...values)];
-  const air = 0.09 * (high - low) || 0.05 * Math.abs(high) || 1;
+  const air = 0.12 * (high - low) || 0.05 * Math.abs(high) || 1;
   return [low - air, high + air];
 }

@@ -93,7 +93,7 @@ function limitLabel({ criteria }: Sizing, { criterion, width }: SizePlot, small:
   const text = criteria[criterion]!.asks === "boxHeadroom" ? "asked: at least this" : "asked: no more than this";
   const wide = textWidth(text, small) + 6;
   const beside = (side: 1 | -1): Spot[] => [0.02, 0.98, 0.25, 0.75, 0.5].map((share): Spot => (
-    [wide / 2 + 2 + share * (width - wide - 4), y + side * (small * 0.65 + 4)]
+    [wide / 2 + 2 + share * (width - wide - 4), y + side * (small * 0.65 + 8)]
   ));
   const wish = { width: wide, height: small * 1.3, on: [...beside(-1), ...beside(1)], around: [], pull: 1 };
   return { text, size: small, color: lines.emitter.color, wish };

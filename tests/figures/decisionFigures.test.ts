@@ -95,8 +95,9 @@ describe("the picture of a sizing", () => {
       for (const each of sizings) {
         const figure = sizeFigure(each, { width });
         expect(covered(figure, width)).toEqual([]);
-        // and the best has a name
+        // and the best and the limit have their names
         expect(wordsOf(figure).some((text) => text.includes("binds: "))).toBe(each.binding.length > 0);
+        expect(wordsOf(figure).filter((text) => text.startsWith("asked: "))).toHaveLength(1);
       }
     }
   });
