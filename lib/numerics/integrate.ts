@@ -1,12 +1,13 @@
 import { factorise, substitute } from "./lu.ts";
-import { DENSE_ROWS, denseComponent, denseState, endDefect, STAGES, step } from "./rodas4p2.ts";
-import { copy, stepWork, type StepWork } from "./stepWork.ts";
+import { denseComponent, denseState, endDefect, STAGES, step } from "./rodas4p2.ts";
+import { DENSE_ROWS, MOST_FLOWS, MOST_STATES, stepWork } from "./stepWork.ts";
 import type { System } from "./system.ts";
 
-/** One integration under way: where it stands, its step size, its counters and its work arrays. */
+const work = stepWork;
+
+/** One integration under way: where it stands, its step size and its counters; its states are those of `stepWork`. */
 export interface Integration {
   readonly system: System;
-  readonly work: StepWork;
   /** error allowed in one step, relative to |state| + scale */
   readonly tolerance: number;
   /** most trial steps from one corner or event to the next before the run is given up */
@@ -40,12 +41,12 @@ export class StepFailure extends Error {
     this.name = "StepFailure";
     this.time = integration.time;
     this.stepSize = integration.next;
-    this.state = Array.from(integration.work.start);
+    this.state = Array.from(work.start.subarray(0, work.size));
   }
 }
 
 /**
- * Sets up an integration at a time and state.
+ * Sets up an integration at a time and state. The one before it has had its time: there is one set of work arrays.
  *
  * @param options.tolerance  relative error allowed in a step, above 0
  * @param options.firstStep  [s] tried first
@@ -56,10 +57,20 @@ export function startIntegration(
   state: ArrayLike<number>,
   options: { tolerance: number; firstStep: number; maxTrials?: number },
 ): Integration {
-  const work = stepWork(system.size, system.flows, STAGES, DENSE_ROWS);
-  work.start.set(state);
+  const { start, above, below, scale, lowest } = work;
+  const { size, flows } = system;
+  if (size > MOST_STATES || flows > MOST_FLOWS) {
+    throw new RangeError(`an integration: expected at most ${MOST_STATES} states and ${MOST_FLOWS} flows, got ${size} and ${flows}`);
+  }
+  work.size = size;
+  start.set(state);
+  scale.set(system.scale);
+  lowest.set(system.lowest);
+  // so that the corners about the start are looked for at once
+  above.fill(-Infinity, 0, size);
+  below.fill(Infinity, 0, size);
   return {
-    system, work, time,
+    system, time,
     eventAtStart: -1,
     eventAtEnd: -1,
     tolerance: options.tolerance,
@@ -86,41 +97,51 @@ export function startIntegration(
  * @throws StepFailure  when the step size vanishes, a state is not a number or the work has no end
  */
 export function integrate(integration: Integration, until: number, onStep: (integration: Integration) => void): boolean {
-  const { system, work } = integration;
+  const { start, startRate } = work;
+  const { system } = integration;
   let fresh = true;
   integration.trials = 0;
   integration.freeLength = 0;
   while (integration.time < until) {
     if (fresh) {
-      system.rates(integration.time, work.start, work.startRate, 0);
+      system.rates(integration.time, start, startRate, 0);
       integration.evaluations++;
-      integration.eventAtStart = system.event(integration.time, work.start);
+      integration.eventAtStart = system.event(integration.time, start);
     }
-    system.linearise(work.jacobian, work.timeSlope);
+    lookAround(integration);
+    system.linearise();
     const event = settled(integration, until) ? restUntil(integration, until) : acceptedStep(integration, until);
     const reached = integration.time + integration.taken;
     integration.time = until - reached <= 1e-12 * Math.abs(until) ? until : reached;
     integration.steps++;
     onStep(integration);
-    copy(work.end, work.start);
+    takeOver();
     if (event) return true;
-    copy(work.endRate, work.startRate);
     integration.eventAtStart = integration.eventAtEnd;
     fresh = false;
   }
   return false;
 }
 
+/** What stood at the end of the step stands at the start of the next: for a handful of numbers quicker than TypedArray.set. */
+function takeOver(): void {
+  const { start, end, startRate, endRate } = work;
+  for (let n = 0; n < work.size; n++) {
+    start[n] = end[n]!;
+    startRate[n] = endRate[n]!;
+  }
+}
+
 /** Whether all that is still to come before `until` is far below the error of a single step. */
-function settled({ system, work, tolerance, time }: Integration, until: number): boolean {
+function settled({ system, tolerance, time }: Integration, until: number): boolean {
+  const { startRate, timeSlope, scale } = work;
   if (!system.settles) return false;
-  const { startRate, timeSlope, size } = work;
   let sum = 0;
-  for (let n = 0; n < size; n++) {
+  for (let n = 0; n < work.size; n++) {
     if (timeSlope[n] !== 0) return false;
     sum += Math.abs(startRate[n]!);
   }
-  return sum * (until - time) < STILL * tolerance * system.scale[0]!;
+  return sum * (until - time) < STILL * tolerance * scale[0]!;
 }
 
 /** share of the error allowed in one step that counts as nothing */
@@ -128,17 +149,16 @@ const STILL = 1e-2;
 
 /** The last step of a settled system, by the implicit Euler rule: next to nothing moves, and sums still agree with states. */
 function restUntil(integration: Integration, until: number): boolean {
-  const { system, work, time } = integration;
-  const { size, start, end, direction } = work;
+  const { size, start, end, startRate, endRate, dense, direction } = work;
+  const { system, time } = integration;
   const h = until - time;
-  factorise(work.jacobian, 1 / h, work.factors, size);
-  copy(work.startRate, direction);
-  substitute(work.factors, direction, size);
+  factorise(1 / h);
+  for (let n = 0; n < size; n++) direction[n] = endRate[n] = startRate[n]!;
+  substitute(direction);
   for (let n = 0; n < size; n++) end[n] = start[n]! + direction[n]!;
   system.beginSums(1);
-  system.endSums(direction, 0, h, work.volume);
-  work.dense.fill(0);
-  copy(work.startRate, work.endRate);
+  system.endSums(0, h);
+  dense.fill(0, 0, DENSE_ROWS * size);
   integration.taken = h;
   integration.eventAtEnd = integration.eventAtStart;
   return false;
@@ -195,17 +215,32 @@ function acceptedStep(integration: Integration, until: number): boolean {
   }
 }
 
+/** Keeps for each state the corners next above and next below its start. */
+function lookAround({ system: { size, corners } }: Integration): void {
+  const { start, above, below } = work;
+  for (let n = 0; n < size; n++) {
+    const from = start[n]!;
+    if (from < above[n]! && from > below[n]!) continue;
+    above[n] = Infinity;
+    below[n] = -Infinity;
+    for (const corner of corners[n]!) {
+      if (corner < from) below[n] = corner;
+      if (corner > from && corner < above[n]!) above[n] = corner;
+    }
+  }
+}
+
 /**
  * In what time a state will be just behind the next corner on its way, by its rate of change and the rate's own, which
  * J f + df/dt tells; the first of all states, Infinity where none is seen. A step that ends there need not be tried twice.
  */
-function cornerAhead({ system, work, next }: Integration): number {
-  const { size, corners, scale } = system;
-  const { start, startRate, jacobian, timeSlope } = work;
+function cornerAhead({ next }: Integration): number {
+  const { size, start, startRate, jacobian, timeSlope, above, below, scale } = work;
   let first = Infinity;
   for (let n = 0; n < size; n++) {
     const rate = startRate[n]!;
-    const way = nextCorner(corners[n]!, start[n]!, rate, BEHIND * scale[n]!) - start[n]!;
+    const behind = BEHIND * scale[n]!;
+    const way = (rate > 0 ? above[n]! + behind : below[n]! - behind) - start[n]!;
     // far out of reach, or at rest
     if (!(Math.abs(way) < Math.abs(rate) * 3 * next)) continue;
     let bend = timeSlope[n]!;
@@ -216,16 +251,6 @@ function cornerAhead({ system, work, next }: Integration): number {
     if (time > NEAREST * next && time < first) first = time;
   }
   return first * (1 + OVERSHOOT);
-}
-
-/** The value just behind the corner that comes next on the way up or down. */
-function nextCorner(corners: Float64Array, from: number, rate: number, behind: number): number {
-  if (rate > 0) {
-    for (let i = 0; i < corners.length; i++) if (corners[i]! > from) return corners[i]! + behind;
-    return Infinity;
-  }
-  for (let i = corners.length - 1; i >= 0; i--) if (corners[i]! < from) return corners[i]! - behind;
-  return -Infinity;
 }
 
 /**
@@ -251,35 +276,32 @@ const LONGEST_CUT = 0.98;
  * corner the method loses its order and its error estimate can miss what happens there: of a body that falls back to its rim
  * it can miss all, since beneath it nothing flows. A corner that the step begins at does not count.
  */
-function cornerInside({ system, work }: Integration): number {
-  const { size, corners, scale } = system;
+function cornerInside({ system: { size, corners } }: Integration): number {
+  const { start, end, above, below, scale } = work;
   let first = 1;
   for (let n = 0; n < size; n++) {
-    const from = work.start[n]!;
-    const to = work.end[n]!;
     const behind = BEHIND * scale[n]!;
-    const low = Math.min(from, to);
-    const high = Math.max(from, to);
-    const own = corners[n]!;
-    for (let i = 0; i < own.length; i++) {
-      const corner = own[i]!;
-      if (corner - behind > low && corner + behind < high) {
-        first = passing(work, n, to > from ? corner + behind : corner - behind, first);
-      }
+    if (end[n]! < above[n]! + behind && end[n]! > below[n]! - behind) continue;
+    const rising = end[n]! > start[n]!;
+    const low = Math.min(start[n]!, end[n]!);
+    const high = Math.max(start[n]!, end[n]!);
+    for (const corner of corners[n]!) {
+      if (corner - behind > low && corner + behind < high) first = passing(n, rising ? corner + behind : corner - behind, first);
     }
   }
   return first;
 }
 
 /** Where before `first` a state passes a value on its way from start to end, as a share of the step; else `first`. */
-function passing(work: StepWork, n: number, value: number, first: number): number {
-  const rising = work.end[n]! > work.start[n]!;
-  if (denseComponent(work, n, first) < value === rising) return first;
+function passing(n: number, value: number, first: number): number {
+  const { start, end } = work;
+  const rising = end[n]! > start[n]!;
+  if (denseComponent(n, first) < value === rising) return first;
   let low = 0;
   let high = first;
   for (let i = 0; i < 30; i++) {
     const middle = (low + high) / 2;
-    if (denseComponent(work, n, middle) < value === rising) low = middle;
+    if (denseComponent(n, middle) < value === rising) low = middle;
     else high = middle;
   }
   return high;
@@ -303,25 +325,24 @@ function shrinkage(error: number, h: number, refusedError: number, refusedLength
 const FIRST_GUESS = 4;
 
 function attempt(integration: Integration, h: number): void {
-  const { system, work, time } = integration;
-  step(system, work, time, h);
-  system.rates(time + h, work.end, work.endRate, 0);
+  const { end, endRate } = work;
+  const { system, time } = integration;
+  step(system, time, h);
+  system.rates(time + h, end, endRate, 0);
   integration.evaluations += STAGES;
 }
 
 /** Largest error of a state, relative to |state| + scale; Infinity where a state is too low or a one-way flow runs backwards. */
-function stepError({ system, work }: Integration): number {
-  const { size, scale, lowest, oneWay } = system;
-  const { start, end, rightSide, defect } = work;
-  endDefect(work);
+function stepError({ system: { size, oneWay } }: Integration): number {
+  const { start, end, k6, volume, scale, lowest, defect } = work;
+  endDefect();
   let worst = 0;
-  // the last stage's k, still in `rightSide`, is the embedded error
   for (let n = 0; n < size; n++) {
     if (!(end[n]! >= lowest[n]!)) return Infinity;
-    const error = Math.max(Math.abs(rightSide[n]!), DEFECT_WEIGHT * Math.abs(defect[n]!)) / (Math.abs(start[n]!) + scale[n]!);
+    const error = Math.max(Math.abs(k6[n]!), DEFECT_WEIGHT * Math.abs(defect[n]!)) / (Math.abs(start[n]!) + scale[n]!);
     if (!(error <= worst)) worst = error;
   }
-  for (let i = 0; i < oneWay.length; i++) if (work.volume[oneWay[i]!]! < -ONE_WAY * scale[0]!) return Infinity;
+  for (let i = 0; i < oneWay.length; i++) if (volume[oneWay[i]!]! < -ONE_WAY * scale[0]!) return Infinity;
   return worst;
 }
 
@@ -354,22 +375,23 @@ function rootOf(x: number): number {
  * highest, so that a level that rises over the threshold and falls again within one step is seen.
  */
 function firstCrossing(integration: Integration, h: number): number {
-  const { system, work, time } = integration;
-  const start = integration.eventAtStart;
-  const end = system.event(time + h, work.end);
-  integration.eventAtEnd = end;
+  const { end } = work;
+  const { system, time } = integration;
+  const first = integration.eventAtStart;
+  const last = system.event(time + h, end);
+  integration.eventAtEnd = last;
   const middle = eventAt(integration, h, 0.5);
-  const spread = Math.max(start, middle, end) - Math.min(start, middle, end);
-  if (Math.max(start, middle, end) + spread < 0) return NEVER;
+  const spread = Math.max(first, middle, last) - Math.min(first, middle, last);
+  if (Math.max(first, middle, last) + spread < 0) return NEVER;
   const early = eventAt(integration, h, 0.25);
   const late = eventAt(integration, h, 0.75);
-  if (early >= 0) return rootBetween(integration, h, 0, start, 0.25, early);
+  if (early >= 0) return rootBetween(integration, h, 0, first, 0.25, early);
   if (middle >= 0) return rootBetween(integration, h, 0.25, early, 0.5, middle);
   if (late >= 0) return rootBetween(integration, h, 0.5, middle, 0.75, late);
-  if (end >= 0) return rootBetween(integration, h, 0.75, late, 1, end);
-  if (Math.max(start, early) >= Math.max(middle, late, end)) return crossingAtTop(integration, h, 0, start, early, middle);
-  if (middle >= Math.max(late, end)) return crossingAtTop(integration, h, 0.25, early, middle, late);
-  return crossingAtTop(integration, h, 0.5, middle, late, end);
+  if (last >= 0) return rootBetween(integration, h, 0.75, late, 1, last);
+  if (Math.max(first, early) >= Math.max(middle, late, last)) return crossingAtTop(integration, h, 0, first, early, middle);
+  if (middle >= Math.max(late, last)) return crossingAtTop(integration, h, 0.25, early, middle, late);
+  return crossingAtTop(integration, h, 0.5, middle, late, last);
 }
 
 const NEVER = 2;
@@ -385,9 +407,10 @@ function crossingAtTop(integration: Integration, h: number, from: number, before
   return offset > 0 ? rootBetween(integration, h, from + 0.25, at, u, top) : rootBetween(integration, h, from, before, u, top);
 }
 
-function eventAt({ system, work, time }: Integration, h: number, u: number): number {
-  denseState(work, u, work.argument);
-  return system.event(time + u * h, work.argument);
+function eventAt({ system, time }: Integration, h: number, u: number): number {
+  const { argument } = work;
+  denseState(u, argument);
+  return system.event(time + u * h, argument);
 }
 
 /** Root of a rising crossing: a is below 0, b at or above. A secant guess kept inside the bracket, every third a halving. */
@@ -407,13 +430,14 @@ function rootBetween(integration: Integration, h: number, a: number, va: number,
  * corrects its length by the secant rule until the event's value there is nothing.
  */
 function landOnEvent(integration: Integration, h: number, u: number): void {
-  const { system, work, time } = integration;
+  const { start, end } = work;
+  const { system, time } = integration;
   let length = u * h;
-  let [lastLength, lastValue] = [0, system.event(time, work.start)];
+  let [lastLength, lastValue] = [0, system.event(time, start)];
   for (let i = 0; ; i++) {
     attempt(integration, length);
     integration.taken = length;
-    const value = system.event(time + length, work.end);
+    const value = system.event(time + length, end);
     const slope = (value - lastValue) / (length - lastLength);
     const correction = slope > 0 ? -value / slope : 0;
     const target = length + correction;

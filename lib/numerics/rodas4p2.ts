@@ -1,6 +1,9 @@
+import { denseTop, denseValue } from "./denseOutput.ts";
 import { factorise, substitute } from "./lu.ts";
-import type { StepWork } from "./stepWork.ts";
+import { stepWork } from "./stepWork.ts";
 import type { System } from "./system.ts";
+
+const work = stepWork;
 
 /**
  * RODAS4P2, a stiffly accurate and L-stable Rosenbrock method of order 4 in 6 stages for y' = f(t, y), in the transformed
@@ -10,9 +13,7 @@ import type { System } from "./system.ts";
  *   (I/(h gamma) - J) k_i = f(t + alpha_i h, y + sum_j a_ij k_j) + sum_j (c_ij/h) k_j + h d_i df/dt      i = 1 .. 6
  *   y1 = y + sum_j a_6j k_j + k_6,         error estimate k_6
  *
- * and between the ends of a step, u from 0 to 1:
- *
- *   y(u) = (1-u) y + u (y1 + (1-u) (e1 + u e2)),         e_r = sum_j h_rj k_j
+ * and between the ends of a step the cubic of `denseOutput` with e_r = sum_j h_rj k_j.
  *
  * A volume v that only adds up a flow, v' = q(t, y), is one more state. Its stages can be eliminated, which leaves
  *
@@ -45,7 +46,6 @@ const h21 = 6.984505741529879, h22 = 6.914061169603662, h23 = -0.849178943070653
 
 export const STAGES = 6;
 export const ORDER = 4;
-export const DENSE_ROWS = 2;
 
 /** A method's coefficients as matrices, row by row as published. */
 export interface Tableau {
@@ -83,120 +83,61 @@ const [b1, b2, b3, b4, b5, b6] = flowWeights as [number, number, number, number,
 const bd = b1 * d1 + b2 * d2 + b3 * d3 + b4 * d4;
 
 /**
- * One trial step of length h from `work.start` at `time`. `startRate`, `jacobian` and `timeSlope` must belong to the start,
- * and `linearise` must have been called there. Writes `end`, `k`, `dense` and `volume`; the embedded error stays in
- * `rightSide`.
+ * One trial step of length h from `start` at `time`. `startRate`, `jacobian` and `timeSlope` must belong to the start,
+ * and `linearise` must have been called there. Writes `end`, `k1` to `k6`, `dense` and `volume`; k6 is the embedded error.
  */
-export function step(system: System, work: StepWork, time: number, h: number): void {
-  const { argument, stageRate, rightSide, size } = work;
+export function step(system: System, time: number, h: number): void {
+  const { size, start, startRate, timeSlope, argument, stageRate, k1, k2, k3, k4, k5, k6 } = work;
   const perH = 1 / h;
   work.h = h;
-  factorise(work.jacobian, perH / gamma, work.factors, size);
+  factorise(perH / gamma);
   system.beginSums(b1);
-  stage1(work);
-  solveStage(work, 0, work.startRate, d1);
 
-  stage2(work);
+  for (let n = 0; n < size; n++) k1[n] = startRate[n]! + h * d1 * timeSlope[n]!;
+  substitute(k1);
+
+  for (let n = 0; n < size; n++) argument[n] = start[n]! + a21 * k1[n]!;
   system.rates(time + alpha2 * h, argument, stageRate, b2);
-  solveStage(work, 1, stageRate, d2);
+  for (let n = 0; n < size; n++) k2[n] = stageRate[n]! + perH * c21 * k1[n]! + h * d2 * timeSlope[n]!;
+  substitute(k2);
 
-  stage3(work);
+  for (let n = 0; n < size; n++) argument[n] = start[n]! + a31 * k1[n]! + a32 * k2[n]!;
   system.rates(time + alpha3 * h, argument, stageRate, b3);
-  solveStage(work, 2, stageRate, d3);
+  for (let n = 0; n < size; n++) k3[n] = stageRate[n]! + perH * (c31 * k1[n]! + c32 * k2[n]!) + h * d3 * timeSlope[n]!;
+  substitute(k3);
 
-  stage4(work);
+  for (let n = 0; n < size; n++) argument[n] = start[n]! + a41 * k1[n]! + a42 * k2[n]! + a43 * k3[n]!;
   system.rates(time + alpha4 * h, argument, stageRate, b4);
-  solveStage(work, 3, stageRate, d4);
+  for (let n = 0; n < size; n++) {
+    k4[n] = stageRate[n]! + perH * (c41 * k1[n]! + c42 * k2[n]! + c43 * k3[n]!) + h * d4 * timeSlope[n]!;
+  }
+  substitute(k4);
 
-  stage5(work);
+  for (let n = 0; n < size; n++) argument[n] = start[n]! + a51 * k1[n]! + a52 * k2[n]! + a53 * k3[n]! + a54 * k4[n]!;
   system.rates(time + h, argument, stageRate, b5);
-  solveStage(work, 4, stageRate, 0);
+  for (let n = 0; n < size; n++) k5[n] = stageRate[n]! + perH * (c51 * k1[n]! + c52 * k2[n]! + c53 * k3[n]! + c54 * k4[n]!);
+  substitute(k5);
 
-  stage6(work);
+  for (let n = 0; n < size; n++) argument[n]! += k5[n]!;
   system.rates(time + h, argument, stageRate, b6);
-  solveStage(work, 5, stageRate, 0);
-
-  finish(work);
-  for (let n = 0; n < size; n++) work.end[n] = argument[n]! + rightSide[n]!;
-  system.endSums(work.direction, h * bd, h, work.volume);
-}
-
-// Before each stage: its argument y + sum_j a_ij k_j, and of its right side what is known, sum_j (c_ij/h) k_j.
-
-function stage1({ rightSide, size }: StepWork): void {
-  for (let n = 0; n < size; n++) rightSide[n] = 0;
-}
-
-function stage2({ start, k, argument, rightSide, size, h }: StepWork): void {
   for (let n = 0; n < size; n++) {
-    const k1 = k[STAGES * n]!;
-    argument[n] = start[n]! + a21 * k1;
-    rightSide[n] = (c21 * k1) / h;
+    k6[n] = stageRate[n]! + perH * (c61 * k1[n]! + c62 * k2[n]! + c63 * k3[n]! + c64 * k4[n]! + c65 * k5[n]!);
   }
+  substitute(k6);
+
+  finish();
+  system.endSums(h * bd, h);
 }
 
-function stage3({ start, k, argument, rightSide, size, h }: StepWork): void {
+/** After the last stage: the step's end, the dense output's coefficients and sum_i b_i k_i. */
+function finish(): void {
+  const { size, argument, end, k1, k2, k3, k4, k5, k6, dense, direction } = work;
   for (let n = 0; n < size; n++) {
-    const k1 = k[STAGES * n]!;
-    const k2 = k[STAGES * n + 1]!;
-    argument[n] = start[n]! + a31 * k1 + a32 * k2;
-    rightSide[n] = (c31 * k1 + c32 * k2) / h;
+    end[n] = argument[n]! + k6[n]!;
+    dense[n] = h11 * k1[n]! + h12 * k2[n]! + h13 * k3[n]! + h14 * k4[n]! + h15 * k5[n]!;
+    dense[size + n] = h21 * k1[n]! + h22 * k2[n]! + h23 * k3[n]! + h24 * k4[n]! + h25 * k5[n]!;
+    direction[n] = b1 * k1[n]! + b2 * k2[n]! + b3 * k3[n]! + b4 * k4[n]! + b5 * k5[n]! + b6 * k6[n]!;
   }
-}
-
-function stage4({ start, k, argument, rightSide, size, h }: StepWork): void {
-  for (let n = 0; n < size; n++) {
-    const k1 = k[STAGES * n]!;
-    const k2 = k[STAGES * n + 1]!;
-    const k3 = k[STAGES * n + 2]!;
-    argument[n] = start[n]! + a41 * k1 + a42 * k2 + a43 * k3;
-    rightSide[n] = (c41 * k1 + c42 * k2 + c43 * k3) / h;
-  }
-}
-
-function stage5({ start, k, argument, rightSide, size, h }: StepWork): void {
-  for (let n = 0; n < size; n++) {
-    const k1 = k[STAGES * n]!;
-    const k2 = k[STAGES * n + 1]!;
-    const k3 = k[STAGES * n + 2]!;
-    const k4 = k[STAGES * n + 3]!;
-    argument[n] = start[n]! + a51 * k1 + a52 * k2 + a53 * k3 + a54 * k4;
-    rightSide[n] = (c51 * k1 + c52 * k2 + c53 * k3 + c54 * k4) / h;
-  }
-}
-
-function stage6({ k, argument, rightSide, size, h }: StepWork): void {
-  for (let n = 0; n < size; n++) {
-    const k1 = k[STAGES * n]!;
-    const k2 = k[STAGES * n + 1]!;
-    const k3 = k[STAGES * n + 2]!;
-    const k4 = k[STAGES * n + 3]!;
-    const k5 = k[STAGES * n + 4]!;
-    argument[n]! += k5;
-    rightSide[n] = (c61 * k1 + c62 * k2 + c63 * k3 + c64 * k4 + c65 * k5) / h;
-  }
-}
-
-/** After the last stage: the dense output's coefficients and sum_i b_i k_i. */
-function finish({ k, dense, direction, size }: StepWork): void {
-  for (let n = 0; n < size; n++) {
-    const k1 = k[STAGES * n]!;
-    const k2 = k[STAGES * n + 1]!;
-    const k3 = k[STAGES * n + 2]!;
-    const k4 = k[STAGES * n + 3]!;
-    const k5 = k[STAGES * n + 4]!;
-    dense[n] = h11 * k1 + h12 * k2 + h13 * k3 + h14 * k4 + h15 * k5;
-    dense[size + n] = h21 * k1 + h22 * k2 + h23 * k3 + h24 * k4 + h25 * k5;
-    direction[n] = b1 * k1 + b2 * k2 + b3 * k3 + b4 * k4 + b5 * k5 + b6 * k[STAGES * n + 5]!;
-  }
-}
-
-/** Solves for k_i, which `rightSide` then holds too. */
-function solveStage({ factors, k, rightSide, timeSlope, size, h }: StepWork, i: number, rate: Float64Array, d: number): void {
-  const hd = h * d;
-  for (let n = 0; n < size; n++) rightSide[n]! += rate[n]! + hd * timeSlope[n]!;
-  substitute(factors, rightSide, size);
-  for (let n = 0; n < size; n++) k[STAGES * n + i] = rightSide[n]!;
 }
 
 /**
@@ -204,20 +145,28 @@ function solveStage({ factors, k, rightSide, timeSlope, size, h }: StepWork, i: 
  * the states. Filtered by the step's own matrix, (I - h gamma J)^-1, so that a stiff state, which corrects itself, does
  * not cry wolf. Written to `defect`.
  */
-export function endDefect({ start, end, dense, endRate, defect, factors, size, h }: StepWork): void {
+export function endDefect(): void {
+  const { size, h, start, end, endRate, dense, defect } = work;
   for (let n = 0; n < size; n++) {
     const slope = end[n]! - start[n]! - dense[n]! - dense[size + n]!;
     defect[n] = (h * endRate[n]! - slope) / (h * gamma);
   }
-  substitute(factors, defect, size);
+  substitute(defect);
 }
 
 /** The state at a share u of the step just made. */
-export function denseState(work: StepWork, u: number, out: Float64Array): void {
-  for (let n = 0; n < out.length; n++) out[n] = denseComponent(work, n, u);
+export function denseState(u: number, out: Float64Array): void {
+  for (let n = 0; n < work.size; n++) out[n] = denseComponent(n, u);
 }
 
 /** One component of `denseState`. */
-export function denseComponent({ start, end, dense, size }: StepWork, n: number, u: number): number {
-  return start[n]! + u * (end[n]! - start[n]! + (1 - u) * (dense[n]! + u * dense[size + n]!));
+export function denseComponent(n: number, u: number): number {
+  const { size, start, end, dense } = work;
+  return denseValue(start[n]!, end[n]!, dense[n]!, dense[size + n]!, u);
+}
+
+/** Where inside the step just made one component has a top, as a share of it; 0 where it has none. */
+export function topComponent(n: number): number {
+  const { size, start, end, dense } = work;
+  return denseTop(start[n]!, end[n]!, dense[n]!, dense[size + n]!);
 }

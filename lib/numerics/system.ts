@@ -1,6 +1,6 @@
 /**
  * A set of ordinary differential equations y' = f(t, y) with flows q(t, y) to be added up beside them, as the stepper sees
- * it. Arrays are written in place; nothing is allocated during a run. The system keeps the sums of its flows itself: it
+ * it. It reads and writes the arrays of `stepWork`; nothing is allocated during a run. The system keeps the sums of its flows itself: it
  * knows which of them are at rest.
  */
 export interface System {
@@ -19,14 +19,14 @@ export interface System {
   /** writes f(t, y), and adds `weight` times the flows there to the sums of the step under way */
   rates(time: number, state: Float64Array, rate: Float64Array, weight: number): void;
   /**
-   * Writes df/dy (size x size, row by row) and df/dt (size) at the last call of `rates`, and keeps the flows, dq/dy and
-   * dq/dt there: a step starts here.
+   * Writes df/dy and df/dt at the start of the step, where `rates` was called last, to `jacobian` and `timeSlope`, and keeps
+   * the flows, dq/dy and dq/dt there.
    */
-  linearise(jacobian: Float64Array, timeSlope: Float64Array): void;
+  linearise(): void;
   /** begins the sums of a step anew with `weight` times the flows kept by `linearise` */
   beginSums(weight: number): void;
-  /** writes what each flow brought: h (its sum + dq/dy . direction + timeWeight dq/dt), the slopes those kept */
-  endSums(direction: Float64Array, timeWeight: number, h: number, volume: Float64Array): void;
+  /** writes to `volume` what each flow brought: h (its sum + dq/dy . direction + timeWeight dq/dt), the slopes those kept */
+  endSums(timeWeight: number, h: number): void;
   /**
    * Whether sum |y'| can only fall for as long as f does not change in time, as in any set of vessels that drain into one
    * another: then it times the time left bounds what is still to come

@@ -35,12 +35,10 @@ export function driveline(network: Network, inflows: Readonly<Record<string, Hyd
       drive.from = from;
       if (!begun) begin(drive);
       let bend = 0;
-      drive.running = 0;
       for (const b of fed) {
         const before = drive.inflowSlope[b]!;
         enterFlow(drive, b, flows[b]!, from);
         bend = Math.max(bend, Math.abs(drive.inflowSlope[b]! - before));
-        if (drive.inflow[b] !== 0 || drive.inflowSlope[b] !== 0) drive.runs[drive.running++] = b;
       }
       for (const b of moving) {
         const level = seriesLevel(grounds[b]!, from);

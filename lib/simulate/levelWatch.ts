@@ -1,7 +1,7 @@
-import { DENSE_ROWS } from "../numerics/rodas4p2.ts";
+import { denseComponent } from "../numerics/rodas4p2.ts";
+import { stepWork } from "../numerics/stepWork.ts";
 import type { Integration } from "../numerics/integrate.ts";
 import type { Network } from "./network.ts";
-import { volumeIn } from "./trajectory.ts";
 
 /** A level to be watched over a long run. */
 export interface Watch {
@@ -26,9 +26,7 @@ export interface LevelWatch {
 const LOOKS = 4;
 
 /** @param watches  of bodies that the network has */
-export function levelWatch({ bodies }: Network, { system, work }: Integration, watches: readonly Watch[]): LevelWatch {
-  const { size } = system;
-  const step = { size, denseRows: DENSE_ROWS, steps: 1, time: new Float64Array(2), volume: new Float64Array(2 * size), dense: work.dense };
+export function levelWatch({ bodies }: Network, watches: readonly Watch[]): LevelWatch {
   const watched = watches.map(({ body: name, level }) => {
     const body = bodies.findIndex((each) => each.name === name);
     if (body < 0) throw new RangeError(`watch: expected one of ${bodies.map((each) => each.name).join(", ")}, got "${name}"`);
@@ -37,12 +35,10 @@ export function levelWatch({ bodies }: Network, { system, work }: Integration, w
 
   return {
     look({ taken }) {
-      step.volume.set(work.start);
-      step.volume.set(work.end, size);
       for (const each of watched) {
-        let before = work.start[each.body]! - each.volume;
+        let before = stepWork.start[each.body]! - each.volume;
         for (let look = 1; look <= LOOKS; look++) {
-          const after = volumeIn(step, 0, each.body, look / LOOKS) - each.volume;
+          const after = denseComponent(each.body, look / LOOKS) - each.volume;
           count(each, before, after, taken / LOOKS);
           before = after;
         }

@@ -1,5 +1,6 @@
 import type { Integration } from "../numerics/integrate.ts";
 import { denseState } from "../numerics/rodas4p2.ts";
+import { stepWork } from "../numerics/stepWork.ts";
 import type { Network } from "./network.ts";
 import type { Firing } from "./run.ts";
 import type { WaterSystem } from "./waterSystem.ts";
@@ -14,7 +15,7 @@ export interface LidKeeper {
   /** moves the lid where the stepper found its event */
   move(integration: Integration, totals: Float64Array): void;
   /** looks at an accepted step for the firing's peak flow */
-  look(integration: Integration): void;
+  look(): void;
   /** the firings up to now; the last one's end is null while it goes on */
   firings(totals: Float64Array): Firing[];
 }
@@ -36,7 +37,7 @@ export function lidKeeper(network: Network, system: WaterSystem, blocked: Readon
       const held = isHeld(integration.time);
       if (held && firing !== null) shut(integration.time, totals);
       if (held) system.lidHead = Infinity;
-      else if (firing === null && system.emitterHead(integration.work.start) >= opensAtHead) open(integration, totals);
+      else if (firing === null && system.emitterHead(stepWork.start) >= opensAtHead) open(integration, totals);
       else system.lidHead = firing === null ? opensAtHead : closesAtHead;
     },
     move(integration, totals) {
@@ -46,14 +47,13 @@ export function lidKeeper(network: Network, system: WaterSystem, blocked: Readon
         system.lidHead = opensAtHead;
       }
     },
-    look(integration) {
+    look() {
       if (firing === null) return;
-      const { work } = integration;
-      raisePeak(firing, work.end);
+      raisePeak(firing, stepWork.end);
       // a step far below the highest head so far has no higher one inside
       if (firing.lastHead < firing.topHead - NEAR_TOP) return;
       for (let quarter = 1; quarter < 4; quarter++) {
-        denseState(work, quarter / 4, between);
+        denseState(quarter / 4, between);
         raisePeak(firing, between);
       }
     },
@@ -70,7 +70,7 @@ export function lidKeeper(network: Network, system: WaterSystem, blocked: Readon
     system.lid = 1;
     system.lidHead = closesAtHead;
     firing = { start: integration.time, volumeBefore: totals[passage]!, topHead: -Infinity, lastHead: 0, peakFlow: 0 };
-    raisePeak(firing, integration.work.start);
+    raisePeak(firing, stepWork.start);
   }
 
   function shut(time: number, totals: Float64Array): void {

@@ -1,5 +1,6 @@
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import { integrate, startIntegration, type Integration } from "../numerics/integrate.ts";
+import { stepWork } from "../numerics/stepWork.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
 import type { Site } from "../site/site.ts";
 import { levelAt } from "../works/storageTable.ts";
@@ -10,7 +11,9 @@ import { lidKeeper, type LidKeeper } from "./lidKeeper.ts";
 import { moundOf, type Mound } from "./mound.ts";
 import type { Body, Network } from "./network.ts";
 import { runOptions, type SimulateOptions } from "./runOptions.ts";
-import { waterSystem, type WaterSystem } from "./waterSystem.ts";
+import { loadedSystem, type WaterSystem } from "./waterSystem.ts";
+
+const work = stepWork;
 
 /** A run on its way: the works, what drives them, how far the stepper has come and what has flowed. */
 export interface March {
@@ -28,7 +31,7 @@ export interface March {
 }
 
 /**
- * Sets up a run at time 0.
+ * Sets up a run at time 0; it is to be marched before another is set up.
  *
  * @throws InputError  for a load or an option that cannot be run
  */
@@ -37,9 +40,7 @@ export function setOut(site: Site, load: Load, options: SimulateOptions): March 
   const inflows = bodyInflows(site, load, network.bodies.map((body) => body.name));
   const { until, tolerance, blocked } = runOptions(options, network, inflows);
   const mound = moundOf(network, site, until);
-  const system = blocked.size === 0 && mound === null ? systemOf(network) : waterSystem(network, blocked, mound);
-  system.lid = 0;
-  system.lidHead = Infinity;
+  const system = loadedSystem(network, blocked, mound);
   // the mound's modes follow the volumes, and begin at 0
   const start = new Float64Array(system.size);
   start.set(network.bodies.map(startVolume));
@@ -53,16 +54,17 @@ export function setOut(site: Site, load: Load, options: SimulateOptions): March 
 }
 
 /**
- * Steps to the end of the run, keeps the sums, moves the lid, and hands over every step while its work arrays hold it.
+ * Steps to the end of the run, keeps the sums, moves the lid, and hands over every step while `stepWork` holds it. A run set out
+ * after this one has taken its place in memory: this one can then not go on.
  *
  * @throws StepFailure  when the integration cannot go on
  */
 export function march({ integration, system, line, lid, totals }: March, onStep: (integration: Integration) => void): void {
-  const { work } = integration;
+  const { volume } = work;
   const taken = (): void => {
-    for (let p = 0; p < totals.length; p++) totals[p]! += work.volume[p]!;
+    for (let p = 0; p < totals.length; p++) totals[p]! += volume[p]!;
     onStep(integration);
-    lid.look(integration);
+    lid.look();
   };
   for (let segment = 0; segment + 1 < line.corners.length; segment++) {
     const bend = line.enter(system.drive, segment);
@@ -78,22 +80,6 @@ const BEND_SHARE = 0.003;
 
 /** step tried first [s]; the error control finds its own at once */
 const FIRST_STEP = 10;
-
-/**
- * The system of a network, made once and used by one run after the other: it holds work arrays and what a run sets anew at
- * its start, nothing that one run could leave to the next. Networks that differ in their numbers alone share one.
- */
-function systemOf({ bodies, ...network }: Network): WaterSystem {
-  let system = SYSTEMS.get(bodies);
-  if (system === undefined) {
-    system = waterSystem({ bodies, ...network }, new Set(), null);
-    SYSTEMS.set(bodies, system);
-  }
-  system.table.set(network.table);
-  return system;
-}
-
-const SYSTEMS = new WeakMap<Network["bodies"], WaterSystem>();
 
 /** A start volume whose level is not a rounding above the start level: a box at its outlet's crest must not trickle. */
 function startVolume(body: Body): number {

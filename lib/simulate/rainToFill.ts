@@ -4,7 +4,8 @@ import { seepageFlows } from "../works/seepage.ts";
 import { networkOf } from "./assemble.ts";
 import { fillLevel, freeVolume, startVolumeOf } from "./freeVolume.ts";
 import { LAW } from "./network.ts";
-import { passageColumns } from "./passageColumns.ts";
+import { loadedSystem } from "./waterSystem.ts";
+import { passages as columns } from "../works/flowLaw.ts";
 import { depthThatFills, servedCatchments } from "./servedRunoff.ts";
 
 /** What fills the works to where water comes out, and what the soil keeps up with. */
@@ -64,12 +65,12 @@ export function breakEvenRain(site: Site): number | null {
 /** What the soil around pit and trench takes with the water in all of them at one level [m3/s]; negative: it gives. */
 function soilIntake(site: Site, level: number): number {
   const network = networkOf(site);
-  const columns = passageColumns(network);
+  loadedSystem(network, new Set(), null);
   return network.passages.reduce((sum, { law, from }, p) => {
     if (law !== LAW.seepage) return sum;
     columns.level[from] = level;
     columns.level[columns.to[p]!] = seriesLevel(network.bodies[from]!.groundwater, 0);
-    seepageFlows(columns, p, p + 1);
+    seepageFlows(p, p + 1);
     return sum + columns.flow[p]!;
   }, 0);
 }

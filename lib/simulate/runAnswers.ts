@@ -12,7 +12,7 @@ import type { Run } from "./run.ts";
 import { runEvents } from "./runEvents.ts";
 import { runNotes } from "./runNotes.ts";
 import { largestVolume, volumeAt, type Trajectory } from "./trajectory.ts";
-import { waterSystem } from "./waterSystem.ts";
+import { loadCount, loadedSystem } from "./waterSystem.ts";
 
 /** What a finished, or a stopped, march leaves behind. */
 export interface RunRecord extends Omit<March, "system" | "line"> {
@@ -94,11 +94,15 @@ function passageFlow(record: RunRecord, firings: Run["firings"]): Run["flow"] {
 }
 
 function flowsIn({ network, mound, inflows, until, trajectory, blocked }: RunRecord, firings: Run["firings"]): (time: number) => Float64Array {
-  const system = waterSystem(network, blocked, mound);
+  let system = loadedSystem(network, blocked, mound);
+  let loaded = loadCount();
   const line = driveline(network, inflows, until);
   const states = new Float64Array(system.size);
   const flows = new Float64Array(system.flows);
   return (time) => {
+    // another run may have taken its place since
+    if (loadCount() !== loaded) system = loadedSystem(network, blocked, mound);
+    loaded = loadCount();
     let segment = line.corners.length - 2;
     while (segment > 0 && line.corners[segment]! > time) segment--;
     line.enter(system.drive, segment);

@@ -1,5 +1,5 @@
 import { StepFailure } from "../numerics/integrate.ts";
-import { DENSE_ROWS } from "../numerics/rodas4p2.ts";
+import { stepWork } from "../numerics/stepWork.ts";
 import type { Site } from "../site/site.ts";
 import { isHyetograph, type Load } from "./bodyInflows.ts";
 import { march, setOut } from "./march.ts";
@@ -27,11 +27,11 @@ import { recorder } from "./trajectory.ts";
 export function simulate(site: Site, load: Load, options: SimulateOptions = {}): Run {
   const run = setOut(site, load, options);
   const { integration, system } = run;
-  const record = recorder(system.size, DENSE_ROWS, 0, integration.work.start);
+  const record = recorder(system.size, 0, stepWork.start);
   const rain = isHyetograph(load) ? load : null;
   const answers = (until: number): Run => runAnswers({ ...run, site, rain, until, trajectory: record.trajectory() });
   try {
-    march(run, ({ time, work }) => record.add(time, work.end, work.dense));
+    march(run, ({ time }) => record.add(time, stepWork.end, stepWork.dense));
   } catch (failure) {
     if (failure instanceof StepFailure) throw new StoppedRun(failure, answers(integration.time));
     throw failure;

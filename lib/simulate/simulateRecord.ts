@@ -1,6 +1,6 @@
 import type { Integration } from "../numerics/integrate.ts";
-import { DENSE_ROWS } from "../numerics/rodas4p2.ts";
-import type { StepWork } from "../numerics/stepWork.ts";
+import { denseComponent, topComponent } from "../numerics/rodas4p2.ts";
+import { stepWork } from "../numerics/stepWork.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { separateStorms } from "../rain/separateStorms.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
@@ -12,7 +12,6 @@ import { levelWatch, type Watch, type Watched } from "./levelWatch.ts";
 import type { Network } from "./network.ts";
 import type { Run } from "./run.ts";
 import { COARSE_TOLERANCE, type SimulateOptions } from "./runOptions.ts";
-import { largestVolume } from "./trajectory.ts";
 
 export interface RecordRunOptions extends SimulateOptions {
   /** dry spell that parts two storms [s], 6 h where missing */
@@ -54,12 +53,12 @@ export function simulateRecord(site: Site, rain: Hyetograph, options: RecordRunO
   const tolerance = COARSE_TOLERANCE;
   const run = setOut(site, inflows ?? rain, { tolerance, ...others });
   const { network, integration, until, totals, lid } = run;
-  const start = integration.work.start.slice();
+  const start = stepWork.start.slice(0, integration.system.size);
   const storms = separateStorms(rain, dryTime).map(({ first, last }) => ({
     start: rain.time[first]!, end: rain.time[last + 1]!, depth: rain.depth.subarray(first, last + 1).reduce((sum, depth) => sum + depth, 0),
   }));
-  const peaks = stormPeaks(network, integration, storms.map((storm) => storm.start));
-  const levels = levelWatch(network, integration, watch);
+  const peaks = stormPeaks(network, storms.map((storm) => storm.start));
+  const levels = levelWatch(network, watch);
   march(run, (step) => {
     peaks.look(step);
     levels.look(step);
@@ -71,18 +70,16 @@ export function simulateRecord(site: Site, rain: Hyetograph, options: RecordRunO
     storms: storms.map((storm, i) => ({ ...storm, peaks: peaks.of(i) })),
     watched: levels.results(),
     firings: lid.firings(totals),
-    ledger: ledgerOf(network, totals, start, integration.work.start),
+    ledger: ledgerOf(network, totals, start, stepWork.start),
     work: { steps, rejections, evaluations },
   };
 }
 
 /** Keeps, step by step, the largest volume of each body from the start of one storm to that of the next. */
-function stormPeaks({ bodies }: Network, { system, work }: Integration, starts: readonly number[]) {
-  const size = system.size;
+function stormPeaks({ bodies }: Network, starts: readonly number[]) {
   const count = bodies.length;
-  const volume = new Float64Array(starts.length * count).fill(-Infinity);
+  const volume = new Float64Array(starts.length * count);
   const time = new Float64Array(starts.length * count);
-  const step = { size, denseRows: DENSE_ROWS, steps: 1, time: new Float64Array(2), volume: new Float64Array(2 * size), dense: work.dense };
   let storm = -1;
 
   return {
@@ -92,28 +89,23 @@ function stormPeaks({ bodies }: Network, { system, work }: Integration, starts: 
       if (storm < 0) return;
       for (let b = 0; b < count; b++) {
         const at = storm * count + b;
-        if (work.end[b]! <= volume[at]! && !hasTop(work, b)) continue;
-        const top = topOf(end, taken, b);
-        if (top.volume <= volume[at]!) continue;
-        volume[at] = top.volume;
-        time[at] = top.time;
+        if (begun) {
+          volume[at] = stepWork.start[b]!;
+          time[at] = end - taken;
+        }
+        if (stepWork.end[b]! > volume[at]!) {
+          volume[at] = stepWork.end[b]!;
+          time[at] = end;
+        }
+        const u = topComponent(b);
+        if (u > 0 && denseComponent(b, u) > volume[at]!) {
+          volume[at] = denseComponent(b, u);
+          time[at] = end - (1 - u) * taken;
+        }
       }
     },
     of: (i: number): Run["peaks"] => Object.fromEntries(bodies.map(({ name, storage }, b) => (
       [name, { level: levelAt(storage, volume[i * count + b]!), time: time[i * count + b]! }]
     ))),
   };
-
-  function topOf(end: number, taken: number, body: number): { readonly volume: number; readonly time: number } {
-    step.time[0] = end - taken;
-    step.time[1] = end;
-    step.volume.set(work.start);
-    step.volume.set(work.end, size);
-    return largestVolume(step, body);
-  }
-}
-
-/** Whether a state rises at the step's start and falls at its end. */
-function hasTop({ startRate, endRate }: StepWork, n: number): boolean {
-  return startRate[n]! > 0 && endRate[n]! < 0;
 }

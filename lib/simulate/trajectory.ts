@@ -1,19 +1,16 @@
-/**
- * The volumes of all bodies over a run, as the stepper's own dense output: between the ends t0, t1 of a step,
- * u = (t - t0)/(t1 - t0),
- *
- *   V(u) = V0 + u (V1 - V0 + (1-u) (c1 + u (c2 + u c3)))
- */
+import { denseTop, denseValue } from "../numerics/denseOutput.ts";
+import { DENSE_ROWS } from "../numerics/stepWork.ts";
+
+/** The volumes of all bodies over a run, as the stepper's own dense output of every step. */
 export interface Trajectory {
   readonly size: number;
-  readonly denseRows: number;
   /** number of steps */
   readonly steps: number;
   /** ends of the steps, the start first [steps + 1] */
   readonly time: Float64Array;
   /** volumes there [(steps + 1) x size] */
   readonly volume: Float64Array;
-  /** c_r of each step [steps x denseRows x size] */
+  /** e_r of each step [steps x DENSE_ROWS x size] */
   readonly dense: Float64Array;
 }
 
@@ -23,32 +20,32 @@ export interface Recorder {
   trajectory(): Trajectory;
 }
 
-export function recorder(size: number, denseRows: number, time: number, volumes: ArrayLike<number>): Recorder {
+export function recorder(size: number, time: number, volumes: Float64Array): Recorder {
   let capacity = 1024;
   let steps = 0;
   let times = new Float64Array(capacity + 1);
   let states = new Float64Array((capacity + 1) * size);
-  let denses = new Float64Array(capacity * denseRows * size);
+  let denses = new Float64Array(capacity * DENSE_ROWS * size);
   times[0] = time;
-  states.set(volumes);
+  states.set(volumes.subarray(0, size));
   return {
     add(at, state, dense) {
       if (steps === capacity) {
         capacity *= 2;
         times = grown(times, capacity + 1);
         states = grown(states, (capacity + 1) * size);
-        denses = grown(denses, capacity * denseRows * size);
+        denses = grown(denses, capacity * DENSE_ROWS * size);
       }
-      for (let i = 0, first = steps * denseRows * size; i < dense.length; i++) denses[first + i] = dense[i]!;
+      for (let i = 0, first = steps * DENSE_ROWS * size; i < DENSE_ROWS * size; i++) denses[first + i] = dense[i]!;
       steps++;
       times[steps] = at;
       for (let n = 0, first = steps * size; n < size; n++) states[first + n] = state[n]!;
     },
     trajectory: () => ({
-      size, denseRows, steps,
+      size, steps,
       time: times.subarray(0, steps + 1),
       volume: states.subarray(0, (steps + 1) * size),
-      dense: denses.subarray(0, steps * denseRows * size),
+      dense: denses.subarray(0, steps * DENSE_ROWS * size),
     }),
   };
 }
@@ -71,12 +68,10 @@ export function stepAt({ time, steps }: Trajectory, at: number): number {
 }
 
 /** Volume of one body at a share u of a step [m3]. */
-export function volumeIn({ size, denseRows, volume, dense }: Trajectory, step: number, body: number, u: number): number {
-  let inner = 0;
-  for (let r = denseRows - 1; r >= 0; r--) inner = dense[(step * denseRows + r) * size + body]! + u * inner;
-  const from = volume[step * size + body]!;
-  // written so that a volume at rest stays what it is, to the last digit
-  return from + u * (volume[(step + 1) * size + body]! - from + (1 - u) * inner);
+export function volumeIn({ size, volume, dense }: Trajectory, step: number, body: number, u: number): number {
+  const at = step * size + body;
+  const row = step * DENSE_ROWS * size + body;
+  return denseValue(volume[at]!, volume[at + size]!, dense[row]!, dense[row + size]!, u);
 }
 
 /** Volume of one body at a time [m3]. */
@@ -104,27 +99,10 @@ export function largestVolume(trajectory: Trajectory, body: number): { readonly 
 }
 
 /** Where inside a step the volume has a top, as a share of it; 0 where it has none. */
-export function topInside(trajectory: Trajectory, step: number, body: number): number {
-  if (slopeIn(trajectory, step, body, 0) <= 0 || slopeIn(trajectory, step, body, 1) >= 0) return 0;
-  let [low, high] = [0, 1];
-  for (let i = 0; i < 40; i++) {
-    const middle = (low + high) / 2;
-    if (slopeIn(trajectory, step, body, middle) > 0) low = middle;
-    else high = middle;
-  }
-  return low;
-}
-
-/** dV/du inside a step. */
-function slopeIn({ size, denseRows, volume, dense }: Trajectory, step: number, body: number, u: number): number {
-  let inner = 0;
-  let innerSlope = 0;
-  for (let r = denseRows - 1; r >= 0; r--) {
-    innerSlope = inner + u * innerSlope;
-    inner = dense[(step * denseRows + r) * size + body]! + u * inner;
-  }
-  const change = volume[(step + 1) * size + body]! - volume[step * size + body]!;
-  return change + (1 - 2 * u) * inner + u * (1 - u) * innerSlope;
+function topInside({ size, volume, dense }: Trajectory, step: number, body: number): number {
+  const at = step * size + body;
+  const row = step * DENSE_ROWS * size + body;
+  return denseTop(volume[at]!, volume[at + size]!, dense[row]!, dense[row + size]!);
 }
 
 /** First time a body's volume reaches a value from below [s]; null where it never does, the start where it begins above. */

@@ -1,19 +1,20 @@
+import { MOST_STATES, stepWork } from "../numerics/stepWork.ts";
 import type { System } from "../numerics/system.ts";
 import { coverFlows } from "../works/cover.ts";
-import { emitterFlows, emitterSill } from "../works/emitter.ts";
-import { rest } from "../works/flowLaw.ts";
+import { emitterFlow, emitterFlows, emitterSill } from "../works/emitter.ts";
+import { MOST_PASSAGES, passages, rest } from "../works/flowLaw.ts";
 import { grateFlows } from "../works/grate.ts";
 import { hollowSeepageFlows } from "../works/hollowSeepage.ts";
 import { pipeFlows } from "../works/pipe.ts";
 import { seepageFlows } from "../works/seepage.ts";
 import { slitsFlows } from "../works/slits.ts";
-import { levelsOf, levelTables, type StorageTable } from "../works/storageTable.ts";
+import { levelOf, levelsOf } from "../works/storageTable.ts";
 import { stoneBorderFlows } from "../works/stoneBorder.ts";
 import { weepHoleFlows } from "../works/weepHole.ts";
 import { sharedWeirFlows, weirFlows } from "../works/weir.ts";
+import { compiledWorks, loadColumns, NOWHERE } from "./compiledWorks.ts";
 import type { Mound } from "./mound.ts";
-import { LAW, type Law, type Network } from "./network.ts";
-import { NOWHERE, passageColumns, wakeLevels } from "./passageColumns.ts";
+import { LAW, type Network } from "./network.ts";
 
 /**
  * The water in a network as differential equations:
@@ -23,14 +24,14 @@ import { NOWHERE, passageColumns, wakeLevels } from "./passageColumns.ts";
  *
  * Flows are added up in this order: all passages, what runs into each body, and, where groundwater can reach the works at
  * all, what it brings into each body.
+ *
+ * There is one of it: `loadedSystem` puts a network into its memory, and what was there before is gone.
  */
 export interface WaterSystem extends System {
   /** 1 while the emitter's lid is open */
   lid: 0 | 1;
   /** head at which the lid moves next, over its sill [m]; Infinity while it is held shut or there is none */
   lidHead: number;
-  /** the numbers of all laws, the system's own copy of the network's */
-  readonly table: Float64Array;
   /** straight lines of the segment the run is in: inflow [m3/s] and groundwater [m] of each body at `from`, and their slopes */
   readonly drive: Drive;
   /** flow through each passage at given volumes [m3/s], for looking at a state; not while a step is under way */
@@ -47,316 +48,381 @@ export interface Drive {
   readonly inflowSlope: Float64Array;
   readonly groundwater: Float64Array;
   readonly groundwaterSlope: Float64Array;
-  /** the bodies that something runs into, or is pumped from, and how many they are */
-  readonly runs: Int32Array;
-  running: number;
 }
 
+/** stands for the place of an emitter where there is none */
+const NONE = -1;
+
+/** What is loaded: passages stand in the order of their laws, and a law's begin at `firstOf`. */
+const loaded = {
+  /** how often a network was loaded */
+  count: 0,
+  bodyCount: 0,
+  passageCount: 0,
+  /** node of the first body's groundwater */
+  groundNode: 0,
+  modes: 0,
+  size: 0,
+  mound: null as Mound | null,
+  emitter: NONE,
+  shut: [] as readonly number[],
+  /** whether groundwater can reach the works, so that what it brings has flows of its own */
+  bringing: false,
+  /** passages from here on are at rest: since the last call of `rates`, at the step's start, and all through the step */
+  flowing: 0,
+  startFlowing: 0,
+  flowed: 0,
+  /** slope of the bank's seepage with its mound's rise at the step's start */
+  startByRise: 0,
+};
+/** Memory of the system: of each body, or of each passage. */
+const memory = {
+  /** where the passages of each law begin */
+  firstOf: new Int32Array(LAW.emitter + 2),
+  wakes: perBody(),
+  film: perBody(),
+  narrows: new Uint8Array(MOST_STATES),
+  /** where a body that narrows to nothing holds next to none at a step's start, that, else 0 */
+  trickle: perBody(),
+  /** what runs into each body, and its slope with the volume */
+  entering: perBody(),
+  enteringSlope: perBody(),
+  /** at a step's start: all flows, the slopes of a passage's with the volumes at its ends and with time */
+  startFlow: perPassage(),
+  startByFrom: perPassage(),
+  startByTo: perPassage(),
+  startByTime: perPassage(),
+  startEntering: perBody(),
+  startEnteringSlope: perBody(),
+  startInflowSlope: perBody(),
+  /** sums of the step under way: of the passages, of what runs into each body, of what groundwater brings into it */
+  sum: perPassage(),
+  sumEntering: perBody(),
+  sumBrought: perBody(),
+  lookRate: perBody(),
+};
+const work = stepWork;
+const columns = passages;
+const drive: Drive = { from: 0, inflow: perBody(), inflowSlope: perBody(), groundwater: perBody(), groundwaterSlope: perBody() };
+
+const system: WaterSystem = {
+  size: 0,
+  flows: 0,
+  scale: new Float64Array(),
+  lowest: new Float64Array(),
+  corners: [],
+  settles: true,
+  oneWay: new Int32Array(),
+  lid: 0,
+  lidHead: Infinity,
+  drive,
+  rates,
+  linearise,
+  beginSums,
+  endSums,
+  event,
+  flowsAt,
+  emitterHead,
+  emitterFlow: openFlow,
+};
+
 /**
- * Inside, passages run between nodes as in `passageColumns`.
+ * Puts a network into the system's memory, at rest and its lid shut, and hands the system out.
  *
  * @param blocked  passages that are taken as shut
  * @param mound    its modes are states after the volumes
+ * @throws RangeError  where the works have more states than there is room for
  */
-export function waterSystem(network: Network, blocked: ReadonlySet<number>, mound: Mound | null): WaterSystem {
-  const { bodies, emitter } = network;
-  const n = bodies.length;
+export function loadedSystem(network: Network, blocked: ReadonlySet<number>, mound: Mound | null): WaterSystem {
+  const { firstOf, wakes, film, narrows } = memory;
+  const { inflow, inflowSlope, groundwater, groundwaterSlope } = drive;
+  const works = compiledWorks(network);
+  const bodyCount = works.bodies;
   const modes = mound?.timeConstants.length ?? 0;
-  const size = n + modes;
-  const count = network.passages.length;
-  const ground = n + 1;
-  const storages = levelTables(bodies.map((body) => body.storage));
-  const passages = passageColumns(network);
-  const { table, row, from, to, level, flow, byFrom, byTo } = passages;
-  // passages stand in the order of their laws: where each law's begin
-  const firstOf = (law: Law): number => network.passages.filter((passage) => passage.law < law).length;
-  const hollows = firstOf(LAW.hollowSeepage);
-  const pipes = firstOf(LAW.pipe);
-  const slits = firstOf(LAW.slits);
-  const stones = firstOf(LAW.stone);
-  const edges = firstOf(LAW.weir);
-  const sharedWeirs = firstOf(LAW.sharedWeir);
-  const covers = firstOf(LAW.cover);
-  const grates = firstOf(LAW.grate);
-  const weepHoles = firstOf(LAW.weepHole);
-  const emitters = firstOf(LAW.emitter);
-  const shut = Int32Array.from(blocked);
-  const wakes = wakeLevels(network);
-  const came = groundwaterFlows(network, mound);
-  const drive: Drive = {
-    from: 0,
-    inflow: new Float64Array(n),
-    inflowSlope: new Float64Array(n),
-    groundwater: new Float64Array(n).fill(NOWHERE),
-    groundwaterSlope: new Float64Array(n),
-    runs: new Int32Array(n),
-    running: 0,
-  };
-  const { inflow: inflowAt, inflowSlope, groundwater: groundwaterAt, groundwaterSlope } = drive;
-  // volume 1 mm above a body's lowest point: a pump fades out below it
-  const film = Float64Array.from(bodies, (body) => body.volume(body.storage.floor + 1e-3));
-
-  // passages from here on are at rest since the last call of `rates`
-  let flowed = 0;
-  // of the nodes: dH/dV of bodies and 0 beyond, dH/dt of groundwater and 0 before
-  const levelSlope = new Float64Array(ground + n);
-  const levelRate = new Float64Array(ground + n);
-  // volumes at the last end of a step; and, where a body that narrows to nothing holds next to none, that, else 0
-  const held = new Float64Array(n);
-  const trickle = new Float64Array(n);
-  const narrows = Uint8Array.from(bodies, ({ storage }) => (storage.exponent === 1 ? 0 : 1));
-  // what runs into each body, and its slope with the volume
-  const entering = new Float64Array(n);
-  const enteringSlope = new Float64Array(n);
-  // at a step's start: all flows, and the slopes of a passage's with the volumes at its ends and with time
-  const startFlow = new Float64Array(count + n);
-  const startByFrom = new Float64Array(count);
-  const startByTo = new Float64Array(count);
-  const startByTime = new Float64Array(count);
-  const startEnteringSlope = new Float64Array(n);
-  const startInflowSlope = new Float64Array(n);
-  // the bank's seepage with its mound's rise
-  let startByRise = 0;
-  const sum = new Float64Array(count + n + came);
-  // for a look at another state, which must not disturb what `linearise` reads of the last call of `rates`
-  const seen = { ...passageColumns(network), table, slope: new Float64Array(n), rate: new Float64Array(size) };
-
-  const system: WaterSystem = {
+  const size = bodyCount + modes;
+  const bringing = works.hasGroundwater || mound !== null;
+  if (size > MOST_STATES) throw new RangeError(`a run: expected at most ${MOST_STATES} states, got ${size}`);
+  loadColumns(works, network.table);
+  Object.assign(loaded, {
+    count: loaded.count + 1, bodyCount, passageCount: works.passages, groundNode: bodyCount + 1, modes, size, mound,
+    emitter: network.emitter?.passage ?? NONE, shut: [...blocked], bringing, flowing: 0,
+  });
+  firstOf.set(works.firstOf);
+  wakes.set(works.wakes);
+  film.set(works.film);
+  narrows.set(works.narrows);
+  drive.from = 0;
+  groundwater.fill(NOWHERE, 0, bodyCount);
+  for (const column of [inflow, inflowSlope, groundwaterSlope]) column.fill(0, 0, bodyCount);
+  return Object.assign(system, {
     size,
-    flows: sum.length,
-    scale: new Float64Array(size).fill(largestVolumePerMetre(bodies), 0, n).fill(MOUND_SCALE, n),
-    lowest: Float64Array.from({ length: size }, (_, i) => (i < n ? lowestVolume(bodies[i]!.storage) : -Infinity)),
-    corners: Array.from({ length: size }, (_, i) => bodies[i]?.corners ?? new Float64Array()),
+    flows: works.passages + (bringing ? 2 : 1) * bodyCount,
+    scale: new Float64Array(size).fill(works.scale, 0, bodyCount).fill(MOUND_SCALE, bodyCount),
+    lowest: Float64Array.from({ length: size }, (_, i) => works.lowest[i] ?? -Infinity),
+    corners: Array.from({ length: size }, (_, i) => network.bodies[i]?.corners ?? NO_CORNERS),
     settles: mound === null,
-    oneWay: Int32Array.from(network.passages.flatMap(({ law }, p) => (ONE_WAY_LAWS.includes(law) ? [p] : []))),
+    oneWay: works.oneWay,
     lid: 0,
     lidHead: Infinity,
-    table,
-    drive,
-    rates,
-    linearise,
-    beginSums,
-    endSums,
-    event,
-    flowsAt,
-    emitterHead,
-    emitterFlow(volumes) {
-      if (emitter === null) return 0;
-      emitterHead(volumes);
-      emitterFlows(seen, emitter.passage, emitter.passage + 1);
-      return seen.flow[emitter.passage]!;
-    },
-  };
-  return system;
+  });
+}
 
-  function rates(time: number, volumes: Float64Array, rate: Float64Array, weight: number): void {
-    const since = time - drive.from;
-    levelsOf(storages, volumes, level, levelSlope, 0, n);
-    if (weight === 0) for (let b = 0; b < n; b++) held[b] = volumes[b]!;
-    let awake = false;
-    for (let b = 0; b < n; b++) {
-      if (level[b]! > wakes[b]!) awake = true;
-      level[ground + b] = groundwaterAt[b]! + groundwaterSlope[b]! * since;
-      rate[b] = entering[b] = enteringSlope[b] = 0;
-    }
-    for (let i = 0; i < drive.running; i++) {
-      const b = drive.runs[i]!;
-      const q = inflowAt[b]! + inflowSlope[b]! * since;
-      const fading = q < 0 && volumes[b]! < film[b]!;
-      entering[b] = fading ? (q * volumes[b]!) / film[b]! : q;
-      enteringSlope[b] = fading ? q / film[b]! : 0;
-      rate[b] = entering[b]!;
-      sum[count + b]! += weight * entering[b];
-    }
-    if (mound !== null) level[ground + mound.body]! += rise(volumes);
-
-    seepageFlows(passages, 0, hollows);
-    if (pipes > hollows) hollowSeepageFlows(passages, hollows, pipes);
-    pipeFlows(passages, pipes, slits);
-    if (edges > slits) {
-      slitsFlows(passages, slits, stones);
-      stoneBorderFlows(passages, stones, edges);
-    }
-    if (awake) edgeFlows();
-    for (let i = 0; i < shut.length; i++) rest(passages, shut[i]!);
-    const flowing = awake ? count : edges;
-    for (; flowed > flowing; flowed--) rest(passages, flowed - 1);
-    flowed = flowing;
-    for (let p = 0; p < flowing; p++) {
-      const q = flow[p]!;
-      if (q === 0) continue;
-      const a = from[p]!;
-      const b = to[p]!;
-      rate[a]! -= q;
-      if (b < n) rate[b]! += q;
-      sum[p]! += weight * q;
-      if (came > 0 && b >= ground && q < 0) sum[count + n + a]! -= weight * q;
-    }
-    if (mound === null) return;
-    const recharge = flow[mound.passage]! / mound.planArea;
-    for (let k = 0; k < modes; k++) rate[n + k] = recharge - volumes[n + k]! / mound.timeConstants[k]!;
+function rates(time: number, volumes: Float64Array, rate: Float64Array, weight: number): void {
+  const { firstOf, wakes, film, entering, enteringSlope, sum, sumEntering } = memory;
+  const { from, to, level, flow } = columns;
+  const { inflow, inflowSlope, groundwater, groundwaterSlope } = drive;
+  const { bodyCount, passageCount, groundNode, shut, bringing, mound } = loaded;
+  const since = time - drive.from;
+  levelsOf(volumes, bodyCount);
+  let awake = false;
+  for (let b = 0; b < bodyCount; b++) {
+    if (level[b]! > wakes[b]!) awake = true;
+    level[groundNode + b] = groundwater[b]! + groundwaterSlope[b]! * since;
+    const q = inflow[b]! + inflowSlope[b]! * since;
+    const fading = q < 0 && volumes[b]! < film[b]!;
+    const enters = fading ? (q * volumes[b]!) / film[b]! : q;
+    entering[b] = enters;
+    enteringSlope[b] = fading ? q / film[b]! : 0;
+    rate[b] = enters;
+    sumEntering[b]! += weight * enters;
   }
+  if (mound !== null) level[groundNode + mound.body]! += rise(mound, volumes);
 
-  function edgeFlows(): void {
-    weirFlows(passages, edges, sharedWeirs);
-    if (emitters > sharedWeirs) {
-      sharedWeirFlows(passages, sharedWeirs, covers);
-      coverFlows(passages, covers, grates);
-      grateFlows(passages, grates, weepHoles);
-      weepHoleFlows(passages, weepHoles, emitters);
-    }
-    if (system.lid === 1) emitterFlows(passages, emitters, count);
-    else for (let p = emitters; p < count; p++) rest(passages, p);
+  const edges = firstOf[LAW.weir]!;
+  seepageFlows(0, firstOf[LAW.hollowSeepage]!);
+  pipeFlows(firstOf[LAW.pipe]!, firstOf[LAW.slits]!);
+  if (edges > firstOf[LAW.slits]! || firstOf[LAW.pipe]! > firstOf[LAW.hollowSeepage]!) rareFlows();
+  if (awake) edgeFlows();
+  for (const p of shut) rest(p);
+  const last = awake ? passageCount : edges;
+  for (; loaded.flowing > last; loaded.flowing--) rest(loaded.flowing - 1);
+  loaded.flowing = last;
+  if (loaded.flowed < loaded.flowing) loaded.flowed = loaded.flowing;
+  for (let p = 0; p < last; p++) {
+    const q = flow[p]!;
+    const b = to[p]!;
+    rate[from[p]!]! -= q;
+    if (b < bodyCount) rate[b]! += q;
+    sum[p]! += weight * q;
   }
+  if (bringing) addBrought(weight);
+  if (mound !== null) moundRates(mound, volumes, rate);
+}
 
-  function rise(states: Float64Array): number {
-    let sum = 0;
-    for (let k = 0; k < modes; k++) sum += mound!.centre[k]! * states[n + k]!;
-    return sum;
+/** Passages that few works have. */
+function rareFlows(): void {
+  const { firstOf } = memory;
+  hollowSeepageFlows(firstOf[LAW.hollowSeepage]!, firstOf[LAW.pipe]!);
+  slitsFlows(firstOf[LAW.slits]!, firstOf[LAW.stone]!);
+  stoneBorderFlows(firstOf[LAW.stone]!, firstOf[LAW.weir]!);
+}
+
+/** Passages over edges and through what lies above the works. */
+function edgeFlows(): void {
+  const { firstOf } = memory;
+  const { passageCount } = loaded;
+  weirFlows(firstOf[LAW.weir]!, firstOf[LAW.sharedWeir]!);
+  if (firstOf[LAW.emitter]! > firstOf[LAW.sharedWeir]!) {
+    sharedWeirFlows(firstOf[LAW.sharedWeir]!, firstOf[LAW.cover]!);
+    coverFlows(firstOf[LAW.cover]!, firstOf[LAW.grate]!);
+    grateFlows(firstOf[LAW.grate]!, firstOf[LAW.weepHole]!);
+    weepHoleFlows(firstOf[LAW.weepHole]!, firstOf[LAW.emitter]!);
   }
+  if (system.lid === 1) emitterFlows(firstOf[LAW.emitter]!, passageCount);
+  else for (let p = firstOf[LAW.emitter]!; p < passageCount; p++) rest(p);
+}
 
-  function linearise(jacobian: Float64Array, timeSlope: Float64Array): void {
-    for (let i = 0; i < size * size; i++) jacobian[i] = 0;
-    for (let b = 0; b < n; b++) {
-      trickle[b] = narrows[b] === 1 && held[b]! < TRICKLE ? held[b]! : 0;
-      startFlow[count + b] = entering[b]!;
-      startEnteringSlope[b] = enteringSlope[b]!;
-      // where a pump fades the slope in time fades with the volume; that small part is left to the error control
-      startInflowSlope[b] = enteringSlope[b] === 0 ? inflowSlope[b]! : 0;
-      jacobian[b * size + b] = enteringSlope[b]!;
-      timeSlope[b] = startInflowSlope[b]!;
-      levelRate[ground + b] = groundwaterSlope[b]!;
+/** What groundwater brings in is the seepage with its sign turned. */
+function addBrought(weight: number): void {
+  const { firstOf, sumBrought } = memory;
+  const { from, flow } = columns;
+  const seepages = firstOf[LAW.pipe]!;
+  for (let p = 0; p < seepages; p++) if (flow[p]! < 0) sumBrought[from[p]!]! -= weight * flow[p]!;
+}
+
+function rise({ centre }: Mound, states: Float64Array): number {
+  const { bodyCount, modes } = loaded;
+  let sum = 0;
+  for (let k = 0; k < modes; k++) sum += centre[k]! * states[bodyCount + k]!;
+  return sum;
+}
+
+function moundRates({ passage, planArea, timeConstants }: Mound, states: Float64Array, rate: Float64Array): void {
+  const { flow } = columns;
+  const { bodyCount, modes } = loaded;
+  const recharge = flow[passage]! / planArea;
+  for (let k = 0; k < modes; k++) rate[bodyCount + k] = recharge - states[bodyCount + k]! / timeConstants[k]!;
+}
+
+function linearise(): void {
+  const { narrows, trickle, entering, enteringSlope, startFlow, startByFrom, startByTo, startByTime } = memory;
+  const { startEntering, startEnteringSlope, startInflowSlope } = memory;
+  const { start, jacobian, timeSlope } = work;
+  const { from, to, levelSlope, flow, byFrom, byTo } = columns;
+  const { inflowSlope, groundwaterSlope } = drive;
+  const { bodyCount, passageCount, groundNode, size, mound } = loaded;
+  for (let i = 0; i < size * size; i++) jacobian[i] = 0;
+  for (let b = 0; b < bodyCount; b++) {
+    trickle[b] = narrows[b] === 1 && start[b]! < TRICKLE ? start[b]! : 0;
+    startEntering[b] = entering[b]!;
+    startEnteringSlope[b] = enteringSlope[b]!;
+    // where a pump fades the slope in time fades with the volume; that small part is left to the error control
+    startInflowSlope[b] = enteringSlope[b] === 0 ? inflowSlope[b]! : 0;
+    jacobian[b * size + b] = enteringSlope[b]!;
+    timeSlope[b] = startInflowSlope[b]!;
+  }
+  for (let p = 0; p < loaded.flowing; p++) {
+    const q = flow[p]!;
+    const a = from[p]!;
+    const b = to[p]!;
+    startFlow[p] = q;
+    if (byFrom[p] === 0 && byTo[p] === 0) {
+      startByFrom[p] = startByTo[p] = startByTime[p] = 0;
+      continue;
     }
-    for (let p = 0; p < count; p++) {
-      startFlow[p] = flow[p]!;
-      if (byFrom[p] === 0 && byTo[p] === 0) {
-        startByFrom[p] = startByTo[p] = startByTime[p] = 0;
-        continue;
-      }
-      const a = from[p]!;
-      const b = to[p]!;
-      let byA = byFrom[p]! * levelSlope[a]!;
+    // out of a last trickle the flow bends so sharply that its tangent would take more than is there; the chord does not
+    let byA = byFrom[p]! * levelSlope[a]!;
+    if (trickle[a]! > 0 && q > byA * trickle[a]!) byA = q / trickle[a]!;
+    startByFrom[p] = byA;
+    jacobian[a * size + a]! -= byA;
+    if (b < bodyCount) {
       let byB = byTo[p]! * levelSlope[b]!;
-      // out of a last trickle the flow bends so sharply that its tangent would take more than is there; the chord does not
-      if (trickle[a]! > 0 && flow[p]! > byA * trickle[a]!) byA = flow[p]! / trickle[a]!;
-      if (b < n && trickle[b]! > 0 && flow[p]! < byB * trickle[b]!) byB = flow[p]! / trickle[b]!;
-      const byTime = byTo[p]! * levelRate[b]!;
-      startByFrom[p] = byA;
+      if (trickle[b]! > 0 && q < byB * trickle[b]!) byB = q / trickle[b]!;
       startByTo[p] = byB;
+      startByTime[p] = 0;
+      jacobian[a * size + b]! -= byB;
+      jacobian[b * size + a]! += byA;
+      jacobian[b * size + b]! += byB;
+    } else {
+      const byTime = b >= groundNode ? byTo[p]! * groundwaterSlope[b - groundNode]! : 0;
+      startByTo[p] = 0;
       startByTime[p] = byTime;
-      jacobian[a * size + a]! -= byA;
       timeSlope[a]! -= byTime;
-      if (b < n) {
-        jacobian[a * size + b]! -= byB;
-        jacobian[b * size + a]! += byA;
-        jacobian[b * size + b]! += byB;
-      }
-    }
-    if (mound !== null) lineariseMound(mound, jacobian, timeSlope);
-  }
-
-  /** The modes take the bank's seepage, which in turn falls as the mound rises. */
-  function lineariseMound(
-    { body, passage, planArea, timeConstants, centre }: Mound, jacobian: Float64Array, timeSlope: Float64Array,
-  ): void {
-    for (let k = 0; k < modes; k++) {
-      const row = (n + k) * size;
-      jacobian[body * size + n + k] = -byTo[passage]! * centre[k]!;
-      jacobian[row + body] = startByFrom[passage]! / planArea;
-      for (let j = 0; j < modes; j++) jacobian[row + n + j] = (byTo[passage]! * centre[j]!) / planArea;
-      jacobian[row + n + k]! -= 1 / timeConstants[k]!;
-      timeSlope[n + k] = startByTime[passage]! / planArea;
-    }
-    startByRise = byTo[passage]!;
-  }
-
-  function beginSums(weight: number): void {
-    for (let i = 0; i < count + n; i++) sum[i] = weight * startFlow[i]!;
-    if (came === 0) return;
-    for (let b = 0; b < n; b++) sum[count + n + b] = 0;
-    for (let p = 0; p < count; p++) if (bringsIn(p)) sum[count + n + from[p]!]! -= weight * startFlow[p]!;
-  }
-
-  function endSums(direction: Float64Array, timeWeight: number, h: number, volume: Float64Array): void {
-    for (let p = 0; p < count; p++) volume[p] = h * (sum[p]! + linearChange(p, direction, timeWeight));
-    for (let b = 0; b < n; b++) {
-      volume[count + b] = h * (sum[count + b]! + startEnteringSlope[b]! * direction[b]! + timeWeight * startInflowSlope[b]!);
-    }
-    if (came === 0) return;
-    for (let b = 0; b < n; b++) volume[count + n + b] = h * sum[count + n + b]!;
-    for (let p = 0; p < count; p++) {
-      if (bringsIn(p)) volume[count + n + from[p]!]! -= h * linearChange(p, direction, timeWeight);
     }
   }
+  loaded.startFlowing = loaded.flowing;
+  for (let p = loaded.flowing; p < passageCount; p++) startFlow[p] = startByFrom[p] = startByTo[p] = startByTime[p] = 0;
+  if (mound !== null) lineariseMound(mound);
+}
 
-  /** dq/dy . direction + timeWeight dq/dt of a passage's flow at the step's start. */
-  function linearChange(p: number, direction: Float64Array, timeWeight: number): number {
-    let change = startByFrom[p]! * direction[from[p]!]! + timeWeight * startByTime[p]!;
-    if (to[p]! < n) change += startByTo[p]! * direction[to[p]!]!;
-    if (mound !== null && p === mound.passage) change += startByRise * rise(direction);
-    return change;
+/** The modes take the bank's seepage, which in turn falls as the mound rises. */
+function lineariseMound({ body, passage, planArea, timeConstants, centre }: Mound): void {
+  const { startByFrom, startByTime } = memory;
+  const { jacobian, timeSlope } = work;
+  const { byTo } = columns;
+  const { bodyCount, modes, size } = loaded;
+  for (let k = 0; k < modes; k++) {
+    const at = (bodyCount + k) * size;
+    jacobian[body * size + bodyCount + k] = -byTo[passage]! * centre[k]!;
+    jacobian[at + body] = startByFrom[passage]! / planArea;
+    for (let j = 0; j < modes; j++) jacobian[at + bodyCount + j] = (byTo[passage]! * centre[j]!) / planArea;
+    jacobian[at + bodyCount + k]! -= 1 / timeConstants[k]!;
+    timeSlope[bodyCount + k] = startByTime[passage]! / planArea;
   }
+  loaded.startByRise = byTo[passage]!;
+}
 
-  /** Whether groundwater came in at the step's start: what came in is the seepage with its sign turned. */
-  function bringsIn(p: number): boolean {
-    return to[p]! >= ground && startFlow[p]! < 0;
+function beginSums(weight: number): void {
+  const { firstOf, startFlow, startEntering, sum, sumEntering, sumBrought } = memory;
+  const { from } = columns;
+  const { bodyCount, passageCount, bringing } = loaded;
+  loaded.flowed = loaded.startFlowing;
+  for (let p = 0; p < passageCount; p++) sum[p] = weight * startFlow[p]!;
+  for (let b = 0; b < bodyCount; b++) sumEntering[b] = weight * startEntering[b]!;
+  if (!bringing) return;
+  for (let b = 0; b < bodyCount; b++) sumBrought[b] = 0;
+  for (let p = 0; p < firstOf[LAW.pipe]!; p++) if (bringsIn(p)) sumBrought[from[p]!]! -= weight * startFlow[p]!;
+}
+
+function endSums(timeWeight: number, h: number): void {
+  const { firstOf, startEnteringSlope, startInflowSlope, sum, sumEntering, sumBrought } = memory;
+  const { direction, volume } = work;
+  const { from } = columns;
+  const { bodyCount, passageCount, bringing } = loaded;
+  for (let p = 0; p < loaded.flowed; p++) volume[p] = h * (sum[p]! + linearChange(p, timeWeight));
+  for (let p = loaded.flowed; p < passageCount; p++) volume[p] = 0;
+  for (let b = 0; b < bodyCount; b++) {
+    volume[passageCount + b] = h * (sumEntering[b]! + startEnteringSlope[b]! * direction[b]! + timeWeight * startInflowSlope[b]!);
   }
+  if (!bringing) return;
+  const brought = passageCount + bodyCount;
+  for (let b = 0; b < bodyCount; b++) volume[brought + b] = h * sumBrought[b]!;
+  for (let p = 0; p < firstOf[LAW.pipe]!; p++) if (bringsIn(p)) volume[brought + from[p]!]! -= h * linearChange(p, timeWeight);
+}
 
-  function flowsAt(time: number, volumes: Float64Array, out: Float64Array): void {
-    rates(time, volumes, seen.rate, 0);
-    out.fill(0);
-    out.set(flow);
-    out.set(entering, count);
-    if (came === 0) return;
-    for (let p = 0; p < count; p++) if (to[p]! >= ground && flow[p]! < 0) out[count + n + from[p]!]! -= flow[p]!;
-  }
+/** dq/dy . direction + timeWeight dq/dt of a passage's flow at the step's start. */
+function linearChange(p: number, timeWeight: number): number {
+  const { startByFrom, startByTo, startByTime } = memory;
+  const { direction } = work;
+  const { from, to } = columns;
+  const { bodyCount, mound } = loaded;
+  let change = startByFrom[p]! * direction[from[p]!]! + timeWeight * startByTime[p]!;
+  if (to[p]! < bodyCount) change += startByTo[p]! * direction[to[p]!]!;
+  if (mound !== null && p === mound.passage) change += loaded.startByRise * rise(mound, direction);
+  return change;
+}
 
-  /** The lid moves when the head over its sill reaches `lidHead`, upwards while it is shut, downwards while it is open. */
-  function event(_time: number, volumes: Float64Array): number {
-    if (system.lidHead === Infinity) return -1;
-    const over = emitterHead(volumes) - system.lidHead;
-    return system.lid === 1 ? -over : over;
-  }
+/** Whether groundwater came in at the step's start. */
+function bringsIn(p: number): boolean {
+  const { startFlow } = memory;
+  const { to } = columns;
+  const { groundNode } = loaded;
+  return to[p]! >= groundNode && startFlow[p]! < 0;
+}
 
-  function emitterHead(volumes: Float64Array): number {
-    if (emitter === null) return NOWHERE;
-    const a = from[emitter.passage]!;
-    const b = to[emitter.passage]!;
-    levelsOf(storages, volumes, seen.level, seen.slope, a, a + 1);
-    if (b < n) levelsOf(storages, volumes, seen.level, seen.slope, b, b + 1);
-    return seen.level[a]! - emitterSill(table, row[emitter.passage]!, seen.level[b]!);
+function flowsAt(time: number, volumes: Float64Array, out: Float64Array): void {
+  const { entering } = memory;
+  const { from, to, flow } = columns;
+  const { bodyCount, passageCount, groundNode, bringing } = loaded;
+  rates(time, volumes, memory.lookRate, 0);
+  out.fill(0);
+  out.set(flow.subarray(0, passageCount));
+  out.set(entering.subarray(0, bodyCount), passageCount);
+  if (!bringing) return;
+  for (let p = 0; p < passageCount; p++) {
+    if (to[p]! >= groundNode && flow[p]! < 0) out[passageCount + bodyCount + from[p]!]! -= flow[p]!;
   }
 }
 
-/** Laws of passages that water goes through one way only. */
-const ONE_WAY_LAWS: readonly Law[] = [LAW.weir, LAW.cover, LAW.weepHole, LAW.emitter];
-
-/** One flow a body where a water table ever stands above a floor or may come to, none otherwise. */
-function groundwaterFlows({ bodies }: Network, mound: Mound | null): number {
-  const reached = bodies.some(({ groundwater, storage }) => groundwater !== null && Math.max(...groundwater.level) > storage.floor);
-  return reached || mound !== null ? bodies.length : 0;
+/** The lid moves when the head over its sill reaches `lidHead`, upwards while it is shut, downwards while it is open. */
+function event(_time: number, volumes: Float64Array): number {
+  if (system.lidHead === Infinity) return -1;
+  const over = emitterHead(volumes) - system.lidHead;
+  return system.lid === 1 ? -over : over;
 }
 
-/**
- * What an error of any body's volume is weighed against: the water a metre of level holds [m3] in the largest body of the
- * works. The ledger asks for volumes, and a small box passes on what it holds, so its error is no worse than the pit's.
- */
-function largestVolumePerMetre(bodies: Network["bodies"]): number {
-  const perMetre = bodies.map(({ storage: { floor, topVolume, topLevel, topSlope } }) =>
-    (topVolume > 0 ? topVolume / (topLevel - floor) : 1 / topSlope));
-  return Math.max(...perMetre.filter(Number.isFinite));
+function emitterHead(volumes: Float64Array): number {
+  const { row, from, to } = columns;
+  const { bodyCount, emitter } = loaded;
+  if (emitter === NONE) return NOWHERE;
+  const a = from[emitter]!;
+  const b = to[emitter]!;
+  return levelOf(a, volumes[a]!) - emitterSill(row[emitter]!, b < bodyCount ? levelOf(b, volumes[b]!) : NOWHERE);
+}
+
+function openFlow(volumes: Float64Array): number {
+  const { row } = columns;
+  const { emitter } = loaded;
+  return emitter === NONE ? 0 : emitterFlow(row[emitter]!, emitterHead(volumes));
+}
+
+function perBody(): Float64Array {
+  return new Float64Array(MOST_STATES);
+}
+
+function perPassage(): Float64Array {
+  return new Float64Array(MOST_PASSAGES);
+}
+
+/** How often a network was loaded: as long as it stays the same, so does what the system holds. */
+export function loadCount(): number {
+  return loaded.count;
 }
 
 /** what an error of a mode is weighed against [m]: a metre of rise, as for the volumes */
 const MOUND_SCALE = 1;
 
+const NO_CORNERS = new Float64Array();
+
 /** volume below which a body that narrows to nothing at its floor holds but a trickle [m3] */
 const TRICKLE = 1e-5;
-
-/**
- * How far below nothing a body's volume may fall [m3]: a nanometre of its depth; where it narrows to nothing at its floor a
- * tenth of a millilitre, for there a trickle fills and empties it within microseconds.
- */
-function lowestVolume({ exponent, emptySlope }: StorageTable): number {
-  return exponent === 1 ? -1e-9 / emptySlope : -1e-7;
-}

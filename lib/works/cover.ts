@@ -1,4 +1,6 @@
-import type { Passages } from "./flowLaw.ts";
+import { passages } from "./flowLaw.ts";
+
+const columns = passages;
 
 /** [ground, K_c A_plan / t_c] of soil and turf over a body */
 export function coverRow(ground: number, conductivity: number, planArea: number, thickness: number): number[] {
@@ -9,8 +11,8 @@ export function coverRow(ground: number, conductivity: number, planArea: number,
  * Water pressed up through the cover (Darcy), upwards only: Q = K_c A_plan (Ha - max(ground, Hb)) / t_c.
  * Hb is the level of the water on the surface, -Infinity where it runs off.
  */
-export function coverFlows(passages: Passages, first: number, end: number): void {
-  const { table, row, from, to, level, flow, byFrom, byTo } = passages;
+export function coverFlows(first: number, end: number): void {
+  const { table, row, from, to, level, flow, byFrom, byTo } = columns;
   for (let p = first; p < end; p++) {
     const ground = table[row[p]!]!;
     const above = level[to[p]!]!;

@@ -1,5 +1,7 @@
-import { GRAVITY, rest, type Passages } from "./flowLaw.ts";
+import { GRAVITY, rest, passages } from "./flowLaw.ts";
 import { WEIR } from "./weir.ts";
+
+const columns = passages;
 
 /** [crest or fixed tailwater, whichever is higher; 1.7 pi D; 0.6 pi/4 D^2 sqrt(2g)] */
 export function emitterRow(crest: number, tailwater: number | null, diameter: number): number[] {
@@ -11,7 +13,8 @@ export function emitterRow(crest: number, tailwater: number | null, diameter: nu
 }
 
 /** The level the emitter's head is measured from: its crest, its tailwater, or the water it stands in. */
-export function emitterSill(table: Float64Array, row: number, Hb: number): number {
+export function emitterSill(row: number, Hb: number): number {
+  const { table } = columns;
   return Math.max(table[row]!, Hb);
 }
 
@@ -23,13 +26,13 @@ export function emitterSill(table: Float64Array, row: number, Hb: number): numbe
  *
  * Hb is the level of the water it discharges into, -Infinity where that has no say.
  */
-export function emitterFlows(passages: Passages, first: number, end: number): void {
-  const { table, row, from, to, level, flow, byFrom, byTo } = passages;
+export function emitterFlows(first: number, end: number): void {
+  const { table, row, from, to, level, flow, byFrom, byTo } = columns;
   for (let p = first; p < end; p++) {
-    const sill = emitterSill(table, row[p]!, level[to[p]!]!);
+    const sill = emitterSill(row[p]!, level[to[p]!]!);
     const head = level[from[p]!]! - sill;
     if (head <= 0) {
-      rest(passages, p);
+      rest(p);
       continue;
     }
     const root = Math.sqrt(head);
@@ -41,6 +44,14 @@ export function emitterFlows(passages: Passages, first: number, end: number): vo
     byFrom[p] = slope;
     byTo[p] = sill > table[row[p]!]! ? -slope : 0;
   }
+}
+
+/** Flow of the open emitter of a row under a head over its sill [m3/s]. */
+export function emitterFlow(row: number, head: number): number {
+  const { table } = columns;
+  if (head <= 0) return 0;
+  const root = Math.sqrt(head);
+  return Math.min(table[row + 1]! * root * head, table[row + 2]! * root);
 }
 
 /** Levels at which the flow of a row has a corner: the sill, and where the weir round it becomes an orifice [m]. */

@@ -1,6 +1,8 @@
-import { GRAVITY, rest, type Passages } from "./flowLaw.ts";
+import { GRAVITY, rest, passages } from "./flowLaw.ts";
 import { smoothRoot, smoothRootSlope } from "./smoothRoot.ts";
 import { WEIR } from "./weir.ts";
+
+const columns = passages;
 
 /** [level, 1.7 perimeter, 0.6 area sqrt(2g)] */
 export function grateRow(level: number, perimeter: number, area: number): number[] {
@@ -12,8 +14,8 @@ export function grateRow(level: number, perimeter: number, area: number): number
  *
  *   Q = min(1.7 P d, 0.6 A sqrt(2g)) x / (x^2 + e^2)^(1/4)
  */
-export function grateFlows(passages: Passages, first: number, end: number): void {
-  const { table, row, from, to, level, flow, byFrom, byTo } = passages;
+export function grateFlows(first: number, end: number): void {
+  const { table, row, from, to, level, flow, byFrom, byTo } = columns;
   for (let p = first; p < end; p++) {
     const r = row[p]!;
     const z = table[r]!;
@@ -21,7 +23,7 @@ export function grateFlows(passages: Passages, first: number, end: number): void
     const db = Math.max(0, level[to[p]!]! - z);
     const d = Math.max(da, db);
     if (d === 0) {
-      rest(passages, p);
+      rest(p);
       continue;
     }
     const weir = table[r + 1]! * d;

@@ -1,4 +1,6 @@
-import { rest, type Passages } from "./flowLaw.ts";
+import { rest, passages } from "./flowLaw.ts";
+
+const columns = passages;
 
 /** [floor, 1/path, conductivity, lip, A1 / h1^(2/p), 2/p] */
 export function hollowSeepageRow(
@@ -13,8 +15,8 @@ export function hollowSeepageRow(
  * Seepage under a hollow, negative where groundwater comes in: Q = i K A(max(H, min(G, lip))), i as in `seepageFlows`.
  * It runs to a node whose level is the groundwater's, G.
  */
-export function hollowSeepageFlows(passages: Passages, first: number, end: number): void {
-  const { table, row, from, to, level, flow, byFrom, byTo } = passages;
+export function hollowSeepageFlows(first: number, end: number): void {
+  const { table, row, from, to, level, flow, byFrom, byTo } = columns;
   for (let p = first; p < end; p++) {
     const r = row[p]!;
     const H = level[from[p]!]!;
@@ -23,7 +25,7 @@ export function hollowSeepageFlows(passages: Passages, first: number, end: numbe
     const held = Math.min(G, table[r + 3]!);
     const wet = Math.max(H, held);
     if (wet <= floor) {
-      rest(passages, p);
+      rest(p);
       continue;
     }
     const perPath = table[r + 1]!;

@@ -1,5 +1,7 @@
 import { leastSegmentArea, segmentArea, segmentWidth } from "./circle.ts";
-import { GRAVITY, rest, REST, type Passages } from "./flowLaw.ts";
+import { GRAVITY, rest, REST, passages } from "./flowLaw.ts";
+
+const columns = passages;
 
 export interface PipeShape {
   readonly diameter: number;
@@ -29,15 +31,15 @@ export function pipeRow({ diameter, crest, length, manningN, losses }: PipeShape
  *          circle with an entry loss of 0.5, fitted to 3 %, against the inlet-control relations of FHWA HDS-5 (its
  *          coefficients from memory)
  */
-export function pipeFlows(passages: Passages, first: number, end: number): void {
-  const { table, row, from, to, level, flow, byFrom, byTo } = passages;
+export function pipeFlows(first: number, end: number): void {
+  const { table, row, from, to, level, flow, byFrom, byTo } = columns;
   for (let p = first; p < end; p++) {
     const r0 = row[p]!;
     const crest = table[r0]!;
     const Ha = level[from[p]!]!;
     const Hb = level[to[p]!]!;
     if (Ha <= crest && Hb <= crest) {
-      rest(passages, p);
+      rest(p);
       continue;
     }
     const diameter = table[r0 + 1]!;

@@ -1,6 +1,8 @@
 import { conductivityAt, conductivityBetween, type SoilProfile } from "../ground/soilProfile.ts";
-import { FLOOR_FILM, rest, type Passages } from "./flowLaw.ts";
+import { FLOOR_FILM, rest, passages } from "./flowLaw.ts";
 import { slopedInflow } from "./slopedInflow.ts";
+
+const columns = passages;
 
 /** The wetted faces of one body: a floor that may fall, upright sides up to the stone top that follows it. */
 export interface SeepageFaces {
@@ -23,8 +25,8 @@ export interface SeepageFaces {
 
 /**
  * Numbers of `seepageFlows`: [low floor, high floor, 1/path, depth, width, length, floor share, sides per metre, high end,
- * low end, count of layers, count of pieces, then per layer its bottom and conductivity from the top down, then per
- * piece of the conductance its level, c0, c1, c2].
+ * low end, count of layers, where in the row they begin, then per piece of the conductance its level, c0, c1, c2, and a level
+ * never reached, then per layer its bottom and conductivity from the top down].
  */
 export function seepageRow(faces: SeepageFaces, soil: SoilProfile): number[] {
   const layers = soil.conductivity.flatMap((k, i) => [soil.borders[i] ?? -Infinity, k]);
@@ -32,7 +34,7 @@ export function seepageRow(faces: SeepageFaces, soil: SoilProfile): number[] {
   return [
     faces.lowFloor, faces.highFloor, 1 / faces.pathLength, faces.depth, faces.width, faces.length,
     faces.floorShare, faces.sides ? 2 : 0, faces.sides && faces.highEnd ? 1 : 0, faces.sides && faces.lowEnd ? 1 : 0,
-    soil.conductivity.length, pieces.length / PIECE, ...layers, ...pieces,
+    soil.conductivity.length, HEADER + pieces.length + 1, ...pieces, Infinity, ...layers,
   ];
 }
 
@@ -48,19 +50,19 @@ export function seepageRow(faces: SeepageFaces, soil: SoilProfile): number[] {
  *
  * @source   Darcy; loss of gradient near a water table after Bouwer, Hydrogeology Journal 10, 2002 (from memory)
  */
-export function seepageFlows(passages: Passages, first: number, end: number): void {
-  const { table, row, from, to, level, flow, byFrom, byTo } = passages;
+export function seepageFlows(first: number, end: number): void {
+  const { table, row, from, to, level, flow, byFrom, byTo } = columns;
   for (let p = first; p < end; p++) {
     const r = row[p]!;
     const H = level[from[p]!]!;
     const G = level[to[p]!]!;
     const lowFloor = table[r]!;
     if (H <= lowFloor && G <= lowFloor) {
-      emptyFilm(passages, p);
+      emptyFilm(p);
       continue;
     }
     if (G > H && table[r + 1]! > lowFloor) {
-      slopedInflow(passages, p);
+      slopedInflow(p);
       continue;
     }
     const perPath = table[r + 2]!;
@@ -69,8 +71,8 @@ export function seepageFlows(passages: Passages, first: number, end: number): vo
     const i = gradient >= 1 ? 1 : gradient <= -1 ? -1 : gradient;
 
     const wet = H > G ? H : G;
-    let piece = r + HEADER + 2 * table[r + 10]!;
-    for (let left = table[r + 11]! - 1; left > 0 && wet >= table[piece + PIECE]!; left--) piece += PIECE;
+    let piece = r + HEADER;
+    while (wet >= table[piece + PIECE]!) piece += PIECE;
     const s = wet - table[piece]!;
     const S = table[piece + 1]! + s * (table[piece + 2]! + s * table[piece + 3]!);
     const dS = table[piece + 2]! + 2 * s * table[piece + 3]!;
@@ -85,16 +87,16 @@ export function seepageFlows(passages: Passages, first: number, end: number): vo
  * An empty body gives nothing. Over a level floor the film's law goes on below it, the straight line it is: a stage of a
  * step may reach there while the film drains, and a bend at the floor would take the last drops for ever.
  */
-function emptyFilm(passages: Passages, p: number): void {
-  const { table, row, from, to, level, flow, byFrom, byTo } = passages;
+function emptyFilm(p: number): void {
+  const { table, row, from, to, level, flow, byFrom, byTo } = columns;
   const r = row[p]!;
   const floor = table[r]!;
-  rest(passages, p);
+  rest(p);
   if (table[r + 1]! > floor) return;
   const perPath = table[r + 2]!;
   const depth = level[from[p]!]! - floor;
   const gradient = (floor - level[to[p]!]!) * perPath;
-  const conductance = table[r + HEADER + 2 * table[r + 10]! + 2]!;
+  const conductance = table[r + HEADER + 2]!;
   byFrom[p] = Math.min(1, gradient) * conductance;
   flow[p] = byFrom[p] * depth;
   byTo[p] = gradient < 1 ? -perPath * conductance * depth : 0;
@@ -102,18 +104,19 @@ function emptyFilm(passages: Passages, p: number): void {
 
 /** Multiplies all conductivities of a row: the layers' and, with them, the conductance's. */
 export function scaleSeepage(table: Float64Array, row: number, factor: number): void {
-  const layers = table[row + 10]!;
-  for (let layer = 0; layer < layers; layer++) table[row + HEADER + 2 * layer + 1]! *= factor;
-  const first = row + HEADER + 2 * layers;
-  for (let piece = 0; piece < table[row + 11]!; piece++) {
-    for (let c = 1; c < PIECE; c++) table[first + PIECE * piece + c]! *= factor;
+  const layers = row + table[row + 11]!;
+  for (let layer = 0; layer < table[row + 10]!; layer++) table[layers + 2 * layer + 1]! *= factor;
+  for (let piece = row + HEADER; piece + PIECE < layers; piece += PIECE) {
+    for (let c = 1; c < PIECE; c++) table[piece + c]! *= factor;
   }
 }
 
 /** Levels at which the conductance of a row has a corner [m]. */
 export function conductanceCorners(table: Float64Array, row: number): number[] {
-  const first = row + HEADER + 2 * table[row + 10]!;
-  return Array.from({ length: table[row + 11]! }, (_, piece) => table[first + PIECE * piece]!);
+  const layers = row + table[row + 11]!;
+  const corners: number[] = [];
+  for (let piece = row + HEADER; piece + PIECE < layers; piece += PIECE) corners.push(table[piece]!);
+  return corners;
 }
 
 const HEADER = 12;

@@ -1,5 +1,7 @@
-import { GRAVITY, rest, type Passages } from "./flowLaw.ts";
+import { GRAVITY, rest, passages } from "./flowLaw.ts";
 import { smoothRoot, smoothRootSlope } from "./smoothRoot.ts";
+
+const columns = passages;
 
 /** [inside invert at the low end, 0.6 a L sqrt(2g), inside diameter] */
 export function slitsRow(invert: number, openArea: number, length: number, diameter: number): number[] {
@@ -12,8 +14,8 @@ export function slitsRow(invert: number, openArea: number, length: number, diame
  *
  *   Q = 0.6 a L f sqrt(2g) x / (x^2 + e^2)^(1/4),   f = acos(1 - 2y/D)/pi,   y = min(max(Ea, Eb) - z, D)
  */
-export function slitsFlows(passages: Passages, first: number, end: number): void {
-  const { table, row, from, to, level, flow, byFrom, byTo } = passages;
+export function slitsFlows(first: number, end: number): void {
+  const { table, row, from, to, level, flow, byFrom, byTo } = columns;
   for (let p = first; p < end; p++) {
     const r = row[p]!;
     const z = table[r]!;
@@ -21,7 +23,7 @@ export function slitsFlows(passages: Passages, first: number, end: number): void
     const db = Math.max(0, level[to[p]!]! - z);
     const d = Math.max(da, db);
     if (d === 0) {
-      rest(passages, p);
+      rest(p);
       continue;
     }
     const diameter = table[r + 2]!;

@@ -1,4 +1,6 @@
-import { FLOOR_FILM, rest, type Passages } from "./flowLaw.ts";
+import { FLOOR_FILM, rest, passages } from "./flowLaw.ts";
+
+const columns = passages;
 
 /**
  * Seepage of a body whose floor falls while the groundwater stands above its water: the gradient then differs along it,
@@ -10,43 +12,45 @@ import { FLOOR_FILM, rest, type Passages } from "./flowLaw.ts";
  * Between corners the integrand is a polynomial of degree 2, so two Gauss points a piece are exact. The rows are those of
  * `seepageRow`.
  */
-export function slopedInflow(passages: Passages, p: number): void {
-  const { table, level } = passages;
-  const row = passages.row[p]!;
-  const H = level[passages.from[p]!]!;
-  const G = level[passages.to[p]!]!;
-  const lowFloor = table[row]!;
-  const highFloor = table[row + 1]!;
-  const stretch = table[row + 5]! / (highFloor - lowFloor);
-  rest(passages, p);
+export function slopedInflow(p: number): void {
+  const { table, row, from, to, level } = columns;
+  const r = row[p]!;
+  const H = level[from[p]!]!;
+  const G = level[to[p]!]!;
+  const lowFloor = table[r]!;
+  const highFloor = table[r + 1]!;
+  const stretch = table[r + 5]! / (highFloor - lowFloor);
+  rest(p);
 
   const top = Math.min(highFloor, G);
   let low = lowFloor;
   while (low < top) {
-    const high = nextCorner(table, row, low, top, H, G);
+    const high = nextCorner(r, low, top, H, G);
     const half = (high - low) / 2;
     for (let side = -1; side <= 1; side += 2) {
       const f = low + half + (side * half) / SQRT3;
-      addFace(passages, p, f, stretch * half, table[row + 4]! * table[row + 6]!, table[row + 7]!);
+      addFace(p, f, stretch * half, table[r + 4]! * table[r + 6]!, table[r + 7]!);
     }
     low = high;
   }
-  const width = table[row + 4]!;
-  if (table[row + 8]! > 0 && G > highFloor) addFace(passages, p, highFloor, width, 0, 1);
-  if (table[row + 9]! > 0) addFace(passages, p, lowFloor, width, 0, 1);
+  const width = table[r + 4]!;
+  if (table[r + 8]! > 0 && G > highFloor) addFace(p, highFloor, width, 0, 1);
+  if (table[r + 9]! > 0) addFace(p, lowFloor, width, 0, 1);
 }
 
 const SQRT3 = Math.sqrt(3);
 
 /** The next floor level above `after`, `end` at the latest, where i(f) s(G, f) has a corner. */
-function nextCorner(table: Float64Array, row: number, after: number, end: number, H: number, G: number): number {
-  const depth = table[row + 3]!;
+function nextCorner(r: number, after: number, end: number, H: number, G: number): number {
+  const { table } = columns;
+  const depth = table[r + 3]!;
   let next = nearer(after, end, H);
-  next = nearer(after, next, G - 1 / table[row + 2]!);
+  next = nearer(after, next, G - 1 / table[r + 2]!);
   next = nearer(after, next, G - FLOOR_FILM);
   next = nearer(after, next, G - depth);
-  for (let layer = 0, layers = table[row + 10]!; layer < layers; layer++) {
-    const border = table[row + 12 + 2 * layer]!;
+  const layers = r + table[r + 11]!;
+  for (let layer = 0; layer < table[r + 10]!; layer++) {
+    const border = table[layers + 2 * layer]!;
     next = nearer(after, nearer(after, next, border), border - depth);
   }
   return next;
@@ -57,16 +61,16 @@ function nearer(after: number, next: number, level: number): number {
 }
 
 /** Adds weight x i(f) s(G, f) and its slopes: `floorWidth` of floor and `sides` upright faces at a local floor f. */
-function addFace(passages: Passages, p: number, f: number, weight: number, floorWidth: number, sides: number): void {
-  const { table, level, flow, byFrom, byTo } = passages;
-  const row = passages.row[p]!;
-  const H = level[passages.from[p]!]!;
-  const G = level[passages.to[p]!]!;
-  const perPath = table[row + 2]!;
+function addFace(p: number, f: number, weight: number, floorWidth: number, sides: number): void {
+  const { table, row, from, to, level, flow, byFrom, byTo } = columns;
+  const r = row[p]!;
+  const H = level[from[p]!]!;
+  const G = level[to[p]!]!;
+  const perPath = table[r + 2]!;
   const gradient = ((H > f ? H : f) - G) * perPath;
   const free = gradient > -1;
   const i = free ? gradient : -1;
-  const stoneTop = f + table[row + 3]!;
+  const stoneTop = f + table[r + 3]!;
   const wet = Math.min(G, stoneTop);
   const y = wet - f;
   const film = y < FLOOR_FILM ? y / FLOOR_FILM : 1;
@@ -75,9 +79,10 @@ function addFace(passages: Passages, p: number, f: number, weight: number, floor
   let behindSides = 0;
   let atTop = 0;
   let upper = Infinity;
-  for (let layer = 0, layers = table[row + 10]!; layer < layers; layer++) {
-    const lower = table[row + 12 + 2 * layer]!;
-    const k = table[row + 13 + 2 * layer]!;
+  const layers = r + table[r + 11]!;
+  for (let layer = 0; layer < table[r + 10]!; layer++) {
+    const lower = table[layers + 2 * layer]!;
+    const k = table[layers + 2 * layer + 1]!;
     if (f > lower && f <= upper) onFloor = k;
     behindSides += k * Math.max(0, Math.min(wet, upper) - Math.max(f, lower));
     if (wet > lower && wet <= upper) atTop = k;

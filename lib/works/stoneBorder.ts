@@ -1,4 +1,6 @@
-import type { Passages } from "./flowLaw.ts";
+import { passages } from "./flowLaw.ts";
+
+const columns = passages;
 
 /** [low floor of the upper segment, k_s w / L_r, stone depth] */
 export function stoneBorderRow(floor: number, conductivity: number, width: number, length: number, depth: number): number[] {
@@ -10,8 +12,8 @@ export function stoneBorderRow(floor: number, conductivity: number, width: numbe
  *
  *   Q = k_s w d (Ea - Eb)/L,   E = max(H, z),   d = min(max(Ea, Eb) - z, stone depth)
  */
-export function stoneBorderFlows(passages: Passages, first: number, end: number): void {
-  const { table, row, from, to, level, flow, byFrom, byTo } = passages;
+export function stoneBorderFlows(first: number, end: number): void {
+  const { table, row, from, to, level, flow, byFrom, byTo } = columns;
   for (let p = first; p < end; p++) {
     const r = row[p]!;
     const z = table[r]!;

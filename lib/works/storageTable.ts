@@ -1,3 +1,5 @@
+import { MOST_NODES, passages } from "./flowLaw.ts";
+
 /**
  * Level against volume of one body, as a chain of cubics in w = V^exponent. The exponent makes the curve smooth at the
  * bottom: 1 for upright walls, 1/2 where the floor slopes (V grows as depth squared), 1/(1 + 2/p) for a hollow of
@@ -124,19 +126,17 @@ function levelError(curve: StorageCurve, [w0, h0, b, c, d]: readonly number[], s
   return Math.abs(curve.volume(level) - volume) / curve.area(level);
 }
 
-/** The storage tables of all bodies laid out flat, for the inner loop: `LevelTables.of` each body's numbers, then its pieces. */
-export interface LevelTables {
+/** The storage tables of all bodies laid out flat: each body's numbers, then its pieces. */
+export interface FlatTables {
   readonly numbers: Float64Array;
-  /** where each body's numbers begin [bodies + 1] */
+  /** where each body's numbers begin, and after the last body their end [bodies + 1] */
   readonly first: Int32Array;
-  /** where in `numbers` each body's last piece was found: volumes creep, so the next is there or beside it */
-  readonly place: Int32Array;
 }
 
 // of each body: exponent, linearBelow, topVolume, floor, emptySlope, bottomSlope, topLevel, topSlope, then its pieces
 const HEADER = 8;
 
-export function levelTables(tables: readonly StorageTable[]): LevelTables {
+export function flatTables(tables: readonly StorageTable[]): FlatTables {
   const numbers: number[] = [];
   const first = [0];
   for (const { exponent, linearBelow, topVolume, floor, emptySlope, bottomSlope, topLevel, topSlope, pieces } of tables) {
@@ -144,46 +144,74 @@ export function levelTables(tables: readonly StorageTable[]): LevelTables {
     numbers.push(exponent, linearBelow, topVolume, floor, emptySlope, fromEmpty, topLevel, topSlope, ...pieces);
     first.push(numbers.length);
   }
-  return {
-    numbers: Float64Array.from(numbers),
-    first: Int32Array.from(first),
-    place: Int32Array.from(first.slice(0, -1), (header) => header + HEADER),
-  };
+  return { numbers: Float64Array.from(numbers), first: Int32Array.from(first) };
 }
 
-/** Writes the levels [m] and dH/dV [1/m2] of the bodies `from` to `end - 1` for their volumes. */
-export function levelsOf(
-  tables: LevelTables, volumes: Float64Array, levels: Float64Array, slopes: Float64Array, from: number, end: number,
-): void {
-  const { numbers, first, place } = tables;
-  for (let n = from; n < end; n++) {
+// The tables of the works that are loaded, one memory like the columns of `passages`; `place` is where each body's last piece
+// was found: volumes creep, so the next is there or beside it.
+const memory = { numbers: new Float64Array(262_144), first: new Int32Array(MOST_NODES), place: new Int32Array(MOST_NODES) };
+const columns = passages;
+
+/** @throws RangeError  where they are more than there is room for */
+export function loadTables(tables: FlatTables): void {
+  const { numbers, first, place } = memory;
+  numbers.set(tables.numbers);
+  first.set(tables.first);
+  for (let n = 0; n + 1 < tables.first.length; n++) place[n] = first[n]! + HEADER;
+}
+
+/** Writes the levels [m] and dH/dV [1/m2] of the first `count` bodies for their volumes to the columns of `passages`. */
+export function levelsOf(volumes: Float64Array, count: number): void {
+  const { numbers, first } = memory;
+  const { level, levelSlope } = columns;
+  for (let n = 0; n < count; n++) {
     const v = volumes[n]!;
     const header = first[n]!;
     if (v >= numbers[header + 2]!) {
-      levels[n] = numbers[header + 6]! + (v - numbers[header + 2]!) * numbers[header + 7]!;
-      slopes[n] = numbers[header + 7]!;
+      level[n] = numbers[header + 6]! + (v - numbers[header + 2]!) * numbers[header + 7]!;
+      levelSlope[n] = numbers[header + 7]!;
       continue;
     }
     if (v <= numbers[header + 1]!) {
-      levels[n] = numbers[header + 3]! + v * numbers[header + (v > 0 ? 5 : 4)]!;
-      slopes[n] = numbers[header + 5]!;
+      level[n] = numbers[header + 3]! + v * numbers[header + (v > 0 ? 5 : 4)]!;
+      levelSlope[n] = numbers[header + 5]!;
       continue;
     }
     const exponent = numbers[header]!;
-    const w = exponent === 1 ? v : exponent === 0.5 ? Math.sqrt(v) : v ** exponent;
-    let at = place[n]!;
-    while (w < numbers[at]! && at > header + HEADER) at -= PIECE;
-    const last = first[n + 1]! - PIECE;
-    while (at < last && w >= numbers[at + PIECE]!) at += PIECE;
-    place[n] = at;
+    const w = raised(v, exponent);
+    const at = pieceAt(n, w);
     const s = w - numbers[at]!;
     const b = numbers[at + 2]!;
     const c = numbers[at + 3]!;
     const d = numbers[at + 4]!;
-    levels[n] = numbers[at + 1]! + s * (b + s * (c + s * d));
+    level[n] = numbers[at + 1]! + s * (b + s * (c + s * d));
     const slope = b + s * (2 * c + 3 * s * d);
-    slopes[n] = exponent === 1 ? slope : (slope * exponent * w) / v;
+    levelSlope[n] = exponent === 1 ? slope : (slope * exponent * w) / v;
   }
+}
+
+/** Level of body n of the works that are loaded [m]: one number of `levelsOf`, for a look at another state. */
+export function levelOf(n: number, v: number): number {
+  const { numbers, first } = memory;
+  const header = first[n]!;
+  if (v >= numbers[header + 2]!) return numbers[header + 6]! + (v - numbers[header + 2]!) * numbers[header + 7]!;
+  if (v <= numbers[header + 1]!) return numbers[header + 3]! + v * numbers[header + (v > 0 ? 5 : 4)]!;
+  const w = raised(v, numbers[header]!);
+  const at = pieceAt(n, w);
+  const s = w - numbers[at]!;
+  return numbers[at + 1]! + s * (numbers[at + 2]! + s * (numbers[at + 3]! + s * numbers[at + 4]!));
+}
+
+/** Where the numbers begin of the piece of body n that w lies in. */
+function pieceAt(n: number, w: number): number {
+  const { numbers, first, place } = memory;
+  const lowest = first[n]! + HEADER;
+  const last = first[n + 1]! - PIECE;
+  let at = place[n]!;
+  while (w < numbers[at]! && at > lowest) at -= PIECE;
+  while (at < last && w >= numbers[at + PIECE]!) at += PIECE;
+  place[n] = at;
+  return at;
 }
 
 /** Volume of one body at a level at or above its floor [m3]: the exact geometry, its bottom the prism of the table. */

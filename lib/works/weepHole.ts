@@ -1,5 +1,7 @@
-import { GRAVITY, rest, type Passages } from "./flowLaw.ts";
+import { GRAVITY, rest, passages } from "./flowLaw.ts";
 import { smoothRoot, smoothRootSlope } from "./smoothRoot.ts";
+
+const columns = passages;
 
 /** [level it drains down to, 0.6 pi/4 d^2 sqrt(2g)] */
 export function weepHoleRow(elevation: number, floor: number, diameter: number): number[] {
@@ -11,12 +13,12 @@ export function weepHoleRow(elevation: number, floor: number, diameter: number):
  *
  * @source sharp-edged orifice, coefficient 0.6, hydraulics texts
  */
-export function weepHoleFlows(passages: Passages, first: number, end: number): void {
-  const { table, row, from, level, flow, byFrom, byTo } = passages;
+export function weepHoleFlows(first: number, end: number): void {
+  const { table, row, from, level, flow, byFrom, byTo } = columns;
   for (let p = first; p < end; p++) {
     const x = level[from[p]!]! - table[row[p]!]!;
     if (x <= 0) {
-      rest(passages, p);
+      rest(p);
       continue;
     }
     flow[p] = table[row[p]! + 1]! * smoothRoot(x);

@@ -1,5 +1,7 @@
-import { rest, type Passages } from "./flowLaw.ts";
+import { rest, passages } from "./flowLaw.ts";
 import { smoothRoot, smoothRootSlope } from "./smoothRoot.ts";
+
+const columns = passages;
 
 /** coefficient of a broad-crested weir in SI; sqrt(g) (2/3)^1.5 = 1.705 rounded as the trade does */
 export const WEIR = 1.7;
@@ -14,12 +16,12 @@ export function weirRow(level: number, length: number): number[] {
  *
  * @source broad-crested weir, SI; FHWA-NHI-02-001 gives the ideal 1.7049
  */
-export function weirFlows(passages: Passages, first: number, end: number): void {
-  const { table, row, from, level, flow, byFrom, byTo } = passages;
+export function weirFlows(first: number, end: number): void {
+  const { table, row, from, level, flow, byFrom, byTo } = columns;
   for (let p = first; p < end; p++) {
     const head = level[from[p]!]! - table[row[p]!]!;
     if (head <= 0) {
-      rest(passages, p);
+      rest(p);
       continue;
     }
     const root = table[row[p]! + 1]! * Math.sqrt(head);
@@ -34,15 +36,15 @@ export function weirFlows(passages: Passages, first: number, end: number): void 
  *
  *   Q = 1.7 P d x / (x^2 + e^2)^(1/4)
  */
-export function sharedWeirFlows(passages: Passages, first: number, end: number): void {
-  const { table, row, from, to, level, flow, byFrom, byTo } = passages;
+export function sharedWeirFlows(first: number, end: number): void {
+  const { table, row, from, to, level, flow, byFrom, byTo } = columns;
   for (let p = first; p < end; p++) {
     const z = table[row[p]!]!;
     const da = Math.max(0, level[from[p]!]! - z);
     const db = Math.max(0, level[to[p]!]! - z);
     const d = Math.max(da, db);
     if (d === 0) {
-      rest(passages, p);
+      rest(p);
       continue;
     }
     const c = table[row[p]! + 1]!;

@@ -1,5 +1,5 @@
-import { DENSE_ROWS, denseState, STAGES, step } from "../../lib/numerics/rodas4p2.ts";
-import { copy, stepWork } from "../../lib/numerics/stepWork.ts";
+import { denseState, step } from "../../lib/numerics/rodas4p2.ts";
+import { stepWork } from "../../lib/numerics/stepWork.ts";
 import type { System } from "../../lib/numerics/system.ts";
 
 /** y' = f(t, y) with its slopes; the first flow added up beside it is f itself, so that its sums can be held against y. */
@@ -17,8 +17,7 @@ export interface Problem {
 
 /** A problem as the stepper wants it: as many flows as states, flow n is f_n. */
 export function odeSystem(problem: Problem, size: number): System {
-  let time = 0;
-  let state = new Float64Array(size);
+  let [time, state]: [number, number[]] = [0, []];
   let flow: number[] = [];
   let [kept, keptJacobian, keptSlope]: [number[], number[], number[]] = [[], [], []];
   const sum = new Float64Array(size);
@@ -31,27 +30,27 @@ export function odeSystem(problem: Problem, size: number): System {
     settles: problem.settles ?? false,
     oneWay: Int32Array.from(problem.oneWay ?? []),
     rates(t, y, rate, weight) {
-      [time, state] = [t, Float64Array.from(y)];
-      flow = problem.f(t, y);
+      [time, state] = [t, Array.from(y).slice(0, size)];
+      flow = problem.f(t, state);
       rate.set(flow);
       for (let n = 0; n < size; n++) sum[n]! += weight * flow[n]!;
     },
-    linearise(jacobian, timeSlope) {
+    linearise() {
       [kept, keptJacobian] = [flow, problem.jacobian(time, state)];
       keptSlope = problem.slopeInTime?.(time, state) ?? Array<number>(size).fill(0);
-      jacobian.set(keptJacobian);
-      timeSlope.set(keptSlope);
+      stepWork.jacobian.set(keptJacobian);
+      stepWork.timeSlope.set(keptSlope);
     },
     beginSums(weight) {
       for (let n = 0; n < size; n++) sum[n] = weight * kept[n]!;
     },
-    endSums(direction, timeWeight, h, volume) {
+    endSums(timeWeight, h) {
       for (let n = 0; n < size; n++) {
-        const bySlope = direction.reduce((total, d, m) => total + keptJacobian[n * size + m]! * d, 0);
-        volume[n] = h * (sum[n]! + bySlope + timeWeight * keptSlope[n]!);
+        const bySlope = stepWork.direction.subarray(0, size).reduce((total, d, m) => total + keptJacobian[n * size + m]! * d, 0);
+        stepWork.volume[n] = h * (sum[n]! + bySlope + timeWeight * keptSlope[n]!);
       }
     },
-    event: (t, y) => problem.event?.(t, y) ?? -1,
+    event: (t, y) => problem.event?.(t, Array.from(y).slice(0, size)) ?? -1,
   };
 }
 
@@ -62,24 +61,25 @@ export function equalSteps(
 ): { readonly end: number[]; readonly estimate: number[]; readonly volume: number[] } {
   const size = start.length;
   const system = odeSystem(problem, size);
-  const work = stepWork(size, size, STAGES, DENSE_ROWS);
   const h = (span[1] - span[0]) / count;
   const between = new Float64Array(size);
   const volume = new Float64Array(size);
-  work.start.set(start);
+  stepWork.size = size;
+  stepWork.start.set(start);
   for (let i = 0; i < count; i++) {
     const time = span[0] + i * h;
-    system.rates(time, work.start, work.startRate, 0);
-    system.linearise(work.jacobian, work.timeSlope);
-    step(system, work, time, h);
+    system.rates(time, stepWork.start, stepWork.startRate, 0);
+    system.linearise();
+    step(system, time, h);
     for (const u of [0.2, 0.5, 0.8]) {
-      denseState(work, u, between);
+      denseState(u, between);
       look(time + u * h, between);
     }
-    for (let n = 0; n < size; n++) volume[n]! += work.volume[n]!;
-    if (i < count - 1) copy(work.end, work.start);
+    for (let n = 0; n < size; n++) volume[n]! += stepWork.volume[n]!;
+    if (i < count - 1) stepWork.start.set(stepWork.end);
   }
-  return { end: Array.from(work.end), estimate: start.map((_, n) => work.k[n * STAGES + STAGES - 1]!), volume: Array.from(volume) };
+  const first = (column: Float64Array): number[] => Array.from(column.subarray(0, size));
+  return { end: first(stepWork.end), estimate: first(stepWork.k6), volume: Array.from(volume) };
 }
 
 /** Order from errors at n and 2n steps. */

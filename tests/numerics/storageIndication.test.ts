@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { integrate, startIntegration } from "../../lib/numerics/integrate.ts";
+import { stepWork } from "../../lib/numerics/stepWork.ts";
 import { expectAllClose } from "../closeTo.ts";
 import { odeSystem } from "./odeSystem.ts";
 
@@ -73,7 +74,7 @@ function stepped(discharge: readonly number[]): number[] {
   const integration = startIntegration(system, 0, [0], { tolerance: 1e-7, firstStep: 10 });
   return INFLOW.map((_, i) => {
     if (i > 0) integrate(integration, i * STEP, () => {});
-    return integration.work.start[0]!;
+    return stepWork.start[0]!;
   });
 }
 

@@ -28,7 +28,8 @@ describe("works on the slope of a lot", () => {
       expect(positions[i]!.freeVolume).toBeLessThanOrEqual(positions[i - 1]!.freeVolume);
       expectClose(positions[i]!.freeVolume, freeVolumeAt(lowPoint, 41.7 * FOOT - positions[i]!.height), { absolute: 1e-9, because: "moved the other way" });
     }
-    expect([positions[0]!.fullShare < 0.5, positions.at(-1)!.fullShare, positions.at(-1)!.freeVolume]).toEqual([true, 1, 0]);
+    expect([positions[0]!.fullShare < 0.5, positions.at(-1)!.freeVolume]).toEqual([true, 0]);
+    expectClose(positions.at(-1)!.fullShare, 1, { absolute: 1e-12, because: "round-off of the steps' lengths added up" });
   });
 
   test("where the water table stands over the sill have a drowned emitter", () => {
