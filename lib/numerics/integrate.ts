@@ -176,7 +176,7 @@ function acceptedStep(integration: Integration, until: number): boolean {
     const rest = until - integration.time;
     const whole = integration.next >= rest * (1 - 1e-9);
     const h = Math.min(cut, whole ? rest : Math.min(integration.next, rest > 2 * integration.next ? rest : rest / 2));
-    if (!(h > 1e-12 * Math.max(1, Math.abs(integration.time)))) throw new StepFailure("the step size vanishes", integration);
+    if (!(h > SHORTEST * Math.max(1, Math.abs(integration.time)))) throw new StepFailure("the step size vanishes", integration);
     if (++integration.trials > integration.maxTrials) {
       throw new StepFailure(`more than ${integration.maxTrials} trial steps since the last corner or event`, integration);
     }
@@ -261,6 +261,9 @@ const NEAREST = 1e-4;
 
 /** by how much of its length a step reaches over the corner it is meant to end at */
 const OVERSHOOT = 0.003;
+
+/** share of the time reached below which a step counts as vanished: some fifty roundings of the clock */
+const SHORTEST = 1e-14;
 
 /** how often one step is cut at corners it did not see coming */
 const MOST_CUTS = 3;

@@ -34,18 +34,21 @@ export function sumHydrographs(parts: readonly Hydrograph[]): Hydrograph {
  * digit; two corners so near would only make the solver take a step of nothing between them.
  */
 export function mergedTimes(lists: readonly ArrayLike<number>[]): number[] {
-  const all = new Float64Array(lists.reduce((count, list) => count + list.length, 0));
-  let filled = 0;
-  for (const list of lists) {
-    all.set(list, filled);
-    filled += list.length;
-  }
-  all.sort();
   const merged: number[] = [];
-  for (const at of all) {
-    if (merged.length === 0 || at - merged[merged.length - 1]! > sameTime(at)) merged.push(at);
+  const next = new Int32Array(lists.length);
+  let last = -Infinity;
+  for (;;) {
+    let at = Infinity;
+    for (let n = 0; n < lists.length; n++) {
+      const list = lists[n]!;
+      // what is no later than the last time taken has been merged with it
+      while (next[n]! < list.length && list[next[n]!]! <= last + sameTime(last)) next[n]!++;
+      if (next[n]! < list.length && list[next[n]!]! < at) at = list[next[n]!]!;
+    }
+    if (at === Infinity) return merged;
+    merged.push(at);
+    last = at;
   }
-  return merged;
 }
 
 /** Times nearer than this are one and the same [s]: a few roundings of a sum. */

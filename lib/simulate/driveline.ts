@@ -1,5 +1,6 @@
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
+import { mergedTimes } from "../runoff/sumHydrographs.ts";
 import type { Network } from "./network.ts";
 import type { Drive } from "./waterSystem.ts";
 
@@ -75,10 +76,12 @@ export function driveline(network: Network, inflows: Readonly<Record<string, Hyd
 }
 
 function cornersOf(network: Network, flows: readonly (Hydrograph | null)[], until: number): Float64Array {
-  const times: number[] = [0, until];
-  for (const flow of flows) if (flow !== null) for (const t of flow.time) times.push(t);
-  for (const { groundwater } of network.bodies) if (groundwater !== null && groundwater.time.length > 1) times.push(...groundwater.time);
-  for (const { from, to } of network.emitter?.heldShut ?? []) times.push(from, to);
-  const sorted = Float64Array.from(times).sort();
-  return sorted.filter((t, i) => t >= 0 && t <= until && (i === 0 || t > sorted[i - 1]!));
+  const lists: ArrayLike<number>[] = [[0], [until]];
+  for (const flow of flows) if (flow !== null) lists.push(flow.time);
+  for (const { groundwater } of network.bodies) if (groundwater !== null && groundwater.time.length > 1) lists.push(groundwater.time);
+  for (const { from, to } of network.emitter?.heldShut ?? []) lists.push([from, to]);
+  const corners = Float64Array.from(mergedTimes(lists).filter((t) => t >= 0 && t <= until));
+  // where it lies within a rounding of a corner it was taken for that
+  corners[corners.length - 1] = until;
+  return corners;
 }
