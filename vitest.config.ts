@@ -22,5 +22,7 @@ export default defineConfig({
   test: {
     include: ["tests/**/*.test.ts"],
     exclude: ["tests/browser/**", "tests/notebooks/**"],
+    // of two cores vitest would leave one idle
+    maxWorkers: "100%",
   },
 });
