@@ -11,7 +11,7 @@ import { lidKeeper, type LidKeeper } from "./lidKeeper.ts";
 import { moundOf, type Mound } from "./mound.ts";
 import type { Body, Network } from "./network.ts";
 import { runOptions, type SimulateOptions } from "./runOptions.ts";
-import { loadedSystem, type WaterSystem } from "./waterSystem.ts";
+import { loadCount, loadedSystem, type WaterSystem } from "./waterSystem.ts";
 
 const work = stepWork;
 
@@ -23,6 +23,8 @@ export interface March {
   readonly blocked: ReadonlySet<number>;
   readonly until: number;
   readonly system: WaterSystem;
+  /** the count of `loadCount` when its network was loaded */
+  readonly loaded: number;
   readonly integration: Integration;
   readonly line: Driveline;
   readonly lid: LidKeeper;
@@ -45,7 +47,7 @@ export function setOut(site: Site, load: Load, options: SimulateOptions): March 
   const start = new Float64Array(system.size);
   start.set(network.bodies.map(startVolume));
   return {
-    network, mound, inflows, blocked, until, system,
+    network, mound, inflows, blocked, until, system, loaded: loadCount(),
     integration: startIntegration(system, 0, start, { tolerance, firstStep: FIRST_STEP }),
     line: driveline(network, inflows, until),
     lid: lidKeeper(network, system, blocked),
@@ -58,8 +60,10 @@ export function setOut(site: Site, load: Load, options: SimulateOptions): March 
  * after this one has taken its place in memory: this one can then not go on.
  *
  * @throws StepFailure  when the integration cannot go on
+ * @throws Error        where another run was set up since
  */
-export function march({ integration, system, line, lid, totals }: March, onStep: (integration: Integration) => void): void {
+export function march({ integration, system, loaded, line, lid, totals }: March, onStep: (integration: Integration) => void): void {
+  if (loaded !== loadCount()) throw new Error("march: expected the run that was set up last, got one whose place another has taken");
   const { volume } = work;
   const taken = (): void => {
     for (let p = 0; p < totals.length; p++) totals[p]! += volume[p]!;
