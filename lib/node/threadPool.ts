@@ -71,7 +71,7 @@ export function threadPool(threads: number = availableParallelism()): ThreadPool
   };
 
   function hire(): void {
-    const worker = new Worker(new URL("./studyWorker.js", import.meta.url));
+    const worker = new Worker(new URL("../node/studyWorker.js", import.meta.url));
     worker.on("message", (answer: Answer) => {
       const { resolve, reject } = busy.get(worker)!;
       busy.delete(worker);

@@ -1,8 +1,17 @@
 // @ts-check
 // Builds dist from lib. dist is deleted first, because the compiler never removes the output of a file that is gone.
 import { spawnSync } from "node:child_process";
-import { existsSync, readdirSync, readFileSync, rmSync } from "node:fs";
+import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
+
+/** What the package, its threads, its tests and its benchmarks import by path. */
+const ENTRIES = [
+  "index.js", "node.js", "command/command.js", "command/main.js", "figures/stateMoments.js", "node/plotInNotebook.js",
+  "node/studyWorker.js", "numerics/draw.js", "report/livePage.js", "report/markup.js", "report/pageFrame.js",
+  "report/placedPicture.js", "simulate/assemble.js", "simulate/variedSite.js", "site/pipeRules.js", "study/failedPit.js",
+  "study/faultCase.js", "study/fillChoice.js", "study/fillFit.js", "study/fillModel.js", "study/fillSolution.js",
+  "study/pitCauses.js",
+];
 
 const root = fileURLToPath(new URL("../../", import.meta.url));
 // node_modules/.bin/tsc is the notebook kernel's own, much older compiler: name ours by its path
@@ -24,6 +33,7 @@ if (status !== 0) {
 try {
   for (const file of ["units/mathUnit.js", "study/leastSquares.js"]) await packInto(`${root}dist/${file}`);
   await bundlePage(`${root}dist/live/main.js`, `${root}dist/live/page.js`);
+  await joinModules(`${root}dist/`);
 } catch (problem) {
   rmSync(`${root}dist`, { recursive: true, force: true });
   throw problem;
@@ -61,6 +71,34 @@ async function bundlePage(input, file) {
   const left = [...imports, ...dynamicImports];
   if (left.length > 0) throw new Error(`build: expected one script for the live page, got imports of ${left.join(", ")}`);
   if (!readFileSync(file, "utf8").includes("Parts of mathjs")) throw new Error(`build: expected the notice of mathjs in ${file}, got none`);
+}
+
+/**
+ * Joins the modules of dist into few files: Node takes longer to find five hundred than to run a storm. What is imported by its path
+ * stays where it is; the rest goes into a folder as deep, so that a path from a module to other files stays the same.
+ * @param {string} dist
+ */
+async function joinModules(dist) {
+  const { rolldown } = await import("rolldown");
+  /** @type {{ dependencies: Record<string, string> }} */
+  const { dependencies } = JSON.parse(readFileSync(`${root}package.json`, "utf8"));
+  const isPackage = (/** @type {string} */ id) => id.startsWith("node:") || Object.keys(dependencies).some((name) => id === name || id.startsWith(`${name}/`));
+  const modules = readdirSync(dist, { recursive: true, encoding: "utf8" }).filter((file) => file.endsWith(".js") && file !== "live/page.js");
+  const input = Object.fromEntries(ENTRIES.map((file) => [file.slice(0, -".js".length), dist + file]));
+  const bundle = await rolldown({ input, platform: "node", cwd: root, external: isPackage });
+  const { output } = await bundle.generate({
+    format: "esm",
+    entryFileNames: "[name].js",
+    chunkFileNames: "parts/[name].js",
+    comments: { legal: true },
+    // what a run needs, in one file
+    codeSplitting: { groups: [{ name: "core", test: /dist.(numerics|units|rain|ground|runoff|works|site|simulate)./ }] },
+  });
+  await bundle.close();
+  for (const file of modules) rmSync(dist + file);
+  mkdirSync(`${dist}parts`, { recursive: true });
+  for (const part of output) if (part.type === "chunk") writeFileSync(dist + part.fileName, part.code);
+  if (!output.some((part) => part.type === "chunk" && part.code.includes("Parts of mathjs"))) throw new Error("build: expected the notice of mathjs in dist, got none");
 }
 
 /**
