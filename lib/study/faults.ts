@@ -1,7 +1,7 @@
 import { networkOf } from "../simulate/assemble.ts";
 import { variedSite } from "../simulate/variedSite.ts";
 import { changedSite } from "../site/changedSite.ts";
-import { pipeCrest } from "../site/pipeRules.ts";
+import { overflowCrest } from "../site/overflowCrest.ts";
 import type { Site } from "../site/site.ts";
 import { GRAVITY } from "../works/flowLaw.ts";
 import { smoothRoot } from "../works/smoothRoot.ts";
@@ -50,7 +50,7 @@ export function noSuchFault(site: Site, fault: Fault): string | null {
   if (fault === "lidShut" && emitter!.heldShut.length > 0) return "the site file holds the lid shut already";
   if (fault === "holesClogged" && chamberBank.chambers.every(({ count }) => count === 0)) return "there are no chambers";
   if (fault === "leakAtPipe" && pipeBed(site) <= chamberBank.floor) return "the pipes lie at the pit's floor";
-  if (fault === "waterTable" && lowestTable(site) >= runOverCrest(site) - LEAST_RISE) return "the water table stands at the overflow already";
+  if (fault === "waterTable" && lowestTable(site) >= overflowCrest(site) - LEAST_RISE) return "the water table stands at the overflow already";
   return null;
 }
 
@@ -62,15 +62,9 @@ export function hasSeverity(site: Site, fault: Fault): boolean {
 /** What a severity stands for: a factor, a share left, a level [m] or a width [m], as `faultySite` lists them; 0 for a lid. */
 export function faultSize(site: Site, fault: Fault, severity: number): number {
   if (fault === "lidShut") return 0;
-  if (fault === "waterTable") return lowestTable(site) + severity * (runOverCrest(site) - lowestTable(site));
+  if (fault === "waterTable") return lowestTable(site) + severity * (overflowCrest(site) - lowestTable(site));
   const [mild, bad] = fault === "asDesigned" ? [1, site.soil.factorOfSafety] : ENDS[fault];
   return mild * (bad / mild) ** severity;
-}
-
-/** Crest at which the pit runs over [m]: the trench's inlet, or without one the lowest of ground, grate and rims. */
-export function runOverCrest({ settlingBoxes, chamberBank, overflowTrench, lowSpot }: Site): number {
-  if (overflowTrench !== null) return pipeCrest(overflowTrench.inlet);
-  return Math.min(chamberBank.ground, lowSpot?.grate?.level ?? Infinity, ...settlingBoxes.map(({ rim }) => rim));
 }
 
 const ENDS: Readonly<Record<Exclude<Fault, "asDesigned" | "waterTable" | "lidShut">, readonly [mild: number, bad: number]>> = {

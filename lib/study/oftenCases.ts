@@ -9,11 +9,11 @@ import { inflowHydrographs } from "../runoff/inflowHydrographs.ts";
 import { networkOf } from "../simulate/assemble.ts";
 import { simulateRecord, type RecordRun } from "../simulate/simulateRecord.ts";
 import { variedSite } from "../simulate/variedSite.ts";
+import { overflowCrest } from "../site/overflowCrest.ts";
 import type { Site } from "../site/site.ts";
 import { optionReader } from "../units/optionReader.ts";
 import { levelAt } from "../works/storageTable.ts";
 import type { Cases, Column } from "./cases.ts";
-import { overflowCrest } from "./placement.ts";
 
 /** Years of rain, and what is in doubt of the soil. */
 export interface OftenOptions {

@@ -5,7 +5,7 @@ import { freeVolume, startVolumeOf } from "../simulate/freeVolume.ts";
 import type { Run } from "../simulate/run.ts";
 import type { SimulateOptions } from "../simulate/runOptions.ts";
 import { simulate } from "../simulate/simulate.ts";
-import { pipeCrest } from "../site/pipeRules.ts";
+import { overflowCrest } from "../site/overflowCrest.ts";
 import type { LevelSeries, Site } from "../site/site.ts";
 import { describe } from "../units/describe.ts";
 import { InputError, type Problem } from "../units/problem.ts";
@@ -88,12 +88,6 @@ function positionOf(site: Site, height: number, load: Load, options: SimulateOpt
     groundwaterOverFloor: highest === -Infinity ? null : highest - bank.storage.floor,
     drowned: drownedBy(run),
   };
-}
-
-/** The crest at which the pit runs over [m]: the inlet of the trench, or without one the lowest of ground, grate and rims. */
-export function overflowCrest({ settlingBoxes, chamberBank, overflowTrench, lowSpot }: Site): number {
-  if (overflowTrench !== null) return pipeCrest(overflowTrench.inlet);
-  return Math.min(chamberBank.ground, lowSpot?.grate?.level ?? Infinity, ...settlingBoxes.map(({ rim }) => rim));
 }
 
 function drownedBy({ site: { emitter, overflowTrench, groundwater }, until, inflows, firings }: Run): Drowned | null {

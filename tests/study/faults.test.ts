@@ -3,9 +3,10 @@ import { describe, expect, test } from "vitest";
 import { designStorm } from "../../lib/rain/designStorm.ts";
 import { hydrograph } from "../../lib/runoff/hydrograph.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
+import { overflowCrest } from "../../lib/site/overflowCrest.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { cloggedHoles } from "../../lib/study/cloggedHoles.ts";
-import { FAULTS, faultSize, faultySite, hasSeverity, noSuchFault, runOverCrest, type Fault } from "../../lib/study/faults.ts";
+import { FAULTS, faultSize, faultySite, hasSeverity, noSuchFault, type Fault } from "../../lib/study/faults.ts";
 import { sidesOnly } from "../../lib/study/sidesOnly.ts";
 import { expectClose } from "../closeTo.ts";
 import { changed, demo, demoNames } from "../site/siteFiles.ts";
@@ -85,7 +86,7 @@ describe("a faulty site", () => {
   test("has sizes from one end of a fault to the other", () => {
     expectClose(faultSize(site, "soilSlower", 0), 0.7, { relative: 1e-12, because: "round-off" });
     expectClose(faultSize(site, "soilSlower", 1), 0.01, { relative: 1e-12, because: "round-off" });
-    expectClose(faultSize(site, "waterTable", 1), runOverCrest(site), { absolute: 1e-12, because: "round-off" });
+    expectClose(faultSize(site, "waterTable", 1), overflowCrest(site), { absolute: 1e-12, because: "round-off" });
     expect(FAULTS.filter((fault) => !hasSeverity(site, fault))).toEqual(["lidShut"]);
   });
 
