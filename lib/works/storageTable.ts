@@ -37,9 +37,10 @@ const PIECE = 5;
 const LEVEL_ERROR = 2.5e-10;
 /**
  * Depth [m] in which a body that narrows to nothing at its floor is taken as a prism. Without it a trickle through a
- * hole in such a floor has no time constant, since dH/dV has no bound; ten micrometres are nothing to anybody on site.
+ * hole in such a floor has no time constant, since dH/dV has no bound; a tenth of a millimetre is nothing to
+ * anybody on site, and less of it would let the last drops in slit pipes and hollows hold up a run for ever.
  */
-export const BOTTOM = 1e-5;
+export const BOTTOM = 1e-4;
 /** corners closer than this [m] are one corner written in two ways */
 const SAME_LEVEL = 1e-9;
 

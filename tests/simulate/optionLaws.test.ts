@@ -31,8 +31,8 @@ test("sites with any mix of options lose no water, stay numbers, above their flo
     expectAnswers(run);
     spilled += run.events.filter(({ kind }) => kind === "spills" || kind === "floods" || kind.startsWith("grate")).length;
   }), { seed: 20261126, numRuns: RUNS, endOnFailure: true });
-  // 1 in 60 to 100 stops where a body that narrows to nothing is all but empty; to be brought to 0
-  expect(stopped).toBeLessThanOrEqual(0.03 * RUNS);
+  // 1 in 250 stops, most where a hollow that narrows to nothing has its floor at the very level of a rim; to be brought to 0
+  expect(stopped).toBeLessThanOrEqual(0.01 * RUNS);
   expect(spilled).toBeGreaterThan(RUNS / 2);
 });
 

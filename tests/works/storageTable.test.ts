@@ -10,8 +10,8 @@ import { trenchStorage } from "../../lib/works/trenchStorage.ts";
 import { expectClose } from "../closeTo.ts";
 
 const INVERSE = { absolute: 1e-9, because: "what storageTable promises" };
-/** A body that narrows to nothing is taken as a prism in its lowest ten micrometres: a share of them is its error there. */
-const BOTTOM = { depth: 1e-5, absolute: 5e-6, because: "half of the ten micrometres that are taken as a prism" };
+/** A body that narrows to nothing is taken as a prism in its lowest tenth of a millimetre: a share of it is its error there. */
+const BOTTOM = { depth: 1e-4, absolute: 5e-5, because: "half of the tenth of a millimetre that is taken as a prism" };
 const inBottom = ({ floor, exponent }: { floor: number; exponent: number }, level: number): boolean =>
   exponent !== 1 && level < floor + BOTTOM.depth;
 const between = (min: number, max: number): fc.Arbitrary<number> => fc.double({ min, max, noNaN: true });
