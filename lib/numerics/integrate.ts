@@ -176,7 +176,10 @@ function acceptedStep(integration: Integration, until: number): boolean {
     const rest = until - integration.time;
     const whole = integration.next >= rest * (1 - 1e-9);
     const h = Math.min(cut, whole ? rest : Math.min(integration.next, rest > 2 * integration.next ? rest : rest / 2));
-    if (!(h > SHORTEST * Math.max(1, Math.abs(integration.time)))) throw new StepFailure("the step size vanishes", integration);
+    if (!(h > SHORTEST * Math.max(1, Math.abs(integration.time)))) {
+      integration.next = h;
+      throw new StepFailure("the step size vanishes", integration);
+    }
     if (++integration.trials > integration.maxTrials) {
       throw new StepFailure(`more than ${integration.maxTrials} trial steps since the last corner or event`, integration);
     }

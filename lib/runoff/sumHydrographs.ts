@@ -51,9 +51,9 @@ export function mergedTimes(lists: readonly ArrayLike<number>[]): number[] {
   }
 }
 
-/** Times nearer than this are one and the same [s]: a few roundings of a sum. */
+/** Times nearer than this are one and the same [s]: some roundings of a sum, and more than the shortest step a run may take. */
 export function sameTime(time: number): number {
-  return 8 * Number.EPSILON * Math.max(1, Math.abs(time));
+  return 64 * Number.EPSILON * Math.max(1, Math.abs(time));
 }
 
 /** Reads a hydrograph at times that only rise: its flow just before and just after each. */

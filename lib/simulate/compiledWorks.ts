@@ -1,4 +1,4 @@
-import { flatTables, loadTables, type FlatTables, type StorageTable } from "../works/storageTable.ts";
+import { flatTables, loadTables, MOST_TABLE_NUMBERS, type FlatTables, type StorageTable } from "../works/storageTable.ts";
 import { MOST_NODES, MOST_PASSAGES, MOST_LAW_NUMBERS, passages as columns } from "../works/flowLaw.ts";
 import { LAW, OUT, type Law, type Network, type Passage } from "./network.ts";
 
@@ -36,7 +36,7 @@ export interface CompiledWorks {
   readonly hasGroundwater: boolean;
 }
 
-/** Compiles a network. Networks that differ in the numbers of their laws alone share what is made. */
+/** Compiles a network. Networks that differ in the numbers of their seepage alone share what is made. */
 export function compiledWorks(network: Network): CompiledWorks {
   const known = COMPILED.get(network.bodies);
   if (known !== undefined) return known;
@@ -49,8 +49,14 @@ const COMPILED = new WeakMap<Network["bodies"], CompiledWorks>();
 
 function compile({ bodies, passages, table }: Network): CompiledWorks {
   const n = bodies.length;
-  if (2 * n + 1 > MOST_NODES || passages.length > MOST_PASSAGES || table.length > MOST_LAW_NUMBERS) {
-    throw new RangeError(`a run: expected works of at most ${(MOST_NODES - 1) / 2} bodies and ${MOST_PASSAGES} passages, got ${n} and ${passages.length}`);
+  if (2 * n + 1 > MOST_NODES || passages.length > MOST_PASSAGES) {
+    const most = `${(MOST_NODES - 1) / 2} bodies and ${MOST_PASSAGES} passages`;
+    throw new RangeError(`a run: expected works of at most ${most}, got ${n} and ${passages.length}`);
+  }
+  const tables = flatTables(bodies.map(({ storage }) => storage));
+  if (table.length > MOST_LAW_NUMBERS || tables.numbers.length > MOST_TABLE_NUMBERS) {
+    const most = `${MOST_LAW_NUMBERS} numbers of laws and ${MOST_TABLE_NUMBERS} of storage (fewer layers, segments or chambers)`;
+    throw new RangeError(`a run: expected works of at most ${most}, got ${table.length} and ${tables.numbers.length}`);
   }
   const end = ({ law, from, to }: Passage): number => {
     if (law === LAW.seepage || law === LAW.hollowSeepage) return n + 1 + from;
@@ -62,7 +68,7 @@ function compile({ bodies, passages, table }: Network): CompiledWorks {
     row: Int32Array.from(passages, ({ row }) => row),
     from: Int32Array.from(passages, ({ from }) => from),
     to: Int32Array.from(passages, end),
-    tables: flatTables(bodies.map(({ storage }) => storage)),
+    tables,
     firstOf: Array.from({ length: LAW.emitter + 2 }, (_, law) => passages.filter((passage) => passage.law < law).length),
     wakes: wakeLevels({ bodies, passages, table }),
     film: Float64Array.from(bodies, (body) => body.volume(body.storage.floor + 1e-3)),

@@ -1,6 +1,6 @@
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
-import { mergedTimes } from "../runoff/sumHydrographs.ts";
+import { mergedTimes, sameTime } from "../runoff/sumHydrographs.ts";
 import type { Network } from "./network.ts";
 import type { Drive } from "./waterSystem.ts";
 
@@ -64,9 +64,11 @@ export function driveline(network: Network, inflows: Readonly<Record<string, Hyd
     drive.inflow[b] = 0;
     drive.inflowSlope[b] = 0;
     const { time } = flow;
+    // a corner stands for all times merged into it
+    const reached = from + sameTime(from);
     let i = at[b]!;
-    if (i > 0 && time[i - 1]! > from) i = 0;
-    while (i < time.length && time[i]! <= from) i++;
+    if (i > 0 && time[i - 1]! > reached) i = 0;
+    while (i < time.length && time[i]! <= reached) i++;
     at[b] = i;
     if (i === 0 || i === time.length) return;
     const slope = (flow.flow[i]! - flow.flow[i - 1]!) / (time[i]! - time[i - 1]!);
@@ -80,8 +82,9 @@ function cornersOf(network: Network, flows: readonly (Hydrograph | null)[], unti
   for (const flow of flows) if (flow !== null) lists.push(flow.time);
   for (const { groundwater } of network.bodies) if (groundwater !== null && groundwater.time.length > 1) lists.push(groundwater.time);
   for (const { from, to } of network.emitter?.heldShut ?? []) lists.push([from, to]);
-  const corners = Float64Array.from(mergedTimes(lists).filter((t) => t >= 0 && t <= until));
-  // where it lies within a rounding of a corner it was taken for that
+  const corners = Float64Array.from(mergedTimes(lists).filter((t) => t >= -sameTime(0) && t <= until));
+  // where one of them lies within a rounding of a corner it was taken for that
+  corners[0] = 0;
   corners[corners.length - 1] = until;
   return corners;
 }

@@ -1,6 +1,7 @@
 import type { Integration } from "../numerics/integrate.ts";
 import { denseState } from "../numerics/rodas4p2.ts";
 import { stepWork } from "../numerics/stepWork.ts";
+import { sameTime } from "../runoff/sumHydrographs.ts";
 import type { Network } from "./network.ts";
 import type { Firing } from "./run.ts";
 import type { WaterSystem } from "./waterSystem.ts";
@@ -30,7 +31,11 @@ export function lidKeeper(network: Network, system: WaterSystem, blocked: Readon
     return { atCorner: () => {}, move: () => {}, look: () => {}, firings: () => [] };
   }
   const { passage, opensAtHead, closesAtHead, heldShut } = emitter;
-  const isHeld = (time: number): boolean => heldShut.some(({ from, to }) => from <= time && time < to);
+  // asked at a corner, which stands for all times merged into it
+  const isHeld = (corner: number): boolean => {
+    const time = corner + sameTime(corner);
+    return heldShut.some(({ from, to }) => from <= time && time < to);
+  };
 
   return {
     atCorner(integration, totals) {

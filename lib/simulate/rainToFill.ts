@@ -24,7 +24,6 @@ export interface RainToFill {
  *   P = sum over boxes, pit and trench of max(0, V(z) - V(start)) / sum of C A
  *
  * over the catchments that reach a box or the pit; initial losses, and what curve numbers keep, are added.
- *
  */
 export function rainToFill(site: Site): RainToFill {
   const free = freeVolume(site, startVolumeOf);

@@ -96,13 +96,16 @@ function passageFlow(record: RunRecord, firings: Run["firings"]): Run["flow"] {
 function flowsIn({ network, mound, inflows, until, trajectory, blocked }: RunRecord, firings: Run["firings"]): (time: number) => Float64Array {
   let system = loadedSystem(network, blocked, mound);
   let loaded = loadCount();
-  const line = driveline(network, inflows, until);
+  let line = driveline(network, inflows, until);
   const states = new Float64Array(system.size);
   const flows = new Float64Array(system.flows);
   return (time) => {
     // another run may have taken its place since
-    if (loadCount() !== loaded) system = loadedSystem(network, blocked, mound);
-    loaded = loadCount();
+    if (loadCount() !== loaded) {
+      system = loadedSystem(network, blocked, mound);
+      line = driveline(network, inflows, until);
+      loaded = loadCount();
+    }
     let segment = line.corners.length - 2;
     while (segment > 0 && line.corners[segment]! > time) segment--;
     line.enter(system.drive, segment);

@@ -362,12 +362,9 @@ function linearChange(p: number, timeWeight: number): number {
   return change;
 }
 
-/** Whether groundwater came in at the step's start. */
+/** Whether groundwater came in through a seepage at the step's start. */
 function bringsIn(p: number): boolean {
-  const { startFlow } = memory;
-  const { to } = columns;
-  const { groundNode } = loaded;
-  return to[p]! >= groundNode && startFlow[p]! < 0;
+  return memory.startFlow[p]! < 0;
 }
 
 function flowsAt(time: number, volumes: Float64Array, out: Float64Array): void {

@@ -40,7 +40,6 @@ export const passages: Passages = {
   byTo: new Float64Array(MOST_PASSAGES),
 };
 
-
 /**
  * The law of the passages `first` to `end - 1`. It loops by itself and takes its numbers from the columns: a number handed to a
  * function is put on the heap first, and that would cost more than the law.

@@ -127,6 +127,9 @@ function levelError(curve: StorageCurve, [w0, h0, b, c, d]: readonly number[], s
   return Math.abs(curve.volume(level) - volume) / curve.area(level);
 }
 
+/** The most numbers of all storage tables. */
+export const MOST_TABLE_NUMBERS = 262_144;
+
 /** The storage tables of all bodies laid out flat: each body's numbers, then its pieces. */
 export interface FlatTables {
   readonly numbers: Float64Array;
@@ -150,10 +153,10 @@ export function flatTables(tables: readonly StorageTable[]): FlatTables {
 
 // The tables of the works that are loaded, one memory like the columns of `passages`; `place` is where each body's last piece
 // was found: volumes creep, so the next is there or beside it.
-const memory = { numbers: new Float64Array(262_144), first: new Int32Array(MOST_NODES), place: new Int32Array(MOST_NODES) };
+const memory = { numbers: new Float64Array(MOST_TABLE_NUMBERS), first: new Int32Array(MOST_NODES), place: new Int32Array(MOST_NODES) };
 const columns = passages;
 
-/** @throws RangeError  where they are more than there is room for */
+/** Puts tables of at most `MOST_TABLE_NUMBERS` into the memory `levelsOf` reads. */
 export function loadTables(tables: FlatTables): void {
   const { numbers, first, place } = memory;
   numbers.set(tables.numbers);

@@ -97,7 +97,14 @@ async function joinModules(dist) {
   await bundle.close();
   for (const file of modules) rmSync(dist + file);
   mkdirSync(`${dist}parts`, { recursive: true });
-  for (const part of output) if (part.type === "chunk") writeFileSync(dist + part.fileName, part.code);
+  for (const part of output) {
+    if (part.type !== "chunk") continue;
+    const isDeep = part.fileName.includes("/");
+    if (!isDeep && part.code.replaceAll(/\/\*.*?\*\//gs, "").includes("import.meta.url")) {
+      throw new Error(`build: expected paths to other files in modules a folder deep, got one in ${part.fileName}`);
+    }
+    writeFileSync(dist + part.fileName, part.code);
+  }
   if (!output.some((part) => part.type === "chunk" && part.code.includes("Parts of mathjs"))) throw new Error("build: expected the notice of mathjs in dist, got none");
 }
 
