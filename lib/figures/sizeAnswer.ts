@@ -38,6 +38,12 @@ export function sizeParts({ chambers, pitWidth, stoneBase, trenchLength }: Sizes
   ];
 }
 
+/** What is asked in a word or two, for the head of a column. */
+export const ASK_NAMES: Readonly<Record<Criterion["asks"], string>> = Object.freeze({
+  noFiring: "emitter", noSpill: "elsewhere", emitterVolumeAtMost: "emitter", halfEmptyWithin: "half empty", emptyWithin: "empty",
+  boxHeadroom: "box to rim",
+});
+
 /** What is asked: `the emitter stays shut in “10 year, 1 h”`. */
 export function criterionWords({ storm, asks, limit }: Criterion, { storms, site: { units } }: Sizing): string {
   const name = `“${plainText(storms[storm]!, 40)}”`;

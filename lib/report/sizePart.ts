@@ -1,5 +1,5 @@
 import { keptTogether } from "../figures/keptTogether.ts";
-import { costText, criterionWords, reachedText, sizeAnswer, sizesWords, thumbWords } from "../figures/sizeAnswer.ts";
+import { ASK_NAMES, costText, criterionWords, reachedText, sizeAnswer, sizesWords, thumbWords } from "../figures/sizeAnswer.ts";
 import { sizeFigure } from "../figures/sizeFigure.ts";
 import type { RuleOfThumb, SizedDesign, Sizing } from "../study/size.ts";
 import { bulkText } from "../units/bulkText.ts";
@@ -14,7 +14,7 @@ export function sizePart(sizing: Sizing): PagePart {
   const { criteria, designs, best, rulesOfThumb, stopped, sidesOnly } = sizing;
   const section = html`<section class="storm" id="size" aria-labelledby="size-name">
 <h2 id="size-name"><span class="storm-name">How large</span>${keptTogether(answer)}</h2>
-<p>Asked: ${criteria.map((criterion) => criterionWords(criterion, sizing)).join("; ")}. ${designs.length} designs were run, every combination of the sizes given${sidesOnly ? ", each with silt over its floors, so that only the sides drain" : ""}.</p>
+<p>Asked: ${criteria.map((criterion, c) => `(${c + 1}) ${criterionWords(criterion, sizing)}`).join("; ")}. ${designs.length} designs were run, every combination of the sizes given${sidesOnly ? ", each with silt over its floors, so that only the sides drain" : ""}.</p>
 ${placeOf(picture, "Full points do all that is asked, hollow ones miss something. In a square: what a rule of thumb would build, which is common practice and no reason.")}
 ${designTable(sizing, shownDesigns(designs, best))}
 <p>More chambers stand in a longer pit, with the gaps they have; a longer trench keeps the levels of both its ends; more stone under the chambers takes the pit's floor down.${stopped === 0 ? null : ` ${stopped} runs could not go on to their end and count as missed.`}</p>
@@ -44,7 +44,7 @@ function designTable(sizing: Sizing, shown: readonly SizedDesign[]): Markup {
   const { criteria, site: { units }, best, priced } = sizing;
   const cell = (design: SizedDesign, c: number): string => `${reachedText(criteria[c]!, design.reached[c]!, units)}${design.met[c] ? "" : ", misses"}`;
   return html`<div class="scroll" role="region" aria-label="Designs" tabindex="0"><table>
-<thead><tr><th scope="col">design</th><th scope="col">to dig</th>${priced ? html`<th scope="col">cost</th>` : null}${criteria.map((criterion) => html`<th scope="col">${criterionWords(criterion, sizing)}</th>`)}</tr></thead>
+<thead><tr><th scope="col">design</th><th scope="col">to dig</th>${priced ? html`<th scope="col">cost</th>` : null}${criteria.map(({ asks }, c) => html`<th scope="col">${keptTogether(`(${c + 1})`)} ${ASK_NAMES[asks]}</th>`)}</tr></thead>
 <tbody>${shown.map((design) => html`<tr><th scope="row">${design === best ? html`<b>${sizesWords(design.sizes, units)}</b>` : sizesWords(design.sizes, units)}</th><td>${bulkText(design.dug, units)}</td>${priced ? html`<td>${costText(design.cost!)}</td>` : null}${criteria.map((_, c) => html`<td>${keptTogether(cell(design, c))}</td>`)}</tr>`)}</tbody>
 </table></div>`;
 }

@@ -51,7 +51,7 @@ describe("a page's part on the size", () => {
     const text = textOf(section.markup);
     expect(answer).toMatch(/^4 chambers, .* are the cheapest of 36 designs that do what is asked; with fewer chambers, the emitter fires in /);
     for (const words of [
-      "Asked: the emitter stays shut in “10 year, 6 h, block, rain times 1.2”;", "36 designs were run, every combination of the sizes given.", ", misses", "cost",
+      "Asked: (1) the emitter stays shut in “10 year, 6 h, block, rain times 1.2”;", "36 designs were run, every combination of the sizes given.", ", misses", "cost",
       "By rule of thumb (room for 25 mm of rain; common practice, without a source): 3 chambers, 150 mm of stone under the chambers and 10 m of trench, 23 m³ to dig, "
       + "does not do this: the emitter stays shut in “10 year, 6 h, block, rain times 1.2”.",
     ]) expect(text).toContain(words);
