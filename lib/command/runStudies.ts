@@ -12,7 +12,7 @@ import { plotlySource } from "./plotlySource.ts";
 import { progressBar } from "./progressBar.ts";
 import { reportPath } from "./reportPaths.ts";
 import { siteWithRain } from "./siteWithRain.ts";
-import { STUDIES, type StudyName } from "./studies.ts";
+import { readyStudies, type StudyName } from "./studies.ts";
 
 /**
  * Makes studies of sites on all cores: the answers to the terminal, a page a site, and every row in a CSV file as soon as it is
@@ -62,7 +62,7 @@ async function studySite(
   if (asked.length === 0) {
     throw new UserFault(`${path}: expected studies to make, got none; give the file some, such as "studies": { "sure": { "conductivityWithin": 3 } }`);
   }
-  const made = await Promise.all(asked.map((name) => STUDIES[name](site, path)));
+  const made = await readyStudies(asked, site, path);
   const parts: PagePart[] = [];
   for (const [i, make] of made.entries()) {
     const name = asked[i]!;

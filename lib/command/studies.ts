@@ -4,7 +4,7 @@ import { sizePart } from "../report/sizePart.ts";
 import { surePart } from "../report/surePart.ts";
 import { sweepPart } from "../report/sweepPart.ts";
 import type { Site, StormChoice } from "../site/site.ts";
-import { howSure, type SureOptions } from "../study/howSure.ts";
+import { doubtsOf, howSure, type SureOptions } from "../study/howSure.ts";
 import { often } from "../study/often.ts";
 import { oftenCases, type OftenOptions } from "../study/oftenCases.ts";
 import type { StudyOptions } from "../study/runStudy.ts";
@@ -22,12 +22,27 @@ export type StudyName = "size" | "sweep" | "sure" | "often";
 type Make = (how: StudyOptions) => Promise<PagePart>;
 
 /** What a site file asks of each study, made ready. */
-export const STUDIES: Readonly<Record<StudyName, (site: Site, path: string) => Promise<Make>>> = {
+const STUDIES: Readonly<Record<StudyName, (site: Site, path: string) => Promise<Make>>> = {
   size: readySize,
   sweep: readySweep,
   sure: readySure,
   often: readyOften,
 };
+
+/**
+ * Makes studies ready, all of them before any is begun.
+ *
+ * @throws InputError  with the problems of all
+ */
+export async function readyStudies(names: readonly StudyName[], site: Site, path: string): Promise<readonly Make[]> {
+  const ready = await Promise.allSettled(names.map(async (name) => STUDIES[name](site, path)));
+  const faults = ready.flatMap((each): unknown[] => (each.status === "rejected" ? [each.reason] : []));
+  if (faults.length > 1 && faults.every((fault) => fault instanceof InputError)) {
+    throw new InputError("The studies cannot be made:", faults.flatMap(({ problems }) => problems));
+  }
+  if (faults.length > 0) throw faults[0];
+  return ready.flatMap((each) => (each.status === "fulfilled" ? [each.value] : []));
+}
 
 function readySize(site: Site): Promise<Make> {
   const options = { ...rainfallOf(site), ...askedOf(site, "size") } as unknown as SizeOptions;
@@ -65,7 +80,9 @@ async function readySure(site: Site, path: string): Promise<Make> {
   const { storm, ...doubts } = asked;
   const choice = stormNamed(site, storm ?? site.storms[0]?.name, "studies.sure.storm");
   const rains = await siteRain([choice], path);
-  return async (how) => surePart(await howSure(site, { ...(doubts as Omit<SureOptions, "storm">), storm: rains[0]!.rain }, how), choice.name);
+  const options: SureOptions = { ...(doubts as Omit<SureOptions, "storm">), storm: rains[0]!.rain };
+  doubtsOf(site, options);
+  return async (how) => surePart(await howSure(site, options, how), choice.name);
 }
 
 /** A record, given as a file of rain is in storms, or a climate. */

@@ -4,7 +4,7 @@ import type { Run } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";
 import { optionReader } from "../units/optionReader.ts";
 import { ANSWERS, type AnswerName } from "./answerRow.ts";
-import { DRAWN, drawnOf, drawnRow, rainOf, readDoubts, type DrawnName, type EnsembleOptions } from "./ensembleCases.ts";
+import { DRAWN, drawnOf, drawnRow, rainOf, readDoubts, type DrawnName, type EnsembleOptions, type Spread } from "./ensembleCases.ts";
 import { quantiles, shareOf, stoppedRuns, type Share } from "./quantiles.ts";
 import { runStudy, type StudyOptions, type StudyTable } from "./runStudy.ts";
 
@@ -50,17 +50,10 @@ export interface HowSure {
  * @throws InputError  with all problems
  */
 export async function howSure(site: Site, options: SureOptions, how: StudyOptions = {}): Promise<HowSure> {
+  const spread = doubtsOf(site, options);
   const { runs = 1000, seed = 1, moments = 121, ...others } = options;
-  const read = optionReader("sure", { ...others }, "The doubt cannot be studied:");
-  const spread = readDoubts(read, site);
-  if (Object.values(spread).every((each) => each === 0)) {
-    read.problem("conductivityWithin", "something in doubt: conductivityWithin, depthWithin, groundwaterWithin, porosityWithin or levelsWithin", "none");
-  }
-  const [storm, until] = [read.raw("storm"), read.raw("until")];
-  if (storm === undefined) read.problem("storm", "a storm as designStorm takes it");
-  read.done();
   const rain = rainOf(options.storm);
-  const ends = until === undefined ? {} : { until: options.until! };
+  const ends = options.until === undefined ? {} : { until: options.until };
   const run = simulate(site, rain, ends);
   const table = await runStudy({ kind: "ensemble", site, options: { ...others, runs, seed, moments } }, how);
   const at = (drawn: DrawnName, share: number): Record<AnswerName, number> => {
@@ -79,6 +72,23 @@ export async function howSure(site: Site, options: SureOptions, how: StudyOption
     swings: DRAWN.filter((drawn) => spread[drawn] > 0).map((drawn) => ({ drawn, low: at(drawn, SHARES[0]), high: at(drawn, SHARES[4]) })),
     fan: fanOf(table, run.until, moments),
   };
+}
+
+/**
+ * What is in doubt, and by how much.
+ *
+ * @throws InputError  with all problems of the options
+ */
+export function doubtsOf(site: Site, { runs: _runs, seed: _seed, moments: _moments, ...others }: SureOptions): Spread {
+  const read = optionReader("sure", { ...others }, "The doubt cannot be studied:");
+  const spread = readDoubts(read, site);
+  if (Object.values(spread).every((each) => each === 0)) {
+    read.problem("conductivityWithin", "something in doubt: conductivityWithin, depthWithin, groundwaterWithin, porosityWithin or levelsWithin", "none");
+  }
+  read.raw("until");
+  if (read.raw("storm") === undefined) read.problem("storm", "a storm as designStorm takes it");
+  read.done();
+  return spread;
 }
 
 /** Less than a tenth of a litre is no water [m3]. */

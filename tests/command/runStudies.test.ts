@@ -71,6 +71,13 @@ describe("a study from the command line", () => {
     expect(written.filter((name) => name.endsWith(".html"))).toEqual([]);
   });
 
+  test("decide tells the faults of all studies before it makes any", async () => {
+    const faulty = { sure: { ...sure, conductivityWithin: 0.3 }, often: { ...often, years: 0 }, sweep: { rainfall: { m5_60: "20 mm" }, durations: ["1 h"] } };
+    const { status, err, written } = await run("decide", file(faulty));
+    expect([status, written]).toEqual([1, []]);
+    for (const where of ["sure.conductivityWithin: ", "often.years: ", "sweep.returnPeriods: "]) expect(err).toContain(`\n  ${where}expected `);
+  });
+
   test("no site file at all is told", async () => {
     expect(await run("sure")).toMatchObject({ status: 1, err: "sure: expected a site file, got none; data/ has some to copy\n" });
   });
