@@ -113,6 +113,7 @@ export { variedSite, type Variation } from "./simulate/variedSite.ts";
 // Answers of a site and of a run
 export { exits, exitsReached, firstExit, type Exit, type ExitKind, type ExitReached } from "./simulate/exits.ts";
 export { waysOut, type WayOut } from "./simulate/waysOut.ts";
+export { drainTime, type DrainTime } from "./simulate/drainTime.ts";
 export { breakEvenRain, rainToFill, type RainToFill } from "./simulate/rainToFill.ts";
 export { readiness, type Readiness } from "./simulate/readiness.ts";
 export { headBudget, type HeadBudget, type HeadLoss, type HeadPart, type HeadPlace } from "./simulate/headBudget.ts";
@@ -144,6 +145,7 @@ export { quantiles, shareOf, stoppedRuns, type Share } from "./study/quantiles.t
 
 // Study: soil and place
 export { runSoilBand, type SoilBandRuns } from "./study/runSoilBand.ts";
+export { pathBand, type PathCase } from "./study/pathBand.ts";
 export { sidesOnly, type SidesOnly } from "./study/sidesOnly.ts";
 export { freeVolumeAt } from "./study/freeVolumeAt.ts";
 export { placement, type Drowned, type Placement, type Position } from "./study/placement.ts";

@@ -1,5 +1,6 @@
 import { soilProfile } from "../ground/soilProfile.ts";
 import { waterViscosityRatio } from "../ground/waterViscosity.ts";
+import { seepagePath } from "../site/seepagePath.ts";
 import type { Site } from "../site/site.ts";
 import { bankStorage } from "../works/bankStorage.ts";
 import { grateRow } from "../works/grate.ts";
@@ -115,7 +116,7 @@ function addBank(draft: Draft): number {
     highEnd: true, lowEnd: true,
     floorShare: soil.floor ? bank.openFloorShare : 0,
     sides: soil.sides,
-    pathLength: groundwater.pathLength ?? bank.width,
+    pathLength: seepagePath(groundwater, bank.width),
   }, draft.soil));
   const perimeter = 2 * (bank.length + bank.width);
   if (bank.cover === null) {
@@ -142,7 +143,7 @@ function lowSpotBody(site: Site): Omit<Body, "corners"> {
 function addLowSpotPassages(draft: Draft, bank: number): void {
   const hollow = draft.site.lowSpot!;
   const { lowSpot } = draft;
-  const path = draft.site.groundwater.pathLength ?? Math.sqrt((4 * hollow.area) / Math.PI);
+  const path = seepagePath(draft.site.groundwater, Math.sqrt((4 * hollow.area) / Math.PI));
   const conductivity = hollow.conductivity / (draft.site.soil.factorOfSafety * draft.viscosity);
   draft.addPassage("lowSpotSeepage", LAW.hollowSeepage, lowSpot, OUT, "lowSpotSeepage", hollowSeepageRow(hollow, conductivity, path));
   draft.addPassage("lowSpotOverflow", LAW.weir, lowSpot, OUT, "lowSpotOverflow", weirRow(hollow.lip, hollow.lipLength));

@@ -1,3 +1,4 @@
+import { seepagePath } from "../site/seepagePath.ts";
 import type { OverflowTrench } from "../site/site.ts";
 import { emitterRow } from "../works/emitter.ts";
 import { pipeBodyStorage } from "../works/pipeBodyStorage.ts";
@@ -69,7 +70,7 @@ function addSegment(draft: Draft, trench: OverflowTrench, i: number, slit: boole
     highEnd, lowEnd: outerEnd,
     floorShare: soil.floor ? trench.openFloorShare : 0,
     sides: soil.sides,
-    pathLength: groundwater.pathLength ?? trench.width,
+    pathLength: seepagePath(groundwater, trench.width),
   }, draft.soil));
   if (trench.cover === null) {
     const perimeter = 2 * length + ((highEnd ? 1 : 0) + (outerEnd ? 1 : 0)) * trench.width;

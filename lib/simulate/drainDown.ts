@@ -6,8 +6,8 @@ import type { Run } from "./run.ts";
 import { largestVolume, volumeAt, type Trajectory } from "./trajectory.ts";
 
 /**
- * How long the chamber bank takes to empty. The clock starts at the last time its storage above its start is within 1 %
- * of the largest; `half` when half of that is left, `empty` when its depth above max(start level, groundwater with its mound)
+ * How long the chamber bank takes to empty. The clock starts when it was last `full`: the last time its storage above its start
+ * is within 1 % of the largest; `half` when half of that is left, `empty` when its depth above max(start level, groundwater with its mound)
  * is below 10 mm. No storage ever: both 0. Not reached within the run: null.
  */
 export function drainDown({ bodies }: Network, trajectory: Trajectory, mound: Mound | null, until: number): Run["drainDown"] {
@@ -17,7 +17,7 @@ export function drainDown({ bodies }: Network, trajectory: Trajectory, mound: Mo
   const stored = (time: number): number => volumeAt(trajectory, b, time) - start;
   const top = largestVolume(trajectory, b);
   const most = top.volume - start;
-  if (!(most > NOTHING)) return { half: 0, empty: 0 };
+  if (!(most > NOTHING)) return { full: top.time, half: 0, empty: 0 };
 
   const clock = lastTime(trajectory, (time) => stored(time) >= 0.99 * most, top.time);
   const startLevel = levelAt(bank.storage, start);
@@ -26,6 +26,7 @@ export function drainDown({ bodies }: Network, trajectory: Trajectory, mound: Mo
   const depth = (time: number): number =>
     levelAt(bank.storage, volumeAt(trajectory, b, time)) - Math.max(startLevel, groundwater(time));
   return {
+    full: clock,
     half: since(clock, firstTime(trajectory, (time) => stored(time) <= 0.5 * most, clock, until)),
     empty: since(clock, firstTime(trajectory, (time) => depth(time) < EMPTY_DEPTH, clock, until)),
   };

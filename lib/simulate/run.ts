@@ -1,6 +1,7 @@
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
 import type { Site } from "../site/site.ts";
+import type { SimulateOptions } from "./runOptions.ts";
 
 /**
  * What a simulation returns: the water level of every body at any time, and the answers. All numbers SI.
@@ -9,6 +10,8 @@ export interface Run {
   readonly site: Site;
   /** the rain that was run, where rain was given */
   readonly rain: Hyetograph | null;
+  /** as the run was asked for; its end, filled in, is `until` */
+  readonly options: SimulateOptions;
   /** what ran into each body */
   readonly inflows: Readonly<Record<string, Hydrograph>>;
   /** end of the run [s]; it starts at 0 */
@@ -29,7 +32,8 @@ export interface Run {
   readonly firings: readonly Firing[];
   readonly ledger: Ledger;
   readonly groundwaterIn: { readonly bank: number; readonly trench: number; readonly lowSpot: number };
-  readonly drainDown: { readonly half: number | null; readonly empty: number | null };
+  /** when the pit was last full, and how long from then to half empty and to empty [s]; null where not reached within the run */
+  readonly drainDown: { readonly full: number; readonly half: number | null; readonly empty: number | null };
   readonly events: readonly RunEvent[];
   readonly notes: readonly string[];
   readonly work: { readonly steps: number; readonly rejections: number; readonly evaluations: number };

@@ -11,6 +11,7 @@ import { riseAt } from "./mound.ts";
 import type { Run } from "./run.ts";
 import { runEvents } from "./runEvents.ts";
 import { runNotes } from "./runNotes.ts";
+import type { SimulateOptions } from "./runOptions.ts";
 import { largestVolume, volumeAt, type Trajectory } from "./trajectory.ts";
 import { loadCount, loadedSystem } from "./waterSystem.ts";
 
@@ -18,6 +19,7 @@ import { loadCount, loadedSystem } from "./waterSystem.ts";
 export interface RunRecord extends Omit<March, "system" | "line"> {
   readonly site: Site;
   readonly rain: Hyetograph | null;
+  readonly options: SimulateOptions;
   readonly trajectory: Trajectory;
 }
 
@@ -45,6 +47,7 @@ export function runAnswers(record: RunRecord): Run {
   const run: Run = {
     site,
     rain: record.rain,
+    options: record.options,
     inflows: record.inflows,
     until,
     bodies: names,

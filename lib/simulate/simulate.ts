@@ -29,7 +29,7 @@ export function simulate(site: Site, load: Load, options: SimulateOptions = {}):
   const { integration, system } = run;
   const record = recorder(system.size, 0, stepWork.start);
   const rain = isHyetograph(load) ? load : null;
-  const answers = (until: number): Run => runAnswers({ ...run, site, rain, until, trajectory: record.trajectory() });
+  const answers = (until: number): Run => runAnswers({ ...run, site, rain, options, until, trajectory: record.trajectory() });
   try {
     march(run, ({ time }) => record.add(time, stepWork.end, stepWork.dense));
   } catch (failure) {

@@ -1,4 +1,4 @@
-import { orNone, type Field } from "./field.ts";
+import { mapped, orNone, type Field } from "./field.ts";
 import { levelSeriesField } from "./levelSeriesField.ts";
 import { flowingConductivityField, levelField, sizeField } from "./measureFields.ts";
 import { objectField } from "./objectField.ts";
@@ -7,7 +7,7 @@ import type { Groundwater } from "./site.ts";
 
 /** The groundwater under the site; where the file says nothing it is far below. */
 export function groundwaterField(): Field<Groundwater> {
-  const field = objectField<Groundwater>("the groundwater under the site", {
+  const field = objectField<Omit<Groundwater, "ownLengths">>("the groundwater under the site", {
     level: orNone(levelSeriesField("groundwater level")),
     pathLength: orNone(sizeField("seepage path length; the width of each body where missing")),
     mounding: orNone(objectField<NonNullable<Groundwater["mounding"]>>("the mound that seepage of the pit builds", {
@@ -20,5 +20,6 @@ export function groundwaterField(): Field<Groundwater> {
       }),
     })),
   });
-  return { ...field, absent: { value: { level: null, pathLength: null, mounding: null } } };
+  const ofFile = mapped(field, (read): Groundwater => ({ ...read, ownLengths: 1 }));
+  return { ...ofFile, absent: { value: { level: null, pathLength: null, ownLengths: 1, mounding: null } } };
 }

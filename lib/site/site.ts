@@ -203,6 +203,8 @@ export interface Groundwater {
   readonly level: LevelSeries | null;
   /** seepage path length [m]; null: each body's own width */
   readonly pathLength: number | null;
+  /** where it is null: how many of each body's own lengths it is; 1 in a site that was read, others by `pathBand` */
+  readonly ownLengths: number;
   readonly mounding: {
     readonly conductivity: number;
     readonly thickness: number;

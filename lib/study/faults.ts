@@ -2,6 +2,7 @@ import { networkOf } from "../simulate/assemble.ts";
 import { variedSite } from "../simulate/variedSite.ts";
 import { changedSite } from "../site/changedSite.ts";
 import { overflowCrest } from "../site/overflowCrest.ts";
+import { seepagePath } from "../site/seepagePath.ts";
 import type { Site } from "../site/site.ts";
 import { GRAVITY } from "../works/flowLaw.ts";
 import { smoothRoot } from "../works/smoothRoot.ts";
@@ -106,7 +107,7 @@ function pipeBed({ settlingBoxes, overflowTrench }: Site): number {
 function lowestTable(site: Site): number {
   const { chamberBank, groundwater } = site;
   const designed = networkOf(site).bodies.find(({ kind }) => kind === "bank")!.groundwater;
-  return Math.max(chamberBank.floor - (groundwater.pathLength ?? chamberBank.width) / 2, ...(designed?.level ?? []));
+  return Math.max(chamberBank.floor - seepagePath(groundwater, chamberBank.width) / 2, ...(designed?.level ?? []));
 }
 
 /** An orifice of a width, Q = 0.6 pi/4 d^2 sqrt(2g) x / (x^2 + e^2)^(1/4): the weep hole's law, in the pit. */

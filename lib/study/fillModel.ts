@@ -2,6 +2,7 @@ import { hydrograph, type Hydrograph } from "../runoff/hydrograph.ts";
 import { networkOf } from "../simulate/assemble.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import { simulate } from "../simulate/simulate.ts";
+import { seepagePath } from "../site/seepagePath.ts";
 import type { Site } from "../site/site.ts";
 import { asBuiltWorks, type AsBuilt } from "./asBuiltWorks.ts";
 import type { Dips } from "./dips.ts";
@@ -127,7 +128,7 @@ function boundsOf(pit: FilledPit): Readonly<Record<UnknownName, Unknown>> {
   const [top, lowest] = [highest(pit), Math.min(...dips.level)];
   // a hole that fewer dips saw running could stand for the error of any one
   const third = [...dips.level].sort((a, b) => b - a)[Math.min(2, dips.level.length - 1)]!;
-  const path = groundwater.pathLength ?? chamberBank.width;
+  const path = seepagePath(groundwater, chamberBank.width);
   const falls = fallFlow(pit);
   return {
     hose: { start: 0, size: 0.2, low: -TENFOLD, high: TENFOLD },

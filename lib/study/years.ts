@@ -6,6 +6,7 @@ import { networkOf } from "../simulate/assemble.ts";
 import { bodyInflows, type Load } from "../simulate/bodyInflows.ts";
 import { simulate } from "../simulate/simulate.ts";
 import { changedSite } from "../site/changedSite.ts";
+import { seepagePath } from "../site/seepagePath.ts";
 import type { Site } from "../site/site.ts";
 import { upkeepFigures, type AssumedUpkeep } from "../site/upkeepFigures.ts";
 import type { UpkeepFigures } from "../site/upkeep.ts";
@@ -137,7 +138,7 @@ function floorUnder(site: Site, figures: UpkeepFigures, { toPit }: SolidsBook): 
     settled: cake * doubt, density: figures.cakeDensity, conductivity: figures.cakeConductivity,
     // both at 20 degC: cold thickens the water in soil and cake alike
     soilConductivity: conductivityAt(soilProfile(soil.layers, soil.factorOfSafety), bank.floor),
-    path: groundwater.pathLength ?? bank.width,
+    path: seepagePath(groundwater, bank.width),
   });
   return { cake, openFloorShare: share(1), shareBand: { low: share(CAKE_DOUBT), high: share(1 / CAKE_DOUBT) } };
 }

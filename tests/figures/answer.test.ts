@@ -33,14 +33,14 @@ describe("the answer of a run", () => {
   test("says so when nothing happens", () => {
     const start = threeInches.level("chamberBank", 0);
     const still: Run = {
-      ...threeInches, firings: [], drainDown: { half: 0, empty: 0 },
+      ...threeInches, firings: [], drainDown: { full: 43_200, half: 0, empty: 0 },
       peaks: { ...threeInches.peaks, chamberBank: { level: start, time: 0 }, overflowTrench: { level: 29.2, time: 0 } },
     };
     expect(answerSentence(still)).toMatch(/^The pit stays dry and the emitter stays shut with [\d.]+ in to spare\.$/);
   });
 
   test("says how much is left where the run ends before the pit is empty", () => {
-    const full: Run = { ...threeInches, drainDown: { half: 40000, empty: null }, until: 30 * 3600 };
+    const full: Run = { ...threeInches, drainDown: { full: 43_200, half: 40000, empty: null }, until: 30 * 3600 };
     expect(answerSentence(full)).toMatch(/, and at hour 30 the pit still holds [\d.]+ in of water\.$/);
   });
 });
@@ -58,7 +58,7 @@ describe("the answer of several storms", () => {
   });
 
   test("says where water comes out and which storm leaves the pit wet", () => {
-    const storms = [{ name: "dry", run: threeInches }, { name: "wet", run: withLedger({ ...threeInches, drainDown: { half: null, empty: null } }, { bankSpill: 0.5 }) }];
+    const storms = [{ name: "dry", run: threeInches }, { name: "wet", run: withLedger({ ...threeInches, drainDown: { full: 43_200, half: null, empty: null } }, { bankSpill: 0.5 }) }];
     expect(answerOfStorms(storms)).toBe(
       "The emitter fires in both storms, most in “dry” (2.5 h, 1040 gal), water comes out over a rim or the ground in 1 of 2 (132 gal in “wet”, first up through the ground at the pit), "
       + "and the pit is not empty by the end of 1 of them.",

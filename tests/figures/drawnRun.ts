@@ -39,6 +39,7 @@ export function drawnRun(id: "library-3in" | "library-4in" | "low-point-3in" | "
   return {
     site: readSite(reference.site),
     rain: { time: Float64Array.from([0, time_s.at(-1)!]), depth: Float64Array.from([0.05]) },
+    options: {},
     inflows: { settlingBox: hydrograph({ time: time_s, flow: flow_m3s }) },
     until: reference.end_s,
     bodies: Object.keys(samples),
@@ -62,7 +63,7 @@ export function drawnRun(id: "library-3in" | "library-4in" | "low-point-3in" | "
     })),
     ledger,
     groundwaterIn: { bank: 0, trench: 0, lowSpot: 0 },
-    drainDown: { half: 13.2 * 3600, empty: id === "low-point-3in" ? null : 43.6 * 3600 },
+    drainDown: { full: reference.result.peakBank.time_s, half: 13.2 * 3600, empty: id === "low-point-3in" ? null : 43.6 * 3600 },
     events: [],
     notes: ["trench inlet: its crest 96.10 ft lies 0.5 ft above the trench floor, so that much of the pit stays out of the trench's reach"],
     work: { steps: 97, rejections: 0, evaluations: 0 },

@@ -19,8 +19,8 @@ test("the hour of the empty pit is where its level comes within a centimetre of 
   const time = pitEmptyTime(run)!;
   const over = (at: number): number => run.level("chamberBank", at) - run.level("chamberBank", 0);
   expect([over(time - 60) >= 0.01, over(time + 60) < 0.01]).toEqual([true, true]);
-  expect(pitEmptyTime({ ...run, drainDown: { half: null, empty: null } })).toBeNull();
-  expect(pitEmptyTime({ ...run, drainDown: { half: 0, empty: 0 } })).toBeNull();
+  expect(pitEmptyTime({ ...run, drainDown: { full: 0, half: null, empty: null } })).toBeNull();
+  expect(pitEmptyTime({ ...run, drainDown: { full: 0, half: 0, empty: 0 } })).toBeNull();
 });
 
 test("a block storm has no moment of its most, another has", () => {

@@ -54,7 +54,7 @@ describe("a site", () => {
         layers: [{ top: 48.8, conductivity: 6 / 3_600_000, origin: null }, { top: 47.9, conductivity: 22 / 3_600_000, origin: null }],
         floor: true, sides: true, factorOfSafety: 1.5, temperature: 20,
       },
-      groundwater: { level: { time: [0], level: [44] }, pathLength: 2, mounding: null },
+      groundwater: { level: { time: [0], level: [44] }, pathLength: 2, ownLengths: 1, mounding: null },
       storms: [],
       assumptions: [],
       watchLevels: [],
@@ -78,7 +78,7 @@ describe("a site", () => {
       "emitter.opensAtHead", "emitter.closesAtHead", "emitter.weepHole",
     ]) file = changed(file, path, undefined);
     const site = readSite(file);
-    expect(site.groundwater).toEqual({ level: null, pathLength: null, mounding: null });
+    expect(site.groundwater).toEqual({ level: null, pathLength: null, ownLengths: 1, mounding: null });
     expect(site.soil.factorOfSafety).toBe(1);
     expect(site.soil.layers[0]!.top).toBe(Infinity);
     expect(site.chamberBank.stone).toEqual({ depth: 1.45, porosity: 0.4, base: 0 });

@@ -91,7 +91,7 @@ describe("a test hole run through the stepper", () => {
     const site = holeSite(6 * INCH, 12 * INCH, { test });
     const run = drained(site, 6 * INCH, 12 * INCH, 7 * 86400);
     expect(run.level("chamberBank", run.until)).toBe(run.level("chamberBank", 86400));
-    expect([run.ledger.bankSeepage, run.drainDown]).toEqual([0, { half: null, empty: null }]);
+    expect([run.ledger.bankSeepage, run.drainDown.half, run.drainDown.empty]).toEqual([0, null, null]);
     expect(site.notes).toContain("In 24 h the water did not fall by more than the readings can show: this hole does not drain.");
   });
 });

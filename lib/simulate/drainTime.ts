@@ -1,0 +1,129 @@
+import { seriesLevel } from "../ground/seriesLevel.ts";
+import type { Hydrograph } from "../runoff/hydrograph.ts";
+import { networkOf } from "./assemble.ts";
+import type { Run } from "./run.ts";
+import { simulate, StoppedRun } from "./simulate.ts";
+
+/** How long the pit takes to drain, followed to its end however long that is. */
+export interface DrainTime {
+  /** when it was last full: the last time it held within 1 % of its most [s] */
+  readonly full: number;
+  /** from then until half of its most is left, and until the water above its rest is less than a centimetre deep [s]; null: never */
+  readonly half: number | null;
+  readonly empty: number | null;
+  /** what it comes back to: its floor, the groundwater that stands in it, or the level it started from where that is higher */
+  readonly rest: "floor" | "groundwater" | "start";
+  /** level of that, where it is reached or would be [m] */
+  readonly restLevel: number;
+  /** why it never gets there; null where it does. "feeding": water keeps coming in from the ground elsewhere */
+  readonly never: "noSeepage" | "feeding" | "slow" | null;
+  /** the level it stands at when it was last looked at, and when that was [s], at the run's end or later */
+  readonly level: number;
+  readonly looked: number;
+}
+
+/**
+ * The time to drain after a run: that of the run itself where it is reached there, else of the same works left to themselves
+ * without rain, ten days, then a year, then ten years longer, until the pit is back at its rest or stands still.
+ *
+ * @returns  null where the pit's water never rises by a millimetre: there is nothing to drain
+ */
+export function drainTime(run: Run): DrainTime | null {
+  const known = TIMES.get(run);
+  if (known !== undefined) return known;
+  const time = followed(run);
+  TIMES.set(run, time);
+  return time;
+}
+
+/** A run never changes, so what was made of it once is kept as long as the run itself. */
+const TIMES = new WeakMap<Run, DrainTime | null>();
+
+const DAY = 86_400;
+/** How much longer than the run the works are watched [s]. */
+const LONGER: readonly number[] = [10 * DAY, 365 * DAY, 3650 * DAY];
+/** A pit that falls less than this in the last tenth of the time it is watched stands still [m]. */
+const STILL = 1e-4;
+/** A rise of less is no filling [m]. */
+const RISE = 1e-3;
+
+function followed(run: Run): DrainTime | null {
+  if (run.peaks["chamberBank"]!.level - run.level("chamberBank", 0) <= RISE) return null;
+  if (run.drainDown.empty !== null) return timeOf(run, run.drainDown, null);
+  let [last, drained] = [run, run.drainDown];
+  for (const longer of LONGER) {
+    const next = leftAlone(run, longer);
+    if (next === null) break;
+    last = next;
+    // what rises later, with a water table, is not what the storm left
+    drained = sinceFull(run, last);
+    if (drained.empty !== null) return timeOf(last, drained, null);
+    if (standsStill(last)) break;
+  }
+  return timeOf(last, drained, whyNever(last));
+}
+
+function timeOf(run: Run, { full, half, empty }: Run["drainDown"], never: DrainTime["never"]): DrainTime {
+  const looked = empty === null ? run.until : Math.min(run.until, full + empty);
+  const start = run.level("chamberBank", 0);
+  const { floor } = run.site.chamberBank;
+  const around = waterAround(run, looked);
+  const restLevel = Math.max(floor, start, around);
+  const rest = restLevel - floor <= RISE ? "floor" : around >= start - RISE ? "groundwater" : "start";
+  return { full, half, empty, rest, restLevel, never, level: run.level("chamberBank", looked), looked };
+}
+
+/** The same run, no rain after its end, watched for longer; null where it cannot be followed. */
+function leftAlone(run: Run, longer: number): Run | null {
+  const inflows = Object.fromEntries(Object.entries(run.inflows).map(([body, flow]) => [body, endingAt(flow, run.until)]));
+  try {
+    return simulate(run.site, inflows, { ...run.options, until: run.until + longer });
+  } catch (failure) {
+    if (failure instanceof StoppedRun) return null;
+    throw failure;
+  }
+}
+
+function endingAt({ time, flow }: Hydrograph, end: number): Hydrograph {
+  const next = time.findIndex((each) => each > end);
+  if (next < 0) return { time, flow };
+  const before = Math.max(0, next - 1);
+  const share = (end - time[before]!) / (time[next]! - time[before]! || 1);
+  if (next > 0 && time[before] === end) return { time: time.slice(0, next), flow: flow.slice(0, next) };
+  const last = next === 0 ? 0 : flow[before]! + share * (flow[next]! - flow[before]!);
+  return { time: Float64Array.from([...time.subarray(0, next), end]), flow: Float64Array.from([...flow.subarray(0, next), last]) };
+}
+
+/** Half and empty of a run that was watched for longer, counted from when the run itself was last full. */
+function sinceFull(run: Run, longer: Run): Run["drainDown"] {
+  const { full } = run.drainDown;
+  if (longer.drainDown.full <= run.until) return { ...longer.drainDown };
+  const start = longer.level("chamberBank", 0);
+  const times = Array.from(longer.times).filter((time) => time > full);
+  const empty = times.find((time) => longer.level("chamberBank", time) - Math.max(start, waterAround(longer, time)) < EMPTY_DEPTH);
+  return { ...run.drainDown, empty: empty === undefined ? null : empty - full };
+}
+
+/** depth that counts as empty [m], as in `drainDown` */
+const EMPTY_DEPTH = 0.01;
+
+function standsStill(run: Run): boolean {
+  return run.level("chamberBank", 0.9 * run.until) - run.level("chamberBank", run.until) < STILL;
+}
+
+function whyNever(run: Run): DrainTime["never"] {
+  if (!standsStill(run)) return "slow";
+  const soaks = run.passages.filter((name) => /^(bank|trench)Seepage/.test(name)).map((name) => run.flow(name, run.until));
+  if (soaks.some((flow) => flow < -TRICKLE)) return "feeding";
+  const hollow = run.site.lowSpot === null ? 0 : run.flow("lowSpotSeepage", run.until);
+  return hollow < -TRICKLE ? "feeding" : "noSeepage";
+}
+
+/** A litre in eleven days is no flow [m3/s]. */
+const TRICKLE = 1e-9;
+
+/** Groundwater round the pit with its mound [m]; -Infinity where it is far below. */
+function waterAround(run: Run, time: number): number {
+  const bank = networkOf(run.site).bodies.find(({ kind }) => kind === "bank")!;
+  return seriesLevel(bank.groundwater, time) + (run.rise(time)?.centre ?? 0);
+}
