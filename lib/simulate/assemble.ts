@@ -11,10 +11,11 @@ import { pipeCorners, pipeRow } from "../works/pipe.ts";
 import { prismStorage } from "../works/prismStorage.ts";
 import { conductanceCorners, seepageRow } from "../works/seepage.ts";
 import { storageTable, volumeOf } from "../works/storageTable.ts";
+import { weepHoleCorners } from "../works/weepHole.ts";
 import { weirRow } from "../works/weir.ts";
 import { addTrench, trenchBodies } from "./assembleTrench.ts";
 import { addCover, addSpill, pipeShape, type Draft } from "./draft.ts";
-import { LAW, OUT, type Body, type Network, type Passage } from "./network.ts";
+import { LAW, OUT, SOIL, type Body, type Network, type Passage } from "./network.ts";
 
 /** The network of a site. A Site is frozen, so what was made of it once is kept as long as the Site itself. */
 export function networkOf(site: Site): Network {
@@ -85,6 +86,7 @@ function cornerVolumes(
     if (law === LAW.seepage) levels.push(...conductanceCorners(table, row));
     else if (law === LAW.pipe) levels.push(...pipeCorners(table, row));
     else if (law === LAW.emitter) levels.push(...emitterCorners(table, row));
+    else if (law === LAW.weepHole) levels.push(...weepHoleCorners(table, row));
     else levels.push(table[row]!);
   }
   const volumes = levels.filter((level) => level > body.storage.floor).map((level) => body.volume(level));
@@ -111,7 +113,7 @@ function addBank(draft: Draft): number {
     { name: "chamberBank", kind: "bank", stoneTop, groundwater: own, start: (G) => Math.max(bank.floor, Math.min(G, stoneTop)) },
     bankStorage(bank),
   );
-  draft.addPassage("bankSeepage", LAW.seepage, body, OUT, "bankSeepage", seepageRow({
+  draft.addPassage("bankSeepage", LAW.seepage, body, SOIL, "bankSeepage", seepageRow({
     highFloor: bank.floor, lowFloor: bank.floor, depth: bank.stone.depth, length: bank.length, width: bank.width,
     highEnd: true, lowEnd: true,
     floorShare: soil.floor ? bank.openFloorShare : 0,
@@ -145,7 +147,7 @@ function addLowSpotPassages(draft: Draft, bank: number): void {
   const { lowSpot } = draft;
   const path = seepagePath(draft.site.groundwater, Math.sqrt((4 * hollow.area) / Math.PI));
   const conductivity = hollow.conductivity / (draft.site.soil.factorOfSafety * draft.viscosity);
-  draft.addPassage("lowSpotSeepage", LAW.hollowSeepage, lowSpot, OUT, "lowSpotSeepage", hollowSeepageRow(hollow, conductivity, path));
+  draft.addPassage("lowSpotSeepage", LAW.hollowSeepage, lowSpot, SOIL, "lowSpotSeepage", hollowSeepageRow(hollow, conductivity, path));
   draft.addPassage("lowSpotOverflow", LAW.weir, lowSpot, OUT, "lowSpotOverflow", weirRow(hollow.lip, hollow.lipLength));
   if (hollow.grate !== null) {
     const { level, perimeter, area } = hollow.grate;

@@ -1,3 +1,4 @@
+import { conductivityAt } from "../ground/soilProfile.ts";
 import { seepagePath } from "../site/seepagePath.ts";
 import type { OverflowTrench } from "../site/site.ts";
 import { emitterRow } from "../works/emitter.ts";
@@ -9,7 +10,7 @@ import { stoneBorderRow } from "../works/stoneBorder.ts";
 import { trenchStorage } from "../works/trenchStorage.ts";
 import { weepHoleRow } from "../works/weepHole.ts";
 import { addCover, addSpill, pipeShape, type Draft } from "./draft.ts";
-import { LAW, OUT, type EmitterSwitch } from "./network.ts";
+import { LAW, OUT, SOIL, type EmitterSwitch } from "./network.ts";
 
 /**
  * The overflow trench as bodies: one, or one a segment from the high end down; with a slit pipe the pipe and the stone
@@ -65,7 +66,7 @@ function addSegment(draft: Draft, trench: OverflowTrench, i: number, slit: boole
   );
   const highEnd = i === 0;
   const outerEnd = i === count - 1;
-  draft.addPassage(numbered("trenchSeepage"), LAW.seepage, stone, OUT, "trenchSeepage", seepageRow({
+  draft.addPassage(numbered("trenchSeepage"), LAW.seepage, stone, SOIL, "trenchSeepage", seepageRow({
     highFloor: fall < 1e-6 ? low : high, lowFloor: low, depth: trench.stone.depth, length, width: trench.width,
     highEnd, lowEnd: outerEnd,
     floorShare: soil.floor ? trench.openFloorShare : 0,
@@ -114,8 +115,12 @@ function addEmitter(draft: Draft, from: number, lowEnd: number): Omit<EmitterSwi
     emitterRow(emitter.crest, emitter.tailwater, emitter.diameter),
   );
   if (emitter.weepHole !== null) {
-    const { diameter, elevation } = emitter.weepHole;
-    draft.addPassage("weep", LAW.weepHole, from, OUT, "weep", weepHoleRow(elevation, lowEnd, diameter));
+    const { diameter, elevation, soakArea } = emitter.weepHole;
+    draft.addPassage("weep", LAW.weepHole, from, SOIL, "weep", weepHoleRow({
+      elevation, diameter, soakArea, floor: lowEnd,
+      conductivity: conductivityAt(draft.soil, Math.max(elevation, lowEnd)),
+      pathLength: draft.site.groundwater.pathLength ?? Math.sqrt(soakArea),
+    }));
   }
   const { opensAtHead, closesAtHead } = emitter;
   return { opensAtHead, closesAtHead, heldShut: union(emitter.heldShut) };

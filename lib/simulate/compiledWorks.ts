@@ -1,6 +1,6 @@
 import { flatTables, loadTables, MOST_TABLE_NUMBERS, type FlatTables, type StorageTable } from "../works/storageTable.ts";
 import { MOST_NODES, MOST_PASSAGES, MOST_LAW_NUMBERS, passages as columns } from "../works/flowLaw.ts";
-import { LAW, OUT, type Law, type Network, type Passage } from "./network.ts";
+import { LAW, OUT, SOIL, type Law, type Network, type Passage } from "./network.ts";
 
 /** level that has no say: beyond a passage that leaves the works */
 export const NOWHERE: number = -Infinity;
@@ -8,7 +8,7 @@ export const NOWHERE: number = -Infinity;
 /**
  * A network as columns of numbers, made once. Passages run between nodes that have a level: first the bodies, then what lies
  * outside, whose level has no say, then the groundwater at each body, whose level is given. Seepage is a passage to
- * groundwater like any other.
+ * groundwater like any other, and so is a weep hole.
  */
 export interface CompiledWorks {
   readonly bodies: number;
@@ -58,10 +58,7 @@ function compile({ bodies, passages, table }: Network): CompiledWorks {
     const most = `${MOST_LAW_NUMBERS} numbers of laws and ${MOST_TABLE_NUMBERS} of storage (fewer layers, segments or chambers)`;
     throw new RangeError(`a run: expected works of at most ${most}, got ${table.length} and ${tables.numbers.length}`);
   }
-  const end = ({ law, from, to }: Passage): number => {
-    if (law === LAW.seepage || law === LAW.hollowSeepage) return n + 1 + from;
-    return to === OUT ? n : to;
-  };
+  const end = ({ from, to }: Passage): number => (to === SOIL ? n + 1 + from : to === OUT ? n : to);
   return {
     bodies: n,
     passages: passages.length,
@@ -98,7 +95,7 @@ function wakeLevels({ bodies, passages, table }: Pick<Network, "bodies" | "passa
   const wakes = new Float64Array(bodies.length).fill(Infinity);
   for (const { law, from, to, row } of passages) {
     if (law < LAW.weir) continue;
-    for (const body of to === OUT ? [from] : [from, to]) wakes[body] = Math.min(wakes[body]!, table[row]!);
+    for (const body of to === OUT || to === SOIL ? [from] : [from, to]) wakes[body] = Math.min(wakes[body]!, table[row]!);
   }
   return wakes;
 }

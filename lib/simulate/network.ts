@@ -41,7 +41,7 @@ export type Law = (typeof LAW)[keyof typeof LAW];
 export interface Passage {
   readonly name: string;
   readonly law: Law;
-  /** index of the body it takes from, and of the one it runs into; OUT where the water leaves the works */
+  /** index of the body it takes from, and of the one it runs into; OUT where the water leaves the works, SOIL where into the ground */
   readonly from: number;
   readonly to: number;
   /** the ledger's entry for what leaves; null between bodies */
@@ -50,7 +50,11 @@ export interface Passage {
   readonly row: number;
 }
 
+/** Beyond the works, where no level holds the water back. */
 export const OUT = -1;
+
+/** The soil round the body it takes from, at the level of that body's groundwater. */
+export const SOIL = -2;
 
 export interface EmitterSwitch {
   /** index among the passages */

@@ -24,7 +24,7 @@ import { firstReached } from "./trajectory.ts";
  *   emitterOpens     the lid opens                                   the emitter's body    peak flow of the firing [m3/s]
  *   emitterCloses    the lid closes                                  the emitter's body    volume of the firing [m3]
  *   lidHeld          water could open a lid that is held or blocked  the emitter's body    greatest head over the sill then [m]
- *   weeps            water first at the weep hole                    the emitter's body    volume in all [m3]
+ *   weeps            water first through the weep hole               the emitter's body    volume in all [m3]
  *   groundwaterIn    the water table first above the water           the body              volume that came in [m3]
  *   moundLimit       the mound's rise is no longer a number          the pit               rise [m]
  *   reaches          water first at a level to watch                 the first body there  the level [m]
@@ -62,7 +62,7 @@ function passageEvents({ network, trajectory, totals }: RunRecord, run: Told): R
     const [body, level, total] = [bodies[from]!, table[row]!, totals[p]!];
     if (law === LAW.pipe && name.startsWith("trenchInlet")) return event("runsOver", reached(from, level), body.name, level);
     if (law === LAW.pipe && name.startsWith("boxOutlet")) return event("backsUp", reached(to, level), body.name, level);
-    if (law === LAW.weepHole && total > NOTHING) return event("weeps", reached(from, level), body.name, total);
+    if (law === LAW.weepHole && total > NOTHING) return event("weeps", firstOver(run, (time) => run.flow(name, time) - TRICKLE), body.name, total);
     if (law === LAW.weir || law === LAW.cover) return total > 0 ? event("spills", reached(from, level), body.name, total) : [];
     if (law === LAW.sharedWeir) return bothWays(run, name, total, { gives: ["spills", body.name], takes: ["floods", body.name] });
     if (law === LAW.grate) return bothWays(run, name, total, { gives: ["grateTakes", "chamberBank"], takes: ["grateGives", "chamberBank"] });

@@ -5,6 +5,7 @@ import { InputError, type Problem } from "../units/problem.ts";
 import { readQuantity } from "../units/quantity.ts";
 import { scaleHollowSeepage } from "../works/hollowSeepage.ts";
 import { scaleSeepage } from "../works/seepage.ts";
+import { scaleWeepHole } from "../works/weepHole.ts";
 import { keepNetwork, networkOf } from "./assemble.ts";
 import { LAW, type Network } from "./network.ts";
 
@@ -47,6 +48,7 @@ function variedNetwork(network: Network, factor: number, moved: MovedGroundwater
   for (const { law, row } of network.passages) {
     if (law === LAW.seepage) scaleSeepage(table, row, factor);
     else if (law === LAW.hollowSeepage) scaleHollowSeepage(table, row, factor);
+    else if (law === LAW.weepHole) scaleWeepHole(table, row, factor);
   }
   // a box has no groundwater of its own
   const bodies = moved === UNMOVED

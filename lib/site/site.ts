@@ -150,7 +150,8 @@ export interface Emitter {
   readonly opensAtHead: number;
   readonly closesAtHead: number;
   readonly tailwater: number | null;
-  readonly weepHole: { readonly diameter: number; readonly elevation: number } | null;
+  /** `soakArea`: area of soil that its pocket wets [m2] */
+  readonly weepHole: { readonly diameter: number; readonly elevation: number; readonly soakArea: number } | null;
   readonly dischargesTo: "lowSpot" | null;
   /** [from, to) [s] in which the lid is held shut, as given */
   readonly heldShut: readonly { readonly from: number; readonly to: number }[];

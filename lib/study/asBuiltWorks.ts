@@ -5,6 +5,7 @@ import { LAW, OUT, type Body, type Network, type Passage } from "../simulate/net
 import { scaleHollowSeepage } from "../works/hollowSeepage.ts";
 import { scaleSeepage } from "../works/seepage.ts";
 import { smoothRoot } from "../works/smoothRoot.ts";
+import { openHoleRow, scaleWeepHole } from "../works/weepHole.ts";
 
 /** How works that were built may differ from those that were drawn. */
 export interface AsBuilt {
@@ -48,6 +49,7 @@ export function asBuiltWorks(site: Site): (asBuilt: AsBuilt) => Site {
     for (const { law, row: start } of design.passages) {
       if (law === LAW.seepage) scaleSeepage(table, start, soil);
       else if (law === LAW.hollowSeepage) scaleHollowSeepage(table, start, soil);
+      else if (law === LAW.weepHole) scaleWeepHole(table, start, soil);
     }
     const groundwater = waterTable === null ? null : { time: [0], level: [waterTable] };
     const bodies = groundwater === null ? design.bodies
@@ -66,7 +68,7 @@ function withLeak(network: Network, bank: number, { level, flow, full }: Leak): 
   const hole: Passage = { name: "leak", law: LAW.weepHole, from: bank, to: OUT, ledger: "weep", row: table.length };
   return {
     passages: passages.toSpliced(at, 0, hole),
-    table: Float64Array.of(...table, level, flow / smoothRoot(full - level)),
+    table: Float64Array.of(...table, ...openHoleRow(level, flow / smoothRoot(full - level))),
     emitter: emitter && { ...emitter, passage: emitter.passage + 1 },
     bodies: bodies.map((body, b) => (b === bank ? withCorner(body, level) : body)),
   };

@@ -57,10 +57,11 @@ function isSealed({ soil, chamberBank, overflowTrench }: Site): boolean {
   return !soil.floor || (chamberBank.openFloorShare === 0 && (overflowTrench === null || overflowTrench.openFloorShare === 0));
 }
 
-/** The works once silt has sealed both floors. */
+/** The works once silt has sealed both floors, and the pocket of soil at the weep hole with them. */
 export function withSealedFloors(site: Site): Site {
   return changedSite(site, {
     chamberBank: { ...site.chamberBank, openFloorShare: 0 },
     overflowTrench: site.overflowTrench && { ...site.overflowTrench, openFloorShare: 0 },
+    emitter: site.emitter && { ...site.emitter, weepHole: null },
   });
 }

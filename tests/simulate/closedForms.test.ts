@@ -10,21 +10,27 @@ import { expectAllClose, expectClose } from "../closeTo.ts";
 // (elementary integration); their figures were made once outside this library.
 const DEFAULT = { absolute: 5e-5, because: "levels hold to 0.05 mm at the default tolerance" };
 
+/** A water table that stands at 11.2 m and, a millisecond later, at a level for good. */
+function dropsTo(level: string): object[] {
+  return [{ time: "0 s", level: "11.2 m" }, { time: "0.001 s", level }];
+}
+
 describe("a tank with a hole in its floor (Torricelli): 2 m2, hole 50 mm, 0.6, from 1.2 m", () => {
   // t = 2 A (sqrt h0 - sqrt h)/(C a sqrt(2 g)): with g = 9.81 h(300 s) = 0.4957162182682281 m and empty at 839.6919165855792 s.
-  // A trench of 10 m x 0.5 m and porosity 0.4 without soil is that tank: it starts full to the groundwater, and its weep
-  // hole or its emitter is the hole. The model's g is 9.80665, which stretches time by sqrt(9.81/9.80665).
+  // A trench of 10 m x 0.5 m and porosity 0.4 without soil is that tank: it starts full to the groundwater, and its emitter
+  // is the hole, or its weep hole, in gravel that takes all, once the water table has dropped away within a millisecond.
+  // The model's g is 9.80665, which stretches time by sqrt(9.81/9.80665).
   const stretch = Math.sqrt(9.81 / 9.80665);
-  const hole = (emitter: object): Run => simulate(readSite(site({
-    soil: { layers: [{ conductivity: "10 mm/h" }], floor: false, sides: false },
-    groundwater: { level: "11.2 m" },
+  const hole = (emitter: object, groundwater: object = { level: "11.2 m" }): Run => simulate(readSite(site({
+    soil: { layers: [{ conductivity: "10 m/s" }], floor: false, sides: false },
+    groundwater,
     overflowTrench: {
       floor: "10 m", length: "10 m", width: "0.5 m", ground: "11.8 m", stone: { depth: "1.5 m", porosity: 0.4 },
       inlet: { diameter: "110 mm", invert: "12.6 m" },
     },
     emitter,
   })), {}, { until: 1200 });
-  const weeping = hole({ crest: "11.6 m", diameter: "100 mm", weepHole: { diameter: "50 mm", elevation: "10 m" } });
+  const weeping = hole({ crest: "11.6 m", diameter: "100 mm", weepHole: { diameter: "50 mm", elevation: "10 m" } }, { level: dropsTo("5 m") });
   // a lid no deeper than 0.4 diameters below the water is a weir, above that an orifice
   const lidded = hole({ crest: "10 m", diameter: "50 mm", opensAtHead: "12 mm", closesAtHead: "3 mm" });
 
@@ -44,6 +50,38 @@ describe("a tank with a hole in its floor (Torricelli): 2 m2, hole 50 mm, 0.6, f
     const [firing] = lidded.firings;
     expect(firing!.start).toBe(0);
     expectClose(firing!.peakFlow, 0.6 * (Math.PI / 4) * 0.05 ** 2 * Math.sqrt(2 * 9.80665 * 1.2), { relative: 1e-9, because: "the law at its highest head" });
+  });
+});
+
+describe("a tank of 2 m2 that weeps into a pocket of soil of 0.5 m2, 1e-4 m/s", () => {
+  // the same trench, full to 11.2 m, a hole wide enough that the soil alone holds the water back
+  const weeping = (groundwater: object): Run => simulate(readSite(site({
+    soil: { layers: [{ conductivity: "0.0002 m/s" }], floor: false, sides: false, factorOfSafety: 2 },
+    groundwater,
+    overflowTrench: {
+      floor: "10 m", length: "10 m", width: "0.5 m", ground: "11.8 m", stone: { depth: "1.5 m", porosity: 0.4 },
+      inlet: { diameter: "110 mm", invert: "12.6 m" },
+    },
+    emitter: { crest: "11.6 m", diameter: "100 mm", weepHole: { diameter: "50 mm", elevation: "10 m", soakArea: "0.5 m^2" } },
+  })), {}, { until: 30_000 });
+
+  test("over a deep water table under gravity alone: h' = -q A_soil/A, a straight line", () => {
+    const run = weeping({ level: dropsTo("5 m") });
+    expectClose(run.level("overflowTrench", 20_000), 11.2 - (1e-4 * 0.5 * 20_000) / 2, DEFAULT);
+    expectClose(run.ledger.weep, 1e-4 * 0.5 * 30_000, { absolute: 1e-5, because: "what the library promises of ledger entries" });
+  });
+
+  test("towards a near one ever slower: h' = -q A_soil (h - G)/(path A), an exponential", () => {
+    const run = weeping({ level: dropsTo("10.5 m"), pathLength: "2 m" });
+    for (const t of [3_000, 15_000, 30_000]) {
+      expectClose(run.level("overflowTrench", t), 10.5 + 0.7 * Math.exp((-1e-4 * 0.5 * t) / (2 * 2)), DEFAULT);
+    }
+  });
+
+  test("not at all, and nothing comes in, while the water table stands at or above it for a month", () => {
+    const run = simulate(weeping({ level: "11.2 m" }).site, {}, { until: 30 * 86_400 });
+    expect([run.ledger.weep, run.ledger.storedStart - run.ledger.storedEnd]).toEqual([0, 0]);
+    expect(run.events.filter(({ kind }) => kind === "weeps")).toEqual([]);
   });
 });
 

@@ -20,13 +20,16 @@ const SOIL = soilProfile([
 ], 1.5);
 const FACES = { depth: 0.6, length: 12, width: 0.7, highEnd: true, lowEnd: true, floorShare: 1, sides: true, pathLength: 1.3 };
 
+const WEEP = { elevation: 9.9, floor: 10, diameter: 0.02, soakArea: 0.2, conductivity: 2e-5, pathLength: 0.4 };
+
 /** Each law, its numbers, and whether its second level is groundwater. Crests lie about 10 m. */
 const LAWS: readonly (readonly [string, FlowLaw, readonly number[]])[] = [
   ["pipe", pipeFlows, pipeRow({ diameter: 0.11, crest: 10, length: 6, manningN: 0.011, losses: 1.5 })],
   ["pipe without entrance limit in its way", pipeFlows, pipeRow({ diameter: 0.15, crest: 10, length: 60, manningN: 0.013, losses: 1.5 })],
   ["weir", weirFlows, weirRow(10, 3)],
   ["weir with water on both sides", sharedWeirFlows, weirRow(10, 3)],
-  ["weep hole", weepHoleFlows, weepHoleRow(9.9, 10, 0.02)],
+  ["weep hole", weepHoleFlows, weepHoleRow(WEEP)],
+  ["weep hole in open soil", weepHoleFlows, weepHoleRow({ ...WEEP, conductivity: 2e-3 })],
   ["emitter", emitterFlows, emitterRow(10, null, 0.1)],
   ["cover", coverFlows, coverRow(10, 1e-5, 12, 0.4)],
   ["grate", grateFlows, grateRow(10, 1.2, 0.15)],
@@ -128,7 +131,29 @@ test("an emitter with a tailwater measures its head from there", () => {
   expectClose(onePassage(emitterFlows, emitterRow(10, 10.1, 0.1))(10.11, -Infinity)[0], 1.7 * Math.PI * 0.1 * 0.001, { relative: 1e-10, because: "round-off of 10.11 - 10.1" });
 });
 
-test("a weep hole is an orifice of 0.6 in its head, soft in its last millimetre", () => {
-  const orifice = 0.6 * (Math.PI / 4) * 4e-4 * Math.sqrt(2 * 9.80665 * 0.3);
-  expectClose(onePassage(weepHoleFlows, weepHoleRow(9.9, 10, 0.02))(10.3, -Infinity)[0], orifice, { relative: 3e-6, because: "(1 + e^2/x^2)^(-1/4) is 1 - 2.8e-6 at 0.3 m" });
+describe("the weep hole", () => {
+  const flow = (shape: Partial<typeof WEEP>, H: number, G: number): number => onePassage(weepHoleFlows, weepHoleRow({ ...WEEP, ...shape }))(H, G)[0];
+  const open = { conductivity: 1, pathLength: 1e-3 };
+
+  test("is an orifice of 0.6 in its head where the soil takes all, soft in its last millimetre", () => {
+    const orifice = 0.6 * (Math.PI / 4) * 4e-4 * Math.sqrt(2 * 9.80665 * 0.3);
+    expectClose(flow(open, 10.3, -Infinity), orifice, { relative: 3e-6, because: "(1 + e^2/x^2)^(-1/4) is 1 - 2.8e-6 at 0.3 m" });
+  });
+
+  test("is an orifice over the water table where that stands above it", () => {
+    expectClose(flow(open, 10.7, 10.4), flow(open, 10.3, -Infinity), { relative: 1e-12, because: "the same head of 0.3 m" });
+  });
+
+  test("passes no more than its pocket of soil takes under gravity: K A", () => {
+    expect(flow({}, 10.3, -Infinity)).toBe(2e-5 * 0.2);
+    expect(flow({}, 10.3, 9.85)).toBe(2e-5 * 0.2);
+  });
+
+  test("passes less with the water table near: K A (H - G)/path", () => {
+    expectClose(flow({}, 10.3, 10.1), 2e-5 * 0.2 * (0.2 / 0.4), { relative: 1e-12, because: "round-off of 10.3 - 10.1" });
+  });
+
+  test("lets nothing in where the water table stands above the water, or as high", () => {
+    for (const table of [10.3, 10.5]) expect(flow({}, 10.3, table)).toBe(0);
+  });
 });
