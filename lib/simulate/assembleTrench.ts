@@ -119,7 +119,7 @@ function addEmitter(draft: Draft, from: number, lowEnd: number): Omit<EmitterSwi
     draft.addPassage("weep", LAW.weepHole, from, SOIL, "weep", weepHoleRow({
       elevation, diameter, soakArea, floor: lowEnd,
       conductivity: conductivityAt(draft.soil, Math.max(elevation, lowEnd)),
-      pathLength: draft.site.groundwater.pathLength ?? Math.sqrt(soakArea),
+      pathLength: seepagePath(draft.site.groundwater, Math.sqrt(soakArea)),
     }));
   }
   const { opensAtHead, closesAtHead } = emitter;

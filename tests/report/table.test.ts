@@ -53,6 +53,10 @@ Where it went, of all together
 Notes
   - The floor of the pit is taken to stay clean for life, which is optimistic (common practice):
     look at "openFloorShare": 0 as well.
+  - The share of voids in the soil over the pit's stone is not given: 0.05 is taken (common
+    practice, no source).
+  - The share of voids in the soil over the trench's stone is not given: 0.05 is taken (common
+    practice, no source).
   - trench inlet: its crest 96.10 ft lies 0.5 ft above the trench floor, so that much of the pit
     stays out of the trench's reach
   - Once silt has sealed the floors the pit rises to 97.46 ft and is not empty by the end of 3 days,

@@ -132,7 +132,8 @@ test("an emitter with a tailwater measures its head from there", () => {
 });
 
 describe("the weep hole", () => {
-  const flow = (shape: Partial<typeof WEEP>, H: number, G: number): number => onePassage(weepHoleFlows, weepHoleRow({ ...WEEP, ...shape }))(H, G)[0];
+  const flow = (shape: Partial<typeof WEEP>, H: number, G: number): number =>
+    onePassage(weepHoleFlows, weepHoleRow({ ...WEEP, ...shape }))(H, G)[0];
   const open = { conductivity: 1, pathLength: 1e-3 };
 
   test("is an orifice of 0.6 in its head where the soil takes all, soft in its last millimetre", () => {
