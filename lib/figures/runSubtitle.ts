@@ -1,5 +1,7 @@
-import { displayUnits, threeFigures } from "../units/format.ts";
+import { displayUnits, intensityText, threeFigures } from "../units/format.ts";
 import type { Run } from "../simulate/run.ts";
+import type { SoilLayer } from "../site/site.ts";
+import { testedLayers } from "../site/soilNotes.ts";
 import { plainText } from "./plainText.ts";
 import { rainText } from "./rainPanel.ts";
 
@@ -10,14 +12,25 @@ export function runSubtitle(run: Run, storm?: string): string {
   return `${plainText(run.site.name, 60)} · ${parts.join(", ")} · ${soilText(run.site)}`;
 }
 
-/** The soil's conductivity as tested and as used: `soil 0.3 to 0.9 in/h, halved for safety`. */
+/**
+ * The soil's conductivity as used, and where it is from: `soil 0.3 to 0.9 in/h, untested`; `soil 0.15 in/h (0.3 in/h tested,
+ * factor 2)`. What carries a factor of safety is not thereby tested.
+ */
 export function soilText({ soil, units }: Pick<Run["site"], "soil" | "units">): string {
   const { label, size } = displayUnits(units).intensity;
-  const tested = soil.layers.map(({ conductivity }) => conductivity);
+  const given = soil.layers.map(({ conductivity }) => conductivity);
   const span = (values: readonly number[]): string => {
     const [low, high] = [threeFigures(Math.min(...values) / size), threeFigures(Math.max(...values) / size)];
     return low === high ? `${low} ${label}` : `${low} to ${high} ${label}`;
   };
-  if (soil.factorOfSafety === 1) return `soil ${span(tested)}`;
-  return `soil ${span(tested.map((each) => each / soil.factorOfSafety))} (tested ${span(tested)}, factor ${threeFigures(soil.factorOfSafety)})`;
+  const tested = { none: "untested", some: "partly tested", all: "tested" }[testedLayers(soil)];
+  if (soil.factorOfSafety === 1) return `soil ${span(given)}, ${tested}`;
+  return `soil ${span(given.map((each) => each / soil.factorOfSafety))} (${span(given)} ${tested}, factor ${threeFigures(soil.factorOfSafety)})`;
+}
+
+/** A layer's conductivity as used, and as given where that is another: `0.125 in/h, tested 0.25 in/h` only where a test is. */
+export function layerText({ soil: { factorOfSafety }, units }: Pick<Run["site"], "soil" | "units">, { conductivity, origin }: SoilLayer): string {
+  const used = intensityText(conductivity / factorOfSafety, units);
+  if (factorOfSafety === 1) return used;
+  return `${used}, ${origin?.kind === "test" ? "tested" : "given"} ${intensityText(conductivity, units)}`;
 }

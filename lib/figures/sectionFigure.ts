@@ -1,4 +1,4 @@
-import { displayUnits, flowText, intensityText, levelText } from "../units/format.ts";
+import { displayUnits, flowText, levelText } from "../units/format.ts";
 import type { Run } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";
 import { bodyViews, DRY } from "./bodyViews.ts";
@@ -10,6 +10,7 @@ import { answerTitle, baseLayout, ink, letterSizes, lines, quietAxis, quietConfi
 import { placeLabels } from "./placeLabels.ts";
 import { plainText, plotText } from "./plainText.ts";
 import { NARROW } from "./plotEdges.ts";
+import { layerText } from "./runSubtitle.ts";
 import type { DrawnArea } from "./sectionArea.ts";
 import { groundwaterAt, groundLine, sectionDrawing, soilColor } from "./sectionDrawing.ts";
 import { hydraulicLine, soilArrows, surfaceArrows } from "./sectionFlows.ts";
@@ -212,11 +213,10 @@ function waterMarks(run: Run, time: number, plan: SectionPlan, scale: Scale, siz
 
 /** Each layer's conductivity, written where the layer lies bare: under the trench, over it, or under the box. */
 function soilNames(run: Run, plan: SectionPlan, scale: Scale, size: number): Annotation[] {
-  const { soil, units } = run.site;
-  return soil.layers.flatMap(({ conductivity, top }, i) => {
-    const used = intensityText(conductivity / soil.factorOfSafety, units);
-    const words = soil.factorOfSafety === 1 ? used : `${used}, tested ${intensityText(conductivity, units)}`;
-    const layer = { foot: Math.max(scale.low, soil.layers[i + 1]?.top ?? scale.low), top: i === 0 ? Infinity : top };
+  const { soil } = run.site;
+  return soil.layers.flatMap((each, i) => {
+    const words = layerText(run.site, each);
+    const layer = { foot: Math.max(scale.low, soil.layers[i + 1]?.top ?? scale.low), top: i === 0 ? Infinity : each.top };
     const place = bareGround(run.site, plan, scale.low)
       .map(({ along, foot, top: head }) => ({ along, foot: Math.max(foot, layer.foot), head: Math.min(head, layer.top) }))
       .find(({ along, foot, head }) =>

@@ -6,18 +6,19 @@ import { InputError } from "../units/problem.ts";
 export type CapillarySediment = (typeof ROWS)[number][0];
 
 /**
- * How high water rises above the water table in the pores of a sediment: lowest and highest published figure [m].
+ * How high water rises above the water table in the pores of a sediment: lowest and highest published figure [m], and
+ * whether their source doubts them.
  *
  * The heights for silt hold for an even pore size and are flagged as too large by the page they were read on; a soil's cracks
  * and roots break the rise. Clay has none here: in tight clay it can pass the mound's own rise, elsewhere it is small beside it.
  *
  * @throws InputError  when the sediment is none of the table
  * @source  Heath, USGS Water-Supply Paper 2220, and Fetter, Applied Hydrogeology, table 6.1, both as quoted on a poster of 2012
- * @example capillaryRise("fine sand"); // => { low: 0.4, high: 0.5 }
+ * @example capillaryRise("fine sand"); // => { low: 0.4, high: 0.5, doubted: false }
  */
-export function capillaryRise(sediment: string): { readonly low: number; readonly high: number } {
+export function capillaryRise(sediment: string): { readonly low: number; readonly high: number; readonly doubted: boolean } {
   const row = ROWS.find(([known]) => known === sediment);
-  if (row !== undefined) return { low: row[1] / 1000, high: row[2] / 1000 };
+  if (row !== undefined) return { low: row[1] / 1000, high: row[2] / 1000, doubted: row[0].endsWith("silt") };
   const names = ROWS.map(([name]) => name);
   const meant = typeof sediment === "string" ? nearest(sediment.toLowerCase(), names) : null;
   throw new InputError("The capillary rise is not known:", [{

@@ -2,6 +2,7 @@ import { soilName } from "../figures/sectionFigure.ts";
 import type { Annotation, Figure } from "../figures/figure.ts";
 import { lines } from "../figures/look.ts";
 import { NARROW } from "../figures/plotEdges.ts";
+import { layerText } from "../figures/runSubtitle.ts";
 import { sectionPlan } from "../figures/sectionPlan.ts";
 import { groundwaterAt } from "../figures/sectionDrawing.ts";
 import { displayUnits, intensityText, lengthText, levelText } from "../units/format.ts";
@@ -31,17 +32,17 @@ const PULL_E = 70;
 
 function soilHandles({ run }: LiveRun, { layout: { annotations } }: Figure, frame: PlotFrame): Handle[] {
   const { soil, units } = run.site;
-  return soil.layers.map(({ conductivity }, i): Handle => {
+  return soil.layers.map((layer, i): Handle => {
+    const { conductivity } = layer;
     const label = annotations.find(({ name }) => name === soilName(i));
     const place = label === undefined ? besideWorks(run, i, frame) : placeOf(label, frame);
     const used = intensityText(conductivity / soil.factorOfSafety, units);
-    const tested = soil.factorOfSafety === 1 ? used : `${used}, tested ${intensityText(conductivity, units)}`;
     const written = (value: number): string => writtenQuantity(value, "conductivity", units);
     const step = (steps: number, large: boolean): string => written(stepped(conductivity, "conductivity", units, steps, large));
     return {
       key: `soil${i + 1}`, name: soil.layers.length === 1 ? "conductivity of the soil" : `conductivity of soil layer ${i + 1} from the top`,
       words: label?.text ?? used, color: "#6b5636", ...place, side: label === undefined ? "left" : "around", along: "up",
-      value: conductivity, least: 0, most: Math.max(conductivity, MOST_CONDUCTIVITY), spoken: tested, typed: written(conductivity),
+      value: conductivity, least: 0, most: Math.max(conductivity, MOST_CONDUCTIVITY), spoken: layerText(run.site, layer), typed: written(conductivity),
       // nothing cannot be multiplied: it is pulled up from a tight clay's conductivity
       grab: () => (_, down) => written(snapped(Math.max(conductivity, TIGHT) * Math.exp(-down / PULL_E), "conductivity", units)),
       step, ends: [written(0), written(snapped(MOST_CONDUCTIVITY, "conductivity", units))],

@@ -4,15 +4,16 @@ import { chamberNotes } from "./chamberNotes.ts";
 import { isBelow } from "./judge.ts";
 import { pipeCrest } from "./pipeRules.ts";
 import type { Emitter, LevelSeries, Pipe, SettlingBox, Site } from "./site.ts";
-import { soilNotes } from "./soilNotes.ts";
+import { soilCaveat, soilNotes } from "./soilNotes.ts";
 import { trenchLevels } from "./trenchLevels.ts";
 
 type Noted = Omit<Site, "notes">;
 
 /** What is lawful in a site and still worth saying before it is built, in words of the trade and the file's own units. */
 export function siteNotes(site: Noted): string[] {
+  const caveat = soilCaveat(site);
   return [
-    ...pipeNotes(site), ...wayOutNotes(site), ...emitterNotes(site), ...chamberNotes(site), ...groundwaterNotes(site), ...soilNotes(site),
+    ...(caveat === null ? [] : [caveat]), ...pipeNotes(site), ...wayOutNotes(site), ...emitterNotes(site), ...chamberNotes(site), ...groundwaterNotes(site), ...soilNotes(site),
     ...site.assumptions,
   ];
 }

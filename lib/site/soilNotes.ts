@@ -4,6 +4,31 @@ import { displayUnits, intensityText, threeFigures, type UnitSystem } from "../u
 import { layerBand } from "./layerBand.ts";
 import type { Site, SoilLayer, SoilOrigin } from "./site.ts";
 
+/** Whether the conductivity of every layer comes of a test in the ground, of some, or of none. */
+export function testedLayers({ layers }: Pick<Site["soil"], "layers">): "none" | "some" | "all" {
+  const tested = layers.filter(({ origin }) => origin?.kind === "test").length;
+  return tested === 0 ? "none" : tested === layers.length ? "all" : "some";
+}
+
+/**
+ * What a design leans on that it should not: a soil that nobody tested, and a factor of safety below 2, which is less than is asked
+ * for even of a tested one. The first line of a site's notes; null where neither holds.
+ *
+ * @source  a factor of 2 or more on a tested conductivity: common practice, no source
+ */
+export function soilCaveat({ soil, units }: Pick<Site, "soil" | "units">): string | null {
+  const tested = testedLayers(soil);
+  const { factorOfSafety } = soil;
+  const untested = { none: "No test of the soil is given", some: "Not every layer of the soil is tested", all: null }[tested];
+  const thin = factorOfSafety < 2 ? `its conductivity is ${factorOfSafety === 1 ? "used as given" : `divided by ${threeFigures(factorOfSafety)} only`}, where common practice divides a tested one by 2 or more` : null;
+  if (untested === null && thin === null) return null;
+  const used = soil.layers.map(({ conductivity }) => conductivity / factorOfSafety);
+  const [low, high] = [Math.min(...used), Math.max(...used)];
+  const spread = low === high ? intensityText(low, units) : rangeText(low, high, units);
+  const words = untested === null ? `The soil is tested, but ${thin!}` : `${untested}${thin === null ? "" : `, and ${thin}`}`;
+  return `${words}: every time to drain and all that comes out hangs on the ${spread} used.`;
+}
+
 /** What is worth saying of the soil: where its conductivity is from, how far that can be believed, and what it is used for. */
 export function soilNotes({ soil, chamberBank, units }: Pick<Site, "soil" | "chamberBank" | "units">): string[] {
   const { layers, floor, sides, factorOfSafety } = soil;
@@ -12,7 +37,6 @@ export function soilNotes({ soil, chamberBank, units }: Pick<Site, "soil" | "cha
   else if (layers.every(({ conductivity }) => conductivity === 0)) notes.push("The soil takes in nothing: no water soaks away.");
   if (floor && chamberBank.openFloorShare === 1) notes.push(cloggingNote(1)!);
   if (factorOfSafety < 1) notes.push(`A factorOfSafety of ${factorOfSafety} makes the soil better than it was given.`);
-  if (factorOfSafety === 1) notes.push("The soil's conductivity is used as given (factorOfSafety 1); to divide a tested one by 2 or more is common practice.");
   return notes;
 }
 

@@ -2,7 +2,7 @@ import { capillaryRise } from "../ground/capillaryRise.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import { waterAtWall, type WaterAtWall } from "../ground/waterAtWall.ts";
 import type { Run } from "../simulate/run.ts";
-import { depthText, levelText } from "../units/format.ts";
+import { depthText, levelText, type UnitSystem } from "../units/format.ts";
 import { optionReader } from "../units/optionReader.ts";
 
 /** A foundation that a site's `mounding.at` names. */
@@ -38,7 +38,8 @@ export function wallWater(run: Run, options: WallOptions): WallWater {
   const slabLevel = read.quantity("slab", "length");
   const sediment = read.has("sediment") ? (read.raw("sediment") as string) : null;
   read.done();
-  const capillary = sediment === null ? 0 : capillaryRise(sediment).high;
+  const rises = sediment === null ? null : capillaryRise(sediment);
+  const capillary = rises?.high ?? 0;
   const { units, groundwater } = run.site;
   if (run.rise(0) === null) throw new RangeError("wallWater: expected a site with groundwater.mounding, got none");
   const table = (time: number): number => seriesLevel(groundwater.level ?? run.site.chamberBank.groundwaterLevel, time);
@@ -49,10 +50,16 @@ export function wallWater(run: Run, options: WallOptions): WallWater {
   }
   const water = waterAtWall({ groundwaterLevel: table(worst), rise, slabLevel, capillaryRise: capillary });
   const against = water.belowSlab >= 0 ? `${depthText(water.belowSlab, units)} below the slab` : `${depthText(-water.belowSlab, units)} above the slab`;
-  const damp = capillary === 0 ? "" : water.dampBelowSlab >= 0
-    ? ` Capillary rise in ${sediment!} keeps the ground wet to ${depthText(water.dampBelowSlab, units)} below it.`
-    : ` Capillary rise in ${sediment!} reaches the slab.`;
+  const damp = rises === null || water.belowSlab < 0 ? "" : ` ${dampWords(sediment!, rises, water.dampBelowSlab, units)}`;
   const note = `At the wall the mound adds ${depthText(rise, units)}: the water table comes to ${levelText(water.level, units)}, ${against}, at hour `
     + `${(worst / 3600).toFixed(1)}.${damp}`;
   return { ...water, time: worst, rise, note };
+}
+
+/** The ground over the water table, kept wet by its pores: a published height is the most, and some are doubted by their own source. */
+function dampWords(sediment: string, { high, doubted }: ReturnType<typeof capillaryRise>, dampBelowSlab: number, units: UnitSystem): string {
+  const where = dampBelowSlab >= 0 ? `keep the ground wet to ${depthText(dampBelowSlab, units)} below the slab` : "reach the slab";
+  if (!doubted) return `Capillary rise in ${sediment}, up to ${depthText(high, units)} as published, can ${where}.`;
+  return `By the ${depthText(high, units)} that are published for ${sediment} capillary rise would ${where}; the source itself calls its heights for silt too large, `
+    + "and cracks and roots break the rise.";
 }

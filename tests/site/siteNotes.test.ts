@@ -70,16 +70,18 @@ describe("the notes of a site say", () => {
         "The porosity of the trench's stone is not given: 0.4 is taken (common practice).",
       ]],
     ["that the soil is used as given", "orchard-depot", { "soil.factorOfSafety": 1 },
-      ["The soil's conductivity is used as given (factorOfSafety 1); to divide a tested one by 2 or more is common practice."]],
+      ["No test of the soil is given, and its conductivity is used as given, where common practice divides a tested one by 2 or more: every time to drain and all that comes out hangs on the 6 to 22 mm/h used."]],
     ["that the soil is made better", "orchard-depot", { "soil.factorOfSafety": 0.5 },
-      ["A factorOfSafety of 0.5 makes the soil better than it was given."]],
+      [
+        "No test of the soil is given, and its conductivity is divided by 0.5 only, where common practice divides a tested one by 2 or more: every time to drain and all that comes out hangs on the 12 to 44 mm/h used.",
+        "A factorOfSafety of 0.5 makes the soil better than it was given."]],
   ])("%s", (_, name, values, notes) => {
     expect(newNotes(name, values)).toEqual(notes);
   });
 
   test("that a clean floor is optimistic, and no more once its share is given", () => {
     const clean = 'The floor of the pit is taken to stay clean for life, which is optimistic (common practice): look at "openFloorShare": 0 as well.';
-    expect(notesOf("orchard-depot", {})[0]).toBe(clean);
+    expect(notesOf("orchard-depot", {})[1]).toBe(clean);
     expect(notesOf("orchard-depot", { "chamberBank.openFloorShare": 0.5 })).not.toContain(clean);
     expect(notesOf("orchard-depot", { "soil.floor": false })).not.toContain(clean);
   });
@@ -103,6 +105,17 @@ describe("the notes of a site say", () => {
     });
   });
 
+  test("first of all that nobody tested the soil, and nothing of it where a test is and a factor of 2", () => {
+    const layers = [{ test: { kind: "percolationHole", diameter: "150 mm", waterDepth: "300 mm", minutesPerInch: 40 } }];
+    const first = (values: Readonly<Record<string, unknown>>): string => notesOf("orchard-depot", { ...values, "settlingBox.floor": "48.2 m" })[0]!;
+    expect(first({ "soil.factorOfSafety": 2 })).toBe("No test of the soil is given: every time to drain and all that comes out hangs on the 3 to 11 mm/h used.");
+    expect(first({ "soil.layers": [{ ...layers[0], top: "48.8 m" }, { top: "47.9 m", conductivity: "22 mm/h" }], "soil.factorOfSafety": 2 }))
+      .toMatch(/^Not every layer of the soil is tested: every time to drain/);
+    expect(first({ "soil.layers": layers, "soil.factorOfSafety": 1 }))
+      .toMatch(/^The soil is tested, but its conductivity is used as given, where common practice divides a tested one by 2 or more: every time/);
+    expect(first({ "soil.layers": layers, "soil.factorOfSafety": 2 })).toMatch(/^The outlet of the settling box lies on its floor/);
+  });
+
   test("that an emitter can drown in its own puddle", () => {
     expect(notesOf("low-spot", {})).toContain(
       "The low spot can fill 250 mm over the emitter's crest before it runs off: the emitter can drown in its own puddle.",
@@ -110,6 +123,6 @@ describe("the notes of a site say", () => {
   });
 
   test("of the demo at the low point, in inches, that its pit starts with water in it", () => {
-    expect(readSite(demo("sedge-hollow")).notes[0]).toEqual("The pit starts with 18.00 in of groundwater in it, room that rain cannot use.");
+    expect(readSite(demo("sedge-hollow")).notes[1]).toEqual("The pit starts with 18.00 in of groundwater in it, room that rain cannot use.");
   });
 });
