@@ -42,7 +42,8 @@ function soilHandles({ run }: LiveRun, { layout: { annotations } }: Figure, fram
     return {
       key: `soil${i + 1}`, name: soil.layers.length === 1 ? "conductivity of the soil" : `conductivity of soil layer ${i + 1} from the top`,
       words: label?.text ?? used, color: "#6b5636", ...place, side: label === undefined ? "left" : "around", along: "up",
-      value: conductivity, least: 0, most: Math.max(conductivity, MOST_CONDUCTIVITY), spoken: layerText(run.site, layer), typed: written(conductivity),
+      value: conductivity, least: 0, most: Math.max(conductivity, MOST_CONDUCTIVITY),
+      spoken: layerText(run.site, layer), typed: written(conductivity),
       // nothing cannot be multiplied: it is pulled up from a tight clay's conductivity
       grab: () => (_, down) => written(snapped(Math.max(conductivity, TIGHT) * Math.exp(-down / PULL_E), "conductivity", units)),
       step, ends: [written(0), written(snapped(MOST_CONDUCTIVITY, "conductivity", units))],

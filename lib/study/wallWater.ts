@@ -57,7 +57,9 @@ export function wallWater(run: Run, options: WallOptions): WallWater {
 }
 
 /** The ground over the water table, kept wet by its pores: a published height is the most, and some are doubted by their own source. */
-function dampWords(sediment: string, { high, doubted }: ReturnType<typeof capillaryRise>, dampBelowSlab: number, units: UnitSystem): string {
+function dampWords(
+  sediment: string, { high, doubted }: ReturnType<typeof capillaryRise>, dampBelowSlab: number, units: UnitSystem,
+): string {
   const where = dampBelowSlab >= 0 ? `keep the ground wet to ${depthText(dampBelowSlab, units)} below the slab` : "reach the slab";
   if (!doubted) return `Capillary rise in ${sediment}, up to ${depthText(high, units)} as published, can ${where}.`;
   return `By the ${depthText(high, units)} that are published for ${sediment} capillary rise would ${where}; the source itself calls its heights for silt too large, `
