@@ -5,7 +5,6 @@ import { heightText } from "./heightText.ts";
 import { lastingText, momentText } from "./hours.ts";
 import { pitEmptyTime } from "./pitEmptyTime.ts";
 import { plainText } from "./plainText.ts";
-import { opensAt } from "./referenceLevels.ts";
 
 /**
  * The answer of a run in one sentence with numbers: what comes out at the surface where it should not, in order of time,
@@ -53,9 +52,8 @@ export function surfaceVolume({ ledger }: Run): number {
 
 /** Water that stays in the pit without any rain [m]: its floor, or the groundwater above it at the run's end. */
 export function pitRest(run: Run): number {
-  const { floor, groundwaterLevel } = run.site.chamberBank;
-  const water = groundwaterLevel ?? run.site.groundwater.level;
-  return water === null ? floor : Math.max(floor, water.level.at(-1)!);
+  const { floor, groundwater } = run.site.chamberBank;
+  return groundwater === null ? floor : Math.max(floor, groundwater.level.at(-1)!);
 }
 
 /** Whether groundwater stands in the pit at the run's end, so that it is never empty: at best it is back at its groundwater. */
@@ -103,15 +101,15 @@ function pitClause(run: Run): string {
 }
 
 function emitterClause(run: Run): string | null {
-  const opens = opensAt(run.site);
-  if (opens === null) return null;
+  const { emitter } = run.site;
+  if (emitter === null) return null;
   const totals = emitterTotals(run);
   if (totals !== null) {
     const still = run.firings.at(-1)!.end === null ? "and is still open" : "in all";
     return `the emitter fires for ${lastingText(totals.open)} ${still} (${volumeText(totals.volume, run.site.units)})`;
   }
   if (run.events.some(({ kind }) => kind === "lidHeld")) return "the emitter's lid is held shut";
-  const spare = opens - Math.max(...run.bodies.filter(nextToEmitter).map((body) => run.peaks[body]!.level));
+  const spare = emitter.opensAt - Math.max(...run.bodies.filter(nextToEmitter).map((body) => run.peaks[body]!.level));
   return spare > 0 ? `the emitter stays shut with ${heightText(spare, run.site.units)} to spare` : "the emitter stays shut";
 }
 

@@ -56,6 +56,5 @@ function trenchView(trench: OverflowTrench, body: string, isPipe: boolean, segme
   const words = `${isPipe ? "trench pipe" : "trench"}${segment === undefined ? "" : ` ${segment}`}`;
   const brim = { level: trench.ground, words: "ground" };
   if (!isPipe || trench.pipe === null) return { body, words, tone: "trench", floor, brim };
-  const wall = (trench.pipe.outsideDiameter - trench.pipe.insideDiameter) / 2;
-  return { body, words, tone: "pipe", floor: floor + trench.pipe.bedding + wall, brim };
+  return { body, words, tone: "pipe", floor: floor + trench.pipe.rise, brim };
 }

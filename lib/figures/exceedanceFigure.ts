@@ -6,7 +6,6 @@ import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quie
 import { stackPanels } from "./panels.ts";
 import { plainText, plotText } from "./plainText.ts";
 import { NARROW } from "./plotEdges.ts";
-import { opensAt } from "./referenceLevels.ts";
 import { soilText } from "./runSubtitle.ts";
 import { shortNumber } from "./shortNumber.ts";
 import { textWidth } from "./textWidth.ts";
@@ -132,7 +131,7 @@ function pointsOf({ points, size, tone, heading }: Panel, yaxis: YAxis): PointTr
 function levelMarks(result: HowOften, size: number, yref: YAxis): { readonly shapes: Shape[]; readonly names: Omit<Annotation, "font">[] } {
   const { site, peak } = result;
   const levels = [
-    { words: "emitter opens", level: opensAt(site) },
+    { words: "emitter opens", level: site.emitter?.opensAt ?? null },
     { words: "ground", level: site.chamberBank.ground },
     { words: "lowest rim", level: Math.min(...site.settlingBoxes.map(({ rim }) => rim)) },
   ].filter((each): each is { words: string; level: number } => each.level !== null);

@@ -43,9 +43,9 @@ export function levelCurves(run: Run, views: readonly BodyView[], tolerance: num
   });
 }
 
-/** A groundwater that moves, as a line; none where it is fixed or far below. */
+/** The groundwater round the pit that moves, as a line; none where it is fixed or far below. */
 export function groundwaterCurve(run: Run): LevelCurve[] {
-  const water = run.site.groundwater.level;
+  const water = run.site.chamberBank.groundwater;
   if (water === null || water.level.length < 2) return [];
   const { label, size } = displayUnits(run.site.units).level;
   const times = [0, ...water.time.filter((time) => time > 0 && time < run.until), run.until];

@@ -13,7 +13,7 @@ import { stackPanels } from "./panels.ts";
 import { plotText } from "./plainText.ts";
 import { NARROW, plotEdges } from "./plotEdges.ts";
 import { rainPanel } from "./rainPanel.ts";
-import { pipeCrest, type ReferenceLevel } from "./referenceLevels.ts";
+import type { ReferenceLevel } from "./referenceLevels.ts";
 import { runSubtitle } from "./runSubtitle.ts";
 import { textWidth } from "./textWidth.ts";
 import { hourSpan, timeAxis } from "./timeAxis.ts";
@@ -127,6 +127,6 @@ function drawnPoints({ trace }: LevelCurve): number {
 /** A box that never falls below its outlet says why: else its level looks like a fault. */
 function aside(run: Run, body: string | null, width: number): string {
   const box = run.site.settlingBoxes.find(({ name }) => name === body);
-  const full = box !== undefined && run.level(box.name, run.until) > pipeCrest(box.outlet) - 0.01;
+  const full = box !== undefined && run.level(box.name, run.until) > box.outlet.crest - 0.01;
   return full && width >= NARROW ? " (its sump stays full)" : "";
 }

@@ -32,6 +32,5 @@ const EMPTY_DEPTH = 0.01;
 
 /** Groundwater round the pit with its mound [m]; -Infinity where it is far below. */
 function waterAround(run: Run, time: number): number {
-  const { chamberBank, groundwater } = run.site;
-  return seriesLevel(chamberBank.groundwaterLevel ?? groundwater.level, time) + (run.rise(time)?.centre ?? 0);
+  return seriesLevel(run.site.chamberBank.groundwater, time) + (run.rise(time)?.centre ?? 0);
 }

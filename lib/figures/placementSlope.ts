@@ -91,7 +91,7 @@ function pitShapes({ run, crest }: Position, i: number): Shape[] {
   ].map((line) => ({ type: "line", xref: "x", yref: "y", x0: from, x1: to, y0: level / unit, y1: level / unit, line, layer: "above" }));
   return [
     {
-      type: "rect", xref: "x", yref: "y", x0: i - HALF_PIT, x1: i + HALF_PIT, y0: bank.floor / unit, y1: (bank.floor + bank.stone.depth) / unit,
+      type: "rect", xref: "x", yref: "y", x0: i - HALF_PIT, x1: i + HALF_PIT, y0: bank.floor / unit, y1: bank.stoneTop / unit,
       line: { color: ink.text, width: 1 }, layer: "above",
     },
     ...across(crest, i - HALF_PIT, i + HALF_PIT, "trench"),
@@ -101,7 +101,6 @@ function pitShapes({ run, crest }: Position, i: number): Shape[] {
 
 /** Lowest and highest water table of the pits' site, in the axis' unit; null where it is far below. */
 function waterTable(positions: readonly Position[]): [number, number] | null {
-  const { chamberBank, groundwater } = positions[0]!.run.site;
-  const series = chamberBank.groundwaterLevel ?? groundwater.level;
+  const series = positions[0]!.run.site.chamberBank.groundwater;
   return series === null ? null : [Math.min(...series.level) / unitOf(positions), Math.max(...series.level) / unitOf(positions)];
 }

@@ -44,7 +44,7 @@ function levelRange(run: Run, references: readonly ReferenceLevel[]): { low: num
   const near = NEAR * (Math.max(...all) - Math.min(...all));
   const [lowest, highest] = [Math.min(...all) - near, Math.max(...all) + near];
   const around = references.filter((reference) => reference.around).map(({ level }) => level);
-  const moving = run.site.groundwater.level?.level ?? [];
+  const moving = run.site.chamberBank.groundwater?.level ?? [];
   const shown = [...all, ...[...around, ...moving].filter((level) => level > lowest && level < highest)];
   const [low, high] = [Math.min(...shown), Math.max(...shown)];
   const air = 0.04 * (high - low);

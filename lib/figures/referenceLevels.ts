@@ -1,4 +1,4 @@
-import type { Pipe, Site } from "../site/site.ts";
+import type { Site } from "../site/site.ts";
 import type { Tone } from "./look.ts";
 import { plainText } from "./plainText.ts";
 
@@ -28,24 +28,12 @@ export function referenceLevels(site: Site): ReferenceLevel[] {
   return levels.sort((a, b) => b.level - a.level);
 }
 
-/** The level at which the emitter opens [m]; null where there is none. */
-export function opensAt(site: Site): number | null {
-  if (site.emitter === null) return null;
-  const { crest, tailwater, opensAtHead } = site.emitter;
-  return Math.max(crest, tailwater ?? crest) + opensAtHead;
-}
-
-/** The level water must rise above to run through a pipe [m]. */
-export function pipeCrest(pipe: Pipe): number {
-  return Math.max(pipe.invert, pipe.outletInvert);
-}
-
 function boxLevels(site: Site): ReferenceLevel[] {
   return site.settlingBoxes.flatMap((box) => {
     const name = site.settlingBoxes.length === 1 ? "box" : plainText(box.name, 16);
     return [
       { words: `${name} rim`, short: `${name} rim`, level: box.rim, tone: "box" as const, major: true, around: false },
-      { words: `${name} outlet`, short: `${name} outlet`, level: pipeCrest(box.outlet), tone: "box" as const, major: false, around: false },
+      { words: `${name} outlet`, short: `${name} outlet`, level: box.outlet.crest, tone: "box" as const, major: false, around: false },
     ];
   });
 }
@@ -53,7 +41,7 @@ function boxLevels(site: Site): ReferenceLevel[] {
 function pitLevels({ chamberBank: pit }: Site): ReferenceLevel[] {
   const levels: ReferenceLevel[] = [
     { words: "ground over the pit", short: "pit ground", level: pit.ground, tone: "still", major: true, around: false },
-    { words: "stone top of the pit", short: "pit stone", level: pit.floor + pit.stone.depth, tone: "still", major: false, around: false },
+    { words: "stone top of the pit", short: "pit stone", level: pit.stoneTop, tone: "still", major: false, around: false },
     { words: "pit floor", short: "pit floor", level: pit.floor, tone: "pit", major: true, around: false },
   ];
   return levels;
@@ -63,22 +51,21 @@ function trenchLevels({ overflowTrench: trench }: Site): ReferenceLevel[] {
   if (trench === null) return [];
   const levels: ReferenceLevel[] = [
     { words: "ground over the trench", short: "trench ground", level: trench.ground, tone: "still", major: true, around: false },
-    { words: "trench inlet", short: "inlet", level: pipeCrest(trench.inlet), tone: "trench", major: false, around: false },
+    { words: "trench inlet", short: "inlet", level: trench.inlet.crest, tone: "trench", major: false, around: false },
   ];
   if (trench.fall > 0) {
     levels.push(
       { words: "trench floor, high end", short: "floor, high", level: trench.floor, tone: "trench", major: false, around: false },
-      { words: "trench floor, low end", short: "trench floor", level: trench.floor - trench.fall, tone: "trench", major: true, around: false },
+      { words: "trench floor, low end", short: "trench floor", level: trench.lowFloor, tone: "trench", major: true, around: false },
     );
   } else levels.push({ words: "trench floor", short: "trench floor", level: trench.floor, tone: "trench", major: true, around: false });
   return levels;
 }
 
-function emitterLevels(site: Site): ReferenceLevel[] {
-  const opens = opensAt(site);
-  if (opens === null || site.emitter === null) return [];
-  const levels: ReferenceLevel[] = [{ words: "emitter opens", short: "opens", level: opens, tone: "emitter", major: true, around: false }];
-  const weep = site.emitter.weepHole;
+function emitterLevels({ emitter }: Site): ReferenceLevel[] {
+  if (emitter === null) return [];
+  const levels: ReferenceLevel[] = [{ words: "emitter opens", short: "opens", level: emitter.opensAt, tone: "emitter", major: true, around: false }];
+  const weep = emitter.weepHole;
   if (weep !== null) levels.push({ words: "weep hole", short: "weep hole", level: weep.elevation, tone: "emitter", major: false, around: false });
   return levels;
 }
@@ -92,7 +79,7 @@ function lowSpotLevels({ lowSpot }: Site): ReferenceLevel[] {
 }
 
 function waterAndWatch(site: Site): ReferenceLevel[] {
-  const water = site.groundwater.level;
+  const water = site.chamberBank.groundwater;
   const levels: ReferenceLevel[] = site.watchLevels.map(({ name, level }) => ({
     words: plainText(name, 24), short: plainText(name, 14), level, tone: "still", major: true, around: true,
   }));

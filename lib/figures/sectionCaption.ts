@@ -15,7 +15,7 @@ function soilWords({ site: { soil, units } }: Run): string {
 
 function isOverStone(run: Run, time: number): boolean {
   const { chamberBank, overflowTrench } = run.site;
-  if (run.level("chamberBank", time) > chamberBank.floor + chamberBank.stone.depth) return true;
+  if (run.level("chamberBank", time) > chamberBank.stoneTop) return true;
   if (overflowTrench === null) return false;
   const { floor, fall, stone } = overflowTrench;
   const segments = run.bodies.filter((body) => body.startsWith("overflowTrench"));

@@ -81,8 +81,7 @@ function cutAt(line: readonly Point[], top: number, foot: number): Point[] {
 }
 
 function pit(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
-  const { floor, stone } = run.site.chamberBank;
-  const top = floor + stone.depth;
+  const { floor, stone, stoneTop: top } = run.site.chamberBank;
   const level = run.level("chamberBank", time);
   const wet = Math.max(floor, Math.min(top, level));
   const areas: DrawnArea[] = [{ points: rectangle(plan.pit, floor, top), ...STONE }];
@@ -108,10 +107,7 @@ function trench(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
   ];
   const areas: DrawnArea[] = [{ points: strip(0, stone.depth), ...STONE }];
   areas.push(...trenchWater(run, time, plan.trench));
-  if (pipe !== null) {
-    const wall = (pipe.outsideDiameter - pipe.insideDiameter) / 2;
-    areas.push({ points: strip(pipe.bedding + wall, pipe.bedding + wall + pipe.insideDiameter), line: THIN });
-  }
+  if (pipe !== null) areas.push({ points: strip(pipe.rise, pipe.rise + pipe.insideDiameter), line: THIN });
   return [...areas, { points: strip(0, stone.depth), line: OUTLINE }];
 }
 
@@ -164,9 +160,9 @@ function pipes(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
  * A pipe with the water in it, straight from one level to the other as far as the pipe holds it. At an end that falls free,
  * water that runs stands two thirds as deep as over the crest, as at a broad crest's brink (critical depth; from memory).
  */
-function pipe({ diameter, invert, outletInvert }: Pipe, { from, to }: Stretch, before: number, after: number): DrawnArea[] {
+function pipe({ diameter, invert, outletInvert, crest }: Pipe, { from, to }: Stretch, before: number, after: number): DrawnArea[] {
   const held = (level: number, floor: number): number => Math.max(floor, Math.min(floor + diameter, level));
-  const over = before - Math.max(invert, outletInvert);
+  const over = before - crest;
   const brink = before > after && over > 0 ? outletInvert + (2 / 3) * over : -Infinity;
   const bed: Point[] = [[from, invert], [to, outletInvert]];
   const walls: Point[] = [...bed, [to, outletInvert + diameter], [from, invert + diameter], [from, invert]];
@@ -181,7 +177,7 @@ function pipe({ diameter, invert, outletInvert }: Pipe, { from, to }: Stretch, b
 function riser(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
   const { emitter, overflowTrench } = run.site;
   if (emitter === null || overflowTrench === null || plan.emitter === null) return [];
-  const floor = overflowTrench.floor - overflowTrench.fall;
+  const floor = overflowTrench.lowFloor;
   const last = run.bodies.filter((body) => /^(trenchPipe|overflowTrench)/.test(body)).at(-1)!;
   const level = Math.max(floor, Math.min(run.level(last, time), emitter.crest));
   const { from, to } = plan.emitter;
@@ -210,5 +206,5 @@ function groundOutline(site: Site, plan: SectionPlan): DrawnArea {
 
 /** The level of the groundwater around the pit [m]; -Infinity where it is far below. */
 export function groundwaterAt({ site }: Run, time: number): number {
-  return seriesLevel(site.chamberBank.groundwaterLevel ?? site.groundwater.level, time);
+  return seriesLevel(site.chamberBank.groundwater, time);
 }

@@ -21,7 +21,7 @@ export function soilArrows(run: Run, time: number, plan: SectionPlan, scale: Sca
   const down = flow > 0;
   const around = groundwaterAt(run, time);
   const beside = down && around > floor;
-  const arrows = beside ? wallArrows(plan, (around + Math.min(run.level("chamberBank", time), floor + run.site.chamberBank.stone.depth)) / 2, size, scale)
+  const arrows = beside ? wallArrows(plan, (around + Math.min(run.level("chamberBank", time), run.site.chamberBank.stoneTop)) / 2, size, scale)
     : [0.2, 0.5, 0.8].map((share): Annotation => ({
       ...sectionText("", plan.pit.from + share * (plan.pit.to - plan.pit.from), floor - (down ? 30 : 6) / scale.up, size, lines.pit.color),
       showarrow: true, ax: 0, ay: down ? -24 : 24, arrowcolor: lines.pit.color, arrowwidth: 1.4, arrowhead: 3,

@@ -31,7 +31,7 @@ export function hollowWater(run: Run, time: number, plan: SectionPlan): DrawnAre
 export function grateArea(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
   if (plan.grate === null) return [];
   const { chamberBank, lowSpot } = run.site;
-  const [foot, top] = [chamberBank.floor + chamberBank.stone.depth, lowSpot!.grate!.level];
+  const [foot, top] = [chamberBank.stoneTop, lowSpot!.grate!.level];
   const level = Math.max(Math.min(foot, top), Math.min(top, run.level("chamberBank", time)));
   return [
     { points: rectangle(plan.grate, foot, top), fill: "#ffffff" },

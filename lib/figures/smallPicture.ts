@@ -1,9 +1,7 @@
-import { pipeCrest } from "../site/pipeRules.ts";
 import type { Site } from "../site/site.ts";
 import type { SweepCell } from "../study/sweep.ts";
 import type { Shape } from "./figure.ts";
 import { ink, lines } from "./look.ts";
-import { opensAt } from "./referenceLevels.ts";
 import { shortNumber } from "./shortNumber.ts";
 
 /** The upper left corner of a small picture, and its width [px]. */
@@ -21,7 +19,7 @@ export const PARTS: Readonly<Record<"pit" | "trench" | "lid", number>> = Object.
 
 /** The works in a nutshell, in pixels that run downwards: pit, trench and lid between ground and pit floor, each with its highest water. */
 export function smallPicture(site: Site, { answers, state }: SweepCell, { x, y, width }: PicturePlace): Shape[] {
-  const { chamberBank: bank, overflowTrench: trench } = site;
+  const { chamberBank: bank, overflowTrench: trench, emitter } = site;
   const topLevel = Math.max(bank.ground, trench?.ground ?? -Infinity);
   const perMetre = (PICTURE - 16) / (topLevel - bank.floor);
   const down = (level: number): number => shortNumber(y + 12 + (topLevel - Math.min(topLevel, Math.max(bank.floor, level))) * perMetre);
@@ -35,20 +33,19 @@ export function smallPicture(site: Site, { answers, state }: SweepCell, { x, y, 
   });
   const none = "rgba(0,0,0,0)";
   const shapes: Shape[] = [stroke(at(0), down(bank.ground), at(trench === null ? 1 : 0.44), down(bank.ground), ink.rule, 1)];
-  const stoneTop = bank.floor + bank.stone.depth;
+  const { stoneTop } = bank;
   const peak = Math.min(answers.pitPeak, Math.max(stoneTop, bank.ground));
   if (peak > bank.floor) shapes.push(rect(0.06, 0.38, peak, bank.floor, none, `${lines.pit.color}b0`));
   shapes.push(rect(0.06, 0.38, stoneTop, bank.floor, lines.pit.color, none));
   if (trench !== null) {
-    const low = trench.floor - trench.fall;
+    const low = trench.lowFloor;
     shapes.push(stroke(at(0.44), down(trench.ground), at(1), down(trench.ground), ink.rule, 1));
     const water = Math.min(answers.trenchPeak, trench.ground);
     if (water > low) shapes.push(rect(0.44, 0.88, water, low, none, `${lines.trench.color}90`));
-    shapes.push(rect(0.44, 0.88, trench.floor + trench.stone.depth, low, lines.trench.color, none));
-    const sill = down(pipeCrest(trench.inlet));
+    shapes.push(rect(0.44, 0.88, trench.stoneTop.high, low, lines.trench.color, none));
+    const sill = down(trench.inlet.crest);
     shapes.push(stroke(at(0.38), sill, at(0.44), sill, ink.soft, 2));
-    const opens = opensAt(site);
-    if (opens !== null) shapes.push(...lid(at(PARTS.lid), down(opens), answers.openTime > 0, stroke));
+    if (emitter !== null) shapes.push(...lid(at(PARTS.lid), down(emitter.opensAt), answers.openTime > 0, stroke));
   }
   // three strokes over the ground: water where it should not be
   if (state === "out at the surface") {

@@ -10,14 +10,14 @@ import type { Run } from "../simulate/run.ts";
  * @param time  of the run [s]
  */
 export function whyPitStands(run: Run, time: number): string {
-  const { units, chamberBank: { floor, stone }, soil } = run.site;
+  const { units, chamberBank: { floor, stone, stoneTop }, soil } = run.site;
   const water = groundwaterAt(run, time);
   if (!soil.floor && !soil.sides) return "Neither floor nor sides of the pit take in water: nothing soaks away.";
   if (water <= floor) {
     const below = floor - water;
     return `The groundwater lies ${Number.isFinite(water) ? `${heightText(below, units)} below the pit's floor` : "far below"}, so the pit can run empty into the soil.`;
   }
-  const top = floor + stone.depth;
+  const top = stoneTop;
   const left = top - water;
   const room = left <= 0 ? "None of its stone is left for a storm."
     : `Only the ${heightText(left, units)} of stone above that line, of ${heightText(stone.depth, units)}, can take a storm's water.`;

@@ -2,7 +2,6 @@ import { sizeText } from "../units/sizeText.ts";
 import { areaText, intensityText, lengthText, levelText, type UnitSystem } from "../units/format.ts";
 import type { Pipe, Site } from "../site/site.ts";
 import { plainText } from "../figures/plainText.ts";
-import { opensAt } from "../figures/referenceLevels.ts";
 
 /** A station on the water's way: what it is, how large, and its levels. */
 export interface SiteStation {
@@ -53,7 +52,7 @@ function pitStation({ chamberBank: pit, units }: Site): SiteStation {
     station: "pit",
     sizes: [`${lengthText(pit.length, units)} by ${lengthText(pit.width, units)}`, ...chambers].join(", "),
     levels: [
-      ["ground", levelText(pit.ground, units)], ["stone top", levelText(pit.floor + pit.stone.depth, units)],
+      ["ground", levelText(pit.ground, units)], ["stone top", levelText(pit.stoneTop, units)],
       ...(pit.chambers.length === 0 ? [] : [["foot of the chambers", levelText(pit.floor + pit.stone.base, units)] as const]),
       ["floor", levelText(pit.floor, units)],
     ],
@@ -64,11 +63,11 @@ function trenchStations({ overflowTrench: trench, units }: Site): SiteStation[] 
   if (trench === null) return [];
   const pipe = trench.pipe === null ? "no pipe" : `${sizeText(trench.pipe.insideDiameter, units)} pipe in it`;
   const floors: [string, string][] = trench.fall === 0 ? [["floor", levelText(trench.floor, units)]]
-    : [["floor at the high end", levelText(trench.floor, units)], ["floor at the low end", levelText(trench.floor - trench.fall, units)]];
+    : [["floor at the high end", levelText(trench.floor, units)], ["floor at the low end", levelText(trench.lowFloor, units)]];
   return [{
     station: "overflow trench", sizes: `${lengthText(trench.length, units)} long, ${lengthText(trench.width, units)} wide, ${pipe}`,
     levels: [
-      ["ground", levelText(trench.ground, units)], ["stone top at the high end", levelText(trench.floor + trench.stone.depth, units)],
+      ["ground", levelText(trench.ground, units)], ["stone top at the high end", levelText(trench.stoneTop.high, units)],
       ...pipeLevels("inlet", trench.inlet, units), ...floors,
     ],
   }];
@@ -76,12 +75,11 @@ function trenchStations({ overflowTrench: trench, units }: Site): SiteStation[] 
 
 function emitterStations(site: Site): SiteStation[] {
   const { emitter, units } = site;
-  const opens = opensAt(site);
-  if (emitter === null || opens === null) return [];
+  if (emitter === null) return [];
   return [{
     station: "emitter", sizes: `${sizeText(emitter.diameter, units)} across`,
     levels: [
-      ["opens", levelText(opens, units)], ["closes", levelText(opens - emitter.opensAtHead + emitter.closesAtHead, units)],
+      ["opens", levelText(emitter.opensAt, units)], ["closes", levelText(emitter.closesAt, units)],
       ["crest", levelText(emitter.crest, units)],
       ...(emitter.weepHole === null ? [] : [[`weep hole, ${sizeText(emitter.weepHole.diameter, units)}`, levelText(emitter.weepHole.elevation, units)] as const]),
     ],

@@ -98,7 +98,7 @@ function named(passage: string, site: Site, box: string): string {
 }
 
 function addBox(draft: Draft, box: Site["settlingBoxes"][number]): number {
-  const crest = Math.max(box.outlet.invert, box.outlet.outletInvert);
+  const { crest } = box.outlet;
   return draft.addBody(
     { name: box.name, kind: "box", stoneTop: null, groundwater: null, start: () => crest },
     prismStorage([{ level: box.floor, area: box.planArea }]),
@@ -107,10 +107,9 @@ function addBox(draft: Draft, box: Site["settlingBoxes"][number]): number {
 
 function addBank(draft: Draft): number {
   const { chamberBank: bank, soil, groundwater } = draft.site;
-  const stoneTop = bank.floor + bank.stone.depth;
-  const own = bank.groundwaterLevel ?? groundwater.level;
+  const { stoneTop } = bank;
   const body = draft.addBody(
-    { name: "chamberBank", kind: "bank", stoneTop, groundwater: own, start: (G) => Math.max(bank.floor, Math.min(G, stoneTop)) },
+    { name: "chamberBank", kind: "bank", stoneTop, groundwater: bank.groundwater, start: (G) => Math.max(bank.floor, Math.min(G, stoneTop)) },
     bankStorage(bank),
   );
   draft.addPassage("bankSeepage", LAW.seepage, body, SOIL, "bankSeepage", seepageRow({
@@ -137,7 +136,7 @@ function lowSpotBody(site: Site): Omit<Body, "corners"> {
     storage: hollowStorage(hollow),
     stoneTop: null,
     volume: (level) => hollowVolume(hollow, level),
-    groundwater: hollow.groundwaterLevel ?? site.groundwater.level,
+    groundwater: hollow.groundwater,
     start: (G) => Math.min(Math.max(hollow.floor, G), hollow.lip),
   };
 }

@@ -24,7 +24,7 @@ export function addTrench(draft: Draft, bank: number, trench: OverflowTrench): O
   const last = segments[count - 1]!;
   draft.addPassage("trenchInlet", LAW.pipe, bank, first.pipe, null, pipeRow(pipeShape(trench.inlet)));
   for (let i = 0; i + 1 < count; i++) addBorder(draft, trench, i, segments[i]!, segments[i + 1]!);
-  return addEmitter(draft, last.pipe, slit ? lowEnd(trench, count - 1) + insideRise(trench) : lowEnd(trench, count - 1));
+  return addEmitter(draft, last.pipe, trench.emitterFloor);
 }
 
 /** How many bodies `addTrench` adds. */
@@ -46,11 +46,6 @@ function lowEnd(trench: OverflowTrench, segment: number): number {
   return trench.floor - (trench.fall * (segment + 1)) / trench.segments;
 }
 
-/** height of the pipe's inside invert above the floor [m] */
-function insideRise({ pipe }: OverflowTrench): number {
-  return pipe === null ? 0 : pipe.bedding + (pipe.outsideDiameter - pipe.insideDiameter) / 2;
-}
-
 function addSegment(draft: Draft, trench: OverflowTrench, i: number, slit: boolean): Segment {
   const { soil, groundwater } = draft.site;
   const count = trench.segments;
@@ -59,7 +54,7 @@ function addSegment(draft: Draft, trench: OverflowTrench, i: number, slit: boole
   const fall = trench.fall / count;
   const low = lowEnd(trench, i);
   const high = low + fall;
-  const own = trench.groundwaterLevel ?? groundwater.level;
+  const own = trench.groundwater;
   const stone = draft.addBody(
     { name: numbered("overflowTrench"), kind: "trench", stoneTop: high + trench.stone.depth, groundwater: own, start: (G) => Math.max(low, Math.min(G, trench.ground)) },
     trenchStorage({ ...trench, floor: high, fall, length, pipeInside: !slit }),
@@ -82,8 +77,8 @@ function addSegment(draft: Draft, trench: OverflowTrench, i: number, slit: boole
   }
   if (!slit) return { stone, pipe: stone };
 
-  const { insideDiameter, openArea } = trench.pipe!;
-  const invert = low + insideRise(trench);
+  const { insideDiameter, openArea, rise } = trench.pipe!;
+  const invert = low + rise;
   const pipe = draft.addBody(
     { name: numbered("trenchPipe"), kind: "pipe", stoneTop: null, groundwater: own, start: (G) => Math.max(invert, Math.min(G, trench.ground)) },
     pipeBodyStorage({ invert: invert + fall, fall, length, diameter: insideDiameter }),
@@ -98,7 +93,7 @@ function addBorder(draft: Draft, trench: OverflowTrench, i: number, upper: Segme
   const length = trench.length / trench.segments;
   if (trench.pipe !== null) {
     draft.addPassage(`trenchPipe ${i + 1} to ${i + 2}`, LAW.pipe, upper.pipe, lower.pipe, null, pipeRow({
-      diameter: trench.pipe.insideDiameter, crest: z + insideRise(trench), length, manningN: trench.pipe.manningN, losses: 0,
+      diameter: trench.pipe.insideDiameter, crest: z + trench.pipe.rise, length, manningN: trench.pipe.manningN, losses: 0,
     }));
   }
   draft.addPassage(`stone ${i + 1} to ${i + 2}`, LAW.stone, upper.stone, lower.stone, null,

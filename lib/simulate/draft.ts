@@ -23,7 +23,7 @@ export interface Draft {
 export function pipeShape(pipe: Pipe): Parameters<typeof pipeRow>[0] {
   return {
     diameter: pipe.diameter,
-    crest: Math.max(pipe.invert, pipe.outletInvert),
+    crest: pipe.crest,
     length: pipe.length,
     manningN: pipe.manningN,
     losses: pipe.entranceLoss + pipe.exitLoss + pipe.bendLoss,

@@ -89,7 +89,7 @@ export function headBudget(
 function pipeLosses(
   place: "boxOutlet" | "trenchInlet", pipe: Pipe, flow: number, before: number, after: number, into: "pit" | "trench",
 ): HeadLoss[] {
-  const crest = Math.max(pipe.invert, pipe.outletInvert);
+  const { crest } = pipe;
   const [up, down] = [Math.max(before, crest), Math.max(after, crest)];
   const x = up - down;
   // what is not lost in the pipe: the fall behind its crest, or water that does not come up to it

@@ -79,7 +79,7 @@ function emitterNotes({ site, firings, events, peaks }: Told): string[] {
   if (held.length > 0) return held;
   const bodies = Object.keys(peaks);
   const body = bodies.filter((name) => name.startsWith("trenchPipe")).pop() ?? bodies.filter((name) => name.startsWith("overflowTrench")).pop()!;
-  const short = Math.max(emitter.crest, emitter.tailwater ?? emitter.crest) + emitter.opensAtHead - peaks[body]!.level;
+  const short = emitter.opensAt - peaks[body]!.level;
   return [short > 0
     ? `The emitter stays shut: the water at it stops ${heightText(short, units)} below the level that lifts its lid.`
     : "The emitter stays shut although water rises over its crest: the low spot it discharges into stands as high."];
@@ -134,7 +134,7 @@ function groundwaterNotes({ site, events }: Told): string[] {
 }
 
 function drainNotes({ site, drainDown: { half, empty }, until }: Told): string[] {
-  const water = (site.chamberBank.groundwaterLevel ?? site.groundwater.level)?.level.at(-1) ?? -Infinity;
+  const water = site.chamberBank.groundwater?.level.at(-1) ?? -Infinity;
   const rest = water > site.chamberBank.floor ? "back at its groundwater" : "empty";
   if (half === null) return [`The pit is not half empty again by ${hour(until)}, where the run ends.`];
   return empty === null ? [`The pit is not ${rest} again by ${hour(until)}, where the run ends.`] : [];

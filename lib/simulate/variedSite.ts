@@ -1,4 +1,5 @@
 import type { TimedLevel } from "../ground/seriesLevel.ts";
+import { withFacts } from "../site/facts.ts";
 import type { Site } from "../site/site.ts";
 import { describe } from "../units/describe.ts";
 import { InputError, type Problem } from "../units/problem.ts";
@@ -29,7 +30,7 @@ export function variedSite(site: Site, variation: Variation): Site {
   const { factor, moved } = read(variation);
   const bank = site.chamberBank;
   const trench = site.overflowTrench;
-  const varied = Object.freeze({
+  const varied = Object.freeze(withFacts({
     ...site,
     soil: { ...site.soil, layers: site.soil.layers.map((layer) => ({ ...layer, conductivity: layer.conductivity * factor })) },
     lowSpot: site.lowSpot && {
@@ -38,7 +39,7 @@ export function variedSite(site: Site, variation: Variation): Site {
     groundwater: { ...site.groundwater, level: moved.all(site.groundwater.level) },
     chamberBank: { ...bank, groundwaterLevel: moved.own(bank.groundwaterLevel) },
     overflowTrench: trench && { ...trench, groundwaterLevel: moved.own(trench.groundwaterLevel) },
-  });
+  }));
   keepNetwork(varied, variedNetwork(networkOf(site), factor, moved));
   return varied;
 }

@@ -5,16 +5,17 @@ import { listField } from "./listField.ts";
 import { levelField, porosityField, shareField, sizeField, thicknessField } from "./measureFields.ts";
 import { objectField } from "./objectField.ts";
 import { countField, wordField } from "./scalarFields.ts";
-import type { Chamber, ChamberBank } from "./site.ts";
+import type { GivenBank } from "./facts.ts";
+import type { Chamber } from "./site.ts";
 
 /** The pit with its stone and chambers. */
-export function bankField(): Field<ChamberBank> {
-  return objectField<ChamberBank>("the pit: chambers in stone, all at one level", {
+export function bankField(): Field<GivenBank> {
+  return objectField<GivenBank>("the pit: chambers in stone, all at one level", {
     floor: levelField("level of the pit's floor, under the stone"),
     length: sizeField("length of the pit"),
     width: sizeField("width of the pit"),
     ground: levelField("level of the ground over the pit"),
-    stone: objectField<ChamberBank["stone"]>("the stone of the pit", {
+    stone: objectField<GivenBank["stone"]>("the stone of the pit", {
       depth: sizeField("depth of the stone from the pit's floor to its top"),
       porosity: withDefault(porosityField("share of voids in the stone"), 0.4, "The porosity of the pit's stone is not given: 0.4 is taken (common practice)."),
       base: withDefault(thicknessField("depth of stone under the chambers"), "0 m"),

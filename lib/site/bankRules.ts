@@ -4,8 +4,7 @@ import type { SiteFile } from "./siteFile.ts";
 
 /** The pit: ground over stone over floor, and chambers that fit into the stone. */
 export function checkBank({ chamberBank: bank }: SiteFile, judge: Judge): void {
-  const { floor, ground, stone, chambers } = bank;
-  const stoneTop = floor + stone.depth;
+  const { floor, ground, stone, stoneTop, chambers } = bank;
   if (ground <= floor) {
     judge.refuse("chamberBank.ground", `a level above the pit's floor (${judge.given("chamberBank.floor")})`);
   } else if (isBelow(ground, stoneTop)) {

@@ -4,12 +4,12 @@ import { levelField, sizeField } from "./measureFields.ts";
 import { objectField, type FieldsOf } from "./objectField.ts";
 import { pipeField } from "./pipeField.ts";
 import { nameField, wordField } from "./scalarFields.ts";
-import type { SettlingBox } from "./site.ts";
+import type { GivenBox } from "./facts.ts";
 
 /** The boxes of a file, and whether they stand in a list, each with its own name. */
 export interface BoxesEntry {
   readonly inList: boolean;
-  readonly boxes: readonly SettlingBox[];
+  readonly boxes: readonly GivenBox[];
 }
 
 /** One settling box, which needs no name, or a list of boxes with names. */
@@ -34,15 +34,15 @@ interface BoxEntry {
   readonly width: number | null;
   readonly floor: number;
   readonly rim: number;
-  readonly outlet: SettlingBox["outlet"];
+  readonly outlet: GivenBox["outlet"];
   readonly spillsTo: "lowSpot" | null;
 }
 
-function boxField(about: string): Field<SettlingBox> {
+function boxField(about: string): Field<GivenBox> {
   return mapped(objectField<BoxEntry>(about, boxFields(), PLANS), (entry) => boxOf("settlingBox", entry));
 }
 
-function namedBoxField(): Field<SettlingBox> {
+function namedBoxField(): Field<GivenBox> {
   const fields: FieldsOf<BoxEntry & { readonly name: string }> = {
     name: nameField("name of the box, by which catchments drain to it"),
     ...boxFields(),
@@ -64,11 +64,11 @@ function boxFields(): FieldsOf<BoxEntry> {
   };
 }
 
-function boxOf(name: string, { diameter, length, width, floor, rim, outlet, spillsTo }: BoxEntry): SettlingBox {
+function boxOf(name: string, { diameter, length, width, floor, rim, outlet, spillsTo }: BoxEntry): GivenBox {
   return { name, ...planOf(diameter, length ?? NaN, width ?? NaN), floor, rim, outlet, spillsTo };
 }
 
-function planOf(diameter: number | null, length: number, width: number): Pick<SettlingBox, "plan" | "planArea" | "perimeter"> {
+function planOf(diameter: number | null, length: number, width: number): Pick<GivenBox, "plan" | "planArea" | "perimeter"> {
   if (diameter === null) return { plan: { length, width }, planArea: length * width, perimeter: 2 * (length + width) };
   return { plan: { diameter }, planArea: (Math.PI / 4) * diameter ** 2, perimeter: Math.PI * diameter };
 }

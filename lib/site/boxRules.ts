@@ -1,10 +1,10 @@
 import { isBelow, type Judge } from "./judge.ts";
-import { checkPipe, pipeCrest } from "./pipeRules.ts";
+import { checkPipe } from "./pipeRules.ts";
 import type { SettlingBox } from "./site.ts";
 import type { SiteFile } from "./siteFile.ts";
 
 /** The boxes: rim over floor, outlets that make no water, names that name one body each. */
-export function checkBoxes({ settlingBox: { inList, boxes }, chamberBank }: SiteFile, judge: Judge): void {
+export function checkBoxes({ boxesInList: inList, settlingBoxes: boxes, chamberBank }: SiteFile, judge: Judge): void {
   const seen = new Set<string>();
   boxes.forEach((box, index) => {
     const where = inList ? `settlingBox[${index}]` : "settlingBox";
@@ -30,7 +30,7 @@ function checkName(name: string, where: string, seen: Set<string>, judge: Judge)
 function checkBox({ floor, rim, outlet }: SettlingBox, where: string, judge: Judge): void {
   if (rim <= floor) judge.refuse(`${where}.rim`, `a level above the box's floor (${judge.given(`${where}.floor`)})`);
   // The box starts full to its outlet's crest, and cannot start fuller than its rim.
-  else if (isBelow(rim, pipeCrest(outlet))) {
+  else if (isBelow(rim, outlet.crest)) {
     const key = outlet.outletInvert > outlet.invert ? "outletInvert" : "invert";
     judge.refuse(`${where}.outlet.${key}`, `a level at or below the box's rim (${judge.given(`${where}.rim`)})`);
   }

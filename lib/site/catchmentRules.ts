@@ -2,8 +2,8 @@ import type { Judge } from "./judge.ts";
 import type { SiteFile } from "./siteFile.ts";
 
 /** Catchments that drain to a body of the site. */
-export function checkCatchments({ catchments, settlingBox, lowSpot }: SiteFile, judge: Judge): void {
-  const names = settlingBox.boxes.map(({ name }) => name);
+export function checkCatchments({ catchments, settlingBoxes, lowSpot }: SiteFile, judge: Judge): void {
+  const names = settlingBoxes.map(({ name }) => name);
   const targets = [...names, "chamberBank", ...(lowSpot === null ? [] : ["lowSpot"])];
   // A box whose name could not be read may be the one that is meant.
   if (names.length === 0 || names.includes("")) return;

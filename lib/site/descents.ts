@@ -1,7 +1,5 @@
 import { levelText } from "../units/format.ts";
 import { isBelow } from "./judge.ts";
-import { openingLevel } from "./openingLevel.ts";
-import { pipeCrest } from "./pipeRules.ts";
 import type { SettlingBox, Site } from "./site.ts";
 
 /** Two levels of which the first is to lie higher. */
@@ -35,30 +33,29 @@ function boxDescents(box: SettlingBox, site: Site): Descent[] {
   const { overflowTrench: trench, emitter, units } = site;
   const name = site.settlingBoxes.length === 1 ? "the settling box" : `box "${box.name}"`;
   const { outlet } = box;
-  const crest = pipeCrest(outlet);
-  const opens = openingLevel(site);
+  const { crest } = outlet;
   return [
     descent(`outlet of ${name}`, outlet.invert, "its end in the pit", outlet.outletInvert, {
       up: `The pipe from ${name} runs uphill: it stands full of water.`,
       level: `The pipe from ${name} has no fall: what settles in it stays there.`,
     }),
-    ...(trench === null ? [] : [descent(`outlet of ${name}`, crest, "where the trench takes over", pipeCrest(trench.inlet), {
-      up: `The trench takes over at ${levelText(pipeCrest(trench.inlet), units)}, above the outlet of ${name} at ${levelText(crest, units)}: water stands back into the box before it does.`,
+    ...(trench === null ? [] : [descent(`outlet of ${name}`, crest, "where the trench takes over", trench.inlet.crest, {
+      up: `The trench takes over at ${levelText(trench.inlet.crest, units)}, above the outlet of ${name} at ${levelText(crest, units)}: water stands back into the box before it does.`,
     })]),
-    ...(emitter === null || opens === null ? [] : [
-      descent(`outlet of ${name}`, crest, "where the emitter opens", opens, {
-        up: `The emitter opens at ${levelText(opens, units)}, above the outlet of ${name} at ${levelText(crest, units)}: water stands back into the box before it does.`,
+    ...(emitter === null ? [] : [
+      descent(`outlet of ${name}`, crest, "where the emitter opens", emitter.opensAt, {
+        up: `The emitter opens at ${levelText(emitter.opensAt, units)}, above the outlet of ${name} at ${levelText(crest, units)}: water stands back into the box before it does.`,
       }),
-      descent(`rim of ${name}`, box.rim, "where the emitter opens", opens, { up: sooner(`the rim of ${name}`, box.rim, opens, site) }),
+      descent(`rim of ${name}`, box.rim, "where the emitter opens", emitter.opensAt, { up: sooner(`the rim of ${name}`, box.rim, emitter.opensAt, site) }),
     ]),
   ];
 }
 
 function trenchDescents({ overflowTrench: trench, chamberBank: pit, units }: Site): Descent[] {
   if (trench === null) return [];
-  const { inlet, floor, fall } = trench;
-  const stoneTop = pit.floor + pit.stone.depth;
-  const crest = pipeCrest(inlet);
+  const { inlet, floor, lowFloor } = trench;
+  const { stoneTop } = pit;
+  const { crest } = inlet;
   return [
     descent("stone top of the pit", stoneTop, "where the trench takes over", crest, {
       up: `The trench takes over at ${levelText(crest, units)}, above the stone top of the pit at ${levelText(stoneTop, units)}: the soil over the stone is soaked before it does.`,
@@ -67,7 +64,7 @@ function trenchDescents({ overflowTrench: trench, chamberBank: pit, units }: Sit
       up: "The pipe into the overflow trench runs uphill.",
       level: "The pipe into the overflow trench has no fall.",
     }),
-    descent("trench floor, high end", floor, "its low end", floor - fall, {
+    descent("trench floor, high end", floor, "its low end", lowFloor, {
       level: "The floor of the overflow trench has no fall: no water runs along it to the emitter by itself.",
     }),
   ];
@@ -75,9 +72,9 @@ function trenchDescents({ overflowTrench: trench, chamberBank: pit, units }: Sit
 
 /** Where water comes up, or stands over what is watched, if that lies lower than the emitter opens. */
 function waysUp(site: Site): Descent[] {
-  const { overflowTrench: trench, chamberBank: pit, lowSpot, watchLevels } = site;
-  const opens = openingLevel(site);
-  if (opens === null) return [];
+  const { overflowTrench: trench, chamberBank: pit, lowSpot, watchLevels, emitter } = site;
+  if (emitter === null) return [];
+  const opens = emitter.opensAt;
   const way = (from: string, level: number): Descent =>
     descent(from, level, "where the emitter opens", opens, { up: sooner(`the ${from}`, level, opens, site) });
   return [

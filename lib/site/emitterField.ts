@@ -3,11 +3,11 @@ import { listField } from "./listField.ts";
 import { areaField, levelField, sizeField, thicknessField, timeField } from "./measureFields.ts";
 import { objectField } from "./objectField.ts";
 import { wordField } from "./scalarFields.ts";
-import type { Emitter } from "./site.ts";
+import type { GivenEmitter } from "./facts.ts";
 
 /** The surface emitter at the trench's low end. */
-export function emitterField(): Field<Emitter | null> {
-  return orNone(objectField<Emitter>("the lid at the trench's low end through which water comes up", {
+export function emitterField(): Field<GivenEmitter | null> {
+  return orNone(objectField<GivenEmitter>("the lid at the trench's low end through which water comes up", {
     crest: levelField("level the water has to rise over"),
     diameter: sizeField("diameter of the opening"),
     opensAtHead: withDefault(sizeField("head over the crest at which the lid opens"), "12 mm",
@@ -15,7 +15,7 @@ export function emitterField(): Field<Emitter | null> {
     closesAtHead: withDefault(thicknessField("head over the crest at which the lid falls shut"), "3 mm",
       "The head at which the emitter's lid falls shut is not given: 3 mm, an eighth of an inch, is taken (common practice, no source)."),
     tailwater: orNone(levelField("level of the water outside the lid")),
-    weepHole: orNone(objectField<NonNullable<Emitter["weepHole"]>>("a hole through which the emitter drains into the soil", {
+    weepHole: orNone(objectField<NonNullable<GivenEmitter["weepHole"]>>("a hole through which the emitter drains into the soil", {
       diameter: sizeField("diameter of the hole"),
       elevation: levelField("level of the hole"),
       soakArea: withDefault(areaField("area of soil that the pocket round the hole wets"), "0.1 m^2",
@@ -26,7 +26,7 @@ export function emitterField(): Field<Emitter | null> {
   }));
 }
 
-function shutField(): Field<Emitter["heldShut"][number]> {
+function shutField(): Field<GivenEmitter["heldShut"][number]> {
   return objectField("a time the lid is held shut", {
     from: timeField("from, counted from the start of the run"),
     to: timeField("to, counted from the start of the run"),

@@ -3,7 +3,6 @@ import { optionReader } from "../units/optionReader.ts";
 import { descents, type Descent } from "./descents.ts";
 import { isBelow } from "./judge.ts";
 import { levelRows, type LevelRow } from "./levelRows.ts";
-import { pipeCrest } from "./pipeRules.ts";
 import type { Site } from "./site.ts";
 import { surveyTells, type SurveyTells } from "./surveyTells.ts";
 
@@ -76,7 +75,7 @@ function instrumentHeight(options: LevelListOptions): number | null {
 function downpipeNotes({ settlingBoxes, units }: Site): string[] {
   return settlingBoxes.map((box) => {
     const name = settlingBoxes.length === 1 ? "the settling box" : `box "${box.name}"`;
-    return `The file gives no levels of the pipes into ${name}: they have to come in above ${levelText(pipeCrest(box.outlet), units)}, where its water stands between rains.`;
+    return `The file gives no levels of the pipes into ${name}: they have to come in above ${levelText(box.outlet.crest, units)}, where its water stands between rains.`;
   });
 }
 

@@ -1,4 +1,3 @@
-import { openingLevel } from "./openingLevel.ts";
 import type { OverflowTrench, Pipe, SettlingBox, Site } from "./site.ts";
 
 /** One level to be set or checked. */
@@ -38,11 +37,6 @@ export function boxStation({ name }: SettlingBox, { settlingBoxes }: Pick<Site, 
   return settlingBoxes.length === 1 ? "settling box" : name;
 }
 
-/** Inside bottom of the trench's own pipe over the trench floor [m]; null without a pipe. */
-export function pipeRise({ pipe }: OverflowTrench): number | null {
-  return pipe === null ? null : pipe.bedding + (pipe.outsideDiameter - pipe.insideDiameter) / 2;
-}
-
 /** The file gives no ground at a box: its rim is what depths are measured from there, and it is no ground. */
 function boxRows(box: SettlingBox, station: string): LevelRow[] {
   const row = (name: string, level: number): LevelRow => ({ station, name, level, depth: null, along: null });
@@ -54,7 +48,7 @@ function pitRows({ settlingBoxes, chamberBank: pit, overflowTrench: trench }: Si
     ({ station: "pit", name, level, depth: pit.ground - level, along });
   const several = pit.chambers.length > 1;
   return [
-    row("ground", pit.ground), row("stone top", pit.floor + pit.stone.depth),
+    row("ground", pit.ground), row("stone top", pit.stoneTop),
     ...settlingBoxes.map((box) => {
       const name = settlingBoxes.length === 1 ? "the box" : box.name;
       return row(`pipe from ${name}, end`, box.outlet.outletInvert, along(box.outlet, "outlet invert"));
@@ -68,16 +62,15 @@ function pitRows({ settlingBoxes, chamberBank: pit, overflowTrench: trench }: Si
 
 function trenchRows(trench: OverflowTrench | null): LevelRow[][] {
   if (trench === null) return [];
-  const { floor, fall, length, ground, stone, inlet } = trench;
-  const rise = pipeRise(trench);
+  const { floor, fall, length, ground, stoneTop, inlet, pipe } = trench;
   const end = (station: string, drop: number, more: readonly LevelRow[]): LevelRow[] => {
     const row = (name: string, level: number): LevelRow => ({
       station, name, level, depth: ground - level,
       along: more.length > 0 ? null : { from: `${name}, high end`, length, fall: drop, slope: drop / length },
     });
     return [
-      { ...row("ground", ground), along: null }, row("stone top", floor - drop + stone.depth),
-      ...(rise === null ? [] : [row("trench pipe invert", floor - drop + rise)]), row("floor", floor - drop), ...more,
+      { ...row("ground", ground), along: null }, row("stone top", drop > 0 ? stoneTop.low : stoneTop.high),
+      ...(pipe === null ? [] : [row("trench pipe invert", floor - drop + pipe.rise)]), row("floor", floor - drop), ...more,
     ];
   };
   const inletEnd: LevelRow = {
@@ -90,13 +83,12 @@ function trenchRows(trench: OverflowTrench | null): LevelRow[][] {
 /** In the low spot the emitter stands lower than the ground over the trench, and the file does not say how low. */
 function emitterRows(site: Site): LevelRow[] {
   const { emitter, overflowTrench: trench } = site;
-  const opens = openingLevel(site);
-  if (emitter === null || opens === null || trench === null) return [];
+  if (emitter === null || trench === null) return [];
   const ground = emitter.dischargesTo === null ? trench.ground : null;
   const row = (name: string, level: number): LevelRow =>
     ({ station: "emitter", name, level, depth: ground === null ? null : ground - level, along: null });
   return [
-    row("lid opens", opens), row("crest", emitter.crest),
+    row("lid opens", emitter.opensAt), row("crest", emitter.crest),
     ...(emitter.weepHole === null ? [] : [row("weep hole", emitter.weepHole.elevation)]),
   ];
 }

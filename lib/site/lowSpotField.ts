@@ -3,11 +3,11 @@ import { levelSeriesField } from "./levelSeriesField.ts";
 import { areaField, conductivityField, levelField, sizeField } from "./measureFields.ts";
 import { objectField } from "./objectField.ts";
 import { numberField } from "./scalarFields.ts";
-import type { LowSpot } from "./site.ts";
+import type { GivenLowSpot } from "./facts.ts";
 
 /** The hollow of the lot, by one measured puddle. */
-export function lowSpotField(): Field<LowSpot | null> {
-  return orNone(objectField<LowSpot>("the hollow of the lot, where water stands on the surface", {
+export function lowSpotField(): Field<GivenLowSpot | null> {
+  return orNone(objectField<GivenLowSpot>("the hollow of the lot, where water stands on the surface", {
     floor: levelField("level of the hollow's deepest point"),
     depth: sizeField("depth of a measured puddle at its deepest point"),
     area: areaField("surface area of that puddle"),
@@ -16,7 +16,7 @@ export function lowSpotField(): Field<LowSpot | null> {
     lip: levelField("level at which the hollow runs over"),
     lipLength: sizeField("length of the lip that runs over"),
     conductivity: conductivityField("hydraulic conductivity of the hollow's soil, at 20 degC"),
-    grate: orNone(objectField<NonNullable<LowSpot["grate"]>>("a grate over the pit, standing in the hollow", {
+    grate: orNone(objectField<NonNullable<GivenLowSpot["grate"]>>("a grate over the pit, standing in the hollow", {
       level: levelField("level of the grate"),
       perimeter: sizeField("perimeter of the grate"),
       area: areaField("clear area of the grate"),

@@ -2,11 +2,11 @@ import { sameAs, withDefault, type Field } from "./field.ts";
 import { levelField, lossField, sizeField, thicknessField } from "./measureFields.ts";
 import { objectField } from "./objectField.ts";
 import { numberField } from "./scalarFields.ts";
-import type { Pipe } from "./site.ts";
+import type { GivenPipe } from "./facts.ts";
 
 /** A pipe between two bodies, from the higher body to the next. */
-export function pipeField(about: string): Field<Pipe> {
-  return objectField<Pipe>(about, {
+export function pipeField(about: string): Field<GivenPipe> {
+  return objectField<GivenPipe>(about, {
     diameter: sizeField("inside diameter of the pipe"),
     invert: levelField("level of the pipe's inside bottom where water enters"),
     outletInvert: sameAs("invert", levelField("level of the pipe's inside bottom where water leaves")),

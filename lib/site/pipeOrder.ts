@@ -1,5 +1,4 @@
 import { pipeName } from "./digHoles.ts";
-import { pipeRise } from "./levelRows.ts";
 import type { MaterialFigures } from "./materials.ts";
 import type { Emitter, OverflowTrench, Site } from "./site.ts";
 
@@ -56,7 +55,7 @@ export function fittings(site: Site, items: readonly PipeItem[]): Fitting[] {
 }
 
 function riserLength(trench: OverflowTrench, { crest }: Emitter): number {
-  return Math.max(0, crest - (trench.floor - trench.fall + (pipeRise(trench) ?? 0)));
+  return Math.max(0, crest - (trench.lowFloor + (trench.pipe?.rise ?? 0)));
 }
 
 /** A weep hole drains the foot of the riser, through the third mouth of a tee. */

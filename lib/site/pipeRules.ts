@@ -7,14 +7,9 @@ export interface PipeEnd {
   readonly floor: number;
 }
 
-/** The higher end of a pipe [m], which the water has to pass. */
-export function pipeCrest({ invert, outletInvert }: Pipe): number {
-  return Math.max(invert, outletInvert);
-}
-
 /** Water runs a pipe either way, so that its crest may lie below the floor of neither body: it would make water. */
 export function checkPipe(pipe: Pipe, where: string, ends: readonly PipeEnd[], judge: Judge): void {
-  const crest = pipeCrest(pipe);
+  const { crest } = pipe;
   const crestKey = pipe.outletInvert > pipe.invert ? "outletInvert" : "invert";
   for (const { name, floor } of ends) {
     if (isBelow(crest, floor)) judge.refuse(`${where}.${crestKey}`, `a level at or above ${name} (${judge.level(floor)})`);

@@ -7,7 +7,7 @@ import { keyPlaces } from "./keyPlaces.ts";
 import { parseJson } from "./parseJson.ts";
 import type { Site } from "./site.ts";
 import { SiteError } from "./siteError.ts";
-import { siteFile } from "./siteFile.ts";
+import { fileWithFacts, siteFile } from "./siteFile.ts";
 import { toSite } from "./toSite.ts";
 
 /**
@@ -22,7 +22,7 @@ export function readSite(source: unknown): Site {
   const { problems } = findings;
   const root = typeof source === "string" ? parseJson(source, problems) : source;
   if (problems.length > 0) throw new SiteError(problems);
-  const file = siteFile.read(root, "", findings);
+  const file = fileWithFacts(siteFile.read(root, "", findings));
   const units: UnitSystem = findings.lengths.us > findings.lengths.si ? "us" : "si";
   checkSite(file, judgeOf(root, units, problems));
   if (problems.length > 0) throw new SiteError(problems);

@@ -6,7 +6,8 @@ import type { Upkeep } from "./upkeep.ts";
 
 /**
  * The site as the library works with it: checked, SI, every default filled in, deeply frozen. It comes from `readSite`, or from
- * a site by `changedSite`. Levels are elevations above the site's own datum [m].
+ * a site by `changedSite`. Levels are elevations above the site's own datum [m]. What is marked as a fact follows from the rest
+ * and is made in one place, `withFacts`.
  */
 export interface Site {
   readonly name: string;
@@ -66,6 +67,8 @@ export interface Pipe {
   readonly entranceLoss: number;
   readonly exitLoss: number;
   readonly bendLoss: number;
+  /** fact: the higher of its ends, which the water has to pass [m] */
+  readonly crest: number;
 }
 
 export interface SettlingBox {
@@ -111,6 +114,10 @@ export interface ChamberBank {
   readonly groundwaterLevel: LevelSeries | null;
   readonly cover: Cover | null;
   readonly spillsTo: "lowSpot" | null;
+  /** fact: top of the stone [m] */
+  readonly stoneTop: number;
+  /** fact: the groundwater that it stands in, its own or the site's; null: far below */
+  readonly groundwater: LevelSeries | null;
 }
 
 export interface OverflowTrench {
@@ -128,6 +135,8 @@ export interface OverflowTrench {
     readonly manningN: number;
     /** clear wall openings per length of trench [m2/m]; null: pipe and stone share one level */
     readonly openArea: number | null;
+    /** fact: its inside bottom over the trench floor [m] */
+    readonly rise: number;
   } | null;
   readonly inlet: Pipe;
   readonly coverPorosity: number;
@@ -136,6 +145,16 @@ export interface OverflowTrench {
   readonly cover: Cover | null;
   readonly spillsTo: "lowSpot" | null;
   readonly segments: number;
+  /** fact: level of the floor at its low end [m] */
+  readonly lowFloor: number;
+  /** fact: top of the stone at its two ends [m]; it follows the floor */
+  readonly stoneTop: { readonly high: number; readonly low: number };
+  /** fact: lowest level of what the inlet runs into [m]: inside bottom of a pipe that is a body of its own, else the floor */
+  readonly inletFloor: number;
+  /** fact: lowest level of what emitter and weep hole take from, by the same rule [m] */
+  readonly emitterFloor: number;
+  /** fact: the groundwater that it stands in, its own or the site's; null: far below */
+  readonly groundwater: LevelSeries | null;
 }
 
 export interface Cover {
@@ -155,6 +174,11 @@ export interface Emitter {
   readonly dischargesTo: "lowSpot" | null;
   /** [from, to) [s] in which the lid is held shut, as given */
   readonly heldShut: readonly { readonly from: number; readonly to: number }[];
+  /** fact: what its heads count from [m]: crest, tailwater or the floor of the dry low spot it discharges into, the highest */
+  readonly sill: number;
+  /** fact: levels of the water in the trench at which its lid opens and falls shut, the low spot dry [m] */
+  readonly opensAt: number;
+  readonly closesAt: number;
 }
 
 export interface LowSpot {
@@ -167,6 +191,8 @@ export interface LowSpot {
   readonly conductivity: number;
   readonly grate: { readonly level: number; readonly perimeter: number; readonly area: number } | null;
   readonly groundwaterLevel: LevelSeries | null;
+  /** fact: the groundwater that it stands in, its own or the site's; null: far below */
+  readonly groundwater: LevelSeries | null;
 }
 
 export interface Soil {

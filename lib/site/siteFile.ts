@@ -2,6 +2,7 @@ import { bankField } from "./bankField.ts";
 import { boxesField, type BoxesEntry } from "./boxField.ts";
 import { catchmentField, type CatchmentEntry } from "./catchmentField.ts";
 import { emitterField } from "./emitterField.ts";
+import { withFacts, type GivenWorks } from "./facts.ts";
 import { orNone, withDefault, type Field } from "./field.ts";
 import { groundwaterField } from "./groundwaterField.ts";
 import { listField } from "./listField.ts";
@@ -18,21 +19,31 @@ import { surroundingsField } from "./surroundingsField.ts";
 import { trenchField } from "./trenchField.ts";
 import { upkeepField } from "./upkeepField.ts";
 
-/**
- * The site file as it is read: in SI, its defaults filled in, its rules of geometry not yet checked. It differs from a
- * Site only where a value depends on another part of the file.
- */
-export interface SiteFile extends Omit<Site, "units" | "assumptions" | "notes" | "catchments" | "settlingBoxes"> {
+/** The site file as it is read: in SI, its defaults filled in, its facts not yet made and its rules of geometry not yet checked. */
+export interface WrittenFile
+  extends Omit<Site, "units" | "assumptions" | "notes" | "catchments" | keyof GivenWorks>, Omit<GivenWorks, "settlingBoxes"> {
   readonly $schema: string | null;
   readonly catchments: readonly CatchmentEntry[];
   readonly settlingBox: BoxesEntry;
+}
+
+/** The same with its facts, about which the rules speak. It differs from a Site only where a value depends on another part of the file. */
+export interface SiteFile extends Omit<Site, "units" | "assumptions" | "notes" | "catchments"> {
+  readonly catchments: readonly CatchmentEntry[];
+  /** whether the boxes stand in a list, each with its own name */
+  readonly boxesInList: boolean;
+}
+
+/** @param file  holes of what could not be read are NaN or null, and so are the facts that follow from them */
+export function fileWithFacts({ $schema: _, settlingBox: { inList, boxes }, ...file }: WrittenFile): SiteFile {
+  return { ...withFacts({ ...file, settlingBoxes: boxes }), boxesInList: inList };
 }
 
 /**
  * The one description of the site file, from which it is read (`readSite`) and from which its JSON Schema is made
  * (`siteSchema`). A new part of the library adds one key here, and its field in a file of its own.
  */
-export const siteFile: Field<SiteFile> = objectField<SiteFile>("a soakaway on its lot", {
+export const siteFile: Field<WrittenFile> = objectField<WrittenFile>("a soakaway on its lot", {
   $schema: orNone(proseField("where an editor finds the schema of this file")),
   name: nameField("name of the site"),
   about: withDefault(proseField("what a reader should know of this file"), ""),

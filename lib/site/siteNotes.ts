@@ -2,10 +2,8 @@ import { separation } from "../ground/separation.ts";
 import { depthText, levelText, type UnitSystem } from "../units/format.ts";
 import { chamberNotes } from "./chamberNotes.ts";
 import { isBelow } from "./judge.ts";
-import { pipeCrest } from "./pipeRules.ts";
-import type { Emitter, LevelSeries, Pipe, SettlingBox, Site } from "./site.ts";
+import type { LevelSeries, Pipe, SettlingBox, Site } from "./site.ts";
 import { soilCaveat, soilNotes } from "./soilNotes.ts";
-import { trenchLevels } from "./trenchLevels.ts";
 
 type Noted = Omit<Site, "notes">;
 
@@ -23,21 +21,21 @@ function pipeNotes({ settlingBoxes, chamberBank, overflowTrench, units }: Noted)
   for (const box of settlingBoxes) {
     const name = boxName(box, settlingBoxes);
     if (isUphill(box.outlet)) notes.push(`The pipe from ${name} runs uphill, ${span(box.outlet, units)}: it stands full of water.`);
-    if (!isBelow(box.floor, pipeCrest(box.outlet))) notes.push(`The outlet of ${name} lies on its floor: without a sump the grit goes on to the chambers.`);
+    if (!isBelow(box.floor, box.outlet.crest)) notes.push(`The outlet of ${name} lies on its floor: without a sump the grit goes on to the chambers.`);
   }
   if (overflowTrench === null) return notes;
   const { inlet } = overflowTrench;
   if (isUphill(inlet)) notes.push(`The pipe into the overflow trench runs uphill, ${span(inlet, units)}.`);
-  const crest = pipeCrest(inlet);
-  const stoneTop = chamberBank.floor + chamberBank.stone.depth;
+  const { crest } = inlet;
+  const { stoneTop } = chamberBank;
   if (isBelow(chamberBank.ground, crest)) {
     notes.push(`The trench takes over at ${levelText(crest, units)}, above the ground over the pit at ${levelText(chamberBank.ground, units)}.`);
   } else if (isBelow(stoneTop, crest)) {
     notes.push(`The trench takes over at ${levelText(crest, units)}, above the stone top of the pit at ${levelText(stoneTop, units)}: the soil over the stone is soaked before it does.`);
   }
   for (const box of settlingBoxes) {
-    if (!isBelow(pipeCrest(box.outlet), crest)) continue;
-    notes.push(`The trench takes over at ${levelText(crest, units)}, above the outlet of ${boxName(box, settlingBoxes)} at ${levelText(pipeCrest(box.outlet), units)}: water stands back into the box before it does.`);
+    if (!isBelow(box.outlet.crest, crest)) continue;
+    notes.push(`The trench takes over at ${levelText(crest, units)}, above the outlet of ${boxName(box, settlingBoxes)} at ${levelText(box.outlet.crest, units)}: water stands back into the box before it does.`);
   }
   return notes;
 }
@@ -50,14 +48,14 @@ function wayOutNotes(site: Noted): string[] {
     const lowest = ways.reduce((low, way) => (way.level < low.level ? way : low));
     return [`There is no emitter: what does not soak away comes up at ${lowest.name}, ${levelText(lowest.level, units)}.`];
   }
-  const opening = openingLevel(emitter);
+  const opening = emitter.opensAt;
   const earlier = ways.filter(({ level }) => isBelow(level, opening)).sort((a, b) => a.level - b.level);
   if (earlier.length > 0) {
     const listed = earlier.map(({ name, level }) => `${name}, ${levelText(level, units)}`).join("; ");
     return [`Before the emitter opens at ${levelText(opening, units)}, water comes up at ${listed}.`];
   }
-  return settlingBoxes.filter(({ outlet }) => isBelow(pipeCrest(outlet), opening)).map((box) =>
-    `The emitter opens at ${levelText(opening, units)}, above the outlet of ${boxName(box, settlingBoxes)} at ${levelText(pipeCrest(box.outlet), units)}: water stands back into the box before it does.`);
+  return settlingBoxes.filter(({ outlet }) => isBelow(outlet.crest, opening)).map((box) =>
+    `The emitter opens at ${levelText(opening, units)}, above the outlet of ${boxName(box, settlingBoxes)} at ${levelText(box.outlet.crest, units)}: water stands back into the box before it does.`);
 }
 
 interface WayOut {
@@ -87,15 +85,15 @@ function emitterNotes({ emitter, lowSpot, units }: Noted): string[] {
 }
 
 function groundwaterNotes(site: Noted): string[] {
-  const { chamberBank, overflowTrench, groundwater, emitter, units } = site;
-  const atBank = chamberBank.groundwaterLevel ?? groundwater.level;
-  const atTrench = overflowTrench?.groundwaterLevel ?? groundwater.level;
+  const { chamberBank, overflowTrench, emitter, units } = site;
+  const atBank = chamberBank.groundwater;
   if (atBank === null) return ["No groundwater level is given: it is taken to be far below."];
   const notes = [...standingNotes("pit", chamberBank.floor, atBank, units), ...separationNotes(chamberBank.floor, atBank, units)];
-  if (overflowTrench === null || atTrench === null) return notes;
-  notes.push(...standingNotes("trench", trenchLevels(overflowTrench).lowFloor, atTrench, units));
-  if (emitter !== null && Math.max(...atTrench.level) >= openingLevel(emitter)) {
-    notes.push(`Groundwater alone rises to where the emitter opens, ${levelText(openingLevel(emitter), units)}.`);
+  if (overflowTrench === null || overflowTrench.groundwater === null) return notes;
+  const atTrench = overflowTrench.groundwater;
+  notes.push(...standingNotes("trench", overflowTrench.lowFloor, atTrench, units));
+  if (emitter !== null && Math.max(...atTrench.level) >= emitter.opensAt) {
+    notes.push(`Groundwater alone rises to where the emitter opens, ${levelText(emitter.opensAt, units)}.`);
   }
   return notes;
 }
@@ -128,11 +126,6 @@ function isUphill({ invert, outletInvert }: Pipe): boolean {
 
 function span({ invert, outletInvert }: Pipe, units: UnitSystem): string {
   return `from ${levelText(invert, units)} to ${levelText(outletInvert, units)}`;
-}
-
-/** The level at which the lid opens, the low spot dry. */
-function openingLevel({ crest, tailwater, opensAtHead }: Emitter): number {
-  return Math.max(crest, tailwater ?? -Infinity) + opensAtHead;
 }
 
 /** A series is straight between its points and constant outside; its times are 0 or more, so that the first holds at 0. */

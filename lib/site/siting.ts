@@ -83,8 +83,8 @@ export function speaksOf({ from, steeperThan = 0 }: SetbackRule, { kind, gradien
 
 const HEADER = "What others ask for; your local code and a licensed practitioner decide.";
 
-function depthRows({ chamberBank, groundwater, surroundings }: Site, rules: readonly SetbackRule[], asked: readonly number[]): DepthRow[] {
-  const water = chamberBank.groundwaterLevel ?? groundwater.level;
+function depthRows({ chamberBank, surroundings }: Site, rules: readonly SetbackRule[], asked: readonly number[]): DepthRow[] {
+  const water = chamberBank.groundwater;
   const rock = surroundings?.bedrock ?? null;
   const found = {
     groundwater: water === null ? null : separation(chamberBank.floor, water),
@@ -105,7 +105,7 @@ function sitingNotes(site: Site): string[] {
     ...surroundings.features.filter(({ kind, gradient }) => kind === "slope" && gradient === null)
       .map((slope) => `The steepness of ${featureName(slope)} is not given: it is taken for one that every rule on slopes speaks of.`),
     ...slabNotes(site),
-    ...(site.chamberBank.groundwaterLevel ?? site.groundwater.level) === null ? ["No groundwater level is given: nothing is said of the rules that ask for one."] : [],
+    ...site.chamberBank.groundwater === null ? ["No groundwater level is given: nothing is said of the rules that ask for one."] : [],
     ...(surroundings.bedrock !== null && isBelow(site.chamberBank.floor, surroundings.bedrock)
       ? [`The floor of the pit lies ${lengthText(surroundings.bedrock - site.chamberBank.floor, units)} below the top of bedrock.`] : []),
   ];
@@ -135,7 +135,7 @@ function lineLength(points: readonly (readonly [number, number])[]): number {
 
 /** A floor slab that lies lower than the water can stand in the pit before it has a way out. */
 function slabNotes({ surroundings, emitter, chamberBank, units }: Site): string[] {
-  const highest = emitter === null ? chamberBank.ground : Math.min(chamberBank.ground, emitter.crest + emitter.opensAtHead);
+  const highest = emitter === null ? chamberBank.ground : Math.min(chamberBank.ground, emitter.opensAt);
   return surroundings!.features.filter(({ slab }) => slab !== null && isBelow(slab, highest)).map((building) =>
     `The slab of ${featureName(building)} at ${levelText(building.slab!, units)} lies ${lengthText(highest - building.slab!, units)} lower than water stands in the pit before it comes out at ${levelText(highest, units)}.`);
 }

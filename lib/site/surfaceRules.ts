@@ -1,17 +1,16 @@
 import { isBelow, type Judge } from "./judge.ts";
 import type { LowSpot } from "./site.ts";
 import type { SiteFile } from "./siteFile.ts";
-import { trenchLevels } from "./trenchLevels.ts";
 
 /** The emitter: a trench to stand on, a crest that makes no water, heads that leave the lid a way to move. */
 export function checkEmitter({ emitter, overflowTrench }: SiteFile, judge: Judge): void {
   if (emitter === null) return;
   if (overflowTrench === null) {
     judge.refuse("emitter", "an overflowTrench at whose end it stands", "none");
-  } else if (isBelow(emitter.crest, trenchLevels(overflowTrench).emitterFloor)) {
+  } else if (isBelow(emitter.crest, overflowTrench.emitterFloor)) {
     const slits = overflowTrench.pipe !== null && overflowTrench.pipe.openArea !== null;
     const bottom = slits ? "trench pipe's inside bottom" : "trench's floor";
-    judge.refuse("emitter.crest", `a level at or above the ${bottom} at its low end (${judge.level(trenchLevels(overflowTrench).emitterFloor)})`);
+    judge.refuse("emitter.crest", `a level at or above the ${bottom} at its low end (${judge.level(overflowTrench.emitterFloor)})`);
   }
   if (emitter.closesAtHead >= emitter.opensAtHead) {
     judge.refuse("emitter.closesAtHead", `a head below that at which the lid opens (${judge.depth(emitter.opensAtHead)})`);
@@ -41,7 +40,7 @@ interface IntoLowSpot {
   readonly crest: { readonly key: string; readonly level: number } | null;
 }
 
-function crestsIntoLowSpot({ settlingBox: { inList, boxes }, chamberBank, overflowTrench, emitter }: SiteFile): IntoLowSpot[] {
+function crestsIntoLowSpot({ boxesInList: inList, settlingBoxes: boxes, chamberBank, overflowTrench, emitter }: SiteFile): IntoLowSpot[] {
   const found: IntoLowSpot[] = [];
   boxes.forEach(({ spillsTo, rim }, index) => {
     const where = inList ? `settlingBox[${index}]` : "settlingBox";

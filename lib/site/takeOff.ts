@@ -145,8 +145,8 @@ function loadsOf(load: Load, mass: number, loose: number): number {
   return Math.max(0, Math.ceil(loads - 1e-9));
 }
 
-function groundwaterWords({ chamberBank: pit, groundwater, units }: Site): string | null {
-  const series = pit.groundwaterLevel ?? groundwater.level;
+function groundwaterWords({ chamberBank: pit, units }: Site): string | null {
+  const series = pit.groundwater;
   const highest = series === null ? -Infinity : Math.max(...series.level);
   if (!isBelow(pit.floor, highest)) return null;
   return `Groundwater at ${levelText(highest, units)} stands ${depthText(highest - pit.floor, units)} over the floor of the pit: it has to be kept out while the pit is open, and wet walls stand less.`;

@@ -9,14 +9,13 @@ import { siteNotes } from "./siteNotes.ts";
  * @param assumptions  what was taken for keys that are missing, as the notes say it
  */
 export function toSite(file: SiteFile, units: UnitSystem, assumptions: readonly string[]): Site {
-  const { boxes } = file.settlingBox;
-  const onlyBox = boxes[0]!.name;
+  const onlyBox = file.settlingBoxes[0]!.name;
   const site: Omit<Site, "notes"> = {
     name: file.name,
     about: file.about,
     units,
     catchments: file.catchments.map((entry): Catchment => ({ ...entry, drainsTo: entry.drainsTo ?? onlyBox })),
-    settlingBoxes: boxes,
+    settlingBoxes: file.settlingBoxes,
     chamberBank: file.chamberBank,
     overflowTrench: file.overflowTrench,
     emitter: file.emitter,

@@ -5,17 +5,17 @@ import { flowingConductivityField, levelField, porosityField, shareField, sizeFi
 import { objectField } from "./objectField.ts";
 import { manningField, pipeField } from "./pipeField.ts";
 import { countField, quantityField, wordField } from "./scalarFields.ts";
-import type { OverflowTrench } from "./site.ts";
+import type { GivenTrench, GivenTrenchPipe } from "./facts.ts";
 
 /** The overflow trench from the pit towards the emitter. */
-export function trenchField(): Field<OverflowTrench | null> {
-  return orNone(objectField<OverflowTrench>("the stone trench that takes what the pit cannot", {
+export function trenchField(): Field<GivenTrench | null> {
+  return orNone(objectField<GivenTrench>("the stone trench that takes what the pit cannot", {
     floor: levelField("level of the trench's floor at its high end"),
     fall: withDefault(thicknessField("fall of the floor over the whole length, towards the emitter"), "0 m"),
     length: sizeField("length of the trench"),
     width: sizeField("width of the trench"),
     ground: levelField("level of the ground over the trench"),
-    stone: objectField<OverflowTrench["stone"]>("the stone of the trench", {
+    stone: objectField<GivenTrench["stone"]>("the stone of the trench", {
       depth: sizeField("depth of the stone"),
       porosity: withDefault(porosityField("share of voids in the stone"), 0.4, "The porosity of the trench's stone is not given: 0.4 is taken (common practice)."),
       hydraulicConductivity: withDefault(flowingConductivityField("hydraulic conductivity of the stone, between segments"), "0.15 m/s"),
@@ -33,8 +33,8 @@ export function trenchField(): Field<OverflowTrench | null> {
   }));
 }
 
-function trenchPipeField(): Field<NonNullable<OverflowTrench["pipe"]>> {
-  return objectField<NonNullable<OverflowTrench["pipe"]>>("the perforated pipe in the trench", {
+function trenchPipeField(): Field<GivenTrenchPipe> {
+  return objectField<GivenTrenchPipe>("the perforated pipe in the trench", {
     insideDiameter: sizeField("inside diameter of the pipe"),
     outsideDiameter: sameAs("insideDiameter", sizeField("outside diameter of the pipe")),
     bedding: withDefault(thicknessField("depth of stone under the pipe"), "0 m"),

@@ -2,7 +2,6 @@ import { isBelow, ROUND_OFF, type Judge } from "./judge.ts";
 import { checkPipe } from "./pipeRules.ts";
 import type { OverflowTrench } from "./site.ts";
 import type { SiteFile } from "./siteFile.ts";
-import { trenchLevels } from "./trenchLevels.ts";
 
 /** The trench: ground over stone over floor, a pipe that fits, an inlet that makes no water. */
 export function checkTrench({ overflowTrench: trench, chamberBank }: SiteFile, judge: Judge): void {
@@ -12,13 +11,13 @@ export function checkTrench({ overflowTrench: trench, chamberBank }: SiteFile, j
   const slits = trench.pipe !== null && trench.pipe.openArea !== null;
   checkPipe(trench.inlet, "overflowTrench.inlet", [
     { name: "the pit's floor", floor: chamberBank.floor },
-    { name: slits ? "the trench pipe's inside bottom at its high end" : "the trench's floor at its high end", floor: trenchLevels(trench).inletFloor },
+    { name: slits ? "the trench pipe's inside bottom at its high end" : "the trench's floor at its high end", floor: trench.inletFloor },
   ], judge);
 }
 
 function checkGround(trench: OverflowTrench, judge: Judge): void {
   const { floor, ground, fall, segments } = trench;
-  const { highStoneTop } = trenchLevels(trench);
+  const highStoneTop = trench.stoneTop.high;
   if (ground <= floor) {
     judge.refuse("overflowTrench.ground", `a level above the trench's floor (${judge.given("overflowTrench.floor")})`);
   } else if (isBelow(ground, highStoneTop)) {

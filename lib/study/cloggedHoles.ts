@@ -70,14 +70,14 @@ function chamberStorage(bank: ChamberBank): StorageCurve {
 }
 
 function stoneStorage(bank: ChamberBank): StorageCurve {
-  const { floor, length, width, stone } = bank;
+  const { floor, length, width, stone, stoneTop } = bank;
   const pit = length * width;
   const free = (outside: number): number => stone.porosity * (pit - outside);
   const steps = standing(bank).map(({ level, outside }) => ({ level, area: free(outside) }))
-    .filter(({ level }) => level < floor + stone.depth);
+    .filter(({ level }) => level < stoneTop);
   return prismStorage([
     ...(stone.base > 0 ? [{ level: floor, area: free(footprint(bank)) }] : []), ...steps,
-    { level: floor + stone.depth, area: bank.coverPorosity * pit },
+    { level: stoneTop, area: bank.coverPorosity * pit },
   ]);
 }
 

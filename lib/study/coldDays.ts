@@ -1,6 +1,5 @@
 import { frostDepth } from "../ground/frostDepth.ts";
 import { changedSite } from "../site/changedSite.ts";
-import { pipeCrest } from "../site/pipeRules.ts";
 import type { Site } from "../site/site.ts";
 import type { UpkeepFigures } from "../site/upkeep.ts";
 import type { YearAnswer } from "./yearAnswer.ts";
@@ -79,7 +78,7 @@ function frostOf(site: Site, figures: UpkeepFigures): ColdDays["frost"] {
     ({ name, top, bottom, reach: depth <= top ? "above" : depth < bottom ? "into" : "below" });
   const { chamberBank: bank, overflowTrench: trench, emitter, settlingBoxes } = site;
   const outlets = settlingBoxes.map(({ name, rim, outlet }) => {
-    const crown = pipeCrest(outlet) + outlet.diameter;
+    const crown = outlet.crest + outlet.diameter;
     return place(settlingBoxes.length > 1 ? `outlet of ${name}` : "box outlet", Math.max(0, rim - crown), Math.max(0, rim - crown) + outlet.diameter);
   });
   const pipe = trench?.pipe ?? null;
@@ -91,7 +90,7 @@ function frostOf(site: Site, figures: UpkeepFigures): ColdDays["frost"] {
       ...outlets,
       ...(trench === null || pipe === null ? []
         : [place("trench pipe", trench.ground - trench.floor - pipe.bedding - pipe.outsideDiameter, trench.ground - trench.floor - pipe.bedding)]),
-      place("stone of the pit", bank.ground - bank.floor - bank.stone.depth, bank.ground - bank.floor),
+      place("stone of the pit", bank.ground - bank.stoneTop, bank.ground - bank.floor),
     ],
   };
 }

@@ -175,10 +175,9 @@ export function readDoubts(read: OptionReader, site: Site): Spread {
 
 /** The least height of a crest that may be off over the floor of the body it takes from [m]. */
 function leastFall({ settlingBoxes, chamberBank, overflowTrench: trench, emitter }: Site): number {
-  const crest = (pipe: { readonly invert: number; readonly outletInvert: number }): number => Math.max(pipe.invert, pipe.outletInvert);
   return Math.min(
-    ...settlingBoxes.map(({ outlet, floor }) => Math.min(crest(outlet) - floor, crest(outlet) - chamberBank.floor)),
-    ...(trench === null ? [] : [crest(trench.inlet) - chamberBank.floor, crest(trench.inlet) - trench.floor]),
-    ...(trench === null || emitter === null ? [] : [emitter.crest - (trench.floor - trench.fall)]),
+    ...settlingBoxes.map(({ outlet, floor }) => outlet.crest - Math.max(floor, chamberBank.floor)),
+    ...(trench === null ? [] : [trench.inlet.crest - Math.max(chamberBank.floor, trench.inletFloor)]),
+    ...(trench === null || emitter === null ? [] : [emitter.crest - trench.emitterFloor]),
   );
 }

@@ -74,7 +74,7 @@ function drawnLoad(site: Site, draw: Draw): { load: Load; given: Pick<FailedPitO
   }
   // enough to fill the pit once to twice, at what a garden hose or a hydrant gives
   const bank = networkOf(site).bodies.find(({ kind }) => kind === "bank")!;
-  const room = bank.volume(site.chamberBank.floor + site.chamberBank.stone.depth);
+  const room = bank.volume(site.chamberBank.stoneTop);
   const hours = Number((1.5 + 4 * draw(4)).toFixed(2));
   const litres = Number(((room * (1 + draw(3)) * 1000) / (hours * 3600)).toFixed(3));
   const hose = { flow: `${litres} L/s`, duration: `${hours} h` };

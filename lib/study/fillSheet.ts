@@ -2,7 +2,6 @@ import { networkOf } from "../simulate/assemble.ts";
 import { simulate } from "../simulate/simulate.ts";
 import { hydrograph } from "../runoff/hydrograph.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
-import { pipeCrest } from "../site/pipeRules.ts";
 import type { Site } from "../site/site.ts";
 import { fillModel, type FilledPit } from "./fillModel.ts";
 
@@ -42,8 +41,8 @@ export function fillSheet(site: Site): FillSheet {
   const bank = networkOf(site).bodies.find(({ kind }) => kind === "bank")!;
   const start = bank.start(seriesLevel(bank.groundwater, 0));
   const crest = Math.min(
-    pit.floor + pit.stone.depth, ...settlingBoxes.map(({ outlet }) => pipeCrest(outlet)),
-    ...(overflowTrench === null ? [] : [pipeCrest(overflowTrench.inlet)]),
+    pit.stoneTop, ...settlingBoxes.map(({ outlet }) => outlet.crest),
+    ...(overflowTrench === null ? [] : [overflowTrench.inlet.crest]),
   );
   const target = start + FILL_SHARE * Math.max(0, crest - start);
   return {

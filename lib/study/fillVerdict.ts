@@ -89,8 +89,8 @@ function rivalWords(models: readonly (readonly Cause[])[]): string[] {
   return [`The dips do not tell ${models.map(causesText).join(" from ")}: the bands are wide enough for each.`];
 }
 
-function designTable({ site: { chamberBank, groundwater } }: FilledPit): number {
-  return seriesLevel(chamberBank.groundwaterLevel ?? groundwater.level, 0);
+function designTable({ site: { chamberBank } }: FilledPit): number {
+  return seriesLevel(chamberBank.groundwater, 0);
 }
 
 /** `0.62 times (0.55 to 0.7)`, the band's open ends in words. */

@@ -90,9 +90,9 @@ function positionOf(site: Site, height: number, load: Load, options: SimulateOpt
   };
 }
 
-function drownedBy({ site: { emitter, overflowTrench, groundwater }, until, inflows, firings }: Run): Drowned | null {
+function drownedBy({ site: { emitter, overflowTrench }, until, inflows, firings }: Run): Drowned | null {
   if (emitter === null) return null;
-  if (highestIn(overflowTrench?.groundwaterLevel ?? groundwater.level, until) >= emitter.crest) return "groundwater over its sill";
+  if (highestIn(overflowTrench!.groundwater, until) >= emitter.crest) return "groundwater over its sill";
   if (emitter.tailwater !== null && emitter.tailwater >= emitter.crest) return "water outside over its sill";
   const lastInflow = Math.max(0, ...Object.values(inflows).map(({ time }) => time.at(-1)!));
   return firings.some(({ end }) => (end ?? until) >= lastInflow + A_DAY) ? "runs on without rain" : null;

@@ -1,7 +1,6 @@
 import { changedSite } from "../site/changedSite.ts";
 import { chamberVolume } from "../site/chamberVolume.ts";
 import { isBelow } from "../site/judge.ts";
-import { pipeCrest } from "../site/pipeRules.ts";
 import type { Chamber, ChamberBank, Site } from "../site/site.ts";
 import { areaText, lengthText, levelText } from "../units/format.ts";
 import { InputError, type Problem } from "../units/problem.ts";
@@ -69,7 +68,7 @@ export function sizeProblems(site: Site, sizes: Sizes): Problem[] {
   if (stoneBase < 0) refuse("stoneBase", "0 or more", lengthText(stoneBase, units));
   else if (isBelow(stone.depth, LEAST)) refuse("stoneBase", "a pit with stone in it", lengthText(stoneBase, units));
   // A floor over the crest of a pipe that ends there would make water.
-  const crests = [...site.settlingBoxes.map(({ outlet }) => pipeCrest(outlet)), ...(trench === null ? [] : [pipeCrest(trench.inlet)])];
+  const crests = [...site.settlingBoxes.map(({ outlet }) => outlet.crest), ...(trench === null ? [] : [trench.inlet.crest])];
   const lowest = Math.min(...crests, site.lowSpot?.grate?.level ?? Infinity);
   if (isBelow(lowest, floor)) {
     refuse("stoneBase", `a floor of the pit at or below all that opens into it (${levelText(lowest, units)})`, levelText(floor, units));

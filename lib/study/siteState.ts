@@ -1,5 +1,4 @@
 import type { Site } from "../site/site.ts";
-import { pipeCrest } from "../site/pipeRules.ts";
 import type { AnswerName } from "./answerRow.ts";
 
 /** How far a storm brings a site, in the order of a growing storm. */
@@ -15,7 +14,7 @@ export type ReachedState = (typeof STATES)[number];
 export function siteState(answers: Readonly<Record<AnswerName, number>>, site: Site, start: number): ReachedState {
   if (answers.spilled > NOTHING) return "out at the surface";
   if (answers.openTime > 0) return "emitter firing";
-  if (site.overflowTrench !== null && answers.pitPeak > pipeCrest(site.overflowTrench.inlet)) return "trench running";
+  if (site.overflowTrench !== null && answers.pitPeak > site.overflowTrench.inlet.crest) return "trench running";
   return answers.pitPeak - start > WET ? "filling" : "dry";
 }
 

@@ -3,7 +3,6 @@ import type { Hyetograph } from "../rain/hyetograph.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
 import { hydrographVolume } from "../runoff/hydrographVolume.ts";
 import { inflowHydrographs } from "../runoff/inflowHydrographs.ts";
-import { pipeCrest } from "../site/pipeRules.ts";
 import type { Catchment, SettlingBox, Site } from "../site/site.ts";
 import type { GrainClass, UpkeepFigures } from "../site/upkeep.ts";
 import { basinCapture } from "../works/basinCapture.ts";
@@ -117,7 +116,7 @@ function captureOf({ planArea }: SettlingBox, flows: readonly FlowClass[], figur
 function sumpOf(box: SettlingBox, inflow: BySolid, capture: BySolid, figures: UpkeepFigures): Pick<SolidsPlace, "held" | "sump"> {
   const masses = { fines: inflow.fines * capture.fines, grit: inflow.grit * capture.grit, leaves: inflow.leaves * capture.leaves };
   const settled = masses.fines / figures.fineDensity + masses.grit / figures.gritDensity + masses.leaves / figures.leafDensity;
-  const volume = box.planArea * Math.max(0, pipeCrest(box.outlet) - box.floor);
+  const volume = box.planArea * Math.max(0, box.outlet.crest - box.floor);
   const per = (mass: number): number => (settled === 0 ? 0 : mass / settled);
   return {
     held: { fines: per(masses.fines), grit: per(masses.grit), leaves: per(masses.leaves) },

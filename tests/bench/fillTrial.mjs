@@ -7,11 +7,11 @@
 export const CAUSES = ["none", "floor", "waterTable", "leak"];
 
 /**
- * @param lib    uniformDraw, normalDraw, fillModel, networkOf and pipeCrest of the library
+ * @param lib    uniformDraw, normalDraw, fillModel and networkOf of the library
  * @param seed   whole numbers: the trial hangs on these two alone
  * @returns      what was done and read, the cause, and the true values by the names of the cause's model
  */
-export function fillTrial({ uniformDraw, normalDraw, fillModel, networkOf, pipeCrest }, sites, seed, trial) {
+export function fillTrial({ uniformDraw, normalDraw, fillModel, networkOf }, sites, seed, trial) {
   const drawn = (which, low, high) => low + (high - low) * uniformDraw(seed, trial, which);
   const cause = CAUSES[trial % CAUSES.length];
   const site = sites[Math.floor(drawn(0, 0, sites.length))];
@@ -19,8 +19,8 @@ export function fillTrial({ uniformDraw, normalDraw, fillModel, networkOf, pipeC
   const body = networkOf(site).bodies.find((each) => each.kind === "bank");
   const began = body.start(-Infinity);
   const lid = Math.min(
-    bank.floor + bank.stone.depth, ...settlingBoxes.map((box) => pipeCrest(box.outlet)),
-    ...(overflowTrench === null ? [] : [pipeCrest(overflowTrench.inlet)]),
+    bank.stoneTop, ...settlingBoxes.map((box) => box.outlet.crest),
+    ...(overflowTrench === null ? [] : [overflowTrench.inlet.crest]),
   );
   const height = drawn(1, 0.5, 0.95) * (lid - began);
   const top = began + height;

@@ -1,7 +1,6 @@
 import { describe, expect, test, vi } from "vitest";
 import { normalDraw, uniformDraw } from "../../lib/numerics/draw.ts";
 import { networkOf } from "../../lib/simulate/assemble.ts";
-import { pipeCrest } from "../../lib/site/pipeRules.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { fitFill } from "../../lib/study/fillFit.ts";
 import { fillModel, type Cause, type FilledPit } from "../../lib/study/fillModel.ts";
@@ -95,7 +94,7 @@ describe("the 95 percent bands", () => {
     // the thousand are in tests/bench/fillTrials.mjs; a leak takes too long for here
     const sites = ["copperbeech-lane", "hazelbank-lower-bench", "hazelbank-upper-bench", "juniper-yard", "linden-row", "sedge-hollow"]
       .map((name) => readSite(demo(name)));
-    const library = { uniformDraw, normalDraw, fillModel, networkOf, pipeCrest };
+    const library = { uniformDraw, normalDraw, fillModel, networkOf };
     // fours: none, floor, waterTable, leak
     const trials = [84, 8, 8].flatMap((length, cause) => Array.from({ length }, (_, i) => 4 * i + cause));
     const missed = trials.filter((index) => {
@@ -213,7 +212,7 @@ describe("the sheet of a fill test", () => {
   test("fills to below every pipe, and slower soil stands higher at all times", () => {
     for (const site of [row, lane]) {
       const { target, rows, hoses } = fillSheet(site);
-      expect(target).toBeLessThan(pipeCrest(site.overflowTrench!.inlet));
+      expect(target).toBeLessThan(site.overflowTrench!.inlet.crest);
       expectClose(rows[0]!.designed, target, { absolute: 5e-4, because: "the ten minutes of the pouring are undone to first order" });
       for (const { slow, designed, fast, time } of rows) expect(time === 0 || (slow > designed && designed >= fast)).toBe(true);
       const known = hoses.flatMap(({ duration }) => duration ?? []);
