@@ -6,7 +6,6 @@ import type { SimulateOptions } from "../simulate/runOptions.ts";
 import { simulate } from "../simulate/simulate.ts";
 import { changedSite } from "../site/changedSite.ts";
 import type { Site } from "../site/site.ts";
-import { trenchLevels } from "../site/trenchLevels.ts";
 
 /** A run with the seepage path of the site file, or with one or two times each body's own length. */
 export interface PathCase {
@@ -65,5 +64,5 @@ export function pathMatters(run: Run): boolean {
     return times.some((time) => seriesLevel(groundwater, time) + rise(time) > floor - 2 * width);
   };
   return near("bank", chamberBank.floor, chamberBank.width, (time) => run.rise(time)?.centre ?? 0)
-    || (overflowTrench !== null && near("trench", trenchLevels(overflowTrench).lowFloor, overflowTrench.width, () => 0));
+    || (overflowTrench !== null && near("trench", overflowTrench.lowFloor, overflowTrench.width, () => 0));
 }
