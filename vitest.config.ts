@@ -24,5 +24,7 @@ export default defineConfig({
     exclude: ["tests/browser/**", "tests/notebooks/**"],
     // of two cores vitest would leave one idle
     maxWorkers: "100%",
+    // a busy machine takes longer than the default of 5 s
+    testTimeout: 30_000,
   },
 });

@@ -29,7 +29,7 @@ describe("a site", () => {
         floor: 47.6, rim: 49.05, spillsTo: null,
         outlet: {
           diameter: 0.11, invert: 48.2, outletInvert: 48.12, length: 6.5, manningN: 0.011,
-          entranceLoss: 0.5, exitLoss: 1, bendLoss: 0,
+          entranceLoss: 0.5, exitLoss: 1, bendLoss: 0, crest: 48.2,
         },
       }],
       chamberBank: {
@@ -40,20 +40,24 @@ describe("a site", () => {
           { count: 1, insideDiameter: 0.6, outsideDiameter: 0.64, height: 0.9, wallOpenings: null, gap: null },
         ],
         coverPorosity: 0.05, openFloorShare: 1, groundwaterLevel: null, cover: null, spillsTo: null,
+        stoneTop: 46.7 + 1.45, groundwater: { time: [0], level: [44] },
       },
       overflowTrench: {
         floor: 47.55, fall: 0.12, length: 18, width: 0.5, ground: 48.45,
         stone: { depth: 0.45, porosity: 0.38, hydraulicConductivity: 0.15 },
-        pipe: { insideDiameter: 0.1, outsideDiameter: 0.114, bedding: 0.05, manningN: 0.01, openArea: null },
+        pipe: { insideDiameter: 0.1, outsideDiameter: 0.114, bedding: 0.05, manningN: 0.01, openArea: null, rise: 0.05 + (0.114 - 0.1) / 2 },
         inlet: {
           diameter: 0.11, invert: 47.8, outletInvert: 47.8, length: 1.5, manningN: 0.011,
-          entranceLoss: 0.5, exitLoss: 1, bendLoss: 0,
+          entranceLoss: 0.5, exitLoss: 1, bendLoss: 0, crest: 47.8,
         },
         coverPorosity: 0.05, openFloorShare: 1, groundwaterLevel: null, cover: null, spillsTo: null, segments: 1,
+        lowFloor: 47.55 - 0.12, stoneTop: { high: 47.55 + 0.45, low: 47.55 - 0.12 + 0.45 }, inletFloor: 47.55, emitterFloor: 47.55 - 0.12,
+        groundwater: { time: [0], level: [44] },
       },
       emitter: {
         crest: 48.1, diameter: 0.1, opensAtHead: 0.015, closesAtHead: 0.004, tailwater: null,
         weepHole: { diameter: 0.008, elevation: 47.6, soakArea: 0.1 }, dischargesTo: null, heldShut: [],
+        sill: 48.1, opensAt: 48.1 + 0.015, closesAt: 48.1 + 0.004,
       },
       lowSpot: null,
       soil: {
@@ -126,7 +130,7 @@ describe("a site", () => {
     expect(site.emitter).toMatchObject({
       tailwater: 9.8, dischargesTo: "lowSpot", heldShut: [{ from: 0, to: 32400 }, { from: 28800, to: 86400 }],
     });
-    expect(site.lowSpot).toEqual({
+    expect(site.lowSpot).toMatchObject({
       floor: 9.8, depth: 0.25, area: 80, shape: 1.3, lip: 10.1, lipLength: 3, conductivity: 8 / 3_600_000,
       grate: { level: 9.95, perimeter: 1.2, area: 0.03 }, groundwaterLevel: { time: [0], level: [9] },
     });
@@ -223,7 +227,8 @@ function expectSameNumbers(actual: object, expected: object): void {
   expect(a.map(([path]) => path)).toEqual(b.map(([path]) => path));
   for (const [index, [path, number]] of a.entries()) {
     const [, other] = b[index]!;
-    const fitted = path.includes(".origin.") ? 1e-12 : 0;
+    // what is left of two diameters of a tenth of a metre keeps their roundings
+    const fitted = path.includes(".origin.") ? 1e-12 : path.endsWith(".rise") ? Number.EPSILON : 0;
     const relative = path.startsWith(".soil.layers.") ? 1e-11 : 4 * Number.EPSILON;
     if (number !== other) expect(Math.abs(number - other), path).toBeLessThanOrEqual(fitted + relative * Math.abs(other));
   }

@@ -6,6 +6,7 @@ import { hyetograph, type Hyetograph } from "../../lib/rain/hyetograph.ts";
 import { storingBodies } from "../../lib/simulate/freeVolume.ts";
 import type { Run } from "../../lib/simulate/run.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
+import { changedSite } from "../../lib/site/changedSite.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import type { OverflowTrench, Site } from "../../lib/site/site.ts";
 import { chamberCount, resized, type Sizes } from "../../lib/study/resized.ts";
@@ -73,7 +74,7 @@ describe("works in other sizes", () => {
   test("whose pit's floor would come over a pipe that opens into it are refused", () => {
     const deep = demo("linden-row");
     const lowered = { invert: 61.32, outletInvert: 61.32 };
-    const low = { ...deep, settlingBoxes: deep.settlingBoxes.map((box) => ({ ...box, outlet: { ...box.outlet, ...lowered } })) };
+    const low = changedSite(deep, { settlingBoxes: deep.settlingBoxes.map((box) => ({ ...box, outlet: { ...box.outlet, ...lowered } })) });
     expect(() => resized(low, { stoneBase: 0 })).toThrow(
       "stoneBase: expected a floor of the pit at or below all that opens into it (61.320 m), got 61.450 m",
     );
