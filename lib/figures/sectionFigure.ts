@@ -1,4 +1,5 @@
 import { displayUnits, flowText, levelText } from "../units/format.ts";
+import { waterAround } from "../simulate/drainTime.ts";
 import type { Run } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";
 import { bodyViews, DRY } from "./bodyViews.ts";
@@ -17,6 +18,7 @@ import { hydraulicLine, soilArrows, surfaceArrows } from "./sectionFlows.ts";
 import { HALO, sectionText, type Scale } from "./sectionText.ts";
 import { sectionPlan, type SectionPlan, type Stretch } from "./sectionPlan.ts";
 import { shortNumber } from "./shortNumber.ts";
+import { surfaceFlow } from "./stateMoments.ts";
 import { textWidth } from "./textWidth.ts";
 
 /**
@@ -105,25 +107,37 @@ function stretchText({ across, up }: Scale): string {
   return stretch < 1.05 ? "not at all" : `${stretch < 10 ? Math.round(stretch * 10) / 10 : Math.round(stretch)} times`;
 }
 
-/** The state of the site at a moment: dry, filling, emptying, trench running, emitter firing, out at the surface. */
+/** The state of the site at a moment: dry, filling, emptying, level with its groundwater, trench running, emitter firing, out at the surface. */
 function sectionAnswer(run: Run, time: number): string {
   const { units } = run.site;
   const flow = (kind: RegExp): number => run.passages
     .filter((passage) => kind.test(passage))
     .reduce((sum, passage) => sum + run.flow(passage, time), 0);
   const level = run.level("chamberBank", time);
-  const out = flow(/Spill|Overflow/);
+  const { up, lip } = surfaceFlow(run, time);
   const emitter = flow(/^emitter/);
   const over = flow(/^trenchInlet/);
   const isDry = level - run.site.chamberBank.floor <= DRY;
-  const pit = isDry ? "the pit is dry" : `the pit stands at ${levelText(level, units)}`;
-  const fills = run.level("chamberBank", Math.min(run.until, time + 60)) > level + 1e-5;
-  const state = out > NO_FLOW ? `and ${flowText(out, units)} comes out at the surface`
-    : emitter > NO_FLOW ? `and the emitter fires, ${flowText(emitter, units)}`
+  const state = up > NO_FLOW ? `and ${flowText(up, units)} comes out at the surface`
+    : lip > NO_FLOW ? `and ${flowText(lip, units)} runs over the lip of the low spot`
+    : emitter > NO_FLOW ? `and the emitter lets out ${flowText(emitter, units)}`
     : over > NO_FLOW ? `and the trench runs, ${flowText(over, units)}`
-    : isDry ? "" : fills ? "and fills" : "and empties";
-  return `At ${momentText(time)} ${pit}${state === "" ? "" : ` ${state}`}.`;
+    : isDry ? "" : course(run, time);
+  return `At ${momentText(time)} ${isDry ? "the pit is dry" : `the pit stands at ${levelText(level, units)}`}${state === "" || state.startsWith(",") ? state : ` ${state}`}.`;
 }
+
+/** Whether the pit fills or empties at a moment, by how it moves in the ten minutes after it, or before the run's end. */
+function course(run: Run, time: number): string {
+  const [level, to] = [run.level("chamberBank", time), Math.min(run.until, time + MOMENT)];
+  const moved = run.level("chamberBank", to) - run.level("chamberBank", Math.max(0, to - MOMENT));
+  if (level >= run.peaks["chamberBank"]!.level - STILL && moved < -STILL) return ", its highest";
+  if (Math.abs(moved) > STILL) return moved > 0 ? "and fills" : "and empties";
+  return Math.abs(level - waterAround(run, time)) < 10 * DRY ? "level with its groundwater" : "and stays there";
+}
+
+/** [s]; and less than a twentieth of a millimetre in it is no movement [m]: three in ten hours */
+const MOMENT = 600;
+const STILL = 5e-5;
 
 /** Names of the parts in one row over the ground, the emitter's with what it lets out where there is room. */
 function partNames(run: Run, time: number, plan: SectionPlan, scale: Scale, width: number): Annotation[] {

@@ -15,7 +15,7 @@ export interface StateMoment {
 /**
  * A telling moment of each state that a run goes through, in the order of a storm: the start where it is dry; the pit half as
  * high as where it first runs over or stands highest; the trench running with the emitter shut; the emitter's greatest flow; and
- * the greatest flow out at the surface elsewhere.
+ * the greatest flow out at the surface elsewhere, the grate's and over the low spot's lip among it.
  */
 export function stateMoments(run: Run): StateMoment[] {
   const { times } = run;
@@ -29,9 +29,23 @@ export function stateMoments(run: Run): StateMoment[] {
   add("filling", fillingAt(run, running ?? run.peaks["chamberBank"]!.time));
   add("trench running", running === null ? null : greatestOf(run, /^trenchInlet/, running, firing === null ? run.until : run.firings[0]!.start));
   add("emitter firing", firing === null ? null : greatestOf(run, /^emitter/, firing.start, firing.end ?? run.until));
-  const spilling = greatestOf(run, /Spill|Overflow/, 0, run.until);
-  add("out at the surface", spilling !== null && flowOf(run, /Spill|Overflow/, spilling) > NO_FLOW ? spilling : null);
+  const out = (time: number): number => {
+    const { up, lip } = surfaceFlow(run, time);
+    return Math.max(up, lip);
+  };
+  const spilling = greatest(run, out, 0, run.until);
+  add("out at the surface", spilling !== null && out(spilling) > NO_FLOW ? spilling : null);
   return moments;
+}
+
+/**
+ * What comes out at the surface at a moment but through the emitter [m3/s]: up over rims, through grounds and out of the grate,
+ * whether off the site or into the low spot, and over the low spot's lip.
+ */
+export function surfaceFlow(run: Run, time: number): { readonly up: number; readonly lip: number } {
+  const sum = (kind: RegExp, sign: 1 | -1): number => run.passages.filter((passage) => kind.test(passage))
+    .reduce((flow, passage) => flow + Math.max(0, sign * run.flow(passage, time)), 0);
+  return { up: sum(/Spill/, 1) + sum(/^grate/, -1), lip: sum(/^lowSpotOverflow/, 1) };
 }
 
 function isDry(run: Run, time: number): boolean {
@@ -51,10 +65,14 @@ function flowOf(run: Run, kind: RegExp, time: number): number {
 
 /** The step's end with the greatest flow between two times; null where there is none between them. */
 function greatestOf(run: Run, kind: RegExp, from: number, to: number): number | null {
+  return greatest(run, (time) => flowOf(run, kind, time), from, to);
+}
+
+function greatest(run: Run, flowAt: (time: number) => number, from: number, to: number): number | null {
   let best: { time: number; flow: number } | null = null;
   for (const time of run.times) {
     if (time < from || time >= to) continue;
-    const flow = flowOf(run, kind, time);
+    const flow = flowAt(time);
     if (best === null || flow > best.flow) best = { time, flow };
   }
   return best?.time ?? null;

@@ -1,11 +1,15 @@
 import { answerSentence, neverEmpty } from "../figures/answer.ts";
+import { DRY } from "../figures/bodyViews.ts";
+import { NO_FLOW } from "../figures/flowRows.ts";
+import { heightText } from "../figures/heightText.ts";
 import { momentText } from "../figures/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
 import { rainText } from "../figures/rainPanel.ts";
 import { sectionFigure } from "../figures/sectionFigure.ts";
-import { stateMoments, type SiteState } from "../figures/stateMoments.ts";
+import { stateMoments, surfaceFlow, type SiteState } from "../figures/stateMoments.ts";
 import type { Run } from "../simulate/run.ts";
+import type { Site } from "../site/site.ts";
 import { cautions } from "./cautions.ts";
 import { html } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
@@ -21,21 +25,21 @@ export function clientSheet(run: Run, storm: string): PagePart {
   const stills = stateMoments(run).map(({ state, time }, i) => ({
     state, time, picture: pictureOf(`client-${i}`, (options) => sectionFigure(run, time, options)),
   }));
-  const missing = STATES.filter((state) => !stills.some((still) => still.state === state));
+  const missing = STATES.filter((state) => hasState(run.site, state) && !stills.some((still) => still.state === state));
   const answer = answerSentence(run);
   const rain = rainText(run);
   const section = html`<section class="storm sheet" id="client" aria-labelledby="client-name">
 <h2 id="client-name"><span class="storm-name">For the house · <bdi>${plainText(storm)}</bdi>${rain === "" ? null : html` · ${rain}`}</span>${keptTogether(answer)}</h2>
-<p>${WHAT_IT_IS}</p>
+<p>${whatItIs(run.site)}</p>
 ${neverEmpty(run) ? html`<p>Here groundwater stands in the chambers: they are never empty, and only what is above it is room for rain.</p>` : null}
-${stills.map(({ state, time, picture }) => html`<div class="together"><h3>${HEAD[state]}, ${momentText(time)}</h3>
-<p>${WORDS[state]}</p>
+${stills.map(({ state, time, picture }) => html`<div class="together"><h3>${headOf(state, run)}, ${momentText(time)}</h3>
+<p>${WORDS[state](run, time)}</p>
 ${placeOf(picture, "The works cut open along their pipes.")}</div>`)}
-${missing.length === 0 ? null : html`<p>Not in this storm: ${missing.map((state) => HEAD[state].toLowerCase()).join("; ")}.</p>`}
+${missing.length === 0 ? null : html`<p>Not in this storm: ${missing.map((state) => headOf(state, run).toLowerCase()).join("; ")}.</p>`}
 <h3>What it will not do</h3>
-<ul class="notes">${WILL_NOT.map((words) => html`<li>${words}</li>`)}</ul>
+<ul class="notes">${willNot(run.site).map((words) => html`<li>${words}</li>`)}</ul>
 <h3>What to watch for</h3>
-<ul class="notes">${WATCH.map((words) => html`<li>${words}</li>`)}</ul>
+<ul class="notes">${watchFor(run.site).map((words) => html`<li>${words}</li>`)}</ul>
 <h3>Keep away from it</h3>
 <ul class="notes">${KEEP_AWAY.map((words) => html`<li>${words}</li>`)}</ul>
 <p>${cautions.at(-1)!.words}</p>
@@ -45,35 +49,99 @@ ${missing.length === 0 ? null : html`<p>Not in this storm: ${missing.map((state)
 
 const STATES: readonly SiteState[] = ["filling", "trench running", "emitter firing", "out at the surface"];
 
-const WHAT_IT_IS = "Rain from the roof runs into a box that holds back grit and leaves, on into chambers in stone under the ground, and from there slowly "
-  + "into the soil. When the chambers are full, water runs over into a trench with a pipe; when that is full too, it lifts a lid at the surface and runs off there.";
+/** Whether the works have what a state speaks of. */
+function hasState({ overflowTrench, emitter }: Site, state: SiteState): boolean {
+  return (state !== "trench running" || overflowTrench !== null) && (state !== "emitter firing" || emitter !== null);
+}
 
-const HEAD: Readonly<Record<SiteState, string>> = Object.freeze({
-  "dry": "Before the rain", "filling": "Filling", "trench running": "The trench runs", "emitter firing": "The emitter fires",
-  "out at the surface": "Out at the surface",
+/** What the works hold water in. */
+function room({ chamberBank }: Site): string {
+  return chamberBank.chambers.length > 0 ? "chambers" : "stone";
+}
+
+function whatItIs(site: Site): string {
+  const { settlingBoxes, chamberBank, overflowTrench, emitter, soil } = site;
+  const bed = chamberBank.chambers.length > 0 ? "chambers in stone under the ground" : "a bed of stone under the ground";
+  const toBox = site.catchments.some(({ drainsTo }) => settlingBoxes.some(({ name }) => name === drainsTo));
+  const way = !toBox ? `Rain runs into ${bed}`
+    : `Rain from the roof runs into ${settlingBoxes.length === 1 ? "a box that holds" : "boxes that hold"} back grit and leaves, on into ${bed}`;
+  const soaks = (soil.floor || soil.sides) && soil.layers.some(({ conductivity }) => conductivity > 0);
+  const trench = overflowTrench === null ? ""
+    : ` When ${chamberBank.chambers.length > 0 ? "the chambers are" : "that is"} full, water runs over into a trench${overflowTrench.pipe === null ? " of stone" : " with a pipe"}`
+      + (emitter === null ? "." : "; when that is full too, it lifts a lid at the surface and runs off there.");
+  return `${way}${soaks ? ", and from there slowly into the soil" : ", and stays there: this soil is taken to take in nothing"}.${trench}`;
+}
+
+function headOf(state: SiteState, { rain }: Run): string {
+  return {
+    "dry": rain === null ? "At the start" : "Before the rain", "filling": "Filling", "trench running": "The trench runs",
+    "emitter firing": "The emitter runs", "out at the surface": "Out at the surface",
+  }[state];
+}
+
+const WORDS: Readonly<Record<SiteState, (run: Run, time: number) => string>> = Object.freeze({
+  "dry": ({ site }: Run) => `The ${room(site)} ${site.chamberBank.chambers.length > 0 ? "are" : "is"} empty.${sumpWords(site)}`,
+  "filling": (run: Run, time: number) => `${fills(run)} ${seen(run, time)}`,
+  "trench running": (run: Run, time: number) => `The ${room(run.site)} ${run.site.chamberBank.chambers.length > 0 ? "are" : "is"} full to the pipe into the trench, `
+    + `and the trench takes over. ${seen(run, time)}`,
+  "emitter firing": ({ firings }: Run) => "The water has risen to the lid at the end of the trench, which lifts, and water runs out there: that is what it is for. "
+    + (firings[0]?.start === 0 ? "Here groundwater alone stands as high: it runs there whether it rains or not." : "It shuts by itself."),
+  "out at the surface": outWords,
 });
 
-const WORDS: Readonly<Record<SiteState, string>> = Object.freeze({
-  "dry": "The chambers are empty. In the box water stands up to its outlet: that is how it holds grit back, and it stays so.",
-  "filling": "Rain fills the chambers faster than the soil can take it. Nothing is to be seen above the ground.",
-  "trench running": "The chambers are full to the trench's pipe, and the trench fills. Still nothing is to be seen above the ground.",
-  "emitter firing": "All is full. The lid at the end of the trench lifts and water runs out there: that is what it is for. It shuts by itself.",
-  "out at the surface": "More comes than the emitter lets out, and water stands where it should not. If this happens in a small storm, something is blocked: call.",
-});
+function sumpWords({ settlingBoxes }: Site): string {
+  const sumps = settlingBoxes.filter(({ floor, outlet }) => Math.max(outlet.invert, outlet.outletInvert) - floor > DRY);
+  if (sumps.length === 0) return "";
+  return sumps.length === 1 ? " In the box water stands up to its outlet: that is how it holds grit back, and it stays so."
+    : " In the boxes water stands up to their outlets: that is how they hold grit back, and it stays so.";
+}
 
-const WILL_NOT: readonly string[] = Object.freeze([
-  "It does not keep water off the lawn in every storm: in a large one the emitter runs, and in a larger one water comes out elsewhere.",
-  "It does not lower the water table, and it does not drain while the water table stands in it.",
-  "It does not dry a cellar. Water beside a wall needs a drain of its own.",
-  "It does not look after itself: a box full of grit lets it through, and what gets into the stone stays there.",
-]);
+function fills({ site, ledger, rain }: Run): string {
+  if (!(ledger.inflow > 0)) return `Groundwater rises into the ${room(site)}.`;
+  return `${rain === null ? "Water" : "Rain"} fills the ${room(site)} faster than the soil can take it.`;
+}
 
-const WATCH: readonly string[] = Object.freeze([
-  "The emitter runs in small storms, or on for days after one.",
-  "Water over the rim of the box, or a gutter that runs over at the downpipe.",
-  "Turf over the trench or the pit that is soft or sinks, days after rain.",
-  "Ice or roots on the lid: it has to lift by a finger.",
-]);
+/** What can be seen over the ground at a moment. */
+function seen(run: Run, time: number): string {
+  const { site } = run;
+  const { up, lip } = surfaceFlow(run, time);
+  const depth = site.lowSpot === null ? 0 : run.level("lowSpot", time) - site.lowSpot.floor;
+  const sights = [
+    ...(depth > DRY ? [`water stands ${heightText(depth, site.units)} deep in the low spot`] : []),
+    ...(site.emitter !== null && run.flow("emitter", time) > NO_FLOW ? ["the emitter runs"] : []),
+    ...(up > NO_FLOW || lip > NO_FLOW ? ["water comes out where it should not"] : []),
+  ];
+  return sights.length === 0 ? "Nothing is to be seen above the ground." : `Above the ground, ${sights.join(" and ")}.`;
+}
+
+function outWords(run: Run, time: number): string {
+  const { site, firings, events } = run;
+  const { up } = surfaceFlow(run, time);
+  const why = up <= NO_FLOW ? "More runs into the low spot than it holds, and it runs over its lip."
+    : site.emitter === null ? "More comes than the works hold, and water stands where it should not."
+    : firings.length > 0 ? "More comes than the emitter lets out, and water stands where it should not."
+    : events.some(({ kind }) => kind === "lidHeld") ? "The lid is held shut, and water stands where it should not."
+    : "Water comes out elsewhere before it lifts the lid, and stands where it should not.";
+  return `${why} If this happens in a small storm, something is blocked: call.`;
+}
+
+function willNot({ emitter }: Site): string[] {
+  return [
+    `It does not keep water off the lawn in every storm: in a large one ${emitter === null ? "water comes out at the surface" : "the emitter runs, and in a larger one water comes out elsewhere"}.`,
+    "It does not lower the water table, and it does not drain while the water table stands in it.",
+    "It does not dry a cellar. Water beside a wall needs a drain of its own.",
+    "It does not look after itself: a box full of grit lets it through, and what gets into the stone stays there.",
+  ];
+}
+
+function watchFor({ emitter, overflowTrench, settlingBoxes }: Site): string[] {
+  return [
+    ...(emitter === null ? [] : ["The emitter runs in small storms, or on for days after one."]),
+    `Water over the rim of ${settlingBoxes.length === 1 ? "the box" : "a box"}, or a gutter that runs over at the downpipe.`,
+    `Turf over the ${overflowTrench === null ? "pit" : "trench or the pit"} that is soft or sinks, days after rain.`,
+    ...(emitter === null ? [] : ["Ice or roots on the lid: it has to lift by a finger."]),
+  ];
+}
 
 const KEEP_AWAY: readonly string[] = Object.freeze([
   "No cars, walls, sheds or trees over it. Roots find the water.",

@@ -123,7 +123,7 @@ function whyNever(run: Run): DrainTime["never"] {
 const TRICKLE = 1e-9;
 
 /** Groundwater round the pit with its mound [m]; -Infinity where it is far below. */
-function waterAround(run: Run, time: number): number {
+export function waterAround(run: Run, time: number): number {
   const bank = networkOf(run.site).bodies.find(({ kind }) => kind === "bank")!;
   return seriesLevel(bank.groundwater, time) + (run.rise(time)?.centre ?? 0);
 }
