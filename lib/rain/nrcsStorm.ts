@@ -2,17 +2,17 @@ import { NRCS_TABLE, type NrcsType } from "./nrcsTable.ts";
 import { tableValue, type StormPattern } from "./stormCurve.ts";
 import { stormDepth } from "./stormDepth.ts";
 
-const HALF_HOUR = 1800;
 const DAY = 86400;
 
 /**
  * A 24-hour distribution of the NRCS: `{ pattern: "nrcs-ii", depth: "3.1 in" }`. Which published table stands behind it,
- * and what is corrected in it, is said at `NRCS_TABLE`.
+ * and what is changed in it, is said at `NRCS_TABLE`.
  *
  * With a shorter `duration` the storm is the nested one: the richest stretch of that length in the 24-hour curve, scaled
  * to `depth`, which is then the depth of that duration. Of several equally rich stretches the first is taken.
  *
- * @source  HDS-2 (FHWA-NHI-02-001, 2nd ed. 2002), Table 6.5 p. 6-35; nesting as the distributions were built, from memory
+ * @source  types I, II and III at tenths of an hour, IA at half hours (HDS-2, FHWA-NHI-02-001, 2nd ed. 2002, Table 6.5 p. 6-35): see
+ *          `NRCS_TABLE`; nesting as the distributions were built, from memory
  */
 export function nrcsStorm(type: NrcsType): StormPattern {
   return (options) => {
@@ -21,7 +21,7 @@ export function nrcsStorm(type: NrcsType): StormPattern {
     options.done();
     const depth = depthOf();
     const shares = NRCS_TABLE[type];
-    const corners = shares.map((_, i) => i * HALF_HOUR);
+    const corners = shares.map((_, i) => (i * DAY) / (shares.length - 1));
     const shareBy = (time: number): number => tableValue(corners, shares, time);
     const start = richestStart(corners, shareBy, duration);
     const before = shareBy(start);

@@ -4,7 +4,6 @@ import type { Hyetograph } from "../../lib/rain/hyetograph.ts";
 import { curveNumberRunoff } from "../../lib/runoff/curveNumber.ts";
 import { graphicalPeak, NRCS_PATTERNS } from "../../lib/runoff/graphicalPeak.ts";
 import { inflowHydrographs } from "../../lib/runoff/inflowHydrographs.ts";
-import { TYPE_II_TENTH_HOUR } from "./typeIITenthHour.ts";
 
 const INCH = 0.0254;
 const FOOT3 = 0.3048 ** 3;
@@ -63,18 +62,21 @@ describe("the peak of the unit hydrograph's flow", () => {
       runoff: curveNumberRunoff({ depth: rain_in * INCH, curveNumber }),
     });
 
-  test.each([[6, 75, 1.53], [5, 80, 0.5], [4, 90, 0.2], [4, 90, 0.1]])(
-    "from %s in of type II at tenths of an hour on CN %s is the graphical one within 8 percent at tc %s h",
-    (rain_in, curveNumber, hours) => {
-      const times = TYPE_II_TENTH_HOUR.map((_, i) => i / 240);
-      const rain = designStorm({ pattern: "mass-curve", depth: `${rain_in} in`, duration: "24 h", times, shares: TYPE_II_TENTH_HOUR });
-      expect(Math.abs(peakOf(rain, curveNumber, hours) / graphicalOf("nrcs-ii", rain_in, curveNumber, hours) - 1)).toBeLessThan(0.08);
+  // CN 98 is off the graph (Ia/P 0.014, read at its end 0.1), so no closer than it is asked to be
+  test.each(NRCS_PATTERNS.flatMap((pattern) => [[pattern, 98, 0.15], [pattern, 75, 0.05]] as const))(
+    "from 3 in of %s on CN %s is the graphical one within %s at a tc of 0.1 h",
+    (pattern, curveNumber, tolerance) => {
+      const peak = peakOf(designStorm({ pattern, depth: "3 in" }), curveNumber, 0.1);
+      expect(Math.abs(peak / graphicalOf(pattern, 3, curveNumber, 0.1) - 1)).toBeLessThan(tolerance);
     },
   );
 
-  test.each(NRCS_PATTERNS)("from 6 in of %s at half hours on CN 75 is 5 to 12 percent below it at tc 1.53 h", (pattern) => {
-    const ratio = peakOf(designStorm({ pattern, depth: "6 in" }), 75, 1.53) / graphicalOf(pattern, 6, 75, 1.53);
-    expect(ratio).toBeGreaterThan(0.88);
-    expect(ratio).toBeLessThan(0.95);
-  });
+  const CASES = [[6, 75, 1.53], [5, 80, 0.5], [4, 90, 0.2], [4, 90, 0.1]] as const;
+  test.each(NRCS_PATTERNS.flatMap((pattern) => CASES.map((rest) => [pattern, ...rest] as const)))(
+    "from %s, %s in on CN %s is the graphical one within 8 percent at tc %s h",
+    (pattern, rain_in, curveNumber, hours) => {
+      const peak = peakOf(designStorm({ pattern, depth: `${rain_in} in` }), curveNumber, hours);
+      expect(Math.abs(peak / graphicalOf(pattern, rain_in, curveNumber, hours) - 1)).toBeLessThan(0.08);
+    },
+  );
 });
