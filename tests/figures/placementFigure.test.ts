@@ -10,7 +10,7 @@ import { changed, demo, fixture } from "../site/siteFiles.ts";
 const FOOT = 0.3048;
 const storm = designStorm({ pattern: "nrcs-ii", depth: "3.1 in" });
 const lowPoint = placement(readSite(demo("sedge-hollow")), storm, ["-2 ft", 0, "2 ft"]);
-const dry = placement(readSite(demo("linden-row")), storm, ["-1 m", 0, "1 m"]);
+const dry = placement(readSite(demo("linden-row")), designStorm({ pattern: "nrcs-ii", depth: "3.3 in" }), ["-1 m", 0, "1 m"]);
 const single = placement(readSite(changed(fixture("tested-soil"), "groundwater", undefined)), storm, [0]);
 
 function bars({ data }: Figure, name: string): BarTrace {
