@@ -1,4 +1,5 @@
 import type { OverflowTrench, Site } from "../site/site.ts";
+import { groundOfSegment, lowerEnd } from "../site/trenchGround.ts";
 import type { Tone } from "./look.ts";
 import { plainText } from "./plainText.ts";
 
@@ -54,7 +55,8 @@ function trenchView(trench: OverflowTrench, body: string, isPipe: boolean, segme
   const share = segment === undefined ? 1 : Number(segment) / trench.segments;
   const floor = trench.floor - trench.fall * share;
   const words = `${isPipe ? "trench pipe" : "trench"}${segment === undefined ? "" : ` ${segment}`}`;
-  const brim = { level: trench.ground, words: "ground" };
+  const ground = segment === undefined ? trench.ground : groundOfSegment(trench, Number(segment) - 1);
+  const brim = { level: lowerEnd(ground), words: "ground" };
   if (!isPipe || trench.pipe === null) return { body, words, tone: "trench", floor, brim };
   return { body, words, tone: "pipe", floor: floor + trench.pipe.rise, brim };
 }

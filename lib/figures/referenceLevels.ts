@@ -1,4 +1,5 @@
-import type { Site } from "../site/site.ts";
+import type { OverflowTrench, Site } from "../site/site.ts";
+import { isLevelGround } from "../site/trenchGround.ts";
 import type { Tone } from "./look.ts";
 import { plainText } from "./plainText.ts";
 
@@ -50,7 +51,7 @@ function pitLevels({ chamberBank: pit }: Site): ReferenceLevel[] {
 function trenchLevels({ overflowTrench: trench }: Site): ReferenceLevel[] {
   if (trench === null) return [];
   const levels: ReferenceLevel[] = [
-    { words: "ground over the trench", short: "trench ground", level: trench.ground, tone: "still", major: true, around: false },
+    ...groundLevels(trench),
     { words: "trench inlet", short: "inlet", level: trench.inlet.crest, tone: "trench", major: false, around: false },
   ];
   if (trench.fall > 0) {
@@ -60,6 +61,17 @@ function trenchLevels({ overflowTrench: trench }: Site): ReferenceLevel[] {
     );
   } else levels.push({ words: "trench floor", short: "trench floor", level: trench.floor, tone: "trench", major: true, around: false });
   return levels;
+}
+
+/** One ground, or of one that slopes both ends; water comes up at the lower. */
+function groundLevels({ ground, lowestGround }: OverflowTrench): ReferenceLevel[] {
+  const lowest = { short: "trench ground", level: lowestGround, tone: "still", major: true, around: false } as const;
+  if (isLevelGround(ground)) return [{ ...lowest, words: "ground over the trench" }];
+  const [low, high] = ground.low < ground.high ? ["low", "high"] as const : ["high", "low"] as const;
+  return [
+    { ...lowest, words: `ground over the trench, ${low} end` },
+    { ...lowest, words: `ground over the trench, ${high} end`, short: `ground, ${high}`, level: ground[high], major: false },
+  ];
 }
 
 function emitterLevels({ emitter }: Site): ReferenceLevel[] {

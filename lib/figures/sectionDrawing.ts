@@ -32,9 +32,10 @@ export function groundLine(site: Site, plan: SectionPlan): Point[] {
   if (overflowTrench === null || plan.trench === null) {
     return [...line, ...hollowLine(site, plan), [plan.whole.to, site.lowSpot?.lip ?? chamberBank.ground]];
   }
-  line.push([plan.trench.from, overflowTrench.ground], [plan.trench.to, overflowTrench.ground]);
-  const beyond = emitter === null ? overflowTrench.ground : Math.min(overflowTrench.ground, emitter.crest - emitter.diameter / 2);
-  if (plan.emitter !== null) line.push([plan.emitter.to, Math.min(overflowTrench.ground, emitter!.crest)]);
+  const { high, low } = overflowTrench.ground;
+  line.push([plan.trench.from, high], [plan.trench.to, low]);
+  const beyond = emitter === null ? low : Math.min(low, emitter.crest - emitter.diameter / 2);
+  if (plan.emitter !== null) line.push([plan.emitter.to, Math.min(low, emitter!.crest)]);
   return [...line, ...hollowLine(site, plan), [plan.whole.to, site.lowSpot?.lip ?? beyond]];
 }
 

@@ -1,6 +1,7 @@
 import { flowText } from "../units/format.ts";
 import { headBudget } from "../simulate/headBudget.ts";
 import type { Run } from "../simulate/run.ts";
+import type { OverflowTrench } from "../site/site.ts";
 import type { Annotation } from "./figure.ts";
 import { NO_FLOW } from "./flowRows.ts";
 import { letterSizes, lines } from "./look.ts";
@@ -73,7 +74,7 @@ export function surfaceArrows(run: Run, time: number, plan: SectionPlan, width: 
       out: flow(site.settlingBoxes.length > 1 ? `boxSpill ${name}` : "boxSpill"), along: plan.boxes[i]!.from, level: rim, tone: "box" as const,
     })),
     { out: flow("bankSpill"), along: middle(plan.pit), level: site.chamberBank.ground, tone: "pit" as const },
-    ...(plan.trench === null ? [] : [{ out: flow("trenchSpill"), along: middle(plan.trench), level: site.overflowTrench!.ground, tone: "trench" as const }]),
+    ...(plan.trench === null ? [] : [{ out: flow("trenchSpill"), ...overTrench(site.overflowTrench!, plan.trench), tone: "trench" as const }]),
     ...(plan.grate === null ? [] : [{ out: -flow("grate"), along: middle(plan.grate), level: site.lowSpot!.grate!.level, tone: "lowSpot" as const }]),
     ...(plan.lowSpot === null ? [] : [{ out: flow("lowSpotOverflow"), along: plan.lowSpot.to, level: site.lowSpot!.lip, tone: "lowSpot" as const }]),
   ];
@@ -84,4 +85,10 @@ export function surfaceArrows(run: Run, time: number, plan: SectionPlan, width: 
     showarrow: true, ax: 0, ay: -30, xanchor: "center", yanchor: "bottom", arrowcolor: lines[tone].color, arrowwidth: 2, arrowhead: 3, bgcolor: HALO,
     ...(out > 0 ? { arrowside: "start" as const, startarrowhead: 3 as const } : {}),
   }));
+}
+
+/** Where water comes up first over the trench: in the middle of a level ground, near the lower end of one that slopes. */
+function overTrench({ ground: { high, low } }: OverflowTrench, { from, to }: Stretch): { along: number; level: number } {
+  const share = high === low ? 0.5 : low < high ? 0.9 : 0.1;
+  return { along: from + share * (to - from), level: high + share * (low - high) };
 }

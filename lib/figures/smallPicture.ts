@@ -20,7 +20,7 @@ export const PARTS: Readonly<Record<"pit" | "trench" | "lid", number>> = Object.
 /** The works in a nutshell, in pixels that run downwards: pit, trench and lid between ground and pit floor, each with its highest water. */
 export function smallPicture(site: Site, { answers, state }: SweepCell, { x, y, width }: PicturePlace): Shape[] {
   const { chamberBank: bank, overflowTrench: trench, emitter } = site;
-  const topLevel = Math.max(bank.ground, trench?.ground ?? -Infinity);
+  const topLevel = Math.max(bank.ground, trench?.ground.high ?? -Infinity, trench?.ground.low ?? -Infinity);
   const perMetre = (PICTURE - 16) / (topLevel - bank.floor);
   const down = (level: number): number => shortNumber(y + 12 + (topLevel - Math.min(topLevel, Math.max(bank.floor, level))) * perMetre);
   const at = (share: number): number => shortNumber(x + 4 + share * (width - 8));
@@ -39,8 +39,8 @@ export function smallPicture(site: Site, { answers, state }: SweepCell, { x, y, 
   shapes.push(rect(0.06, 0.38, stoneTop, bank.floor, lines.pit.color, none));
   if (trench !== null) {
     const low = trench.lowFloor;
-    shapes.push(stroke(at(0.44), down(trench.ground), at(1), down(trench.ground), ink.rule, 1));
-    const water = Math.min(answers.trenchPeak, trench.ground);
+    shapes.push(stroke(at(0.44), down(trench.ground.high), at(1), down(trench.ground.low), ink.rule, 1));
+    const water = Math.min(answers.trenchPeak, trench.lowestGround);
     if (water > low) shapes.push(rect(0.44, 0.88, water, low, none, `${lines.trench.color}90`));
     shapes.push(rect(0.44, 0.88, trench.stoneTop.high, low, lines.trench.color, none));
     const sill = down(trench.inlet.crest);

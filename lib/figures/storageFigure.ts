@@ -23,7 +23,8 @@ export function storageFigure(site: Site, options: FigureOptions = {}): Figure {
   const narrow = width < NARROW;
   const { body: size } = letterSizes(width);
   const { level: levelUnit, volume: volumeUnit } = displayUnits(site.units);
-  const top = Math.max(site.chamberBank.ground, site.overflowTrench?.ground ?? -Infinity, ...site.settlingBoxes.map(({ rim }) => rim));
+  const over = site.overflowTrench?.ground ?? { high: -Infinity, low: -Infinity };
+  const top = Math.max(site.chamberBank.ground, over.high, over.low, ...site.settlingBoxes.map(({ rim }) => rim));
   const curves = curvesOf(site, top);
   const references = referenceLevels(site).filter(({ major, around }) => !around && (major || !narrow));
   const low = Math.min(...curves.map(({ levels }) => levels[0]!));

@@ -63,7 +63,7 @@ function placeOf({ x, y, yref }: Annotation, frame: PlotFrame): { x: number; y: 
 function besideWorks({ site }: LiveRun["run"], index: number, frame: PlotFrame): { x: number; y: number } {
   const unit = displayUnits(site.units).level.size;
   const axis = frame.y("y");
-  const ground = site.overflowTrench?.ground ?? site.chamberBank.ground;
+  const ground = site.overflowTrench?.ground.low ?? site.chamberBank.ground;
   const pixel = (level: number): number => Math.max(frame.top + 40, Math.min(frame.bottom - 12, axis.pixel(level / unit)));
   const top = pixel(index === 0 ? ground : Math.min(ground, site.soil.layers[index]!.top));
   const foot = pixel(site.soil.layers[index + 1]?.top ?? -Infinity);

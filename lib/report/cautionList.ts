@@ -38,7 +38,7 @@ function buriedLines({ units }: Site, siting: Siting): string {
 
 function pits(site: Site): string {
   const { chamberBank, overflowTrench, units } = site;
-  const trench = overflowTrench === null ? "" : `, the trench ${lengthText(overflowTrench.ground - overflowTrench.lowFloor, units)}`;
+  const trench = overflowTrench === null ? "" : `, the trench ${lengthText(Math.max(overflowTrench.depth.high, overflowTrench.depth.low), units)}`;
   const water = chamberBank.groundwater;
   const isWet = water !== null && Math.max(...water.level) > chamberBank.floor;
   return `The pit is dug ${lengthText(chamberBank.ground - chamberBank.floor, units)} deep${trench}${isWet ? ", and groundwater can stand in it" : ""}.`;

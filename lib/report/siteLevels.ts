@@ -1,6 +1,7 @@
 import { sizeText } from "../units/sizeText.ts";
 import { areaText, intensityText, lengthText, levelText, type UnitSystem } from "../units/format.ts";
 import type { Pipe, Site } from "../site/site.ts";
+import { isLevelGround } from "../site/trenchGround.ts";
 import { plainText } from "../figures/plainText.ts";
 
 /** A station on the water's way: what it is, how large, and its levels. */
@@ -64,10 +65,12 @@ function trenchStations({ overflowTrench: trench, units }: Site): SiteStation[] 
   const pipe = trench.pipe === null ? "no pipe" : `${sizeText(trench.pipe.insideDiameter, units)} pipe in it`;
   const floors: [string, string][] = trench.fall === 0 ? [["floor", levelText(trench.floor, units)]]
     : [["floor at the high end", levelText(trench.floor, units)], ["floor at the low end", levelText(trench.lowFloor, units)]];
+  const grounds: [string, string][] = isLevelGround(trench.ground) ? [["ground", levelText(trench.lowestGround, units)]]
+    : [["ground at the high end", levelText(trench.ground.high, units)], ["ground at the low end", levelText(trench.ground.low, units)]];
   return [{
     station: "overflow trench", sizes: `${lengthText(trench.length, units)} long, ${lengthText(trench.width, units)} wide, ${pipe}`,
     levels: [
-      ["ground", levelText(trench.ground, units)], ["stone top at the high end", levelText(trench.stoneTop.high, units)],
+      ...grounds, ["stone top at the high end", levelText(trench.stoneTop.high, units)],
       ...pipeLevels("inlet", trench.inlet, units), ...floors,
     ],
   }];

@@ -86,6 +86,7 @@ function cornerVolumes(
     if (law === LAW.seepage) levels.push(...conductanceCorners(table, row));
     else if (law === LAW.pipe) levels.push(...pipeCorners(table, row));
     else if (law === LAW.emitter) levels.push(...emitterCorners(table, row));
+    else if (law === LAW.slopedWeir) levels.push(table[row]!, table[row + 1]!);
     else if (law === LAW.weepHole) levels.push(...weepHoleCorners(table, row));
     else levels.push(table[row]!);
   }
@@ -100,7 +101,7 @@ function named(passage: string, site: Site, box: string): string {
 function addBox(draft: Draft, box: Site["settlingBoxes"][number]): number {
   const { crest } = box.outlet;
   return draft.addBody(
-    { name: box.name, kind: "box", stoneTop: null, groundwater: null, start: () => crest },
+    { name: box.name, kind: "box", stoneTop: null, turf: null, groundwater: null, start: () => crest },
     prismStorage([{ level: box.floor, area: box.planArea }]),
   );
 }
@@ -109,7 +110,10 @@ function addBank(draft: Draft): number {
   const { chamberBank: bank, soil, groundwater } = draft.site;
   const { stoneTop } = bank;
   const body = draft.addBody(
-    { name: "chamberBank", kind: "bank", stoneTop, groundwater: bank.groundwater, start: (G) => Math.max(bank.floor, Math.min(G, stoneTop)) },
+    {
+      name: "chamberBank", kind: "bank", stoneTop, turf: bank.cover && { ground: bank.ground, thickness: bank.ground - stoneTop },
+      groundwater: bank.groundwater, start: (G) => Math.max(bank.floor, Math.min(G, stoneTop)),
+    },
     bankStorage(bank),
   );
   draft.addPassage("bankSeepage", LAW.seepage, body, SOIL, "bankSeepage", seepageRow({
@@ -135,6 +139,7 @@ function lowSpotBody(site: Site): Omit<Body, "corners"> {
     kind: "lowSpot",
     storage: hollowStorage(hollow),
     stoneTop: null,
+    turf: null,
     volume: (level) => hollowVolume(hollow, level),
     groundwater: hollow.groundwater,
     start: (G) => Math.min(Math.max(hollow.floor, G), hollow.lip),

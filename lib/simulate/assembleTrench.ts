@@ -1,6 +1,7 @@
 import { conductivityAt } from "../ground/soilProfile.ts";
 import { seepagePath } from "../site/seepagePath.ts";
-import type { OverflowTrench } from "../site/site.ts";
+import type { OverflowTrench, TrenchGround } from "../site/site.ts";
+import { groundOfSegment, isLevelGround, lowerEnd } from "../site/trenchGround.ts";
 import { emitterRow } from "../works/emitter.ts";
 import { pipeBodyStorage } from "../works/pipeBodyStorage.ts";
 import { pipeRow } from "../works/pipe.ts";
@@ -9,8 +10,9 @@ import { slitsRow } from "../works/slits.ts";
 import { stoneBorderRow } from "../works/stoneBorder.ts";
 import { trenchStorage } from "../works/trenchStorage.ts";
 import { weepHoleRow } from "../works/weepHole.ts";
+import { slopedWeirRow } from "../works/weir.ts";
 import { addCover, addSpill, pipeShape, type Draft } from "./draft.ts";
-import { LAW, OUT, SOIL, type EmitterSwitch } from "./network.ts";
+import { LAW, OUT, SOIL, type Body, type EmitterSwitch } from "./network.ts";
 
 /**
  * The overflow trench as bodies: one, or one a segment from the high end down; with a slit pipe the pipe and the stone
@@ -55,9 +57,15 @@ function addSegment(draft: Draft, trench: OverflowTrench, i: number, slit: boole
   const low = lowEnd(trench, i);
   const high = low + fall;
   const own = trench.groundwater;
+  const ground = groundOfSegment(trench, i);
+  const stoneTop = high + trench.stone.depth;
   const stone = draft.addBody(
-    { name: numbered("overflowTrench"), kind: "trench", stoneTop: high + trench.stone.depth, groundwater: own, start: (G) => Math.max(low, Math.min(G, trench.ground)) },
-    trenchStorage({ ...trench, floor: high, fall, length, pipeInside: !slit }),
+    {
+      name: numbered("overflowTrench"), kind: "trench", stoneTop, groundwater: own,
+      turf: trench.cover === null ? null : thinnestTurf(ground, { high: stoneTop, low: stoneTop - fall }),
+      start: (G) => Math.max(low, Math.min(G, lowerEnd(ground))),
+    },
+    trenchStorage({ ...trench, floor: high, fall, length, ground, pipeInside: !slit }),
   );
   const highEnd = i === 0;
   const outerEnd = i === count - 1;
@@ -68,24 +76,36 @@ function addSegment(draft: Draft, trench: OverflowTrench, i: number, slit: boole
     sides: soil.sides,
     pathLength: seepagePath(groundwater, trench.width),
   }, draft.soil));
-  if (trench.cover === null) {
-    const perimeter = 2 * length + ((highEnd ? 1 : 0) + (outerEnd ? 1 : 0)) * trench.width;
-    addSpill(draft, numbered("trenchSpill"), stone, "trenchSpill", trench.ground, perimeter, trench.spillsTo);
+  const ends = { atHigh: highEnd ? trench.width : 0, atLow: outerEnd ? trench.width : 0 };
+  if (trench.cover !== null) {
+    const middle = (ground.high + ground.low) / 2;
+    const thickness = middle - (stoneTop - fall / 2);
+    addCover(draft, numbered("trenchSpill"), stone, "trenchSpill", { ...trench, ground: middle }, length * trench.width, thickness);
+  } else if (trench.spillsTo === null && !isLevelGround(ground)) {
+    draft.addPassage(numbered("trenchSpill"), LAW.slopedWeir, stone, OUT, "trenchSpill", slopedWeirRow(ground, length, ends));
   } else {
-    const thickness = trench.ground - (low + fall / 2 + trench.stone.depth);
-    addCover(draft, numbered("trenchSpill"), stone, "trenchSpill", trench, length * trench.width, thickness);
+    addSpill(draft, numbered("trenchSpill"), stone, "trenchSpill", lowerEnd(ground), 2 * length + ends.atHigh + ends.atLow, trench.spillsTo);
   }
   if (!slit) return { stone, pipe: stone };
 
   const { insideDiameter, openArea, rise } = trench.pipe!;
   const invert = low + rise;
   const pipe = draft.addBody(
-    { name: numbered("trenchPipe"), kind: "pipe", stoneTop: null, groundwater: own, start: (G) => Math.max(invert, Math.min(G, trench.ground)) },
+    { name: numbered("trenchPipe"), kind: "pipe", stoneTop: null, groundwater: own, turf: null, start: (G) => Math.max(invert, Math.min(G, lowerEnd(ground))) },
     pipeBodyStorage({ invert: invert + fall, fall, length, diameter: insideDiameter }),
   );
   draft.addPassage(numbered("slits"), LAW.slits, pipe, stone, null, slitsRow(invert, openArea!, length, insideDiameter));
   return { stone, pipe };
 }
+
+/** The cover at the end where it is thinnest; of ends alike the one that lifts first. */
+function thinnestTurf(ground: TrenchGround, stoneTop: TrenchGround): Turf {
+  const [high, low] = (["high", "low"] as const).map((end) => ({ ground: ground[end], thickness: ground[end] - stoneTop[end] })) as [Turf, Turf];
+  if (Math.abs(high.thickness - low.thickness) < 1e-9) return high.ground < low.ground ? high : low;
+  return high.thickness < low.thickness ? high : low;
+}
+
+type Turf = NonNullable<Body["turf"]>;
 
 /** What joins two segments: the trench's own pipe, by friction alone, and the stone. */
 function addBorder(draft: Draft, trench: OverflowTrench, i: number, upper: Segment, lower: Segment): void {

@@ -101,7 +101,7 @@ function wakeLevels({ bodies, passages, table }: Pick<Network, "bodies" | "passa
 }
 
 /** Laws of passages that water goes through one way only. */
-const ONE_WAY_LAWS: readonly Law[] = [LAW.weir, LAW.cover, LAW.weepHole, LAW.emitter];
+const ONE_WAY_LAWS: readonly Law[] = [LAW.weir, LAW.slopedWeir, LAW.cover, LAW.weepHole, LAW.emitter];
 
 /**
  * The water a metre of level holds [m3] in the largest body of the works. The ledger asks for volumes, and a small box passes

@@ -48,7 +48,7 @@ export function exits(site: Site): Exit[] {
   const edge = (kind: ExitKind, level: number, from: readonly string[], intoLowSpot: boolean, name: string | null = null): void => {
     found.push({ kind, name, level, bodies: from, opensAtHead: 0, intoLowSpot });
   };
-  if (trench !== null) edge("trenchGround", trench.ground, named("trench"), trench.spillsTo !== null);
+  if (trench !== null) edge("trenchGround", trench.lowestGround, named("trench"), trench.spillsTo !== null);
   edge("pitGround", bank.ground, named("bank"), bank.spillsTo !== null);
   if (lowSpot !== null && lowSpot.grate !== null) edge("grate", lowSpot.grate.level, named("bank"), true);
   for (const box of site.settlingBoxes) edge("boxRim", box.rim, [box.name], box.spillsTo !== null, several ? box.name : null);
@@ -81,7 +81,9 @@ export function exitsReached(run: Run): ExitReached[] {
 /** When a body's water first stood at an exit [s]; null where it never did. */
 function firstReach(run: Run, exit: Exit, body: string): number | null {
   // over an edge under water levels all but meet: which way it runs first is what tells
-  if (exit.intoLowSpot && exit.kind !== "emitter") return outEvents(run, exit).find((event) => event.body === body)?.time ?? null;
+  // and of a trench in segments each has its own ground
+  const ownGround = exit.kind === "trenchGround" && exit.bodies.length > 1;
+  if ((exit.intoLowSpot && exit.kind !== "emitter") || ownGround) return outEvents(run, exit).find((event) => event.body === body)?.time ?? null;
   if (exit.kind !== "emitter") return run.peaks[body]!.level < exit.level ? null : firstOver(run, (time) => run.level(body, time) - exit.level);
   // a lid that opens lets the water down from its opening level at once: its firing tells what no level shows
   const opens = run.firings[0]?.start ?? run.until;

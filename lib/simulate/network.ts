@@ -22,6 +22,8 @@ export interface Body {
   readonly storage: StorageTable;
   /** top of its stone, at its high end [m]; null where it has none */
   readonly stoneTop: number | null;
+  /** its cover, where it has one: the ground and the thickness at the end where that is least [m] */
+  readonly turf: { readonly ground: number; readonly thickness: number } | null;
   /** volumes at which its geometry or the law of a passage has a corner, rising [m3] */
   readonly corners: Float64Array;
   /** V(H) [m3] of the exact geometry */
@@ -34,7 +36,7 @@ export interface Body {
 
 /** Which law a passage follows. From `weir` on a passage rests while all water at its ends is below the level its row begins with. */
 export const LAW = {
-  seepage: 0, hollowSeepage: 1, pipe: 2, slits: 3, stone: 4, weir: 5, sharedWeir: 6, cover: 7, grate: 8, weepHole: 9, emitter: 10,
+  seepage: 0, hollowSeepage: 1, pipe: 2, slits: 3, stone: 4, weir: 5, sharedWeir: 6, slopedWeir: 7, cover: 8, grate: 9, weepHole: 10, emitter: 11,
 } as const;
 export type Law = (typeof LAW)[keyof typeof LAW];
 

@@ -49,9 +49,9 @@ function bodyEvents({ site, network, trajectory }: RunRecord): RunEvent[] {
     if (body.stoneTop === null) return [];
     const full = event("stoneFull", firstReached(trajectory, b, body.volume(body.stoneTop)), body.name, body.stoneTop);
     const works = body.kind === "bank" ? site.chamberBank : site.overflowTrench;
-    if (works === null || works.cover === null) return full;
-    const lifts = ((works.ground - body.stoneTop) * works.cover.submergedDensity) / 1000;
-    return [...full, ...event("uplift", firstReached(trajectory, b, body.volume(works.ground + lifts)), body.name, lifts)];
+    if (works === null || works.cover === null || body.turf === null) return full;
+    const lifts = (body.turf.thickness * works.cover.submergedDensity) / 1000;
+    return [...full, ...event("uplift", firstReached(trajectory, b, body.volume(body.turf.ground + lifts)), body.name, lifts)];
   });
 }
 
@@ -63,7 +63,7 @@ function passageEvents({ network, trajectory, totals }: RunRecord, run: Told): R
     if (law === LAW.pipe && name.startsWith("trenchInlet")) return event("runsOver", reached(from, level), body.name, level);
     if (law === LAW.pipe && name.startsWith("boxOutlet")) return event("backsUp", reached(to, level), body.name, level);
     if (law === LAW.weepHole && total > NOTHING) return event("weeps", firstOver(run, (time) => run.flow(name, time) - TRICKLE), body.name, total);
-    if (law === LAW.weir || law === LAW.cover) return total > 0 ? event("spills", reached(from, level), body.name, total) : [];
+    if (law === LAW.weir || law === LAW.slopedWeir || law === LAW.cover) return total > 0 ? event("spills", reached(from, level), body.name, total) : [];
     if (law === LAW.sharedWeir) return bothWays(run, name, total, { gives: ["spills", body.name], takes: ["floods", body.name] });
     if (law === LAW.grate) return bothWays(run, name, total, { gives: ["grateTakes", "chamberBank"], takes: ["grateGives", "chamberBank"] });
     return [];

@@ -40,7 +40,7 @@ export function defaultTolerance({ bodies, passages, emitter }: Network): number
  */
 export const COARSE_TOLERANCE = 2e-5;
 
-const PLAIN_LAWS: readonly Law[] = [LAW.seepage, LAW.pipe, LAW.weir, LAW.emitter];
+const PLAIN_LAWS: readonly Law[] = [LAW.seepage, LAW.pipe, LAW.weir, LAW.slopedWeir, LAW.emitter];
 
 /** how long a run goes on after the last corner of its inflows [s] */
 const AFTERWARDS = 72 * 3600;

@@ -11,7 +11,7 @@ import { slitsFlows } from "../works/slits.ts";
 import { levelOf, levelsOf } from "../works/storageTable.ts";
 import { stoneBorderFlows } from "../works/stoneBorder.ts";
 import { weepHoleFlows } from "../works/weepHole.ts";
-import { sharedWeirFlows, weirFlows } from "../works/weir.ts";
+import { sharedWeirFlows, slopedWeirFlows, weirFlows } from "../works/weir.ts";
 import { compiledWorks, loadColumns, NOWHERE } from "./compiledWorks.ts";
 import type { Mound } from "./mound.ts";
 import { LAW, type Network } from "./network.ts";
@@ -223,7 +223,8 @@ function edgeFlows(): void {
   const { passageCount } = loaded;
   weirFlows(firstOf[LAW.weir]!, firstOf[LAW.sharedWeir]!);
   if (firstOf[LAW.emitter]! > firstOf[LAW.sharedWeir]!) {
-    sharedWeirFlows(firstOf[LAW.sharedWeir]!, firstOf[LAW.cover]!);
+    sharedWeirFlows(firstOf[LAW.sharedWeir]!, firstOf[LAW.slopedWeir]!);
+    slopedWeirFlows(firstOf[LAW.slopedWeir]!, firstOf[LAW.cover]!);
     coverFlows(firstOf[LAW.cover]!, firstOf[LAW.grate]!);
     grateFlows(firstOf[LAW.grate]!, firstOf[LAW.weepHole]!);
     weepHoleFlows(firstOf[LAW.weepHole]!, firstOf[LAW.emitter]!);

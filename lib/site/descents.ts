@@ -79,7 +79,7 @@ function waysUp(site: Site): Descent[] {
     descent(from, level, "where the emitter opens", opens, { up: sooner(`the ${from}`, level, opens, site) });
   return [
     way("ground over the pit", pit.ground),
-    ...(trench === null ? [] : [way("ground over the trench", trench.ground)]),
+    ...(trench === null ? [] : [way("ground over the trench", trench.lowestGround)]),
     ...(lowSpot === null || lowSpot.grate === null ? [] : [way("grate", lowSpot.grate.level)]),
     ...watchLevels.map(({ name, level }) => descent(`"${name}"`, level, "where the emitter opens", opens, {
       up: `"${name}" at ${levelText(level, site.units)} lies lower than the emitter opens, ${levelText(opens, site.units)}: where water can get there, it stands over it first.`,

@@ -20,7 +20,7 @@ export function digHoles(site: Site, figures: MaterialFigures): Hole[] {
     ]),
     pitHole(pit, figures),
     ...(trench === null ? [] : [
-      ...pipeHoles("pipe to the trench", trench.inlet, pit.ground, trench.ground, figures), trenchHole(trench, figures),
+      ...pipeHoles("pipe to the trench", trench.inlet, pit.ground, trench.ground.high, figures), trenchHole(trench, figures),
     ]),
   ];
 }
@@ -69,13 +69,13 @@ function pitHole({ ground, floor, length, width, stone }: ChamberBank, { turfThi
   };
 }
 
-/** The stone's top falls with the floor; the ground is level. */
-function trenchHole({ ground, floor, fall, length, width, stone }: OverflowTrench, { turfThickness }: MaterialFigures): Hole {
+/** The stone's top falls with the floor; the ground runs straight from one end to the other. */
+function trenchHole(trench: OverflowTrench, { turfThickness }: MaterialFigures): Hole {
+  const { length, width, stone } = trench;
   const area = length * width;
-  const depths: [number, number] = [ground - floor, ground - floor + fall];
-  const cover = depths[0] - stone.depth;
+  const depths: [number, number] = [trench.depth.high, trench.depth.low];
   return {
     kind: "trench", name: "overflow trench", length, width, depths, volume: prism(area, depths),
-    back: { ...underTurf(area, [cover, cover + fall], turfThickness), taken: area * stone.depth, bed: 0 },
+    back: { ...underTurf(area, [depths[0] - stone.depth, depths[1] - stone.depth], turfThickness), taken: area * stone.depth, bed: 0 },
   };
 }

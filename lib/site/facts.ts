@@ -1,11 +1,12 @@
 import type { ChamberBank, Emitter, Groundwater, LevelSeries, LowSpot, OverflowTrench, Pipe, SettlingBox, Site } from "./site.ts";
+import { lowerEnd } from "./trenchGround.ts";
 
 /** The parts of a site as they are written, without the facts that follow from them. */
 export type GivenPipe = Omit<Pipe, "crest">;
 export type GivenBox = Omit<SettlingBox, "outlet"> & { readonly outlet: GivenPipe };
 export type GivenBank = Omit<ChamberBank, "stoneTop" | "groundwater">;
 export type GivenTrenchPipe = Omit<NonNullable<OverflowTrench["pipe"]>, "rise">;
-export type GivenTrench = Omit<OverflowTrench, "pipe" | "inlet" | "lowFloor" | "stoneTop" | "inletFloor" | "emitterFloor" | "groundwater"> & {
+export type GivenTrench = Omit<OverflowTrench, "pipe" | "inlet" | "lowFloor" | "lowestGround" | "depth" | "stoneTop" | "inletFloor" | "emitterFloor" | "groundwater"> & {
   readonly pipe: GivenTrenchPipe | null;
   readonly inlet: GivenPipe;
 };
@@ -49,12 +50,13 @@ function pipeFacts(pipe: GivenPipe): Pipe {
 }
 
 function trenchFacts(trench: GivenTrench, groundwater: LevelSeries | null): OverflowTrench {
-  const { floor, fall, stone } = trench;
+  const { floor, fall, stone, ground } = trench;
   const pipe = trench.pipe && trenchPipeFacts(trench.pipe);
   const lowFloor = floor - fall;
   const rise = pipe !== null && pipe.openArea !== null ? pipe.rise : 0;
   return {
     ...trench, pipe, inlet: pipeFacts(trench.inlet), lowFloor,
+    lowestGround: lowerEnd(ground), depth: { high: ground.high - floor, low: ground.low - lowFloor },
     stoneTop: { high: floor + stone.depth, low: lowFloor + stone.depth },
     inletFloor: floor + rise, emitterFloor: lowFloor + rise, groundwater,
   };

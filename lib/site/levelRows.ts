@@ -63,28 +63,28 @@ function pitRows({ settlingBoxes, chamberBank: pit, overflowTrench: trench }: Si
 function trenchRows(trench: OverflowTrench | null): LevelRow[][] {
   if (trench === null) return [];
   const { floor, fall, length, ground, stoneTop, inlet, pipe } = trench;
-  const end = (station: string, drop: number, more: readonly LevelRow[]): LevelRow[] => {
+  const end = (station: string, drop: number, surface: number, more: readonly LevelRow[]): LevelRow[] => {
     const row = (name: string, level: number): LevelRow => ({
-      station, name, level, depth: ground - level,
+      station, name, level, depth: surface - level,
       along: more.length > 0 ? null : { from: `${name}, high end`, length, fall: drop, slope: drop / length },
     });
     return [
-      { ...row("ground", ground), along: null }, row("stone top", drop > 0 ? stoneTop.low : stoneTop.high),
+      { ...row("ground", surface), along: null }, row("stone top", drop > 0 ? stoneTop.low : stoneTop.high),
       ...(pipe === null ? [] : [row("trench pipe invert", floor - drop + pipe.rise)]), row("floor", floor - drop), ...more,
     ];
   };
   const inletEnd: LevelRow = {
-    station: "trench, high end", name: "pipe from the pit, end", level: inlet.outletInvert, depth: ground - inlet.outletInvert,
+    station: "trench, high end", name: "pipe from the pit, end", level: inlet.outletInvert, depth: ground.high - inlet.outletInvert,
     along: along(inlet, "pipe to the trench, start"),
   };
-  return [end("trench, high end", 0, [inletEnd]), end("trench, low end", fall, [])];
+  return [end("trench, high end", 0, ground.high, [inletEnd]), end("trench, low end", fall, ground.low, [])];
 }
 
 /** In the low spot the emitter stands lower than the ground over the trench, and the file does not say how low. */
 function emitterRows(site: Site): LevelRow[] {
   const { emitter, overflowTrench: trench } = site;
   if (emitter === null || trench === null) return [];
-  const ground = emitter.dischargesTo === null ? trench.ground : null;
+  const ground = emitter.dischargesTo === null ? trench.ground.low : null;
   const row = (name: string, level: number): LevelRow =>
     ({ station: "emitter", name, level, depth: ground === null ? null : ground - level, along: null });
   return [

@@ -126,7 +126,8 @@ export interface OverflowTrench {
   readonly fall: number;
   readonly length: number;
   readonly width: number;
-  readonly ground: number;
+  /** over its two ends, straight between them; alike where the file gives one level */
+  readonly ground: TrenchGround;
   readonly stone: Stone & { readonly hydraulicConductivity: number };
   readonly pipe: {
     readonly insideDiameter: number;
@@ -147,6 +148,10 @@ export interface OverflowTrench {
   readonly segments: number;
   /** fact: level of the floor at its low end [m] */
   readonly lowFloor: number;
+  /** fact: the lower end of the ground, where water comes up first [m] */
+  readonly lowestGround: number;
+  /** fact: from the ground to the floor at its two ends [m] */
+  readonly depth: { readonly high: number; readonly low: number };
   /** fact: top of the stone at its two ends [m]; it follows the floor */
   readonly stoneTop: { readonly high: number; readonly low: number };
   /** fact: lowest level of what the inlet runs into [m]: inside bottom of a pipe that is a body of its own, else the floor */
@@ -155,6 +160,12 @@ export interface OverflowTrench {
   readonly emitterFloor: number;
   /** fact: the groundwater that it stands in, its own or the site's; null: far below */
   readonly groundwater: LevelSeries | null;
+}
+
+/** Level of the ground at the trench's high end and at its low one, the ends named by the floor [m]. */
+export interface TrenchGround {
+  readonly high: number;
+  readonly low: number;
 }
 
 export interface Cover {

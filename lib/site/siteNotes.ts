@@ -67,14 +67,14 @@ function otherWaysOut({ settlingBoxes, chamberBank, overflowTrench, lowSpot }: N
   return [
     ...settlingBoxes.map((box) => ({ name: `the rim of ${boxName(box, settlingBoxes)}`, level: box.rim })),
     { name: "the ground over the pit", level: chamberBank.ground },
-    ...(overflowTrench === null ? [] : [{ name: "the ground over the trench", level: overflowTrench.ground }]),
+    ...(overflowTrench === null ? [] : [{ name: "the ground over the trench", level: overflowTrench.lowestGround }]),
     ...(lowSpot === null || lowSpot.grate === null ? [] : [{ name: "the grate", level: lowSpot.grate.level }]),
   ];
 }
 
-function emitterNotes({ emitter, lowSpot, units }: Noted): string[] {
+function emitterNotes({ emitter, overflowTrench, lowSpot, units }: Noted): string[] {
   if (emitter === null) return [];
-  const notes: string[] = [];
+  const notes: string[] = emitter.dischargesTo === null && overflowTrench !== null ? lidNotes(emitter.crest, overflowTrench.ground.low, units) : [];
   if (emitter.tailwater !== null && isBelow(emitter.crest, emitter.tailwater)) {
     notes.push(`Water outside the emitter stands ${depthText(emitter.tailwater - emitter.crest, units)} over its crest: it has to open against that.`);
   }
@@ -82,6 +82,20 @@ function emitterNotes({ emitter, lowSpot, units }: Noted): string[] {
     notes.push(`The low spot can fill ${depthText(lowSpot.lip - emitter.crest, units)} over the emitter's crest before it runs off: the emitter can drown in its own puddle.`);
   }
   return notes;
+}
+
+/** A lid further from the turf than this is not at the surface: a pop-up lid stands an inch or so proud, or as much below [m]. */
+const FLUSH = 0.05;
+
+/** Beside a low spot the emitter stands lower than the ground over the trench, and the file does not say how low. */
+function lidNotes(crest: number, ground: number, units: UnitSystem): string[] {
+  if (isBelow(crest, ground - FLUSH)) {
+    return [`The emitter's crest lies ${depthText(ground - crest, units)} below the ground at the trench's low end, ${levelText(ground, units)}: a lid works at the surface, and a run takes it as free all the same. Where the ground falls towards it, "ground" takes { "high", "low" }.`];
+  }
+  if (isBelow(ground + FLUSH, crest)) {
+    return [`The emitter's crest stands ${depthText(crest - ground, units)} above the ground at the trench's low end, ${levelText(ground, units)}.`];
+  }
+  return [];
 }
 
 function groundwaterNotes(site: Noted): string[] {

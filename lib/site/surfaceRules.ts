@@ -1,6 +1,7 @@
 import { isBelow, type Judge } from "./judge.ts";
 import type { LowSpot } from "./site.ts";
 import type { SiteFile } from "./siteFile.ts";
+import { groundKey } from "./trenchRules.ts";
 
 /** The emitter: a trench to stand on, a crest that makes no water, heads that leave the lid a way to move. */
 export function checkEmitter({ emitter, overflowTrench }: SiteFile, judge: Judge): void {
@@ -24,7 +25,7 @@ export function checkEmitter({ emitter, overflowTrench }: SiteFile, judge: Judge
 /** The low spot: what runs into it and over its lip makes no water; nothing runs into one that is not there. */
 export function checkLowSpot(file: SiteFile, judge: Judge): void {
   const { lowSpot } = file;
-  for (const { key, crest } of crestsIntoLowSpot(file)) {
+  for (const { key, crest } of crestsIntoLowSpot(file, judge)) {
     if (lowSpot === null) judge.refuse(key, "a lowSpot in the file, or the key left out");
     else if (crest !== null && isBelow(crest.level, lowSpot.floor)) {
       judge.refuse(crest.key, `a level at or above the low spot's floor (${judge.given("lowSpot.floor")}), into which it spills`);
@@ -40,17 +41,22 @@ interface IntoLowSpot {
   readonly crest: { readonly key: string; readonly level: number } | null;
 }
 
-function crestsIntoLowSpot({ boxesInList: inList, settlingBoxes: boxes, chamberBank, overflowTrench, emitter }: SiteFile): IntoLowSpot[] {
+function crestsIntoLowSpot({ boxesInList: inList, settlingBoxes: boxes, chamberBank, overflowTrench, emitter }: SiteFile, judge: Judge): IntoLowSpot[] {
   const found: IntoLowSpot[] = [];
   boxes.forEach(({ spillsTo, rim }, index) => {
     const where = inList ? `settlingBox[${index}]` : "settlingBox";
     if (spillsTo !== null) found.push({ key: `${where}.spillsTo`, crest: { key: `${where}.rim`, level: rim } });
   });
-  for (const [where, body] of [["chamberBank", chamberBank], ["overflowTrench", overflowTrench]] as const) {
-    if (body === null || body.spillsTo === null) continue;
+  const edges = [
+    { where: "chamberBank", body: chamberBank, key: "chamberBank.ground", level: chamberBank.ground },
+    ...(overflowTrench === null ? [] : [{
+      where: "overflowTrench", body: overflowTrench, key: groundKey(judge, overflowTrench.ground.high < overflowTrench.ground.low ? "high" : "low"),
+      level: overflowTrench.lowestGround,
+    }]),
+  ];
+  for (const { where, body, key, level } of edges) {
     // Through a cover water only rises.
-    const crest = body.cover === null ? { key: `${where}.ground`, level: body.ground } : null;
-    found.push({ key: `${where}.spillsTo`, crest });
+    if (body.spillsTo !== null) found.push({ key: `${where}.spillsTo`, crest: body.cover === null ? { key, level } : null });
   }
   if (emitter !== null && emitter.dischargesTo !== null) found.push({ key: "emitter.dischargesTo", crest: null });
   return found;

@@ -6,6 +6,7 @@ import { objectField } from "./objectField.ts";
 import { manningField, pipeField } from "./pipeField.ts";
 import { countField, quantityField, wordField } from "./scalarFields.ts";
 import type { GivenTrench, GivenTrenchPipe } from "./facts.ts";
+import type { TrenchGround } from "./site.ts";
 
 /** The overflow trench from the pit towards the emitter. */
 export function trenchField(): Field<GivenTrench | null> {
@@ -14,7 +15,7 @@ export function trenchField(): Field<GivenTrench | null> {
     fall: withDefault(thicknessField("fall of the floor over the whole length, towards the emitter"), "0 m"),
     length: sizeField("length of the trench"),
     width: sizeField("width of the trench"),
-    ground: levelField("level of the ground over the trench"),
+    ground: groundField(),
     stone: objectField<GivenTrench["stone"]>("the stone of the trench", {
       depth: sizeField("depth of the stone"),
       porosity: withDefault(porosityField("share of voids in the stone"), 0.4, "The porosity of the trench's stone is not given: 0.4 is taken (common practice)."),
@@ -31,6 +32,26 @@ export function trenchField(): Field<GivenTrench | null> {
     // The stepper's work grows with the cube of the bodies; a trench in 50 pieces is past any use.
     segments: withDefault(countField("how many lengths in series the trench is reckoned in", 50), 1),
   }));
+}
+
+/** One level, or one at either end. */
+function groundField(): Field<TrenchGround> {
+  const about = "level of the ground over the trench";
+  const level = levelField(about);
+  const ends = objectField<TrenchGround>(`${about}, where it slopes: straight from one end to the other`, {
+    high: levelField("level of the ground at the trench's high end"),
+    low: levelField("level of the ground at the trench's low end"),
+  });
+  return {
+    about,
+    hole: { high: NaN, low: NaN },
+    schema: { anyOf: [level.schema, ends.schema] },
+    read: (value, where, findings) => {
+      if (typeof value === "object" && value !== null) return ends.read(value, where, findings);
+      const ground = level.read(value, where, findings);
+      return { high: ground, low: ground };
+    },
+  };
 }
 
 function trenchPipeField(): Field<GivenTrenchPipe> {

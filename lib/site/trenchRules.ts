@@ -2,6 +2,7 @@ import { isBelow, ROUND_OFF, type Judge } from "./judge.ts";
 import { checkPipe } from "./pipeRules.ts";
 import type { OverflowTrench } from "./site.ts";
 import type { SiteFile } from "./siteFile.ts";
+import { groundOfSegment } from "./trenchGround.ts";
 
 /** The trench: ground over stone over floor, a pipe that fits, an inlet that makes no water. */
 export function checkTrench({ overflowTrench: trench, chamberBank }: SiteFile, judge: Judge): void {
@@ -16,16 +17,37 @@ export function checkTrench({ overflowTrench: trench, chamberBank }: SiteFile, j
 }
 
 function checkGround(trench: OverflowTrench, judge: Judge): void {
-  const { floor, ground, fall, segments } = trench;
-  const highStoneTop = trench.stoneTop.high;
-  if (ground <= floor) {
-    judge.refuse("overflowTrench.ground", `a level above the trench's floor (${judge.given("overflowTrench.floor")})`);
-  } else if (isBelow(ground, highStoneTop)) {
-    judge.refuse("overflowTrench.ground", `a level at or above the stone top at the high end (${judge.level(highStoneTop)})`);
-  } else if (trench.cover !== null && ground - (highStoneTop - fall / (2 * segments)) <= ROUND_OFF) {
-    // The cover's thickness is that at mid length of the trench, or of its first segment.
-    judge.refuse("overflowTrench.cover", `no cover, or ground above the stone top (${judge.level(highStoneTop)})`, "a cover of no thickness");
+  const { floor, ground, lowFloor, stoneTop } = trench;
+  let stands = true;
+  const refuse = (end: "high" | "low", expected: string): void => {
+    judge.refuse(groundKey(judge, end), expected);
+    stands = false;
+  };
+  if (ground.high <= floor) refuse("high", `a level above the trench's floor (${judge.given("overflowTrench.floor")})`);
+  else if (isBelow(ground.high, stoneTop.high)) refuse("high", `a level at or above the stone top at the high end (${judge.level(stoneTop.high)})`);
+  // the floor falls, so that one level which is right at the high end is right at the low one
+  if (ground.low !== ground.high) {
+    if (ground.low <= lowFloor) refuse("low", `a level above the trench's floor at its low end (${judge.level(lowFloor)})`);
+    else if (isBelow(ground.low, stoneTop.low)) refuse("low", `a level at or above the stone top at the low end (${judge.level(stoneTop.low)})`);
   }
+  if (stands && trench.cover !== null && leastCover(trench) <= ROUND_OFF) {
+    judge.refuse("overflowTrench.cover", `no cover, or ground above the stone top (${judge.level(stoneTop.high)})`, "a cover of no thickness");
+  }
+}
+
+/** The thickness of a cover is that at mid length of the trench, or of each segment; it runs straight along the trench [m]. */
+function leastCover(trench: OverflowTrench): number {
+  const { floor, fall, stone, segments } = trench;
+  return Math.min(...[0, segments - 1].map((segment) => {
+    const { high, low } = groundOfSegment(trench, segment);
+    return (high + low) / 2 - (floor - (fall * (segment + 0.5)) / segments + stone.depth);
+  }));
+}
+
+/** Where the file gives the ground at an end: by itself, or as one level. */
+export function groundKey(judge: Judge, end: "high" | "low"): string {
+  const own = `overflowTrench.ground.${end}`;
+  return judge.holds(own) ? own : "overflowTrench.ground";
 }
 
 function checkTrenchPipe({ pipe, stone, width }: OverflowTrench, judge: Judge): void {

@@ -1,6 +1,6 @@
 import { frostDepth } from "../ground/frostDepth.ts";
 import { changedSite } from "../site/changedSite.ts";
-import type { Site } from "../site/site.ts";
+import type { OverflowTrench, Site } from "../site/site.ts";
 import type { UpkeepFigures } from "../site/upkeep.ts";
 import type { YearAnswer } from "./yearAnswer.ts";
 
@@ -82,14 +82,18 @@ function frostOf(site: Site, figures: UpkeepFigures): ColdDays["frost"] {
     return place(settlingBoxes.length > 1 ? `outlet of ${name}` : "box outlet", Math.max(0, rim - crown), Math.max(0, rim - crown) + outlet.diameter);
   });
   const pipe = trench?.pipe ?? null;
+  // where it lies nearest to the ground
+  const trenchPipe = (of: OverflowTrench, { bedding, outsideDiameter }: NonNullable<OverflowTrench["pipe"]>): FrostPlace => {
+    const bottom = Math.min(of.depth.high, of.depth.low) - bedding;
+    return place("trench pipe", bottom - outsideDiameter, bottom);
+  };
   return {
     depth,
     places: [
       // the lid lies in the open, its water stands at the crest and below
-      ...(emitter === null || trench === null ? [] : [place("emitter", 0, Math.max(0, trench.ground - (trench.floor - trench.fall)))]),
+      ...(emitter === null || trench === null ? [] : [place("emitter", 0, Math.max(0, trench.depth.low))]),
       ...outlets,
-      ...(trench === null || pipe === null ? []
-        : [place("trench pipe", trench.ground - trench.floor - pipe.bedding - pipe.outsideDiameter, trench.ground - trench.floor - pipe.bedding)]),
+      ...(trench === null || pipe === null ? [] : [trenchPipe(trench, pipe)]),
       place("stone of the pit", bank.ground - bank.stoneTop, bank.ground - bank.floor),
     ],
   };

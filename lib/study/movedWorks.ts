@@ -23,7 +23,9 @@ export function movedWorks(site: Site, height: number): Site {
   return changedSite(site, {
     settlingBoxes: settlingBoxes.map((box) => ({ ...box, floor: up(box.floor), rim: up(box.rim), outlet: pipe(box.outlet) })),
     chamberBank: { ...bank, floor: up(bank.floor), ground: up(bank.ground) },
-    overflowTrench: trench && { ...trench, floor: up(trench.floor), ground: up(trench.ground), inlet: pipe(trench.inlet) },
+    overflowTrench: trench && {
+      ...trench, floor: up(trench.floor), ground: { high: up(trench.ground.high), low: up(trench.ground.low) }, inlet: pipe(trench.inlet),
+    },
     emitter: emitter && {
       ...emitter,
       crest: up(emitter.crest),

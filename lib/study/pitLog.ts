@@ -3,6 +3,7 @@ import { hydrograph, type Hydrograph } from "../runoff/hydrograph.ts";
 import { networkOf } from "../simulate/assemble.ts";
 import { bodyInflows } from "../simulate/bodyInflows.ts";
 import type { Site } from "../site/site.ts";
+import { groundOfSegment, lowerEnd } from "../site/trenchGround.ts";
 import { describe } from "../units/describe.ts";
 import { optionReader, type OptionReader } from "../units/optionReader.ts";
 import { InputError, type Problem } from "../units/problem.ts";
@@ -153,5 +154,7 @@ function topOf(site: Site, kind: string, body: string): number {
   if (kind === "box") return site.settlingBoxes.find(({ name }) => name === body)!.rim;
   if (kind === "bank") return Math.max(site.chamberBank.ground, ...site.settlingBoxes.map(({ rim }) => rim));
   if (kind === "lowSpot") return site.lowSpot!.lip;
-  return site.overflowTrench!.ground;
+  const trench = site.overflowTrench!;
+  const segment = /\d+$/.exec(body);
+  return lowerEnd(segment === null ? trench.ground : groundOfSegment(trench, Number(segment[0]) - 1));
 }

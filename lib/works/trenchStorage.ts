@@ -8,7 +8,8 @@ export interface TrenchShape {
   readonly fall: number;
   readonly length: number;
   readonly width: number;
-  readonly ground: number;
+  /** over its two ends */
+  readonly ground: { readonly high: number; readonly low: number };
   readonly stone: { readonly depth: number; readonly porosity: number };
   readonly pipe: { readonly insideDiameter: number; readonly outsideDiameter: number; readonly bedding: number } | null;
   /** true: the pipe's inside belongs to the stone's body; false: it is a body of its own */
@@ -25,7 +26,7 @@ const LEVEL_FALL = 1e-6;
  *
  *   a(y) = n (w y - seg(Do, y - bedding)) + seg(Di, y - bedding - wall)      up to the stone top, wall = (Do - Di)/2
  *
- * above it `coverPorosity` w more per metre. Along a floor that falls, with F the integral of a over depth,
+ * above it `coverPorosity` w more per metre, under a cover SLOT_SHARE w above the local ground. Along a floor that falls, with F the integral of a over depth,
  *
  *   V(H) = (L/fall) (F(H - low floor) - F(H - high floor))
  */
@@ -34,16 +35,17 @@ export function trenchStorage(trench: TrenchShape): StorageCurve {
   const section = trenchSection(trench);
   const low = trench.floor - fall;
   const depths = section.corners;
-  const slot = trench.cover !== null ? trench.ground : Infinity;
+  const slot = trench.cover !== null ? overGround(trench.ground) : null;
   const lost = (trench.coverPorosity - SLOT_SHARE) * trench.width * length;
-  const above = (level: number): number => Math.max(0, level - slot);
+  const lostVolume = (level: number): number => (slot === null ? 0 : lost * slot.depth(level));
+  const lostArea = (level: number): number => (slot === null ? 0 : lost * slot.share(level));
   if (fall < LEVEL_FALL) {
     return {
       floor: low,
       exponent: 1,
       corners: withSlot(depths.map((depth) => low + depth), slot),
-      volume: (level) => length * section.area(level - low) - lost * above(level),
-      area: (level) => length * section.width(level - low) - (level >= slot ? lost : 0),
+      volume: (level) => length * section.area(level - low) - lostVolume(level),
+      area: (level) => length * section.width(level - low) - lostArea(level),
     };
   }
   const stretch = length / fall;
@@ -52,9 +54,9 @@ export function trenchStorage(trench: TrenchShape): StorageCurve {
     exponent: 0.5,
     corners: withSlot(depths.flatMap((depth) => [low + depth, trench.floor + depth]), slot),
     volume: (level) =>
-      stretch * (section.areaIntegral(level - low) - section.areaIntegral(level - trench.floor)) - lost * above(level),
+      stretch * (section.areaIntegral(level - low) - section.areaIntegral(level - trench.floor)) - lostVolume(level),
     area: (level) =>
-      stretch * (section.area(level - low) - section.area(level - trench.floor)) - (level >= slot ? lost : 0),
+      stretch * (section.area(level - low) - section.area(level - trench.floor)) - lostArea(level),
   };
 }
 
@@ -100,7 +102,29 @@ function trenchSection({ width, stone, pipe, pipeInside, coverPorosity }: Trench
   };
 }
 
-function withSlot(levels: readonly number[], slot: number): number[] {
-  const all = Number.isFinite(slot) ? [...levels, slot] : [...levels];
-  return [...new Set(all)].sort((a, b) => a - b);
+/** How the water stands over a ground, on the average along it: its depth and the share that it stands over. */
+interface OverGround {
+  /** where water first and last comes over it, one level where it is level */
+  readonly levels: readonly number[];
+  depth(level: number): number;
+  share(level: number): number;
+}
+
+/** (1/L) integral of max(0, H - z) along a ground from one end to the other, and its slope with H. */
+function overGround({ high, low }: TrenchShape["ground"]): OverGround {
+  const [foot, head] = [Math.min(high, low), Math.max(high, low)];
+  const rise = head - foot;
+  if (rise < LEVEL_FALL) {
+    return { levels: [foot], depth: (level) => Math.max(0, level - foot), share: (level) => (level >= foot ? 1 : 0) };
+  }
+  const over = (level: number, end: number): number => Math.max(0, level - end);
+  return {
+    levels: [foot, head],
+    depth: (level) => (over(level, foot) ** 2 - over(level, head) ** 2) / (2 * rise),
+    share: (level) => (over(level, foot) - over(level, head)) / rise,
+  };
+}
+
+function withSlot(levels: readonly number[], slot: OverGround | null): number[] {
+  return [...new Set([...levels, ...(slot === null ? [] : slot.levels)])].sort((a, b) => a - b);
 }

@@ -50,13 +50,13 @@ const chamber = fc.record({ count: fc.integer({ min: 1, max: 3 }), inside: mm(0.
 
 const trench = fc.record({
   floor: mm(0, 1), fall: fc.oneof(fc.constant(0), mm(0.001, 0.5)), length: mm(4, 30), width: mm(0.3, 1), depth: mm(0.3, 0.8),
-  porosity: share(0.25, 0.5), overStone: mm(0.05, 0.6), inletRise: mm(0.15, 0.7), inletLength: mm(0, 4), inletDiameter: mm(0.07, 0.16),
+  porosity: share(0.25, 0.5), overStone: mm(0.05, 0.6), groundDrop: fc.oneof(fc.constant(0), share(-0.5, 0.95)), inletRise: mm(0.15, 0.7), inletLength: mm(0, 4), inletDiameter: mm(0.07, 0.16),
   pipe: maybe(fc.record({ inside: mm(0.06, 0.14), wall: mm(0, 0.01), bedding: mm(0, 0.1) })),
 });
 
 const emitter = fc.record({
   rise: mm(0.05, 0.9), diameter: mm(0.03, 0.15), opens: mm(0.008, 0.03), closesShare: share(0, 0.5),
-  weep: maybe(fc.record({ diameter: mm(0.004, 0.03), rise: mm(-0.2, 0.3) })), tailwater: maybe(mm(-0.2, 0.2)),
+  weep: maybe(fc.record({ diameter: mm(0.004, 0.03), rise: mm(-0.2, 0.3), soakArea: maybe(mm(0.01, 1)) })), tailwater: maybe(mm(-0.2, 0.2)),
 });
 
 const soil = fc.record({
@@ -211,7 +211,7 @@ export function siteText(plan: Plan, more: Extras = NO_EXTRAS, write: Writer = M
     return {
       floor: level(trench!.floor), fall: write.length(trench!.fall),
       length: write.length(trench!.length), width: write.length(trench!.width),
-      ground: level(edge(trench!.floor + trench!.depth + trench!.overStone, lowSpot?.takesTrench ?? false)),
+      ground: groundText(trench!),
       stone: { depth: write.length(trench!.depth), porosity: trench!.porosity },
       inlet: {
         diameter: write.length(trench!.inletDiameter), length: write.length(trench!.inletLength),
@@ -229,6 +229,14 @@ export function siteText(plan: Plan, more: Extras = NO_EXTRAS, write: Writer = M
     };
   }
 
+  /** One level, or two: at the low end it drops by a share of what lies over the stone there, or rises. */
+  function groundText({ floor, depth, overStone, fall, groundDrop }: NonNullable<Plan["trench"]>): string | object {
+    const asked = lowSpot?.takesTrench ?? false;
+    const high = floor + depth + overStone;
+    if (groundDrop === 0) return level(edge(high, asked));
+    return { high: level(edge(high, asked)), low: level(edge(Math.round(1000 * (high - groundDrop * (overStone + fall))) / 1000, asked)) };
+  }
+
   function emitterText(): object {
     const low = trench!.floor - trench!.fall;
     // over the inside bottom of a slit pipe too
@@ -237,7 +245,8 @@ export function siteText(plan: Plan, more: Extras = NO_EXTRAS, write: Writer = M
       crest: level(crest), diameter: write.length(emitter!.diameter), opensAtHead: write.length(emitter!.opens),
       closesAtHead: write.length(Math.floor(1e5 * emitter!.opens * emitter!.closesShare) / 1e5),
       ...(emitter!.weep === null ? {} : {
-        weepHole: { diameter: write.length(emitter!.weep.diameter), elevation: level(low + emitter!.weep.rise) },
+        weepHole: { diameter: write.length(emitter!.weep.diameter), elevation: level(low + emitter!.weep.rise),
+          ...(emitter!.weep.soakArea === null ? {} : { soakArea: write.area(emitter!.weep.soakArea) }) },
       }),
       ...(emitter!.tailwater === null ? {} : { tailwater: level(crest + emitter!.tailwater) }),
       ...(lowSpot !== null && lowSpot.takesEmitter ? { dischargesTo: "lowSpot" } : {}),

@@ -147,7 +147,7 @@ test("on any site levels are numbers, falls join levels, depths are below ground
     for (const { level, depth, along, reading, station } of rows) {
       expect(Number.isFinite(level)).toBe(true);
       expectClose(reading! + level, heightOfInstrument!, ROUND_OFF);
-      const ground = station === "pit" ? site.chamberBank.ground : site.overflowTrench?.ground;
+      const ground = station === "pit" ? site.chamberBank.ground : site.overflowTrench?.ground[station === "trench, high end" ? "high" : "low"];
       if (depth !== null) expectClose(level + depth, ground!, ROUND_OFF);
       if (along === null) continue;
       expect(rows.some((row) => Math.abs(row.level - along.fall - level) < 1e-9)).toBe(true);

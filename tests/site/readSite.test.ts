@@ -43,7 +43,7 @@ describe("a site", () => {
         stoneTop: 46.7 + 1.45, groundwater: { time: [0], level: [44] },
       },
       overflowTrench: {
-        floor: 47.55, fall: 0.12, length: 18, width: 0.5, ground: 48.45,
+        floor: 47.55, fall: 0.12, length: 18, width: 0.5, ground: { high: 48.45, low: 48.45 },
         stone: { depth: 0.45, porosity: 0.38, hydraulicConductivity: 0.15 },
         pipe: { insideDiameter: 0.1, outsideDiameter: 0.114, bedding: 0.05, manningN: 0.01, openArea: null, rise: 0.05 + (0.114 - 0.1) / 2 },
         inlet: {
@@ -74,6 +74,7 @@ describe("a site", () => {
       upkeep: null,
       studies: null,
       notes: [
+        "The emitter's crest lies 350 mm below the ground at the trench's low end, 48.450 m: a lid works at the surface, and a run takes it as free all the same. Where the ground falls towards it, \"ground\" takes { \"high\", \"low\" }.",
         'The floor of the pit is taken to stay clean for life, which is optimistic (common practice): look at "openFloorShare": 0 as well.',
         ...ASSUMED,
       ],

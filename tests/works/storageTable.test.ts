@@ -31,10 +31,11 @@ const banks = fc.record({
 const trenches = fc.record({
   floor: between(-20, 2000), fall: fc.oneof(fc.constant(0), between(1e-5, 0.01), between(0.01, 2)),
   length: between(2, 50), width: between(0.3, 1.5),
-  overStone: between(0.02, 1), depth: between(0.3, 1), porosity: between(0.2, 0.5), pipeInside: fc.boolean(), cover: fc.boolean(),
+  overStone: between(0.02, 1), slope: fc.oneof(fc.constant(0), between(-1, 0.02)), depth: between(0.3, 1), porosity: between(0.2, 0.5), pipeInside: fc.boolean(), cover: fc.boolean(),
   pipe: fc.option(fc.record({ insideDiameter: between(0.05, 0.15), wall: between(0, 0.01), bedding: between(0, 0.1) }), { nil: null }),
-}).map(({ floor, depth, porosity, overStone, cover, pipe, ...rest }) => trenchStorage({
-  ...rest, floor, stone: { depth, porosity }, ground: floor + depth + overStone, coverPorosity: 0.05, cover: cover ? {} : null,
+}).map(({ floor, depth, porosity, overStone, slope, cover, pipe, ...rest }) => trenchStorage({
+  ...rest, floor, stone: { depth, porosity }, coverPorosity: 0.05, cover: cover ? {} : null,
+  ground: { high: floor + depth + overStone, low: floor + depth + overStone - slope },
   pipe: pipe === null ? null : { ...pipe, outsideDiameter: pipe.insideDiameter + 2 * pipe.wall },
 }));
 
@@ -122,7 +123,7 @@ test("a pit without chambers holds its porosity, chambers hold their inside and 
 test("a sloping trench without a pipe holds a wedge below its high end", () => {
   // V = n w L y^2 / (2 fall) up to the high floor, by plane geometry
   const trench = trenchStorage({
-    floor: 10, fall: 0.5, length: 20, width: 0.6, ground: 12, stone: { depth: 1, porosity: 0.4 },
+    floor: 10, fall: 0.5, length: 20, width: 0.6, ground: { high: 12, low: 12 }, stone: { depth: 1, porosity: 0.4 },
     pipe: null, pipeInside: true, coverPorosity: 0.05, cover: null,
   });
   expectClose(trench.volume(9.8), (0.4 * 0.6 * 20 * 0.3 ** 2) / (2 * 0.5), { relative: 1e-12, because: "difference of two integrals" });
