@@ -6,6 +6,7 @@ import { featureName } from "../site/featureName.ts";
 import type { Site } from "../site/site.ts";
 import type { Siting } from "../site/siting.ts";
 import type { FeatureKind } from "../site/surroundings.ts";
+import { trenchDepths } from "../site/trenchGround.ts";
 import { cautions, type Caution } from "./cautions.ts";
 
 /** A caution and what in the site file calls for it; null where nothing in the file does, which is no proof that it is idle. */
@@ -38,7 +39,7 @@ function buriedLines({ units }: Site, siting: Siting): string {
 
 function pits(site: Site): string {
   const { chamberBank, overflowTrench, units } = site;
-  const trench = overflowTrench === null ? "" : `, the trench ${lengthText(Math.max(overflowTrench.depth.high, overflowTrench.depth.low), units)}`;
+  const trench = overflowTrench === null ? "" : `, the trench ${lengthText(Math.max(...trenchDepths(overflowTrench)), units)}`;
   const water = chamberBank.groundwater;
   const isWet = water !== null && Math.max(...water.level) > chamberBank.floor;
   return `The pit is dug ${lengthText(chamberBank.ground - chamberBank.floor, units)} deep${trench}${isWet ? ", and groundwater can stand in it" : ""}.`;

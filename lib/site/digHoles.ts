@@ -3,6 +3,7 @@ import { prism, underTurf, type Hole } from "./hole.ts";
 import { boxStation } from "./levelRows.ts";
 import type { MaterialFigures } from "./materials.ts";
 import type { ChamberBank, OverflowTrench, Pipe, SettlingBox, Site } from "./site.ts";
+import { trenchDepths } from "./trenchGround.ts";
 
 /**
  * The holes to be dug and what fills them again, in the water's way: for each box, for the pipe from it, the pit, the pipe to
@@ -73,7 +74,7 @@ function pitHole({ ground, floor, length, width, stone }: ChamberBank, { turfThi
 function trenchHole(trench: OverflowTrench, { turfThickness }: MaterialFigures): Hole {
   const { length, width, stone } = trench;
   const area = length * width;
-  const depths: [number, number] = [trench.depth.high, trench.depth.low];
+  const depths = trenchDepths(trench);
   return {
     kind: "trench", name: "overflow trench", length, width, depths, volume: prism(area, depths),
     back: { ...underTurf(area, [depths[0] - stone.depth, depths[1] - stone.depth], turfThickness), taken: area * stone.depth, bed: 0 },

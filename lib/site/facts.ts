@@ -6,7 +6,7 @@ export type GivenPipe = Omit<Pipe, "crest">;
 export type GivenBox = Omit<SettlingBox, "outlet"> & { readonly outlet: GivenPipe };
 export type GivenBank = Omit<ChamberBank, "stoneTop" | "groundwater">;
 export type GivenTrenchPipe = Omit<NonNullable<OverflowTrench["pipe"]>, "rise">;
-export type GivenTrench = Omit<OverflowTrench, "pipe" | "inlet" | "lowFloor" | "lowestGround" | "depth" | "stoneTop" | "inletFloor" | "emitterFloor" | "groundwater"> & {
+export type GivenTrench = Omit<OverflowTrench, "pipe" | "inlet" | "lowFloor" | "lowestGround" | "stoneTop" | "inletFloor" | "emitterFloor" | "groundwater"> & {
   readonly pipe: GivenTrenchPipe | null;
   readonly inlet: GivenPipe;
 };
@@ -56,7 +56,7 @@ function trenchFacts(trench: GivenTrench, groundwater: LevelSeries | null): Over
   const rise = pipe !== null && pipe.openArea !== null ? pipe.rise : 0;
   return {
     ...trench, pipe, inlet: pipeFacts(trench.inlet), lowFloor,
-    lowestGround: lowerEnd(ground), depth: { high: ground.high - floor, low: ground.low - lowFloor },
+    lowestGround: lowerEnd(ground),
     stoneTop: { high: floor + stone.depth, low: lowFloor + stone.depth },
     inletFloor: floor + rise, emitterFloor: lowFloor + rise, groundwater,
   };

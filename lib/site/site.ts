@@ -150,8 +150,6 @@ export interface OverflowTrench {
   readonly lowFloor: number;
   /** fact: the lower end of the ground, where water comes up first [m] */
   readonly lowestGround: number;
-  /** fact: from the ground to the floor at its two ends [m] */
-  readonly depth: { readonly high: number; readonly low: number };
   /** fact: top of the stone at its two ends [m]; it follows the floor */
   readonly stoneTop: { readonly high: number; readonly low: number };
   /** fact: lowest level of what the inlet runs into [m]: inside bottom of a pipe that is a body of its own, else the floor */

@@ -5,6 +5,11 @@ export function lowerEnd({ high, low }: TrenchGround): number {
   return Math.min(high, low);
 }
 
+/** From the ground down to the floor at the high end and at the low one [m]. */
+export function trenchDepths({ ground, floor, lowFloor }: OverflowTrench): [high: number, low: number] {
+  return [ground.high - floor, ground.low - lowFloor];
+}
+
 /** Ends of a ground that differ by less than this are one level: differences over it would be round-off [m]. */
 const LEVEL_GROUND = 1e-6;
 

@@ -1,6 +1,7 @@
 import { frostDepth } from "../ground/frostDepth.ts";
 import { changedSite } from "../site/changedSite.ts";
 import type { OverflowTrench, Site } from "../site/site.ts";
+import { trenchDepths } from "../site/trenchGround.ts";
 import type { UpkeepFigures } from "../site/upkeep.ts";
 import type { YearAnswer } from "./yearAnswer.ts";
 
@@ -84,14 +85,14 @@ function frostOf(site: Site, figures: UpkeepFigures): ColdDays["frost"] {
   const pipe = trench?.pipe ?? null;
   // where it lies nearest to the ground
   const trenchPipe = (of: OverflowTrench, { bedding, outsideDiameter }: NonNullable<OverflowTrench["pipe"]>): FrostPlace => {
-    const bottom = Math.min(of.depth.high, of.depth.low) - bedding;
+    const bottom = Math.min(...trenchDepths(of)) - bedding;
     return place("trench pipe", bottom - outsideDiameter, bottom);
   };
   return {
     depth,
     places: [
       // the lid lies in the open, its water stands at the crest and below
-      ...(emitter === null || trench === null ? [] : [place("emitter", 0, Math.max(0, trench.depth.low))]),
+      ...(emitter === null || trench === null ? [] : [place("emitter", 0, Math.max(0, trenchDepths(trench)[1]))]),
       ...outlets,
       ...(trench === null || pipe === null ? [] : [trenchPipe(trench, pipe)]),
       place("stone of the pit", bank.ground - bank.stoneTop, bank.ground - bank.floor),

@@ -51,7 +51,7 @@ describe("a site", () => {
           entranceLoss: 0.5, exitLoss: 1, bendLoss: 0, crest: 47.8,
         },
         coverPorosity: 0.05, openFloorShare: 1, groundwaterLevel: null, cover: null, spillsTo: null, segments: 1,
-        lowFloor: 47.55 - 0.12, stoneTop: { high: 47.55 + 0.45, low: 47.55 - 0.12 + 0.45 }, inletFloor: 47.55, emitterFloor: 47.55 - 0.12,
+        lowFloor: 47.55 - 0.12, lowestGround: 48.45, stoneTop: { high: 47.55 + 0.45, low: 47.55 - 0.12 + 0.45 }, inletFloor: 47.55, emitterFloor: 47.55 - 0.12,
         groundwater: { time: [0], level: [44] },
       },
       emitter: {
@@ -74,6 +74,7 @@ describe("a site", () => {
       upkeep: null,
       studies: null,
       notes: [
+        "No test of the soil is given, and its conductivity is divided by 1.5 only, where common practice divides a tested one by 2 or more: every time to drain and all that comes out hangs on the 4 to 14.7 mm/h used.",
         "The emitter's crest lies 350 mm below the ground at the trench's low end, 48.450 m: a lid works at the surface, and a run takes it as free all the same. Where the ground falls towards it, \"ground\" takes { \"high\", \"low\" }.",
         'The floor of the pit is taken to stay clean for life, which is optimistic (common practice): look at "openFloorShare": 0 as well.',
         ...ASSUMED,

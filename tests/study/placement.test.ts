@@ -81,9 +81,12 @@ describe("works on the slope of a lot", () => {
       expect(before[0]).toBe(path);
       return value === before[1] ? [] : [[path, Math.round((value - before[1]) * 1e9) / 1e9]];
     })).toEqual([
-      "settlingBoxes.0.floor", "settlingBoxes.0.rim", "settlingBoxes.0.outlet.invert", "settlingBoxes.0.outlet.outletInvert",
-      "chamberBank.floor", "chamberBank.ground", "overflowTrench.floor", "overflowTrench.ground", "overflowTrench.inlet.invert",
-      "overflowTrench.inlet.outletInvert", "emitter.crest", "emitter.weepHole.elevation", "soil.layers.0.top", "soil.layers.1.top",
+      "settlingBoxes.0.floor", "settlingBoxes.0.rim", "settlingBoxes.0.outlet.invert", "settlingBoxes.0.outlet.outletInvert", "settlingBoxes.0.outlet.crest",
+      "chamberBank.floor", "chamberBank.ground", "chamberBank.stoneTop", "overflowTrench.floor", "overflowTrench.ground.high", "overflowTrench.ground.low",
+      "overflowTrench.inlet.invert", "overflowTrench.inlet.outletInvert", "overflowTrench.inlet.crest", "overflowTrench.lowFloor",
+      "overflowTrench.lowestGround", "overflowTrench.stoneTop.high", "overflowTrench.stoneTop.low", "overflowTrench.inletFloor",
+      "overflowTrench.emitterFloor", "emitter.crest", "emitter.weepHole.elevation", "emitter.sill", "emitter.opensAt", "emitter.closesAt",
+      "soil.layers.0.top", "soil.layers.1.top",
     ].map((path) => [path, -1.5]));
   });
 
