@@ -103,7 +103,7 @@ export { shownIn } from "./site/shownIn.ts";
 export { siteSchema } from "./site/siteSchema.ts";
 
 // Simulation
-export type { Firing, Ledger, Run, RunEvent } from "./simulate/run.ts";
+export type { BodyKind, Firing, Ledger, Run, RunBody, RunEvent } from "./simulate/run.ts";
 export type { Load } from "./simulate/bodyInflows.ts";
 export type { SimulateOptions } from "./simulate/runOptions.ts";
 export { simulate, StoppedRun } from "./simulate/simulate.ts";

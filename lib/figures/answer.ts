@@ -1,5 +1,5 @@
 import { levelText, volumeText } from "../units/format.ts";
-import type { Run } from "../simulate/run.ts";
+import { bodiesOf, emitterBody, type Run } from "../simulate/run.ts";
 import { DRY } from "./bodyViews.ts";
 import { heightText } from "./heightText.ts";
 import { lastingText, momentText } from "./hours.ts";
@@ -38,16 +38,11 @@ export interface EmitterTotals {
 export function emitterTotals(run: Run): EmitterTotals | null {
   if (run.firings.length === 0) return null;
   return {
-    open: run.firings.reduce((sum, { start, end }) => sum + (end ?? run.until) - start, 0),
-    volume: run.firings.reduce((sum, { volume }) => sum + volume, 0),
+    open: run.openTime,
+    volume: run.emitted,
     peakFlow: run.firings.reduce((most, { peakFlow }) => Math.max(most, peakFlow), 0),
     first: run.firings[0]!.start,
   };
-}
-
-/** What came out over rims, grounds and lips [m3]: everywhere but through the emitter. */
-export function surfaceVolume({ ledger }: Run): number {
-  return ledger.boxSpill + ledger.bankSpill + ledger.trenchSpill + (ledger.lowSpotOverflow ?? 0);
 }
 
 /** Water that stays in the pit without any rain [m]: its floor, or the groundwater above it at the run's end. */
@@ -72,18 +67,19 @@ function surfaceClause(run: Run): string | null {
   }));
 }
 
-/** Where water left the site but through the emitter, the earliest place first. */
-function surfacePlaces({ ledger, site, events }: Run): { readonly volume: number; readonly words: string }[] {
-  const boxes = site.settlingBoxes.map(({ name }) => name);
-  const since = (isHere: (body: string) => boolean): number =>
-    events.find(({ kind, body }) => kind === "spills" && isHere(body))?.time ?? Infinity;
-  const places = [
-    { volume: ledger.boxSpill, words: boxes.length === 1 ? "over the box rim" : "over the rims of the boxes", time: since((body) => boxes.includes(body)) },
-    { volume: ledger.bankSpill, words: "up through the ground at the pit", time: since((body) => body === "chamberBank") },
-    { volume: ledger.trenchSpill, words: "up through the ground at the trench", time: since((body) => body.startsWith("overflowTrench")) },
-    { volume: ledger.lowSpotOverflow ?? 0, words: "over the lip of the low spot", time: since((body) => body === "lowSpot") },
-  ];
-  return places.filter(({ volume }) => volume > NOTHING).sort((a, b) => (a.time === b.time ? 0 : a.time - b.time));
+/** Where water came to the surface but at the emitter, the earliest place first; together they come to `run.spilled`. */
+function surfacePlaces(run: Run): { readonly volume: number; readonly words: string }[] {
+  const rims = bodiesOf(run, "box").length === 1 ? "over the box rim" : "over the rims of the boxes";
+  const over = { box: rims, bank: "up through the ground at the pit", trench: "up through the ground at the trench", pipe: "", lowSpot: "over the lip of the low spot" };
+  const kinds = new Map(run.bodies.map(({ name, kind }) => [name, kind]));
+  const volumes = new Map<string, number>();
+  // events stand in order of time
+  for (const { kind, body, value } of run.events) {
+    if (kind !== "spills" && kind !== "grateGives") continue;
+    const words = kind === "grateGives" ? "up through the grate" : over[kinds.get(body)!];
+    volumes.set(words, (volumes.get(words) ?? 0) + (value ?? 0));
+  }
+  return [...volumes].map(([words, volume]) => ({ words, volume })).filter(({ volume }) => volume > NOTHING);
 }
 
 function hollowClause({ site, peaks }: Run): string | null {
@@ -109,7 +105,7 @@ function emitterClause(run: Run): string | null {
     return `the emitter fires for ${lastingText(totals.open)} ${still} (${volumeText(totals.volume, run.site.units)})`;
   }
   if (run.events.some(({ kind }) => kind === "lidHeld")) return "the emitter's lid is held shut";
-  const spare = emitter.opensAt - Math.max(...run.bodies.filter(nextToEmitter).map((body) => run.peaks[body]!.level));
+  const spare = emitter.opensAt - run.peaks[emitterBody(run)]!.level;
   return spare > 0 ? `the emitter stays shut with ${heightText(spare, run.site.units)} to spare` : "the emitter stays shut";
 }
 
@@ -139,11 +135,11 @@ function emittersClause(storms: Storms): string | null {
 }
 
 function surfacesClause(storms: Storms): string {
-  const over = storms.filter(({ run }) => surfaceVolume(run) > NOTHING);
+  const over = storms.filter(({ run }) => run.spilled > NOTHING);
   if (over.length === 0) return "nothing comes out over a rim or the ground";
-  const most = over.reduce((a, b) => (surfaceVolume(b.run) > surfaceVolume(a.run) ? b : a));
+  const most = over.reduce((a, b) => (b.run.spilled > a.run.spilled ? b : a));
   const where = surfacePlaces(most.run)[0]!.words;
-  return `water comes out over a rim or the ground in ${over.length} of ${storms.length} (${volumeText(surfaceVolume(most.run), most.run.site.units)} in “${plainText(most.name, 40)}”, first ${where})`;
+  return `water comes out over a rim or the ground in ${over.length} of ${storms.length} (${volumeText(most.run.spilled, most.run.site.units)} in “${plainText(most.name, 40)}”, first ${where})`;
 }
 
 function hollowsClause(storms: Storms): string | null {
@@ -165,10 +161,6 @@ function drainsClause(storms: Storms): string {
 
 /** Less than a tenth of a litre is no water [m3]. */
 const NOTHING = 1e-4;
-
-function nextToEmitter(body: string): boolean {
-  return /^(overflowTrench|trenchPipe)/.test(body);
-}
 
 function sentenceOf(clauses: readonly (string | null)[]): string {
   return `${capital(joined(clauses.filter((clause) => clause !== null)))}.`;

@@ -1,4 +1,5 @@
-import type { OverflowTrench, Site } from "../site/site.ts";
+import { bodiesOf, type Run, type RunBody } from "../simulate/run.ts";
+import type { OverflowTrench } from "../site/site.ts";
 import { groundOfSegment, lowerEnd } from "../site/trenchGround.ts";
 import type { Tone } from "./look.ts";
 import { plainText } from "./plainText.ts";
@@ -19,44 +20,28 @@ export interface BodyView {
 /** Water this deep and less is none [m]: within the smoothing of the model's laws. */
 export const DRY = 0.001;
 
-/**
- * The bodies of a run in the water's way, each with its words, its line and its edges.
- *
- * @param site    of the run
- * @param bodies  the run's own list
- * @throws RangeError  when a body is none of the site
- */
-export function bodyViews(site: Site, bodies: readonly string[]): BodyView[] {
-  return bodies.map((body) => bodyView(site, body));
+/** The bodies of a run in the water's way, each with its words, its line and its edges. */
+export function bodyViews(run: Pick<Run, "site" | "bodies">): BodyView[] {
+  return run.bodies.map((body) => bodyView(run, body));
 }
 
-function bodyView(site: Site, body: string): BodyView {
-  const box = site.settlingBoxes.find(({ name }) => name === body);
-  if (box !== undefined) {
-    const words = site.settlingBoxes.length === 1 ? "settling box" : plainText(box.name, 28);
-    return { body, words, tone: "box", floor: box.floor, brim: { level: box.rim, words: "rim" } };
+function bodyView(run: Pick<Run, "site" | "bodies">, { name: body, kind }: RunBody): BodyView {
+  const { settlingBoxes, chamberBank, lowSpot, overflowTrench } = run.site;
+  if (kind === "box") {
+    const { floor, rim } = settlingBoxes.find(({ name }) => name === body)!;
+    const words = settlingBoxes.length === 1 ? "settling box" : plainText(body, 28);
+    return { body, words, tone: "box", floor, brim: { level: rim, words: "rim" } };
   }
-  if (body === "chamberBank") {
-    const { floor, ground } = site.chamberBank;
-    return { body, words: "pit", tone: "pit", floor, brim: { level: ground, words: "ground" } };
-  }
-  if (body === "lowSpot" && site.lowSpot !== null) {
-    const { floor, lip } = site.lowSpot;
-    return { body, words: "low spot", tone: "lowSpot", floor, brim: { level: lip, words: "lip" } };
-  }
-  const part = /^(overflowTrench|trenchPipe)(?: (\d+))?$/.exec(body);
-  if (part === null || site.overflowTrench === null) {
-    throw new RangeError(`body: expected one of the site ${JSON.stringify(site.name)}, got ${JSON.stringify(body)}`);
-  }
-  return trenchView(site.overflowTrench, body, part[1] === "trenchPipe", part[2]);
+  if (kind === "bank") return { body, words: "pit", tone: "pit", floor: chamberBank.floor, brim: { level: chamberBank.ground, words: "ground" } };
+  if (kind === "lowSpot") return { body, words: "low spot", tone: "lowSpot", floor: lowSpot!.floor, brim: { level: lowSpot!.lip, words: "lip" } };
+  return trenchView(overflowTrench!, body, kind, bodiesOf(run, kind));
 }
 
-function trenchView(trench: OverflowTrench, body: string, isPipe: boolean, segment: string | undefined): BodyView {
-  const share = segment === undefined ? 1 : Number(segment) / trench.segments;
-  const floor = trench.floor - trench.fall * share;
-  const words = `${isPipe ? "trench pipe" : "trench"}${segment === undefined ? "" : ` ${segment}`}`;
-  const ground = segment === undefined ? trench.ground : groundOfSegment(trench, Number(segment) - 1);
-  const brim = { level: lowerEnd(ground), words: "ground" };
-  if (!isPipe || trench.pipe === null) return { body, words, tone: "trench", floor, brim };
-  return { body, words, tone: "pipe", floor: floor + trench.pipe.rise, brim };
+/** @param alike  the trench's bodies of this kind, from the high end down */
+function trenchView(trench: OverflowTrench, body: string, kind: "trench" | "pipe", alike: readonly string[]): BodyView {
+  const segment = alike.indexOf(body);
+  const low = trench.floor - (trench.fall * (segment + 1)) / alike.length;
+  const words = `${kind === "pipe" ? "trench pipe" : "trench"}${alike.length === 1 ? "" : ` ${segment + 1}`}`;
+  const brim = { level: lowerEnd(groundOfSegment(trench, segment)), words: "ground" };
+  return { body, words, tone: kind, floor: kind === "pipe" ? low + trench.pipe!.rise : low, brim };
 }

@@ -6,7 +6,7 @@ import { momentText } from "./hours.ts";
 
 /** The level picture in words, for who cannot see it: the answer, then each body's start, top and end. */
 export function describeLevels(run: Run): string {
-  const bodies = bodyViews(run.site, run.bodies).map(({ body, words, floor }) => {
+  const bodies = bodyViews(run).map(({ body, words, floor }) => {
     const level = (metres: number): string => (metres - floor <= DRY ? "dry" : levelText(metres, run.site.units));
     const top = run.peaks[body]!;
     return `${words}: at the start ${level(run.level(body, 0))}, highest ${level(top.level)} at ${momentText(top.time)}, at the end ${level(run.level(body, run.until))}`;

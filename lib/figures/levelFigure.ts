@@ -51,7 +51,7 @@ export function levelFigure(run: Run, options: FigureOptions = {}): Figure {
     ...(firings === null ? [] : [{ heading: firings.heading, height: narrow ? 14 : 16 }]),
   ], width);
   const still = levelLabels(references, panel, width);
-  const curves = [...groundwaterCurve(run), ...levelCurves(run, bodyViews(run.site, run.bodies), TOLERANCE)];
+  const curves = [...groundwaterCurve(run), ...levelCurves(run, bodyViews(run), TOLERANCE)];
   const names = curveNames(run, curves, references, panel, { width, plotWidth, end: span.end });
   const answer = answerSentence(run);
   const title = options.title === false ? null

@@ -97,7 +97,7 @@ function barRows(positions: readonly Position[]): BarRow[] {
     heading: `${heading}, ${label}`, tone, values: volume.map((each) => each / size), most: Math.max(...volume, 1e-6) / size,
     labels: volume.map((each) => threeFigures(each / size)), alarms,
   });
-  const emitted = positions.map(({ run }) => run.firings.reduce((sum, { volume }) => sum + volume, 0));
+  const emitted = positions.map(({ run }) => run.emitted);
   return [
     { heading: "share of the time in which the pit is full", tone: "pit", values: shares, most: 1, labels: shares.map(percent), alarms: none },
     volumes("room for rain at the start", "trench", positions.map(({ freeVolume }) => freeVolume), none),

@@ -38,7 +38,7 @@ export const NARROW: number = 560;
  */
 function levelRange(run: Run, references: readonly ReferenceLevel[]): { low: number; high: number } {
   const works = references.filter(({ around }) => !around).map(({ level }) => level);
-  const water = bodyViews(run.site, run.bodies)
+  const water = bodyViews(run)
     .flatMap(({ body, floor }) => [run.peaks[body]!.level, Math.max(floor, run.level(body, 0))]);
   const all = [...works, ...water];
   const near = NEAR * (Math.max(...all) - Math.min(...all));

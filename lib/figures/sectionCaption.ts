@@ -1,5 +1,5 @@
 import { intensityText } from "../units/format.ts";
-import type { Run } from "../simulate/run.ts";
+import { bodiesOf, type Run } from "../simulate/run.ts";
 
 /** What stands under a section, as plain text: how it is drawn, its soil from the top down, and what pale blue means where it is seen. */
 export function sectionCaption(run: Run, time: number): string {
@@ -18,6 +18,6 @@ function isOverStone(run: Run, time: number): boolean {
   if (run.level("chamberBank", time) > chamberBank.stoneTop) return true;
   if (overflowTrench === null) return false;
   const { floor, fall, stone } = overflowTrench;
-  const segments = run.bodies.filter((body) => body.startsWith("overflowTrench"));
+  const segments = bodiesOf(run, "trench");
   return segments.some((body, i) => run.level(body, time) > floor - (fall * (i + 1)) / segments.length + stone.depth);
 }

@@ -1,6 +1,6 @@
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Pipe, Site } from "../site/site.ts";
-import type { Run } from "../simulate/run.ts";
+import { bodiesOf, emitterBody, type Run } from "../simulate/run.ts";
 import type { FillPattern } from "./figure.ts";
 import { lines } from "./look.ts";
 import { DEEP_WATER, OUTLINE, rectangle, SOAKED, THIN, WATER, type DrawnArea, type Point } from "./sectionArea.ts";
@@ -115,7 +115,7 @@ function trench(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
 /** Water over the sloping floor, level in each segment: in the stone, and fainter in the soil over it. */
 function trenchWater(run: Run, time: number, { from, to }: Stretch): DrawnArea[] {
   const { floor, fall, stone } = run.site.overflowTrench!;
-  const bodies = run.bodies.filter((body) => body.startsWith("overflowTrench"));
+  const bodies = bodiesOf(run, "trench");
   const length = (to - from) / bodies.length;
   return bodies.flatMap((body, i): DrawnArea[] => {
     const level = run.level(body, time);
@@ -153,7 +153,7 @@ function pipes(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
   const areas = settlingBoxes.flatMap(({ outlet, name }, i) =>
     pipe(outlet, { from: plan.boxes[i]!.to, to: plan.pit.from }, run.level(name, time), pitLevel));
   if (overflowTrench === null || plan.trench === null) return areas;
-  const first = run.bodies.find((body) => /^(trenchPipe|overflowTrench)/.test(body))!;
+  const first = (bodiesOf(run, "pipe")[0] ?? bodiesOf(run, "trench")[0])!;
   return [...areas, ...pipe(overflowTrench.inlet, { from: plan.pit.to, to: plan.trench.from }, pitLevel, run.level(first, time))];
 }
 
@@ -179,8 +179,7 @@ function riser(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
   const { emitter, overflowTrench } = run.site;
   if (emitter === null || overflowTrench === null || plan.emitter === null) return [];
   const floor = overflowTrench.lowFloor;
-  const last = run.bodies.filter((body) => /^(trenchPipe|overflowTrench)/.test(body)).at(-1)!;
-  const level = Math.max(floor, Math.min(run.level(last, time), emitter.crest));
+  const level = Math.max(floor, Math.min(run.level(emitterBody(run), time), emitter.crest));
   const { from, to } = plan.emitter;
   const isOpen = run.firings.some(({ start, end }) => start <= time && time <= (end ?? run.until));
   const lift = isOpen ? 1.2 * emitter.diameter : 0;

@@ -1,6 +1,6 @@
 import { displayUnits, flowText, levelText } from "../units/format.ts";
 import { waterAround } from "../simulate/drainTime.ts";
-import type { Run } from "../simulate/run.ts";
+import { bodiesOf, type Run } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";
 import { bodyViews, DRY } from "./bodyViews.ts";
 import type { Annotation, Figure, LineTrace } from "./figure.ts";
@@ -41,7 +41,7 @@ export function sectionFigure(run: Run, time: number, options: FigureOptions = {
     site.chamberBank.floor, ...site.settlingBoxes.map(({ floor }) => floor), ...(site.lowSpot === null ? [] : [site.lowSpot.floor]),
   ];
   const floor = Math.min(...floors);
-  const top = Math.max(...surface.map(([, level]) => level), ...run.bodies.map((each) => run.level(each, time)));
+  const top = Math.max(...surface.map(([, level]) => level), ...run.bodies.map(({ name }) => run.level(name, time)));
   const [low, high] = [floor - 0.25 * (top - floor), top + 0.2 * (top - floor)];
   const across = (width - LEFT - RIGHT) / (plan.whole.to - plan.whole.from);
   const scale: Scale = { across, up: HEIGHT / (high - low), low, from: plan.whole.from };
@@ -74,7 +74,7 @@ export function sectionFigure(run: Run, time: number, options: FigureOptions = {
     },
     config: quietConfig(),
     answer,
-    description: `Section through the works at ${momentText(time)}. ${answer} ${bodyViews(site, run.bodies)
+    description: `Section through the works at ${momentText(time)}. ${answer} ${bodyViews(run)
       .map(({ body: each, words, floor: foot }) => `${words} ${levelWords(run, each, foot, time)}`).join(", ")}.`,
   };
 }
@@ -175,7 +175,7 @@ interface Mark {
 function markPlaces(run: Run, time: number, plan: SectionPlan, scale: Scale): Mark[] {
   const beside = 22 / scale.across;
   const within = ({ from, to }: Stretch, share: number): number => from + share * (to - from);
-  const segments = run.bodies.filter((body) => body.startsWith("overflowTrench"));
+  const segments = bodiesOf(run, "trench");
   const { trench } = plan;
   const places = [
     ...run.site.settlingBoxes.map(({ name }, i) => ({ body: name, along: plan.boxes[i]!.to + beside })),
@@ -183,7 +183,7 @@ function markPlaces(run: Run, time: number, plan: SectionPlan, scale: Scale): Ma
     ...(trench === null ? [] : segments.map((body, i) => ({ body, along: within(trench, (i + 0.7) / segments.length) }))),
     ...(plan.lowSpot === null ? [] : [{ body: "lowSpot", along: within(plan.lowSpot, 0.5) }]),
   ];
-  const floors = new Map(bodyViews(run.site, run.bodies).map(({ body, floor }) => [body, floor]));
+  const floors = new Map(bodyViews(run).map(({ body, floor }) => [body, floor]));
   const wet = places
     .map((place) => ({ ...place, level: run.level(place.body, time) }))
     .filter(({ body, level }) => level - floors.get(body)! > DRY);

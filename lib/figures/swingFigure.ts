@@ -74,7 +74,7 @@ interface SwingView {
 function viewOf(sure: HowSure): SwingView {
   const { volume, level } = displayUnits(sure.run.site.units);
   if (comparedAnswer(sure) === "emitterVolume") {
-    const asFiled = sure.run.firings.reduce((sum, firing) => sum + firing.volume, 0);
+    const asFiled = sure.run.emitted;
     return { name: "emitterVolume", unit: volume, asFiled, heading: `let out by the emitter, ${volume.label}; dotted: as the site file says` };
   }
   const asFiled = sure.run.peaks["chamberBank"]!.level;

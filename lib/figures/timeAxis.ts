@@ -53,8 +53,8 @@ export function timeAxis(run: Run, span: HourSpan, width: number, anchor: YAxis)
 function restsAt(run: Run): number {
   let last = run.rain === null ? 0 : Math.min(run.until, run.rain.time.at(-1)!);
   for (const { end } of run.firings) last = Math.max(last, end ?? run.until);
-  for (const body of run.bodies) {
-    const levels = run.levels(body, run.times);
+  for (const { name } of run.bodies) {
+    const levels = run.levels(name, run.times);
     const rest = levels.at(-1)!;
     for (let i = levels.length - 1; i >= 0; i--) {
       if (Math.abs(levels[i]! - rest) > 10 * DRY) {

@@ -91,7 +91,7 @@ const CLOSENESS: readonly (readonly [number, string])[] = [[1e-12, "a million mi
 /** Where water stood when the run began. */
 function stoodWhere(run: Run): string {
   const isWet = ({ body, floor }: BodyView): boolean => run.level(body, 0) - floor > DRY;
-  const wet = bodyViews(run.site, run.bodies).filter(isWet);
+  const wet = bodyViews(run).filter(isWet);
   const boxes = wet.filter(({ tone }) => tone === "box").length;
   const sump = boxes === 0 ? [] : boxes === 1 ? ["sump of the box"] : ["sumps of the boxes"];
   const others = [...new Set(wet.filter(({ tone }) => tone !== "box").map(({ words }) => words.replace(/ (pipe|\d+)/g, "")))];

@@ -83,7 +83,7 @@ function showDots(dots: HTMLElement, { run }: LiveRun, hour: number, frame: Plot
   const unit = displayUnits(run.site.units).level.size;
   const axis = frame.y("y2");
   const time = Math.min(run.until, hour * 3600);
-  dots.replaceChildren(...bodyViews(run.site, run.bodies).flatMap(({ body, floor, tone }) => {
+  dots.replaceChildren(...bodyViews(run).flatMap(({ body, floor, tone }) => {
     const level = run.level(body, time);
     if (level - floor <= DRY) return [];
     return [element("i", { style: `left:${frame.x.pixel(hour)}px;top:${axis.pixel(level / unit)}px;background:${lines[tone].color}` })];

@@ -1,5 +1,5 @@
 import { displayUnits, levelText, volumeText } from "../units/format.ts";
-import { emitterTotals, neverEmpty, pitRest, surfaceVolume } from "../figures/answer.ts";
+import { emitterTotals, neverEmpty, pitRest } from "../figures/answer.ts";
 import { heightText } from "../figures/heightText.ts";
 import { lastingText } from "../figures/hours.ts";
 import { plainText } from "../figures/plainText.ts";
@@ -28,7 +28,7 @@ const COLUMNS: readonly { readonly head: string | ((site: Site) => string); read
   { head: ({ units }) => `pit rises to, ${displayUnits(units).level.label}`, answer: ({ peaks, site }) => bare(levelText(peaks.chamberBank!.level, site.units)) },
   { head: "to its ground", answer: ({ peaks, site }) => spareText(site.chamberBank.ground - peaks.chamberBank!.level, site.units) },
   { head: "emitter fires", answer: (run) => (run.site.emitter === null ? null : firingText(run)) },
-  { head: "over rims, ground", answer: (run) => (surfaceVolume(run) > 1e-4 ? volumeText(surfaceVolume(run), run.site.units) : null) },
+  { head: "over rims, ground", answer: (run) => (run.spilled > 1e-4 ? volumeText(run.spilled, run.site.units) : null) },
   { head: "pit empty, after last full", answer: (run) => (neverEmpty(run) ? null : reachedText(run.drainDown.empty, run)) },
   { head: "pit (never empty) back at its groundwater, after last full", answer: (run) => (neverEmpty(run) ? backText(run) : null) },
 ];

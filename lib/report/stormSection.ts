@@ -84,7 +84,7 @@ ${others === "" ? null : html`<p>${keptTogether(others)}</p>`}
 
 /** The levels as numbers, for who cannot see the picture or holds a dipstick. */
 function levelTable(run: Run): Markup {
-  const views = bodyViews(run.site, run.bodies);
+  const views = bodyViews(run);
   const hours = tableHours(run.until / 3600);
   const { label } = displayUnits(run.site.units).level;
   const shown = (body: string, floor: number, hour: number): string => {

@@ -1,6 +1,6 @@
 import { flowText, levelText, volumeText, type UnitSystem } from "../units/format.ts";
 import type { Run } from "../simulate/run.ts";
-import { emitterTotals, neverEmpty, pitRest, surfaceVolume } from "../figures/answer.ts";
+import { emitterTotals, neverEmpty, pitRest } from "../figures/answer.ts";
 import { bodyViews, DRY } from "../figures/bodyViews.ts";
 import { heightText } from "../figures/heightText.ts";
 import { lastingText, momentText } from "../figures/hours.ts";
@@ -88,10 +88,10 @@ function bookRows(runs: readonly Run[], label: string, belongs: (key: string) =>
 }
 
 function levelGroup(runs: readonly Run[]): SummaryGroup {
-  const { site, bodies } = runs[0]!;
+  const { site } = runs[0]!;
   return {
     heading: "Highest water",
-    rows: bodyViews(site, bodies).flatMap(({ body, words, floor, brim }) => [
+    rows: bodyViews(runs[0]!).flatMap(({ body, words, floor, brim }) => [
       row(words, runs, (run) => {
         const { level, time } = run.peaks[body]!;
         return level - floor <= DRY ? "dry" : `${levelText(level, site.units)}, ${shortMoment(time)}`;
@@ -115,7 +115,7 @@ export function reachedText(after: number | null, run: Run): string {
 function surfaceGroup(runs: readonly Run[]): SummaryGroup {
   const { site } = runs[0]!;
   const surface = [
-    row("over rims and ground", runs, (run) => (surfaceVolume(run) > 1e-4 ? volumeText(surfaceVolume(run), site.units) : "nothing")),
+    row("over rims and ground", runs, (run) => (run.spilled > 1e-4 ? volumeText(run.spilled, site.units) : "nothing")),
     ...wayOutRows(runs),
   ];
   if (site.emitter === null) return { heading: "Out at the surface", rows: surface };

@@ -1,4 +1,4 @@
-import type { Site } from "../site/site.ts";
+import type { Emitter, Site } from "../site/site.ts";
 import { networkOf } from "./assemble.ts";
 import { firstOver } from "./firstOver.ts";
 import type { Run, RunEvent } from "./run.ts";
@@ -87,7 +87,7 @@ function firstReach(run: Run, exit: Exit, body: string): number | null {
   if (exit.kind !== "emitter") return run.peaks[body]!.level < exit.level ? null : firstOver(run, (time) => run.level(body, time) - exit.level);
   // a lid that opens lets the water down from its opening level at once: its firing tells what no level shows
   const opens = run.firings[0]?.start ?? run.until;
-  const stood = firstOver(run, (time) => emitterHead(run, exit, body, time) - exit.opensAtHead);
+  const stood = firstOver(run, (time) => run.level(body, time) - emitterSill(run, run.site.emitter!, time) - exit.opensAtHead);
   return run.firings.length === 0 ? stood : Math.min(opens, stood ?? opens);
 }
 
@@ -100,19 +100,17 @@ export function firstExit(reached: readonly ExitReached[]): ExitReached | null {
 function emitterExit(site: Site): Exit[] {
   const network = networkOf(site);
   if (site.emitter === null || network.emitter === null) return [];
-  const { crest, tailwater, opensAtHead, dischargesTo } = site.emitter;
-  const outside = dischargesTo === null ? -Infinity : site.lowSpot!.floor;
+  const { opensAt, opensAtHead, dischargesTo } = site.emitter;
   const body = network.bodies[network.passages[network.emitter.passage]!.from]!.name;
   return [{
-    kind: "emitter", name: null, level: Math.max(crest, tailwater ?? crest, outside) + opensAtHead, bodies: [body], opensAtHead,
+    kind: "emitter", name: null, level: opensAt, bodies: [body], opensAtHead,
     intoLowSpot: dischargesTo !== null,
   }];
 }
 
-/** Head over the emitter's edge, or over the water it stands in [m]. */
-function emitterHead(run: Run, { level, opensAtHead, intoLowSpot }: Exit, body: string, time: number): number {
-  const outside = intoLowSpot ? run.level("lowSpot", time) : -Infinity;
-  return run.level(body, time) - Math.max(level - opensAtHead, outside);
+/** The level that the emitter's heads count from at a moment of a run [m]: its sill, or the water in the low spot over it. */
+export function emitterSill(run: Pick<Run, "level">, { sill, dischargesTo }: Emitter, time: number): number {
+  return dischargesTo === null ? sill : Math.max(sill, run.level("lowSpot", time));
 }
 
 function volumeOut(run: Run, exit: Exit): number {

@@ -1,7 +1,8 @@
 import type { Emitter, Pipe } from "../site/site.ts";
 import { segmentArea } from "../works/circle.ts";
 import { GRAVITY } from "../works/flowLaw.ts";
-import type { Run } from "./run.ts";
+import { emitterSill } from "./exits.ts";
+import { bodiesOf, type Run } from "./run.ts";
 import { worstMoment } from "./worstMoment.ts";
 
 export type HeadPlace = "boxOutlet" | "pit" | "trenchInlet" | "trench" | "emitter";
@@ -66,8 +67,8 @@ export function headBudget(
   const levels = [name, "chamberBank"].map((body) => ({ body, level: level(body) }));
   const losses = pipeLosses("boxOutlet", box.outlet, flows.boxOutlet, level(name), level("chamberBank"), "pit");
 
-  const way = run.bodies.filter((body) => body.startsWith("trenchPipe"));
-  const trench = way.length > 0 ? way : run.bodies.filter((body) => body.startsWith("overflowTrench"));
+  const way = bodiesOf(run, "pipe");
+  const trench = way.length > 0 ? way : bodiesOf(run, "trench");
   if (site.overflowTrench !== null) {
     levels.push(...trench.map((body) => ({ body, level: level(body) })));
     const [first, last] = [level(trench[0]!), level(trench.at(-1)!)];
@@ -75,7 +76,7 @@ export function headBudget(
     if (trench.length > 1) losses.push({ place: "trench", part: "along", head: first - last });
   }
   const end = levels.at(-1)!.level;
-  const sill = site.emitter === null ? null : sillOf(run, site.emitter, time);
+  const sill = site.emitter === null ? null : emitterSill(run, site.emitter, time);
   if (sill !== null) losses.push(...jetLosses(site.emitter!, flows.emitter, end - sill));
   return {
     time, box: name, flow: flows, from: level(name), to: sill ?? end,
@@ -128,9 +129,4 @@ function jetLosses({ diameter }: Emitter, flow: number, head: number): HeadLoss[
     { place: "emitter", part: "lid", head: head - jet },
     { place: "emitter", part: "velocity", head: jet },
   ];
-}
-
-/** The level that the emitter's head counts from [m]: its crest, its tailwater, or the low spot's water, a dry one's floor. */
-function sillOf(run: Run, { crest, tailwater, dischargesTo }: Emitter, time: number): number {
-  return Math.max(crest, tailwater ?? crest, dischargesTo === null ? -Infinity : run.level("lowSpot", time));
 }

@@ -1,5 +1,5 @@
-import type { Network } from "./network.ts";
-import type { Ledger } from "./run.ts";
+import { LAW, type Network } from "./network.ts";
+import type { Firing, Ledger, Run } from "./run.ts";
 
 /**
  * Where the water went, and whether all of it was found:
@@ -25,4 +25,29 @@ export function ledgerOf({ bodies, passages }: Network, totals: Float64Array, st
   }
   const gone = Object.values(left).reduce((sum, part) => sum + part, 0);
   return { inflow, storedStart, storedEnd, error: inflow + storedStart - storedEnd - gone, ...left };
+}
+
+/**
+ * The sums of a run that its parts are told by, as `Run` defines them.
+ *
+ * @param totals   net volumes of all flows [m3]
+ * @param forward  what of them flowed forward [m3]
+ */
+export function runSums(
+  { passages }: Network, { totals, forward }: { readonly totals: Float64Array; readonly forward: Float64Array }, ledger: Ledger,
+  firings: readonly Firing[], until: number,
+): Pick<Run, "openTime" | "emitted" | "spilled" | "seeped"> {
+  let spilled = 0;
+  passages.forEach(({ law }, p) => {
+    if (law === LAW.weir || law === LAW.slopedWeir || law === LAW.cover) spilled += totals[p]!;
+    else if (law === LAW.sharedWeir) spilled += forward[p]!;
+    // a grate takes from the low spot: what comes up it flows back
+    else if (law === LAW.grate) spilled += forward[p]! - totals[p]!;
+  });
+  return {
+    openTime: firings.reduce((sum, { start, end }) => sum + (end ?? until) - start, 0),
+    emitted: firings.reduce((sum, { volume }) => sum + volume, 0),
+    spilled,
+    seeped: ledger.bankSeepage + ledger.trenchSeepage + ledger.weep + (ledger.lowSpotSeepage ?? 0),
+  };
 }

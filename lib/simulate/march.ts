@@ -30,6 +30,8 @@ export interface March {
   readonly lid: LidKeeper;
   /** volumes of all flows so far, in the order of `WaterSystem` [m3] */
   readonly totals: Float64Array;
+  /** of the passages' totals what flowed forward, step by step [m3]; the rest of a total flowed back */
+  readonly forward: Float64Array;
 }
 
 /**
@@ -52,6 +54,7 @@ export function setOut(site: Site, load: Load, options: SimulateOptions): March 
     line: driveline(network, inflows, until),
     lid: lidKeeper(network, system, blocked),
     totals: new Float64Array(system.flows),
+    forward: new Float64Array(network.passages.length),
   };
 }
 
@@ -62,11 +65,13 @@ export function setOut(site: Site, load: Load, options: SimulateOptions): March 
  * @throws StepFailure  when the integration cannot go on
  * @throws Error        where another run was set up since
  */
-export function march({ integration, system, loaded, line, lid, totals }: March, onStep: (integration: Integration) => void): void {
+export function march(run: March, onStep: (integration: Integration) => void): void {
+  const { integration, system, loaded, line, lid, totals, forward } = run;
   if (loaded !== loadCount()) throw new Error("march: expected the run that was set up last, got one whose place another has taken");
   const { volume } = work;
   const taken = (): void => {
     for (let p = 0; p < totals.length; p++) totals[p]! += volume[p]!;
+    for (let p = 0; p < forward.length; p++) forward[p]! += Math.max(0, volume[p]!);
     onStep(integration);
     lid.look();
   };

@@ -1,5 +1,5 @@
 import type { StorageTable } from "../works/storageTable.ts";
-import type { Ledger } from "./run.ts";
+import type { BodyKind, Ledger } from "./run.ts";
 import type { LevelSeries } from "../site/site.ts";
 
 /**
@@ -18,7 +18,7 @@ export interface Network {
 
 export interface Body {
   readonly name: string;
-  readonly kind: "box" | "bank" | "trench" | "pipe" | "lowSpot";
+  readonly kind: BodyKind;
   readonly storage: StorageTable;
   /** top of its stone, at its high end [m]; null where it has none */
   readonly stoneTop: number | null;

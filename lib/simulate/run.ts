@@ -16,7 +16,8 @@ export interface Run {
   readonly inflows: Readonly<Record<string, Hydrograph>>;
   /** end of the run [s]; it starts at 0 */
   readonly until: number;
-  readonly bodies: readonly string[];
+  /** in the water's way; with segments the trench's from the high end down */
+  readonly bodies: readonly RunBody[];
   /** the emitter's opening level and the like are in the site; passages are named as in `flow` */
   readonly passages: readonly string[];
   /** level of a body [m] at a time [s], from the dense output; RangeError outside 0 to until */
@@ -30,6 +31,18 @@ export interface Run {
   readonly times: Float64Array;
   readonly peaks: Readonly<Record<string, { readonly level: number; readonly time: number }>>;
   readonly firings: readonly Firing[];
+  /** how long the emitter stood open in all [s], to the run's end where it is open then */
+  readonly openTime: number;
+  /** what the emitter let out in all [m3], off the site or into the low spot */
+  readonly emitted: number;
+  /**
+   * what came to the surface elsewhere than at the emitter [m3]: over rims and the low spot's lip, up through grounds and their cover
+   * and up the grate, off the site or into the low spot; what came back over such an edge is not taken off. The sum of what
+   * `exitsReached` gives for all exits but the emitter's, so that water which comes up a grate and then goes over the lip is in it twice
+   */
+  readonly spilled: number;
+  /** what went into the soil [m3], through the weep hole too; net, less than 0 where more groundwater came in */
+  readonly seeped: number;
   readonly ledger: Ledger;
   readonly groundwaterIn: { readonly bank: number; readonly trench: number; readonly lowSpot: number };
   /** when the pit was last full, and how long from then to half empty and to empty [s]; null where not reached within the run */
@@ -37,6 +50,25 @@ export interface Run {
   readonly events: readonly RunEvent[];
   readonly notes: readonly string[];
   readonly work: { readonly steps: number; readonly rejections: number; readonly evaluations: number };
+}
+
+/** What a body of the works is, whatever its name: each settling box, the pit, the trench's stone, its slit pipe, the low spot. */
+export type BodyKind = "box" | "bank" | "trench" | "pipe" | "lowSpot";
+
+export interface RunBody {
+  /** as in `level`, `peaks` and the loads */
+  readonly name: string;
+  readonly kind: BodyKind;
+}
+
+/** The names of a run's bodies of some kinds, in the water's way. */
+export function bodiesOf({ bodies }: Pick<Run, "bodies">, ...kinds: readonly BodyKind[]): string[] {
+  return bodies.filter(({ kind }) => kinds.includes(kind)).map(({ name }) => name);
+}
+
+/** The body whose water the emitter lets out: the trench's last, or its pipe's where that is a body of its own. */
+export function emitterBody(run: Pick<Run, "bodies">): string {
+  return (bodiesOf(run, "pipe").at(-1) ?? bodiesOf(run, "trench").at(-1))!;
 }
 
 /** One opening of the emitter: [s], [m3], [m3/s]; `end` is null while it is still open at the run's end. */

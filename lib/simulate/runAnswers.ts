@@ -5,7 +5,7 @@ import { describe } from "../units/describe.ts";
 import { nearest } from "../units/nearest.ts";
 import { drainDown } from "./drainDown.ts";
 import { driveline } from "./driveline.ts";
-import { ledgerOf } from "./ledger.ts";
+import { ledgerOf, runSums } from "./ledger.ts";
 import type { March } from "./march.ts";
 import { riseAt } from "./mound.ts";
 import type { Run } from "./run.ts";
@@ -32,6 +32,7 @@ export function runAnswers(record: RunRecord): Run {
   const level = (body: number, time: number): number =>
     Math.max(bodies[body]!.storage.floor, levelAt(bodies[body]!.storage, volumeAt(trajectory, body, time)));
   const firings = record.lid.firings(totals);
+  const ledger = ledgerOf(network, totals, trajectory.volume, trajectory.volume.subarray(trajectory.steps * trajectory.size));
   const n = bodies.length;
   const cameIn = (kind: string): number =>
     bodies.reduce((sum, body, b) => sum + (body.kind === kind ? (totals[passages.length + n + b] ?? 0) : 0), 0);
@@ -50,7 +51,7 @@ export function runAnswers(record: RunRecord): Run {
     options: record.options,
     inflows: record.inflows,
     until,
-    bodies: names,
+    bodies: bodies.map(({ name, kind }) => ({ name, kind })),
     passages: passages.map((passage) => passage.name),
     level(body, time) {
       return level(indexOf(body, names, "body"), inRun(time, until));
@@ -68,7 +69,8 @@ export function runAnswers(record: RunRecord): Run {
     },
     get peaks() { return peaks(); },
     firings,
-    ledger: ledgerOf(network, totals, trajectory.volume, trajectory.volume.subarray(trajectory.steps * trajectory.size)),
+    ...runSums(network, record, ledger, firings, until),
+    ledger,
     groundwaterIn,
     get drainDown() { return drained(); },
     get events() { return events(); },

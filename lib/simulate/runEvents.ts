@@ -1,6 +1,6 @@
 import { moundLimit } from "../ground/moundLimit.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
-import { exits } from "./exits.ts";
+import { emitterSill, exits } from "./exits.ts";
 import { firstOver } from "./firstOver.ts";
 import { LAW, type Network } from "./network.ts";
 import type { Run, RunEvent } from "./run.ts";
@@ -55,7 +55,7 @@ function bodyEvents({ site, network, trajectory }: RunRecord): RunEvent[] {
   });
 }
 
-function passageEvents({ network, trajectory, totals }: RunRecord, run: Told): RunEvent[] {
+function passageEvents({ network, trajectory, totals, forward }: RunRecord, run: Told): RunEvent[] {
   const { bodies, table } = network;
   const reached = (b: number, level: number): number | null => firstReached(trajectory, b, bodies[b]!.volume(level));
   return network.passages.flatMap(({ name, law, from, to, row }, p) => {
@@ -64,39 +64,22 @@ function passageEvents({ network, trajectory, totals }: RunRecord, run: Told): R
     if (law === LAW.pipe && name.startsWith("boxOutlet")) return event("backsUp", reached(to, level), body.name, level);
     if (law === LAW.weepHole && total > NOTHING) return event("weeps", firstOver(run, (time) => run.flow(name, time) - TRICKLE), body.name, total);
     if (law === LAW.weir || law === LAW.slopedWeir || law === LAW.cover) return total > 0 ? event("spills", reached(from, level), body.name, total) : [];
-    if (law === LAW.sharedWeir) return bothWays(run, name, total, { gives: ["spills", body.name], takes: ["floods", body.name] });
-    if (law === LAW.grate) return bothWays(run, name, total, { gives: ["grateTakes", "chamberBank"], takes: ["grateGives", "chamberBank"] });
+    if (law === LAW.sharedWeir) return bothWays(run, name, [forward[p]!, forward[p]! - total], { gives: ["spills", body.name], takes: ["floods", body.name] });
+    if (law === LAW.grate) return bothWays(run, name, [forward[p]!, forward[p]! - total], { gives: ["grateTakes", "chamberBank"], takes: ["grateGives", "chamberBank"] });
     return [];
   });
 }
 
-/** An edge between a body and the low spot: what went over it either way, and when each way began. */
+/** An edge between a body and the low spot: what went over it either way [m3], and when each way began. */
 function bothWays(
-  run: Told, passage: string, net: number,
+  run: Told, passage: string, [forward, back]: readonly [number, number],
   words: { readonly gives: readonly [kind: string, body: string]; readonly takes: readonly [kind: string, body: string] },
 ): RunEvent[] {
   const flow = (time: number): number => run.flow(passage, time);
-  const [forward, back] = partsOf(run.times, flow, net);
   return [
     ...(forward > NOTHING ? event(words.gives[0], firstOver(run, (time) => flow(time) - TRICKLE), words.gives[1], forward) : []),
     ...(back > NOTHING ? event(words.takes[0], firstOver(run, (time) => -flow(time) - TRICKLE), words.takes[1], back) : []),
   ];
-}
-
-/** What flowed forward and back [m3]: by Simpson's rule over the steps, and put right so that their difference is the net. */
-function partsOf(times: Float64Array, flow: (time: number) => number, net: number): [number, number] {
-  let [forward, back] = [0, 0];
-  for (let i = 0; i + 1 < times.length; i++) {
-    const [from, to] = [times[i]!, times[i + 1]!];
-    const ends = [flow(from), flow((from + to) / 2), flow(to)] as const;
-    const part = (sign: 1 | -1): number => {
-      const [a, b, c] = ends.map((q) => Math.max(0, sign * q)) as [number, number, number];
-      return ((to - from) * (a + 4 * b + c)) / 6;
-    };
-    forward += part(1);
-    back += part(-1);
-  }
-  return forward > back ? [net + back, back] : [forward, forward - net];
 }
 
 /** less than a cubic centimetre is no water [m3], and less than a litre in eleven days no flow [m3/s] */
@@ -112,9 +95,7 @@ function emitterEvents({ network, blocked }: RunRecord, run: Told): RunEvent[] {
     ...event("emitterOpens", start, body, peakFlow), ...event("emitterCloses", end, body, volume),
   ]);
   const held = (time: number): boolean => blocked.has(passage) || heldShut.some(({ from, to }) => from <= time && time < to);
-  const sill = Math.max(emitter.crest, emitter.tailwater ?? emitter.crest);
-  const head = (time: number): number =>
-    run.level(body, time) - (emitter.dischargesTo === null ? sill : Math.max(sill, run.level("lowSpot", time)));
+  const head = (time: number): number => run.level(body, time) - emitterSill(run, emitter, time);
   if (!blocked.has(passage) && heldShut.length === 0) return events;
   const first = firstOver(run, (time) => (held(time) ? head(time) - opensAtHead : -1));
   const most = Math.max(0, ...Array.from(run.times).filter(held).map(head), held(run.peaks[body]!.time) ? head(run.peaks[body]!.time) : 0);

@@ -1,7 +1,6 @@
 import { depthText, displayUnits, levelText, volumeText, type UnitSystem } from "../units/format.ts";
-import type { Site } from "../site/site.ts";
 import { oneLevel } from "./oneLevel.ts";
-import type { Run, RunEvent } from "./run.ts";
+import { bodiesOf, emitterBody, type Run, type RunEvent } from "./run.ts";
 
 /** A run's events and what they mean, in words of the trade and the site's own units, most important first. */
 export function runNotes(run: Omit<Run, "notes">): string[] {
@@ -30,23 +29,24 @@ function of(events: readonly RunEvent[], kind: string): (RunEvent & { readonly v
 }
 
 /** A body as a person calls it. */
-function nameOf({ settlingBoxes }: Site, body: string): string {
-  if (settlingBoxes.some((box) => box.name === body)) return settlingBoxes.length === 1 ? "the settling box" : `box "${body}"`;
-  if (body === "chamberBank") return "the pit";
-  if (body === "lowSpot") return "the low spot";
-  const segment = body.split(" ")[1];
-  const part = body.startsWith("trenchPipe") ? "the trench's pipe" : "the trench";
-  return segment === undefined ? part : `segment ${segment} of ${part}`;
+function nameOf(run: Told, body: string): string {
+  const { kind } = run.bodies.find(({ name }) => name === body)!;
+  const alike = bodiesOf(run, kind);
+  if (kind === "box") return alike.length === 1 ? "the settling box" : `box "${body}"`;
+  const part = { bank: "the pit", trench: "the trench", pipe: "the trench's pipe", lowSpot: "the low spot" }[kind];
+  return alike.length === 1 ? part : `segment ${alike.indexOf(body) + 1} of ${part}`;
 }
 
 /** The edge that a body's water comes over. */
-function edgeOf(site: Site, body: string): string {
-  if (body === "lowSpot") return "out over the lip of the low spot";
-  if (site.settlingBoxes.some((box) => box.name === body)) return `out over the rim of ${nameOf(site, body)}`;
-  return `up through the ground at ${nameOf(site, body)}`;
+function edgeOf(run: Told, body: string): string {
+  const { kind } = run.bodies.find(({ name }) => name === body)!;
+  if (kind === "lowSpot") return "out over the lip of the low spot";
+  if (kind === "box") return `out over the rim of ${nameOf(run, body)}`;
+  return `up through the ground at ${nameOf(run, body)}`;
 }
 
-function surfaceNotes({ site, events }: Told): string[] {
+function surfaceNotes(run: Told): string[] {
+  const { site, events } = run;
   const { units } = site;
   const into = (body: string): string => {
     const works = site.settlingBoxes.find((box) => box.name === body) ?? (body === "chamberBank" ? site.chamberBank : site.overflowTrench);
@@ -54,20 +54,20 @@ function surfaceNotes({ site, events }: Told): string[] {
   };
   return [
     ...of(events, "spills").map(({ time, body, value }) =>
-      `Water comes ${edgeOf(site, body)} from ${hour(time)} on, ${volumeText(value, units)} in all, ${into(body)}.`),
+      `Water comes ${edgeOf(run, body)} from ${hour(time)} on, ${volumeText(value, units)} in all, ${into(body)}.`),
     ...of(events, "grateGives").map(({ time, value }) => `Water comes up through the grate from ${hour(time)} on, ${volumeText(value, units)} in all.`),
     ...of(events, "uplift").map(({ time, body, value }) =>
-      `Pressure lifts the turf over ${nameOf(site, body)} from ${hour(time)} on: water stands more than ${heightText(value, units)} over the ground, and the weight of the cover no longer holds it down.`),
+      `Pressure lifts the turf over ${nameOf(run, body)} from ${hour(time)} on: water stands more than ${heightText(value, units)} over the ground, and the weight of the cover no longer holds it down.`),
     ...of(events, "reaches").map(({ time, body, value }) => {
       const names = site.watchLevels.filter(({ level }) => level === value).map(({ name }) => name).join(", ");
-      return `Water in ${nameOf(site, body)} reaches the level of "${names}" (${levelText(value, units)}) at ${hour(time)}.`;
+      return `Water in ${nameOf(run, body)} reaches the level of "${names}" (${levelText(value, units)}) at ${hour(time)}.`;
     }),
   ];
 }
 
 /** How much and how long stands in every table: here what those do not say. */
-function emitterNotes({ site, firings, events, peaks }: Told): string[] {
-  const { emitter, units } = site;
+function emitterNotes(run: Told): string[] {
+  const { site: { emitter, units }, firings, events } = run;
   if (emitter === null) return [];
   const held = of(events, "lidHeld").map(({ time, value }) =>
     `The emitter's lid is held shut while water could open it, from ${hour(time)} on: it stands up to ${heightText(value, units)} over the sill.`);
@@ -77,32 +77,32 @@ function emitterNotes({ site, firings, events, peaks }: Told): string[] {
     return [...held, `The emitter opens first at ${hour(first.start)} ${closes}.`];
   }
   if (held.length > 0) return held;
-  const bodies = Object.keys(peaks);
-  const body = bodies.filter((name) => name.startsWith("trenchPipe")).pop() ?? bodies.filter((name) => name.startsWith("overflowTrench")).pop()!;
-  const short = emitter.opensAt - peaks[body]!.level;
+  const short = emitter.opensAt - run.peaks[emitterBody(run)]!.level;
   return [short > 0
     ? `The emitter stays shut: the water at it stops ${heightText(short, units)} below the level that lifts its lid.`
     : "The emitter stays shut although water rises over its crest: the low spot it discharges into stands as high."];
 }
 
-function hollowNotes({ site, events }: Told): string[] {
+function hollowNotes(run: Told): string[] {
+  const { site, events } = run;
   const { units } = site;
   return [
     ...of(events, "ponds").map(({ time, value }) => `Water stands in the low spot from ${hour(time)} on, up to ${heightText(value, units)} deep.`),
     ...of(events, "grateTakes").map(({ time, value }) => `The low spot runs down the grate into the pit from ${hour(time)} on, ${volumeText(value, units)} in all.`),
     ...of(events, "floods").map(({ time, body, value }) =>
-      `The low spot's water stands over ${nameOf(site, body)} and runs into it from ${hour(time)} on, ${volumeText(value, units)} in all.`),
+      `The low spot's water stands over ${nameOf(run, body)} and runs into it from ${hour(time)} on, ${volumeText(value, units)} in all.`),
     ...of(events, "drowns").map(({ time, value }) =>
       `The emitter stands in its own puddle from ${hour(time)} on, up to ${heightText(value, units)} over its crest: its lid has to open against that.`),
   ];
 }
 
-function fillNotes({ site, events }: Told): string[] {
+function fillNotes(run: Told): string[] {
+  const { site, events } = run;
   const notes: string[] = [];
   const over = of(events, "runsOver")[0];
   if (over !== undefined) notes.push(`The pit runs over into the trench from ${hour(over.time)} on.`);
   else if (site.overflowTrench !== null) notes.push("The pit holds all of it: nothing runs over into the trench.");
-  for (const { time, body } of of(events, "backsUp")) notes.push(`Water stands back from the pit into the outlet of ${nameOf(site, body)} from ${hour(time)} on.`);
+  for (const { time, body } of of(events, "backsUp")) notes.push(`Water stands back from the pit into the outlet of ${nameOf(run, body)} from ${hour(time)} on.`);
   const full = of(events, "stoneFull").find(({ body }) => body === "chamberBank");
   if (full !== undefined) notes.push(`The stone of the pit is full to its top at ${hour(full.time)}.`);
   const weeps = of(events, "weeps")[0];
@@ -123,11 +123,12 @@ function oneLevelNotes(run: Told): string[] {
   return notes;
 }
 
-function groundwaterNotes({ site, events }: Told): string[] {
+function groundwaterNotes(run: Told): string[] {
+  const { site, events } = run;
   const { units } = site;
   return [
     ...of(events, "groundwaterIn").map(({ time, body, value }) =>
-      `Groundwater comes into ${nameOf(site, body)} from ${hour(time)} on, ${volumeText(value, units)} during the run.`),
+      `Groundwater comes into ${nameOf(run, body)} from ${hour(time)} on, ${volumeText(value, units)} during the run.`),
     ...of(events, "moundLimit").map(({ time, value }) =>
       `The mound under the pit has risen ${depthText(value, units)} at ${hour(time)}, to the pit's floor or half of the aquifer's thickness: from there on its rise is no longer a number.`),
   ];

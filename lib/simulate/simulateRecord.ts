@@ -6,7 +6,7 @@ import { separateStorms } from "../rain/separateStorms.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
 import type { Site } from "../site/site.ts";
 import { levelAt } from "../works/storageTable.ts";
-import { ledgerOf } from "./ledger.ts";
+import { ledgerOf, runSums } from "./ledger.ts";
 import { march, setOut } from "./march.ts";
 import { levelWatch, type Watch, type Watched } from "./levelWatch.ts";
 import type { Network } from "./network.ts";
@@ -33,7 +33,7 @@ export interface RecordStorm {
 }
 
 /** What years of rain did: no levels between the storms' peaks are kept, so a long record takes no more memory than a short one. */
-export interface RecordRun extends Pick<Run, "until" | "bodies" | "firings" | "ledger" | "work"> {
+export interface RecordRun extends Pick<Run, "until" | "bodies" | "firings" | "openTime" | "emitted" | "spilled" | "seeped" | "ledger" | "work"> {
   readonly storms: readonly RecordStorm[];
   /** one for each level that was to be watched */
   readonly watched: readonly Watched[];
@@ -64,13 +64,16 @@ export function simulateRecord(site: Site, rain: Hyetograph, options: RecordRunO
     levels.look(step);
   });
   const { steps, rejections, evaluations } = integration;
+  const firings = lid.firings(totals);
+  const ledger = ledgerOf(network, totals, start, stepWork.start);
   return {
     until,
-    bodies: network.bodies.map(({ name }) => name),
+    bodies: network.bodies.map(({ name, kind }) => ({ name, kind })),
     storms: storms.map((storm, i) => ({ ...storm, peaks: peaks.of(i) })),
     watched: levels.results(),
-    firings: lid.firings(totals),
-    ledger: ledgerOf(network, totals, start, stepWork.start),
+    firings,
+    ...runSums(network, run, ledger, firings, until),
+    ledger,
     work: { steps, rejections, evaluations },
   };
 }

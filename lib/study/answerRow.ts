@@ -1,5 +1,5 @@
 import type { Hyetograph } from "../rain/hyetograph.ts";
-import type { Run } from "../simulate/run.ts";
+import { bodiesOf, type Run } from "../simulate/run.ts";
 import type { SimulateOptions } from "../simulate/runOptions.ts";
 import { simulate, StoppedRun } from "../simulate/simulate.ts";
 import type { Site } from "../site/site.ts";
@@ -14,7 +14,7 @@ import type { Column } from "./cases.ts";
  * | `boxHeadroom` | from the highest water of a box to its rim, the least of all boxes; negative over the rim |
  * | `emitterVolume`, `openTime`, `firstFiring` | what the emitter lets out, how long it is open, when it first opens |
  * | `emitterPeak` | its greatest flow |
- * | `spilled` | over rims and through the ground |
+ * | `spilled` | over rims, up through grounds and grate: `Run.spilled` |
  * | `half`, `empty` | drain-down of the pit, NaN where not within the run |
  * | `inflow`, `seeped` | what ran in, what went into the soil |
  * | `trenchPeak` | highest level in the trench; NaN without one |
@@ -58,24 +58,22 @@ export function answerRow(site: Site, rain: Hyetograph, options: SimulateOptions
 }
 
 function rowOf(run: Run): number[] {
-  const { ledger, firings, drainDown, until, peaks } = run;
+  const { ledger, firings, drainDown, peaks } = run;
   const boxHeadroom = run.site.settlingBoxes.reduce((least, { name, rim }) => Math.min(least, rim - peaks[name]!.level), Infinity);
-  const trench = run.bodies.filter((body) => body.startsWith("overflowTrench"));
-  const spilled = ledger.boxSpill + ledger.bankSpill + ledger.trenchSpill + (ledger.lowSpotOverflow ?? 0);
-  const seeped = ledger.bankSeepage + ledger.trenchSeepage + ledger.weep + (ledger.lowSpotSeepage ?? 0);
+  const trench = bodiesOf(run, "trench");
   return [
     peaks["chamberBank"]!.level,
     boxHeadroom,
     trench.length === 0 ? NaN : Math.max(...trench.map((body) => peaks[body]!.level)),
-    firings.reduce((sum, { volume }) => sum + volume, 0),
-    firings.reduce((sum, { start, end }) => sum + (end ?? until) - start, 0),
+    run.emitted,
+    run.openTime,
     firings[0]?.start ?? NaN,
     firings.reduce((most, { peakFlow }) => Math.max(most, peakFlow), 0),
-    spilled,
+    run.spilled,
     drainDown.half ?? NaN,
     drainDown.empty ?? NaN,
     ledger.inflow,
-    seeped,
+    run.seeped,
     0,
   ];
 }

@@ -1,4 +1,5 @@
 import { networkOf } from "../simulate/assemble.ts";
+import type { BodyKind } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";
 import { depthText, durationText, levelText } from "../units/format.ts";
 import type { Look } from "./faultFit.ts";
@@ -58,7 +59,7 @@ export function nextMeasurements(site: Site, leaders: readonly Leader[], dips: r
   const last = dips.at(-1)!.time;
   const isDipped = ({ body, time }: Look): boolean => dips.some((dip) => dip.body === body && dip.time === time);
   const levels = looks.flatMap((look, l) => (isDipped(look) ? [] : [levelMeasurement(site, leaders, look, l, last, dipError)]));
-  const weepAt = looks.findIndex(({ body, time }) => time === last && body.startsWith("overflowTrench"));
+  const weepAt = looks.findIndex(({ body, time }) => time === last && kindOf(site, body) === "trench");
   const all = [...byHand(site, leaders, weepAt), ...levels];
   const rank = (measurement: Measurement): number => Math.round(measurement.separation / SAME);
   return all.map((measurement, i) => ({ measurement, i })).sort((a, b) => rank(b.measurement) - rank(a.measurement) || a.i - b.i)
@@ -69,13 +70,17 @@ export function nextMeasurements(site: Site, leaders: readonly Leader[], dips: r
 const SAME = 0.05;
 
 function levelMeasurement(site: Site, leaders: readonly Leader[], look: Look, l: number, last: number, dipError: number): Measurement {
-  const place = look.body === "chamberBank" ? "the pit" : look.body.startsWith("overflowTrench") ? "the overflow trench" : "the settling box";
+  const place = { bank: "the pit", trench: "the overflow trench", pipe: "the trench's pipe", box: "the settling box", lowSpot: "the low spot" }[kindOf(site, look.body)];
   const when = look.time === last ? "now" : `${durationText(look.time - last)} after the last dip`;
   return {
     kind: "level", look, words: `dip ${place} ${when}`,
     separation: overPairs(leaders, (a, b) => apart(a.looks[l]!, b.looks[l]!, dipError)),
     foretells: leaders.map(({ cause, looks }) => ({ cause, level: looks[l]!.level, words: foretold(site, look, looks[l]!) })),
   };
+}
+
+function kindOf(site: Site, body: string): BodyKind {
+  return networkOf(site).bodies.find(({ name }) => name === body)!.kind;
 }
 
 function apart(a: Leader["looks"][number], b: Leader["looks"][number], dipError: number): number {

@@ -114,16 +114,16 @@ function watchesOf(site: Site): { readonly body: string; readonly level: number 
   return [{ body: bank.name, level: half }, { body: bank.name, level: rest + WET }];
 }
 
-function answersOf({ until, firings, ledger, storms, watched: [half, wet] }: RecordRun): number[] {
-  const emitted = stormVolumes(storms, firings);
+function answersOf({ until, firings, openTime, emitted, spilled, seeped, ledger, storms, watched: [half, wet] }: RecordRun): number[] {
+  const byStorm = stormVolumes(storms, firings);
   return [
     until / YEAR,
-    emitted.filter((volume) => volume > 0).length,
-    firings.reduce((sum, { volume }) => sum + volume, 0),
-    firings.reduce((sum, { start, end }) => sum + (end ?? until) - start, 0),
-    ledger.boxSpill + ledger.bankSpill + ledger.trenchSpill + (ledger.lowSpotOverflow ?? 0),
+    byStorm.filter((volume) => volume > 0).length,
+    emitted,
+    openTime,
+    spilled,
     ledger.inflow,
-    ledger.bankSeepage + ledger.trenchSeepage + ledger.weep + (ledger.lowSpotSeepage ?? 0),
+    seeped,
     half!.time / until,
     wet!.time / until,
     wet!.longest,

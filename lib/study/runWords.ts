@@ -6,12 +6,11 @@ import { durationText, levelText, volumeText } from "../units/format.ts";
  * to empty, what the emitter fires and what comes out elsewhere.
  */
 export function runWords(run: Run): string {
-  const { site, peaks, ledger } = run;
-  const surface = ledger.boxSpill + ledger.bankSpill + ledger.trenchSpill + (ledger.lowSpotOverflow ?? 0);
+  const { site, peaks, spilled } = run;
   const clauses = [
     `the pit rises to ${levelText(peaks.chamberBank!.level, site.units)} and ${drainWords(run)}`,
     ...(site.emitter === null ? [] : [emitterWords(run)]),
-    ...(surface > NOTHING ? [`${volumeText(surface, site.units)} comes out over rims and grounds`] : []),
+    ...(spilled > NOTHING ? [`${volumeText(spilled, site.units)} comes out over rims and grounds`] : []),
   ];
   return clauses.length === 1 ? clauses[0]! : `${clauses.slice(0, -1).join(", ")}, and ${clauses.at(-1)!}`;
 }
@@ -24,7 +23,6 @@ function drainWords({ drainDown: { empty }, until }: Run): string {
   return empty === 0 ? "keeps nothing back" : `takes ${durationText(empty)} to empty`;
 }
 
-function emitterWords({ firings, site }: Run): string {
-  const volume = firings.reduce((sum, firing) => sum + firing.volume, 0);
-  return firings.length === 0 ? "the emitter stays shut" : `the emitter fires ${volumeText(volume, site.units)}`;
+function emitterWords({ firings, emitted, site }: Run): string {
+  return firings.length === 0 ? "the emitter stays shut" : `the emitter fires ${volumeText(emitted, site.units)}`;
 }

@@ -10,7 +10,7 @@ export interface YearAnswer {
   /** highest water in the pit, and in the box nearest to its rim [m] */
   readonly pitPeak: number;
   readonly boxPeak: number;
-  /** let out by the emitter, and over rims and grounds [m3] */
+  /** let out by the emitter, and over rims, grounds and a grate: `Run.spilled` [m3] */
   readonly emitter: number;
   readonly surface: number;
   /** end of the run [s] */
@@ -18,13 +18,13 @@ export interface YearAnswer {
 }
 
 /** The answers of a run that the years change, without the run itself, so that forty of them take no room. */
-export function yearAnswer(storm: string, { drainDown, peaks, firings, ledger, site, until }: Run): YearAnswer {
+export function yearAnswer(storm: string, { drainDown, peaks, emitted, spilled, site, until }: Run): YearAnswer {
   const boxes = site.settlingBoxes.map(({ name, rim }) => ({ level: peaks[name]!.level, spare: rim - peaks[name]!.level }));
   return {
     storm, ...drainDown, until,
     pitPeak: peaks.chamberBank!.level,
     boxPeak: boxes.reduce((worst, box) => (box.spare < worst.spare ? box : worst)).level,
-    emitter: firings.reduce((sum, { volume }) => sum + volume, 0),
-    surface: ledger.boxSpill + ledger.bankSpill + ledger.trenchSpill + (ledger.lowSpotOverflow ?? 0),
+    emitter: emitted,
+    surface: spilled,
   };
 }

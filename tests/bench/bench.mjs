@@ -89,7 +89,7 @@ function withBodies({ site, ...rest }, bodies) {
 /** Largest difference of a level at the given times, in millimetres. */
 function worstLevel(run, exact, times) {
   let worst = 0;
-  for (const body of run.bodies) {
+  for (const { name: body } of run.bodies) {
     const [a, b] = [run.levels(body, times), exact.levels(body, times)];
     a.forEach((level, i) => { worst = Math.max(worst, Math.abs(level - b[i])); });
   }

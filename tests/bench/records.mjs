@@ -45,7 +45,7 @@ function alive(collect) {
 function worstPeak(run, exact) {
   let worst = 0;
   run.storms.forEach(({ peaks }, i) => {
-    for (const body of run.bodies) worst = Math.max(worst, Math.abs(peaks[body].level - exact.storms[i].peaks[body].level));
+    for (const { name: body } of run.bodies) worst = Math.max(worst, Math.abs(peaks[body].level - exact.storms[i].peaks[body].level));
   });
   return round(1000 * worst);
 }

@@ -7,8 +7,10 @@ import { drawnRun } from "./drawnRun.ts";
 const threeInches = drawnRun("library-3in");
 const cloudburst = drawnRun("depot-block-1h");
 
-function withLedger(run: Run, changes: Partial<Run["ledger"]>): Run {
-  return { ...run, ledger: { ...run.ledger, ...changes } };
+/** A run with water over the edges of some of its bodies [m3], in order of time. */
+function withSpills(run: Run, volumes: Readonly<Record<string, number>>): Run {
+  const events = Object.entries(volumes).map(([body, value], i) => ({ kind: "spills", time: i, body, value }));
+  return { ...run, events, spilled: events.reduce((sum, { value }) => sum + value, 0) };
 }
 
 describe("the answer of a run", () => {
@@ -22,7 +24,7 @@ describe("the answer of a run", () => {
   });
 
   test("begins with what comes out where it should not", () => {
-    const spilt = withLedger(threeInches, { boxSpill: 0.2, trenchSpill: 1 });
+    const spilt = withSpills(threeInches, { settlingBox: 0.2, overflowTrench: 1 });
     expect(answerSentence(spilt)).toMatch(/^52\.8 gal comes out over the box rim and 264 gal up through the ground at the trench, the pit rises to 97\.37 ft/);
   });
 
@@ -58,7 +60,7 @@ describe("the answer of several storms", () => {
   });
 
   test("says where water comes out and which storm leaves the pit wet", () => {
-    const storms = [{ name: "dry", run: threeInches }, { name: "wet", run: withLedger({ ...threeInches, drainDown: { full: 43_200, half: null, empty: null } }, { bankSpill: 0.5 }) }];
+    const storms = [{ name: "dry", run: threeInches }, { name: "wet", run: withSpills({ ...threeInches, drainDown: { full: 43_200, half: null, empty: null } }, { chamberBank: 0.5 }) }];
     expect(answerOfStorms(storms)).toBe(
       "The emitter fires in both storms, most in “dry” (2.5 h, 1040 gal), water comes out over a rim or the ground in 1 of 2 (132 gal in “wet”, first up through the ground at the pit), "
       + "and the pit is not empty by the end of 1 of them.",

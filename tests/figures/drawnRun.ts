@@ -42,7 +42,9 @@ export function drawnRun(id: "library-3in" | "library-4in" | "low-point-3in" | "
     options: {},
     inflows: { settlingBox: hydrograph({ time: time_s, flow: flow_m3s }) },
     until: reference.end_s,
-    bodies: Object.keys(samples),
+    bodies: [
+      { name: "settlingBox", kind: "box" }, { name: "chamberBank", kind: "bank" }, { name: "overflowTrench", kind: "trench" },
+    ],
     passages: ["boxOutlet", "trenchInlet", "bankSeepage", "trenchSeepage", "emitter"],
     level,
     levels: (body, times) => Float64Array.from(times, (time) => level(body, time)),
@@ -61,6 +63,8 @@ export function drawnRun(id: "library-3in" | "library-4in" | "low-point-3in" | "
     firings: firings.map((firing) => ({
       start: firing.start_s, end: firing.end_s, volume: (ledger.emitter * lasted(firing)) / open, peakFlow: 0.004,
     })),
+    openTime: open, emitted: ledger.emitter, spilled: ledger.boxSpill + ledger.bankSpill + ledger.trenchSpill,
+    seeped: ledger.bankSeepage + ledger.trenchSeepage + ledger.weep,
     ledger,
     groundwaterIn: { bank: 0, trench: 0, lowSpot: 0 },
     drainDown: { full: reference.result.peakBank.time_s, half: 13.2 * 3600, empty: id === "low-point-3in" ? null : 43.6 * 3600 },

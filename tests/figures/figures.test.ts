@@ -64,7 +64,7 @@ describe.each(Object.entries(figures))("%s", (_, figureOf) => {
     const rename = (body: string): string => (body === "settlingBox" ? name : body);
     const real = (body: string): string => (body === name || body === "second" ? "settlingBox" : body);
     const hostile: Run = {
-      ...run, bodies: run.bodies.map(rename), site,
+      ...run, bodies: run.bodies.map(({ name, kind }) => ({ name: rename(name), kind })), site,
       level: (body, time) => run.level(real(body), time),
       levels: (body, times) => run.levels(real(body), times),
       peaks: { ...Object.fromEntries(Object.entries(run.peaks).map(([body, peak]) => [rename(body), peak])), second: run.peaks["settlingBox"]! },

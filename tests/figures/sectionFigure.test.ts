@@ -3,6 +3,7 @@ import type { LineTrace } from "../../lib/figures/figure.ts";
 import { sectionFigure } from "../../lib/figures/sectionFigure.ts";
 import { sectionCaption } from "../../lib/figures/sectionCaption.ts";
 import { sectionPlan } from "../../lib/figures/sectionPlan.ts";
+import { changedSite } from "../../lib/site/changedSite.ts";
 import { drawnRun } from "./drawnRun.ts";
 
 const run = drawnRun("library-3in");
@@ -55,7 +56,7 @@ describe("the section", () => {
 
   test("draws water up to each body's level and no higher", () => {
     for (const time of moments) {
-      const highest = Math.max(...run.bodies.map((body) => run.level(body, time)));
+      const highest = Math.max(...run.bodies.map(({ name }) => run.level(name, time)));
       const water = levels(time, /^rgba\((?:46,120,170|20,92,145)/).flat();
       expect(Math.max(...water)).toBeLessThanOrEqual(highest + 1e-4);
       // Four decimals of a foot
@@ -95,7 +96,7 @@ describe("the section", () => {
     const { chamberBank } = run.site;
     const time = 20 * hour;
     const downAndAside = (level: number): number[] => {
-      const site = { ...run.site, chamberBank: { ...chamberBank, groundwaterLevel: { time: [0], level: [level] } } };
+      const site = changedSite(run.site, { chamberBank: { ...chamberBank, groundwaterLevel: { time: [0], level: [level] } } });
       const arrows = sectionFigure({ ...run, site }, time).layout.annotations.filter(({ showarrow }) => showarrow);
       return [arrows.filter(({ ay }) => ay === -24).length, arrows.filter(({ ax }) => ax !== 0).length];
     };

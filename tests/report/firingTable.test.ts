@@ -13,7 +13,8 @@ function firing(count: number): Run {
     const minutes = count - i;
     return { start: i * hour, end: i * hour + minutes * 60, volume: minutes * gallon, peakFlow: gallon / 60 };
   });
-  return { ...run, firings };
+  const minutes = (count * (count + 1)) / 2;
+  return { ...run, firings, openTime: minutes * 60, emitted: minutes * gallon };
 }
 
 function text(each: Run): string {

@@ -40,7 +40,7 @@ test("a site in feet runs as the same site in metres", { timeout: 60_000 }, () =
     )) as [Run, Run];
     // The two differ by the last digits of their lengths, but a step is accepted in one and refused in the other now and
     // then, and from there on they part by what the error control allows: hence the tight tolerance, to see past it.
-    for (const body of metres.bodies) {
+    for (const { name: body } of metres.bodies) {
       for (const time of sampleTimes(metres)) {
         expectClose(feet.level(body, time), metres.level(body, time), { absolute: 2e-6, because: "a step accepted in one and not the other" });
       }
@@ -53,7 +53,7 @@ test("without rain, and with the water table far below, nothing moves", { timeou
   fc.assert(fc.property(plain(), extras, (plan, more) => {
     const dry = { ...more, tableInTime: [], trenchTable: null };
     const run = simulate(readSite(siteText({ ...plan, groundwater: null }, dry).json), {}, { until: 48 * HOURS });
-    for (const body of run.bodies) {
+    for (const { name: body } of run.bodies) {
       for (const time of [1, HOURS, 24 * HOURS, 48 * HOURS]) {
         expectClose(run.level(body, time), run.level(body, 0), { absolute: 1e-12, because: "a box may stand one rounding above its crest" });
       }
@@ -75,7 +75,7 @@ test("an hour's delay of the inflow delays the run by an hour", { timeout: 60_00
     const site = readSite(siteText(still, more).json);
     const early = simulate(site, load, { until: 23 * HOURS, tolerance: 1e-8 });
     const late = simulate(site, delayed(load, HOURS), { until: 24 * HOURS, tolerance: 1e-8 });
-    for (const body of early.bodies) {
+    for (const { name: body } of early.bodies) {
       for (const time of sampleTimes(early)) {
         const because = "steps fall elsewhere; at 1e-8 levels are good to some 1e-6 m, a firing's time to 10 ms";
         expectClose(late.level(body, time + HOURS), early.level(body, time), { absolute: 2e-5, because }, `${body} at ${time} s`);
@@ -91,7 +91,7 @@ test("without an emitter, more water never lowers a peak", { timeout: 60_000 }, 
     const poured = positive(load);
     const less = simulate(site, poured, { until: 24 * HOURS });
     const greater = simulate(site, scaled(poured, permille / 1000), { until: 24 * HOURS });
-    for (const body of less.bodies) {
+    for (const { name: body } of less.bodies) {
       // each run holds its levels to 0.05 mm
       expect(greater.peaks[body]!.level).toBeGreaterThan(less.peaks[body]!.level - 1e-4);
     }
@@ -184,7 +184,7 @@ function expectClosed({ ledger, groundwaterIn }: Run): number {
 }
 
 function expectNumbers(run: Run): void {
-  const levels = run.bodies.flatMap((body) => [...run.levels(body, sampleTimes(run)), run.peaks[body]!.level, run.peaks[body]!.time]);
+  const levels = run.bodies.flatMap(({ name }) => [...run.levels(name, sampleTimes(run)), run.peaks[name]!.level, run.peaks[name]!.time]);
   const passing = run.passages.flatMap((passage) => [0, run.until / 7, run.until / 2, run.until].map((time) => run.flow(passage, time)));
   const firing = run.firings.flatMap(({ start, end, volume, peakFlow }) => [start, end ?? run.until, volume, peakFlow]);
   const volumes: number[] = [...Object.values<number>({ ...run.ledger }), ...Object.values<number>(run.groundwaterIn)];
@@ -195,7 +195,7 @@ function expectNumbers(run: Run): void {
 /** At the ends of all steps and between them. */
 function expectAboveFloors(run: Run, site: Site): void {
   const between = run.times.subarray(1).map((time, i) => (time + run.times[i]!) / 2);
-  for (const body of run.bodies) {
+  for (const { name: body } of run.bodies) {
     const floor = floorOf(body, site);
     const [lowestEnd, lowestBetween] = [run.times, between].map((times) => run.levels(body, times).reduce((a, b) => Math.min(a, b)));
     const lowest = Math.min(lowestEnd!, lowestBetween!);

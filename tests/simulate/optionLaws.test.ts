@@ -54,7 +54,7 @@ function expectClosed({ ledger, groundwaterIn }: Run): void {
 /** At the ends of all steps and between them; NaN is above nothing. */
 function expectAboveFloors(run: Run, site: Site): void {
   const between = run.times.subarray(1).map((time, i) => (time + run.times[i]!) / 2);
-  for (const body of run.bodies) {
+  for (const { name: body } of run.bodies) {
     const floor = floorOf(body, site);
     for (const level of [...run.levels(body, run.times), ...run.levels(body, between)]) {
       if (!(level > floor - 1e-9 && level < Infinity)) throw new Error(`${body}: expected a level over its floor ${floor}, got ${level}`);

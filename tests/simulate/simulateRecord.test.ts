@@ -32,7 +32,7 @@ describe("a year of hourly rain", () => {
     expect(record.storms.length).toBeGreaterThan(100);
     record.storms.forEach(({ start, peaks }, i) => {
       const until = record.storms[i + 1]?.start ?? record.until;
-      for (const body of record.bodies) {
+      for (const { name: body } of record.bodies) {
         const { level, time } = peaks[body]!;
         expect(time).toBeGreaterThanOrEqual(start);
         expect(time).toBeLessThanOrEqual(until);

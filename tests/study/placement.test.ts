@@ -67,7 +67,7 @@ describe("works on the slope of a lot", () => {
     fc.assert(fc.property(fc.integer({ min: -50, max: 50 }), (feet) => {
       const moved = movedWorks(readSite(changed(demo("sedge-hollow"), "groundwater.level", `${41.7 + feet} ft`)), feet * FOOT);
       const [run, before] = [simulate(moved, storm, { until: "40 h" }), simulate(lowPoint, storm, { until: "40 h" })];
-      for (const body of run.bodies) {
+      for (const { name: body } of run.bodies) {
         expectClose(run.peaks[body]!.level - feet * FOOT, before.peaks[body]!.level, { absolute: 1e-4, because: "levels are held to 0.1 mm" }, body);
       }
     }), { seed: 84, numRuns: 10 });
