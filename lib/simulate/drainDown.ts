@@ -8,7 +8,9 @@ import { largestVolume, volumeAt, type Trajectory } from "./trajectory.ts";
 /**
  * How long the chamber bank takes to empty. The clock starts when it was last `full`: the last time its storage above its start
  * is within 1 % of the largest; `half` when half of that is left, `empty` when its depth above max(start level, groundwater with its mound)
- * is below 10 mm. No storage ever: both 0. Not reached within the run: null.
+ * is below 10 mm. A fill that is never that deep is empty when half of it is gone, and not before. No storage ever: both 0.
+ * Not reached within the run: null; over groundwater that rises, `empty` may be reached where `half` is not, for what holds
+ * the storage up is then groundwater.
  */
 export function drainDown({ bodies }: Network, trajectory: Trajectory, mound: Mound | null, until: number): Run["drainDown"] {
   const b = bodies.findIndex((body) => body.kind === "bank");
@@ -25,11 +27,10 @@ export function drainDown({ bodies }: Network, trajectory: Trajectory, mound: Mo
     seriesLevel(bank.groundwater, time) + (mound === null ? 0 : riseAt(trajectory, mound, mound.centre, time));
   const depth = (time: number): number =>
     levelAt(bank.storage, volumeAt(trajectory, b, time)) - Math.max(startLevel, groundwater(time));
-  return {
-    full: clock,
-    half: since(clock, firstTime(trajectory, (time) => stored(time) <= 0.5 * most, clock, until)),
-    empty: since(clock, firstTime(trajectory, (time) => depth(time) < EMPTY_DEPTH, clock, until)),
-  };
+  const half = firstTime(trajectory, (time) => stored(time) <= 0.5 * most, clock, until);
+  const shallow = firstTime(trajectory, (time) => depth(time) < EMPTY_DEPTH, clock, until);
+  const empty = half === null || shallow === null ? shallow : Math.max(half, shallow);
+  return { full: clock, half: since(clock, half), empty: since(clock, empty) };
 }
 
 /** water above the start [m3] that does not count as storage */
