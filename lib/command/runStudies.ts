@@ -2,7 +2,7 @@ import { basename, join } from "node:path";
 import { fingerprintOf, studyFile } from "../node/studyFile.ts";
 import { threadPool } from "../node/threadPool.ts";
 import { UserFault } from "../node/userFault.ts";
-import { studyPage } from "../report/studyPage.ts";
+import { failedPart, studyPage } from "../report/studyPage.ts";
 import type { PagePart } from "../report/pagePart.ts";
 import type { StudyOptions } from "../study/runStudy.ts";
 import type { Console } from "./console.ts";
@@ -38,7 +38,9 @@ export async function runStudies(
   try {
     for (const path of paths) {
       try {
-        written.push(await studySite(names, path, folder, console, { pool, signal }));
+        const { page, failed } = await studySite(names, path, folder, console, { pool, signal });
+        written.push(page);
+        if (failed) status = 1;
       } catch (error) {
         status = signal.aborted ? 130 : 1;
         const kept = `${path}: stopped; what was made is kept in ${folder}, and the same command goes on from there`;
@@ -53,10 +55,14 @@ export async function runStudies(
   return status;
 }
 
-/** @returns  the path of its page */
+/**
+ * A study that fails leaves the others their page, which says so in its place; where all fail there is none.
+ *
+ * @returns  the path of its page, and whether a study failed
+ */
 async function studySite(
   names: readonly StudyName[] | "all", path: string, folder: string, console: Console, how: Pick<StudyOptions, "pool" | "signal">,
-): Promise<string> {
+): Promise<{ readonly page: string; readonly failed: boolean }> {
   const site = await siteWithRain(path);
   const asked = names === "all" ? STUDY_ORDER.filter((name) => (site.studies?.[name] ?? null) !== null) : names;
   if (asked.length === 0) {
@@ -64,20 +70,27 @@ async function studySite(
   }
   const made = await readyStudies(asked, site, path);
   const parts: PagePart[] = [];
+  const faults: unknown[] = [];
   for (const [i, make] of made.entries()) {
     const name = asked[i]!;
     const bar = progressBar(console, `${path}: ${name}`);
     const told: StudyOptions = { ...how, onRows: (_, rows, count) => { bar.tell(rows, count); } };
     try {
       parts.push(await make(storedIn(join(folder, `${stemOf(path)}-${name}`), told)));
+    } catch (error) {
+      if (how.signal?.aborted === true) throw error;
+      faults.push(error);
+      parts.push(failedPart(name));
+      console.err(`${faultText(`${path}: ${name}`, error)}\n`);
     } finally {
       bar.clear();
     }
     console.out(`${parts.at(-1)!.answer}\n`);
   }
+  if (faults.length === parts.length) throw new UserFault(`${path}: none of the studies could be made`);
   const page = reportPath(path, folder, names === "all" ? "-decide" : `-${asked.join("-")}`);
   await writeWhole(page, studyPage(site, parts, { plotly: plotlySource() }));
-  return page;
+  return { page, failed: faults.length > 0 };
 }
 
 /** The order of a page: the size and its reason, the storms that decide it, how sure, how often. */

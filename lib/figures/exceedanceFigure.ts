@@ -1,21 +1,27 @@
 import { displayUnits, threeFigures, volumeText } from "../units/format.ts";
+import { wholeYears, YEAR } from "../units/year.ts";
 import type { Exceeded, HowOften } from "../study/often.ts";
 import type { Annotation, Axis, Figure, PointTrace, Shape, YAxis } from "./figure.ts";
 import type { FigureOptions } from "./levelFigure.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
 import { stackPanels } from "./panels.ts";
+import { lastingText } from "./hours.ts";
 import { plainText, plotText } from "./plainText.ts";
 import { NARROW } from "./plotEdges.ts";
 import { soilText } from "./runSubtitle.ts";
 import { shortNumber } from "./shortNumber.ts";
+import { surfaceWords } from "./surfaceWords.ts";
 import { textWidth } from "./textWidth.ts";
 
 /**
  * What is reached once in so many years: the most that the emitter let out in one storm of a year, and the pit's highest level of
  * the year, a point a year, against the return period of its place. The title is the answer.
+ *
+ * @throws RangeError  for rain without a whole year, or without a storm in one: there are no return periods then
  */
 export function exceedanceFigure(result: HowOften, options: FigureOptions = {}): Figure {
   const { site } = result;
+  if (result.peak.length === 0) throw new RangeError(`exceedanceFigure: expected a whole year of rain with a storm in it, got ${yearsWords(result)}`);
   const width = options.width ?? 960;
   const narrow = width < NARROW;
   const { small } = letterSizes(width);
@@ -62,16 +68,59 @@ export function exceedanceFigure(result: HowOften, options: FigureOptions = {}):
 const BOTTOM = 46;
 const TICKS = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10_000];
 
-/** How often in a sentence: firings in a year, what part of the water goes out there, and what a ten-year storm sends. */
-export function oftenAnswer({ site, average, stormVolume, stopped, years }: HowOften): string {
-  const spills = average.spilledShare > 0.0005 ? `; ${percent(average.spilledShare)} comes out over rims or the ground` : "";
-  const counted = stopped === 0 ? "" : ` (${stopped} cases could not be run to their end)`;
-  if (site.emitter === null) return `In an average year the pit is above half for ${percent(average.aboveHalf)} of the time${spills}${counted}.`;
-  if (average.firingStorms === 0) return `The emitter stays shut in all of ${threeFigures(years)} years${spills}${counted}.`;
+/**
+ * How often in a sentence: storms a year in which the emitter fires and in which water comes out over rims, what part of the water goes
+ * there, and what a ten-year storm sends. Without an emitter, how long the pit stands above half.
+ */
+export function oftenAnswer(result: HowOften): string {
+  const { site, average, stormVolume, stopped, soils } = result;
+  const over = surfaceWords(site);
+  const counted = stopped === 0 ? "" : ` (${stopped} ${stopped === 1 ? "case" : "cases"} could not be run to the end)`;
+  const end = `${shortWords(result)}${counted}.`;
+  const times = (average: number): string => timesWords(average, result.years);
+  const all = `in ${result.years < 1.5 ? "" : "all of "}${spanWords(result.years)}${soils.length === 1 ? "" : ` with any of ${soils.length} soils`}`;
+  const spills = average.spilled > NOTHING ? `water comes out ${over} ${times(average.spillStorms)}${site.lowSpot === null ? ` (${percent(average.spilledShare)} of what runs in)` : ""}` : null;
+  if (site.emitter === null) {
+    const out = spills ?? `nothing comes out ${over} ${all}`;
+    return `${capital(out)}; the pit is above half for ${percent(average.aboveHalf)} of the time${end}`;
+  }
+  const rims = spills === null ? "" : `; ${spills}`;
+  if (average.emitterVolume === 0) return `The emitter stays shut ${all}${rims}${end}`;
+  if (average.firingStorms === 0) return `The emitter lets out groundwater without rain, and nothing in any storm${rims}${end}`;
   const ten = stormVolume.length === 0 || stormVolume[0]!.returnPeriod < 10 ? "" : `; once in ten years a storm sends ${volumeText(valueAt(stormVolume, 10), site.units)} out of it`;
-  const often = average.firingStorms >= 0.95 ? `in ${threeFigures(Math.round(average.firingStorms * 10) / 10)} storms a year`
-    : `in one storm of ${threeFigures(Math.round(10 / average.firingStorms) / 10)} years`;
-  return `The emitter fires ${often} and lets out ${percent(average.emitterShare)} of what runs in${ten}${spills}${counted}.`;
+  return `The emitter fires ${times(average.firingStorms)} and lets out ${percent(average.emitterShare)} of what runs in${ten}${rims}${end}`;
+}
+
+/** A year's average of less is no water [m3]. */
+const NOTHING = 1e-9;
+
+function isShort({ years }: HowOften): boolean {
+  return wholeYears(years * YEAR) < 1;
+}
+
+/** Why there are no return periods; "" where there are. */
+function shortWords(result: HowOften): string {
+  if (result.peak.length > 0) return "";
+  return isShort(result) ? `; ${yearsWords(result)} is too short for return periods` : "; without a storm in a whole year there are no return periods";
+}
+
+/** `in 4.2 storms a year`, `in about one storm a year`, `in one storm in 5 years`; of less than a year `in 2 storms`. */
+function timesWords(storms: number, years: number): string {
+  if (storms === 0) return "between storms only";
+  if (wholeYears(years * YEAR) < 1) return `in ${threeFigures(storms * years)} ${threeFigures(storms * years) === "1" ? "storm" : "storms"}`;
+  if (storms >= 1.05) return `in ${threeFigures(Math.round(storms * 10) / 10)} storms a year`;
+  return storms > 0.95 ? "in about one storm a year" : `in one storm in ${threeFigures(Math.round(10 / storms) / 10)} years`;
+}
+
+/** Years in words; less than one as what it is: `30 years`, `1 year`, `3.1 days`. */
+function spanWords(years: number): string {
+  if (wholeYears(years * YEAR) < 1) return lastingText(years * YEAR);
+  const words = threeFigures(Math.round(years * 100) / 100);
+  return `${words} ${words === "1" ? "year" : "years"}`;
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 /** What is reached once in so many years, between the two places around it in the logarithm of years. */
@@ -84,9 +133,9 @@ export function valueAt(exceeded: readonly Exceeded[], years: number): number {
   return low.value + share * (high.value - low.value);
 }
 
-/** `30 years of rain, with 9 soils` */
+/** `30 years of rain, each with 9 soils` */
 export function yearsWords({ years, soils }: HowOften): string {
-  return `${threeFigures(years)} years of rain${soils.length === 1 ? "" : `, each with ${soils.length} soils`}`;
+  return `${spanWords(years)} of rain${soils.length === 1 ? "" : `, ${years < 2 ? "" : "each "}with ${soils.length} soils`}`;
 }
 
 export function percent(share: number): string {

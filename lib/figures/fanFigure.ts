@@ -1,4 +1,4 @@
-import { displayUnits } from "../units/format.ts";
+import { displayUnits, levelText } from "../units/format.ts";
 import { SHARES, type HowSure } from "../study/howSure.ts";
 import type { Annotation, Figure, LineTrace } from "./figure.ts";
 import { labelHeight, levelLabels, type LevelPanel } from "./levelLabels.ts";
@@ -20,11 +20,12 @@ import { hoursTo, hourSpan, timeAxis } from "./timeAxis.ts";
  */
 export function fanFigure(sure: HowSure, options: FigureOptions = {}): Figure {
   const { run, fan } = sure;
+  const highest = sure.answers.pitPeak[SHARES.length - 1]!;
   const width = options.width ?? 960;
   const narrow = width < NARROW;
   const { label, size: unit } = displayUnits(run.site.units).level;
   const { left, right, bottom, plotWidth, references, range } = plotEdges(run, width);
-  const shown = { low: Math.min(range.low, ...fan.levels[0]!), high: Math.max(range.high, ...fan.levels[SHARES.length - 1]!) };
+  const shown = { low: Math.min(range.low, ...fan.levels[0]!), high: Math.max(range.high, highest) };
   const span = hoursTo(Math.max(hourSpan(run, plotWidth).end * 3600, fanRests(fan)), run.until, plotWidth);
   const rain = rainPanel(run, span, width);
   const panel: LevelPanel = { axis: "y2", ...shown, unit, height: Math.max(narrow ? 280 : 340, references.length * labelHeight(width)) };
@@ -77,20 +78,24 @@ function bandTraces({ time, levels }: HowSure["fan"], unit: number, end_h: numbe
   }];
 }
 
-/** The middle's peak carries a name, beside the highest that 95 of 100 cases stay below. */
-function bandNames({ fan: { time, levels } }: HowSure, panel: LevelPanel, width: number, hour: number): Annotation[] {
+/**
+ * What 95 of 100 cases stay below at all times is named at its level over the peak of the upper edge, which cases reach at different
+ * times and so may end lower; and the middle, where there is room.
+ */
+function bandNames({ fan: { time, levels }, answers, run }: HowSure, panel: LevelPanel, width: number, hour: number): Annotation[] {
   const { body } = letterSizes(width);
-  const name = (share: number, words: string): Annotation => {
+  const name = (share: number, words: string, level: number): Annotation => {
     const at = levels[share]!.indexOf(Math.max(...levels[share]!));
     const across = (time[at]! / 3600) * hour;
     const room = Math.max(0, Math.min(across, width - textWidth(words, body, true) - 180));
     return {
-      text: `<b>${words}</b>`, x: room / hour, y: levels[share]![at]! / panel.unit, xref: "x", yref: panel.axis, xanchor: "left", yanchor: "bottom",
+      text: `<b>${words}</b>`, x: room / hour, y: level / panel.unit, xref: "x", yref: panel.axis, xanchor: "left", yanchor: "bottom",
       yshift: 2, showarrow: false, font: font(body, lines.pit.color), bgcolor: "rgba(255,255,255,0.8)", borderpad: 0,
     };
   };
-  const apart = (Math.max(...levels[4]!) - Math.max(...levels[2]!)) * (panel.height / (panel.high - panel.low));
-  return [name(4, "95 of 100 stay below"), ...(apart > 2 * body ? [name(2, "the middle")] : [])];
+  const [middle, highest] = [Math.max(...levels[2]!), answers.pitPeak[4]!];
+  const apart = (highest - middle) * (panel.height / (panel.high - panel.low));
+  return [name(4, `95 of 100 stay below ${levelText(highest, run.site.units)}`, highest), ...(apart > 2 * body ? [name(2, "the middle", middle)] : [])];
 }
 
 /** When the whole fan has come to rest: within a centimetre of where it ends [s]. */

@@ -3,24 +3,33 @@ import { sizeText } from "../units/sizeText.ts";
 import type { Criterion } from "../study/criteria.ts";
 import type { Sizes } from "../study/resized.ts";
 import type { RuleOfThumb, Sizing } from "../study/size.ts";
+import type { Site } from "../site/site.ts";
 import { heightText } from "./heightText.ts";
 import { lastingText } from "./hours.ts";
 import { plainText } from "./plainText.ts";
+import { surfaceWords } from "./surfaceWords.ts";
 
 /** The size in a sentence: the least that does what is asked and which of its sizes binds by what, or why none of those tried does. */
 export function sizeAnswer(sizing: Sizing): string {
-  const { best, never, apart, criteria, designs, site: { units }, priced } = sizing;
+  const { best, never, apart, criteria, designs, site: { units }, priced, stopped } = sizing;
+  const counted = stopped === 0 ? "" : ` (${several(stopped, "run")} could not go on to the end and ${stopped === 1 ? "counts" : "count"} as missed)`;
   const silt = sizing.sidesOnly ? " with silt over the floors" : "";
   if (best !== null) {
     const words = `${capital(sizesWords(best.sizes, units))} ${manyThings(best.sizes) ? "are" : "is"}`;
-    return `${words} the ${priced ? "cheapest" : "least dug"} of ${designs.length} designs that do what is asked${silt}; ${bindingWords(sizing)}.`;
+    const doing = designs.filter(({ met }) => met.every(Boolean)).length;
+    const least = priced ? "cheapest" : "least dug";
+    const which = designs.length === 1 ? `the one design tried, and it does what is asked${silt}`
+      : doing === 1 ? `the only one of ${designs.length} designs that does what is asked${silt}`
+        : doing === designs.length ? `the ${least} of ${doing} designs, which all do what is asked${silt}`
+          : `the ${least} of the ${doing} that do what is asked${silt}, of ${designs.length} designs`;
+    return `${words} ${which}; ${bindingWords(sizing)}${counted}.`;
   }
   if (never.length > 0) {
-    return `It cannot be met with the sizes tried, because${silt} in none of ${designs.length} designs ${joined(never.map(({ criterion, nearest }) => neverWords(criteria[criterion]!, nearest, sizing)))}.`;
+    return `It cannot be met with the sizes tried, because${silt} in none of ${several(designs.length, "design")} ${joined(never.map(({ criterion, nearest }) => neverWords(criteria[criterion]!, nearest, sizing)), "or")}${counted}.`;
   }
   const why = apart.length === 0 ? "each two of the things asked are done by some design, all of them by none"
-    : apart.map(([a, b]) => `none of ${designs.length} designs does both: ${criterionWords(criteria[a]!, sizing)}, and ${criterionWords(criteria[b]!, sizing)}`).join("; and ");
-  return `It cannot be met with the sizes tried${silt}, because ${why}.`;
+    : apart.map(([a, b]) => `none of ${several(designs.length, "design")} does both: ${criterionWords(criteria[a]!, sizing)}, and ${criterionWords(criteria[b]!, sizing)}`).join("; and ");
+  return `It cannot be met with the sizes tried${silt}, because ${why}${counted}.`;
 }
 
 /** `4 chambers, 45 ft of trench` */
@@ -40,28 +49,33 @@ export function sizeParts({ chambers, pitWidth, stoneBase, trenchLength }: Sizes
 
 /** What is asked in a word or two, for the head of a column. */
 export const ASK_NAMES: Readonly<Record<Criterion["asks"], string>> = Object.freeze({
-  noFiring: "emitter", noSpill: "elsewhere", emitterVolumeAtMost: "emitter", halfEmptyWithin: "half empty", emptyWithin: "empty",
+  noFiring: "emitter", noSpill: "spilled", emitterVolumeAtMost: "emitter", halfEmptyWithin: "half empty", emptyWithin: "empty",
   boxHeadroom: "box to rim",
 });
 
 /** What is asked: `the emitter stays shut in “10 year, 1 h”`. */
-export function criterionWords({ storm, asks, limit }: Criterion, { storms, site: { units } }: Sizing): string {
+export function criterionWords({ storm, asks, limit }: Criterion, { storms, site }: Sizing): string {
+  const { units } = site;
   const name = `“${plainText(storms[storm]!, 40)}”`;
   switch (asks) {
     case "noFiring": return `the emitter stays shut in ${name}`;
-    case "noSpill": return `nothing comes out elsewhere in ${name}`;
+    case "noSpill": return `nothing comes out ${surfaceWords(site)} in ${name}`;
     case "emitterVolumeAtMost": return `the emitter lets out no more than ${volumeText(limit, units)} in ${name}`;
-    case "halfEmptyWithin": return `the pit is half empty ${lastingText(limit)} after ${name}`;
-    case "emptyWithin": return `the pit is empty ${lastingText(limit)} after ${name}`;
-    case "boxHeadroom": return `the box's water stays ${sizeText(limit, units)} below its rim in ${name}`;
+    case "halfEmptyWithin": return `the pit is half empty within ${lastingText(limit)} of being last full in ${name}`;
+    case "emptyWithin": return `the pit is empty within ${lastingText(limit)} of being last full in ${name}`;
+    case "boxHeadroom": return `the ${boxes(site)} water stays ${sizeText(limit, units)} below ${site.settlingBoxes.length > 1 ? "their rims" : "its rim"} in ${name}`;
   }
 }
 
-/** What was reached, as a table shows it. */
+/** What was reached, as a table shows it; a time may not be reached within a run, all else only where the run could not go on. */
 export function reachedText({ asks }: Criterion, reached: number, units: UnitSystem): string {
-  if (Number.isNaN(reached)) return "not within the run";
+  if (Number.isNaN(reached)) return isTime(asks) ? "not within the run" : "not run to the end";
   if (asks === "boxHeadroom") return reached < 0 ? `${heightText(-reached, units)} over the rim` : heightText(reached, units);
-  return asks === "halfEmptyWithin" || asks === "emptyWithin" ? lastingText(reached) : volumeText(reached, units);
+  return isTime(asks) ? lastingText(reached) : volumeText(reached, units);
+}
+
+function isTime(asks: Criterion["asks"]): boolean {
+  return asks === "halfEmptyWithin" || asks === "emptyWithin";
 }
 
 /** Money as it was given, without a sign of any currency. */
@@ -86,31 +100,46 @@ const LESS: Readonly<Record<keyof Sizes, string>> = Object.freeze({
   chambers: "fewer chambers", pitWidth: "a narrower pit", stoneBase: "less stone", trenchLength: "a shorter trench",
 });
 
-/** Sizes that miss the same things go together: `with fewer chambers or a shorter trench, the emitter fires in “10 year, 1 h”`. */
+/**
+ * Sizes that miss the same things go together: `one step down, all else equal: with fewer chambers or a shorter trench the emitter
+ * fires in “10 year, 1 h”`. Designs that differ in more than one size are no part of it.
+ */
 function bindingWords(sizing: Sizing): string {
   const together = new Map<string, string[]>();
-  for (const { size, misses } of sizing.binding) {
-    const missed = joined(misses.map((c) => missWords(sizing.criteria[c]!, sizing)));
+  for (const { size, misses, design } of sizing.binding) {
+    const missed = joined(misses.map((c) => missWords(sizing.criteria[c]!, design.reached[c]!, sizing)));
     together.set(missed, [...together.get(missed) ?? [], LESS[size]]);
   }
   if (together.size === 0) return "none smaller was tried";
-  return [...together].map(([missed, less]) => `with ${joined(less, "or")}, ${missed}`).join("; ");
+  return `one step down, all else equal: ${[...together].map(([missed, less]) => `with ${joined(less, "or")} ${missed}`).join("; ")}`;
 }
 
-function missWords({ storm, asks, limit }: Criterion, { storms, site: { units } }: Sizing): string {
+/** What a design does that misses a criterion: `the emitter fires in “10 year, 1 h”`. */
+export function missWords({ storm, asks, limit }: Criterion, reached: number, { storms, site }: Sizing): string {
+  const { units } = site;
   const name = `“${plainText(storms[storm]!, 40)}”`;
+  if (Number.isNaN(reached) && !isTime(asks)) return `the run of ${name} could not go on to its end`;
   switch (asks) {
     case "noFiring": return `the emitter fires in ${name}`;
-    case "noSpill": return `water comes out elsewhere in ${name}`;
+    case "noSpill": return `water comes out ${surfaceWords(site)} in ${name}`;
     case "emitterVolumeAtMost": return `the emitter lets out more than ${volumeText(limit, units)} in ${name}`;
-    case "halfEmptyWithin": return `the pit is not half empty ${lastingText(limit)} after ${name}`;
-    case "emptyWithin": return `the pit is not empty ${lastingText(limit)} after ${name}`;
-    case "boxHeadroom": return `the box's water comes nearer than ${sizeText(limit, units)} to its rim in ${name}`;
+    case "halfEmptyWithin": return `the pit is not half empty within ${lastingText(limit)} of being last full in ${name}`;
+    case "emptyWithin": return `the pit is not empty within ${lastingText(limit)} of being last full in ${name}`;
+    case "boxHeadroom": return `the ${boxes(site)} water comes nearer than ${sizeText(limit, units)} to ${site.settlingBoxes.length > 1 ? "their rims" : "its rim"} in ${name}`;
   }
+}
+
+function boxes({ settlingBoxes }: Site): string {
+  return settlingBoxes.length > 1 ? "boxes'" : "box's";
 }
 
 function neverWords(criterion: Criterion, nearest: number, sizing: Sizing): string {
   return `${criterionWords(criterion, sizing)} (nearest: ${reachedText(criterion, nearest, sizing.site.units)})`;
+}
+
+/** `1 design`, `36 designs` */
+export function several(count: number, word: string): string {
+  return `${count} ${word}${count === 1 ? "" : "s"}`;
 }
 
 function manyThings(sizes: Sizes): boolean {

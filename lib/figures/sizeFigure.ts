@@ -2,6 +2,7 @@ import { displayUnits, type DisplayUnit, type UnitSystem } from "../units/format
 import { unitNamed } from "../units/unitTable.ts";
 import type { Criterion } from "../study/criteria.ts";
 import type { SizedDesign, Sizing } from "../study/size.ts";
+import type { Site } from "../site/site.ts";
 import type { Figure, PointTrace } from "./figure.ts";
 import type { FigureOptions } from "./levelFigure.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig } from "./look.ts";
@@ -10,8 +11,9 @@ import { plainText, plotText } from "./plainText.ts";
 import { NARROW } from "./plotEdges.ts";
 import { soilText } from "./runSubtitle.ts";
 import { shortNumber } from "./shortNumber.ts";
-import { criterionWords, sizeAnswer, sizesWords } from "./sizeAnswer.ts";
+import { criterionWords, several, sizeAnswer, sizesWords } from "./sizeAnswer.ts";
 import { sizeLabels, THUMB_SQUARE, type SizePlot } from "./sizeLabels.ts";
+import { surfaceWords } from "./surfaceWords.ts";
 import { textWidth } from "./textWidth.ts";
 
 /**
@@ -30,7 +32,7 @@ export function sizeFigure(sizing: Sizing, options: FigureOptions = {}): Figure 
   const top = title?.height ?? 4;
   const c = shownCriterion(sizing);
   const { storm } = sizing.criteria[c]!;
-  const { heading, unit } = viewOf(sizing.criteria[c]!, site.units);
+  const { heading, unit } = viewOf(sizing.criteria[c]!, site);
   const margin = { l: narrow ? 44 : 56, r: narrow ? 16 : 24, t: top, b: BOTTOM };
   const panel = { width: width - margin.l - margin.r, height: narrow ? 260 : 310 };
   const whole = `${heading} in “${plainText(sizing.storms[storm]!, 40)}”, ${unit.label}`;
@@ -64,7 +66,7 @@ export function sizeFigure(sizing: Sizing, options: FigureOptions = {}): Figure 
     },
     config: quietConfig(),
     answer,
-    description: `${designs.length} designs, ${designs.filter(meets).length} of which do all that is asked. ${answer} `
+    description: `${several(designs.length, "design")}, doing all that is asked: ${designs.filter(meets).length}. ${answer} `
       + `Asked: ${sizing.criteria.map((each) => criterionWords(each, sizing)).join("; ")}.`,
   };
 
@@ -100,11 +102,11 @@ function shownCriterion({ binding, never, apart, criteria }: Sizing): number {
   return criteria.reduce((most, _, c) => (count(c) > count(most) ? c : most), 0);
 }
 
-function viewOf({ asks }: Criterion, units: UnitSystem): { readonly heading: string; readonly unit: DisplayUnit } {
-  const { volume, depth, time } = displayUnits(units);
+function viewOf({ asks }: Criterion, site: Site): { readonly heading: string; readonly unit: DisplayUnit } {
+  const { volume, depth, time } = displayUnits(site.units);
   switch (asks) {
     case "noFiring": case "emitterVolumeAtMost": return { heading: "let out by the emitter", unit: volume };
-    case "noSpill": return { heading: "out at the surface elsewhere", unit: volume };
+    case "noSpill": return { heading: `comes out ${surfaceWords(site)}`, unit: volume };
     case "halfEmptyWithin": return { heading: "time to half empty", unit: time };
     case "emptyWithin": return { heading: "time to empty", unit: time };
     case "boxHeadroom": return { heading: "from the box's water to its rim", unit: depth };

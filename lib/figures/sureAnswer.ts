@@ -9,10 +9,12 @@ import { heightText } from "./heightText.ts";
 export function sureAnswer(sure: HowSure): string {
   const { run: { site }, answers } = sure;
   const matters = mostOf(sure);
-  const last = matters === null ? "" : `; ${DOUBT[matters.drawn].matters} most`;
+  const counted = sure.stopped === 0 ? "" : ` (${sure.stopped} of ${sure.table.count} cases could not be run to the end)`;
+  const last = (matters === null ? "" : sure.swings.length === 1 ? `; only ${DOUBT[matters.drawn].words} ${/s$/.test(DOUBT[matters.drawn].words) ? "were" : "was"} taken to be in doubt`
+    : `; ${DOUBT[matters.drawn].matters} most for ${comparedWords(sure)}`) + counted;
   if (site.emitter !== null && sure.firing.share > 0) {
     const [low, , , , high] = answers.emitterVolume;
-    return `The emitter fires in ${ofHundred(sure.firing)} cases and lets out ${spanText(low, high, (volume) => volumeText(volume, site.units))} in 90 of 100${last}.`;
+    return `The emitter fires in ${ofHundred(sure.firing)} and lets out ${spanText(low, high, (volume) => volumeText(volume, site.units))} in 90 of 100${last}.`;
   }
   const [low, , , , high] = answers.pitPeak;
   const shut = site.emitter === null ? "" : `The emitter stays shut in every one of ${sure.table.count - sure.stopped} cases; `;
@@ -20,11 +22,16 @@ export function sureAnswer(sure: HowSure): string {
   return shut === "" ? rises.replace(/^t/, "T") : shut + rises;
 }
 
-/** `34 of 100`, and `1 in 200` where it is rare. */
+/** `34 of 100 cases`, and `about 1 in 200 cases` where it is rare. */
 export function ofHundred({ share }: Share): string {
-  if (share > 0 && share < 0.01) return `about 1 in ${threeFigures(Math.round(1 / share))}`;
-  if (share > 0.99 && share < 1) return "more than 99 of 100";
-  return share === 0 ? "none of the" : share === 1 ? "all" : `${Math.round(100 * share)} of 100`;
+  if (share > 0 && share < 0.01) return `about 1 in ${threeFigures(Math.round(1 / share))} cases`;
+  if (share > 0.99 && share < 1) return "more than 99 of 100 cases";
+  return share === 0 ? "none of the cases" : share === 1 ? "all cases" : `${Math.round(100 * share)} of 100 cases`;
+}
+
+/** What the doubts are compared by. */
+export function comparedWords(sure: HowSure): string {
+  return comparedAnswer(sure) === "emitterVolume" ? "what the emitter lets out" : "how high the pit rises";
 }
 
 /** The answer in which the doubts are compared: what the emitter lets out, or the pit's peak where it never opens. */
@@ -38,10 +45,10 @@ export function mostOf(sure: HowSure): Swing | null {
   return first !== undefined && swingWidth(first, comparedAnswer(sure)) > 0 ? first : null;
 }
 
-/** The doubts by how far they move the compared answer, the farthest first. */
+/** The doubts by how far they move the compared answer, the farthest first; one whose run was stopped tells nothing and is left out. */
 export function swingsInOrder(sure: HowSure): Swing[] {
   const answer = comparedAnswer(sure);
-  return [...sure.swings].sort((a, b) => swingWidth(b, answer) - swingWidth(a, answer));
+  return sure.swings.filter(({ low, high }) => low.stopped === 0 && high.stopped === 0).sort((a, b) => swingWidth(b, answer) - swingWidth(a, answer));
 }
 
 export function swingWidth({ low, high }: Swing, answer: AnswerName): number {

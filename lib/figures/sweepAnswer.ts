@@ -1,8 +1,10 @@
 import { volumeText } from "../units/format.ts";
 import type { STATES } from "../study/siteState.ts";
+import type { Site } from "../site/site.ts";
 import type { Sweep, SweepCell, SweepRow } from "../study/sweep.ts";
 import { heightText } from "./heightText.ts";
 import { plainText } from "./plainText.ts";
+import { surfaceWords } from "./surfaceWords.ts";
 
 /**
  * A sweep in a sentence, on the first of its designs: up to which storms the emitter stays shut, in which it lets out most, and where
@@ -14,21 +16,38 @@ export function sweepAnswer(sweep: Sweep): string {
 }
 
 function firstAnswer(sweep: Sweep): string {
-  const [{ rows, site }] = sweep.designs as [Sweep["designs"][number]];
+  const { rows: asGiven, site } = sweep.designs[0]!;
+  const rows = [...asGiven].sort((a, b) => rainOf(a) - rainOf(b));
+  const last = rows.at(-1)!;
   const firing = rows.find(({ cells }) => cells.some(fires));
   const spilling = rows.find(({ cells }) => cells.some(spills));
-  const out = spilling === undefined ? "" : `; water comes out elsewhere in ${stormsWords(spilling.cells.filter(spills), spilling)}`;
-  if (site.emitter === null) return `${capital(nearestWords(rows.at(-1)!, site.units))}${out}.`;
+  const out = spilling === undefined ? "" : `; water comes out ${surfaceWords(site)} in ${stormsWords(spilling.cells.filter(spills), spilling)}`;
+  const counted = sweep.stopped === 0 ? "" : ` (${sweep.stopped} ${sweep.stopped === 1 ? "run" : "runs"} could not go on to the end)`;
+  if (site.emitter === null) return `${capital(nearestWords(last, site))}${out}${counted}.`;
   if (firing === undefined) {
-    return `The emitter stays shut in every storm up to the ${periodWords(rows.at(-1)!.returnPeriod)} ones; ${nearestWords(rows.at(-1)!, site.units)}${out}.`;
+    if (rows.every(({ cells }) => cells.every(isStopped))) return `No storm could be run to its end${counted}.`;
+    const run = sweep.stopped === 0 ? "" : " that could be run";
+    const every = rows.length === 1 ? `every ${periodWords(last.returnPeriod)} storm${run}` : `every storm up to the ${periodWords(last.returnPeriod)} ones${run}`;
+    return `The emitter stays shut in ${every}; ${nearestWords(last, site)}${out}${counted}.`;
   }
   const before = rows.indexOf(firing) === 0 ? "The emitter" : `The emitter stays shut in every ${periodWords(rows[rows.indexOf(firing) - 1]!.returnPeriod)} storm and`;
-  const most = firing.critical.emitterVolume!;
-  return `${before} fires in ${stormsWords(firing.cells.filter(fires), firing)}, most in ${plainText(most.duration, 20)} (${volumeText(most.value, site.units)})${out}.`;
+  const most = firing.critical.emitterVolume;
+  const worst = most === null ? "" : firing.cells.length === 1 ? ` (${volumeText(most.value, site.units)})`
+    : `, most in ${plainText(most.duration, 20)} (${volumeText(most.value, site.units)})`;
+  return `${before} fires in ${stormsWords(firing.cells.filter(fires), firing)}${worst}${out}${counted}.`;
+}
+
+/** The rain of all storms of a return period, for those of a longer one bring more, in whatever order they were asked [m]. */
+function rainOf({ cells }: SweepRow): number {
+  return cells.reduce((sum, { depth }) => sum + depth, 0);
 }
 
 function fires({ answers }: SweepCell): boolean {
   return answers.openTime > 0;
+}
+
+function isStopped({ answers }: SweepCell): boolean {
+  return answers.stopped === 1;
 }
 
 function spills({ state }: SweepCell): boolean {
@@ -51,9 +70,13 @@ export function periodWords(returnPeriod: string): string {
   return plainText(returnPeriod, 20).replace(/^(\d+(?:\.\d+)?) years?$/, "$1-year");
 }
 
-function nearestWords({ returnPeriod, critical }: SweepRow, units: "us" | "si"): string {
-  const { duration, value } = critical.boxHeadroom!;
-  return `the box's water comes nearest to its rim, ${heightText(Math.max(0, value), units)}, in the ${periodWords(returnPeriod)} storm of ${plainText(duration, 20)}`;
+function nearestWords({ returnPeriod, cells, critical }: SweepRow, { units, settlingBoxes }: Site): string {
+  if (critical.boxHeadroom === null) return `no ${periodWords(returnPeriod)} storm could be run to its end`;
+  const { duration, value } = critical.boxHeadroom;
+  const box = settlingBoxes.length > 1 ? "a box's water" : "the box's water";
+  const storm = `in the ${periodWords(returnPeriod)} storm${cells.length === 1 ? "" : ` of ${plainText(duration, 20)}`}`;
+  if (value < 0) return `${box} stands highest over its rim, ${heightText(-value, units)}, ${storm}`;
+  return `${box} comes nearest to its rim, ${heightText(value, units)}, ${storm}`;
 }
 
 function capital(text: string): string {

@@ -164,6 +164,6 @@ function worstDuration({ critical }: SweepRow): string | null {
 function designWords({ name, rows, site }: SweptDesign): string {
   const letOut = (volume: number): string => (volume > 0 ? ` ${volumeText(volume, site.units)}` : "");
   const words = rows.map(({ returnPeriod, cells }) => `${periodWords(returnPeriod)}: ${cells
-    .map(({ duration, state, answers }) => `${plainText(duration, 20)} ${state}${letOut(answers.emitterVolume)}`).join(", ")}`);
+    .map(({ duration, state, answers }) => `${plainText(duration, 20)} ${answers.stopped === 1 ? "not run" : `${state}${letOut(answers.emitterVolume)}`}`).join(", ")}`);
   return `${plainText(name, 60)}. ${words.join("; ")}.`;
 }

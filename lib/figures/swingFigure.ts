@@ -6,7 +6,7 @@ import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quie
 import { plotText } from "./plainText.ts";
 import { runSubtitle } from "./runSubtitle.ts";
 import { shortNumber } from "./shortNumber.ts";
-import { comparedAnswer, DOUBT, mostOf, swingsInOrder, swingWidth } from "./sureAnswer.ts";
+import { comparedAnswer, comparedWords, DOUBT, mostOf, swingsInOrder, swingWidth } from "./sureAnswer.ts";
 import { textWidth } from "./textWidth.ts";
 
 /**
@@ -83,15 +83,15 @@ function viewOf(sure: HowSure): SwingView {
 
 function swingAnswer(sure: HowSure): string {
   const most = mostOf(sure);
-  const of = comparedAnswer(sure) === "emitterVolume" ? "what the emitter lets out" : "how high the pit rises";
+  const of = comparedWords(sure);
   if (most === null) return `None of the doubts moves ${of}.`;
   const [, second] = swingsInOrder(sure);
   const { matters } = DOUBT[most.drawn];
-  if (second === undefined) return `Only ${DOUBT[most.drawn].words} was taken to be in doubt.`;
+  if (second === undefined) return `Only ${DOUBT[most.drawn].words} ${/s$/.test(DOUBT[most.drawn].words) ? "were" : "was"} taken to be in doubt.`;
   const answer = comparedAnswer(sure);
   const times = swingWidth(most, answer) / swingWidth(second, answer);
   const than = `than ${DOUBT[second.drawn].words}`;
-  const sentence = times < 1.25 ? `${matters} most for ${of}, hardly more ${than}` : times > 1000 ? `${matters} for ${of}, and nothing else does`
+  const sentence = times < 1.25 ? `${matters} most for ${of}, hardly more ${than}` : times > 1000 ? `${matters} for ${of}, and nothing else to speak of`
     : `${matters} most for ${of}, ${threeFigures(Math.round(times * 10) / 10)} times as much as ${DOUBT[second.drawn].words}`;
   return `${sentence.charAt(0).toUpperCase()}${sentence.slice(1)}.`;
 }

@@ -1,37 +1,53 @@
 import { exceedanceFigure, oftenAnswer, percent, valueAt, yearsWords } from "../figures/exceedanceFigure.ts";
 import { lastingText } from "../figures/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
+import { surfaceWords } from "../figures/surfaceWords.ts";
+import { seriesLevel } from "../ground/seriesLevel.ts";
+import type { Site } from "../site/site.ts";
 import type { HowOften } from "../study/often.ts";
 import { displayUnits, levelText, threeFigures, volumeText } from "../units/format.ts";
+import { wholeYears, YEAR } from "../units/year.ts";
 import { html, type Markup } from "./markup.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
 import type { PagePart } from "./pagePart.ts";
 
 /** How often, on a page: the yearly extremes, the averages, and what becomes of them in other soil. */
 export function oftenPart(result: HowOften): PagePart {
-  const { site, average, longestWet } = result;
-  const picture = pictureOf("often-exceedance", (options) => exceedanceFigure(result, options));
+  const { site, average, longestWet, peak } = result;
+  const pictures = peak.length === 0 ? [] : [pictureOf("often-exceedance", (options) => exceedanceFigure(result, options))];
   const answer = oftenAnswer(result);
   const rows: readonly (readonly [string, string])[] = [
     ...(site.emitter === null ? [] : [
-      ["storms in a year in which the emitter fires", threeFigures(Math.round(average.firingStorms * 100) / 100)] as const,
+      ["storms in a year in which the emitter fires", stormsText(average.firingStorms)] as const,
       ["let out by the emitter in a year", `${volumeText(average.emitterVolume, site.units)}, ${percent(average.emitterShare)} of what runs in`] as const,
     ]),
-    ["out over rims and ground in a year", `${volumeText(average.spilled, site.units)}, ${percent(average.spilledShare)}`],
+    [`storms in a year in which water comes out ${surfaceWords(site)}`, stormsText(average.spillStorms)],
+    ["comes out there in a year", `${volumeText(average.spilled, site.units)}${site.lowSpot === null ? `, ${percent(average.spilledShare)} of what runs in` : ""}`],
     ["pit above half", `${percent(average.aboveHalf)} of the time`],
-    ["water in the pit", `${percent(average.wet)} of the time`],
+    [wetWords(site), `${percent(average.wet)} of the time`],
     ["longest wet spell", lastingText(longestWet)],
   ];
   const section = html`<section class="storm" id="often" aria-labelledby="often-name">
 <h2 id="often-name"><span class="storm-name">How often · ${yearsWords(result)}</span>${keptTogether(answer)}</h2>
-${placeOf(picture, "A point for every year with every soil: its return period by the place it takes among them, as far as the years of rain can tell.")}
+${pictures.map((picture) => placeOf(picture, "A point for every year with every soil: its return period by the place it takes among them, as far as the years of rain can tell."))}
+${wholeYears(result.years * YEAR) < 1 ? html`<p>Figures of a year are those of ${yearsWords(result)}, as if it went on like that.</p>` : null}
 <div class="scroll" role="region" aria-labelledby="often-name" tabindex="0"><table class="words">
 <tbody>${rows.map(([words, figure]) => html`<tr><th scope="row">${words}</th><td>${keptTogether(figure)}</td></tr>`)}</tbody>
 </table></div>
 ${yearTable(result)}
 ${soilTable(result)}
 </section>`;
-  return { answer, section, pictures: [picture] };
+  return { answer, section, pictures };
+}
+
+function stormsText(storms: number): string {
+  return threeFigures(Math.round(storms * 100) / 100);
+}
+
+/** What counts as water in the pit: more than a centimetre over its floor, or over the groundwater that stands in it at the start. */
+function wetWords({ chamberBank: { floor, groundwaterLevel }, groundwater }: Site): string {
+  const series = groundwaterLevel ?? groundwater.level;
+  return series !== null && seriesLevel(series, 0) > floor ? "water in the pit over the groundwater it starts with" : "water in the pit";
 }
 
 function yearTable({ stormVolume, peak, site }: HowOften): Markup | null {
@@ -52,6 +68,6 @@ function soilTable({ soils, site }: HowOften): Markup | null {
   const shown = soils.filter((_, j) => j % every === 0 || j === soils.length - 1);
   return html`<div class="scroll" role="region" aria-label="In slower and faster soil" tabindex="0"><table>
 <thead><tr><th scope="col">soil, times the file's</th><th scope="col">firing storms a year</th><th scope="col">let out a year, ${label}</th></tr></thead>
-<tbody>${shown.map(({ conductivityFactor, firingStorms, emitterVolume }) => html`<tr><th scope="row">${threeFigures(conductivityFactor)}</th><td>${threeFigures(Math.round(firingStorms * 100) / 100)}</td><td>${threeFigures(emitterVolume / displayUnits(site.units).volume.size)}</td></tr>`)}</tbody>
+<tbody>${shown.map(({ conductivityFactor, firingStorms, emitterVolume }) => html`<tr><th scope="row">${threeFigures(conductivityFactor)}</th><td>${stormsText(firingStorms)}</td><td>${threeFigures(emitterVolume / displayUnits(site.units).volume.size)}</td></tr>`)}</tbody>
 </table></div>`;
 }

@@ -1,5 +1,5 @@
 import { keptTogether } from "../figures/keptTogether.ts";
-import { ASK_NAMES, costText, criterionWords, reachedText, sizeAnswer, sizesWords, thumbWords } from "../figures/sizeAnswer.ts";
+import { ASK_NAMES, costText, criterionWords, missWords, reachedText, sizeAnswer, sizesWords, thumbWords } from "../figures/sizeAnswer.ts";
 import { sizeFigure } from "../figures/sizeFigure.ts";
 import type { RuleOfThumb, SizedDesign, Sizing } from "../study/size.ts";
 import { bulkText } from "../units/bulkText.ts";
@@ -11,13 +11,13 @@ import { pictureOf, placeOf } from "./placedPicture.ts";
 export function sizePart(sizing: Sizing): PagePart {
   const picture = pictureOf("size-designs", (options) => sizeFigure(sizing, options));
   const answer = sizeAnswer(sizing);
-  const { criteria, designs, best, rulesOfThumb, stopped, sidesOnly } = sizing;
+  const { criteria, designs, best, rulesOfThumb, sidesOnly } = sizing;
   const section = html`<section class="storm" id="size" aria-labelledby="size-name">
 <h2 id="size-name"><span class="storm-name">How large</span>${keptTogether(answer)}</h2>
-<p>Asked: ${criteria.map((criterion, c) => `(${c + 1}) ${criterionWords(criterion, sizing)}`).join("; ")}. ${designs.length} designs were run, every combination of the sizes given${sidesOnly ? ", each with silt over its floors, so that only the sides drain" : ""}.</p>
-${placeOf(picture, "Full points do all that is asked, hollow ones miss something. In a square: what a rule of thumb would build, which is common practice and no reason.")}
+<p>Asked: ${criteria.map((criterion, c) => `(${c + 1}) ${criterionWords(criterion, sizing)}`).join("; ")}. ${designs.length === 1 ? "One design was run" : `${designs.length} designs were run, every combination of the sizes given`}${sidesOnly ? ", with silt over the floors, so that only the sides drain" : ""}.</p>
+${placeOf(picture, `Full points do all that is asked, hollow ones miss something.${rulesOfThumb.every(({ design }) => design === null) ? "" : " In a square: what a rule of thumb would build, which is common practice and no reason."}`)}
 ${designTable(sizing, shownDesigns(designs, best))}
-<p>More chambers stand in a longer pit, with the gaps they have; a longer trench keeps the levels of both its ends; more stone under the chambers takes the pit's floor down.${stopped === 0 ? null : ` ${stopped} runs could not go on to their end and count as missed.`}</p>
+<p>${capital(triedWords(designs[0]!.sizes))}.</p>
 ${rulesOfThumb.map((rule) => html`<p>${thumbSentence(rule, sizing)}</p>`)}
 </section>`;
   return { answer, section, pictures: [picture] };
@@ -28,9 +28,24 @@ function thumbSentence(rule: RuleOfThumb, sizing: Sizing): string {
   const { site: { units }, criteria } = sizing;
   const words = `By rule of thumb (${thumbWords(rule, units)}; common practice, without a source)`;
   if (rule.design === null) return `${words}: larger than any of these designs.`;
-  const missed = criteria.filter((_, c) => !rule.design!.met[c]).map((criterion) => criterionWords(criterion, sizing));
-  const outcome = missed.length === 0 ? "does all that is asked" : `does not do this: ${missed.join("; ")}`;
+  const { met, reached } = rule.design;
+  const missed = criteria.flatMap((criterion, c) => (met[c] ? [] : [missWords(criterion, reached[c]!, sizing)]));
+  const outcome = missed.length === 0 ? "does all that is asked" : `misses what is asked: ${missed.join("; ")}`;
   return `${words}: ${sizesWords(rule.design.sizes, units)}, ${bulkText(rule.design.dug, units)} to dig, ${outcome}.`;
+}
+
+/** What goes with each size that was tried. */
+function triedWords({ chambers, pitWidth, stoneBase, trenchLength }: SizedDesign["sizes"]): string {
+  return [
+    ...(chambers === undefined ? [] : ["more chambers stand in a longer pit, with the gaps they have"]),
+    ...(pitWidth === undefined ? [] : ["a wider pit keeps its length"]),
+    ...(stoneBase === undefined ? [] : ["more stone under the chambers takes the pit's floor down"]),
+    ...(trenchLength === undefined ? [] : ["a longer trench keeps the levels of both its ends"]),
+  ].join("; ");
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 /** The least ones up to the best and a few behind it, seven at most; without a best the largest ones. */

@@ -8,6 +8,12 @@ import { pageFrame } from "./pageFrame.ts";
 import type { PagePart } from "./pagePart.ts";
 import { capacitySentence } from "./wayOut.ts";
 
+/** The place of a study that could not be made, on the page of those that could. */
+export function failedPart(name: string): PagePart {
+  const answer = `The study “${name}” could not be made; the terminal says why.`;
+  return { answer, section: html`<section class="storm" aria-label="${name}"><h2>${answer}</h2></section>`, pictures: [] };
+}
+
 /**
  * Studies of one site on one page: the size and its reason, the storms that decide it, how sure all of it is, and how often.
  *

@@ -3,6 +3,7 @@ import { lastingText, momentText } from "../figures/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
 import { answerText, DOUBT, ofHundred, sureAnswer } from "../figures/sureAnswer.ts";
+import { surfaceWords } from "../figures/surfaceWords.ts";
 import { swingFigure } from "../figures/swingFigure.ts";
 import type { AnswerName } from "../study/answerRow.ts";
 import type { HowSure } from "../study/howSure.ts";
@@ -20,13 +21,13 @@ export function surePart(sure: HowSure, storm: string): PagePart {
   const rows = ANSWERED.filter(({ emitter }) => !emitter || run.site.emitter !== null);
   const section = html`<section class="storm" id="sure" aria-labelledby="sure-name">
 <h2 id="sure-name"><span class="storm-name">How sure · <bdi>${plainText(storm)}</bdi></span>${keptTogether(answer)}</h2>
-${placeOf(fan, "The level of the pit as far as it is known. At every hour 90 of 100 cases lie in the pale band and half of them in the dark one; no single case follows an edge.")}
+${placeOf(fan, "The level of the pit as far as it is known. At every hour 90 of 100 cases lie in the pale band and half of them in the dark one; no single case follows an edge, and peaks come at different times.")}
 <div class="scroll" role="region" aria-labelledby="sure-name" tabindex="0"><table>
 <caption>${table.count - stopped} cases, each with its own ${doubtWords(sure)}. Of 100 cases so many stay at or below the figure:</caption>
 <thead><tr><th scope="col"></th><th scope="col">5</th><th scope="col">25</th><th scope="col">50</th><th scope="col">75</th><th scope="col">95</th></tr></thead>
-<tbody>${rows.map(({ answer: name, words }) => html`<tr><th scope="row">${words}</th>${sure.answers[name].map((value) => html`<td>${keptTogether(answerText(name, value, run.site.units, name === "firstFiring" ? momentText : lastingText))}</td>`)}</tr>`)}</tbody>
+<tbody>${rows.map(({ answer: name, words }) => html`<tr><th scope="row">${name === "spilled" ? `comes out ${surfaceWords(run.site)}` : words}</th>${sure.answers[name].map((value) => html`<td>${keptTogether(answerText(name, value, run.site.units, name === "firstFiring" ? momentText : lastingText))}</td>`)}</tr>`)}</tbody>
 </table></div>
-<p>${run.site.emitter === null ? null : html`The emitter fires in ${ofHundred(sure.firing)} cases (${chanceWords(sure.firing)}). `}Water comes out elsewhere in ${ofHundred(sure.spilling)} (${chanceWords(sure.spilling)}).${stopped === 0 ? null : ` ${stopped} cases could not be run to their end and are not counted.`}</p>
+<p>${run.site.emitter === null ? null : html`The emitter fires in ${ofHundred(sure.firing)} (${chanceWords(sure.firing)}). `}Water comes out ${surfaceWords(run.site)} in ${ofHundred(sure.spilling)} (${chanceWords(sure.spilling)}).${stopped === 0 ? null : ` ${stopped} ${stopped === 1 ? "case" : "cases"} could not be run to the end and ${stopped === 1 ? "is" : "are"} not counted.`}</p>
 <h3>${keptTogether(firstOf(swing).answer)}</h3>
 ${placeOf(swing, "Each bar from one end of a doubt to the other, 5 and 95 of 100, with all else as the site file says.")}
 </section>`;
@@ -35,11 +36,11 @@ ${placeOf(swing, "Each bar from one end of a doubt to the other, 5 and 95 of 100
 
 const ANSWERED: readonly { readonly answer: AnswerName; readonly words: string; readonly emitter?: true }[] = [
   { answer: "pitPeak", words: "the pit's highest level" },
-  { answer: "boxHeadroom", words: "from the box's water to its rim" },
+  { answer: "boxHeadroom", words: "from the water of a box to its rim" },
   { answer: "emitterVolume", words: "let out by the emitter", emitter: true },
   { answer: "openTime", words: "emitter open for", emitter: true },
   { answer: "firstFiring", words: "first fires at", emitter: true },
-  { answer: "spilled", words: "out at the surface elsewhere" },
+  { answer: "spilled", words: "comes out over rims and ground" },
   { answer: "half", words: "half empty after" },
   { answer: "empty", words: "empty after" },
 ];
@@ -50,5 +51,5 @@ function doubtWords({ swings }: HowSure): string {
 }
 
 function chanceWords({ share, standardError }: HowSure["firing"]): string {
-  return share === 0 || share === 1 ? `chance alone might hide ${threeFigures(100 * 2 * standardError)} in 100` : `give or take ${threeFigures(Math.round(200 * standardError * 10) / 10)}`;
+  return share === 0 || share === 1 ? `chance alone might hide ${threeFigures(100 * 2 * standardError)} in 100` : `give or take ${threeFigures(Math.round(200 * standardError * 10) / 10)} of 100`;
 }

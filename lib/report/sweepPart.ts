@@ -3,7 +3,9 @@ import { lastingText, momentText } from "../figures/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
 import { periodWords, sweepAnswer } from "../figures/sweepAnswer.ts";
+import { surfaceWords } from "../figures/surfaceWords.ts";
 import { sweepFigure } from "../figures/sweepFigure.ts";
+import type { Site } from "../site/site.ts";
 import type { CriticalAnswer, Sweep, SweptDesign } from "../study/sweep.ts";
 import { depthText, flowText, levelText, volumeText, type UnitSystem } from "../units/format.ts";
 import { html, type Markup } from "./markup.ts";
@@ -16,12 +18,16 @@ export function sweepPart(sweep: Sweep): PagePart {
   const answer = sweepAnswer(sweep);
   const section = html`<section class="storm" id="sweep" aria-labelledby="sweep-name">
 <h2 id="sweep-name"><span class="storm-name">Which storm</span>${keptTogether(answer)}</h2>
-${placeOf(picture, "Each small picture is the works at their highest water in one storm: pit, trench, and the lid at its end. Framed: the worst duration of a return period.")}
+${placeOf(picture, pictureWords(sweep.designs[0]!.site))}
 ${sweep.designs.map((design) => criticalTable(design, sweep.designs.length > 1))}
 ${sweep.designs.map((design) => allStorms(design, sweep.designs.length > 1))}
-${sweep.stopped === 0 ? null : html`<p>${sweep.stopped} runs could not go on to their end and have no answers.</p>`}
 </section>`;
   return { answer, section, pictures: [picture] };
+}
+
+function pictureWords({ overflowTrench, emitter }: Site): string {
+  const parts = overflowTrench === null ? "" : emitter === null ? ": pit and trench" : ": pit, trench, and the lid at its end";
+  return `Each small picture is the works at their highest water in one storm${parts}. Framed: the worst duration of a return period.`;
 }
 
 const ANSWERS: readonly { readonly answer: CriticalAnswer; readonly words: string; readonly emitter?: true }[] = [
@@ -30,7 +36,7 @@ const ANSWERS: readonly { readonly answer: CriticalAnswer; readonly words: strin
   { answer: "emitterVolume", words: "let out by the emitter", emitter: true },
   { answer: "emitterPeak", words: "its greatest flow", emitter: true },
   { answer: "firstFiring", words: "it first fires at", emitter: true },
-  { answer: "spilled", words: "out at the surface elsewhere" },
+  { answer: "spilled", words: "comes out over rims and ground" },
   { answer: "half", words: "half empty after" },
   { answer: "empty", words: "empty after" },
 ];
@@ -53,7 +59,7 @@ function criticalTable({ name, rows, site }: SweptDesign, isNamed: boolean): Mar
   return html`<div class="scroll" role="region" aria-label="Worst of each answer" tabindex="0"><table>
 <caption>${isNamed ? `${plainText(name, 60)}: the` : "The"} worst of each answer, and the duration of the storm that brings it</caption>
 <thead><tr><th scope="col"></th>${rows.map(({ returnPeriod }) => html`<th scope="col">${periodWords(returnPeriod)}</th>`)}</tr></thead>
-<tbody>${shown.map(({ answer, words }) => html`<tr><th scope="row">${words}</th>${rows.map(({ critical }) => {
+<tbody>${shown.map(({ answer, words }) => html`<tr><th scope="row">${answer === "spilled" ? `comes out ${surfaceWords(site)}` : words}</th>${rows.map(({ critical }) => {
     const worst = critical[answer];
     return html`<td>${worst === null ? "none" : keptTogether(`${figure(answer, worst.value, site.units)} (${plainText(worst.duration, 12)})`)}</td>`;
   })}</tr>`)}</tbody>
@@ -65,7 +71,8 @@ function allStorms({ name, rows, site }: SweptDesign, isNamed: boolean): Markup 
   return html`<details><summary>Every storm in numbers${isNamed ? `, ${plainText(name, 60)}` : ""}</summary>
 <div class="scroll" role="region" aria-label="Every storm" tabindex="0"><table>
 <thead><tr><th scope="col">storm</th><th scope="col">rain</th><th scope="col">state</th><th scope="col">pit's highest</th>${site.emitter === null ? null : html`<th scope="col">let out</th><th scope="col">first fires</th>`}<th scope="col">empty after</th></tr></thead>
-${rows.map(({ returnPeriod, cells }) => html`<tbody><tr class="group"><th scope="rowgroup" colspan="7">${periodWords(returnPeriod)}</th></tr>
-${cells.map(({ duration, depth, state, answers }) => html`<tr class="under"><th scope="row">${plainText(duration, 20)}</th><td>${depthText(depth, units)}</td><td>${state}</td><td>${figure("pitPeak", answers.pitPeak, units)}</td>${site.emitter === null ? null : html`<td>${volumeText(answers.emitterVolume, units)}</td><td>${Number.isNaN(answers.firstFiring) ? "never" : momentText(answers.firstFiring)}</td>`}<td>${keptTogether(figure("empty", answers.empty, units))}</td></tr>`)}</tbody>`)}
+${rows.map(({ returnPeriod, cells }) => html`<tbody><tr class="group"><th scope="rowgroup" colspan="${site.emitter === null ? 5 : 7}">${periodWords(returnPeriod)}</th></tr>
+${cells.map(({ duration, depth, state, answers }) => html`<tr class="under"><th scope="row">${plainText(duration, 20)}</th><td>${depthText(depth, units)}</td>${answers.stopped === 1 ? html`<td colspan="${site.emitter === null ? 3 : 5}">could not be run to its end</td>`
+    : html`<td>${state}</td><td>${figure("pitPeak", answers.pitPeak, units)}</td>${site.emitter === null ? null : html`<td>${volumeText(answers.emitterVolume, units)}</td><td>${Number.isNaN(answers.firstFiring) ? "never" : momentText(answers.firstFiring)}</td>`}<td>${keptTogether(figure("empty", answers.empty, units))}</td>`}</tr>`)}</tbody>`)}
 </table></div></details>`;
 }

@@ -27,16 +27,26 @@ export function ledgerOf({ bodies, passages }: Network, totals: Float64Array, st
   return { inflow, storedStart, storedEnd, error: inflow + storedStart - storedEnd - gone, ...left };
 }
 
-/**
- * The sums of a run that its parts are told by, as `Run` defines them.
- *
- * @param totals   net volumes of all flows [m3]
- * @param forward  what of them flowed forward [m3]
- */
+/** Volumes of all flows, net, and what of them flowed forward [m3]. */
+interface FlowSums {
+  readonly totals: Float64Array;
+  readonly forward: Float64Array;
+}
+
+/** The sums of a run that its parts are told by, as `Run` defines them. */
 export function runSums(
-  { passages }: Network, { totals, forward }: { readonly totals: Float64Array; readonly forward: Float64Array }, ledger: Ledger,
-  firings: readonly Firing[], until: number,
+  network: Network, sums: FlowSums, ledger: Ledger, firings: readonly Firing[], until: number,
 ): Pick<Run, "openTime" | "emitted" | "spilled" | "seeped"> {
+  return {
+    openTime: firings.reduce((sum, { start, end }) => sum + (end ?? until) - start, 0),
+    emitted: firings.reduce((sum, { volume }) => sum + volume, 0),
+    spilled: spilledOf(network, sums),
+    seeped: ledger.bankSeepage + ledger.trenchSeepage + ledger.weep + (ledger.lowSpotSeepage ?? 0),
+  };
+}
+
+/** What came to the surface elsewhere than at the emitter so far [m3], as `Run` defines it. */
+export function spilledOf({ passages }: Network, { totals, forward }: FlowSums): number {
   let spilled = 0;
   passages.forEach(({ law }, p) => {
     if (law === LAW.weir || law === LAW.slopedWeir || law === LAW.cover) spilled += totals[p]!;
@@ -44,10 +54,5 @@ export function runSums(
     // a grate takes from the low spot: what comes up it flows back
     else if (law === LAW.grate) spilled += forward[p]! - totals[p]!;
   });
-  return {
-    openTime: firings.reduce((sum, { start, end }) => sum + (end ?? until) - start, 0),
-    emitted: firings.reduce((sum, { volume }) => sum + volume, 0),
-    spilled,
-    seeped: ledger.bankSeepage + ledger.trenchSeepage + ledger.weep + (ledger.lowSpotSeepage ?? 0),
-  };
+  return spilled;
 }

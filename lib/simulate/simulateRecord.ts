@@ -6,7 +6,7 @@ import { separateStorms } from "../rain/separateStorms.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
 import type { Site } from "../site/site.ts";
 import { levelAt } from "../works/storageTable.ts";
-import { ledgerOf, runSums } from "./ledger.ts";
+import { ledgerOf, runSums, spilledOf } from "./ledger.ts";
 import { march, setOut } from "./march.ts";
 import { levelWatch, type Watch, type Watched } from "./levelWatch.ts";
 import type { Network } from "./network.ts";
@@ -30,6 +30,9 @@ export interface RecordStorm {
   /** rain [m] */
   readonly depth: number;
   readonly peaks: Run["peaks"];
+  /** let out by the emitter, and come to the surface elsewhere, until the next storm [m3]: as `Run` has them */
+  readonly emitted: number;
+  readonly spilled: number;
 }
 
 /** What years of rain did: no levels between the storms' peaks are kept, so a long record takes no more memory than a short one. */
@@ -57,11 +60,16 @@ export function simulateRecord(site: Site, rain: Hyetograph, options: RecordRunO
   const storms = separateStorms(rain, dryTime).map(({ first, last }) => ({
     start: rain.time[first]!, end: rain.time[last + 1]!, depth: rain.depth.subarray(first, last + 1).reduce((sum, depth) => sum + depth, 0),
   }));
-  const peaks = stormPeaks(network, storms.map((storm) => storm.start));
+  const starts = storms.map((storm) => storm.start);
+  const peaks = stormPeaks(network, starts);
+  const emitted = stormVolumes(starts, () => (network.emitter === null ? 0 : totals[network.emitter.passage]!));
+  const spilled = stormVolumes(starts, () => spilledOf(network, run));
   const levels = levelWatch(network, watch);
   march(run, (step) => {
     peaks.look(step);
     levels.look(step);
+    emitted.look(step);
+    spilled.look(step);
   });
   const { steps, rejections, evaluations } = integration;
   const firings = lid.firings(totals);
@@ -69,12 +77,26 @@ export function simulateRecord(site: Site, rain: Hyetograph, options: RecordRunO
   return {
     until,
     bodies: network.bodies.map(({ name, kind }) => ({ name, kind })),
-    storms: storms.map((storm, i) => ({ ...storm, peaks: peaks.of(i) })),
+    storms: storms.map((storm, i) => ({ ...storm, peaks: peaks.of(i), emitted: emitted.of(i), spilled: spilled.of(i) })),
     watched: levels.results(),
     firings,
     ...runSums(network, run, ledger, firings, until),
     ledger,
     work: { steps, rejections, evaluations },
+  };
+}
+
+/** Parts a sum of flows by the starts of storms; what ran before the first belongs to none. */
+function stormVolumes(starts: readonly number[], sum: () => number) {
+  const atStart = new Float64Array(starts.length + 1);
+  let [storm, before] = [-1, 0];
+  return {
+    look({ time: end }: Integration): void {
+      while (storm + 1 < starts.length && end > starts[storm + 1]!) atStart[++storm] = before;
+      before = sum();
+      atStart[storm + 1] = before;
+    },
+    of: (i: number): number => (i > storm ? 0 : atStart[i + 1]! - atStart[i]!),
   };
 }
 

@@ -44,17 +44,33 @@ export type AnswerName =
 /**
  * The row of a run that is made here; a run that cannot go on is a row that says so.
  *
- * @param moments  so many levels of the pit follow the answers, evenly from the run's start to its end
+ * @param moments  number of levels of the pit that follow the answers, evenly from the run's start to its end: each the highest from
+ *                 half-way since the moment before to half-way to the next, so that no peak falls between two
  */
 export function answerRow(site: Site, rain: Hyetograph, options: SimulateOptions, moments: number = 0): number[] {
   try {
     const run = simulate(site, rain, options);
-    const levels = run.levels("chamberBank", Array.from({ length: moments }, (_, i) => (run.until * i) / (moments - 1)));
-    return [...rowOf(run), ...levels];
+    return [...rowOf(run), ...(moments === 0 ? [] : highestLevels(run, moments))];
   } catch (error) {
     if (!(error instanceof StoppedRun)) throw error;
     return [...ANSWERS.map(({ name }) => (name === "stopped" ? 1 : NaN)), ...new Array<number>(moments).fill(NaN)];
   }
+}
+
+function highestLevels(run: Run, moments: number): number[] {
+  const between = run.until / (moments - 1);
+  const edges = Array.from({ length: moments + 1 }, (_, i) => Math.min(run.until, Math.max(0, (i - 0.5) * between)));
+  const atEdges = run.levels("chamberBank", edges);
+  const highest = Array.from({ length: moments }, (_, i) => Math.max(atEdges[i]!, atEdges[i + 1]!));
+  const look = (time: number, level: number): void => {
+    const i = Math.min(moments - 1, Math.floor(time / between + 0.5));
+    highest[i] = Math.max(highest[i]!, level);
+  };
+  const atSteps = run.levels("chamberBank", run.times);
+  run.times.forEach((time, step) => { look(time, atSteps[step]!); });
+  const { time, level } = run.peaks["chamberBank"]!;
+  look(time, level);
+  return highest;
 }
 
 function rowOf(run: Run): number[] {

@@ -1,4 +1,5 @@
 import type { Site } from "../site/site.ts";
+import { wholeYears, YEAR } from "../units/year.ts";
 import type { OftenOptions } from "./oftenCases.ts";
 import { stoppedRuns } from "./quantiles.ts";
 import { columnOf, runStudy, type StudyOptions, type StudyTable } from "./runStudy.ts";
@@ -12,13 +13,15 @@ export interface HowOften {
   readonly years: number;
   /** averages over all of them */
   readonly average: {
-    /** storms in a year in which the emitter opens */
+    /** storms in a year in which the emitter lets out water */
     readonly firingStorms: number;
+    /** storms in a year in which water comes to the surface elsewhere than at the emitter, as `Run.spilled` has it */
+    readonly spillStorms: number;
     /** a year [m3] */
     readonly emitterVolume: number;
     readonly spilled: number;
     readonly inflow: number;
-    /** of what runs in: through the emitter, and over rims and ground */
+    /** of what runs in: through the emitter, and elsewhere; what comes up a grate and goes over the lip is in it twice */
     readonly emitterShare: number;
     readonly spilledShare: number;
     /** of the time */
@@ -31,7 +34,7 @@ export interface HowOften {
   readonly soils: readonly { readonly conductivityFactor: number; readonly firingStorms: number; readonly emitterVolume: number }[];
   /**
    * the largest of every year with every soil, from the largest down, with the return period of its place among them; none beyond
-   * what the years of rain can tell, however many the soils
+   * what the years of rain can tell, however many the soils; empty where the rain has no whole year, or no storm in one
    */
   readonly stormVolume: readonly Exceeded[];
   readonly peak: readonly Exceeded[];
@@ -72,6 +75,7 @@ export async function often(site: Site, options: OftenOptions, how: StudyOptions
     stopped: stoppedRuns(table),
     average: {
       firingStorms: sum("firingStorms") / soilYears,
+      spillStorms: sum("spillStorms") / soilYears,
       emitterVolume: sum("emitterVolume") / soilYears,
       spilled: sum("spilled") / soilYears,
       inflow: inflow / soilYears,
@@ -95,7 +99,7 @@ function exceeded({ columns, count, values }: StudyTable, name: string, rainYear
   const its = columns.flatMap((column, c) => (new RegExp(`^${name} \\d+$`).test(column.name) ? [c] : []));
   const yearly = Array.from({ length: count }, (_, i) => its.map((c) => values[i * columns.length + c]!)).flat();
   const ordered = yearly.filter((value) => !Number.isNaN(value)).sort((a, b) => b - a);
-  const longest = returnPeriodOf(1, Math.max(1, Math.floor(rainYears + 1e-9)));
+  const longest = returnPeriodOf(1, Math.max(1, wholeYears(rainYears * YEAR)));
   return ordered.map((value, i) => ({ returnPeriod: returnPeriodOf(i + 1, ordered.length), value }))
     .filter(({ returnPeriod }) => returnPeriod <= longest * (1 + 1e-12));
 }

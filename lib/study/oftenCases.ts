@@ -1,4 +1,4 @@
-import { YEAR } from "../units/year.ts";
+import { wholeYears, YEAR } from "../units/year.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import { StepFailure } from "../numerics/integrate.ts";
 import { normalQuantile } from "../numerics/normalQuantile.ts";
@@ -44,6 +44,7 @@ export const RECORD_ANSWERS: readonly Column[] = [
   { name: "firingStorms", unit: "" },
   { name: "emitterVolume", unit: "m3" },
   { name: "openTime", unit: "s" },
+  { name: "spillStorms", unit: "" },
   { name: "spilled", unit: "m3" },
   { name: "inflow", unit: "m3" },
   { name: "seeped", unit: "m3" },
@@ -59,7 +60,8 @@ export const RECORD_ANSWERS: readonly Column[] = [
  *
  * | column | what |
  * | --- | --- |
- * | `firingStorms` | storms (parted by 6 dry hours) in which the emitter opened |
+ * | `firingStorms` | storms (parted by 6 dry hours) in which, or after which, the emitter let out water |
+ * | `spillStorms`, `spilled` | the same elsewhere at the surface, a tenth of a litre or more: `Run.spilled` |
  * | `aboveHalf` | share of the time in which the pit's storage is above half of that below the crest at which it runs over |
  * | `wet`, `longestWet` | share of the time, and longest time at one stretch, with more than 10 mm over its floor or its groundwater |
  *
@@ -114,13 +116,13 @@ function watchesOf(site: Site): { readonly body: string; readonly level: number 
   return [{ body: bank.name, level: half }, { body: bank.name, level: rest + WET }];
 }
 
-function answersOf({ until, firings, openTime, emitted, spilled, seeped, ledger, storms, watched: [half, wet] }: RecordRun): number[] {
-  const byStorm = stormVolumes(storms, firings);
+function answersOf({ until, openTime, emitted, spilled, seeped, ledger, storms, watched: [half, wet] }: RecordRun): number[] {
   return [
     until / YEAR,
-    byStorm.filter((volume) => volume > 0).length,
+    storms.filter((storm) => storm.emitted > 0).length,
     emitted,
     openTime,
+    storms.filter((storm) => storm.spilled > NOTHING).length,
     spilled,
     ledger.inflow,
     seeped,
@@ -131,26 +133,17 @@ function answersOf({ until, firings, openTime, emitted, spilled, seeped, ledger,
   ];
 }
 
-/** What the emitter let out from the start of each storm to that of the next; before the first it counts to the first. */
-function stormVolumes(storms: RecordRun["storms"], firings: RecordRun["firings"]): number[] {
-  const volumes = storms.map(() => 0);
-  let storm = 0;
-  for (const { start, volume } of firings) {
-    while (storm + 1 < storms.length && storms[storm + 1]!.start <= start) storm++;
-    if (volumes.length > 0) volumes[storm]! += volume;
-  }
-  return volumes;
-}
+/** Less than a tenth of a litre is no water [m3]. */
+const NOTHING = 1e-4;
 
 /** The largest of each whole year: what the emitter let out in a storm, and the pit's peak; a dry year's are 0 and NaN. */
-function yearlyOf({ storms, firings, until }: RecordRun, years: number): number[] {
-  const volumes = stormVolumes(storms, firings);
-  const most = Array.from({ length: years }, (_, y) => (y < Math.floor(until / YEAR + 1e-9) ? 0 : NaN));
+function yearlyOf({ storms, until }: RecordRun, years: number): number[] {
+  const most = Array.from({ length: years }, (_, y) => (y < wholeYears(until) ? 0 : NaN));
   const peaks = most.map(() => NaN);
-  for (const [i, { start, peaks: { chamberBank } }] of storms.entries()) {
+  for (const { start, emitted, peaks: { chamberBank } } of storms) {
     const year = Math.floor(start / YEAR);
     if (year >= years || Number.isNaN(most[year]!)) continue;
-    most[year] = Math.max(most[year]!, volumes[i]!);
+    most[year] = Math.max(most[year]!, emitted);
     peaks[year] = Number.isNaN(peaks[year]!) ? chamberBank!.level : Math.max(peaks[year]!, chamberBank!.level);
   }
   return [...most, ...peaks];
@@ -180,7 +173,7 @@ function readOptions(options: OftenOptions): ReadOptions {
   read.done();
   const factors = Array.from({ length: soils }, (_, j) => within ** (normalQuantile((j + 0.5) / soils) / normalQuantile(0.975)));
   if (options.climate === undefined) {
-    const longest = Math.max(...given.map(({ time }) => Math.floor(time.at(-1)! / YEAR + 1e-9)));
+    const longest = Math.max(...given.map(({ time }) => wholeYears(time.at(-1)!)));
     return { records: given.length, recordOf: (record) => given[record]!, years: longest, factors };
   }
   const climate = options.climate;

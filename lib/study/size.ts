@@ -27,7 +27,9 @@ export interface SizedDesign {
 /** A size that cannot be less: a step down, and criteria are missed. */
 export interface Binding {
   readonly size: keyof Sizes;
-  /** indices of the criteria */
+  /** the next smaller one, all other sizes as they are in the best */
+  readonly design: SizedDesign;
+  /** indices of the criteria it misses */
   readonly misses: readonly number[];
 }
 
@@ -123,8 +125,9 @@ function bindingOf(best: SizedDesign, designs: readonly SizedDesign[]): Binding[
   return (Object.keys(best.sizes) as (keyof Sizes)[]).flatMap((key) => {
     const smaller = designs.filter(({ sizes }) => sizes[key]! < best.sizes[key]! && othersAlike(sizes, best.sizes, key));
     const [neighbour] = smaller.sort((a, b) => b.sizes[key]! - a.sizes[key]!);
-    const misses = (neighbour?.met ?? []).flatMap((met, c) => (met ? [] : [c]));
-    return misses.length === 0 ? [] : [{ size: key, misses }];
+    if (neighbour === undefined) return [];
+    const misses = neighbour.met.flatMap((met, c) => (met ? [] : [c]));
+    return misses.length === 0 ? [] : [{ size: key, design: neighbour, misses }];
   });
 }
 

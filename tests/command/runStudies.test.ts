@@ -1,5 +1,5 @@
 import { spawn } from "node:child_process";
-import { mkdirSync, mkdtempSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -76,6 +76,31 @@ describe("a study from the command line", () => {
     const { status, err, written } = await run("decide", file(faulty));
     expect([status, written]).toEqual([1, []]);
     for (const where of ["sure.conductivityWithin: ", "often.years: ", "sweep.returnPeriods: "]) expect(err).toContain(`\n  ${where}expected `);
+  });
+
+  test("rain too short for return periods has its averages, and a study that fails leaves the others their page", async () => {
+    writeFileSync(join(folder, "days.csv"), "interval end,rain [mm]\n2026-03-01 01:00,2.4\n2026-03-01 02:00,5.4\n2026-03-04 03:00,0\n");
+    const days = { record: { file: "days.csv" } };
+    const short = await run("decide", file({ sure: { ...sure, runs: 20 }, often: days }));
+    expect([short.status, short.err]).toEqual([0, ""]);
+    expect(short.out).toContain(" of rain is too short for return periods.\n");
+    const page = readFileSync(join(folder, "out", "row-decide.html"), "utf8");
+    for (const part of ['id="sure"', 'id="often"', "storms in a year in which the emitter fires"]) expect(page).toContain(part);
+
+    // a folder in the place of its rows: they cannot be kept
+    const rows = join(folder, "out", short.written.find((name) => /^row-often-.*\.csv$/.test(name))!);
+    rmSync(rows);
+    mkdirSync(rows);
+    const failing = await run("decide", file({ sure: { ...sure, runs: 20 }, often: days }));
+    expect(failing.status).toBe(1);
+    expect(failing.err).toContain("row.json: often: ");
+    expect(failing.out).toMatch(/^The emitter .*\nThe study “often” could not be made; the terminal says why\.\n.*row-decide\.html\n$/);
+    const rest = readFileSync(join(folder, "out", "row-decide.html"), "utf8");
+    expect(rest).toContain('id="sure"');
+    expect(rest).toContain("The study “often” could not be made");
+    const alone = await run("often", file({ often: days }));
+    expect([alone.status, alone.out]).toEqual([1, "The study “often” could not be made; the terminal says why.\n"]);
+    expect(alone.err).toContain("none of the studies could be made");
   });
 
   test("no site file at all is told", async () => {
