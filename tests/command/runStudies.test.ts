@@ -98,7 +98,7 @@ describe("a study from the command line", () => {
     const rest = readFileSync(join(folder, "out", "row-decide.html"), "utf8");
     expect(rest).toContain('id="sure"');
     expect(rest).toContain("The study “often” could not be made");
-    const alone = await run("often", file({ often: days }));
+    const alone = await run("often", file({ sure: { ...sure, runs: 20 }, often: days }));
     expect([alone.status, alone.out]).toEqual([1, "The study “often” could not be made; the terminal says why.\n"]);
     expect(alone.err).toContain("none of the studies could be made");
   });
