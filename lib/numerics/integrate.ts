@@ -57,7 +57,7 @@ export function startIntegration(
   state: ArrayLike<number>,
   options: { tolerance: number; firstStep: number; maxTrials?: number },
 ): Integration {
-  const { start, above, below, scale, lowest } = work;
+  const { start, above, below, scale, lowest, keeps } = work;
   const { size, flows } = system;
   if (size > MOST_STATES || flows > MOST_FLOWS) {
     throw new RangeError(`an integration: expected at most ${MOST_STATES} states and ${MOST_FLOWS} flows, got ${size} and ${flows}`);
@@ -66,6 +66,7 @@ export function startIntegration(
   start.set(state);
   scale.set(system.scale);
   lowest.set(system.lowest);
+  keeps.set(system.keeps);
   // so that the corners about the start are looked for at once
   above.fill(-Infinity, 0, size);
   below.fill(Infinity, 0, size);
@@ -134,14 +135,14 @@ function takeOver(): void {
 
 /** Whether all that is still to come before `until` is far below the error of a single step. */
 function settled({ system, tolerance, time }: Integration, until: number): boolean {
-  const { startRate, timeSlope, scale } = work;
-  if (!system.settles) return false;
+  const { startRate, timeSlope } = work;
+  if (!system.settles()) return false;
   let sum = 0;
   for (let n = 0; n < work.size; n++) {
     if (timeSlope[n] !== 0) return false;
     sum += Math.abs(startRate[n]!);
   }
-  return sum * (until - time) < STILL * tolerance * scale[0]!;
+  return sum * (until - time) < STILL * tolerance * system.flowScale;
 }
 
 /** share of the error allowed in one step that counts as nothing */
@@ -339,16 +340,16 @@ function attempt(integration: Integration, h: number): void {
 }
 
 /** Largest error of a state, relative to |state| + scale; Infinity where a state is too low or a one-way flow runs backwards. */
-function stepError({ system: { size, oneWay } }: Integration): number {
-  const { start, end, k6, volume, scale, lowest, defect } = work;
+function stepError({ system: { size, oneWay, flowScale } }: Integration): number {
+  const { start, end, k6, volume, scale, lowest, keeps, defect } = work;
   endDefect();
   let worst = 0;
   for (let n = 0; n < size; n++) {
-    if (!(end[n]! >= lowest[n]!)) return Infinity;
+    if (!(end[n]! >= lowest[n]!) || (end[n]! < keeps[n]! && end[n]! < start[n]!)) return Infinity;
     const error = Math.max(Math.abs(k6[n]!), DEFECT_WEIGHT * Math.abs(defect[n]!)) / (Math.abs(start[n]!) + scale[n]!);
     if (!(error <= worst)) worst = error;
   }
-  for (let i = 0; i < oneWay.length; i++) if (volume[oneWay[i]!]! < -ONE_WAY * scale[0]!) return Infinity;
+  for (let i = 0; i < oneWay.length; i++) if (volume[oneWay[i]!]! < -ONE_WAY * flowScale) return Infinity;
   return worst;
 }
 

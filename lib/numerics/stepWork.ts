@@ -43,9 +43,10 @@ export interface StepWork {
   /** the corners next above and next below the states' start [size] */
   readonly above: Float64Array;
   readonly below: Float64Array;
-  /** of the system: what an error is weighed against, and what no state may fall below [size] */
+  /** of the system: what an error is weighed against, what no state may fall below, and what none falls below by itself [size] */
   readonly scale: Float64Array;
   readonly lowest: Float64Array;
+  readonly keeps: Float64Array;
   readonly argument: Float64Array;
   readonly stageRate: Float64Array;
   readonly defect: Float64Array;
@@ -74,6 +75,7 @@ export const stepWork: StepWork = {
   below: states(),
   scale: states(),
   lowest: states(),
+  keeps: states(),
   argument: states(),
   stageRate: states(),
   defect: states(),

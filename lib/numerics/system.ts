@@ -10,8 +10,12 @@ export interface System {
   readonly flows: number;
   /** what counts as a large error of each state: the tolerance is relative to this plus the state itself */
   readonly scale: Float64Array;
+  /** the same for what flows through the system as a whole */
+  readonly flowScale: number;
   /** a step that ends with a state below this is refused */
   readonly lowest: Float64Array;
+  /** a state that nothing takes from below this does not fall there: a step in which it does is refused */
+  readonly keeps: Float64Array;
   /** flows that never run backwards: a step in which one brings less than nothing is refused */
   readonly oneWay: Int32Array;
   /** for each state the values at which f has a corner, rising; a step is cut so as not to span one */
@@ -31,7 +35,7 @@ export interface System {
    * Whether sum |y'| can only fall for as long as f does not change in time, as in any set of vessels that drain into one
    * another: then it times the time left bounds what is still to come
    */
-  readonly settles: boolean;
+  settles(): boolean;
   /** negative while nothing happens; the step ends where it reaches 0 */
   event(time: number, state: Float64Array): number;
 }

@@ -35,7 +35,7 @@ const NETWORKS = new WeakMap<Site, Network>();
 
 /** Builds the network of a site: every body's storage table and every passage's numbers. */
 export function assemble(site: Site): Network {
-  const bodies: Omit<Body, "corners">[] = [];
+  const bodies: BodyDraft[] = [];
   const curves: { readonly corners: readonly number[] }[] = [];
   const passages: Passage[] = [];
   const table: number[] = [];
@@ -69,18 +69,19 @@ export function assemble(site: Site): Network {
   const numbers = Float64Array.from(table);
   const byLaw = [...passages].sort((a, b) => a.law - b.law);
   return {
-    bodies: bodies.map((body, b) => ({ ...body, corners: cornerVolumes(body, b, curves[b]?.corners ?? [], passages, numbers) })),
+    bodies: bodies.map((body, b) => withCorners(body, b, curves[b]?.corners ?? [], passages, numbers)),
     passages: byLaw,
     table: numbers,
     emitter: emitter && { ...emitter, passage: byLaw.findIndex(({ law }) => law === LAW.emitter) },
   };
 }
 
-/** Volumes at which a body's own geometry, or the law of a passage it takes part in, has a corner. */
-function cornerVolumes(
-  body: Omit<Body, "corners">, b: number, own: readonly number[], passages: readonly Passage[], table: Float64Array,
-): Float64Array {
-  const levels = [...own];
+type BodyDraft = Omit<Body, "corners" | "cornerLevels">;
+
+/** A body with the levels at which its own geometry, or the law of a passage it takes part in, has a corner. */
+function withCorners(body: BodyDraft, b: number, own: readonly number[], passages: readonly Passage[], table: Float64Array): Body {
+  const { floor } = body.storage;
+  const levels = [floor, ...own];
   for (const { law, from, to, row } of passages) {
     if (from !== b && to !== b) continue;
     if (law === LAW.seepage) levels.push(...conductanceCorners(table, row));
@@ -90,8 +91,8 @@ function cornerVolumes(
     else if (law === LAW.weepHole) levels.push(...weepHoleCorners(table, row));
     else levels.push(table[row]!);
   }
-  const volumes = levels.filter((level) => level > body.storage.floor).map((level) => body.volume(level));
-  return Float64Array.from(new Set(volumes)).sort();
+  const cornerLevels = Float64Array.from(new Set(levels.filter((level) => level >= floor))).sort();
+  return { ...body, cornerLevels, corners: Float64Array.from(new Set(cornerLevels.subarray(1).map((level) => body.volume(level)))) };
 }
 
 function named(passage: string, site: Site, box: string): string {
@@ -132,7 +133,7 @@ function addBank(draft: Draft): number {
   return body;
 }
 
-function lowSpotBody(site: Site): Omit<Body, "corners"> {
+function lowSpotBody(site: Site): BodyDraft {
   const hollow = site.lowSpot!;
   return {
     name: "lowSpot",

@@ -26,12 +26,14 @@ export interface CompiledWorks {
   readonly film: Float64Array;
   /** how far below nothing a body's volume may fall [m3] */
   readonly lowest: Float64Array;
+  /** of a box the volume a little below its outlet's crest, which it cannot fall below by itself; of others -Infinity [m3] */
+  readonly keeps: Float64Array;
   /** whether a body narrows to nothing at its floor */
   readonly narrows: Uint8Array;
   /** passages that water goes through one way only */
   readonly oneWay: Int32Array;
-  /** what an error of any body's volume is weighed against [m3] */
-  readonly scale: number;
+  /** what an error of each body's volume is weighed against [m3] */
+  readonly scale: Float64Array;
   /** whether a water table ever stands above a floor */
   readonly hasGroundwater: boolean;
 }
@@ -70,9 +72,10 @@ function compile({ bodies, passages, table }: Network): CompiledWorks {
     wakes: wakeLevels({ bodies, passages, table }),
     film: Float64Array.from(bodies, (body) => body.volume(body.storage.floor + 1e-3)),
     lowest: Float64Array.from(bodies, ({ storage }) => lowestVolume(storage)),
+    keeps: Float64Array.from(bodies, (body) => (body.kind === "box" ? body.volume(body.start(-Infinity) - BELOW_CREST) : -Infinity)),
     narrows: Uint8Array.from(bodies, ({ storage }) => (storage.exponent === 1 ? 0 : 1)),
     oneWay: Int32Array.from(passages.flatMap(({ law }, p) => (ONE_WAY_LAWS.includes(law) ? [p] : []))),
-    scale: largestVolumePerMetre(bodies),
+    scale: errorScales(bodies),
     hasGroundwater: bodies.some(({ groundwater, storage }) => groundwater !== null && Math.max(...groundwater.level) > storage.floor),
   };
 }
@@ -103,15 +106,22 @@ function wakeLevels({ bodies, passages, table }: Pick<Network, "bodies" | "passa
 /** Laws of passages that water goes through one way only. */
 const ONE_WAY_LAWS: readonly Law[] = [LAW.weir, LAW.slopedWeir, LAW.cover, LAW.weepHole, LAW.emitter];
 
+/** how far a box may stand below its outlet's crest by the error of a step [m] */
+const BELOW_CREST = 5e-5;
+
 /**
- * The water a metre of level holds [m3] in the largest body of the works. The ledger asks for volumes, and a small box passes
- * on what it holds, so its error is no worse than the pit's.
+ * The water a metre of level holds [m3] in each body, of a small one a share of what it holds in the largest: the ledger asks for
+ * volumes, and a small body passes on what it holds; yet its level is asked for too.
  */
-function largestVolumePerMetre(bodies: Network["bodies"]): number {
-  const perMetre = bodies.map(({ storage: { floor, topVolume, topLevel, topSlope } }) =>
-    (topVolume > 0 ? topVolume / (topLevel - floor) : 1 / topSlope));
-  return Math.max(...perMetre.filter(Number.isFinite));
+function errorScales(bodies: Network["bodies"]): Float64Array {
+  const perMetre = bodies.map(({ storage: { floor, topVolume, topLevel, topSlope } }) => (
+    Number.isFinite(topVolume) ? topVolume > 0 ? topVolume / (topLevel - floor) : 1 / topSlope : 0));
+  const most = Math.max(...perMetre);
+  return Float64Array.from(perMetre, (own) => (own === 0 ? most : Math.max(own, SMALL * most)));
 }
+
+/** share of the largest body's water a metre below which a body's own does not count */
+const SMALL = 0.1;
 
 /**
  * A nanometre of a body's depth; where it narrows to nothing at its floor a tenth of a millilitre, for there a trickle fills

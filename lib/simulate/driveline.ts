@@ -1,4 +1,4 @@
-import { seriesLevel } from "../ground/seriesLevel.ts";
+import { seriesLevel, straightLevels, type TimedLevel } from "../ground/seriesLevel.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
 import { mergedTimes, sameTime } from "../runoff/sumHydrographs.ts";
 import type { Network } from "./network.ts";
@@ -22,8 +22,8 @@ export interface Driveline {
 /** @param inflows  by body name, without straight corners; bodies without one get nothing */
 export function driveline(network: Network, inflows: Readonly<Record<string, Hydrograph>>, until: number): Driveline {
   const flows = network.bodies.map((body) => inflows[body.name] ?? null);
-  const grounds = network.bodies.map((body) => body.groundwater);
-  const corners = cornersOf(network, flows, until);
+  const grounds = network.bodies.map(({ groundwater }) => groundwater && straightLevels(groundwater));
+  const corners = cornersOf(network, flows, grounds, until);
   const at = new Int32Array(flows.length);
   let begun = false;
   const bodies = Array.from(flows.keys());
@@ -35,6 +35,7 @@ export function driveline(network: Network, inflows: Readonly<Record<string, Hyd
       const [from, to] = [corners[segment]!, corners[segment + 1]!];
       drive.from = from;
       if (!begun) begin(drive);
+      drive.wets = false;
       let bend = 0;
       for (const b of fed) {
         const before = drive.inflowSlope[b]!;
@@ -44,7 +45,9 @@ export function driveline(network: Network, inflows: Readonly<Record<string, Hyd
       for (const b of moving) {
         const level = seriesLevel(grounds[b]!, from);
         drive.groundwater[b] = level;
-        drive.groundwaterSlope[b] = (seriesLevel(grounds[b]!, to) - level) / (to - from);
+        const last = seriesLevel(grounds[b]!, to);
+        drive.groundwaterSlope[b] = (last - level) / (to - from);
+        if (last > level && last > network.bodies[b]!.storage.floor) drive.wets = true;
       }
       return bend;
     },
@@ -77,14 +80,34 @@ export function driveline(network: Network, inflows: Readonly<Record<string, Hyd
   }
 }
 
-function cornersOf(network: Network, flows: readonly (Hydrograph | null)[], until: number): Float64Array {
+function cornersOf(
+  network: Network, flows: readonly (Hydrograph | null)[], grounds: readonly (TimedLevel | null)[], until: number,
+): Float64Array {
   const lists: ArrayLike<number>[] = [[0], [until]];
   for (const flow of flows) if (flow !== null) lists.push(flow.time);
-  for (const { groundwater } of network.bodies) if (groundwater !== null && groundwater.time.length > 1) lists.push(groundwater.time);
+  network.bodies.forEach(({ cornerLevels }, b) => {
+    const ground = grounds[b]!;
+    if (ground !== null && ground.time.length > 1) lists.push(ground.time, timesOf(ground, cornerLevels));
+  });
   for (const { from, to } of network.emitter?.heldShut ?? []) lists.push([from, to]);
   const corners = Float64Array.from(mergedTimes(lists).filter((t) => t >= -sameTime(0) && t <= until));
   // where one of them lies within a rounding of a corner it was taken for that
   corners[0] = 0;
   corners[corners.length - 1] = until;
   return corners;
+}
+
+/**
+ * When a water table passes any of some levels, rising times [s]: as long as it stands below a dry floor nothing moves, and it
+ * is there that water begins to come in.
+ */
+function timesOf({ time, level }: TimedLevel, levels: Float64Array): number[] {
+  const times: number[] = [];
+  for (let i = 1; i < time.length; i++) {
+    const [from, to] = [level[i - 1]!, level[i]!];
+    for (const at of levels) {
+      if (at > Math.min(from, to) && at < Math.max(from, to)) times.push(time[i - 1]! + ((at - from) / (to - from)) * (time[i]! - time[i - 1]!));
+    }
+  }
+  return times.sort((a, b) => a - b);
 }

@@ -8,15 +8,18 @@ import type { WaterSystem } from "./waterSystem.ts";
 
 /**
  * Keeps the emitter's lid, a switch with memory: it opens when the head over its sill rises to one height and closes when
- * it falls to a lower one; held shut by its schedule it does neither. Every opening is a firing.
+ * it falls to a lower one; held shut by its schedule it does neither. It has a little inertia: after a move it rests for a second,
+ * so that a run has no more than one move a second. Every opening is a firing.
  */
 export interface LidKeeper {
-  /** at a corner of the run: the schedule may shut the lid or set it free, and at the start it may stand open */
-  atCorner(integration: Integration, totals: Float64Array): void;
-  /** moves the lid where the stepper found its event */
+  /** when it wants looking at again [s]; Infinity unless it rests although its head asks for a move */
+  readonly wakesAt: number;
+  /** at a corner of the run, or when it wakes: its schedule may shut it or set it free, its head may ask for a move */
+  look(integration: Integration, totals: Float64Array): void;
+  /** moves the lid where the stepper found its event, unless it rests */
   move(integration: Integration, totals: Float64Array): void;
   /** looks at an accepted step for the firing's peak flow */
-  look(): void;
+  passed(): void;
   /** the firings up to now; the last one's end is null while it goes on */
   firings(totals: Float64Array): Firing[];
 }
@@ -26,9 +29,11 @@ export function lidKeeper(network: Network, system: WaterSystem, blocked: Readon
   const closed: { start: number; end: number | null; volume: number; peakFlow: number }[] = [];
   const between = new Float64Array(system.size);
   let firing: OpenFiring | null = null;
+  let restsUntil = -Infinity;
+  let wakesAt = Infinity;
 
   if (emitter === null || blocked.has(emitter.passage)) {
-    return { atCorner: () => {}, move: () => {}, look: () => {}, firings: () => [] };
+    return { wakesAt, look: () => {}, move: () => {}, passed: () => {}, firings: () => [] };
   }
   const { passage, opensAtHead, closesAtHead, heldShut } = emitter;
   // asked at a corner, which stands for all times merged into it
@@ -38,21 +43,21 @@ export function lidKeeper(network: Network, system: WaterSystem, blocked: Readon
   };
 
   return {
-    atCorner(integration, totals) {
-      const held = isHeld(integration.time);
-      if (held && firing !== null) shut(integration.time, totals);
-      if (held) system.lidHead = Infinity;
-      else if (firing === null && system.emitterHead(stepWork.start) >= opensAtHead) open(integration, totals);
+    get wakesAt() { return wakesAt; },
+    look(integration, totals) {
+      const { time } = integration;
+      wakesAt = Infinity;
+      if (isHeld(time)) {
+        if (firing !== null) shut(time, totals);
+        system.lidHead = Infinity;
+        return;
+      }
+      const head = system.emitterHead(stepWork.start);
+      if (firing === null ? head >= opensAtHead : head <= closesAtHead) turn(time, totals);
       else system.lidHead = firing === null ? opensAtHead : closesAtHead;
     },
-    move(integration, totals) {
-      if (firing === null) open(integration, totals);
-      else {
-        shut(integration.time, totals);
-        system.lidHead = opensAtHead;
-      }
-    },
-    look() {
+    move: ({ time }, totals) => turn(time, totals),
+    passed() {
       if (firing === null) return;
       raisePeak(firing, stepWork.end);
       // a step far below the highest head so far has no higher one inside
@@ -71,15 +76,30 @@ export function lidKeeper(network: Network, system: WaterSystem, blocked: Readon
     },
   };
 
-  function open(integration: Integration, totals: Float64Array): void {
+  /** Opens a shut lid and shuts an open one, or has it wait until it has rested. */
+  function turn(time: number, totals: Float64Array): void {
+    if (time < restsUntil - sameTime(time)) {
+      wakesAt = restsUntil;
+      system.lidHead = Infinity;
+    } else if (firing === null) {
+      open(time, totals);
+    } else {
+      shut(time, totals);
+    }
+  }
+
+  function open(time: number, totals: Float64Array): void {
+    restsUntil = time + REST;
     system.lid = 1;
     system.lidHead = closesAtHead;
-    firing = { start: integration.time, volumeBefore: totals[passage]!, topHead: -Infinity, lastHead: 0, peakFlow: 0 };
+    firing = { start: time, volumeBefore: totals[passage]!, topHead: -Infinity, lastHead: 0, peakFlow: 0 };
     raisePeak(firing, stepWork.start);
   }
 
   function shut(time: number, totals: Float64Array): void {
+    restsUntil = time + REST;
     system.lid = 0;
+    system.lidHead = opensAtHead;
     closed.push({ start: firing!.start, end: time, volume: totals[passage]! - firing!.volumeBefore, peakFlow: firing!.peakFlow });
     firing = null;
   }
@@ -93,6 +113,9 @@ export function lidKeeper(network: Network, system: WaterSystem, blocked: Readon
     open.peakFlow = system.emitterFlow(volumes);
   }
 }
+
+/** how long the lid rests after a move [s] */
+const REST = 1;
 
 /** [m] */
 const NEAR_TOP = 0.01;

@@ -2,6 +2,7 @@ import { seriesLevel } from "../ground/seriesLevel.ts";
 import { integrate, startIntegration, type Integration } from "../numerics/integrate.ts";
 import { stepWork } from "../numerics/stepWork.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
+import { sameTime } from "../runoff/sumHydrographs.ts";
 import type { Site } from "../site/site.ts";
 import { levelAt } from "../works/storageTable.ts";
 import { networkOf } from "./assemble.ts";
@@ -48,6 +49,10 @@ export function setOut(site: Site, load: Load, options: SimulateOptions): March 
   // the mound's modes follow the volumes, and begin at 0
   const start = new Float64Array(system.size);
   start.set(network.bodies.map(startVolume));
+  // a pump may empty a box below its outlet's crest
+  network.bodies.forEach(({ name }, b) => {
+    if (inflows[name]?.flow.some((q) => q < 0)) system.keeps[b] = -Infinity;
+  });
   return {
     network, mound, inflows, blocked, until, system, loaded: loadCount(),
     integration: startIntegration(system, 0, start, { tolerance, firstStep: FIRST_STEP }),
@@ -73,14 +78,19 @@ export function march(run: March, onStep: (integration: Integration) => void): v
     for (let p = 0; p < totals.length; p++) totals[p]! += volume[p]!;
     for (let p = 0; p < forward.length; p++) forward[p]! += Math.max(0, volume[p]!);
     onStep(integration);
-    lid.look();
+    lid.passed();
   };
   for (let segment = 0; segment + 1 < line.corners.length; segment++) {
     const bend = line.enter(system.drive, segment);
     // a bend of the inflow starts a transient whose error grows as bend x h^2: do not try what can only be refused
-    integration.next = Math.min(integration.next, Math.sqrt((integration.tolerance * system.scale[0]!) / (BEND_SHARE * bend)));
-    lid.atCorner(integration, totals);
-    while (integrate(integration, line.corners[segment + 1]!, taken)) lid.move(integration, totals);
+    integration.next = Math.min(integration.next, Math.sqrt((integration.tolerance * system.flowScale) / (BEND_SHARE * bend)));
+    const end = line.corners[segment + 1]!;
+    lid.look(integration, totals);
+    while (integration.time < end) {
+      const wakesAt = lid.wakesAt < end - sameTime(end) ? lid.wakesAt : end;
+      if (integrate(integration, wakesAt, taken)) lid.move(integration, totals);
+      else if (integration.time < end) lid.look(integration, totals);
+    }
   }
 }
 

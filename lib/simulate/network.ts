@@ -24,7 +24,9 @@ export interface Body {
   readonly stoneTop: number | null;
   /** its cover, where it has one: the ground and the thickness at the end where that is least [m] */
   readonly turf: { readonly ground: number; readonly thickness: number } | null;
-  /** volumes at which its geometry or the law of a passage has a corner, rising [m3] */
+  /** levels at which its geometry or the law of a passage has a corner, rising, its floor first [m] */
+  readonly cornerLevels: Float64Array;
+  /** the volumes at those above the floor [m3] */
   readonly corners: Float64Array;
   /** V(H) [m3] of the exact geometry */
   volume(level: number): number;

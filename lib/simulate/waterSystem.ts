@@ -44,6 +44,8 @@ export interface WaterSystem extends System {
 
 export interface Drive {
   from: number;
+  /** whether a water table rises into a body during the segment: what is at rest at its start will then not stay so */
+  wets: boolean;
   readonly inflow: Float64Array;
   readonly inflowSlope: Float64Array;
   readonly groundwater: Float64Array;
@@ -103,15 +105,17 @@ const memory = {
 };
 const work = stepWork;
 const columns = passages;
-const drive: Drive = { from: 0, inflow: perBody(), inflowSlope: perBody(), groundwater: perBody(), groundwaterSlope: perBody() };
+const drive: Drive = { from: 0, wets: false, inflow: perBody(), inflowSlope: perBody(), groundwater: perBody(), groundwaterSlope: perBody() };
 
 const system: WaterSystem = {
   size: 0,
   flows: 0,
   scale: new Float64Array(),
+  flowScale: 1,
   lowest: new Float64Array(),
+  keeps: new Float64Array(),
   corners: [],
-  settles: true,
+  settles: () => loaded.mound === null && !drive.wets,
   oneWay: new Int32Array(),
   lid: 0,
   lidHead: Infinity,
@@ -157,10 +161,11 @@ export function loadedSystem(network: Network, blocked: ReadonlySet<number>, mou
   return Object.assign(system, {
     size,
     flows: works.passages + (bringing ? 2 : 1) * bodyCount,
-    scale: new Float64Array(size).fill(works.scale, 0, bodyCount).fill(MOUND_SCALE, bodyCount),
+    scale: Float64Array.from({ length: size }, (_, i) => works.scale[i] ?? MOUND_SCALE),
+    flowScale: Math.max(...works.scale),
     lowest: Float64Array.from({ length: size }, (_, i) => works.lowest[i] ?? -Infinity),
+    keeps: Float64Array.from({ length: size }, (_, i) => works.keeps[i] ?? -Infinity),
     corners: Array.from({ length: size }, (_, i) => network.bodies[i]?.corners ?? NO_CORNERS),
-    settles: mound === null,
     oneWay: works.oneWay,
     lid: 0,
     lidHead: Infinity,

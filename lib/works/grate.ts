@@ -19,8 +19,10 @@ export function grateFlows(first: number, end: number): void {
   for (let p = first; p < end; p++) {
     const r = row[p]!;
     const z = table[r]!;
-    const da = Math.max(0, level[from[p]!]! - z);
-    const db = Math.max(0, level[to[p]!]! - z);
+    const overA = level[from[p]!]! - z;
+    const overB = level[to[p]!]! - z;
+    const da = Math.max(0, overA);
+    const db = Math.max(0, overB);
     const d = Math.max(da, db);
     if (d === 0) {
       rest(p);
@@ -33,7 +35,8 @@ export function grateFlows(first: number, end: number): void {
     const byHead = c * smoothRootSlope(da - db);
     const byDepth = asWeir ? table[r + 1]! * root : 0;
     flow[p] = c * root;
-    byFrom[p] = da === 0 ? 0 : byHead + (da >= db ? byDepth : 0);
-    byTo[p] = db === 0 ? 0 : -byHead + (db > da ? byDepth : 0);
+    // at the edge itself the slopes upwards, as over any shared edge
+    byFrom[p] = overA < 0 ? 0 : byHead + (da >= db ? byDepth : 0);
+    byTo[p] = overB < 0 ? 0 : -byHead + (db > da ? byDepth : 0);
   }
 }

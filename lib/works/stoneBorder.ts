@@ -17,14 +17,17 @@ export function stoneBorderFlows(first: number, end: number): void {
   for (let p = first; p < end; p++) {
     const r = row[p]!;
     const z = table[r]!;
-    const da = Math.max(0, level[from[p]!]! - z);
-    const db = Math.max(0, level[to[p]!]! - z);
+    const overA = level[from[p]!]! - z;
+    const overB = level[to[p]!]! - z;
+    const da = Math.max(0, overA);
+    const db = Math.max(0, overB);
     const high = Math.max(da, db);
     const d = Math.min(high, table[r + 2]!);
     const conductance = table[r + 1]! * d;
     const byDepth = high < table[r + 2]! ? table[r + 1]! * (da - db) : 0;
     flow[p] = conductance * (da - db);
-    byFrom[p] = da === 0 ? 0 : conductance + (da >= db ? byDepth : 0);
-    byTo[p] = db === 0 ? 0 : -conductance + (db > da ? byDepth : 0);
+    // at the crest itself the slopes upwards, as over any shared edge
+    byFrom[p] = overA < 0 ? 0 : conductance + (da >= db ? byDepth : 0);
+    byTo[p] = overB < 0 ? 0 : -conductance + (db > da ? byDepth : 0);
   }
 }

@@ -177,7 +177,7 @@ export function levelsOf(volumes: Float64Array, count: number): void {
       continue;
     }
     if (v <= numbers[header + 1]!) {
-      level[n] = numbers[header + 3]! + v * numbers[header + (v > 0 ? 5 : 4)]!;
+      level[n] = numbers[header + 3]! + lowDepth(header, v);
       levelSlope[n] = numbers[header + 5]!;
       continue;
     }
@@ -199,11 +199,21 @@ export function levelOf(n: number, v: number): number {
   const { numbers, first } = memory;
   const header = first[n]!;
   if (v >= numbers[header + 2]!) return numbers[header + 6]! + (v - numbers[header + 2]!) * numbers[header + 7]!;
-  if (v <= numbers[header + 1]!) return numbers[header + 3]! + v * numbers[header + (v > 0 ? 5 : 4)]!;
+  if (v <= numbers[header + 1]!) return numbers[header + 3]! + lowDepth(header, v);
   const w = raised(v, numbers[header]!);
   const at = pieceAt(n, w);
   const s = w - numbers[at]!;
   return numbers[at + 1]! + s * (numbers[at + 2]! + s * (numbers[at + 3]! + s * numbers[at + 4]!));
+}
+
+/**
+ * Depth [m] of a volume at or below `linearBelow`. A trial of a step may end below an empty body: for upright walls the straight line
+ * goes on there; a body that narrows to nothing is then empty, for its level would leap from below its floor to far above it.
+ */
+function lowDepth(header: number, v: number): number {
+  const { numbers } = memory;
+  if (v > 0) return v * numbers[header + 5]!;
+  return numbers[header]! === 1 ? v * numbers[header + 4]! : 0;
 }
 
 /** Where the numbers begin of the piece of body n that w lies in. */

@@ -77,8 +77,10 @@ export function sharedWeirFlows(first: number, end: number): void {
   const { table, row, from, to, level, flow, byFrom, byTo } = columns;
   for (let p = first; p < end; p++) {
     const z = table[row[p]!]!;
-    const da = Math.max(0, level[from[p]!]! - z);
-    const db = Math.max(0, level[to[p]!]! - z);
+    const overA = level[from[p]!]! - z;
+    const overB = level[to[p]!]! - z;
+    const da = Math.max(0, overA);
+    const db = Math.max(0, overB);
     const d = Math.max(da, db);
     if (d === 0) {
       rest(p);
@@ -88,7 +90,8 @@ export function sharedWeirFlows(first: number, end: number): void {
     const root = smoothRoot(da - db);
     const byHead = c * d * smoothRootSlope(da - db);
     flow[p] = c * d * root;
-    byFrom[p] = da === 0 ? 0 : byHead + (da >= db ? c * root : 0);
-    byTo[p] = db === 0 ? 0 : -byHead + (db > da ? c * root : 0);
+    // at the edge itself the slope upwards: an empty hollow whose floor is the edge fills from there
+    byFrom[p] = overA < 0 ? 0 : byHead + (da >= db ? c * root : 0);
+    byTo[p] = overB < 0 ? 0 : -byHead + (db > da ? c * root : 0);
   }
 }

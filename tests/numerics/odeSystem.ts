@@ -25,9 +25,11 @@ export function odeSystem(problem: Problem, size: number): System {
     size,
     flows: size,
     scale: Float64Array.from(problem.scale ?? Array<number>(size).fill(1)),
+    flowScale: problem.scale?.[0] ?? 1,
     lowest: new Float64Array(size).fill(-Infinity),
+    keeps: new Float64Array(size).fill(-Infinity),
     corners: Array.from({ length: size }, () => Float64Array.from(problem.corners ?? [])),
-    settles: problem.settles ?? false,
+    settles: () => problem.settles ?? false,
     oneWay: Int32Array.from(problem.oneWay ?? []),
     rates(t, y, rate, weight) {
       [time, state] = [t, Array.from(y).slice(0, size)];
