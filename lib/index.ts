@@ -52,13 +52,14 @@ export { roofPlanArea, type RoofShape } from "./runoff/roofPlanArea.ts";
 export { capFlow, pipeCapacity, type CappedFlow } from "./runoff/capFlow.ts";
 
 // Ground
+export { usedConductivity, type ConductivityFrom } from "./ground/usedConductivity.ts";
 export { percolationHole, type PercolationHoleOptions } from "./ground/percolationHole.ts";
 export { trialPit, type TrialPitOptions, type TrialPitResult } from "./ground/trialPit.ts";
 export { boreholeTest, type BoreholeTestOptions } from "./ground/boreholeTest.ts";
 export { constantHeadTest, type ConstantHeadResult, type ConstantHeadTestOptions } from "./ground/constantHeadTest.ts";
 export { elrickConductivity, gloverConductivity } from "./ground/constantHeadLaw.ts";
 export { soilTest, type SoilTest } from "./ground/soilTest.ts";
-export type { FallingHeadResult, FillResult, SoilTestResult } from "./ground/soilTestResult.ts";
+export type { FallingHeadResult, FillResult, PercolationHoleResult, SoilTestResult } from "./ground/soilTestResult.ts";
 export type { FillReadings } from "./ground/fillReader.ts";
 export { WITHIN_SITE_FACTOR, withinSiteBand, type Band } from "./ground/withinSiteBand.ts";
 export { soilTexture, textureNames, type SoilTexture, type TextureName } from "./ground/soilTexture.ts";

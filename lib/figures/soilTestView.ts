@@ -1,5 +1,6 @@
 import type { ConstantHeadResult } from "../ground/constantHeadTest.ts";
-import type { FallingHeadResult, FillResult } from "../ground/soilTestResult.ts";
+import type { FallingHeadResult, FillResult, PercolationHoleResult } from "../ground/soilTestResult.ts";
+import { usedConductivity } from "../ground/usedConductivity.ts";
 import { displayUnits, durationText, intensityText, threeFigures, type UnitSystem } from "../units/format.ts";
 
 /** A soil test as a picture shows it: readings with the line through them, and what the line leaves over. */
@@ -32,9 +33,11 @@ export function fallingHeadView(result: FallingHeadResult, units: UnitSystem): S
   const { label, size } = displayUnits(units).depth;
   const clock = clockOf(Math.max(...result.fills.map(({ time }) => time.at(-1)! - time[0]!)));
   const several = result.fills.length > 1;
+  // the figure of the line, where the answer is the lower one
+  const byGravity = usedConductivity(result, "lower").conductivity < result.hydraulicConductivity ? " by gravity" : "";
   return {
     fills: result.fills.map((fill, i): DrawnFill => ({
-      name: `${several ? `fill ${i + 1}: ` : ""}${intensityText(fill.hydraulicConductivity, units)}`,
+      name: `${several ? `fill ${i + 1}: ` : ""}${intensityText(fill.hydraulicConductivity, units)}${byGravity}`,
       at: Array.from(fill.time, (time) => (time - fill.time[0]!) / clock.size),
       reading: Array.from(fill.depth, (depth) => depth / size),
       residual: fill.residualDeviation === null ? null : Array.from(fill.residual, (residual) => residual / size),
@@ -76,19 +79,21 @@ export function constantHeadView(result: ConstantHeadResult, units: UnitSystem):
   };
 }
 
-type Result = Pick<FallingHeadResult, "hydraulicConductivity" | "siteBand" | "naive" | "naiveFactor">;
+type Result = FallingHeadResult | PercolationHoleResult | ConstantHeadResult;
 
-function drainedAnswer({ hydraulicConductivity, siteBand, naive, naiveFactor }: Result, seen: string, units: UnitSystem): string {
+function drainedAnswer(result: Result, seen: string, units: UnitSystem): string {
+  const { naive, naiveFactor } = result;
+  const { conductivity, band } = usedConductivity(result, "lower");
   const { size } = displayUnits(units).intensity;
   const factor = naiveFactor! >= 1 ? `${threeFigures(naiveFactor!)} times too high` : `${threeFigures(1 / naiveFactor!)} times too low`;
-  return `The soil takes in ${intensityText(hydraulicConductivity, units)}, within the site ${threeFigures(siteBand.low / size)} to `
-    + `${intensityText(siteBand.high, units)}; ${seen} alone would have said ${intensityText(naive, units)}, ${factor}.`;
+  return `The soil takes in ${intensityText(conductivity, units)}, within the site ${threeFigures(band.low / size)} to `
+    + `${intensityText(band.high, units)}; ${seen} alone would have said ${intensityText(naive, units)}, ${factor}.`;
 }
 
-function undrainedAnswer({ fills, governing, siteBand }: FallingHeadResult, units: UnitSystem): string {
-  const { time } = fills[governing]!;
+function undrainedAnswer(result: FallingHeadResult, units: UnitSystem): string {
+  const { time } = result.fills[result.governing]!;
   return `In ${durationText(time.at(-1)! - time[0]!)} the water does not fall by more than the readings can show: this hole does not drain, or takes in `
-    + `${intensityText(siteBand.high, units)} at most.`;
+    + `${intensityText(usedConductivity(result, "lower").band.high, units)} at most.`;
 }
 
 function fitWords({ residualDeviation, depth }: FillResult, number: number | null, units: UnitSystem): string {

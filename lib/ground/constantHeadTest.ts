@@ -2,6 +2,7 @@ import { studentQuantile } from "../numerics/studentQuantile.ts";
 import { optionReader, type OptionReader } from "../units/optionReader.ts";
 import { elrickConductivity, gloverConductivity } from "./constantHeadLaw.ts";
 import type { SoilTestResult } from "./soilTestResult.ts";
+import { SORPTIVE_NUMBER } from "./sorptiveNumber.ts";
 import { HOLE_DEPTH, HOLE_SIZE } from "./testBounds.ts";
 import { withinSiteBand, type Band } from "./withinSiteBand.ts";
 
@@ -50,7 +51,7 @@ export function readConstantHeadTest(read: OptionReader): ConstantHeadResult {
   const flows = Float64Array.from(Array.isArray(read.raw("flow"))
     ? read.list("flow", (value, where) => read.check(where, value, "flow", STEADY_FLOW))
     : [read.quantity("flow", "flow", STEADY_FLOW)]);
-  const suction = read.has("sorptiveNumber_perCm") ? 100 * read.number("sorptiveNumber_perCm", { least: 1e-4, most: 100 }) : null;
+  const suction = read.has("sorptiveNumber_perCm") ? 100 * read.number("sorptiveNumber_perCm", SORPTIVE_NUMBER) : null;
   const waterTable = read.has("waterTableBelow") ? read.quantity("waterTableBelow", "length", HOLE_DEPTH) : Infinity;
   if (waterTable < depth) read.problem("waterTableBelow", "the depth of water or more: nearer it is a test in saturated ground");
   if (suction !== null && waterTable < 3 * depth) {

@@ -27,10 +27,14 @@ const ROUND_OFF = 1e-9;
  * Where the slowest of m fills was taken it is more likely too slow than too fast, so what is left out above is 1 - 0.95^(1/m)
  * where that is less. Where the water did not fall the band ends at what could have gone unseen.
  *
- * @param fills    one or more, each of two readings or more with water in the hole
- * @param leftOut  which readings do not count and why, as sentences
+ * @param fills     one or more, each of two readings or more with water in the hole
+ * @param leftOut   which readings do not count and why, as sentences
+ * @param believed  what the fall taken for a conductivity is held against, from the governing fill; default the fit's conductivity
  */
-export function fallingHeadTest(fills: readonly Fill[], law: FallingHeadLaw, leftOut: readonly string[] = []): FallingHeadResult {
+export function fallingHeadTest(
+  fills: readonly Fill[], law: FallingHeadLaw, leftOut: readonly string[] = [],
+  believed: (governing: JudgedFill) => number = ({ fit }) => Math.max(0, fit.hydraulicConductivity),
+): FallingHeadResult {
   const judged = fills.map((fill) => judge(fill, law));
   const conductivity = judged.map(({ fit }) => Math.max(0, fit.hydraulicConductivity));
   const governing = conductivity.indexOf(Math.min(...conductivity));
@@ -41,7 +45,7 @@ export function fallingHeadTest(fills: readonly Fill[], law: FallingHeadLaw, lef
     ? withinSiteBand(hydraulicConductivity, (fit.standardError ?? 0) / hydraulicConductivity)
     : { low: 0, high: withinSiteBand(Math.max(own?.high ?? 0, hydraulicConductivity, unseen)).high, from: "within-site scatter" as const };
   const naive = Math.max(0, fill.depth[0]! - fill.depth.at(-1)!) / (fill.time.at(-1)! - fill.time[0]!);
-  const naiveFactor = hydraulicConductivity > 0 ? naive / hydraulicConductivity : null;
+  const naiveFactor = hydraulicConductivity > 0 ? naive / believed(judged[governing]!) : null;
   return {
     hydraulicConductivity,
     band: own ?? siteBand,

@@ -2,7 +2,7 @@ import { optionReader } from "../units/optionReader.ts";
 import { readBoreholeTest, type BoreholeTestOptions } from "./boreholeTest.ts";
 import { readConstantHeadTest, type ConstantHeadResult, type ConstantHeadTestOptions } from "./constantHeadTest.ts";
 import { readPercolationHole, type PercolationHoleOptions } from "./percolationHole.ts";
-import type { FallingHeadResult } from "./soilTestResult.ts";
+import type { FallingHeadResult, PercolationHoleResult } from "./soilTestResult.ts";
 import { readTrialPit, type TrialPitOptions, type TrialPitResult } from "./trialPit.ts";
 
 /** A test in the ground as plain data, such as a layer of a site file holds. */
@@ -14,7 +14,7 @@ export type SoilTest =
 
 /** What comes of each kind of test. */
 export interface SoilTestResults {
-  readonly percolationHole: FallingHeadResult;
+  readonly percolationHole: PercolationHoleResult;
   readonly trialPit: TrialPitResult;
   readonly borehole: FallingHeadResult;
   readonly constantHead: ConstantHeadResult;
@@ -27,7 +27,7 @@ export interface SoilTestResults {
  * @param where  the test's place in words, for errors: `soil.layers[0].test`
  * @throws InputError  with all problems
  * @source  the function of each kind
- * @example soilTest({ kind: "percolationHole", diameter: "6 in", waterDepth: "12 in", minutesPerInch: 10 }).naiveFactor; // => 8.66
+ * @example soilTest({ kind: "percolationHole", diameter: "6 in", waterDepth: "12 in", minutesPerInch: 10 }).naiveFactor; // => 27.8
  */
 export function soilTest<Test extends SoilTest>(test: Test, where?: string): SoilTestResults[Test["kind"]];
 export function soilTest(test: SoilTest, where = "soilTest"): SoilTestResults[SoilTest["kind"]] {

@@ -1,3 +1,4 @@
+import type { SorptiveNumber } from "./sorptiveNumber.ts";
 import type { Band } from "./withinSiteBand.ts";
 
 /** What a test in the ground says about the soil. */
@@ -10,7 +11,7 @@ export interface SoilTestResult {
   readonly siteBand: Band;
   /** what the fall of the water, taken for a conductivity, would have said [m/s] */
   readonly naive: number;
-  /** how many times too high that would have been; null where the conductivity is 0 */
+  /** how many times too high that would have been (of a percolation hole against the lower figure); null where it is 0 */
   readonly naiveFactor: number | null;
   /** what a person should know, in sentences */
   readonly notes: readonly string[];
@@ -24,6 +25,19 @@ export interface FallingHeadResult extends SoilTestResult {
   readonly fills: readonly FillResult[];
   /** which of them is the slowest, and governs */
   readonly governing: number;
+}
+
+/** A percolation hole, which is small: pressure and suction draw water out of it too, not gravity alone. */
+export interface PercolationHoleResult extends FallingHeadResult {
+  /** by the steady law of Reynolds and Elrick, from the mean rate at mid-depth; 0 where the water did not fall [m/s] */
+  readonly fieldSaturated: number;
+  /** sorptive number it is for [1/m] */
+  readonly alpha: number;
+  readonly alphaFrom: SorptiveNumber["from"];
+  /** the same test over all classes of the sorptive number; one figure twice where it is given [m/s] */
+  readonly fieldSaturatedOver: { readonly low: number; readonly high: number };
+  /** of the ground some metres around: the scatter within a site and that of the classes, added as squares of logarithms */
+  readonly fieldSaturatedBand: Band;
 }
 
 /** One fill, its fit, and a curve to draw through its readings. */

@@ -9,5 +9,5 @@ import type { SoilLayer } from "./site.ts";
  */
 export function layerBand({ conductivity, origin }: SoilLayer): Band {
   if (origin === null) return withinSiteBand(conductivity);
-  return origin.kind === "test" ? origin.result.siteBand : origin.texture.band;
+  return origin.kind === "test" ? origin.band : origin.texture.band;
 }

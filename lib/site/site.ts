@@ -1,4 +1,6 @@
 import type { SoilTest, SoilTestResults } from "../ground/soilTest.ts";
+import type { ConductivityFrom } from "../ground/usedConductivity.ts";
+import type { Band } from "../ground/withinSiteBand.ts";
 import type { SoilTexture } from "../ground/soilTexture.ts";
 import type { Materials } from "./materials.ts";
 import type { Surroundings } from "./surroundings.ts";
@@ -210,6 +212,8 @@ export interface Soil {
   readonly floor: boolean;
   readonly sides: boolean;
   readonly factorOfSafety: number;
+  /** which figure of a percolation hole its layer takes; "lower" where not given */
+  readonly conductivityFrom: ConductivityFrom;
   /** of the water in the soil [degC]; 20 where not given */
   readonly temperature: number;
 }
@@ -223,9 +227,12 @@ export interface SoilLayer {
   readonly origin: SoilOrigin | null;
 }
 
-/** A test in the ground with all that came of it, or the name of a texture with what is published of it. */
+/** A test in the ground with all that came of it and the band of what its layer takes of it; or a texture with what is published of it. */
 export type SoilOrigin =
-  | { readonly kind: "test"; readonly test: SoilTest["kind"]; readonly result: SoilTestResults[SoilTest["kind"]] }
+  | {
+      readonly kind: "test"; readonly test: SoilTest["kind"];
+      readonly result: SoilTestResults[SoilTest["kind"]]; readonly band: Band;
+    }
   | { readonly kind: "texture"; readonly texture: SoilTexture };
 
 /** Straight lines between the points, constant outside; one point is a fixed level. */

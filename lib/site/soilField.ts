@@ -1,4 +1,6 @@
 import { soilTexture, textureNames, type SoilTexture } from "../ground/soilTexture.ts";
+import { usedConductivity, type ConductivityFrom } from "../ground/usedConductivity.ts";
+import { choiceField } from "./choiceField.ts";
 import { gathered, mapped, orNone, withDefault, type Field } from "./field.ts";
 import { listField } from "./listField.ts";
 import { conductivityField, levelField } from "./measureFields.ts";
@@ -7,9 +9,14 @@ import { flagField, numberField, quantityField } from "./scalarFields.ts";
 import type { Soil, SoilLayer } from "./site.ts";
 import { soilTestField, type ReadTest } from "./soilTestField.ts";
 
+/** The soil as it is written: its layers' conductivities in one of three ways. */
+interface SoilEntry extends Omit<Soil, "layers"> {
+  readonly layers: readonly LayerEntry[];
+}
+
 /** The soil around the pit and the trench. */
 export function soilField(): Field<Soil> {
-  return objectField<Soil>("the soil around pit and trench", {
+  return mapped(objectField<SoilEntry>("the soil around pit and trench", {
     layers: listField("layers of soil from the top down", layerField(), 1),
     floor: withDefault(flagField("whether the floors of pit and trench take in water"), true),
     sides: withDefault(flagField("whether the sides of pit and trench take in water"), true),
@@ -17,13 +24,19 @@ export function soilField(): Field<Soil> {
       numberField("every conductivity of the soil is divided by it", { least: 0.01, most: 1000, words: "from 0.01 to 1000" }),
       1,
     ),
+    conductivityFrom: withDefault(
+      mapped(choiceField<ConductivityFrom>(CONDUCTIVITY_FROM, ["lower", "hole"]), (word) => word ?? "lower"),
+      "lower",
+    ),
     // 20 degC is the temperature at which conductivities are stated.
     temperature: withDefault(
       quantityField("temperature of the water in the soil", "temperature", { least: 0, most: 60, words: "from 0 to 60 degC" }),
       "20 degC",
     ),
-  });
+  }), (soil) => ({ ...soil, layers: soil.layers.map((layer) => layerOf(layer, soil.conductivityFrom)) }));
 }
+
+const CONDUCTIVITY_FROM = "which figure of a percolation hole its layer takes: the lower, or the hole's own by gravity alone";
 
 /** A layer as it is written: its conductivity in one of three ways. */
 interface LayerEntry {
@@ -34,18 +47,21 @@ interface LayerEntry {
 }
 
 /** The first layer also lies above its top, so that one without a top reaches up without end. */
-function layerField(): Field<SoilLayer> {
-  return mapped(objectField<LayerEntry>("a layer of soil, down to the next one's top", {
+function layerField(): Field<LayerEntry> {
+  return objectField<LayerEntry>("a layer of soil, down to the next one's top", {
     top: orNone(levelField("level of the layer's top; only the first layer may do without")),
     conductivity: orNone(conductivityField("hydraulic conductivity of the layer, at 20 degC")),
     test: orNone(soilTestField()),
     texture: orNone(textureField()),
-  }, [{ keys: ["conductivity"] }, { keys: ["test"] }, { keys: ["texture"] }]), layerOf);
+  }, [{ keys: ["conductivity"] }, { keys: ["test"] }, { keys: ["texture"] }]);
 }
 
-function layerOf({ top, conductivity, test, texture }: LayerEntry): SoilLayer {
+function layerOf({ top, conductivity, test, texture }: LayerEntry, from: ConductivityFrom): SoilLayer {
   const level = top ?? Infinity;
-  if (test !== null) return { top: level, conductivity: test.result.hydraulicConductivity, origin: { kind: "test", ...test } };
+  if (test !== null) {
+    const used = usedConductivity(test.result, from);
+    return { top: level, conductivity: used.conductivity, origin: { kind: "test", ...test, band: used.band } };
+  }
   if (texture !== null) return { top: level, conductivity: texture.hydraulicConductivity, origin: { kind: "texture", texture } };
   return { top: level, conductivity: conductivity ?? NaN, origin: null };
 }

@@ -47,7 +47,9 @@ function originNotes(layer: SoilLayer, name: string, units: UnitSystem): string[
 
 function testNotes(layer: SoilLayer, { test, result }: SoilOrigin & { readonly kind: "test" }, name: string, units: UnitSystem): string[] {
   const { low, high } = layerBand(layer);
-  const says = `${TESTS[test]} says ${intensityText(layer.conductivity, units)} for ${name}`;
+  const byGravity = "fieldSaturated" in result && result.fieldSaturated < layer.conductivity
+    ? ` by gravity alone, which the file asks for (conductivityFrom "hole"), and ${intensityText(result.fieldSaturated, units)} by the steady law` : "";
+  const says = `${TESTS[test]} says ${intensityText(layer.conductivity, units)} for ${name}${byGravity}`;
   const summary = layer.conductivity === 0
     ? `${says}, and ${intensityText(high, units)} at most.`
     : `${says}, where ${NAIVE[test]} alone would have said ${intensityText(result.naive, units)}. Soil scatters within a site: reckon with `

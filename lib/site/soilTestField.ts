@@ -1,4 +1,6 @@
 import { soilTest, type SoilTest, type SoilTestResults } from "../ground/soilTest.ts";
+import { SORPTIVE_NUMBER } from "../ground/sorptiveNumber.ts";
+import { textureNames } from "../ground/soilTexture.ts";
 import { gathered, type Field, type Findings, type JsonSchema } from "./field.ts";
 
 /** A test in the ground and what came of it. */
@@ -92,6 +94,11 @@ const WATCHED: JsonSchema = key("how long a hole that never drained was watched"
 const BOTTOM_DOWN: JsonSchema = key("from the tape's mark down to the bottom of the hole", LENGTH);
 const STONE: JsonSchema = { description: "share of voids of stone in the hole; 1 for an open one", type: "number", minimum: 0.01, maximum: 1 };
 
+const SORPTIVE: JsonSchema = {
+  description: "of the soil: 0.36 coarse sand, 0.12 most structured soils, 0.04 fine ones without structure, 0.01 compacted clay",
+  type: "number", minimum: SORPTIVE_NUMBER.least, maximum: SORPTIVE_NUMBER.most,
+};
+
 const PERCOLATION_HOLE: JsonSchema = kind("percolationHole", "a percolation test in a round hole above the water table", ["diameter"], {
   diameter: key("diameter of the hole", LENGTH),
   waterDepth: key("depth of water at the start of the inch", LENGTH),
@@ -103,6 +110,8 @@ const PERCOLATION_HOLE: JsonSchema = kind("percolationHole", "a percolation test
   fills: FILLS,
   bottomDown: BOTTOM_DOWN,
   stonePorosity: STONE,
+  texture: { description: "texture of the soil in the hole, if known; not beside sorptiveNumber_perCm", enum: textureNames() },
+  sorptiveNumber_perCm: SORPTIVE,
 }, { oneOf: [{ required: ["waterDepth", "minutesPerInch"] }, { required: ["fills"] }] });
 
 const TRIAL_PIT: JsonSchema = kind("trialPit", "a soakage test in a rectangular pit above the water table", ["length", "width"], {
@@ -128,9 +137,6 @@ const CONSTANT_HEAD: JsonSchema = kind("constantHead", "a round hole in which th
   diameter: key("diameter of the hole", LENGTH),
   waterDepth: key("depth of water that was held", LENGTH),
   flow: { description: "what it took to hold it, once steady, or a list of readings", ...oneOrSeveral(FLOW) },
-  sorptiveNumber_perCm: {
-    description: "of the soil: 0.36 coarse sand, 0.12 most structured soils, 0.04 fine ones without structure, 0.01 compacted clay",
-    type: "number", minimum: 1e-4, maximum: 100,
-  },
+  sorptiveNumber_perCm: SORPTIVE,
   waterTableBelow: key("from the water in the hole down to the water table", LENGTH),
 });

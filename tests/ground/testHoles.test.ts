@@ -1,6 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { boreholeTest } from "../../lib/ground/boreholeTest.ts";
+import { constantHeadTest } from "../../lib/ground/constantHeadTest.ts";
+import { usedConductivity } from "../../lib/ground/usedConductivity.ts";
 import { percolationHole } from "../../lib/ground/percolationHole.ts";
 import { soilTest, type SoilTest } from "../../lib/ground/soilTest.ts";
 import { trialPit } from "../../lib/ground/trialPit.ts";
@@ -43,8 +45,60 @@ describe("a percolation hole", () => {
       const hole = percolationHole({ diameter, waterDepth, minutesPerInch: 10 });
       expectClose(hole.hydraulicConductivity, (inches * 0.0254) / 600, { relative: 2e-5, because: "digits by hand" });
       expectClose(hole.naive, 0.0254 / 600, { relative: 1e-15, because: "an inch in ten minutes" });
-      expectClose(hole.naiveFactor!, factor, { absolute: 0.005, because: "digits by hand" });
+      expectClose(hole.naive / hole.hydraulicConductivity, factor, { absolute: 0.005, because: "digits by hand" });
+      expect(hole.naiveFactor).toBe(hole.naive / hole.fieldSaturated);
     });
+
+  test.each([
+    // Reynolds & Elrick's law (form and fits of C from memory) by hand: H 11.5 in, a 3 in, Q = pi a^2 in/10 min = 7.7224e-7 m3/s,
+    // H/a 3.8333; C 1.4099, 1.4006 and 1.3169; in/h
+    ["36 per metre", { sorptiveNumber_perCm: 0.36 }, 36, 0.2518],
+    ["12, as nothing is known", {}, 12, 0.2159],
+    ["12 of a loam", { texture: "loam" }, 12, 0.2159],
+    ["4 of a clay loam", { texture: "clay loam" }, 4, 0.1502],
+    ["1 of compacted clay", { sorptiveNumber_perCm: 0.01 }, 1, 0.0602],
+  ] as const)("of 6 in with 12 in of water at ten minutes an inch has by the steady law at %s", (_, soil, alpha, inch_h) => {
+    const hole = percolationHole({ diameter: "6 in", waterDepth: "12 in", minutesPerInch: 10, ...soil });
+    expectClose(hole.alpha, alpha, { relative: 1e-14, because: "a class" });
+    expectClose((hole.fieldSaturated * 3600) / 0.0254, inch_h, { absolute: 6e-5, because: "digits by hand" });
+    // the same hole held at mid-depth with the same flow
+    const flow = `${(Math.PI * 0.0762 ** 2 * 0.0254) / 600} m^3/s`;
+    const held = constantHeadTest({ diameter: "6 in", waterDepth: "11.5 in", flow, sorptiveNumber_perCm: alpha / 100 });
+    expectClose(hole.fieldSaturated, held.hydraulicConductivity, { relative: 1e-12, because: "one law" });
+  });
+
+  test("has over the classes of soils what it has in each of them, and a band that holds them", () => {
+    const inch = { diameter: "6 in", waterDepth: "12 in", minutesPerInch: 10 };
+    const hole = percolationHole(inch);
+    const at = (perCm: number): number => percolationHole({ ...inch, sorptiveNumber_perCm: perCm }).fieldSaturated;
+    expect(hole.fieldSaturatedOver).toEqual({ low: at(0.01), high: at(0.36) });
+    expect(hole.alphaFrom).toBe("assumed");
+    const { low, high } = hole.fieldSaturatedBand;
+    const factor = (end: number): number => Math.exp(Math.hypot(Math.log(WITHIN_SITE_FACTOR), Math.log(end / hole.fieldSaturated)));
+    expectClose(low, hole.fieldSaturated / factor(at(0.01)), { relative: 1e-13, because: "squares of logarithms added" });
+    expectClose(high, hole.fieldSaturated * factor(at(0.36)), { relative: 1e-13, because: "squares of logarithms added" });
+    const known = percolationHole({ ...inch, sorptiveNumber_perCm: 0.12 });
+    expect([known.alphaFrom, known.fieldSaturatedOver.low, known.fieldSaturatedOver.high]).toEqual(["given", known.fieldSaturated, known.fieldSaturated]);
+    expectClose(known.fieldSaturatedBand.high / known.fieldSaturated, WITHIN_SITE_FACTOR, { relative: 1e-13, because: "no doubt of the class" });
+  });
+
+  test("that never drained has 0 by either law, and at most what its own law has unseen, less what pressure and suction draw", () => {
+    const never = percolationHole({ diameter: "6 in", waterDepth: "12 in", minutesPerInch: "never", watched: "24 h" });
+    expect([never.hydraulicConductivity, never.fieldSaturated, never.fieldSaturatedBand.low]).toEqual([0, 0, 0]);
+    // pi a^2 + 2 pi a H = 0.16417 m2 of gravity through the steady law at 36 per metre, H 12 in, C 1.44896 (by hand)
+    const share = (0.164173 * 1.44896) / (0.58373 + 0.026431 + 0.053198);
+    expectClose(never.fieldSaturatedBand.high / never.siteBand.high, share, { relative: 1e-4, because: "digits by hand" });
+    expect(usedConductivity(never, "lower").band).toBe(never.fieldSaturatedBand);
+    expect(usedConductivity(never, "hole").band).toBe(never.siteBand);
+  });
+
+  test("knows a soil by its texture or its number, not both, and no other name", () => {
+    const inch = { diameter: "6 in", waterDepth: "12 in", minutesPerInch: 10 };
+    expect(() => percolationHole({ ...inch, texture: "loam", sorptiveNumber_perCm: 0.12 })).toThrow(
+      'percolationHole.texture: expected either sorptiveNumber_perCm or texture, got "loam"');
+    expect(() => percolationHole({ ...inch, texture: "lome" as "loam" })).toThrow('"clay", got "lome"');
+    expect(() => percolationHole({ ...inch, sorptiveNumber_perCm: 0 })).toThrow("percolationHole.sorptiveNumber_perCm: expected a number of 0.0001 or more");
+  });
 
   test("gives back the conductivity a hole was drained with, step by step", () => {
     // minutes per inch of a hole of 8 in with 10 in of water at 2e-6 m/s, found by small steps and halving
@@ -101,7 +155,10 @@ describe("a percolation hole", () => {
     expect(notes).toEqual([
       "One fill only: soil that is not yet soaked drinks faster than it drains. Fill again until two fills agree within a tenth.",
       "Two readings leave no residual to judge by, so the band is the scatter of soils within a site.",
-      "The speed at which water falls in a hole is no conductivity: taken for one it would be 4.66 times too high.",
+      "The speed at which water falls in a hole is no conductivity: taken for one it would be 13.5 times too high.",
+      "A hole this small loses water to pressure and suction too: by the steady law of Reynolds and Elrick the soil takes 2.9 times less than the "
+        + "hole's fall says by gravity alone, at a sorptive number of 12 per metre, which is assumed, for nothing says which soil it is (2.23 to "
+        + "13.9 times less over all its classes).",
     ]);
   });
 

@@ -62,7 +62,7 @@ describe("a site", () => {
       lowSpot: null,
       soil: {
         layers: [{ top: 48.8, conductivity: 6 / 3_600_000, origin: null }, { top: 47.9, conductivity: 22 / 3_600_000, origin: null }],
-        floor: true, sides: true, factorOfSafety: 1.5, temperature: 20,
+        floor: true, sides: true, factorOfSafety: 1.5, conductivityFrom: "lower", temperature: 20,
       },
       groundwater: { level: { time: [0], level: [44] }, pathLength: 2, ownLengths: 1, mounding: null },
       storms: [],
