@@ -45,7 +45,9 @@ describe("a site", () => {
       overflowTrench: {
         floor: 47.55, fall: 0.12, length: 18, width: 0.5, ground: { high: 48.45, low: 48.45 },
         stone: { depth: 0.45, porosity: 0.38, hydraulicConductivity: 0.15 },
-        pipe: { insideDiameter: 0.1, outsideDiameter: 0.114, bedding: 0.05, manningN: 0.01, openArea: null, rise: 0.05 + (0.114 - 0.1) / 2 },
+        pipe: {
+          insideDiameter: 0.1, outsideDiameter: 0.114, bedding: 0.05, manningN: 0.01, openArea: null, rise: 0.05 + (0.114 - 0.1) / 2,
+        },
         inlet: {
           diameter: 0.11, invert: 47.8, outletInvert: 47.8, length: 1.5, manningN: 0.011,
           entranceLoss: 0.5, exitLoss: 1, bendLoss: 0, crest: 47.8,
