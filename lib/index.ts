@@ -107,6 +107,7 @@ export { siteSchema } from "./site/siteSchema.ts";
 export type { BodyKind, Firing, Ledger, Run, RunBody, RunEvent } from "./simulate/run.ts";
 export type { Load } from "./simulate/bodyInflows.ts";
 export type { SimulateOptions } from "./simulate/runOptions.ts";
+export { settledRun, settleTime } from "./simulate/settledRun.ts";
 export { simulate, StoppedRun } from "./simulate/simulate.ts";
 export { simulateRecord, type RecordRun, type RecordRunOptions, type RecordStorm } from "./simulate/simulateRecord.ts";
 export { variedSite, type Variation } from "./simulate/variedSite.ts";

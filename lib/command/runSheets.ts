@@ -1,5 +1,5 @@
 import { sheetsPage } from "../report/sheetsPage.ts";
-import { simulate } from "../simulate/simulate.ts";
+import { settledRun } from "../simulate/settledRun.ts";
 import { UserFault } from "../node/userFault.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
@@ -39,5 +39,5 @@ async function sheetsOf(path: string): Promise<string> {
   const [storm] = site.storms;
   if (storm === undefined) throw new UserFault(`${path}: expected a storm to show what the works do, got none; give the file some in "storms"`);
   const rains = await siteRain([storm], path);
-  return sheetsPage({ run: simulate(site, rains[0]!.rain), storm: storm.name }, { plotly: plotlySource() });
+  return sheetsPage({ run: settledRun(site, rains[0]!.rain), storm: storm.name }, { plotly: plotlySource() });
 }

@@ -7,7 +7,8 @@ import { report } from "../report/report.ts";
 import type { StormRun } from "../report/summary.ts";
 import { table } from "../report/table.ts";
 import type { Run } from "../simulate/run.ts";
-import { simulate, StoppedRun } from "../simulate/simulate.ts";
+import { settledRun } from "../simulate/settledRun.ts";
+import { StoppedRun } from "../simulate/simulate.ts";
 import type { Site } from "../site/site.ts";
 import { InputError } from "../units/problem.ts";
 import type { Console } from "./console.ts";
@@ -75,7 +76,7 @@ async function runStorms(path: string, tell: Progress): Promise<SiteRuns> {
 /** @param where  which storm of which site a fault belongs to */
 function runStorm(site: Site, rain: Hyetograph, where: string): Run {
   try {
-    return simulate(site, rain);
+    return settledRun(site, rain);
   } catch (error) {
     if (error instanceof InputError) throw new UserFault(`${where}: ${error.message}`);
     if (error instanceof StoppedRun) throw new UserFault(`${where}: the run could not go on at ${momentText(error.time)}: ${error.message}`);

@@ -1,5 +1,5 @@
 import { readSite } from "../site/readSite.ts";
-import { simulate } from "../simulate/simulate.ts";
+import { settledRun } from "../simulate/settledRun.ts";
 import type { Run } from "../simulate/run.ts";
 import { editedFile, type FileData } from "./editedFile.ts";
 import type { LiveState } from "./liveState.ts";
@@ -28,5 +28,5 @@ export interface LiveSource {
 export function liveRun({ file, recorded }: LiveSource, state: LiveState): LiveRun {
   const edited = editedFile(file, state, recorded);
   const storm = (edited["storms"] as readonly Readonly<Record<string, unknown>>[])[state.storm]!;
-  return { state, file: edited, run: simulate(readSite(edited), stormRain(storm, recorded[state.storm])) };
+  return { state, file: edited, run: settledRun(readSite(edited), stormRain(storm, recorded[state.storm])) };
 }

@@ -106,7 +106,8 @@ function timesOf({ time, level }: TimedLevel, levels: Float64Array): number[] {
   for (let i = 1; i < time.length; i++) {
     const [from, to] = [level[i - 1]!, level[i]!];
     for (const at of levels) {
-      if (at > Math.min(from, to) && at < Math.max(from, to)) times.push(time[i - 1]! + ((at - from) / (to - from)) * (time[i]! - time[i - 1]!));
+      if (!(at > Math.min(from, to) && at < Math.max(from, to))) continue;
+      times.push(time[i - 1]! + ((at - from) / (to - from)) * (time[i]! - time[i - 1]!));
     }
   }
   return times.sort((a, b) => a - b);

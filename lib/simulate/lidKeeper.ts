@@ -24,7 +24,8 @@ export interface LidKeeper {
   firings(totals: Float64Array): Firing[];
 }
 
-export function lidKeeper(network: Network, system: WaterSystem, blocked: ReadonlySet<number>): LidKeeper {
+/** @param standsOpen  whether the lid is open when the run begins, which is a firing from there on */
+export function lidKeeper(network: Network, system: WaterSystem, blocked: ReadonlySet<number>, standsOpen: boolean): LidKeeper {
   const { emitter } = network;
   const closed: { start: number; end: number | null; volume: number; peakFlow: number }[] = [];
   const between = new Float64Array(system.size);
@@ -47,6 +48,7 @@ export function lidKeeper(network: Network, system: WaterSystem, blocked: Readon
     look(integration, totals) {
       const { time } = integration;
       wakesAt = Infinity;
+      if (time === 0 && standsOpen) open(0, totals);
       if (isHeld(time)) {
         if (firing !== null) shut(time, totals);
         system.lidHead = Infinity;

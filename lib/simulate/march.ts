@@ -23,6 +23,10 @@ export interface March {
   readonly inflows: Readonly<Record<string, Hydrograph>>;
   readonly blocked: ReadonlySet<number>;
   readonly until: number;
+  /** how long the works ran without inflow before it [s] */
+  readonly settle: number;
+  /** the level that moves most when the run begins after that, and how fast [m/s]; null without settling, or at rest */
+  readonly moving: { readonly body: string; readonly speed: number } | null;
   readonly system: WaterSystem;
   /** the count of `loadCount` when its network was loaded */
   readonly loaded: number;
@@ -36,28 +40,74 @@ export interface March {
 }
 
 /**
- * Sets up a run at time 0; it is to be marched before another is set up.
+ * Sets up a run at time 0, settled where that is asked; it is to be marched before another is set up.
  *
- * @throws InputError  for a load or an option that cannot be run
+ * @throws InputError   for a load or an option that cannot be run
+ * @throws StepFailure  where the works cannot be brought to rest
  */
 export function setOut(site: Site, load: Load, options: SimulateOptions): March {
   const network = networkOf(site);
   const inflows = bodyInflows(site, load, network.bodies.map((body) => body.name));
-  const { until, tolerance, blocked } = runOptions(options, network, inflows);
+  const { until, tolerance, settle, blocked } = runOptions(options, network, inflows);
   const mound = moundOf(network, site, until);
+  const course: Course = { network, mound, inflows, blocked, until, settle };
+  const start = settle > 0 ? settled(course, tolerance) : asBuilt(network);
+  return begun(course, tolerance, start);
+}
+
+type Course = Pick<March, "network" | "mound" | "inflows" | "blocked" | "until" | "settle">;
+
+/** How the works stand when a run begins. */
+interface Start {
+  /** [m3]; the mound's modes may follow, and are 0 where they do not */
+  readonly volumes: ArrayLike<number>;
+  readonly lidOpen: boolean;
+  /** how fast the level moves that moves most, and in which body; null at rest [m/s] */
+  readonly moving: March["moving"];
+}
+
+function asBuilt({ bodies }: Network): Start {
+  return { volumes: bodies.map(startVolume), lidOpen: false, moving: null };
+}
+
+/** How the works stand after a time without inflow, groundwater as when the run begins. */
+function settled(course: Course, tolerance: number): Start {
+  const { network, settle } = course;
+  const bodies = network.bodies.map((body) => (
+    body.groundwater === null ? body : { ...body, groundwater: { time: [0], level: [seriesLevel(body.groundwater, 0)] } }));
+  const held = network.emitter?.heldShut.some(({ from, to }) => from <= 0 && 0 < to) ?? false;
+  const emitter = network.emitter && { ...network.emitter, heldShut: held ? [{ from: 0, to: Infinity }] : [] };
+  const still = { ...network, bodies, emitter };
+  const run = begun({ ...course, network: still, inflows: {}, until: settle, settle: 0 }, tolerance, asBuilt(still));
+  march(run, () => {});
+  const volumes = work.start.slice(0, run.system.size);
+  const rate = new Float64Array(run.system.size);
+  run.system.rates(settle, volumes, rate, 0);
+  let moving: March["moving"] = null;
+  bodies.forEach(({ name, storage }, b) => {
+    const speed = (levelAt(storage, volumes[b]! + MOMENT * rate[b]!) - levelAt(storage, volumes[b]!)) / MOMENT;
+    if (Math.abs(speed) > Math.abs(moving?.speed ?? 0)) moving = { body: name, speed };
+  });
+  return { volumes, lidOpen: run.system.lid === 1, moving };
+}
+
+/** over which time a level's speed is taken [s] */
+const MOMENT = 60;
+
+function begun(course: Course, tolerance: number, { volumes, lidOpen, moving }: Start): March {
+  const { network, mound, inflows, blocked, until } = course;
   const system = loadedSystem(network, blocked, mound);
-  // the mound's modes follow the volumes, and begin at 0
   const start = new Float64Array(system.size);
-  start.set(network.bodies.map(startVolume));
+  start.set(volumes);
   // a pump may empty a box below its outlet's crest
   network.bodies.forEach(({ name }, b) => {
     if (inflows[name]?.flow.some((q) => q < 0)) system.keeps[b] = -Infinity;
   });
   return {
-    network, mound, inflows, blocked, until, system, loaded: loadCount(),
+    ...course, moving, system, loaded: loadCount(),
     integration: startIntegration(system, 0, start, { tolerance, firstStep: FIRST_STEP }),
     line: driveline(network, inflows, until),
-    lid: lidKeeper(network, system, blocked),
+    lid: lidKeeper(network, system, blocked, lidOpen),
     totals: new Float64Array(system.flows),
     forward: new Float64Array(network.passages.length),
   };

@@ -16,6 +16,8 @@ export interface Run {
   readonly inflows: Readonly<Record<string, Hydrograph>>;
   /** end of the run [s]; it starts at 0 */
   readonly until: number;
+  /** how long the works ran without inflow before it, groundwater as at its start [s]; 0: not */
+  readonly settled: number;
   /** in the water's way; with segments the trench's from the high end down */
   readonly bodies: readonly RunBody[];
   /** the emitter's opening level and the like are in the site; passages are named as in `flow` */

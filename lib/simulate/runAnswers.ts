@@ -51,6 +51,7 @@ export function runAnswers(record: RunRecord): Run {
     options: record.options,
     inflows: record.inflows,
     until,
+    settled: record.settle,
     bodies: bodies.map(({ name, kind }) => ({ name, kind })),
     passages: passages.map((passage) => passage.name),
     level(body, time) {

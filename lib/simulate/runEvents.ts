@@ -21,6 +21,8 @@ import { firstReached } from "./trajectory.ts";
  *   uplift           pressure first lifts the turf                   the pit or trench     head over the ground that does it [m]
  *   ponds            water first stands 1 mm deep                    the low spot          greatest depth [m]
  *   drowns           the low spot first over the emitter's crest     the low spot          greatest depth over it [m]
+ *   standsOpen       0: groundwater holds the lid open, settled      the emitter's body    peak flow of that firing [m3/s]
+ *   stillMoves       0: a level moves more than 1 mm/h, settled      the body              its speed [m/s]
  *   emitterOpens     the lid opens                                   the emitter's body    peak flow of the firing [m3/s]
  *   emitterCloses    the lid closes                                  the emitter's body    volume of the firing [m3]
  *   lidHeld          water could open a lid that is held or blocked  the emitter's body    greatest head over the sill then [m]
@@ -30,12 +32,17 @@ import { firstReached } from "./trajectory.ts";
  *   reaches          water first at a level to watch                 the first body there  the level [m]
  */
 export function runEvents(record: RunRecord, run: Omit<Run, "events" | "notes">): RunEvent[] {
+  const { moving } = record;
   const events = [
+    ...(moving !== null && Math.abs(moving.speed) > STILL ? event("stillMoves", 0, moving.body, moving.speed) : []),
     ...bodyEvents(record), ...passageEvents(record, run), ...emitterEvents(record, run), ...hollowEvents(run),
     ...groundwaterEvents(record, run), ...watchEvents(run),
   ];
   return events.sort((a, b) => a.time - b.time);
 }
+
+/** speed of a level that counts as none: 1 mm/h [m/s] */
+const STILL = 1e-3 / 3600;
 
 type Told = Omit<Run, "events" | "notes">;
 
@@ -86,19 +93,20 @@ function bothWays(
 const NOTHING = 1e-6;
 const TRICKLE = 1e-9;
 
-function emitterEvents({ network, blocked }: RunRecord, run: Told): RunEvent[] {
+function emitterEvents(record: RunRecord, run: Told): RunEvent[] {
+  const { network, blocked } = record;
   const { emitter } = run.site;
   if (network.emitter === null || emitter === null) return [];
   const { passage, opensAtHead, heldShut } = network.emitter;
   const body = network.bodies[network.passages[passage]!.from]!.name;
   const events = run.firings.flatMap(({ start, end, volume, peakFlow }) => [
-    ...event("emitterOpens", start, body, peakFlow), ...event("emitterCloses", end, body, volume),
+    ...event(record.settle > 0 && start === 0 ? "standsOpen" : "emitterOpens", start, body, peakFlow), ...event("emitterCloses", end, body, volume),
   ]);
   const held = (time: number): boolean => blocked.has(passage) || heldShut.some(({ from, to }) => from <= time && time < to);
   const head = (time: number): number => run.level(body, time) - emitterSill(run, emitter, time);
   if (!blocked.has(passage) && heldShut.length === 0) return events;
   const first = firstOver(run, (time) => (held(time) ? head(time) - opensAtHead : -1));
-  const most = Math.max(0, ...Array.from(run.times).filter(held).map(head), held(run.peaks[body]!.time) ? head(run.peaks[body]!.time) : 0);
+  const most = [...run.times, run.peaks[body]!.time].reduce((top, time) => (held(time) ? Math.max(top, head(time)) : top), 0);
   return [...events, ...event("lidHeld", first, body, most)];
 }
 

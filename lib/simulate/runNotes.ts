@@ -71,6 +71,8 @@ function emitterNotes(run: Told): string[] {
   if (emitter === null) return [];
   const held = of(events, "lidHeld").map(({ time, value }) =>
     `The emitter's lid is held shut while water could open it, from ${hour(time)} on: it stands up to ${heightText(value, units)} over the sill.`);
+  const open = of(events, "standsOpen").map(() => "Groundwater holds the emitter's lid open when the run begins: what it lets out is the ground's water before it is rain.");
+  if (open.length > 0) return [...held, ...open];
   if (firings.length > 0) {
     const [first, last] = [firings[0]!, firings.at(-1)!];
     const closes = last.end === null ? "and is still open when the run ends" : `and closes for good at ${hour(last.end)}`;
@@ -124,9 +126,11 @@ function oneLevelNotes(run: Told): string[] {
 }
 
 function groundwaterNotes(run: Told): string[] {
-  const { site, events } = run;
+  const { site, events, settled } = run;
   const { units } = site;
   return [
+    ...of(events, "stillMoves").map(({ body, value }) =>
+      `After ${settled / 3600} dry hours the water in ${nameOf(run, body)} still ${value > 0 ? "rises" : "falls"} by ${depthText(3600 * Math.abs(value), units)} an hour when the run begins.`),
     ...of(events, "groundwaterIn").map(({ time, body, value }) =>
       `Groundwater comes into ${nameOf(run, body)} from ${hour(time)} on, ${volumeText(value, units)} during the run.`),
     ...of(events, "moundLimit").map(({ time, value }) =>

@@ -9,6 +9,11 @@ export interface SimulateOptions {
   readonly until?: string | number;
   /** error allowed in one step, as a share of a metre of level and of the volume: 1e-12 to 1e-2; see `defaultTolerance` */
   readonly tolerance?: number;
+  /**
+   * how long the works run without inflow before the run, groundwater as at its start: text with a unit, or [s]; 0 where missing.
+   * `settleTime` has the time that reports and studies take
+   */
+  readonly settle?: string | number;
   /** passages taken as shut; a name covers all of its kind, "boxOutlet" every box's */
   readonly blocked?: readonly string[];
 }
@@ -17,6 +22,7 @@ export interface SimulateOptions {
 export interface RunOptions {
   readonly until: number;
   readonly tolerance: number;
+  readonly settle: number;
   readonly blocked: ReadonlySet<number>;
 }
 
@@ -49,13 +55,14 @@ export function runOptions(
   options: SimulateOptions, network: Network, inflows: Readonly<Record<string, Hydrograph>>,
 ): RunOptions {
   const problems: Problem[] = [];
-  const known = ["until", "tolerance", "blocked"];
+  const known = ["until", "tolerance", "settle", "blocked"];
   for (const key of Object.keys(options)) {
     if (!known.includes(key)) problems.push({ where: "options", expected: `one of ${known.join(", ")}`, got: `"${key}"` });
   }
   const run = {
     until: endOf(options.until, inflows, problems),
     tolerance: toleranceOf(options.tolerance ?? defaultTolerance(network), problems),
+    settle: settleOf(options.settle ?? 0, problems),
     blocked: blockedOf(options.blocked ?? [], network, problems),
   };
   if (problems.length > 0) throw new InputError("The run cannot be made:", problems);
@@ -68,6 +75,14 @@ function endOf(until: SimulateOptions["until"], inflows: Readonly<Record<string,
   if (!("value" in reading)) problems.push({ where: "until", ...reading });
   else if (reading.value > 0 && Number.isFinite(reading.value)) return reading.value;
   else problems.push({ where: "until", expected: "a time after 0, such as \"72 h\", or a number of seconds", got: describe(until) });
+  return NaN;
+}
+
+function settleOf(settle: string | number, problems: Problem[]): number {
+  const reading = typeof settle === "number" ? { value: settle } : readQuantity(settle, "time");
+  if (!("value" in reading)) problems.push({ where: "settle", ...reading });
+  else if (reading.value >= 0 && Number.isFinite(reading.value)) return reading.value;
+  else problems.push({ where: "settle", expected: "a time such as \"24 h\", or a number of seconds, 0 or more", got: describe(settle) });
   return NaN;
 }
 

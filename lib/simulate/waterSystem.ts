@@ -105,7 +105,9 @@ const memory = {
 };
 const work = stepWork;
 const columns = passages;
-const drive: Drive = { from: 0, wets: false, inflow: perBody(), inflowSlope: perBody(), groundwater: perBody(), groundwaterSlope: perBody() };
+const drive: Drive = {
+  from: 0, wets: false, inflow: perBody(), inflowSlope: perBody(), groundwater: perBody(), groundwaterSlope: perBody(),
+};
 
 const system: WaterSystem = {
   size: 0,

@@ -28,9 +28,9 @@ export function waysOut(run: Run): readonly WayOut[] {
 /** A run never changes, so what was made of it once is kept as long as the run itself. */
 const WAYS = new WeakMap<Run, readonly WayOut[]>();
 
-function failing({ site, inflows, until }: Run, part: string): ExitReached[] | null {
+function failing({ site, inflows, until, settled: settle }: Run, part: string): ExitReached[] | null {
   try {
-    return exitsReached(simulate(site, inflows, { until, blocked: [part] }));
+    return exitsReached(simulate(site, inflows, { until, settle, blocked: [part] }));
   } catch (error) {
     if (error instanceof StoppedRun) return null;
     throw error;

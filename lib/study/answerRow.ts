@@ -1,7 +1,8 @@
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { bodiesOf, type Run } from "../simulate/run.ts";
 import type { SimulateOptions } from "../simulate/runOptions.ts";
-import { simulate, StoppedRun } from "../simulate/simulate.ts";
+import { settledRun } from "../simulate/settledRun.ts";
+import { StoppedRun } from "../simulate/simulate.ts";
 import type { Site } from "../site/site.ts";
 import type { Column } from "./cases.ts";
 
@@ -49,7 +50,7 @@ export type AnswerName =
  */
 export function answerRow(site: Site, rain: Hyetograph, options: SimulateOptions, moments: number = 0): number[] {
   try {
-    const run = simulate(site, rain, options);
+    const run = settledRun(site, rain, options);
     return [...rowOf(run), ...(moments === 0 ? [] : highestLevels(run, moments))];
   } catch (error) {
     if (!(error instanceof StoppedRun)) throw error;

@@ -1,5 +1,5 @@
 import type { Run } from "../simulate/run.ts";
-import { simulate } from "../simulate/simulate.ts";
+import { settledRun } from "../simulate/settledRun.ts";
 import type { Site } from "../site/site.ts";
 import { designShows, faultFit, type FaultFit } from "./faultFit.ts";
 import { FAULTS, faultySite, noSuchFault, type Fault } from "./faults.ts";
@@ -102,7 +102,7 @@ export function failedPit(site: Site, options: FailedPitOptions): FailedPit {
       if (found === undefined) throw new RangeError(`cause: expected one of ${causes.map((each) => each.cause).join(", ")}, got "${cause}"`);
       const until = Math.max(...looks.map(({ time }) => time), log.loadEnd);
       const made = known.get(cause)
-        ?? simulate(faultySite(site, found.fault, found.severity), timesLoad(log.inflows, found.load), { until });
+        ?? settledRun(faultySite(site, found.fault, found.severity), timesLoad(log.inflows, found.load), { until });
       known.set(cause, made);
       return made;
     },

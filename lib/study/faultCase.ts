@@ -4,7 +4,7 @@ import { normalDraw, uniformDraw } from "../numerics/draw.ts";
 import { networkOf } from "../simulate/assemble.ts";
 import { bodyInflows, type Load } from "../simulate/bodyInflows.ts";
 import type { Run } from "../simulate/run.ts";
-import { simulate } from "../simulate/simulate.ts";
+import { settledRun } from "../simulate/settledRun.ts";
 import type { Site } from "../site/site.ts";
 import { FAULTS, faultySite, hasSeverity, noSuchFault, type Fault } from "./faults.ts";
 import { LOAD_ERROR, timesLoad, usualDipError, type DipGiven, type FailedPitOptions } from "./pitLog.ts";
@@ -44,7 +44,7 @@ export function faultCase(sites: readonly Site[], seed: number, i: number): Faul
     const normal = (which: number): number => normalDraw(seed, i * TRIES + hidden, which);
     const told = bodyInflows(site, load, networkOf(site).bodies.map(({ name }) => name));
     const inflows = timesLoad(told, Math.exp(LOAD_ERROR * normal(OFF_LOAD)));
-    const run = simulate(faultySite(site, fault, severity), inflows, { until: end + LAST_DIP });
+    const run = settledRun(faultySite(site, fault, severity), inflows, { until: end + LAST_DIP });
     const dips = drawnDips(run, end);
     if (!shows(site, run, dips)) continue;
     const noise = (which: number): number => usualDipError(site) * normal(FIRST_NOISE + which);
@@ -98,7 +98,7 @@ function drawnDips(run: Run, end: number): DipAt[] {
 
 function shows(site: Site, run: Run, dips: readonly DipAt[]): boolean {
   return [0, 0.25, 0.5, 0.75, 1].every((severity) => {
-    const sound = simulate(faultySite(site, "asDesigned", severity), run.inflows, { until: run.until });
+    const sound = settledRun(faultySite(site, "asDesigned", severity), run.inflows, { until: run.until });
     return dips.some(({ body, time }) => Math.abs(run.level(body, time) - sound.level(body, time)) > VISIBLE * usualDipError(site));
   });
 }

@@ -1,5 +1,6 @@
 import type { Run } from "../simulate/run.ts";
-import { simulate, StoppedRun } from "../simulate/simulate.ts";
+import { settledRun } from "../simulate/settledRun.ts";
+import { StoppedRun } from "../simulate/simulate.ts";
 import type { Site } from "../site/site.ts";
 import { faultySite, hasSeverity, type Fault } from "./faults.ts";
 import { loadLikelihood, type LoadLikelihood } from "./loadLikelihood.ts";
@@ -113,7 +114,7 @@ function nodeAt(site: Site, fault: Fault, severity: number, log: PitLog, points:
   const until = Math.max(1, log.loadEnd, ...points.map(({ time }) => time));
   try {
     const works = faultySite(site, fault, severity);
-    const runOf = (load: number): Run => simulate(works, timesLoad(log.inflows, Math.exp(load)), { until, tolerance: TOLERANCE });
+    const runOf = (load: number): Run => settledRun(works, timesLoad(log.inflows, Math.exp(load)), { until, tolerance: TOLERANCE });
     const run = runOf(0);
     return [{
       severity,

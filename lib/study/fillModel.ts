@@ -1,7 +1,7 @@
 import { hydrograph, type Hydrograph } from "../runoff/hydrograph.ts";
 import { networkOf } from "../simulate/assemble.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
-import { simulate } from "../simulate/simulate.ts";
+import { settledRun } from "../simulate/settledRun.ts";
 import { seepagePath } from "../site/seepagePath.ts";
 import type { Site } from "../site/site.ts";
 import { asBuiltWorks, type AsBuilt } from "./asBuiltWorks.ts";
@@ -110,7 +110,7 @@ function levelsOf(pit: FilledPit, names: readonly UnknownName[]): FillModel["lev
       : pulse((bank.volume(values[0]!) - began) / POURING, POURING);
     const moments = Float64Array.from(times, (time) => time - clock);
     const until = Math.max(1, ...moments);
-    return simulate(works(asBuilt), { [into]: flow }, { until, tolerance: TOLERANCE }).levels(bank.name, moments);
+    return settledRun(works(asBuilt), { [into]: flow }, { until, tolerance: TOLERANCE }).levels(bank.name, moments);
   };
 }
 

@@ -1,5 +1,5 @@
 import { networkOf } from "../simulate/assemble.ts";
-import { simulate } from "../simulate/simulate.ts";
+import { settledRun } from "../simulate/settledRun.ts";
 import { hydrograph } from "../runoff/hydrograph.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Site } from "../site/site.ts";
@@ -54,7 +54,7 @@ export function fillSheet(site: Site): FillSheet {
 }
 
 function fillTime(site: Site, bank: string, flow: number, target: number): number | null {
-  const run = simulate(site, { [bank]: hydrograph({ time: [0, LONGEST_FILL], flow: [flow, flow] }) }, { until: LONGEST_FILL });
+  const run = settledRun(site, { [bank]: hydrograph({ time: [0, LONGEST_FILL], flow: [flow, flow] }) }, { until: LONGEST_FILL });
   const moments = Float64Array.from({ length: LONGEST_FILL / MINUTE + 1 }, (_, i) => i * MINUTE);
   const reached = run.levels(bank, moments).findIndex((level) => level >= target);
   return reached < 0 ? null : reached * MINUTE;

@@ -1,5 +1,5 @@
 import { normalQuantile } from "../numerics/normalQuantile.ts";
-import { simulate } from "../simulate/simulate.ts";
+import { settledRun } from "../simulate/settledRun.ts";
 import type { Run } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";
 import { optionReader } from "../units/optionReader.ts";
@@ -54,7 +54,7 @@ export async function howSure(site: Site, options: SureOptions, how: StudyOption
   const { runs = 1000, seed = 1, moments = 121, ...others } = options;
   const rain = rainOf(options.storm);
   const ends = options.until === undefined ? {} : { until: options.until };
-  const run = simulate(site, rain, ends);
+  const run = settledRun(site, rain, ends);
   const table = await runStudy({ kind: "ensemble", site, options: { ...others, runs, seed, moments } }, how);
   const at = (drawn: DrawnName, share: number): Record<AnswerName, number> => {
     const deviate = normalQuantile(share);

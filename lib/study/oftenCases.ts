@@ -7,6 +7,7 @@ import { stochasticRain, type Climate } from "../rain/stochasticRain.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
 import { inflowHydrographs } from "../runoff/inflowHydrographs.ts";
 import { networkOf } from "../simulate/assemble.ts";
+import { settleTime } from "../simulate/settledRun.ts";
 import { simulateRecord, type RecordRun } from "../simulate/simulateRecord.ts";
 import { variedSite } from "../simulate/variedSite.ts";
 import { overflowCrest } from "../site/overflowCrest.ts";
@@ -84,7 +85,8 @@ export function oftenCases({ site, options }: OftenStudy): Cases {
       if (known?.record !== record) known = withInflows(site, record, recordOf(record));
       const { rain, inflows } = known;
       try {
-        const run = simulateRecord(variedSite(site, { conductivityFactor: factor }), rain, { inflows, until: rain.time.at(-1)!, watch });
+        const varied = variedSite(site, { conductivityFactor: factor });
+        const run = simulateRecord(varied, rain, { inflows, until: rain.time.at(-1)!, settle: settleTime(varied), watch });
         return [record, factor, ...answersOf(run), ...yearlyOf(run, years)];
       } catch (error) {
         if (!(error instanceof StepFailure)) throw error;

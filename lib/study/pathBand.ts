@@ -3,7 +3,7 @@ import { networkOf } from "../simulate/assemble.ts";
 import type { Load } from "../simulate/bodyInflows.ts";
 import type { Run } from "../simulate/run.ts";
 import type { SimulateOptions } from "../simulate/runOptions.ts";
-import { simulate } from "../simulate/simulate.ts";
+import { settledRun } from "../simulate/settledRun.ts";
 import { changedSite } from "../site/changedSite.ts";
 import type { Site } from "../site/site.ts";
 
@@ -26,7 +26,7 @@ export interface PathCase {
  * @source  the path is a choice: Bouwer, Hydrogeology Journal 10, 2002 (from memory)
  */
 export function pathBand(site: Site, load: Load, options: SimulateOptions = {}): readonly PathCase[] {
-  return besidePaths(simulate(site, load, options));
+  return besidePaths(settledRun(site, load, options));
 }
 
 /** The same beside a run already made, of what ran into its works; kept as long as the run. */
@@ -47,7 +47,7 @@ function made(run: Run): readonly PathCase[] {
   const given: PathCase = { path: pathLength === null ? 1 : "file", run };
   if (!pathMatters(run)) return [given];
   const others = pathLength === null ? [2] as const : [1, 2] as const;
-  return [given, ...others.map((path): PathCase => ({ path, run: simulate(withOwnLengths(site, path), inflows, { ...options, until }) }))];
+  return [given, ...others.map((path): PathCase => ({ path, run: settledRun(withOwnLengths(site, path), inflows, { ...options, until }) }))];
 }
 
 function withOwnLengths(site: Site, ownLengths: number): Site {

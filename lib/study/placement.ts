@@ -4,7 +4,7 @@ import { networkOf } from "../simulate/assemble.ts";
 import { freeVolume, startVolumeOf } from "../simulate/freeVolume.ts";
 import type { Run } from "../simulate/run.ts";
 import type { SimulateOptions } from "../simulate/runOptions.ts";
-import { simulate } from "../simulate/simulate.ts";
+import { settledRun } from "../simulate/settledRun.ts";
 import { overflowCrest } from "../site/overflowCrest.ts";
 import type { LevelSeries, Site } from "../site/site.ts";
 import { describe } from "../units/describe.ts";
@@ -75,7 +75,7 @@ const FULL = 0.95;
 const A_DAY = 86400;
 
 function positionOf(site: Site, height: number, load: Load, options: SimulateOptions): Position {
-  const run = simulate(site, load, options);
+  const run = settledRun(site, load, options);
   const bank = networkOf(site).bodies.find(({ kind }) => kind === "bank")!;
   const crest = overflowCrest(site);
   const fullLevel = levelAt(bank.storage, FULL * bank.volume(Math.max(crest, bank.storage.floor)));

@@ -1,7 +1,7 @@
 import type { Load } from "../simulate/bodyInflows.ts";
 import type { Run } from "../simulate/run.ts";
 import type { SimulateOptions } from "../simulate/runOptions.ts";
-import { simulate } from "../simulate/simulate.ts";
+import { settledRun } from "../simulate/settledRun.ts";
 import { changedSite } from "../site/changedSite.ts";
 import { layerBand } from "../site/layerBand.ts";
 import type { Site, SoilLayer } from "../site/site.ts";
@@ -31,8 +31,8 @@ export interface SoilBandRuns {
  * @throws StoppedRun  as `simulate`
  */
 export function runSoilBand(site: Site, load: Load, options: SimulateOptions = {}): SoilBandRuns {
-  const at = (end: "low" | "high"): Run => simulate(withConductivity(site, (layer) => layerBand(layer)[end]), load, options);
-  const [low, best, high] = [at("low"), simulate(site, load, options), at("high")];
+  const at = (end: "low" | "high"): Run => settledRun(withConductivity(site, (layer) => layerBand(layer)[end]), load, options);
+  const [low, best, high] = [at("low"), settledRun(site, load, options), at("high")];
   const note = `The soil's band: at ${soilWords(low)} ${runWords(low)}; at ${soilWords(best)}, as given, ${runWords(best)}; at ${soilWords(high)} `
     + `${runWords(high)}.`;
   return { low, best, high, note };

@@ -1,7 +1,7 @@
 import type { Load } from "../simulate/bodyInflows.ts";
 import type { Run } from "../simulate/run.ts";
 import type { SimulateOptions } from "../simulate/runOptions.ts";
-import { simulate } from "../simulate/simulate.ts";
+import { settledRun } from "../simulate/settledRun.ts";
 import { changedSite } from "../site/changedSite.ts";
 import type { Site } from "../site/site.ts";
 import { runWords } from "./runWords.ts";
@@ -27,7 +27,7 @@ export interface SidesOnly {
  * @source  common practice; British sizing by the block-storm rule counts the sides alone for this reason
  */
 export function sidesOnly(site: Site, load: Load, options: SimulateOptions = {}): SidesOnly {
-  return besideSealed(simulate(site, load, options), options);
+  return besideSealed(settledRun(site, load, options), options);
 }
 
 /**
@@ -49,7 +49,7 @@ const CHECKS = new WeakMap<Run, SidesOnly>();
 function made(open: Run, options: SimulateOptions): SidesOnly {
   const { site, inflows, until } = open;
   if (isSealed(site)) return { open, sealed: open, note: `Only the sides drain: ${runWords(open)}.` };
-  const sealed = simulate(withSealedFloors(site), inflows, { ...options, until });
+  const sealed = settledRun(withSealedFloors(site), inflows, { ...options, until });
   return { open, sealed, note: `With the floors open ${runWords(open)}; once silt has sealed them ${runWords(sealed)}.` };
 }
 

@@ -4,7 +4,7 @@ import { conductivityAt, soilProfile } from "../ground/soilProfile.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { networkOf } from "../simulate/assemble.ts";
 import { bodyInflows, type Load } from "../simulate/bodyInflows.ts";
-import { simulate } from "../simulate/simulate.ts";
+import { settledRun } from "../simulate/settledRun.ts";
 import { changedSite } from "../site/changedSite.ts";
 import { seepagePath } from "../site/seepagePath.ts";
 import type { Site } from "../site/site.ts";
@@ -101,7 +101,7 @@ export function years(site: Site, options: YearsOptions): Years {
   const places = solidsIn(site, figures, rain);
   const cleaning = cleaningOf(places, site.upkeep?.cleanEvery ?? null);
   const answersOf = (changed: Site, blocked: readonly string[]): YearAnswer[] => storms.map(({ name, load }) => (
-    yearAnswer(name, simulate(changed, load, { blocked, until: lastInflow(site, load) + WATCHED }))
+    yearAnswer(name, settledRun(changed, load, { blocked, until: lastInflow(site, load) + WATCHED }))
   ));
   const known = new Map<number, YearAnswer[]>();
   const stateAt = (year: number, cleanEvery: number | null): YearState => {
@@ -115,7 +115,7 @@ export function years(site: Site, options: YearsOptions): Years {
     ({ cleanEvery, years: Array.from({ length: count + 1 }, (_, year) => stateAt(year, cleanEvery)) });
   const [cleaned, left] = [course(cleaning.every), course(null)];
   const cold = coldDays(site, figures, answersOf);
-  const holesToSpare = openingsToSpare(simulate(site, storms[0]!.load));
+  const holesToSpare = openingsToSpare(settledRun(site, storms[0]!.load));
   const calendar = upkeepCalendar(site, cleaning, cleaned, left, cold);
   return { site, figures, assumed, places, cleaning, cleaned, left, cold, holesToSpare, calendar };
 }

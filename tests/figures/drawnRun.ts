@@ -42,6 +42,7 @@ export function drawnRun(id: "library-3in" | "library-4in" | "low-point-3in" | "
     options: {},
     inflows: { settlingBox: hydrograph({ time: time_s, flow: flow_m3s }) },
     until: reference.end_s,
+    settled: 0,
     bodies: [
       { name: "settlingBox", kind: "box" }, { name: "chamberBank", kind: "bank" }, { name: "overflowTrench", kind: "trench" },
     ],
