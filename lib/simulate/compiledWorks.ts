@@ -1,4 +1,4 @@
-import { flatTables, loadTables, MOST_TABLE_NUMBERS, type FlatTables, type StorageTable } from "../works/storageTable.ts";
+import { BOTTOM, flatTables, loadTables, MOST_TABLE_NUMBERS, type FlatTables, type StorageTable } from "../works/storageTable.ts";
 import { MOST_NODES, MOST_PASSAGES, MOST_LAW_NUMBERS, passages as columns } from "../works/flowLaw.ts";
 import { LAW, OUT, SOIL, type Law, type Network, type Passage } from "./network.ts";
 
@@ -28,8 +28,10 @@ export interface CompiledWorks {
   readonly lowest: Float64Array;
   /** of a box the volume a little below its outlet's crest, which it cannot fall below by itself; of others -Infinity [m3] */
   readonly keeps: Float64Array;
-  /** whether a body narrows to nothing at its floor */
+  /** whether a body narrows to nothing at its floor, and if so the volume and the level of its lowest tenth of a millimetre */
   readonly narrows: Uint8Array;
+  readonly bottomVolume: Float64Array;
+  readonly bottomLevel: Float64Array;
   /** passages that water goes through one way only */
   readonly oneWay: Int32Array;
   /** what an error of each body's volume is weighed against [m3] */
@@ -74,6 +76,8 @@ function compile({ bodies, passages, table }: Network): CompiledWorks {
     lowest: Float64Array.from(bodies, ({ storage }) => lowestVolume(storage)),
     keeps: Float64Array.from(bodies, (body) => (body.kind === "box" ? body.volume(body.start(-Infinity) - BELOW_CREST) : -Infinity)),
     narrows: Uint8Array.from(bodies, ({ storage }) => (storage.exponent === 1 ? 0 : 1)),
+    bottomVolume: Float64Array.from(bodies, ({ storage }) => (storage.exponent === 1 ? -Infinity : storage.linearBelow)),
+    bottomLevel: Float64Array.from(bodies, ({ storage }) => storage.floor + BOTTOM),
     oneWay: Int32Array.from(passages.flatMap(({ law }, p) => (ONE_WAY_LAWS.includes(law) ? [p] : []))),
     scale: errorScales(bodies),
     hasGroundwater: bodies.some(({ groundwater, storage }) => groundwater !== null && Math.max(...groundwater.level) > storage.floor),

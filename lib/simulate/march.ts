@@ -27,6 +27,8 @@ export interface March {
   readonly settle: number;
   /** the level that moves most when the run begins after that, and how fast [m/s]; null without settling, or at rest */
   readonly moving: { readonly body: string; readonly speed: number } | null;
+  /** volumes that no body falls below by itself [m3]; see `System` */
+  readonly keeps: Float64Array;
   readonly system: WaterSystem;
   /** the count of `loadCount` when its network was loaded */
   readonly loaded: number;
@@ -104,7 +106,7 @@ function begun(course: Course, tolerance: number, { volumes, lidOpen, moving }: 
     if (inflows[name]?.flow.some((q) => q < 0)) system.keeps[b] = -Infinity;
   });
   return {
-    ...course, moving, system, loaded: loadCount(),
+    ...course, moving, system, keeps: system.keeps.slice(), loaded: loadCount(),
     integration: startIntegration(system, 0, start, { tolerance, firstStep: FIRST_STEP }),
     line: driveline(network, inflows, until),
     lid: lidKeeper(network, system, blocked, lidOpen),

@@ -28,9 +28,10 @@ export function runAnswers(record: RunRecord): Run {
   const { site, network, mound, trajectory, totals, until, integration } = record;
   const { bodies, passages } = network;
   const names = bodies.map((body) => body.name);
-  // between two steps the interpolant may dip below an empty body by less than the tolerance; its ends never do
+  // between two steps the interpolant may dip below what a body holds at least by less than the tolerance; its ends never do
+  const least = bodies.map(({ storage }, b) => (record.keeps[b]! > -Infinity ? levelAt(storage, record.keeps[b]!) : storage.floor));
   const level = (body: number, time: number): number =>
-    Math.max(bodies[body]!.storage.floor, levelAt(bodies[body]!.storage, volumeAt(trajectory, body, time)));
+    Math.max(least[body]!, levelAt(bodies[body]!.storage, volumeAt(trajectory, body, time)));
   const firings = record.lid.firings(totals);
   const ledger = ledgerOf(network, totals, trajectory.volume, trajectory.volume.subarray(trajectory.steps * trajectory.size));
   const n = bodies.length;

@@ -84,6 +84,8 @@ const memory = {
   wakes: perBody(),
   film: perBody(),
   narrows: new Uint8Array(MOST_STATES),
+  bottomVolume: perBody(),
+  bottomLevel: perBody(),
   /** where a body that narrows to nothing holds next to none at a step's start, that, else 0 */
   trickle: perBody(),
   /** what runs into each body, and its slope with the volume */
@@ -157,6 +159,8 @@ export function loadedSystem(network: Network, blocked: ReadonlySet<number>, mou
   wakes.set(works.wakes);
   film.set(works.film);
   narrows.set(works.narrows);
+  memory.bottomVolume.set(works.bottomVolume);
+  memory.bottomLevel.set(works.bottomLevel);
   drive.from = 0;
   groundwater.fill(NOWHERE, 0, bodyCount);
   for (const column of [inflow, inflowSlope, groundwaterSlope]) column.fill(0, 0, bodyCount);
@@ -183,7 +187,7 @@ function rates(time: number, volumes: Float64Array, rate: Float64Array, weight: 
   levelsOf(volumes, bodyCount);
   let awake = false;
   for (let b = 0; b < bodyCount; b++) {
-    if (level[b]! > wakes[b]!) awake = true;
+    if (level[b]! >= wakes[b]!) awake = true;
     level[groundNode + b] = groundwater[b]! + groundwaterSlope[b]! * since;
     const q = inflow[b]! + inflowSlope[b]! * since;
     const fading = q < 0 && volumes[b]! < film[b]!;
@@ -284,18 +288,21 @@ function linearise(): void {
     const a = from[p]!;
     const b = to[p]!;
     startFlow[p] = q;
-    if (byFrom[p] === 0 && byTo[p] === 0) {
+    const bottom = isShared(p) ? emptyEnd(p) : NONE;
+    if (byFrom[p] === 0 && byTo[p] === 0 && bottom === NONE) {
       startByFrom[p] = startByTo[p] = startByTime[p] = 0;
       continue;
     }
     // out of a last trickle the flow bends so sharply that its tangent would take more than is there; the chord does not
     let byA = byFrom[p]! * levelSlope[a]!;
     if (trickle[a]! > 0 && q > byA * trickle[a]!) byA = q / trickle[a]!;
+    if (bottom === a) byA = slopeToBottom(p, a);
     startByFrom[p] = byA;
     jacobian[a * size + a]! -= byA;
     if (b < bodyCount) {
       let byB = byTo[p]! * levelSlope[b]!;
       if (trickle[b]! > 0 && q < byB * trickle[b]!) byB = q / trickle[b]!;
+      if (bottom === b) byB = slopeToBottom(p, b);
       startByTo[p] = byB;
       startByTime[p] = 0;
       jacobian[a * size + b]! -= byB;
@@ -311,6 +318,41 @@ function linearise(): void {
   loaded.startFlowing = loaded.flowing;
   for (let p = loaded.flowing; p < passageCount; p++) startFlow[p] = startByFrom[p] = startByTo[p] = startByTime[p] = 0;
   if (mound !== null) lineariseMound(mound);
+}
+
+/** Whether a passage has water on both sides and runs either way: slits, stone between segments, a shared edge, a grate. */
+function isShared(p: number): boolean {
+  const { firstOf } = memory;
+  if (p < firstOf[LAW.slits]! || p >= firstOf[LAW.weepHole]!) return false;
+  return p < firstOf[LAW.weir]! || (p >= firstOf[LAW.sharedWeir]! && p < firstOf[LAW.cover]!) || p >= firstOf[LAW.grate]!;
+}
+
+/** The end of a passage that narrows to nothing at its floor and is all but empty; NONE where there is no such end. */
+function emptyEnd(p: number): number {
+  const { bottomVolume } = memory;
+  const { from, to } = columns;
+  const { start } = work;
+  if (start[from[p]!]! < bottomVolume[from[p]!]!) return from[p]!;
+  return to[p]! < loaded.bodyCount && start[to[p]!]! < bottomVolume[to[p]!]! ? to[p]! : NONE;
+}
+
+/**
+ * Slope of a passage's flow with the volume of an end that is all but empty: the chord to the top of its lowest tenth of a millimetre.
+ * The tangent at nothing is nothing, which would let a step fill the body as if no water ran on from it.
+ */
+function slopeToBottom(p: number, body: number): number {
+  const { firstOf, bottomVolume, bottomLevel } = memory;
+  const { level, flow, byFrom, byTo } = columns;
+  const [was, q, a, b] = [level[body]!, flow[p]!, byFrom[p]!, byTo[p]!];
+  level[body] = bottomLevel[body]!;
+  if (p < firstOf[LAW.stone]!) slitsFlows(p, p + 1);
+  else if (p < firstOf[LAW.weir]!) stoneBorderFlows(p, p + 1);
+  else if (p < firstOf[LAW.grate]!) sharedWeirFlows(p, p + 1);
+  else grateFlows(p, p + 1);
+  const slope = (flow[p]! - q) / (bottomVolume[body]! - Math.max(0, work.start[body]!));
+  level[body] = was;
+  [flow[p], byFrom[p], byTo[p]] = [q, a, b];
+  return slope;
 }
 
 /** The modes take the bank's seepage, which in turn falls as the mound rises. */
