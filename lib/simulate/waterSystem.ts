@@ -324,7 +324,7 @@ function linearise(): void {
 function isShared(p: number): boolean {
   const { firstOf } = memory;
   if (p < firstOf[LAW.slits]! || p >= firstOf[LAW.weepHole]!) return false;
-  return p < firstOf[LAW.weir]! || (p >= firstOf[LAW.sharedWeir]! && p < firstOf[LAW.cover]!) || p >= firstOf[LAW.grate]!;
+  return p < firstOf[LAW.weir]! || (p >= firstOf[LAW.sharedWeir]! && p < firstOf[LAW.slopedWeir]!) || p >= firstOf[LAW.grate]!;
 }
 
 /** The end of a passage that narrows to nothing at its floor and is all but empty; NONE where there is no such end. */
