@@ -136,7 +136,8 @@ test("works settle for a dry day where the water table stands above the lowest o
     const slow = { absolute: 48e-3, because: "a millimetre an hour is what counts as at rest" };
     expectClose(run.level(body, 48 * HOUR), run.level(body, 0), slow, `${body} [m]`);
   }
-  expect(run.drainDown).toEqual({ half: 0, empty: 0 });
+  // the ground fills the works and the lid lets them down every hour and three quarters
+  expect(run.firings.length).toBeGreaterThan(20);
 });
 
 test("settling carries levels and lid over, and everything else begins at 0", () => {
