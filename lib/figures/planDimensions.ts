@@ -1,11 +1,12 @@
-import { gapTo, type FeatureDistance } from "../site/featureDistances.ts";
+import { gapTo } from "../site/holeDistances.ts";
 import { sidesOf, type PlanPoint, type PlanShape } from "../site/planShape.ts";
 import type { Site } from "../site/site.ts";
-import type { Siting } from "../site/siting.ts";
+import type { Siting, SitingRow } from "../site/siting.ts";
+import type { Feature } from "../site/surroundings.ts";
 import { worksShapes } from "../site/worksShapes.ts";
 import { distanceText } from "./distanceText.ts";
 
-/** A distance drawn on the plan, from the pit's edge to a feature. */
+/** A distance drawn on the plan, from a hole's edge to a feature. */
 export interface PlanDimension {
   readonly way: { readonly from: PlanPoint; readonly to: PlanPoint };
   readonly words: string;
@@ -15,45 +16,51 @@ export interface PlanDimension {
 
 /**
  * The distances worth a line on the plan, those that are the least share of what is asked first: less than twice of it, or, where nothing
- * is asked, a few paces.
+ * is asked, a few paces. What is asked is kept from what soaks; all else is measured from the hole that lies nearest.
  *
  * @param count  of them at most
  */
-export function planDimensions({ distances, rows }: Siting, site: Site, count: number): PlanDimension[] {
-  const asked = ({ feature }: FeatureDistance): number => Math.max(0, ...rows
-    .filter((row) => row.feature === feature && row.rule.only === undefined)
-    .map((row) => row.asked));
-  const worth = distances
-    .filter((each) => each.way !== null && each.pit > 0 && each.pit < (asked(each) > 0 ? 2 * asked(each) : PACES))
-    .sort((a, b) => rank(a.pit, asked(a)) - rank(b.pit, asked(b)))
+export function planDimensions(siting: Siting, site: Site, count: number): PlanDimension[] {
+  const worth = site.surroundings!.features
+    .flatMap((feature) => {
+      const asked = askedOf(siting, feature);
+      const [row] = siting.rows.filter((each) => each.feature === feature && (asked === 0 || each.soaks));
+      return row === undefined || row.way === null || row.distance === 0 || row.distance >= (asked > 0 ? 2 * asked : PACES)
+        ? [] : [{ row, asked, way: row.way }];
+    })
+    .sort((a, b) => rank(a.row, a.asked) - rank(b.row, b.asked))
     .slice(0, count);
   const { pit } = worksShapes(site)!;
   const starts: PlanPoint[] = [];
-  return worth.map((each) => {
-    const way = freest(waysOf(each, pit), starts);
-    starts.push(way.from);
-    const isNear = each.pit < asked(each);
-    const found = distanceText(each.pit, site.units);
-    return { way, words: isNear ? `${found} < ${distanceText(asked(each), site.units)}` : found, isNear };
+  return worth.map(({ row, asked, way }) => {
+    const drawn = row.kind === "pit" ? freest(waysOf(row, way, pit), starts) : way;
+    starts.push(drawn.from);
+    const isNear = row.distance < asked;
+    const found = distanceText(row.distance, site.units);
+    return { way: drawn, words: isNear ? `${found} < ${distanceText(asked, site.units)}` : found, isNear };
   });
 }
 
 /** [m] */
 const PACES = 6;
 
+function askedOf({ setbacks }: Siting, feature: Feature): number {
+  return Math.max(0, ...setbacks.filter((row) => row.feature === feature && row.rule.only === undefined).map(({ asked }) => asked));
+}
+
 /** What somebody asks for comes first, then what is merely near. */
-function rank(pit: number, asked: number): number {
-  return asked > 0 ? pit / asked : 2 + pit;
+function rank({ distance }: SitingRow, asked: number): number {
+  return asked > 0 ? distance / asked : 2 + distance;
 }
 
 /** The shortest ways to a feature: more than one where it runs along a side of the pit. */
-function waysOf({ feature, pit: distance, way }: FeatureDistance, pit: PlanShape): PlanDimension["way"][] {
+function waysOf({ feature, distance }: SitingRow, way: PlanDimension["way"], pit: PlanShape): PlanDimension["way"][] {
   const others = sidesOf(pit).flatMap(([a, b]) => SHARES.flatMap((share) => {
     const from: PlanPoint = [a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])];
     const gap = gapTo(feature, { points: [from], closed: false });
     return gap.distance < distance + EQUAL ? [{ from, to: gap.to }] : [];
   }));
-  return others.length > 0 ? others : [way!];
+  return others.length > 0 ? others : [way];
 }
 
 // Places on a side, its middle first, and what counts as no longer than the shortest [m].

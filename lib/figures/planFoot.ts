@@ -1,16 +1,15 @@
 import { displayUnits, type UnitSystem } from "../units/format.ts";
-import type { FeatureDistance } from "../site/featureDistances.ts";
 import type { PlanPoint } from "../site/planShape.ts";
 import type { Site } from "../site/site.ts";
-import type { Siting } from "../site/siting.ts";
+import type { Siting, SitingRow } from "../site/siting.ts";
 import { distanceText } from "./distanceText.ts";
 import type { Annotation } from "./figure.ts";
 import { font, ink } from "./look.ts";
-import { plotText } from "./plainText.ts";
+import { plainText, plotText } from "./plainText.ts";
 import type { PlanFrame } from "./planFrame.ts";
 import type { PlanStroke } from "./planStrokes.ts";
 import { shortNumber } from "./shortNumber.ts";
-import { shownName } from "./sitingAnswer.ts";
+import { shownCrossing, shownName } from "./sitingAnswer.ts";
 import { wrapText } from "./textWidth.ts";
 
 /** The strip under a plan: a scale bar, the north arrow, and in words what the drawing does not show. */
@@ -32,16 +31,18 @@ export function planFoot(site: Site, siting: Siting, unplaced: readonly string[]
   };
 }
 
-/** A feature and how far it is from the pit, in words. */
-export function distanceWords({ feature, pit }: FeatureDistance, units: UnitSystem): string {
-  return `${shownName(feature)} ${distanceText(pit, units)}`;
+/** A feature and how far it is from a hole, in words. */
+export function distanceWords(row: SitingRow, units: UnitSystem): string {
+  const { feature, phrase, distance } = row;
+  return distance === 0 ? shownCrossing(row, units) : `${shownName(feature)} ${distanceText(distance, units)} from ${plainText(phrase, 60)}`;
 }
 
 /** What the drawing itself cannot show: features without a place, those far off, and names that found no room. */
-function footLines(site: Site, { distances }: Siting, unplaced: readonly string[], width: number, size: number): string[] {
-  const off = distances.filter(({ way }) => way === null).map((each) => distanceWords(each, site.units));
+function footLines(site: Site, { rows, unplaced: holes }: Siting, unplaced: readonly string[], width: number, size: number): string[] {
+  const off = rows.filter(({ way }) => way === null).map((each) => distanceWords(each, site.units));
   const said = [
     ...(off.length === 0 ? [] : [`Not drawn, given by distance: ${plotText(off.join(", "), 300)}.`]),
+    ...(holes.length === 0 ? [] : [`Not on the plan: ${plotText(holes.join(", "), 300)}.`]),
     ...(unplaced.length === 0 ? [] : [`Drawn without room for a name: ${unplaced.join(", ")}.`]),
   ];
   return said.flatMap((line) => wrapText(line, width, size));

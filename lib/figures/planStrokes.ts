@@ -1,5 +1,4 @@
 import { insideRing } from "../site/insideRing.ts";
-import { shapeDistance } from "../site/shapeDistance.ts";
 import { sidesOf, type PlanPoint, type PlanShape } from "../site/planShape.ts";
 import type { RoomLeft } from "../site/roomLeft.ts";
 import type { Feature, FeatureKind } from "../site/surroundings.ts";
@@ -43,19 +42,17 @@ export function featureStrokes({ kind, shape }: Feature, frame: PlanFrame): Plan
 }
 
 /** The works at their sizes, the pipes between them as thin lines. */
-export function worksStrokes({ pit, boxes, trench, emitter }: WorksShapes, frame: PlanFrame): PlanStroke[] {
+export function worksStrokes({ pit, boxes, trench, emitter, holes }: WorksShapes, frame: PlanFrame): PlanStroke[] {
   const strokes: PlanStroke[] = [];
-  const pipe = (from: PlanShape, to: PlanShape): PlanStroke => {
-    const way = shapeDistance(from, to);
-    return { name: "pipe", parts: [[way.from, way.to]], line: { ...lines.still, dash: "solid", width: 1.6, color: ink.text } };
-  };
   if (trench !== null) {
     const { points } = trench.line;
-    strokes.push(pipe(pit, { points: [points[0]!], closed: false }));
     strokes.push({ name: "trench", parts: [points], line: { color: "#a9cfc9", width: Math.max(5, 2 * trench.halfWidth * frame.scale) } });
     strokes.push({ name: "trench", parts: [points], line: lines.trench });
   }
-  for (const box of boxes) strokes.push(pipe(box, pit));
+  for (const { kind, shape: { points } } of holes) {
+    if (kind === "pipe") strokes.push({ name: "pipe", parts: [points], line: { ...lines.still, dash: "solid", width: 1.6, color: ink.text } });
+    if (kind === "box") strokes.push({ name: "hole", parts: [closedRing(points)], line: { ...lines.box, dash: "dot", width: 1 } });
+  }
   strokes.push({ name: "pit", parts: [closedRing(pit.points)], fill: "#b9cedf", line: lines.pit });
   for (const box of boxes) {
     const parts = [closedRing(atLeast(box, 9 / frame.scale))];

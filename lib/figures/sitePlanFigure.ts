@@ -18,12 +18,13 @@ import { featureStrokes, roomStrokes, worksStrokes, type PlanStroke } from "./pl
 import { NARROW } from "./plotEdges.ts";
 import { HALO } from "./sectionText.ts";
 import { shortNumber } from "./shortNumber.ts";
-import { sitingAnswer } from "./sitingAnswer.ts";
+import { crossingsOf, sitingAnswer } from "./sitingAnswer.ts";
 
 /**
- * The lot from above, north up and to one scale: what stands on and around it, the works at their size, distances from the pit's edge
- * to what lies nearest (with `<` and what is asked where they are nearer than that), and hatched the ground on which such a pit
- * keeps every distance. The title is the nearest critical distance.
+ * The lot from above, north up and to one scale: what stands on and around it, the works at their size with the pipes between them, a
+ * cross where a hole meets something, distances from the nearest hole's edge (with `<` and what is asked where they are nearer than
+ * that), and hatched the ground on which such a pit keeps every distance. The title is what is crossed and the nearest critical
+ * distance.
  *
  * @param options.siting  of the site, where it is made already or by other rules
  * @param options.room    of the site, likewise
@@ -47,7 +48,7 @@ export function sitePlanFigure(
     .flatMap((feature) => featureStrokes(feature, frame));
   const drawn = [
     ...(room === null ? [] : roomStrokes(room)), ...strokes(false), ...dimensionStrokes(dimensions, frame), ...strokes(true),
-    ...worksStrokes(works, frame),
+    ...worksStrokes(works, frame), ...crossingStrokes(found, frame),
   ];
   const labels = [
     ...worksLabels(works, frame, body), ...dimensions.map((each) => dimensionLabel(each, frame, small)),
@@ -132,6 +133,17 @@ function dimensionStrokes(dimensions: readonly PlanDimension[], { scale }: PlanF
   });
 }
 
+/** A cross where a hole meets a line or a point. */
+function crossingStrokes(found: Siting, { scale }: PlanFrame): PlanStroke[] {
+  const spots = crossingsOf(found).flatMap(({ feature: { shape }, way }) => (way === null || shape!.closed ? [] : [way.to]));
+  if (spots.length === 0) return [];
+  const half = 7 / scale;
+  return [{
+    name: "crossing", line: { color: ink.text, width: 3 },
+    parts: spots.flatMap(([x, y]): PlanPoint[][] => [[[x - half, y - half], [x + half, y + half]], [[x - half, y + half], [x + half, y - half]]]),
+  }];
+}
+
 /** Every line drawn, as pairs of spots that a label has to mind; the hatching is soft enough to be written on. */
 function strokesOf(drawn: readonly PlanStroke[], { spot }: PlanFrame): [Spot, Spot][] {
   return drawn
@@ -159,10 +171,11 @@ function labelNotes(label: PlanLabel, place: AroundPlace | null, { corner, scale
   }];
 }
 
-function description(site: Site, { distances, header }: Siting, room: RoomLeft | null, answer: string): string {
-  const found = distances.map((each) => distanceWords(each, site.units)).join(", ");
+function description(site: Site, { rows, header }: Siting, room: RoomLeft | null, answer: string): string {
+  const nearest = site.surroundings!.features.map((feature) => rows.find((row) => row.feature === feature)!);
+  const found = nearest.map((row) => distanceWords(row, site.units)).join(", ");
   const left = room === null ? "" : ` Such a pit keeps every distance asked on ${areaText(room.area, site.units)}, ${shareText(room.share)} of the lot.`;
-  return plainText(`Plan of the lot. ${answer} From the pit's edge: ${found}.${left} ${header}`);
+  return plainText(`Plan of the lot. ${answer} From the edge of the nearest hole: ${found}.${left} ${header}`);
 }
 
 /** The added zero turns -0 into 0. */

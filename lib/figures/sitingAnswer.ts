@@ -1,39 +1,89 @@
 import type { UnitSystem } from "../units/format.ts";
 import { featureName } from "../site/featureName.ts";
-import type { Siting, SitingRow } from "../site/siting.ts";
+import { crossingWords } from "../site/holeDistances.ts";
+import type { SetbackRow, Siting, SitingRow } from "../site/siting.ts";
 import type { Feature } from "../site/surroundings.ts";
 import { distanceText } from "./distanceText.ts";
 import { plainText } from "./plainText.ts";
 
-/** The row whose distance is the least share of what is asked, of rules without a condition, the first of equals. Null without one. */
-export function tightestRow({ rows }: Siting): SitingRow | null {
-  const plain = rows.filter(({ rule }) => rule.only === undefined);
-  return plain.reduce<SitingRow | null>((tight, row) => (tight === null || shareOf(row) < shareOf(tight) ? row : tight), null);
+/** A rule and the hole that soaks nearest to what it speaks of. */
+interface Tight {
+  readonly row: SetbackRow;
+  readonly hole: "pit" | "overflow trench";
+  readonly distance: number;
+}
+
+/** A site's distances in sentences: what the holes cross, then the nearest critical distance, and what is asked for it. */
+export function sitingAnswer(siting: Siting, units: UnitSystem): string {
+  const tight = tightest(siting);
+  const crossed = crossingsOf(siting).filter((each) => tight === null || !isSaid(each, tight));
+  return [...crossed.length === 0 ? [] : [crossedSentence(crossed, units)], tightSentence(siting, tight, crossed.length > 0, units)]
+    .filter((sentence) => sentence !== "").join(" ");
+}
+
+/** What lies in or across a hole, services first; where the low point lies is no crossing. */
+export function crossingsOf({ rows }: Siting): SitingRow[] {
+  return rows.filter(({ distance, feature }) => distance === 0 && feature.kind !== "lowPoint");
+}
+
+/** A crossing in words for a line of a picture or a page: long names are cut. */
+export function shownCrossing(row: SitingRow, units: UnitSystem): string {
+  const { feature } = row;
+  const name = feature.name === null ? null : plainText(feature.name, 40);
+  return plainText(crossingWords({ ...row, feature: { ...feature, name } }, units));
+}
+
+function crossedSentence(crossed: readonly SitingRow[], units: UnitSystem): string {
+  const shown = crossed.slice(0, MOST_CROSSINGS).map((row) => shownCrossing(row, units));
+  const more = crossed.length - shown.length;
+  return `${capital(shown.join("; "))}${more > 0 ? `; and ${more} more ${more === 1 ? "crossing" : "crossings"}` : ""}.`;
+}
+
+const MOST_CROSSINGS = 2;
+
+function isSaid({ feature, kind }: SitingRow, { row, hole, distance }: Tight): boolean {
+  return distance === 0 && feature === row.feature && kind === (hole === "pit" ? "pit" : "trench");
+}
+
+/** The distance that is the least share of what is asked, of rules without a condition, the first of equals. Null without one. */
+function tightest({ setbacks }: Siting): Tight | null {
+  const found = setbacks.filter(({ rule }) => rule.only === undefined).flatMap((row): Tight[] => [
+    { row, hole: "pit", distance: row.pit },
+    ...(row.trench === null ? [] : [{ row, hole: "overflow trench" as const, distance: row.trench }]),
+  ]);
+  return found.reduce<Tight | null>((tight, each) => (tight === null || shareOf(each) < shareOf(tight) ? each : tight), null);
 }
 
 /** What is found over what is asked: 5 m of 60 m is a worse case than 4 m of 5 m, though 1 m of 10 m is as bad as 6 m of 60 m. */
-function shareOf({ pit, asked }: SitingRow): number {
-  return asked > 0 ? pit / asked : Infinity;
+function shareOf({ row: { asked }, distance }: Tight): number {
+  return asked > 0 ? distance / asked : Infinity;
 }
 
-/** A site's distances in a sentence: the nearest critical one, and what is asked for it. */
-export function sitingAnswer(siting: Siting, units: UnitSystem): string {
-  const tight = tightestRow(siting);
-  if (tight === null) return withoutRule(siting, units);
-  const { feature, pit, rule, pitMargin } = tight;
-  const asked = `${marginText(pitMargin, units)} ${plainText(rule.says, 40)} asks (${rule.distance})`;
-  if (pit === 0 && pitMargin < 0) {
+function tightSentence(siting: Siting, tight: Tight | null, isCrossed: boolean, units: UnitSystem): string {
+  if (tight === null) return withoutRule(siting, isCrossed, units);
+  const { row: { feature, rule, asked }, hole, distance } = tight;
+  const margin = distance - asked;
+  const asks = `${marginText(margin, units)} ${plainText(rule.says, 40)} asks (${rule.distance})`;
+  if (distance === 0 && margin < 0) {
     const where = feature.kind === "boundary" ? "across or beyond" : "on";
-    return `The pit lies ${where} ${shownName(feature)}; ${plainText(rule.says, 40)} asks to keep ${rule.distance} from it.`;
+    return `The ${hole} lies ${where} ${shownName(feature)}; ${plainText(rule.says, 40)} asks to keep ${rule.distance} from it.`;
   }
-  if (pitMargin < 0) return `The pit lies ${distanceText(pit, units)} from ${shownName(feature)}, ${asked}.`;
-  return `The pit is nowhere nearer than asked: the tightest is ${distanceText(pit, units)} to ${shownName(feature)}, ${asked}.`;
+  if (margin < 0) return `The ${hole} lies ${distanceText(distance, units)} from ${shownName(feature)}, ${asks}.`;
+  return `${soaking(siting)} nearer than asked: the tightest is ${distanceText(distance, units)} from the ${hole} to ${shownName(feature)}, ${asks}.`;
 }
 
-function withoutRule({ distances }: Siting, units: UnitSystem): string {
-  if (distances.length === 0) return "Nothing is given around the works to measure to.";
-  const near = distances.reduce((least, each) => (each.pit < least.pit ? each : least));
-  return `The pit lies ${distanceText(near.pit, units)} from ${shownName(near.feature)}, the nearest thing given; no rule asked speaks of it.`;
+/** What was measured of what soaks. */
+function soaking({ rows }: Siting): string {
+  return rows.some(({ kind }) => kind === "trench") ? "Pit and trench are nowhere" : "The pit is nowhere";
+}
+
+function withoutRule({ rows }: Siting, isCrossed: boolean, units: UnitSystem): string {
+  if (rows.length === 0) return "Nothing is given around the works to measure to.";
+  if (isCrossed) return "No rule asked speaks of what is given.";
+  const near = rows[0]!;
+  const where = near.distance === 0 ? `In ${near.phrase} lies ${shownName(near.feature)}`
+    : `The nearest thing given is ${shownName(near.feature)}, ${distanceText(near.distance, units)} from ${plainText(near.phrase)}`;
+  return `${where}; no rule asked speaks of it.`;
 }
 
 /** A feature in words for a line of a picture: a long name of its own is cut. */
@@ -42,7 +92,11 @@ export function shownName({ kind, name }: Feature): string {
 }
 
 /** A margin in words: `1.15 ft nearer than`, `12 ft farther than`, `just as far as`. */
-export function marginText(margin: number, units: UnitSystem): string {
+function marginText(margin: number, units: UnitSystem): string {
   if (distanceText(Math.abs(margin), units).startsWith("0 ")) return "just as far as";
   return `${distanceText(Math.abs(margin), units)} ${margin < 0 ? "nearer" : "farther"} than`;
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
 }

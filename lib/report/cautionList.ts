@@ -1,10 +1,10 @@
 import { lengthText } from "../units/format.ts";
 import { distanceText } from "../figures/distanceText.ts";
 import { plainText } from "../figures/plainText.ts";
-import type { FeatureDistance } from "../site/featureDistances.ts";
 import { featureName } from "../site/featureName.ts";
+import { shownCrossing } from "../figures/sitingAnswer.ts";
 import type { Site } from "../site/site.ts";
-import type { Siting } from "../site/siting.ts";
+import type { Siting, SitingRow } from "../site/siting.ts";
 import type { FeatureKind } from "../site/surroundings.ts";
 import { trenchDepths } from "../site/trenchGround.ts";
 import { cautions, type Caution } from "./cautions.ts";
@@ -34,7 +34,9 @@ const REASONS: Readonly<Record<string, Reason>> = Object.freeze({
 
 function buriedLines({ units }: Site, siting: Siting): string {
   const known = listed(siting, ["service"], units);
-  return known === null ? "No buried line is given, which is no sign that there is none." : `Known: ${known}. There may be others.`;
+  if (known === null) return "No buried line is given, which is no sign that there is none.";
+  const unplaced = siting.unplaced.length === 0 ? "" : ` Not on the plan and not measured from: ${plainText(siting.unplaced.join(", "))}.`;
+  return `Known: ${known}. There may be others.${unplaced}`;
 }
 
 function pits(site: Site): string {
@@ -79,13 +81,17 @@ function soil({ soil: { layers } }: Site): string {
   return `No test is given for ${untested === layers.length ? "any layer" : `${untested} of the ${layers.length} layers`}.`;
 }
 
-/** The features of some kinds with their distance from the pit, the nearest first; null where there are none. */
-function listed({ distances }: Siting, kinds: readonly FeatureKind[], units: Site["units"]): string | null {
-  const found = distances.filter(({ feature }) => kinds.includes(feature.kind)).sort((a, b) => a.pit - b.pit);
-  return found.length === 0 ? null : found.map((each) => placed(each, units)).join(", ");
+/**
+ * The features of some kinds, the nearest first: each hole that meets one, else its distance from the nearest hole. Null where there
+ * are none.
+ */
+function listed({ rows }: Siting, kinds: readonly FeatureKind[], units: Site["units"]): string | null {
+  const of = rows.filter(({ feature }) => kinds.includes(feature.kind));
+  const found = of.filter((row, i) => row.distance === 0 || of.findIndex(({ feature }) => feature === row.feature) === i);
+  return found.length === 0 ? null : found.map((row) => placed(row, units)).join(", ");
 }
 
-function placed({ feature, pit }: FeatureDistance, units: Site["units"]): string {
-  const name = plainText(featureName(feature));
-  return pit === 0 ? `${name} at the pit itself` : `${name} ${distanceText(pit, units)} from the pit`;
+function placed(row: SitingRow, units: Site["units"]): string {
+  const { feature, phrase, distance } = row;
+  return distance === 0 ? shownCrossing(row, units) : plainText(`${featureName(feature)} ${distanceText(distance, units)} from ${phrase}`);
 }

@@ -20,6 +20,7 @@ p, li { max-width: 68ch; }
 p { margin: 0 0 12px; }
 header { padding: 40px 0 8px; }
 .place { font-size: 14px; color: ${ink.soft}; margin: 0; max-width: none; font-weight: 400; }
+.notice { border: 2px solid ${ink.text}; padding: 8px 12px; margin: 10px 0 14px; max-width: 60em; }
 .about { color: ${ink.soft}; }
 .soil { color: ${ink.soft}; font-size: 15px; }
 a { color: ${lines.pit.color}; text-underline-offset: 3px; }

@@ -9,6 +9,7 @@ import { cautionSections } from "./cautionSections.ts";
 import { html, trusted, type Markup } from "./markup.ts";
 import { pageFrame } from "./pageFrame.ts";
 import { rememberedRun } from "./rememberedRun.ts";
+import { crossingNotice } from "./sitingPart.ts";
 import { siteLevels } from "./siteLevels.ts";
 import { stormSection } from "./stormSection.ts";
 import { summary, type StormRun } from "./summary.ts";
@@ -31,6 +32,7 @@ export function report(storms: readonly StormRun[], options: { readonly plotly: 
   return pageFrame({
     title: `${plainText(site.name, 60)}: ${answer}`,
     header: html`<p class="place"><bdi>${plainText(site.name)}</bdi></p>
+${crossingNotice(site)}
 <h1>${keptTogether(answer)}</h1>
 ${site.about === "" ? null : html`<p class="about"><bdi>${plainText(site.about)}</bdi></p>`}
 <p class="soil">${capital(soilText(site))}. ${capacitySentence(site)}</p>

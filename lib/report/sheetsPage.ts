@@ -9,7 +9,7 @@ import { fillTestPart } from "./fillTestPart.ts";
 import { html, type Markup } from "./markup.ts";
 import { orderPart } from "./orderPart.ts";
 import { pageFrame } from "./pageFrame.ts";
-import { sitingPart } from "./sitingPart.ts";
+import { crossingNotice, sitingPart } from "./sitingPart.ts";
 import { yearsPart } from "./yearsPart.ts";
 
 /** The site's printed set, and what it is of. */
@@ -33,6 +33,7 @@ export function sheetsPage({ run, storm, benchmark }: Sheets, options: { readonl
   return pageFrame({
     title: `${plainText(site.name, 60)}: sheets for the site`,
     header: html`<p class="place"><bdi>${plainText(site.name)}</bdi></p>
+${crossingNotice(site)}
 <h1>Sheets for the site</h1>
 <p class="soil">${capital(soilText(site))}.</p>`,
     main: html`${sheet("levels", "Levels", levelPart(site, benchmark === undefined ? {} : { benchmark }))}

@@ -3,20 +3,22 @@ import { distanceText } from "../figures/distanceText.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
 import { sitePlanFigure } from "../figures/sitePlanFigure.ts";
-import { sitingAnswer } from "../figures/sitingAnswer.ts";
-import type { FeatureDistance } from "../site/featureDistances.ts";
+import { crossingsOf, shownCrossing, sitingAnswer } from "../figures/sitingAnswer.ts";
 import { featureName } from "../site/featureName.ts";
+import { chainageWords } from "../site/holeDistances.ts";
 import { roomLeft, type RoomLeft } from "../site/roomLeft.ts";
 import type { SetbackRule } from "../site/setbackRules.ts";
 import type { Site } from "../site/site.ts";
-import { siting, type DepthRow, type Siting, type SitingRow } from "../site/siting.ts";
+import { siting, type DepthRow, type SetbackRow, type Siting, type SitingRow } from "../site/siting.ts";
+import { featureKinds, type Feature } from "../site/surroundings.ts";
+import { worksShapes } from "../site/worksShapes.ts";
 import { cautionList } from "./cautionList.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
 
 /**
- * What stands around the works: the plan, every distance beside what others ask for with who says so, what is left of the lot, and
+ * What stands around the works: what the holes cross, the plan, every distance from every hole, what soaks beside what others ask for with who says so, what is left of the lot, and
  * the cautions that this site calls for. Null where the file says nothing of its surroundings.
  */
 export function sitingPart(site: Site): PagePart | null {
@@ -29,14 +31,17 @@ export function sitingPart(site: Site): PagePart | null {
   const { about } = site.surroundings;
   const section = html`<section aria-labelledby="siting-name">
 <h2 id="siting-name"><span class="storm-name">Around the works</span> ${keptTogether(answer)}</h2>
+${crossingSection(found, site.units)}
 <p>${found.header} ${nearerSentence(found)}</p>
 ${about === "" ? null : html`<p><bdi>${plainText(about)}</bdi></p>`}
 ${pictures.map((plan) => placeOf(plan, CAPTION))}
 ${room === null ? null : html`<h3>${keptTogether(roomHead(room, site.units))}</h3>
 <p>${keptTogether(roomSentence(room, site.units))}</p>`}
-<h3 id="siting-distances">Every distance beside what is asked</h3>
+${holeSection(found, site)}
+<h3 id="siting-asked">What soaks, beside what is asked</h3>
+<p>${found.asking} They speak of what soaks: pit and trench.</p>
 ${distanceTable(found, site.units)}
-${leftOut(found, site.units)}
+${leftOut(found)}
 ${found.notes.length === 0 ? null : html`<h3>Notes on the plan</h3>
 <ul class="notes">${found.notes.map((note) => html`<li>${keptTogether(plainText(note))}</li>`)}</ul>`}
 <h3>What this place calls for</h3>
@@ -45,13 +50,58 @@ ${found.notes.length === 0 ? null : html`<h3>Notes on the plan</h3>
   return { answer, section, pictures };
 }
 
-const CAPTION = "The lot from above, north up, distances from the pit's edge; “<” stands before what is asked where it is more. "
+const CAPTION = "The lot from above, north up, distances from the edge of the nearest hole, or of the nearest that soaks where somebody asks for one; "
+  + "“<” stands before what is asked where it is more. A heavy cross: a hole meets a line or a point. Thin lines: pipes, taken straight. "
   + "Hatched: where such a pit keeps every distance asked.";
 
+/** What a page says first of all: what the holes cross. Null where the plan knows of nothing, which is no sign that there is nothing. */
+export function crossingNotice(site: Site): Markup | null {
+  const crossed = crossingsOf(siting(site));
+  if (crossed.length === 0) return null;
+  const words = crossed.map((row) => shownCrossing(row, site.units)).join("; ");
+  return html`<p class="notice"><strong>${keptTogether(`${capital(words)}.${crossed.some(isService) ? ` ${SERVICE}` : ""}`)}</strong></p>`;
+}
+
+const SERVICE = "Nobody digs there before it is marked and exposed by hand.";
+
+function isService({ feature: { kind } }: SitingRow): boolean {
+  return kind === "service";
+}
+
+function crossingSection(found: Siting, units: UnitSystem): Markup | null {
+  const crossed = found.rows.filter(({ distance }) => distance === 0);
+  if (crossed.length === 0) return null;
+  return html`<h3>What the holes cross</h3>
+<ul class="notes">${crossed.map((row) => html`<li>${keptTogether(`${capital(shownCrossing(row, units))}.${isService(row) ? ` ${SERVICE}` : ""}`)}</li>`)}</ul>`;
+}
+
+/** Every feature from every hole, the nearest first. */
+function holeSection({ rows, measured }: Siting, site: Site): Markup | null {
+  if (rows.length === 0) return null;
+  const holes = [...new Set((worksShapes(site)?.holes ?? []).map(({ name }) => name))];
+  const columns = holes.length === 0 ? ["pit"] : holes;
+  const features = [...new Set(rows.map(({ feature }) => feature))];
+  const cell = (feature: Feature, hole: string): string => {
+    const row = rows.find((each) => each.feature === feature && each.from === hole);
+    return row === undefined ? "not measured" : row.distance === 0 ? meets(row, site.units) : distanceText(row.distance, site.units);
+  };
+  return html`<h3 id="siting-distances">Every distance from every hole</h3>
+<p>${keptTogether(plainText(measured.join(" ")))}</p>
+<div class="scroll" role="region" aria-labelledby="siting-distances" tabindex="0"><table class="words">
+<thead><tr><th scope="col">from the edge of</th>${columns.map((name) => html`<th scope="col"><bdi>${plainText(name, 40)}</bdi></th>`)}</tr></thead>
+<tbody>${features.map((feature) => html`<tr><th scope="row"><bdi>${nameText(feature)}</bdi></th>${columns.map((hole) => html`<td>${keptTogether(cell(feature, hole))}</td>`)}</tr>`)}</tbody>
+</table></div>`;
+}
+
+function meets({ chainage }: SitingRow, units: UnitSystem): string {
+  const where = chainageWords(chainage, units);
+  return where === "" ? "crosses" : `crosses ${where}`;
+}
+
 /** What is nearer than a rule without a condition asks. */
-function nearerSentence({ rows }: Siting): string {
-  const plain = rows.filter(({ rule }) => rule.only === undefined);
-  const names = (near: readonly SitingRow[]): string => [...new Set(near.map(({ feature }) => plainText(featureName(feature))))].join(", ");
+function nearerSentence({ setbacks }: Siting): string {
+  const plain = setbacks.filter(({ rule }) => rule.only === undefined);
+  const names = (near: readonly SetbackRow[]): string => [...new Set(near.map(({ feature }) => plainText(featureName(feature))))].join(", ");
   const pit = names(plain.filter(({ pitMargin }) => pitMargin < 0));
   const trench = names(plain.filter(({ trenchMargin }) => (trenchMargin ?? 0) < 0));
   const said = [...(pit === "" ? [] : [`the pit to ${pit}`]), ...(trench === "" ? [] : [`the trench to ${trench}`])];
@@ -64,25 +114,25 @@ function roomHead({ area, share }: RoomLeft, units: UnitSystem): string {
 }
 
 function roomSentence({ length, width, step, largest }: RoomLeft, units: UnitSystem): string {
-  const pit = `There a pit of ${lengthText(length, units)} by ${lengthText(width, units)}, lying as drawn, keeps every distance that is asked without a condition and lies on nothing drawn`;
+  const pit = `There a pit of ${lengthText(length, units)} by ${lengthText(width, units)}, lying as drawn, keeps every distance that is asked without a condition and lies on nothing drawn; box, trench and pipes need room of their own`;
   const circle = largest === null ? "No point of the lot does"
     : `The widest circle that does, for a pit of any shape, has a radius of ${distanceText(largest.radius, units)}`;
   return `${pit}; tried every ${distanceText(step, units)}. ${circle}.`;
 }
 
-/** Every distance beside what is asked, a group a feature that a rule speaks of; then what lies under the floor. */
-function distanceTable({ distances, rows, depths }: Siting, units: UnitSystem): Markup {
-  const groups = distances.flatMap((each) => {
-    const of = rows.filter(({ feature }) => feature === each.feature);
-    return of.length === 0 ? []
-      : [group(headText(each, units), of.map((row) => ruleRow(row.rule, marginCell(row.pitMargin, units), trenchCell(row, units))))];
+/** What is asked, a group a feature that a rule speaks of; then what lies under the floor. */
+function distanceTable({ setbacks, depths }: Siting, units: UnitSystem): Markup {
+  const groups = [...new Set(setbacks.map(({ feature }) => feature))].map((feature) => {
+    const of = setbacks.filter((row) => row.feature === feature);
+    return group(headText(of[0]!, units), of.map((row) => ruleRow(row.rule, marginCell(row.pitMargin, units), trenchCell(row, units))));
   });
   const under = (["groundwater", "bedrock"] as const).flatMap((from) => {
     const of = depths.filter(({ rule }) => rule.from === from);
     if (of.length === 0) return [];
     return [group(depthHead(from, of[0]!, units), of.map(({ rule, margin }) => ruleRow(rule, marginCell(margin, units), "")))];
   });
-  return html`<div class="scroll" role="region" aria-labelledby="siting-distances" tabindex="0"><table class="words">
+  if (groups.length + under.length === 0) return html`<p>No rule asked speaks of anything given.</p>`;
+  return html`<div class="scroll" role="region" aria-labelledby="siting-asked" tabindex="0"><table class="words">
 <thead><tr><th scope="col">who asks, for what</th><th scope="col">asks</th><th scope="col">pit lies</th><th scope="col">trench lies</th><th scope="col">figure</th></tr></thead>
 ${[...groups, ...under]}
 </table></div>`;
@@ -93,9 +143,12 @@ function group(head: string, rows: readonly Markup[]): Markup {
 ${rows}</tbody>`;
 }
 
-function headText({ feature, pit, trench }: FeatureDistance, units: UnitSystem): string {
-  const name = capital(plainText(featureName(feature).replace(/^the /, "")));
-  return `${name}: ${distanceText(pit, units)} from the pit${trench === null ? "" : `, ${distanceText(trench, units)} from the trench`}`;
+function nameText({ kind, name }: Feature): string {
+  return capital(plainText(name === null ? featureKinds[kind] : `${featureKinds[kind]} “${name}”`));
+}
+
+function headText({ feature, pit, trench }: SetbackRow, units: UnitSystem): string {
+  return `${nameText(feature)}: ${distanceText(pit, units)} from the pit${trench === null ? "" : `, ${distanceText(trench, units)} from the trench`}`;
 }
 
 function depthHead(from: "groundwater" | "bedrock", { level, found }: DepthRow, units: UnitSystem): string {
@@ -109,7 +162,7 @@ function ruleRow({ name, says, distance, status, only }: SetbackRule, pit: strin
 <td>${keptTogether(distance)}</td><td>${keptTogether(pit)}</td><td>${keptTogether(trench)}</td><td>${status}</td></tr>`;
 }
 
-function trenchCell({ trenchMargin }: SitingRow, units: UnitSystem): string {
+function trenchCell({ trenchMargin }: SetbackRow, units: UnitSystem): string {
   return trenchMargin === null ? "" : marginCell(trenchMargin, units);
 }
 
@@ -119,12 +172,13 @@ function marginCell(margin: number, units: UnitSystem): string {
 }
 
 /** Where the figures are from; and what was not looked at, so that its absence is not taken for an answer. */
-function leftOut({ rules, rows, distances, unmeasured }: Siting, units: UnitSystem): Markup {
+function leftOut({ rules, rows, setbacks, unmeasured }: Siting): Markup {
   const sources = [...new Set(rules.map(({ says, source, status }) => `${says}: ${source} (${status})`))];
-  const free = distances.filter(({ feature }) => !rows.some((row) => row.feature === feature)).map((each) => headText(each, units));
+  const features = [...new Set(rows.map(({ feature }) => feature))];
+  const free = features.filter((feature) => !setbacks.some((row) => row.feature === feature)).map((feature) => plainText(featureName(feature)));
   const missing = [...new Set(unmeasured.map(({ name, says }) => `${name} (${says})`))];
-  return html`<p class="about">Figures from: <bdi>${plainText(sources.join("; "))}</bdi>.</p>
-${free.length === 0 ? null : html`<p>No rule asked speaks of these. <bdi>${keptTogether(free.join("; "))}</bdi>.</p>`}
+  return html`${sources.length === 0 ? null : html`<p class="about">Figures from: <bdi>${plainText(sources.join("; "))}</bdi>.</p>`}
+${free.length === 0 ? null : html`<p>No rule asked speaks of <bdi>${keptTogether(free.join(", "))}</bdi>.</p>`}
 ${missing.length === 0 ? null : html`<p>Not looked at, for the file gives nothing to measure to: <bdi>${plainText(missing.join("; "))}</bdi>.</p>`}`;
 }
 

@@ -1,5 +1,5 @@
 import { quantity } from "../units/quantity.ts";
-import { gapTo } from "./featureDistances.ts";
+import { gapTo } from "./holeDistances.ts";
 import { edgeOf, ringArea, type PlanPoint, type PlanShape } from "./planShape.ts";
 import { insideRing } from "./insideRing.ts";
 import { coveredCells, rasterOver, type PlanRaster } from "./planRaster.ts";

@@ -17,6 +17,8 @@ export interface Site {
   readonly about: string;
   /** the system most of the file's lengths are written in, and answers are shown in */
   readonly units: "us" | "si";
+  /** the country it lies in, a code of two letters (ISO 3166-1); null where the file does not say */
+  readonly region: string | null;
   readonly catchments: readonly Catchment[];
   /** one or more; a single box is called "settlingBox" */
   readonly settlingBoxes: readonly SettlingBox[];

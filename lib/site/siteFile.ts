@@ -10,6 +10,7 @@ import { lowSpotField } from "./lowSpotField.ts";
 import { materialsField } from "./materialsField.ts";
 import { levelField, thicknessField } from "./measureFields.ts";
 import { objectField } from "./objectField.ts";
+import { regionField } from "./region.ts";
 import { nameField, proseField } from "./scalarFields.ts";
 import type { Site } from "./site.ts";
 import { soilField } from "./soilField.ts";
@@ -47,6 +48,7 @@ export const siteFile: Field<WrittenFile> = objectField<WrittenFile>("a soakaway
   $schema: orNone(proseField("where an editor finds the schema of this file")),
   name: nameField("name of the site"),
   about: withDefault(proseField("what a reader should know of this file"), ""),
+  region: orNone(regionField("the country the site lies in, whose published rules it is asked by")),
   catchments: listField("the areas whose rain runs into the works", catchmentField(), 1),
   settlingBox: boxesField(),
   chamberBank: bankField(),

@@ -1,4 +1,5 @@
 import type { PlanPoint, PlanShape } from "./planShape.ts";
+import type { RegionCode } from "./region.ts";
 import type { SetbackRule } from "./setbackRules.ts";
 
 /** What stands on and around the lot, for siting. */
@@ -14,8 +15,8 @@ export interface Surroundings {
   readonly bedrock: number | null;
   /** rules of the file's own */
   readonly rules: readonly SetbackRule[];
-  /** whether the published rules are asked as well */
-  readonly publishedRules: boolean;
+  /** whether the published rules of the site's own country are asked as well, or the countries whose rules are */
+  readonly publishedRules: boolean | readonly RegionCode[];
 }
 
 /** Where the works lie on the plan; their sizes are those of the site. */
@@ -47,7 +48,7 @@ export interface Feature {
 /** What a feature can be, and how it is called where it has no name. */
 export const featureKinds: Readonly<Record<FeatureKind, string>> = Object.freeze({
   boundary: "boundary", building: "building", wall: "retaining wall", road: "road", tree: "tree", well: "well", septic: "septic field",
-  slope: "slope toe", karst: "karst", water: "surface water", soakaway: "other soakaway", service: "buried service", lowPoint: "low point",
+  slope: "slope", karst: "karst", water: "surface water", soakaway: "other soakaway", service: "buried service", lowPoint: "low point",
   contaminated: "contaminated ground", madeGround: "made ground",
 });
 

@@ -1,9 +1,11 @@
+import { describe } from "../units/describe.ts";
 import { featureField } from "./featureField.ts";
 import { orNone, withDefault, type Field, type Findings } from "./field.ts";
 import { listField } from "./listField.ts";
 import { levelField } from "./measureFields.ts";
 import { objectField } from "./objectField.ts";
 import { lineField, pointField } from "./planFields.ts";
+import { regionField } from "./region.ts";
 import { ruleField } from "./ruleField.ts";
 import { flagField, numberField, proseField } from "./scalarFields.ts";
 import type { Surroundings, WorksPlan } from "./surroundings.ts";
@@ -17,7 +19,7 @@ export function surroundingsField(): Field<Surroundings | null> {
     groundSlope: orNone(numberField("fall of the ground at the works over its length, a ratio", { least: 0, most: 10, words: "from 0 to 10" })),
     bedrock: orNone(levelField("level of the top of bedrock")),
     rules: withDefault(listField("setback rules of the file's own", ruleField()), []),
-    publishedRules: withDefault(flagField("whether the published rules are asked as well"), true),
+    publishedRules: withDefault(publishedField(), true),
   });
   return orNone<Surroundings>({
     ...written,
@@ -27,6 +29,23 @@ export function surroundingsField(): Field<Surroundings | null> {
       return surroundings;
     },
   });
+}
+
+/** True for the site's own country, false for none, or a list of countries. */
+function publishedField(): Field<Surroundings["publishedRules"]> {
+  const about = "whether the published rules of the site's own country are asked as well, or a list of the countries whose rules are";
+  const [flag, list] = [flagField(about), listField(about, regionField("a country whose published rules are asked"), 1)];
+  return {
+    about,
+    hole: true,
+    schema: { description: about, anyOf: [flag.schema, list.schema] },
+    read: (value, where, findings) => {
+      if (Array.isArray(value)) return list.read(value, where, findings);
+      if (typeof value === "boolean") return value;
+      findings.problems.push({ where, expected: 'true, false or a list of countries such as ["US", "CA"]', got: describe(value) });
+      return true;
+    },
+  };
 }
 
 function worksField(): Field<WorksPlan> {

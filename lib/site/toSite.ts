@@ -14,6 +14,7 @@ export function toSite(file: SiteFile, units: UnitSystem, assumptions: readonly 
     name: file.name,
     about: file.about,
     units,
+    region: file.region,
     catchments: file.catchments.map((entry): Catchment => ({ ...entry, drainsTo: entry.drainsTo ?? onlyBox })),
     settlingBoxes: file.settlingBoxes,
     chamberBank: file.chamberBank,

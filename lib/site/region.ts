@@ -1,0 +1,60 @@
+import { describe } from "../units/describe.ts";
+import type { UnitSystem } from "../units/format.ts";
+import type { Field } from "./field.ts";
+
+/** A country's code of two letters, as ISO 3166-1 gives it. */
+export type RegionCode = string;
+
+/** Whose published rules a site is asked by, and why those. */
+export interface RegionTaken {
+  readonly code: RegionCode;
+  /** `United States` */
+  readonly name: string;
+  /** whether the file names it; otherwise its units decide */
+  readonly given: boolean;
+  /** the same in a sentence */
+  readonly words: string;
+}
+
+/** The country a site lies in, as its code. */
+export function regionField(about: string): Field<RegionCode> {
+  return {
+    about,
+    hole: "",
+    schema: { description: `${about}; a code of two capital letters (ISO 3166-1)`, type: "string", pattern: "^[A-Z]{2}$" },
+    read: (value, where, findings) => {
+      if (typeof value === "string" && /^[A-Z]{2}$/.test(value) && regionName(value) !== null) {
+        const current = currentCode(value);
+        if (current === value) return value;
+        findings.problems.push({ where, expected: `a country's code of today (did you mean "${current}"?)`, got: describe(value) });
+      } else {
+        findings.problems.push({ where, expected: 'a country\'s code of two capital letters such as "US" or "GB" (ISO 3166-1)', got: describe(value) });
+      }
+      return "";
+    },
+  };
+}
+
+/** The file's own region, else the one whose documents measure as the file does: feet the United States, metres the United Kingdom. */
+export function regionTaken({ region, units }: { readonly region: RegionCode | null; readonly units: UnitSystem }): RegionTaken {
+  const code = region ?? BY_UNITS[units];
+  const name = regionName(code) ?? code;
+  const the = /^United /.test(name) ? `the ${name}` : name;
+  return {
+    code, name, given: region !== null,
+    words: region !== null ? `The file puts the site in ${the}: published rules of that country are asked.`
+      : `The file names no region; as it is written in ${units === "us" ? "feet" : "metres"}, published rules of ${the} are asked. Another country is put into the file as "region".`,
+  };
+}
+
+const BY_UNITS: Readonly<Record<UnitSystem, RegionCode>> = Object.freeze({ us: "US", si: "GB" });
+
+/** The English name of a country, `Germany`; null for a code that no country has. */
+export function regionName(code: RegionCode): string | null {
+  return new Intl.DisplayNames(["en"], { type: "region", fallback: "none" }).of(code) ?? null;
+}
+
+/** "GB" for "UK": a code that stands for another is not the country's own. */
+function currentCode(code: RegionCode): RegionCode {
+  return Intl.getCanonicalLocales(`und-${code}`)[0]!.slice(-2);
+}
