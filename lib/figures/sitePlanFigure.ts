@@ -101,8 +101,9 @@ function subtitle(site: Site, room: RoomLeft | null): string {
   return [plainText(site.name, 60), "to scale, north up", ...hatched].join(" · ");
 }
 
-function shareText(share: number): string {
-  return share < 0.01 ? "less than 1 %" : `${Math.round(100 * share)} %`;
+/** A share of the lot: `9.6 %`, `42 %`. */
+export function shareText(share: number): string {
+  return share < 0.001 ? "less than 0.1 %" : `${(100 * share).toFixed(share < 0.0995 ? 1 : 0)} %`;
 }
 
 function strokeTrace({ name, parts, fill, pattern, line }: PlanStroke, unit: number): LineTrace {
@@ -140,7 +141,7 @@ function crossingStrokes(found: Siting, { scale }: PlanFrame): PlanStroke[] {
   const half = 7 / scale;
   return [{
     name: "crossing", line: { color: ink.text, width: 3 },
-    parts: spots.flatMap(([x, y]): PlanPoint[][] => [[[x - half, y - half], [x + half, y + half]], [[x - half, y + half], [x + half, y - half]]]),
+    parts: spots.flatMap(([x, y]) => [half, -half].map((rise): PlanPoint[] => [[x - half, y - rise], [x + half, y + rise]])),
   }];
 }
 

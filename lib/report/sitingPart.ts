@@ -2,7 +2,7 @@ import { areaText, lengthText, levelText, type UnitSystem } from "../units/forma
 import { distanceText } from "../figures/distanceText.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
-import { sitePlanFigure } from "../figures/sitePlanFigure.ts";
+import { shareText, sitePlanFigure } from "../figures/sitePlanFigure.ts";
 import { crossingsOf, shownCrossing, sitingAnswer } from "../figures/sitingAnswer.ts";
 import { featureName } from "../site/featureName.ts";
 import { chainageWords } from "../site/holeDistances.ts";
@@ -18,8 +18,9 @@ import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
 
 /**
- * What stands around the works: what the holes cross, the plan, every distance from every hole, what soaks beside what others ask for with who says so, what is left of the lot, and
- * the cautions that this site calls for. Null where the file says nothing of its surroundings.
+ * What stands around the works: what the holes cross, the plan, every distance from every hole, what soaks beside what others ask
+ * for with who says so, what is left of the lot, and the cautions that this site calls for. Null where the file says
+ * nothing of its surroundings.
  */
 export function sitingPart(site: Site): PagePart | null {
   if (site.surroundings === null) return null;
@@ -110,7 +111,7 @@ function nearerSentence({ setbacks }: Siting): string {
 
 function roomHead({ area, share }: RoomLeft, units: UnitSystem): string {
   if (area === 0) return "No place is left on the lot for such a pit, lying as drawn";
-  return `${areaText(area, units)} of the lot are left for such a pit, ${(100 * share).toFixed(share < 0.1 ? 1 : 0)} % of it`;
+  return `${areaText(area, units)} of the lot are left for such a pit, ${shareText(share)} of it`;
 }
 
 function roomSentence({ length, width, step, largest }: RoomLeft, units: UnitSystem): string {
@@ -173,9 +174,10 @@ function marginCell(margin: number, units: UnitSystem): string {
 
 /** Where the figures are from; and what was not looked at, so that its absence is not taken for an answer. */
 function leftOut({ rules, rows, setbacks, unmeasured }: Siting): Markup {
-  const sources = [...new Set(rules.map(({ says, source, status }) => `${says}: ${source} (${status})`))];
+  const sources = [...new Set(rules.map(({ says, source, status }) => `${says}: ${source}${status === "read" ? "" : ` (${status})`}`))];
   const features = [...new Set(rows.map(({ feature }) => feature))];
-  const free = features.filter((feature) => !setbacks.some((row) => row.feature === feature)).map((feature) => plainText(featureName(feature)));
+  const asked = new Set(setbacks.map(({ feature }) => feature));
+  const free = features.filter((feature) => !asked.has(feature)).map((feature) => plainText(featureName(feature)));
   const missing = [...new Set(unmeasured.map(({ name, says }) => `${name} (${says})`))];
   return html`${sources.length === 0 ? null : html`<p class="about">Figures from: <bdi>${plainText(sources.join("; "))}</bdi>.</p>`}
 ${free.length === 0 ? null : html`<p>No rule asked speaks of <bdi>${keptTogether(free.join(", "))}</bdi>.</p>`}

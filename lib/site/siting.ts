@@ -86,9 +86,11 @@ export function siting(site: Site, options: SitingOptions = {}): Siting {
     const at = (kind: SitingRow["kind"]): number | null => rows.find((row) => row.feature === feature && row.kind === kind)?.distance ?? null;
     const [pit, trench] = [at("pit")!, at("trench")];
     return rules
-      .flatMap((rule, i): SetbackRow[] => (speaksOf(rule, feature)
-        ? [{ rule, asked: asked[i]!, feature, pit, pitMargin: pit - asked[i]!, trench, trenchMargin: trench === null ? null : trench - asked[i]! }]
-        : []))
+      .flatMap((rule, i): SetbackRow[] => {
+        if (!speaksOf(rule, feature)) return [];
+        const far = asked[i]!;
+        return [{ rule, asked: far, feature, pit, pitMargin: pit - far, trench, trenchMargin: trench === null ? null : trench - far }];
+      })
       .sort((a, b) => b.asked - a.asked);
   });
   const depths = depthRows(site, rules, asked);

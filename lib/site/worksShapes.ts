@@ -55,7 +55,8 @@ export function worksShapes(site: Site): WorksShapes | null {
     return turnedRectangle(works.boxes[i]!, length + 2 * room, width + 2 * room, turnedDegrees);
   };
   const boxes = settlingBoxes.slice(0, works.boxes.length).map((_, i) => boxAt(i, 0));
-  const trench = works.trench === null || overflowTrench === null ? null : { line: lineOf(works.trench), halfWidth: overflowTrench.width / 2 };
+  const trench = works.trench === null || overflowTrench === null ? null
+    : { line: lineOf(works.trench), halfWidth: overflowTrench.width / 2 };
   const outlet = emitter === null ? null : works.emitter ?? trench?.line.points.at(-1) ?? null;
   const holes: PlacedHole[] = [];
   const unplaced: string[] = [];

@@ -98,10 +98,10 @@ function overlap(a: SpotBox, b: SpotBox): boolean {
 describe("the answer of a plan", () => {
   test("is the nearest critical distance, in its title with the site and what is hatched", () => {
     const figure = figureOf(copperbeech, 960);
-    expect(figure.answer).toBe("The pit lies 15.2 ft from the boundary, 1.2 ft nearer than Buckinghamshire asks (5 m).");
+    expect(figure.answer).toBe("The overflow trench lies 4.3 ft from the boundary, 5.7 ft nearer than Minnesota asks (10 ft).");
     const title = figure.layout.title!.text.replace(/<br>/g, " ").replace(/\u00a0/g, " ");
     expect(title).toContain(`<b>${figure.answer}</b>`);
-    expect(title).toMatch(/Copperbeech Lane, back lawn · to scale, north up · hatched: where such a pit keeps every distance asked, \d+ % of the lot/);
+    expect(title).toMatch(/Copperbeech Lane, back lawn · to scale, north up · hatched: where such a pit keeps every distance asked, [\d.]+ % of the lot/);
     expect(sitePlanFigure(copperbeech, { title: false, ...found.get(copperbeech) })!.layout.title).toBeUndefined();
     expect(figure.description).toContain("What others ask for; your local code and a licensed practitioner decide.");
   });
@@ -109,9 +109,9 @@ describe("the answer of a plan", () => {
   test("says where nothing is nearer than asked, and where no rule speaks", () => {
     const rules = [{ name: "septic", from: "septic", distance: "35 ft", says: "Minnesota", source: "", status: "read" }] as const;
     expect(sitePlanFigure(copperbeech, { siting: siting(copperbeech, { rules }), room: null })!.answer)
-      .toBe("The pit is nowhere nearer than asked: the tightest is 37.2 ft to the septic field, 2.2 ft farther than Minnesota asks (35 ft).");
+      .toBe("Pit and trench are nowhere nearer than asked: the tightest is 37.2 ft from the pit to the septic field, 2.2 ft farther than Minnesota asks (35 ft).");
     expect(sitePlanFigure(copperbeech, { siting: siting(copperbeech, { rules: [] }), room: null })!.answer)
-      .toBe("The pit lies 5.2 ft from the buried service “gas”, the nearest thing given; no rule asked speaks of it.");
+      .toBe("The nearest thing given is the boundary, 4.3 ft from the overflow trench; no rule asked speaks of it.");
   });
 
   test("says where the pit lies on a thing or beyond the lot, and weighs by the share of what is asked", () => {
@@ -119,18 +119,42 @@ describe("the answer of a plan", () => {
       const site = readSite(changed(demo("copperbeech-lane"), "surroundings.works.pit.at", [east, north]));
       return sitePlanFigure(site, { room: null })!.answer;
     };
-    expect(answerAt("60 ft", "40 ft")).toBe("The pit lies on the building “house”; Buckinghamshire asks to keep 5 m from it.");
-    expect(answerAt("100 ft", "90 ft")).toBe("The pit lies across or beyond the boundary; Buckinghamshire asks to keep 5 m from it.");
-    // 12 ft of 16.4 ft to the boundary are a smaller share than 29 ft of 35 ft to the septic field, though 4.4 ft are less than 6 ft.
-    expect(answerAt("69.6 ft", "129 ft")).toBe("The pit lies 12 ft from the boundary, 4.4 ft nearer than Buckinghamshire asks (5 m).");
+    expect(answerAt("60 ft", "40 ft")).toBe("The pipe from the settling box lies on the building “house”, 19.2 ft to 27.9 ft from its upper end; "
+      + "the pipe to the trench lies on the building “house”, 0 ft to 8.19 ft from its upper end. The pit lies on the building “house”; Minnesota asks to keep 10 ft from it.");
+    expect(answerAt("100 ft", "90 ft")).toBe("The buried service “gas” crosses the pipe from the settling box 15.1 ft from its upper end; "
+      + "the buried service “gas” crosses the pipe to the trench 3.26 ft from its upper end. The pit lies across or beyond the boundary; Minnesota asks to keep 10 ft from it.");
+    // 4.3 ft of 10 ft from the trench to the boundary are a smaller share than 29 ft of 35 ft from the pit to the septic field.
+    expect(answerAt("69.6 ft", "129 ft")).toBe("The overflow trench lies 4.3 ft from the boundary, 5.7 ft nearer than Minnesota asks (10 ft).");
   });
 
   test("is drawn with what is asked where it is more, and lists what has no place", () => {
     expect(words(figureOf(copperbeech, 1080))).toEqual(expect.arrayContaining([
-      "15.2 ft &lt; 16.4 ft", "22.2 ft", "37.2 ft", "5.2 ft", "house", "septic field", "boundary", "Copperbeech Lane", "copper beech", "buried: gas",
-      "low point", "pit", "settling box", "trench", "emitter", "N", "0", "20 ft", "Not drawn, given by distance: the well “neighbour's well” 130 ft.",
+      "4.3 ft &lt; 10 ft", "10.3 ft", "37.2 ft", "5.2 ft", "house", "septic field", "boundary", "Copperbeech Lane", "copper beech", "buried: gas",
+      "low point", "pit", "settling box", "trench", "emitter", "N", "0", "20 ft", "Not drawn, given by distance: the well “neighbour's well” 130 ft from the pit.",
     ]));
   });
+});
+
+test("what a hole crosses is said first, marked with a cross, and the pipes run from the box by the pit to the trench", () => {
+  const site = readSite(fixture("tannery-box"));
+  const figure = sitePlanFigure(site, { width: 670, room: null })!;
+  expect(figure.answer).toBe("The buried service “gas main” crosses the hole for the settling box. "
+    + "The overflow trench lies 6.7 ft from the slope “bank”, 193.3 ft nearer than Minnesota asks (200 ft).");
+  const [cross, ...others] = traces(figure, "crossing");
+  expect(others).toEqual([]);
+  // The main runs along x = 36 ft through the box's hole, 5.5 ft square about (36, 50).
+  expect(cross!.x.filter((x) => x !== null).reduce((sum, x, _, all) => sum + x / all.length, 0)).toBeCloseTo(36, 0);
+  const pipes = traces(figure, "pipe").map(({ x, y }) => x.map((each, i) => [each, y[i]!] as const));
+  expect(pipes).toHaveLength(2);
+  const [[start], [, end]] = pipes as [(readonly [number, number])[], (readonly [number, number])[]];
+  expect(Math.hypot(start![0] - 36, start![1] - 50)).toBeLessThan(2.5);
+  expect(end).toEqual([72, 66]);
+  expect(traces(figure, "hole")).toHaveLength(1);
+});
+
+test("holes that the plan does not place are named under it", () => {
+  const site = readSite(changed(fixture("tannery-box"), "surroundings.works.boxes", []));
+  expect(words(sitePlanFigure(site, { width: 1080, room: null })!)).toContain("Not on the plan: the hole for the settling box, the pipe from the settling box.");
 });
 
 test("a site without a plan has no picture of one", () => {

@@ -1,7 +1,10 @@
 import { describe, expect, test } from "vitest";
 import { cautionList } from "../../lib/report/cautionList.ts";
 import { cautions } from "../../lib/report/cautions.ts";
-import { sitingPart } from "../../lib/report/sitingPart.ts";
+import { report } from "../../lib/report/report.ts";
+import { crossingNotice, sitingPart } from "../../lib/report/sitingPart.ts";
+import { designStorm } from "../../lib/rain/designStorm.ts";
+import { simulate } from "../../lib/simulate/simulate.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { siting } from "../../lib/site/siting.ts";
 import { changed, demo, fixture } from "../site/siteFiles.ts";
@@ -19,16 +22,19 @@ describe("a report's part on what stands around", () => {
 
   test("has the answer, who decides, every distance with who asks and whether that was read, and no verdict", () => {
     for (const words of [
-      "The pit lies 15.2 ft from the boundary, 1.2 ft nearer than Buckinghamshire asks (5 m).",
+      "The overflow trench lies 4.3 ft from the boundary, 5.7 ft nearer than Minnesota asks (10 ft).",
       "What others ask for; your local code and a licensed practitioner decide.",
-      "Nearer than some of them ask: the pit to the boundary; the trench to the boundary, the road “Copperbeech Lane”.",
-      "Boundary: 15.2 ft from the pit, 4.3 ft from the trench Buckinghamshire boundary 5 m 1.2 ft nearer 12.2 ft nearer read",
+      "Nearer than some of them ask: the trench to the boundary.",
+      "from the edge of settling box pipe from the settling box pit pipe to the trench overflow trench Boundary 19.8 ft 21.5 ft 15.2 ft 21.5 ft 4.3 ft",
+      "Well “neighbour's well” not measured not measured 130 ft not measured not measured",
+      "as it is written in feet, published rules of the United States are asked.",
+      "Boundary: 15.2 ft from the pit, 4.3 ft from the trench Minnesota property line (recommended) 10 ft 5.2 ft farther 5.7 ft nearer read",
       "Minnesota building (recommended) 10 ft 12.2 ft farther 23.7 ft farther read",
       "Minnesota sensitive well, if the well is a sensitive one 100 ft 30 ft farther read",
       "Groundwater at its highest, 84.00 ft: 8.1 ft below the pit's floor",
-      "New Jersey base to seasonal high water table 2 ft 6.1 ft farther from memory",
-      "Minnesota: Minnesota Stormwater Manual, summary of setback distances, read 2026 (read)",
-      "Not looked at, for the file gives nothing to measure to: base to bedrock (required) (Minnesota); retaining wall (Buckinghamshire)",
+      "New Jersey base to seasonal high water table 2 ft 6.1 ft farther read",
+      "index.php?title=Summary_of_horizontal_and_vertical_setback_distances, read 28 November 2026",
+      "Not looked at, for the file gives nothing to measure to: base to bedrock (required) (Minnesota); slope of 20 % or more",
       "of the lot are left for such a pit",
     ]) expect(text).toContain(words);
     expect(text).not.toMatch(/\b(pass(es|ed)?|fails?|compl(y|ies|iant|iance))\b/i);
@@ -44,6 +50,26 @@ describe("a report's part on what stands around", () => {
     expect(distances.pictures).toEqual([]);
     expect(textOf(distances.section.markup)).toContain("Well: 60 ft from the pit");
     expect(sitingPart(readSite(fixture("fernhollow")))).toBeNull();
+  });
+
+  test("says what the holes cross before all else, and on the head of a page", () => {
+    const site = readSite(fixture("tannery-box"));
+    const crossing = "The buried service “gas main” crosses the hole for the settling box. Nobody digs there before it is marked and exposed by hand.";
+    expect(textOf(sitingPart(site)!.section.markup).indexOf(crossing)).toBeLessThan(400);
+    expect(textOf(crossingNotice(site)!.markup).trim()).toBe(crossing);
+    expect(crossingNotice(copperbeech)).toBeNull();
+    expect(crossingNotice(readSite(fixture("fernhollow")))).toBeNull();
+    const page = report([{ name: "2-year day", run: simulate(site, designStorm({ pattern: "nrcs-ii", depth: "1 in" })) }], { plotly: "" });
+    expect(textOf(page.slice(page.indexOf("<body"))).indexOf(crossing)).toBeLessThan(300);
+  });
+
+  test("names what the plan does not place, on the part and in the caution of buried lines", () => {
+    const site = readSite(changed(fixture("tannery-box"), "surroundings.works.boxes", []));
+    const [text, found] = [textOf(sitingPart(site)!.section.markup), siting(site)];
+    expect(text).toContain("Not on the plan, so that nothing is measured from them: the hole for the settling box and the pipe from the settling box.");
+    expect(cautionList(site, found).find(({ about }) => about === "Buried lines")!.because)
+      .toBe("Known: the buried service “gas main” 13.2 ft from the pit. There may be others. Not on the plan and not measured from: the hole for the settling box, the pipe from the settling box.");
+    expect(text).not.toContain("What the holes cross");
   });
 
   test("shows hostile names as text", () => {
@@ -69,7 +95,7 @@ describe("the cautions of a site", () => {
       "Spoil": "What comes out of a pit of 13.5 ft by 8 ft lies beside it until it is carted off.",
       "Slopes": null,
       "Contaminated or made ground": null,
-      "Wells, septic fields and foundations": "Given: the building “house” 22.2 ft from the pit, the septic field 37.2 ft from the pit, the well “neighbour's well” 130 ft from the pit.",
+      "Wells, septic fields and foundations": "Given: the building “house” 10.3 ft from the hole for the settling box, the septic field 37.2 ft from the pit, the well “neighbour's well” 130 ft from the pit.",
       "The soil": "No test is given for any layer.",
       "Who decides": "It holds wherever one digs.",
     });
@@ -77,9 +103,9 @@ describe("the cautions of a site", () => {
 
   test("speak of walls, slopes, made ground and low slabs where they are given", () => {
     const linden = reasons(changed(demo("linden-row"), "surroundings.groundSlope", 0.12));
-    expect(linden["Slopes"]).toBe("The ground falls 12 % at the works. Given: the retaining wall 4 m from the pit. Water behind a wall or in a slope pushes.");
-    expect(linden["Contaminated or made ground"]).toBe("Given: the made ground “filled pond” 13.46 m from the pit.");
-    expect(linden["Wells, septic fields and foundations"]).toMatch(/^Given: the building “house” 5\.48 m from the pit\. The slab of the building “house” at 61\.000 m lies 1\.63 m lower/);
+    expect(linden["Slopes"]).toBe("The ground falls 12 % at the works. Given: the retaining wall 3.87 m from the hole for the settling box. Water behind a wall or in a slope pushes.");
+    expect(linden["Contaminated or made ground"]).toBe("Given: the made ground “filled pond” 7.79 m from the hole for the settling box.");
+    expect(linden["Wells, septic fields and foundations"]).toMatch(/^Given: the building “house” 0\.16 m from the hole for the settling box\. The slab of the building “house” at 61\.000 m lies 1\.63 m lower/);
   });
 
   test("say that no buried line given is no sign, that a pit is wet, and which layers were tested", () => {

@@ -160,7 +160,8 @@ describe("on random plans the distances", () => {
   // Places a hand apart, so that a walk of centimetres tells two crossings from one.
   const coordinate = fc.integer({ min: -300, max: 300 }).map((tenths) => tenths / 10);
   const place: fc.Arbitrary<PlanPoint> = fc.tuple(coordinate, coordinate);
-  const area = fc.tuple(place, fc.double({ min: 1, max: 9, noNaN: true }), fc.integer({ min: 3, max: 6 })).map(([[x, y], radius, corners]) =>
+  const sizes = fc.tuple(place, fc.double({ min: 1, max: 9, noNaN: true }), fc.integer({ min: 3, max: 6 }));
+  const area = sizes.map(([[x, y], radius, corners]) =>
     Array.from({ length: corners }, (_, i): PlanPoint => {
       const angle = (2 * Math.PI * i) / corners;
       return [x + radius * Math.cos(angle), y + radius * Math.sin(angle)];
@@ -172,7 +173,10 @@ describe("on random plans the distances", () => {
     area.map((points) => ({ kind: "building" as const, points, closed: true })),
     area.map((points) => ({ kind: "boundary" as const, points: points.map(([x, y]): PlanPoint => [3 * x, 3 * y]), closed: true })),
   );
-  const plans = fc.record({ pit: place, turnedDegrees: fc.integer({ min: -180, max: 180 }), box: place, trench: fc.array(place, { minLength: 2, maxLength: 4 }), shape: shapes });
+  const plans = fc.record({
+    pit: place, turnedDegrees: fc.integer({ min: -180, max: 180 }), box: place,
+    trench: fc.array(place, { minLength: 2, maxLength: 4 }), shape: shapes,
+  });
   type Plan = typeof plans extends fc.Arbitrary<infer T> ? T : never;
 
   const siteOf = ({ pit, turnedDegrees, box, trench, shape: { kind, points, closed } }: Plan): Site => {
@@ -183,7 +187,9 @@ describe("on random plans the distances", () => {
     } });
   };
   /** To a rectangle about a middle, 0 in it: its own coordinates, clamped. */
-  const toRectangle = ([x, y]: PlanPoint, [mx, my]: PlanPoint, [length, width]: readonly [number, number], turned: number): { distance: number; at: PlanPoint } => {
+  const toRectangle = (
+    [x, y]: PlanPoint, [mx, my]: PlanPoint, [length, width]: readonly [number, number], turned: number,
+  ): { distance: number; at: PlanPoint } => {
     const [c, s] = [Math.cos((turned * Math.PI) / 180), Math.sin((turned * Math.PI) / 180)];
     const [u, v] = [(x - mx) * c + (y - my) * s, (y - my) * c - (x - mx) * s];
     const [cu, cv] = [Math.max(-length / 2, Math.min(length / 2, u)), Math.max(-width / 2, Math.min(width / 2, v))];
@@ -274,10 +280,12 @@ describe("on random plans the distances", () => {
         const length = Math.hypot(bx - ax, by - ay);
         const count = Math.ceil(length / walk);
         for (let k = 0; k < count; k++) {
-          const [p, q] = [k / count, (k + 1) / count].map((share): PlanPoint => [ax + share * (bx - ax), ay + share * (by - ay)]) as [PlanPoint, PlanPoint];
+          const at = (share: number): PlanPoint => [ax + share * (bx - ax), ay + share * (by - ay)];
+          const [p, q] = [at(k / count), at((k + 1) / count)];
           for (let j = 1; j < plan.shape.points.length; j++) {
             const [c, d] = [plan.shape.points[j - 1]!, plan.shape.points[j]!];
-            const side = (r: PlanPoint, s: PlanPoint, t: PlanPoint): number => (s[0] - r[0]) * (t[1] - r[1]) - (s[1] - r[1]) * (t[0] - r[0]);
+            const side = (r: PlanPoint, s: PlanPoint, t: PlanPoint): number =>
+              (s[0] - r[0]) * (t[1] - r[1]) - (s[1] - r[1]) * (t[0] - r[0]);
             if (side(c, d, p) * side(c, d, q) < 0 && side(p, q, c) * side(p, q, d) < 0) crossed.push(before + ((k + 0.5) / count) * length);
           }
         }

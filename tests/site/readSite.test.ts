@@ -20,6 +20,7 @@ describe("a site", () => {
       name: "Orchard depot yard",
       about: "",
       units: "si",
+      region: null,
       catchments: [{
         name: "shed roof", area: 210, timeOfConcentration: 420, drainsTo: "settlingBox", initialLoss: 0,
         loss: { kind: "runoffCoefficient", runoffCoefficient: 0.9 },

@@ -284,7 +284,7 @@ describe("a site file with several wrong things", () => {
       "soil.layers[1].conductivity": undefined,
       extra: {},
     }))).toEqual([
-      "extra: expected one of the keys $schema, name, about, catchments, settlingBox, chamberBank, overflowTrench, emitter, lowSpot, soil, " +
+      "extra: expected one of the keys $schema, name, about, region, catchments, settlingBox, chamberBank, overflowTrench, emitter, lowSpot, soil, " +
         "groundwater, storms, watchLevels, surveyError, surroundings, materials, upkeep, studies, got an unknown key",
       `settlingBox.outlet.invert: expected ${length}, got "48.2", without a unit`,
       "chamberBank.stone.porosity: expected a number from 0.001 to 1, got 1.2",
@@ -320,7 +320,7 @@ describe("what is no site file at all", () => {
 
   test("a key that would change what an object is stands in the error like any other", () => {
     const text = JSON.stringify(fixture("every-key")).replace('"about"', '"__proto__":{"name":"x"},"about"').replace('"file"', '"__proto__":[],"file"');
-    const known = "$schema, name, about, catchments, settlingBox, chamberBank, overflowTrench, emitter, lowSpot, soil, groundwater, storms, watchLevels, "
+    const known = "$schema, name, about, region, catchments, settlingBox, chamberBank, overflowTrench, emitter, lowSpot, soil, groundwater, storms, watchLevels, "
       + "surveyError, surroundings, materials, upkeep, studies";
     expect(problemsOf(text)).toEqual([
       `__proto__: expected one of the keys ${known}, got an unknown key`,

@@ -6,7 +6,8 @@ export type SiteJson = Record<string, unknown>;
 /**
  * A file of tests/site/fixtures. `orchard-depot` is the example of model.md section 6; `fernhollow*` are sites of its
  * reference runs, and `low-spot`, `cover`, `winter-table`, `mound`, `two-boxes`, `upper-bench` and `slope` those of its
- * runs with options; `every-key` and `tested-soil` are made up here.
+ * runs with options; `every-key`, `tested-soil` and `tannery-box` (a gas main through
+ * the hole of its box) are made up here.
  */
 export function fixture(name: string): SiteJson {
   return parsed(new URL(`./fixtures/${name}.json`, import.meta.url));
@@ -19,7 +20,7 @@ export function demo(name: string): SiteJson {
 
 export const fixtureNames: readonly string[] = [
   "orchard-depot", "fernhollow", "fernhollow-low-point", "low-spot", "cover", "winter-table", "mound", "two-boxes", "upper-bench", "slope",
-  "every-key", "tested-soil",
+  "every-key", "tested-soil", "tannery-box",
 ];
 
 export const demoNames: readonly string[] = ["copperbeech-lane", "linden-row", "sedge-hollow"];

@@ -11,7 +11,7 @@ import { shapeDistance } from "../../lib/site/shapeDistance.ts";
 import type { Site } from "../../lib/site/site.ts";
 import type { SiteError } from "../../lib/site/siteError.ts";
 import { siteSchema } from "../../lib/site/siteSchema.ts";
-import { siting } from "../../lib/site/siting.ts";
+import { siteRules, siting, type Siting, type SitingOptions } from "../../lib/site/siting.ts";
 import { turnedRectangle } from "../../lib/site/turnedRectangle.ts";
 import { expectAllClose, expectClose } from "../closeTo.ts";
 import { isValid } from "./schemaCheck.ts";
@@ -119,45 +119,125 @@ describe("a ring of points", () => {
 });
 
 describe("the published rules", () => {
-  // Copied from the project's list of check values, section 14 (rules in public manuals); its words READ and MEM are "read" and
-  // "from memory" here.
-  const published: [who: string, from: SetbackRule["from"], distance: string, status: SetbackRule["status"]][] = [
-    ["Minnesota", "groundwater", "3 ft", "read"],
-    ["Buckinghamshire", "groundwater", "1 m", "read"],
-    ["Windsor & Maidenhead", "groundwater", "1 m", "read"],
-    ["Ontario guidance", "groundwater", "0.9 m", "read"],
-    ["New Jersey", "groundwater", "2 ft", "from memory"],
-    ["Minnesota", "bedrock", "3 ft", "read"],
-    ["Minnesota", "building", "10 ft", "read"],
-    ["Buckinghamshire", "building", "5 m", "read"],
-    ["Copeland", "building", "5 m", "read"],
-    ["Windsor & Maidenhead", "building", "5 m", "read"],
-    ["Ontario guidance", "building", "4 m", "read"],
-    ["Buckinghamshire", "wall", "5 m", "read"],
-    ["Buckinghamshire", "road", "5 m", "read"],
-    ["Copeland", "road", "5 m", "read"],
-    ["Buckinghamshire", "boundary", "5 m", "read"],
-    ["Copeland", "boundary", "2.5 m", "read"],
-    ["Minnesota", "well", "50 ft", "read"],
-    ["Minnesota", "well", "100 ft", "read"],
-    ["Minnesota", "septic", "35 ft", "read"],
-    ["Minnesota", "slope", "200 ft", "read"],
-    ["Minnesota", "karst", "1000 ft", "read"],
-    ["Minnesota", "karst", "100 ft", "read"],
-    ["Buckinghamshire", "soakaway", "10 m", "read"],
+  // Who, what of, how far and whether it was read, by country. The councils' and the septic row are copied from the project's list of check
+  // values (rules in public manuals, read in November 2026). Read on 28 November 2026 in a public library of stored pages: Minnesota
+  // Stormwater Manual, "Summary of horizontal and vertical setback distances" (saturated soil 3, bedrock 3, public supply well 100 for
+  // sensitive wells and 50 for others, building/structure/property line 10 recommended, active karst 100 down-gradient) and "Design
+  // criteria for Infiltration basin" (200 feet from down-gradient slopes greater than 20 percent); New Jersey manual, chapter 9.3
+  // (2 feet); the Ontario guide's "Site considerations" (1 m to high water or bedrock, 4 m to a building foundation).
+  const published: [country: string, who: string, from: SetbackRule["from"], distance: string, status: SetbackRule["status"]][] = [
+    ["US", "Minnesota", "groundwater", "3 ft", "read"],
+    ["US", "New Jersey", "groundwater", "2 ft", "read"],
+    ["US", "Minnesota", "bedrock", "3 ft", "read"],
+    ["US", "Minnesota", "building", "10 ft", "read"],
+    ["US", "Minnesota", "boundary", "10 ft", "read"],
+    ["US", "Minnesota", "well", "50 ft", "read"],
+    ["US", "Minnesota", "well", "100 ft", "read"],
+    ["US", "Minnesota", "septic", "35 ft", "read"],
+    ["US", "Minnesota", "slope", "200 ft", "read"],
+    ["US", "Minnesota", "karst", "1000 ft", "read"],
+    ["US", "Minnesota", "karst", "100 ft", "read"],
+    ["GB", "Buckinghamshire", "groundwater", "1 m", "read"],
+    ["GB", "Windsor & Maidenhead", "groundwater", "1 m", "read"],
+    ["GB", "England", "building", "5 m", "from memory"],
+    ["GB", "Buckinghamshire", "building", "5 m", "read"],
+    ["GB", "Copeland", "building", "5 m", "read"],
+    ["GB", "Windsor & Maidenhead", "building", "5 m", "read"],
+    ["GB", "Buckinghamshire", "wall", "5 m", "read"],
+    ["GB", "England", "road", "5 m", "from memory"],
+    ["GB", "Buckinghamshire", "road", "5 m", "read"],
+    ["GB", "Copeland", "road", "5 m", "read"],
+    ["GB", "Buckinghamshire", "boundary", "5 m", "read"],
+    ["GB", "Copeland", "boundary", "2.5 m", "read"],
+    ["GB", "Buckinghamshire", "soakaway", "10 m", "read"],
+    ["CA", "Ontario guidance", "groundwater", "1 m", "read"],
+    ["CA", "Ontario guidance", "bedrock", "1 m", "read"],
+    ["CA", "Ontario guidance", "building", "4 m", "read"],
   ];
 
-  test("are those of the list, with their status", () => {
-    expect(setbackRules.map(({ says, from, distance, status }) => [says, from, distance, status])).toEqual(published);
+  test("are those of the list, with their country and status", () => {
+    expect(setbackRules.map(({ region, says, from, distance, status }) => [region, says, from, distance, status])).toEqual(published);
   });
 
-  test("say where they are from and under which condition, and cannot be changed in place", () => {
-    expect(setbackRules.every(({ source }) => source.length > 10)).toBe(true);
+  test("have the property line of the state manual", () => {
+    expect(setbackRules.find(({ from, region }) => from === "boundary" && region === "US")).toEqual({
+      name: "property line (recommended)", from: "boundary", distance: "10 ft", says: "Minnesota", region: "US", status: "read",
+      source: "Minnesota Stormwater Manual, Summary of horizontal and vertical setback distances, "
+        + "https://stormwater.pca.state.mn.us/index.php?title=Summary_of_horizontal_and_vertical_setback_distances, read 28 November 2026",
+    });
+  });
+
+  test("name a document, and the day on which it was read or that it was not", () => {
+    for (const { source, status } of setbackRules) {
+      expect(source).toMatch(/https:\/\/|[Mm]anual|guidance on soakaways of the council/);
+      expect(source).toMatch(status === "read" ? /, read (by )?\d+ November 2026/ : /, not read$/);
+    }
+  });
+
+  test("say under which condition they speak, and cannot be changed in place", () => {
     expect(setbackRules.filter(({ only }) => only !== undefined).map(({ distance, only }) => [distance, only])).toEqual([
       ["100 ft", "if the well is a sensitive one"], ["1000 ft", "if the works lie up-gradient of it"], ["100 ft", "if the works lie down-gradient of it"],
     ]);
     expect(setbackRules.filter(({ steeperThan }) => steeperThan !== undefined).map(({ from, steeperThan }) => [from, steeperThan])).toEqual([["slope", 0.2]]);
     expect(setbackRules.every((rule) => Object.isFrozen(rule)) && Object.isFrozen(setbackRules)).toBe(true);
+  });
+});
+
+describe("the country whose rules a site is asked by", () => {
+  const asked = (file: SiteJson, options?: SitingOptions): [countries: unknown[], words: string] => {
+    const { rules, asking } = siting(readSite(file), options);
+    return [[...new Set(rules.map(({ region }) => region ?? "own"))], asking];
+  };
+  const feet = fixture("tannery-box");
+  const metres = changed(demo("linden-row"), "surroundings.rules", undefined);
+
+  test("is that of the file's units, and the page says so", () => {
+    expect(asked(feet)).toEqual([["US"],
+      "The file names no region; as it is written in feet, published rules of the United States are asked. Another country is put into the file as \"region\"."]);
+    expect(asked(metres)).toEqual([["GB"],
+      "The file names no region; as it is written in metres, published rules of the United Kingdom are asked. Another country is put into the file as \"region\"."]);
+  });
+
+  test("is that of the file where it names one, whatever its units", () => {
+    expect(asked(changed(feet, "region", "CA"))).toEqual([["CA"], "The file puts the site in Canada: published rules of that country are asked."]);
+    expect(asked(changed(metres, "region", "US"))).toEqual([["US"], "The file puts the site in the United States: published rules of that country are asked."]);
+    expect(asked(changed(metres, "region", "DE"))).toEqual([[],
+      "The file puts the site in Germany: published rules of that country are asked. No published rules of Germany are held here."]);
+    expect(readSite(changed(feet, "region", "CA")).region).toBe("CA");
+    expect(readSite(feet).region).toBeNull();
+  });
+
+  test("is another only where the file or the call asks for it", () => {
+    const others = "As asked for, published rules of these countries: United States, Canada.";
+    expect(asked(changed(feet, "surroundings.publishedRules", ["US", "CA"]))).toEqual([["US", "CA"], others]);
+    expect(asked(feet, { regions: ["US", "CA"] })).toEqual([["US", "CA"], others]);
+    expect(asked(feet, { regions: ["FR"] })).toEqual([[], "As asked for, published rules of these countries: France. No published rules of France are held here."]);
+    expect(asked(changed(feet, "surroundings.publishedRules", false))).toEqual([[], "Published rules are set aside."]);
+    expect(asked(feet, { rules: [] })[1]).toBe("Rules of the call's own are asked.");
+    const own = { from: "tree", distance: "4 m", says: "the gardener" };
+    expect(asked(changed(feet, "surroundings.rules", [own]))).toEqual([["own", "US"],
+      `${asked(feet)[1]} The file's own rules are asked first.`]);
+    expect(siteRules(readSite(fixture("fernhollow"))).map(({ region }) => region)).toEqual(setbackRules.filter(({ region }) => region === "US").map(() => "US"));
+  });
+
+  test("is refused where it is no country's code of today", () => {
+    const problem = (path: string, value: unknown): string => {
+      try {
+        readSite(changed(feet, path, value));
+        return "";
+      } catch (error) {
+        return (error as SiteError).message.split("\n  ").slice(1).join("\n");
+      }
+    };
+    const code = 'expected a country\'s code of two capital letters such as "US" or "GB" (ISO 3166-1), got';
+    expect(problem("region", "us")).toBe(`region: ${code} "us"`);
+    expect(problem("region", "Minnesota")).toBe(`region: ${code} "Minnesota"`);
+    expect(problem("region", "QQ")).toBe(`region: ${code} "QQ"`);
+    expect(problem("region", 1)).toBe(`region: ${code} 1`);
+    expect(problem("region", "UK")).toBe('region: expected a country\'s code of today (did you mean "GB"?), got "UK"');
+    expect(problem("surroundings.publishedRules", ["GB", "UK"])).toBe('surroundings.publishedRules[1]: expected a country\'s code of today (did you mean "GB"?), got "UK"');
+    expect(problem("surroundings.publishedRules", "US")).toBe('surroundings.publishedRules: expected true, false or a list of countries such as ["US", "CA"], got "US"');
+    expect(problem("surroundings.publishedRules", [])).toBe("surroundings.publishedRules: expected a list [ … ] of one or more, got an empty list");
   });
 });
 
@@ -168,7 +248,7 @@ function around(surroundings: object, name = "fernhollow"): Site {
 }
 
 describe("siting on a plan", () => {
-  const rowsOf = (kind: string): unknown[] => siting(copperbeech).rows
+  const rowsOf = (kind: string): unknown[] => siting(copperbeech, { regions: ["US", "GB", "CA"] }).setbacks
     .filter(({ feature }) => feature.kind === kind)
     .map(({ rule, pit, trench }) => [rule.says, inFeet(pit), trench === null ? null : inFeet(trench)]);
   const inFeet = (length: number): number => Math.round((length / FOOT) * 1e6) / 1e6;
@@ -176,18 +256,18 @@ describe("siting on a plan", () => {
   test("finds the distances of the demo as measured by hand on its plan, in feet", () => {
     // The pit is 13 ft 6 in by 8 ft about (78, 88); its east side stands at 84.75, the boundary at 100; the trench runs along
     // x = 78 to y = 140, 18 in wide, the boundary at y = 145 and the road at 151. A line's end counts as its edge less half a width.
-    expect(rowsOf("boundary")).toEqual([["Buckinghamshire", 15.25, 4.25], ["Copeland", 15.25, 4.25]]);
+    expect(rowsOf("boundary")).toEqual([["Buckinghamshire", 15.25, 4.25], ["Minnesota", 15.25, 4.25], ["Copeland", 15.25, 4.25]]);
     // from (71.25, 84) to the house's corner at (68, 62), and from (78, 95) to that corner and (78, 52)
     const house = Math.round(Math.hypot(3.25, 22) * 1e6) / 1e6;
     const trench = Math.round((Math.hypot(10, 33) - 0.75) * 1e6) / 1e6;
-    expect(rowsOf("building")).toEqual(["Buckinghamshire", "Copeland", "Windsor & Maidenhead", "Ontario guidance", "Minnesota"].map((who) => [who, house, trench]));
+    expect(rowsOf("building")).toEqual(["England", "Buckinghamshire", "Copeland", "Windsor & Maidenhead", "Ontario guidance", "Minnesota"].map((who) => [who, house, trench]));
     expect(rowsOf("septic")).toEqual([["Minnesota", 37.25, 43.25]]);
     expect(rowsOf("well")).toEqual([["Minnesota", 130, null], ["Minnesota", 130, null]]);
     expect(rowsOf("tree")).toEqual([]);
   });
 
   test("has margins of found less asked, for the pit and for the trench", () => {
-    for (const { asked, pit, pitMargin, trench, trenchMargin } of siting(copperbeech).rows) {
+    for (const { asked, pit, pitMargin, trench, trenchMargin } of siting(copperbeech).setbacks) {
       expect(pitMargin).toBe(pit - asked);
       expect(trenchMargin).toBe(trench === null ? null : trench - asked);
     }
@@ -198,14 +278,14 @@ describe("siting on a plan", () => {
     expectAllClose(depths.map(({ rule, found }) => ({
       what: `${rule.says} ${rule.from}`, value: found, expected: (rule.from === "bedrock" ? 92.1 - 88 : 92.1 - 84) * FOOT,
     })), ROUND_OFF);
-    expect(depths.map(({ rule }) => rule.from)).toEqual(["groundwater", "groundwater", "groundwater", "groundwater", "groundwater", "bedrock"]);
+    expect(depths.map(({ rule }) => [rule.says, rule.from])).toEqual([["Minnesota", "groundwater"], ["New Jersey", "groundwater"], ["Minnesota", "bedrock"]]);
     expect(depths.every(({ found, asked, margin }) => margin === found - asked)).toBe(true);
   });
 
   test("says what it did not look at, and never judges", () => {
     const found = siting(copperbeech);
     expect(found.header).toBe("What others ask for; your local code and a licensed practitioner decide.");
-    expect([...new Set(found.unmeasured.map(({ from }) => from))]).toEqual(["bedrock", "wall", "slope", "karst", "soakaway"]);
+    expect([...new Set(found.unmeasured.map(({ from }) => from))]).toEqual(["bedrock", "slope", "karst"]);
     expect(JSON.stringify(found)).not.toMatch(/\b(pass(es|ed)?|fail(s|ed|ing)?|compl(y|ies|iant|iance)|allowed|legal)\b/i);
   });
 
@@ -213,54 +293,56 @@ describe("siting on a plan", () => {
     const own = { from: "tree", distance: "4 m", says: "the gardener" };
     const file = changed(demo("copperbeech-lane"), "surroundings.rules", [own]);
     const rule = { name: "tree", ...own, source: "not given", status: "given with the site" };
-    expect(siting(readSite(file)).rules).toEqual([rule, ...setbackRules]);
+    expect(siting(readSite(file)).rules).toEqual([rule, ...setbackRules.filter(({ region }) => region === "US")]);
     expect(siting(readSite(changed(file, "surroundings.publishedRules", false))).rules).toEqual([rule]);
     const called = siting(copperbeech, { rules: [{ ...setbackRules[0]!, from: "service", distance: "3 ft" }] });
-    expect(called.rows.map(({ feature, asked }) => [feature.name, asked])).toEqual([["gas", 0.9144]]);
+    expect(called.setbacks.map(({ feature, asked }) => [feature.name, asked])).toEqual([["gas", 0.9144]]);
     expect(() => siting(copperbeech, { rules: [{ ...setbackRules[0]!, distance: "3" }] })).toThrow(
       'A quantity cannot be read.\n  rules[0].distance: expected a length such as "2.5 ft", "18 in" or "0.75 m", got "3", without a unit');
   });
 
   test("takes a slope of unknown steepness for a steep one and says so, and leaves a gentle one aside", () => {
-    const slopes = around({ features: [
+    const slopes = around({ publishedRules: ["US"], features: [
       { kind: "slope", name: "bank", distance: "150 ft" }, { kind: "slope", distance: "30 ft", gradient: 0.1 }, { kind: "slope", distance: "99 ft", gradient: 0.2 },
     ] });
     const found = siting(slopes);
-    expect(found.rows.map(({ feature, rule }) => [feature.distance! / FOOT, rule.distance])).toEqual([[150, "200 ft"], [99, "200 ft"]]);
-    expect(found.notes).toContain("The steepness of the slope toe “bank” is not given: it is taken for one that every rule on slopes speaks of.");
+    expect(found.setbacks.map(({ feature, rule }) => [feature.distance! / FOOT, rule.distance])).toEqual([[150, "200 ft"], [99, "200 ft"]]);
+    expect(found.notes).toContain("The steepness of the slope “bank” is not given: it is taken for one that every rule on slopes speaks of.");
   });
 
   test("notes a pit outside its lot, a trench drawn too short, and a slab lower than the water stands", () => {
     const moved = changed(demo("linden-row"), "surroundings.works", { pit: { at: ["-5 m", "10 m"] }, trench: [["-5 m", "12 m"], ["-5 m", "20 m"]] });
     const found = siting(readSite(moved));
     expect(found.notes).toEqual([
-      "The pit lies outside the lot or across its boundary: its distance to the boundary is written as 0.",
-      "The trench lies outside the lot or across its boundary.",
-      "The trench is drawn 8 m long on the plan and given as 14 m.",
+      "Outside the lot or across its boundary, the distance to which is written as 0: the pit, the pipe to the trench and the overflow trench.",
+      "The pipe to the trench is given as 1.2 m long; straight on the plan it is 0.9 m. Where it does not run straight it can come up to 0.397 m nearer to things than measured.",
+      "The overflow trench is drawn 8 m long on the plan and given as 14 m.",
       "The slab of the building “house” at 61.000 m lies 1.63 m lower than water stands in the pit before it comes out at 62.634 m.",
     ]);
-    expect(found.rows.find(({ feature }) => feature.kind === "boundary")!.pit).toBe(0);
+    const pitRow = ({ rows }: Siting): number => rows.find(({ feature, from }) => feature.kind === "boundary" && from === "pit")!.distance;
+    expect(pitRow(found)).toBe(0);
     const across = readSite(changed(demo("linden-row"), "surroundings.works.pit.at", ["0.5 m", "10 m"]));
-    expect(siting(across).rows.find(({ feature }) => feature.kind === "boundary")!.pit).toBe(0);
+    expect(pitRow(siting(across))).toBe(0);
   });
 });
 
 describe("siting by distances alone", () => {
-  const site = around({ features: [{ kind: "well", name: "old well", distance: "60 ft" }, { kind: "building", distance: "3 m" }] });
+  const site = around({ publishedRules: ["US", "GB"], features: [{ kind: "well", name: "old well", distance: "60 ft" }, { kind: "building", distance: "3 m" }] });
 
   test("compares them as they are given", () => {
     const found = siting(site);
     expectAllClose([["Minnesota 50 ft", 10 * FOOT], ["Minnesota 100 ft", -40 * FOOT], ["Minnesota 10 ft", 3 - 10 * FOOT], ["Copeland 5 m", -2]].map(([what, expected]) => ({
-      what: String(what), value: found.rows.find(({ rule }) => `${rule.says} ${rule.distance}` === what)!.pitMargin, expected: Number(expected),
+      what: String(what), value: found.setbacks.find(({ rule }) => `${rule.says} ${rule.distance}` === what)!.pitMargin, expected: Number(expected),
     })), ROUND_OFF);
-    expect(found.rows.every(({ trench, trenchMargin }) => trench === null && trenchMargin === null)).toBe(true);
-    expect(found.distances.map(({ way }) => way)).toEqual([null, null]);
+    expect(found.setbacks.every(({ trench, trenchMargin }) => trench === null && trenchMargin === null)).toBe(true);
+    expect(found.rows.map(({ from, way, chainage }) => [from, way, chainage])).toEqual([["pit", null, []], ["pit", null, []]]);
+    expect([found.unplaced, found.measured]).toEqual([[], []]);
     expect(roomLeft(site)).toBeNull();
   });
 
   test("says where nothing is given that nothing was looked at", () => {
     const found = siting(readSite(fixture("fernhollow")));
-    expect([found.rows, found.distances]).toEqual([[], []]);
+    expect([found.rows, found.setbacks]).toEqual([[], []]);
     expect(found.notes).toEqual(["The file says nothing of what stands around the works: no distance was looked at."]);
   });
 });
@@ -324,7 +406,7 @@ describe("the room left on a lot", () => {
 
   test("leaves aside what is asked under a condition", () => {
     const well = { kind: "well", at: ["20 m", "2 m"] };
-    expect(roomLeft(plan([well]), { step: 1 })!.asked.find(({ feature }) => feature.kind === "well")!.distance).toBe(50 * FOOT);
+    expect(roomLeft(plan([well]), { step: 1, rules: setbackRules })!.asked.find(({ feature }) => feature.kind === "well")!.distance).toBe(50 * FOOT);
   });
 
   test("refuses a size that is none, and a raster too fine", () => {
