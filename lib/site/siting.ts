@@ -222,7 +222,7 @@ function lineLength(points: readonly (readonly [number, number])[]): number {
  * trench, for which the pit has to stand over that pipe's crest.
  */
 function highestInPit({ settlingBoxes, chamberBank, overflowTrench, emitter, lowSpot }: Site): number {
-  const behind = Math.min(overflowTrench === null ? Infinity : overflowTrench.ground, emitter?.opensAt ?? Infinity);
+  const behind = Math.min(overflowTrench?.lowestGround ?? Infinity, emitter?.opensAt ?? Infinity);
   return Math.min(
     chamberBank.ground, lowSpot?.grate?.level ?? Infinity, ...settlingBoxes.map(({ rim }) => rim),
     Math.max(overflowTrench?.inlet.crest ?? Infinity, behind),
