@@ -45,7 +45,7 @@ export function mostOf(sure: HowSure): Swing | null {
   return first !== undefined && swingWidth(first, comparedAnswer(sure)) > 0 ? first : null;
 }
 
-/** The doubts by how far they move the compared answer, the farthest first; one whose run was stopped tells nothing and is left out. */
+/** The doubts by how far they move the compared answer, the farthest first; one whose run was stopped is left out. */
 export function swingsInOrder(sure: HowSure): Swing[] {
   const answer = comparedAnswer(sure);
   return sure.swings.filter(({ low, high }) => low.stopped === 0 && high.stopped === 0).sort((a, b) => swingWidth(b, answer) - swingWidth(a, answer));

@@ -73,22 +73,36 @@ export function yearsAnswer({ cleaned, left, site }: Years, storm: number = 0): 
   const measure = drainMeasure(cleaned, storm);
   const last = cleaned.years.length - 1;
   const box = site.settlingBoxes.length > 1 ? "boxes" : "box";
-  const takes = (course: Course, year: number): string => {
-    const answer = course.years[year]!.answers[storm]!;
-    const time = answer[measure];
-    return time === null ? `more than ${lastingText(answer.until)}` : lastingText(time);
-  };
-  return `In year ${last} the pit takes ${takes(cleaned, last)} to drain ${WORDS[measure]} with the ${box} cleaned ${everyText(cleaned.cleanEvery!)}, `
-    + `${takes(left, last)} with nobody looking after it; new it takes ${takes(cleaned, 0)}.`;
+  const fate = (course: Course, year: number): string => fateWords(course.years[year]!.answers[storm]!, measure);
+  return `In year ${last} the pit ${fate(cleaned, last)} with the ${box} cleaned ${everyText(cleaned.cleanEvery!)}, `
+    + `${fate(left, last)} with nobody looking after ${box === "box" ? "it" : "them"}; new it ${fate(cleaned, 0)}.`;
 }
+
+/** What becomes of the pit's water: `drains empty in 44 h`, `never drains`. */
+function fateWords(answer: YearAnswer, measure: DrainMeasure): string {
+  const { [measure]: time, rest, never } = answer;
+  if (rest === null) return "takes in no water to speak of";
+  if (time === null) return never === "slow" ? "is still draining after ten years" : "never drains";
+  return `${measure === "half" ? "is half empty" : BACK[rest]} in ${lastingText(time)}`;
+}
+
+const BACK: Readonly<Record<NonNullable<YearAnswer["rest"]>, string>> = Object.freeze({
+  floor: "drains empty", groundwater: "is back at its groundwater", start: "is back where it stood",
+});
 
 type DrainMeasure = "empty" | "half";
 
-const WORDS: Readonly<Record<DrainMeasure, string>> = Object.freeze({ empty: "empty", half: "to half" });
+/** What the pit is timed to: empty, half of its most, or the groundwater that stands in it. */
+function timedTo({ years }: Course, storm: number, measure: DrainMeasure): string {
+  if (measure === "half") return "to half";
+  const { rest } = years[0]!.answers[storm]!;
+  return rest === "groundwater" ? "to its groundwater" : rest === "start" ? "to where it stood" : "empty";
+}
 
-/** Half empty where the pit does not empty even when new, as over a high water table. */
+/** Half empty where the pit does not empty even when new but comes down by half. */
 function drainMeasure({ years }: Course, storm: number): DrainMeasure {
-  return years[0]!.answers[storm]!.empty === null ? "half" : "empty";
+  const { half, empty } = years[0]!.answers[storm]!;
+  return empty === null && half !== null ? "half" : "empty";
 }
 
 interface Curve {
@@ -132,8 +146,8 @@ function yearRows(result: Years, storm: number): YearRow[] {
       words: `${heading}: ${curves.map(({ name, end }) => `${name} ${end}`).join(", ")} in the last year.`,
     };
   };
-  const drain = row(`time to drain ${WORDS[measure]}, ${days ? "days" : "h"}`, "pit", days ? 86_400 : 3600, (answer) => answer[measure],
-    (time) => (time === null ? "not in time" : lastingText(time)));
+  const drain = row(`time to drain ${timedTo(cleaned, storm, measure)}, ${days ? "days" : "h"}`, "pit", days ? 86_400 : 3600, (answer) => answer[measure],
+    (time) => (time === null ? "never" : lastingText(time)));
   const fires = row(`let out by the emitter, ${volume.label}`, "emitter", volume.size, ({ emitter }) => emitter, (each) => volumeText(each!, site.units));
   return [drain, ...(site.emitter === null ? [] : [fires]), fillingRow(result)];
 }

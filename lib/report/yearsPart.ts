@@ -1,8 +1,9 @@
-import { durationText, lengthText, levelText, volumeText, type UnitSystem } from "../units/format.ts";
+import { lengthText, levelText, volumeText, type UnitSystem } from "../units/format.ts";
 import { weightText } from "../units/weightText.ts";
 import { lastingText } from "../figures/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
+import { surfaceWords } from "../figures/surfaceWords.ts";
 import { yearsAnswer, yearsFigure } from "../figures/yearsFigure.ts";
 import type { ColdStorm, FrostPlace } from "../study/coldDays.ts";
 import { massOf } from "../study/solidsBook.ts";
@@ -18,7 +19,7 @@ import { pictureOf, placeOf } from "./placedPicture.ts";
  * far all of it may be off. The first storm of the result speaks for the rest.
  */
 export function yearsPart(result: Years): PagePart {
-  const { site, cleaned, left, calendar, assumed } = result;
+  const { site, calendar, assumed } = result;
   const { about } = site.upkeep ?? { about: "" };
   const picture = pictureOf("years", (options) => yearsFigure(result, options));
   const answer = plainText(yearsAnswer(result));
@@ -26,8 +27,8 @@ export function yearsPart(result: Years): PagePart {
 <h2 id="years-name"><span class="storm-name">The years</span> ${keptTogether(answer)}</h2>
 ${about === "" ? null : html`<p><bdi>${plainText(about)}</bdi></p>`}
 ${calendarList(calendar)}
-${placeOf(picture, "The same storm on the works of each year: solid with the boxes cleaned, dashed with nobody looking after them.")}
-${yearTable(cleaned, left, site.units)}
+${placeOf(picture, "The same storm on the works of each year: solid where they are cleaned, dashed with nobody looking after them.")}
+${yearTable(result)}
 ${coldTables(result)}
 <h3>How far this may be off</h3>
 <ul class="notes">${doubts(result).map((words) => html`<li>${keptTogether(words)}</li>`)}</ul>
@@ -45,32 +46,35 @@ export function calendarList(calendar: readonly UpkeepTask[]): Markup {
 }
 
 /** A few of the years, for a table of all would be read by nobody. */
-function yearTable(cleaned: Course, left: Course, units: UnitSystem): Markup {
+function yearTable({ cleaned, left, site: { units, emitter, settlingBoxes } }: Years): Markup {
   const last = cleaned.years.length - 1;
   const shown = [...new Set([0, 1, 2, 5, 10, 15, 20, 30, 50].filter((year) => year < last).concat(last))];
   const cells = (course: Course, year: number): Markup => {
     const { answers: [answer], openFloorShare, solids } = course.years[year]!;
-    return html`<td>${percent(openFloorShare)}</td><td>${drainText(answer!)}</td><td>${volumeText(answer!.emitter, units)}</td><td>${weightText(massOf(solids.toPit), units)}</td>`;
+    const letOut = emitter === null ? null : html`<td>${volumeText(answer!.emitter, units)}</td>`;
+    return html`<td>${percent(openFloorShare)}</td><td>${drainText(answer!)}</td>${letOut}<td>${weightText(massOf(solids.toPit), units)}</td>`;
   };
-  const heads = html`<th scope="col">floor still open</th><th scope="col">drains in</th><th scope="col">emitter lets out</th><th scope="col">solids in the pit</th>`;
+  const span = emitter === null ? 3 : 4;
+  const heads = html`<th scope="col">floor still open</th><th scope="col">drains in</th>${emitter === null ? null : html`<th scope="col">emitter lets out</th>`}<th scope="col">solids in the pit</th>`;
   return html`<h3 id="years-table">Year by year, “${plainText(cleaned.years[0]!.answers[0]!.storm, 40)}”</h3>
 <div class="scroll" role="region" aria-labelledby="years-table" tabindex="0"><table>
-<thead><tr><th scope="col" rowspan="2">year</th><th scope="colgroup" colspan="4">boxes cleaned</th><th scope="colgroup" colspan="4">left alone</th></tr>
+<thead><tr><th scope="col" rowspan="2">year</th><th scope="colgroup" colspan="${span}">${settlingBoxes.length > 1 ? "boxes" : "box"} cleaned</th><th scope="colgroup" colspan="${span}">left alone</th></tr>
 <tr>${heads}${heads}</tr></thead>
 <tbody>${shown.map((year) => html`<tr><th scope="row">${year === 0 ? "new" : year}</th>${cells(cleaned, year)}${cells(left, year)}</tr>`)}</tbody>
 </table></div>`;
 }
 
 function coldTables({ cold, site }: Years): Markup {
-  const { units } = site;
+  const { units, emitter } = site;
+  const letOut = (volume: number): Markup | null => (emitter === null ? null : html`<td>${volumeText(volume, units)}</td>`);
   const step = (name: string, answer: YearAnswer | null): Markup[] => (answer === null ? [] : [html`<tr><th scope="row">${name}</th>
-<td>${drainText(answer)}</td><td>${levelText(answer.pitPeak, units)}</td><td>${volumeText(answer.emitter, units)}</td><td>${volumeText(answer.surface, units)}</td></tr>`]);
-  const rows = ({ asGiven, coldWater, frozenGround, lidIced }: ColdStorm): Markup => html`<tbody><tr class="group"><th scope="rowgroup" colspan="5"><bdi>${plainText(asGiven.storm, 40)}</bdi></th></tr>
+<td>${drainText(answer)}</td><td>${levelText(answer.pitPeak, units)}</td>${letOut(answer.emitter)}<td>${volumeText(answer.surface, units)}</td></tr>`]);
+  const rows = ({ asGiven, coldWater, frozenGround, lidIced }: ColdStorm): Markup => html`<tbody><tr class="group"><th scope="rowgroup" colspan="${emitter === null ? 4 : 5}"><bdi>${plainText(asGiven.storm, 40)}</bdi></th></tr>
 ${[...step("as given", asGiven), ...step(`water in the soil at ${temperatureText(cold.coldWater, units)}`, coldWater), ...step("and the ground frozen", frozenGround), ...step("and the lid iced shut", lidIced)]}</tbody>`;
   return html`<h3 id="years-cold">The cold</h3>
 <p>${keptTogether(frostSentence(cold.frost, units))}</p>
 <div class="scroll" role="region" aria-labelledby="years-cold" tabindex="0"><table>
-<thead><tr><th scope="col">each on top of the last</th><th scope="col">drains in</th><th scope="col">pit at most</th><th scope="col">emitter lets out</th><th scope="col">over rims and grounds</th></tr></thead>
+<thead><tr><th scope="col">each on top of the last</th><th scope="col">drains in</th><th scope="col">pit at most</th>${emitter === null ? null : html`<th scope="col">emitter lets out</th>`}<th scope="col">comes out ${surfaceWords(site)}</th></tr></thead>
 ${cold.storms.map(rows)}
 </table></div>`;
 }
@@ -89,13 +93,14 @@ const REACH: Readonly<Record<FrostPlace["reach"], string>> = Object.freeze({
 });
 
 /** How far the answers may be off, in words. */
-function doubts({ cleaned, left, holesToSpare }: Years): string[] {
+function doubts({ cleaned, left, holesToSpare, site: { chamberBank, overflowTrench, settlingBoxes } }: Years): string[] {
   const [floor, alone] = [cleaned.years.at(-1)!, left.years.at(-1)!];
   return [
     "The load is guessed within a factor of about three: no agency publishes figures for grit from gutters or leaves. Weigh what the first cleaning brings up, and put it in the file.",
     "What the cake on the floor lets through is known to a factor of ten at best. "
-      + `By that alone ${bandText(floor.shareBand)} of the floor is open in the last year with the boxes cleaned, ${bandText(alone.shareBand)} left alone.`,
-    "All that passes the boxes is taken to lie evenly on the pit's floor, where in truth most lies inside the chambers; leaves do not rot; sides, trench, holes and slits stay clean. The first two are on the safe side, the last is not.",
+      + `By that alone ${bandText(floor.shareBand)} of the floor is open in the last year with the ${settlingBoxes.length > 1 ? "boxes" : "box"} cleaned, ${bandText(alone.shareBand)} left alone.`,
+    `All that passes the ${settlingBoxes.length > 1 ? "boxes" : "box"} is taken to lie evenly on the pit's floor${chamberBank.chambers.length === 0 ? "" : ", where in truth most lies inside the chambers"}; leaves do not rot; `
+      + `${[chamberBank.chambers.length === 0 ? "the sides" : "sides and holes", ...(overflowTrench === null ? [] : ["the trench"])].join(" and ")} stay clean. The first two are on the safe side, the last is not.`,
     ...(holesToSpare === null ? [] : [holesText(holesToSpare)]),
   ];
 }
@@ -113,8 +118,10 @@ function percent(share: number): string {
   return `${Math.round(100 * share)} %`;
 }
 
-function drainText({ empty, until }: YearAnswer): string {
-  return empty === null ? `not in ${durationText(until)}` : lastingText(empty);
+function drainText({ empty, never, rest }: YearAnswer): string {
+  if (rest === null) return "takes in none";
+  if (empty === null) return never === "slow" ? "not in ten years" : "never";
+  return rest === "floor" ? lastingText(empty) : `${lastingText(empty)}, to ${rest === "groundwater" ? "its groundwater" : "where it stood"}`;
 }
 
 function temperatureText(temperature: number, units: UnitSystem): string {

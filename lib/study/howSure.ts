@@ -38,7 +38,7 @@ export interface HowSure {
   readonly stopped: number;
   /** one of each thing in doubt */
   readonly swings: readonly Swing[];
-  /** levels of the pit at each of SHARES, over the moments; of each case the highest around the moment, so that no peak falls between two */
+  /** levels of the pit at each of SHARES, over the moments: of each case the highest around it, so that no peak falls between two */
   readonly fan: { readonly time: Float64Array; readonly levels: readonly Float64Array[] };
 }
 

@@ -25,8 +25,8 @@ export function upkeepCalendar(site: Site, cleaning: Cleaning, cleaned: Course, 
       words: "Take out leaves and grit by hand before they come to the box.", source: "common practice",
     },
     ...(site.emitter === null ? [] : [lidTask(cold)]),
-    stormTask(cleaned),
-    yearlyTask(cleaned, left),
+    stormTask(site, cleaned),
+    yearlyTask(site, cleaned, left),
   ];
 }
 
@@ -74,24 +74,31 @@ function lidTask({ frost }: ColdDays): UpkeepTask {
   };
 }
 
-function stormTask({ years: [fresh] }: Course): UpkeepTask {
-  const { storm, empty, until } = fresh!.answers[0]!;
+function stormTask({ emitter }: Site, { years: [fresh] }: Course): UpkeepTask {
+  const { storm, empty, rest } = fresh!.answers[0]!;
   const name = plain(storm);
-  const drains = empty === null ? `is not empty ${durationText(until)} after the start of ${name}` : `is empty ${durationText(empty)} after its highest water in ${name}`;
+  const empties = rest === "groundwater" ? "back at its groundwater" : rest === "start" ? "back where it stood" : "empty";
+  const drains = rest === null ? `New, ${name} leaves no water to speak of in it.`
+    : empty === null ? `Even new, it does not drain by itself after ${name}.`
+      : `New, it is ${empties} ${durationText(empty)} after it was last full in ${name}; twice that says the floor is sealing, or the water table has risen.`;
   return {
     what: "After a heavy storm: look", when: "the next day, and again until it is empty", every: null,
-    words: `Dip the pit and write down when. New, it ${drains}; twice that says the floor is sealing. Water over a rim says a pipe or the lid is shut.`,
+    words: `Dip the pit and write down when. ${drains} `
+      + `Water over a rim where such a storm sent none before says that a pipe${emitter === null ? "" : " or the lid"} is shut.`,
     source: "common practice",
   };
 }
 
-function yearlyTask(cleaned: Course, left: Course): UpkeepTask {
+function yearlyTask({ settlingBoxes }: Site, cleaned: Course, left: Course): UpkeepTask {
   const last = cleaned.years.at(-1)!.year;
-    const year = (slow: number | null): string => (slow === null ? `not within ${several(last, "year")}` : `in year ${slow}`);
+  const year = (slow: number | null): string => (slow === null ? `not within ${several(last, "year")}` : `in year ${slow}`);
+  const { storm, empty } = cleaned.years[0]!.answers[0]!;
+  const box = settlingBoxes.length > 1 ? "boxes" : "box";
+  const words = empty === null || empty === 0 ? `There is no time to hold it against after ${plain(storm)}; use that of the first good fill.`
+    : `It takes twice as long as new ${year(slowYear(cleaned))} with the ${box} cleaned, ${year(slowYear(left))} without: then the floor has to be opened up.`;
   return {
     what: "Time the pit's draining", when: "once a year, after a good fill", every: 12 * MONTH,
-    words: `It takes twice as long as new ${year(slowYear(cleaned))} with the boxes cleaned, ${year(slowYear(left))} without: then the floor has to be opened up.`,
-    source: "computed",
+    words, source: empty === null || empty === 0 ? "common practice" : "computed",
   };
 }
 

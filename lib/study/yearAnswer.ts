@@ -1,12 +1,17 @@
+import { drainTime, type DrainTime } from "../simulate/drainTime.ts";
 import type { Run } from "../simulate/run.ts";
 
 /** What a storm does in one year of the works. */
 export interface YearAnswer {
   /** the storm's name */
   readonly storm: string;
-  /** time to half empty and to empty [s]; null where not reached within the run */
+  /** `drainTime`: when the pit was last full, and from then to half empty and to its rest, however long after the run [s]; null: never */
+  readonly full: number;
   readonly half: number | null;
   readonly empty: number | null;
+  /** what it comes back to, and why it never does; null where it holds no water to speak of, or where it does */
+  readonly rest: DrainTime["rest"] | null;
+  readonly never: DrainTime["never"];
   /** highest water in the pit, and in the box nearest to its rim [m] */
   readonly pitPeak: number;
   readonly boxPeak: number;
@@ -18,10 +23,12 @@ export interface YearAnswer {
 }
 
 /** The answers of a run that the years change, without the run itself, so that forty of them take no room. */
-export function yearAnswer(storm: string, { drainDown, peaks, emitted, spilled, site, until }: Run): YearAnswer {
+export function yearAnswer(storm: string, run: Run): YearAnswer {
+  const { peaks, emitted, spilled, site, until } = run;
+  const { full, half, empty, rest, never } = drainTime(run) ?? { full: 0, half: 0, empty: 0, rest: null, never: null };
   const boxes = site.settlingBoxes.map(({ name, rim }) => ({ level: peaks[name]!.level, spare: rim - peaks[name]!.level }));
   return {
-    storm, ...drainDown, until,
+    storm, full, half, empty, rest, never, until,
     pitPeak: peaks.chamberBank!.level,
     boxPeak: boxes.reduce((worst, box) => (box.spare < worst.spare ? box : worst)).level,
     emitter: emitted,

@@ -33,12 +33,12 @@ describe("the picture of the years", () => {
 
   test("has its answer as its title, with the site and the storm, as text", () => {
     const figure = yearsFigure(house);
-    expect(figure.answer).toMatch(/^In year 4 the pit takes \d+ h to drain empty with the box cleaned every 10 months, \d+ h with nobody looking after it; new it takes \d+ h\.$/);
+    expect(figure.answer).toMatch(/^In year 4 the pit drains empty in \d+ h with the box cleaned every 10 months, drains empty in \d+ h with nobody looking after it; new it drains empty in \d+ h\.$/);
     const title = figure.layout.title!.text.replace(/<br>/g, " ").replace(/\u00a0/g, " ");
     expect(title).toContain(`<b>${figure.answer}</b>`);
     expect(title).toContain("Copperbeech Lane, back lawn · 2-year &lt;i&gt;day&lt;/i&gt; · soil");
     expect(yearsFigure(house, { title: false }).layout.title).toBeUndefined();
-    expect(yearsAnswer(low)).toMatch(/^In year 3 the pit takes .* to drain to half with the box cleaned every 14 days/);
+    expect(yearsAnswer(low)).toMatch(/^In year 3 the pit is back at its groundwater in .* with the box cleaned every 14 days/);
   });
 
   test("draws the storm it is asked for, year by year, cleaned and left alone", () => {

@@ -11,6 +11,9 @@ import type { Sizes } from "../../lib/study/resized.ts";
 import type { SizedDesign, Sizing } from "../../lib/study/size.ts";
 import type { ReachedState } from "../../lib/study/siteState.ts";
 import type { Critical, Sweep, SweepCell, SweepRow } from "../../lib/study/sweep.ts";
+import { upkeepCalendar } from "../../lib/study/upkeepCalendar.ts";
+import type { YearAnswer } from "../../lib/study/yearAnswer.ts";
+import { years as yearsOf, type Course, type Years } from "../../lib/study/years.ts";
 import { changed, demo, fixture } from "../site/siteFiles.ts";
 
 export const sites = {
@@ -151,5 +154,23 @@ export function often(site: Site, made: MadeOften = {}): HowOften {
     soils: [{ conductivityFactor: 1, firingStorms: average.firingStorms ?? 0, emitterVolume: average.emitterVolume ?? 0 }],
     stormVolume: exceeded(0, site.emitter === null || (average.emitterVolume ?? 0) === 0 ? 0 : 0.1), peak: exceeded(floor + 0.5, 0.04),
     ...others,
+  };
+}
+
+/** Two years of a site in a small storm, with what the pit's water does put in by hand: new, cleaned and left alone at the end. */
+export function years(site: Site, [fresh, cleaned, left]: readonly [Partial<YearAnswer>, Partial<YearAnswer>, Partial<YearAnswer>]): Years {
+  const made = yearsOf(site, { storms: [{ name: "cloudburst", load: hyetograph({ time: [0, HOUR], depth: [0.02] }) }], years: 2 });
+  const quiet: YearAnswer = {
+    storm: "cloudburst", full: 5 * HOUR, half: 8 * HOUR, empty: 30 * HOUR, rest: "floor", never: null, pitPeak: site.chamberBank.floor + 1,
+    boxPeak: site.settlingBoxes[0]!.rim - 0.4, emitter: 0, surface: 0, until: 300 * HOUR,
+  };
+  const course = ({ cleanEvery, years: states }: Course, end: Partial<YearAnswer>): Course => ({
+    cleanEvery, years: states.map((state, year) => ({ ...state, answers: [{ ...quiet, ...(year === 0 ? fresh : end) }] })),
+  });
+  const result = { ...made, cleaned: course(made.cleaned, cleaned), left: course(made.left, left) };
+  return {
+    ...result,
+    cold: { ...made.cold, storms: [{ asGiven: { ...quiet, ...fresh }, coldWater: { ...quiet, ...cleaned }, frozenGround: null, lidIced: null }] },
+    calendar: upkeepCalendar(site, result.cleaning, result.cleaned, result.left, made.cold),
   };
 }

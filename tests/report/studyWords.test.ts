@@ -6,7 +6,8 @@ import type { PagePart } from "../../lib/report/pagePart.ts";
 import { sizePart } from "../../lib/report/sizePart.ts";
 import { surePart } from "../../lib/report/surePart.ts";
 import { sweepPart } from "../../lib/report/sweepPart.ts";
-import { ASKED, cells, design, often, sites, sizing, sure, sweepOf } from "./madeStudies.ts";
+import { yearsPart } from "../../lib/report/yearsPart.ts";
+import { ASKED, cells, design, often, sites, sizing, sure, sweepOf, years } from "./madeStudies.ts";
 
 const { house, row, bare, hollow, boxes, noEmitter } = sites;
 const { fills, fires, spills, stopped } = cells;
@@ -128,3 +129,18 @@ describe("years of rain say", () => {
   });
 });
 
+describe("the years say", () => {
+  const HOUR = 3600;
+  const never = { half: null, empty: null, never: "noSeepage" as const };
+  test.each([
+    ["how much slower the pit drains", years(house, [{}, { empty: 40 * HOUR }, { empty: 300 * HOUR, emitter: 0.2 }])],
+    ["that it never drains, new or old, though groundwater feeds it", years(house, [never, { ...never, never: "feeding" }, never])],
+    ["that left alone it still drains after ten years", years(bare, [{}, { empty: 70 * HOUR }, { ...never, never: "slow" }])],
+    ["that it comes down by half and no farther", years(noEmitter, [{ empty: null, never: "slow" }, { empty: null, never: "slow" }, never])],
+    ["that it is back at its groundwater", years(boxes, [{ rest: "groundwater" }, { rest: "groundwater" }, { rest: "start" }])],
+    ["that it is back where it stood", years(house, [{ rest: "start" }, { rest: "start", surface: 0.3 }, { rest: "start" }])],
+    ["that it holds no water to speak of", years(row, [
+      { half: 0, empty: 0, rest: null }, { half: 0, empty: 0, rest: null }, { half: 0, empty: 0, rest: null },
+    ])],
+  ])("%s", (_, made) => { expect(said(yearsPart(made))).toMatchSnapshot(); });
+});
