@@ -24,7 +24,7 @@ function drawn({ widths }: PagePart["pictures"][number]): string {
   const figure: Figure = widths.at(-1)!.figure;
   return [
     `${figure.answer} / ${figure.description}`, ...figure.layout.annotations.map(({ text }) => text.replace(/<br>/g, " ").replace(/<[^>]*>/g, "")),
-    ...figure.data.map(({ name, x, y }) => `${name}: ${x.length} points${x.length === 0 ? "" : ` from ${x[0]!}, ${String(y[0])} to ${x.at(-1)!}, ${String(y.at(-1))}`}`),
+    ...figure.data.map(({ name, x, y }) => `${name}: ${x.length} points${x.length === 0 ? "" : ` from ${x[0]!}, ${y[0] ?? "nothing"} to ${x.at(-1)!}, ${y.at(-1) ?? "nothing"}`}`),
     `${figure.layout.shapes.length} shapes`,
   ].join("\n");
 }
