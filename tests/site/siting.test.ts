@@ -319,6 +319,8 @@ describe("siting on a plan", () => {
       "The overflow trench is drawn 8 m long on the plan and given as 14 m.",
       "The slab of the building “house” at 61.000 m lies 1.63 m lower than water stands in the pit before it comes out at 62.634 m.",
     ]);
+    // Drawn as long as it is given, within a twentieth, a run is not noted.
+    expect(siting(copperbeech).notes).toEqual([]);
     const pitRow = ({ rows }: Siting): number => rows.find(({ feature, from }) => feature.kind === "boundary" && from === "pit")!.distance;
     expect(pitRow(found)).toBe(0);
     const across = readSite(changed(demo("linden-row"), "surroundings.works.pit.at", ["0.5 m", "10 m"]));
