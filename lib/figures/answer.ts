@@ -1,9 +1,11 @@
 import { levelText, volumeText } from "../units/format.ts";
-import { bodiesOf, emitterBody, type Run } from "../simulate/run.ts";
+import { drainTime, puddle, REST_WORDS, type DrainTime, type Puddle } from "../simulate/drainTime.ts";
+import { lidSpare } from "../simulate/exits.ts";
+import { groundwaterState, withoutInflow } from "../simulate/groundwaterState.ts";
+import { bodiesOf, type Run } from "../simulate/run.ts";
 import { DRY } from "./bodyViews.ts";
 import { heightText } from "./heightText.ts";
 import { lastingText, momentText } from "./hours.ts";
-import { pitEmptyTime } from "./pitEmptyTime.ts";
 import { plainText } from "./plainText.ts";
 
 /**
@@ -45,32 +47,19 @@ export function emitterTotals(run: Run): EmitterTotals | null {
   };
 }
 
-/** Water that stays in the pit without any rain [m]: its floor, or the groundwater above it at the run's end. */
-export function pitRest(run: Run): number {
-  const { floor, groundwater } = run.site.chamberBank;
-  return groundwater === null ? floor : Math.max(floor, groundwater.level.at(-1)!);
-}
-
-/** Whether groundwater stands in the pit at the run's end, so that it is never empty: at best it is back at its groundwater. */
-export function neverEmpty(run: Run): boolean {
-  return pitRest(run) > run.site.chamberBank.floor + DRY;
-}
-
 type Storms = readonly { readonly name: string; readonly run: Run }[];
 
 function surfaceClause(run: Run): string | null {
   const over = surfacePlaces(run);
   if (over.length === 0) return null;
-  return joined(over.map(({ volume, words }, i) => {
-    const comes = i > 0 ? "" : words.startsWith("up") ? "comes " : "comes out ";
-    return `${volumeText(volume, run.site.units)} ${comes}${words}`;
-  }));
+  return joined(over.map(({ volume, words }, i) =>
+    `${volumeText(volume, run.site.units)} ${i > 0 ? words.replace(/^out /, "") : `comes ${words}`}`));
 }
 
 /** Where water came to the surface but at the emitter, the earliest place first; together they come to `run.spilled`. */
 function surfacePlaces(run: Run): { readonly volume: number; readonly words: string }[] {
-  const rims = bodiesOf(run, "box").length === 1 ? "over the box rim" : "over the rims of the boxes";
-  const over = { box: rims, bank: "up through the ground at the pit", trench: "up through the ground at the trench", pipe: "", lowSpot: "over the lip of the low spot" };
+  const rims = bodiesOf(run, "box").length === 1 ? "out over the box rim" : "out over the rims of the boxes";
+  const over = { box: rims, bank: "up through the ground at the pit", trench: "up through the ground at the trench", pipe: "", lowSpot: "out over the lip of the low spot" };
   const kinds = new Map(run.bodies.map(({ name, kind }) => [name, kind]));
   const volumes = new Map<string, number>();
   // events stand in order of time
@@ -82,85 +71,126 @@ function surfacePlaces(run: Run): { readonly volume: number; readonly words: str
   return [...volumes].map(([words, volume]) => ({ words, volume })).filter(({ volume }) => volume > NOTHING);
 }
 
-function hollowClause({ site, peaks }: Run): string | null {
-  if (site.lowSpot === null) return null;
-  const depth = peaks["lowSpot"]!.level - site.lowSpot.floor;
-  return depth <= DRY ? "the low spot stays dry" : `the low spot stands up to ${heightText(depth, site.units)} deep`;
+function hollowClause(run: Run): string | null {
+  if (run.site.lowSpot === null) return null;
+  const stands = puddle(run);
+  return stands === null ? "the low spot stays dry" : `the low spot stands up to ${heightText(stands.depth, run.site.units)} deep ${puddleEnd(run, stands)}`;
+}
+
+/** Until when water stands in the low spot, in words that follow how deep it stands. */
+export function puddleEnd({ site }: Run, { until, never, left }: Puddle): string {
+  if (until !== null) return `and is dry at ${momentText(until)}`;
+  const why = { groundwater: "groundwater stands there", noSeepage: "nothing soaks away there", slow: "in ten years it does not dry" }[never!];
+  return `and stays ${heightText(left, site.units)} deep (${why})`;
 }
 
 function pitClause(run: Run): string {
   const { level, time } = run.peaks.chamberBank!;
-  if (level - run.level("chamberBank", 0) <= DRY) {
-    return level - run.site.chamberBank.floor <= DRY ? "the pit stays dry" : "the water in the pit does not rise";
+  const { units, chamberBank: { floor } } = run.site;
+  const start = run.level("chamberBank", 0);
+  if (level - start <= DRY) {
+    return level - floor <= DRY ? "the pit stays dry" : `the water in the pit does not rise above the ${heightText(start - floor, units)} that stand in it from the start`;
   }
-  return `the pit rises to ${levelText(level, run.site.units)} at ${momentText(time)}`;
+  return `the pit rises to ${levelText(level, units)} at ${momentText(time)}`;
 }
 
 function emitterClause(run: Run): string | null {
-  const { emitter } = run.site;
-  if (emitter === null) return null;
+  if (run.site.emitter === null) return null;
   const totals = emitterTotals(run);
-  if (totals !== null) {
-    const still = run.firings.at(-1)!.end === null ? "and is still open" : "in all";
-    return `the emitter fires for ${lastingText(totals.open)} ${still} (${volumeText(totals.volume, run.site.units)})`;
-  }
+  if (totals !== null) return firesClause(run, totals);
   if (run.events.some(({ kind }) => kind === "lidHeld")) return "the emitter's lid is held shut";
-  const spare = emitter.opensAt - run.peaks[emitterBody(run)]!.level;
+  const spare = lidSpare(run);
   return spare > 0 ? `the emitter stays shut with ${heightText(spare, run.site.units)} to spare` : "the emitter stays shut";
 }
 
-function drainClause(run: Run): string | null {
-  const { site, until } = run;
-  const { empty } = run.drainDown;
-  if (empty === 0) return null;
-  if (empty !== null) return `the pit is ${restWords(run)} at ${momentText(pitEmptyTime(run)!)}, ${lastingText(empty)} after it was last full`;
-  const left = heightText(Math.max(0, run.level("chamberBank", until) - pitRest(run)), site.units);
-  return neverEmpty(run) ? `at ${momentText(until)} the pit stands ${left} above its groundwater` : `at ${momentText(until)} the pit still holds ${left} of water`;
+/** What the emitter does: by the rain, or groundwater let out where the water table stands over the level that lifts its lid. */
+function firesClause(run: Run, { open, volume }: EmitterTotals): string {
+  const { units } = run.site;
+  const still = run.firings.at(-1)!.end === null ? "and is still open" : "in all";
+  const ground = groundwaterOut(run);
+  if (ground === null) return `the emitter fires for ${lastingText(open)} ${still} (${volumeText(volume, units)})`;
+  const without = ground.volume > 0.995 * volume ? "all of it with or without the rain" : `${volumeText(ground.volume, units)} of it even without the rain`;
+  return `the emitter lets groundwater out whether it rains or not, open for ${lastingText(open)} ${still} (${volumeText(volume, units)}, ${without})`;
 }
 
-function restWords(run: Run): string {
-  return neverEmpty(run) ? "back at its groundwater" : "empty";
+/** What the emitter would let out without any inflow; null where groundwater alone does not open it. */
+export function groundwaterOut(run: Run): EmitterTotals | null {
+  const { state } = groundwaterState(run);
+  if (state !== "over the opening" && run.firings[0]?.start !== 0) return null;
+  return emitterTotals(withoutInflow(run));
+}
+
+function drainClause(run: Run): string | null {
+  const time = drainTime(run);
+  if (time === null) return null;
+  const { units, chamberBank: { floor } } = run.site;
+  const { full, empty, rest, restLevel, never, level } = time;
+  const depth = rest === "floor" ? "" : `, ${heightText(restLevel - floor, units)} over its floor,`;
+  if (empty !== null) return `the pit is ${REST_WORDS[rest]}${depth} at ${momentText(full + empty)}, ${lastingText(empty)} after it was last full`;
+  return `the pit ${neverWords(time)}: ${never === "slow" ? `${heightText(level - restLevel, units)} is left at ${momentText(time.looked)}` : `it stays at ${levelText(level, units)}, ${heightText(level - floor, units)} over its floor`}`;
+}
+
+/** That a pit does not come back to its rest, and why. */
+export function neverWords({ rest, never, looked, full }: DrainTime): string {
+  const there = `is never ${REST_WORDS[rest]}`;
+  if (never === "slow") return `is not ${REST_WORDS[rest]} in ${lastingText(looked - full)}`;
+  return never === "feeding" ? `${there}, for groundwater keeps coming in` : `${there}, for nothing more soaks away`;
 }
 
 function emittersClause(storms: Storms): string | null {
   if (storms[0]!.run.site.emitter === null) return null;
   const fired = storms.flatMap(({ name, run }) => {
     const totals = emitterTotals(run);
-    return totals === null ? [] : [{ name, units: run.site.units, ...totals }];
+    return totals === null ? [] : [{ name, run, units: run.site.units, ...totals }];
   });
-  if (fired.length === 0) return `the emitter ${storms.some(({ run }) => run.events.some(({ kind }) => kind === "lidHeld")) ? "is held or stays shut" : "stays shut"} in ${storms.length === 2 ? "both" : `all ${storms.length}`} storms`;
+  const all = storms.length === 2 ? "both" : `all ${storms.length}`;
+  if (fired.length === 0) return `the emitter ${storms.some(({ run }) => run.events.some(({ kind }) => kind === "lidHeld")) ? "is held or stays shut" : "stays shut"} in ${all} storms`;
   const most = fired.reduce((a, b) => (b.volume > a.volume ? b : a));
-  const inHowMany = fired.length < storms.length ? `${fired.length} of ${storms.length}` : storms.length === 2 ? "both" : `all ${storms.length}`;
-  return `the emitter fires in ${inHowMany} storms, most in “${plainText(most.name, 40)}” (${lastingText(most.open)}, ${volumeText(most.volume, most.units)})`;
+  const inHowMany = fired.length < storms.length ? `${fired.length} of ${storms.length}` : all;
+  const amount = `most in “${plainText(most.name, 40)}” (${lastingText(most.open)}, ${volumeText(most.volume, most.units)}`;
+  const ground = groundwaterOut(most.run);
+  if (ground === null) return `the emitter fires in ${inHowMany} storms, ${amount})`;
+  return `the emitter lets groundwater out whether it rains or not, ${amount}, ${volumeText(ground.volume, most.units)} of it even without the rain)`;
 }
 
 function surfacesClause(storms: Storms): string {
   const over = storms.filter(({ run }) => run.spilled > NOTHING);
-  if (over.length === 0) return "nothing comes out over a rim or the ground";
+  const grate = (storms[0]!.run.site.lowSpot?.grate ?? null) === null ? "" : ", up the grate";
+  if (over.length === 0) return `nothing comes out over a rim${grate} or up through the ground`;
   const most = over.reduce((a, b) => (b.run.spilled > a.run.spilled ? b : a));
-  const where = surfacePlaces(most.run)[0]!.words;
-  return `water comes out over a rim or the ground in ${over.length} of ${storms.length} (${volumeText(most.run.spilled, most.run.site.units)} in “${plainText(most.name, 40)}”, first ${where})`;
-}
-
-function hollowsClause(storms: Storms): string | null {
-  const [{ run: { site } }] = storms as [Storms[number]];
-  if (site.lowSpot === null) return null;
-  const depth = Math.max(...storms.map(({ run }) => run.peaks["lowSpot"]!.level)) - site.lowSpot.floor;
-  return depth <= DRY ? "the low spot stays dry" : `the low spot stands up to ${heightText(depth, site.units)} deep`;
-}
-
-function drainsClause(storms: Storms): string {
-  const waiting = storms.filter(({ run }) => run.drainDown.empty === null);
-  if (waiting.length > 0) {
-    return `the pit is not ${restWords(waiting[0]!.run)} by the end of ${waiting.length === storms.length ? "any" : waiting.length} of them`;
-  }
-  const longest = storms.reduce((a, b) => ((b.run.drainDown.empty ?? 0) > (a.run.drainDown.empty ?? 0) ? b : a)).run;
-  if (longest.drainDown.empty === 0) return "the pit takes in no water to speak of";
-  return `the pit is ${restWords(longest)} ${lastingText(longest.drainDown.empty ?? 0)} after it was last full, at the latest`;
+  const [first, ...others] = surfacePlaces(most.run);
+  const where = others.length === 0 ? first!.words : `first ${first!.words}`;
+  return `water comes out at the surface elsewhere in ${over.length} of ${storms.length} (${volumeText(most.run.spilled, most.run.site.units)} in “${plainText(most.name, 40)}”, ${where})`;
 }
 
 /** Less than a tenth of a litre is no water [m3]. */
 const NOTHING = 1e-4;
+
+function hollowsClause(storms: Storms): string | null {
+  if (storms[0]!.run.site.lowSpot === null) return null;
+  const puddles = storms.flatMap(({ run }) => {
+    const stands = puddle(run);
+    return stands === null ? [] : [{ run, stands }];
+  });
+  if (puddles.length === 0) return "the low spot stays dry";
+  const deepest = puddles.reduce((a, b) => (b.stands.depth > a.stands.depth ? b : a));
+  return `the low spot stands up to ${heightText(deepest.stands.depth, deepest.run.site.units)} deep ${puddleEnd(deepest.run, deepest.stands)}`;
+}
+
+function drainsClause(storms: Storms): string {
+  const times = storms.flatMap(({ name, run }) => {
+    const time = drainTime(run);
+    return time === null ? [] : [{ name, time }];
+  });
+  if (times.length === 0) return "the pit takes in no water to speak of";
+  const never = times.filter(({ time }) => time.empty === null);
+  if (never.length > 0) {
+    const inSome = never.length === storms.length ? "" : ` in ${never.length} of ${storms.length}`;
+    return `the pit ${neverWords(never[0]!.time)}${inSome}`;
+  }
+  const longest = times.reduce((a, b) => (b.time.empty! > a.time.empty! ? b : a)).time;
+  return `the pit is ${REST_WORDS[longest.rest]} ${lastingText(longest.empty!)} after it was last full, at the latest`;
+}
 
 function sentenceOf(clauses: readonly (string | null)[]): string {
   return `${capital(joined(clauses.filter((clause) => clause !== null)))}.`;

@@ -2,6 +2,7 @@ import { depthText, displayUnits, levelText } from "../units/format.ts";
 import { headBudget, type HeadBudget, type HeadLoss, type HeadPart, type HeadPlace } from "../simulate/headBudget.ts";
 import type { Run } from "../simulate/run.ts";
 import type { Annotation, BarTrace, Figure, Shape } from "./figure.ts";
+import { NO_FLOW } from "./flowRows.ts";
 import { momentText } from "./hours.ts";
 import type { FigureOptions } from "./levelFigure.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
@@ -133,8 +134,9 @@ function lossWords(place: HeadPlace, part: HeadPart): string {
   return `${PLACE[place].words}, ${PART[part]}`;
 }
 
-function budgetAnswer(run: Run, { time, from, to, endsAt, losses, surveyBand }: HeadBudget): string {
+function budgetAnswer(run: Run, { time, from, to, endsAt, flow, losses, surveyBand }: HeadBudget): string {
   const { units } = run.site;
+  if (Object.values(flow).every((each) => Math.abs(each) <= NO_FLOW)) return `No water runs through the works at ${momentText(time)}, when the box stands highest.`;
   if (Math.abs(from - to) < SMALL) return `The water in the box stands level with ${END[endsAt]} at ${momentText(time)}.`;
   const difference = `The water in the box stands ${depthText(Math.abs(from - to), units)} ${from >= to ? "over" : "below"} ${END[endsAt]} at ${momentText(time)}`;
   const largest = losses.reduce((most, loss) => (loss.head > most.head ? loss : most), { place: "boxOutlet", part: "shut", head: 0 } as HeadLoss);

@@ -107,7 +107,7 @@ function stretchText({ across, up }: Scale): string {
   return stretch < 1.05 ? "not at all" : `${stretch < 10 ? Math.round(stretch * 10) / 10 : Math.round(stretch)} times`;
 }
 
-/** The state of the site at a moment: dry, filling, emptying, level with its groundwater, trench running, emitter firing, out at the surface. */
+/** The state of the site at a moment: dry, filling, emptying, level with its groundwater, trench or emitter running, out at the surface. */
 function sectionAnswer(run: Run, time: number): string {
   const { units } = run.site;
   const flow = (kind: RegExp): number => run.passages

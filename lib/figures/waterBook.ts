@@ -66,7 +66,8 @@ export function ledgerSentence(run: Run, book: WaterBook = waterBook(run)): stri
   const sums = [
     ["goes into the soil", [...SOILS.map(([key]) => key), "weep"]],
     ["out of the emitter", ["emitter"]],
-    ["over rims and up through the ground", ["boxSpill", "bankSpill", "trenchSpill", "lowSpotOverflow"]],
+    ["over rims and up through the ground", ["boxSpill", "bankSpill", "trenchSpill"]],
+    ["over the lip of the low spot", ["lowSpotOverflow"]],
     ["stays", ["storedEnd"]],
   ] as const;
   const shares = sums.flatMap(([words, keys]) => {

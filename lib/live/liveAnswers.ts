@@ -1,8 +1,7 @@
-import { neverEmpty } from "../figures/answer.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { exitsReached } from "../simulate/exits.ts";
 import type { Run } from "../simulate/run.ts";
-import { drainWords } from "../report/drainWords.ts";
+import { drainHead, drainWords } from "../report/drainWords.ts";
 import { firingTable } from "../report/firingTable.ts";
 import { html, type Markup } from "../report/markup.ts";
 import { exitRows, wayOutSentences } from "../report/wayOut.ts";
@@ -18,6 +17,6 @@ ${others === "" ? null : html`<p>${keptTogether(others)}</p>`}
 <tbody>${exitRows(run, ways).map(({ words, level, cells }) => html`<tr><th scope="row"><bdi>${words}</bdi></th><td>${level}</td><td>${keptTogether(cells[0]!)}</td></tr>`)}</tbody>
 </table></div>
 ${firingTable(run)}
-<h3>${neverEmpty(run) ? "The pit is never empty" : "How the pit empties"}</h3>
+<h3>${drainHead(run)}</h3>
 <p>${drainWords(run)}</p>`;
 }

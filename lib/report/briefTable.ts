@@ -1,14 +1,14 @@
 import { displayUnits, levelText, volumeText } from "../units/format.ts";
-import { emitterTotals, neverEmpty, pitRest } from "../figures/answer.ts";
-import { heightText } from "../figures/heightText.ts";
+import { emitterTotals } from "../figures/answer.ts";
 import { lastingText } from "../figures/hours.ts";
 import { plainText } from "../figures/plainText.ts";
 import { rainText } from "../figures/rainPanel.ts";
 import type { Run } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";
+import { drainCell, neverEmpty } from "./drainWords.ts";
 import { html, type Markup } from "./markup.ts";
 import { stormId } from "./stormSection.ts";
-import { reachedText, spareText, type StormRun } from "./summary.ts";
+import { spareText, type StormRun } from "./summary.ts";
 
 /** The first look: a row a storm (a card on a phone), which leads to its part of the page, with the few answers that decide. */
 export function briefTable(storms: readonly StormRun[]): Markup {
@@ -28,9 +28,9 @@ const COLUMNS: readonly { readonly head: string | ((site: Site) => string); read
   { head: ({ units }) => `pit rises to, ${displayUnits(units).level.label}`, answer: ({ peaks, site }) => bare(levelText(peaks.chamberBank!.level, site.units)) },
   { head: "to its ground", answer: ({ peaks, site }) => spareText(site.chamberBank.ground - peaks.chamberBank!.level, site.units) },
   { head: "emitter fires", answer: (run) => (run.site.emitter === null ? null : firingText(run)) },
-  { head: "over rims, ground", answer: (run) => (run.spilled > 1e-4 ? volumeText(run.spilled, run.site.units) : null) },
-  { head: "pit empty, after last full", answer: (run) => (neverEmpty(run) ? null : reachedText(run.drainDown.empty, run)) },
-  { head: "pit (never empty) back at its groundwater, after last full", answer: (run) => (neverEmpty(run) ? backText(run) : null) },
+  { head: "over rims, ground, grate", answer: (run) => (run.spilled > 1e-4 ? volumeText(run.spilled, run.site.units) : null) },
+  { head: "pit empty, after last full", answer: (run) => (neverEmpty(run) ? null : drainCell(run, "empty")) },
+  { head: "pit (never empty) back at its groundwater, after last full", answer: (run) => (neverEmpty(run) ? drainCell(run, "empty") : null) },
 ];
 
 /** An answer on one line, or on two where it has a colon. */
@@ -46,10 +46,4 @@ function bare(text: string): string {
 function firingText(run: Run): string {
   const totals = emitterTotals(run);
   return totals === null ? "stays shut" : `${lastingText(totals.open)}, ${volumeText(totals.volume, run.site.units)}`;
-}
-
-function backText(run: Run): string {
-  const reached = reachedText(run.drainDown.empty, run);
-  if (run.drainDown.empty !== null) return reached;
-  return `${reached}: ${heightText(Math.max(0, run.level("chamberBank", run.until) - pitRest(run)), run.site.units)} above it`;
 }

@@ -1,4 +1,4 @@
-import { answerSentence, neverEmpty } from "../figures/answer.ts";
+import { answerSentence } from "../figures/answer.ts";
 import { DRY } from "../figures/bodyViews.ts";
 import { NO_FLOW } from "../figures/flowRows.ts";
 import { heightText } from "../figures/heightText.ts";
@@ -11,6 +11,7 @@ import { stateMoments, surfaceFlow, type SiteState } from "../figures/stateMomen
 import type { Run } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";
 import { cautions } from "./cautions.ts";
+import { neverEmpty } from "./drainWords.ts";
 import { html } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
@@ -31,7 +32,7 @@ export function clientSheet(run: Run, storm: string): PagePart {
   const section = html`<section class="storm sheet" id="client" aria-labelledby="client-name">
 <h2 id="client-name"><span class="storm-name">For the house · <bdi>${plainText(storm)}</bdi>${rain === "" ? null : html` · ${rain}`}</span>${keptTogether(answer)}</h2>
 <p>${whatItIs(run.site)}</p>
-${neverEmpty(run) ? html`<p>Here groundwater stands in the chambers: they are never empty, and only what is above it is room for rain.</p>` : null}
+${neverEmpty(run) ? html`<p>Here groundwater stands in the pit: it is never empty, and only what is above the water table is room for rain.</p>` : null}
 ${stills.map(({ state, time, picture }) => html`<div class="together"><h3>${headOf(state, run)}, ${momentText(time)}</h3>
 <p>${WORDS[state](run, time)}</p>
 ${placeOf(picture, "The works cut open along their pipes.")}</div>`)}

@@ -1,20 +1,50 @@
-import { neverEmpty, pitRest } from "../figures/answer.ts";
+import { neverWords } from "../figures/answer.ts";
+import { DRY } from "../figures/bodyViews.ts";
 import { heightText } from "../figures/heightText.ts";
 import { lastingText, momentText } from "../figures/hours.ts";
-import { pitEmptyTime } from "../figures/pitEmptyTime.ts";
+import { drainTime, REST_WORDS, waterAround, type DrainTime } from "../simulate/drainTime.ts";
 import type { Run } from "../simulate/run.ts";
+import { levelText } from "../units/format.ts";
+
+/** Whether groundwater stands in the pit once the storm's water is gone: it is never empty then, at best back at its groundwater. */
+export function neverEmpty(run: Run): boolean {
+  const time = drainTime(run);
+  return time === null ? waterAround(run, run.until) > run.site.chamberBank.floor + DRY : time.rest === "groundwater";
+}
+
+/** The head over `drainWords`. */
+export function drainHead(run: Run): string {
+  if (neverEmpty(run)) return "The pit is never empty";
+  const time = drainTime(run);
+  return time !== null && time.empty === null && time.never !== "slow" ? "The pit never empties" : "How the pit empties";
+}
 
 /** How the pit empties after it was last full, in a few sentences; plain text. */
 export function drainWords(run: Run): string {
-  const { drainDown: { half, empty }, until, site } = run;
+  const { site: { units, chamberBank: { floor } } } = run;
+  const time = drainTime(run);
+  if (time === null) {
+    const stood = run.level("chamberBank", 0) - floor;
+    return stood <= DRY ? "It never held any water to speak of." : `${heightText(stood, units)} of groundwater stand in it from the start, and nothing raises it.`;
+  }
+  const { full, half, empty, rest, restLevel, never, level } = time;
+  const groundwater = rest === "groundwater" ? `Groundwater stands in it, at ${levelText(restLevel, units)}, ${heightText(restLevel - floor, units)} over its floor. ` : "";
   const counted = "Last full is the last time it held within 1 % of its most.";
-  if (half === 0 && empty === 0) return "It never held any water to speak of.";
-  const isWet = neverEmpty(run);
-  const groundwater = isWet ? "Groundwater stands in it. " : "";
-  const rest = isWet ? "back at its groundwater" : "empty";
-  const above = heightText(Math.max(0, run.level("chamberBank", until) - pitRest(run)), site.units);
-  const left = isWet ? `${above} above its groundwater` : `not empty, ${above} deep`;
-  if (half === null) return `${groundwater}It does not reach half of its most by ${momentText(until)}, where the run ends: then it stands ${left}.`;
-  if (empty === null) return `${groundwater}It is half empty ${lastingText(half)} after it was last full; at ${momentText(until)}, where the run ends, it stands ${left}. ${counted}`;
-  return `${groundwater}It is half empty ${lastingText(half)} after it was last full, and ${rest} after ${lastingText(empty)}, at ${momentText(pitEmptyTime(run)!)}. ${counted}`;
+  const halved = half === null ? "" : `It is half empty ${lastingText(half)} after it was last full`;
+  if (empty !== null) return `${groundwater}${halved === "" ? "It is" : `${halved}, and`} ${REST_WORDS[rest]} after ${lastingText(empty)}, at ${momentText(full + empty)}. ${counted}`;
+  const stays = never === "slow" ? `then it still stands ${heightText(level - restLevel, units)} above that` : `it stays at ${levelText(level, units)}, ${heightText(level - floor, units)} over its floor`;
+  return `${groundwater}${halved === "" ? "" : `${halved}. `}It ${neverWords(time)}: ${stays}.${halved === "" ? "" : ` ${counted}`}`;
 }
+
+/** A time to drain for a narrow column: `44 h`, `11.9 days`, `never: no seepage`; a dash where there was nothing to drain. */
+export function drainCell(run: Run, until: "half" | "empty"): string {
+  const time = drainTime(run);
+  if (time === null) return "–";
+  const after = time[until];
+  if (after !== null) return lastingText(after);
+  return time.never === "slow" ? `over ${lastingText(time.looked - time.full)}` : `never: ${NEVER[time.never!]}`;
+}
+
+const NEVER: Readonly<Record<Exclude<DrainTime["never"], null | "slow">, string>> = Object.freeze({
+  noSeepage: "no seepage", feeding: "groundwater comes in",
+});

@@ -67,7 +67,7 @@ export function livePage({ file, storms, run, plotly, program }: LivePageParts):
 <h2 id="moment"></h2>
 <figure>
 <div class="picture" id="section" role="group" aria-label="Section through the works"></div>
-<figcaption><span id="section-caption"></span> One chamber more or less: the pit keeps its width, and its length for each chamber. The lid sticks for the whole storm.</figcaption>
+<figcaption><span id="section-caption"></span> A chamber more or less leaves the pit its width, and its length for each chamber.${site.emitter === null ? "" : " A lid that is set to stick stays shut for the whole storm."}</figcaption>
 </figure>
 <p id="why"></p>
 <section id="answers"></section>

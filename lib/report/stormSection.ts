@@ -1,7 +1,7 @@
 import { displayUnits, levelText } from "../units/format.ts";
 import type { Run } from "../simulate/run.ts";
 import type { WayOut } from "../simulate/waysOut.ts";
-import { answerSentence, neverEmpty } from "../figures/answer.ts";
+import { answerSentence } from "../figures/answer.ts";
 import { bodyViews, DRY } from "../figures/bodyViews.ts";
 import type { Figure } from "../figures/figure.ts";
 import { flowFigure } from "../figures/flowFigure.ts";
@@ -14,7 +14,7 @@ import { plainText } from "../figures/plainText.ts";
 import { rainText } from "../figures/rainPanel.ts";
 import { sectionCaption } from "../figures/sectionCaption.ts";
 import { sectionFigure } from "../figures/sectionFigure.ts";
-import { drainWords } from "./drainWords.ts";
+import { drainHead, drainWords } from "./drainWords.ts";
 import { firingTable } from "./firingTable.ts";
 import { html, type Markup } from "./markup.ts";
 import type { Picture } from "./packedFigures.ts";
@@ -58,7 +58,7 @@ ${placeOf(flows, "Every flow in its own scale, with its peak at the right.")}
 <h3>${keptTogether(firstOf(ledger).answer)}</h3>
 ${placeOf(ledger, `Above the line what came in, below it what became of it; ${closingWords(waterBook(run).error)}.`)}
 ${firingTable(run)}
-<h3>${neverEmpty(run) ? "The pit is never empty" : "How the pit empties"}</h3>
+<h3>${drainHead(run)}</h3>
 <p>${drainWords(run)}</p>
 ${notes.length === 0 ? null : html`<h3>Notes on this run</h3>
 <ul class="notes">${notes.map((note) => html`<li>${plainText(note)}</li>`)}</ul>`}

@@ -1,6 +1,6 @@
 import { flowText, levelText, volumeText, type UnitSystem } from "../units/format.ts";
 import type { Run } from "../simulate/run.ts";
-import { emitterTotals, neverEmpty, pitRest } from "../figures/answer.ts";
+import { emitterTotals } from "../figures/answer.ts";
 import { bodyViews, DRY } from "../figures/bodyViews.ts";
 import { heightText } from "../figures/heightText.ts";
 import { lastingText, momentText } from "../figures/hours.ts";
@@ -10,6 +10,7 @@ import { StoppedRun } from "../simulate/simulate.ts";
 import { waysOut, type WayOut } from "../simulate/waysOut.ts";
 import { besideSealed } from "../study/sidesOnly.ts";
 import { runWords } from "../study/runWords.ts";
+import { drainCell, neverEmpty } from "./drainWords.ts";
 import { firstOutText } from "./wayOut.ts";
 
 /** A storm on a site: the name it goes by, and what it does. */
@@ -106,16 +107,10 @@ export function spareText(spare: number, units: UnitSystem): string {
   return spare >= 0 ? `${heightText(spare, units)} to spare` : `${heightText(-spare, units)} over it`;
 }
 
-/** A time after which something was reached, or not [s]; 0: there was nothing to wait for. */
-export function reachedText(after: number | null, run: Run): string {
-  if (after === null) return `not by ${momentText(run.until)}`;
-  return after === 0 ? "–" : lastingText(after);
-}
-
 function surfaceGroup(runs: readonly Run[]): SummaryGroup {
   const { site } = runs[0]!;
   const surface = [
-    row("over rims and ground", runs, (run) => (run.spilled > 1e-4 ? volumeText(run.spilled, site.units) : "nothing")),
+    row((site.lowSpot?.grate ?? null) === null ? "over rims and ground" : "over rims, ground, grate", runs, (run) => (run.spilled > 1e-4 ? volumeText(run.spilled, site.units) : "nothing")),
     ...wayOutRows(runs),
   ];
   if (site.emitter === null) return { heading: "Out at the surface", rows: surface };
@@ -153,17 +148,12 @@ function wayOutRows(runs: readonly Run[]): SummaryRow[] {
 
 function drainGroup(runs: readonly Run[]): SummaryGroup {
   const isWet = runs.some(neverEmpty);
-  const above = (run: Run): string => (run.drainDown.empty !== null ? "–"
-    : heightText(Math.max(0, run.level("chamberBank", run.until) - pitRest(run)), run.site.units));
   return {
     heading: "Pit, after it was last full",
     rows: [
-      row("half empty", runs, (run) => reachedText(run.drainDown.half, run)),
-      ...(isWet ? [
-        row("empty", runs, () => "never: groundwater"),
-        row("back at its groundwater", runs, (run) => reachedText(run.drainDown.empty, run), true),
-        ...(runs.every(({ drainDown }) => drainDown.empty !== null) ? [] : [row("still above it then", runs, above, true)]),
-      ] : [row("empty", runs, (run) => reachedText(run.drainDown.empty, run))]),
+      row("half empty", runs, (run) => drainCell(run, "half")),
+      row("empty", runs, (run) => (neverEmpty(run) ? "never: groundwater" : drainCell(run, "empty"))),
+      ...(isWet ? [row("back at its groundwater", runs, (run) => (neverEmpty(run) ? drainCell(run, "empty") : "–"), true)] : []),
     ],
   };
 }

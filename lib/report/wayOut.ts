@@ -99,8 +99,8 @@ export function exitRows(run: Run, ways: readonly WayOut[]): ExitRow[] {
   }));
 }
 
-function cellText({ units }: Site, { time, volume, level, top, kind }: ExitReached): string {
-  if (time === null) return top < level ? `${heightText(level - top, units)} short` : "held back";
+function cellText({ units }: Site, { time, volume, level, top, kind, intoLowSpot }: ExitReached): string {
+  if (time === null) return top < level ? `${heightText(level - top, units)} short` : intoLowSpot ? "held back" : "not reached";
   const when = momentText(time).replace("hour ", "h ");
   if (kind === "emitter" && volume === 0) return `shut, ${when}`;
   return volume === null || volume === 0 ? when : `${when}, ${volumeText(volume, units)}`;

@@ -51,14 +51,12 @@ function followed(run: Run): DrainTime | null {
   if (run.peaks["chamberBank"]!.level - run.level("chamberBank", 0) <= RISE) return null;
   if (run.drainDown.empty !== null) return timeOf(run, run.drainDown, null);
   let [last, drained] = [run, run.drainDown];
-  for (const longer of LONGER) {
-    const next = leftAlone(run, longer);
-    if (next === null) break;
+  for (const next of leftAlone(run)) {
     last = next;
     // what rises later, with a water table, is not what the storm left
     drained = sinceFull(run, last);
     if (drained.empty !== null) return timeOf(last, drained, null);
-    if (standsStill(last)) break;
+    if (standsStill(last, "chamberBank")) break;
   }
   return timeOf(last, drained, whyNever(last));
 }
@@ -73,16 +71,23 @@ function timeOf(run: Run, { full, half, empty }: Run["drainDown"], never: DrainT
   return { full, half, empty, rest, restLevel, never, level: run.level("chamberBank", looked), looked };
 }
 
-/** The same run, no rain after its end, watched for longer; null where it cannot be followed. */
-function leftAlone(run: Run, longer: number): Run | null {
+/** The same run watched for longer and longer, no rain after its end; as far as it can be followed. */
+function* leftAlone(run: Run): Generator<Run> {
+  const known = LATER.get(run) ?? [];
+  LATER.set(run, known);
   const inflows = Object.fromEntries(Object.entries(run.inflows).map(([body, flow]) => [body, endingAt(flow, run.until)]));
-  try {
-    return simulate(run.site, inflows, { ...run.options, until: run.until + longer });
-  } catch (failure) {
-    if (failure instanceof StoppedRun) return null;
-    throw failure;
+  for (const [i, longer] of LONGER.entries()) {
+    try {
+      known[i] ??= simulate(run.site, inflows, { ...run.options, until: run.until + longer });
+    } catch (failure) {
+      if (failure instanceof StoppedRun) return;
+      throw failure;
+    }
+    yield known[i];
   }
 }
+
+const LATER = new WeakMap<Run, Run[]>();
 
 function endingAt({ time, flow }: Hydrograph, end: number): Hydrograph {
   const next = time.findIndex((each) => each > end);
@@ -107,16 +112,72 @@ function sinceFull(run: Run, longer: Run): Run["drainDown"] {
 /** depth that counts as empty [m], as in `drainDown` */
 const EMPTY_DEPTH = 0.01;
 
-function standsStill(run: Run): boolean {
-  return run.level("chamberBank", 0.9 * run.until) - run.level("chamberBank", run.until) < STILL;
+function standsStill(run: Run, body: string): boolean {
+  return run.level(body, 0.9 * run.until) - run.level(body, run.until) < STILL;
 }
 
 function whyNever(run: Run): DrainTime["never"] {
-  if (!standsStill(run)) return "slow";
+  if (!standsStill(run, "chamberBank")) return "slow";
   const soaks = run.passages.filter((name) => /^(bank|trench)Seepage/.test(name)).map((name) => run.flow(name, run.until));
   if (soaks.some((flow) => flow < -TRICKLE)) return "feeding";
   const hollow = run.site.lowSpot === null ? 0 : run.flow("lowSpotSeepage", run.until);
   return hollow < -TRICKLE ? "feeding" : "noSeepage";
+}
+
+/** What the pit comes back to, in a sentence that says it is there. */
+export const REST_WORDS: Readonly<Record<DrainTime["rest"], string>> = Object.freeze({
+  floor: "empty", groundwater: "back at its groundwater", start: "back at the level it started from",
+});
+
+/** Water that stands in the low spot, followed to its end. */
+export interface Puddle {
+  /** at its deepest [m] */
+  readonly depth: number;
+  /** when the last of it is less than a millimetre deep [s]; null: never */
+  readonly until: number | null;
+  /** why it never dries; null where it does */
+  readonly never: "groundwater" | "noSeepage" | "slow" | null;
+  /** depth when it was last looked at [m] */
+  readonly left: number;
+}
+
+/**
+ * Until when water stands in the low spot after a run, which is followed without rain as `drainTime` follows it.
+ *
+ * @returns  null where there is no low spot, or never a millimetre of water in it
+ */
+export function puddle(run: Run): Puddle | null {
+  const { lowSpot } = run.site;
+  if (lowSpot === null) return null;
+  const depth = run.peaks["lowSpot"]!.level - lowSpot.floor;
+  if (depth <= RISE) return null;
+  const { time: deepest } = run.peaks["lowSpot"]!;
+  const over = (each: Run, time: number): boolean => each.level("lowSpot", time) - lowSpot.floor > RISE;
+  let last = run;
+  let until = over(run, run.until) ? null : lastOver(run, over, deepest);
+  for (const next of until === null ? leftAlone(run) : []) {
+    last = next;
+    until = over(next, next.until) ? null : lastOver(next, over, deepest);
+    if (until !== null || standsStill(next, "lowSpot")) break;
+  }
+  const left = last.level("lowSpot", last.until) - lowSpot.floor;
+  if (until !== null) return { depth, until, never: null, left: 0 };
+  const table = seriesLevel(lowSpot.groundwater, last.until);
+  const never = !standsStill(last, "lowSpot") ? "slow" : table > lowSpot.floor ? "groundwater" : "noSeepage";
+  return { depth, until, never, left };
+}
+
+/** The end of the last time something holds that holds no more at the run's end [s]. */
+function lastOver(run: Run, over: (run: Run, time: number) => boolean, known: number): number {
+  const times = Array.from(run.times).filter((time) => time >= known);
+  const i = times.findLastIndex((time) => over(run, time));
+  let [low, high] = [times[i] ?? known, times[i + 1] ?? run.until];
+  while (high - low > 1) {
+    const middle = (low + high) / 2;
+    if (over(run, middle)) low = middle;
+    else high = middle;
+  }
+  return high;
 }
 
 /** A litre in eleven days is no flow [m3/s]. */

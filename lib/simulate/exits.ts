@@ -1,7 +1,7 @@
 import type { Emitter, Site } from "../site/site.ts";
 import { networkOf } from "./assemble.ts";
 import { firstOver } from "./firstOver.ts";
-import type { Run, RunEvent } from "./run.ts";
+import { bodiesOf, type Run, type RunEvent } from "./run.ts";
 
 export type ExitKind = "emitter" | "trenchGround" | "pitGround" | "grate" | "boxRim" | "lowSpotLip" | "watchLevel";
 
@@ -26,7 +26,7 @@ export interface ExitReached extends Exit {
   readonly time: number | null;
   /** the body that reached it first */
   readonly body: string | null;
-  /** the highest water of its bodies [m] */
+  /** the highest water of its bodies [m]; for the trench's places the pit's where it stands higher, from which it would come */
   readonly top: number;
   /** what came out here in the run [m3]; 0 also where water stood at a lid that stayed shut; null for a level to watch */
   readonly volume: number | null;
@@ -67,7 +67,7 @@ export function exits(site: Site): Exit[] {
  */
 export function exitsReached(run: Run): ExitReached[] {
   return exits(run.site).map((exit) => {
-    const top = Math.max(...exit.bodies.map((body) => run.peaks[body]!.level));
+    const top = topAt(run, exit);
     let time: number | null = null;
     let first: string | null = null;
     for (const body of exit.bodies) {
@@ -76,6 +76,13 @@ export function exitsReached(run: Run): ExitReached[] {
     }
     return { ...exit, time, body: first, top, volume: exit.kind === "watchLevel" ? null : volumeOut(run, exit) };
   });
+}
+
+/** The highest water that could come out at an exit: of its bodies, and of the pit from which a trench that is dry or lower would fill. */
+function topAt(run: Run, { kind, bodies }: Exit): number {
+  const pit = run.peaks["chamberBank"]!.level;
+  if (kind !== "emitter" && kind !== "trenchGround") return Math.max(...bodies.map((body) => run.peaks[body]!.level));
+  return Math.max(pit, ...bodies.filter((body) => wasWet(run, body)).map((body) => run.peaks[body]!.level));
 }
 
 /** When a body's water first stood at an exit [s]; null where it never did. */
@@ -89,6 +96,26 @@ function firstReach(run: Run, exit: Exit, body: string): number | null {
   const opens = run.firings[0]?.start ?? run.until;
   const stood = firstOver(run, (time) => run.level(body, time) - emitterSill(run, run.site.emitter!, time) - exit.opensAtHead);
   return run.firings.length === 0 ? stood : Math.min(opens, stood ?? opens);
+}
+
+/**
+ * How far the water of pit and trench stops below what lifts the emitter's lid, at its nearest [m]; 0 or less where it gets there, or
+ * stands against water outside. A trench that stays dry says nothing: the pit's water, from which it would fill, is nearer.
+ */
+export function lidSpare(run: Pick<Run, "site" | "bodies" | "peaks" | "times" | "level">): number {
+  const { emitter, lowSpot } = run.site;
+  if (emitter === null) return Infinity;
+  const bodies = [...bodiesOf(run, "bank"), ...bodiesOf(run, "trench", "pipe").filter((body) => wasWet(run, body))];
+  const outside = (time: number): number => (emitter.dischargesTo === null || lowSpot === null ? emitter.sill : Math.max(emitter.sill, run.level("lowSpot", time)));
+  if (emitter.dischargesTo === null) return emitter.opensAt - Math.max(...bodies.map((body) => run.peaks[body]!.level));
+  const spares = Array.from(run.times).map((time) => outside(time) - Math.max(...bodies.map((body) => run.level(body, time))));
+  return Math.min(...spares) + emitter.opensAtHead;
+}
+
+/** Whether a body of the trench ever held a millimetre of water: a dry floor is no level of water. */
+function wasWet(run: Pick<Run, "site" | "peaks">, body: string): boolean {
+  const { storage } = networkOf(run.site).bodies.find(({ name }) => name === body)!;
+  return run.peaks[body]!.level - storage.floor > 1e-3;
 }
 
 /** The exit that water comes out of first; null where it comes out of none. Levels to watch are none. */

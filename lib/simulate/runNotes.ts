@@ -1,6 +1,7 @@
 import { depthText, displayUnits, levelText, volumeText, type UnitSystem } from "../units/format.ts";
+import { lidSpare } from "./exits.ts";
 import { oneLevel } from "./oneLevel.ts";
-import { bodiesOf, emitterBody, type Run, type RunEvent } from "./run.ts";
+import { bodiesOf, type Run, type RunEvent } from "./run.ts";
 
 /** A run's events and what they mean, in words of the trade and the site's own units, most important first. */
 export function runNotes(run: Omit<Run, "notes">): string[] {
@@ -76,12 +77,13 @@ function emitterNotes(run: Told): string[] {
   if (firings.length > 0) {
     const [first, last] = [firings[0]!, firings.at(-1)!];
     const closes = last.end === null ? "and is still open when the run ends" : `and closes for good at ${hour(last.end)}`;
-    return [...held, `The emitter opens first at ${hour(first.start)} ${closes}.`];
+    return [...held, first.start > 0 ? `The emitter opens first at ${hour(first.start)} ${closes}.`
+      : `The emitter stands open from the start ${closes}: groundwater runs out of it, whether it rains or not.`];
   }
   if (held.length > 0) return held;
-  const short = emitter.opensAt - run.peaks[emitterBody(run)]!.level;
+  const short = lidSpare(run);
   return [short > 0
-    ? `The emitter stays shut: the water at it stops ${heightText(short, units)} below the level that lifts its lid.`
+    ? `The emitter stays shut: the water of pit and trench stops ${heightText(short, units)} below the level that lifts its lid.`
     : "The emitter stays shut although water rises over its crest: the low spot it discharges into stands as high."];
 }
 
@@ -138,9 +140,7 @@ function groundwaterNotes(run: Told): string[] {
   ];
 }
 
-function drainNotes({ site, drainDown: { half, empty }, until }: Told): string[] {
-  const water = site.chamberBank.groundwater?.level.at(-1) ?? -Infinity;
-  const rest = water > site.chamberBank.floor ? "back at its groundwater" : "empty";
-  if (half === null) return [`The pit is not half empty again by ${hour(until)}, where the run ends.`];
-  return empty === null ? [`The pit is not ${rest} again by ${hour(until)}, where the run ends.`] : [];
+function drainNotes({ drainDown: { half, empty }, until }: Told): string[] {
+  if (half === null) return [`The pit still holds more than half of its most at ${hour(until)}, where the run ends.`];
+  return empty === null ? [`The pit still holds water of the storm at ${hour(until)}, where the run ends.`] : [];
 }

@@ -1,3 +1,4 @@
+import { drainTime, REST_WORDS, type DrainTime } from "../simulate/drainTime.ts";
 import type { Run } from "../simulate/run.ts";
 import { durationText, levelText, volumeText } from "../units/format.ts";
 
@@ -6,9 +7,9 @@ import { durationText, levelText, volumeText } from "../units/format.ts";
  * to empty, what the emitter fires and what comes out elsewhere.
  */
 export function runWords(run: Run): string {
-  const { site, peaks, spilled } = run;
+  const { site, spilled } = run;
   const clauses = [
-    `the pit rises to ${levelText(peaks.chamberBank!.level, site.units)} and ${drainWords(run)}`,
+    pitWords(run),
     ...(site.emitter === null ? [] : [emitterWords(run)]),
     ...(spilled > NOTHING ? [`${volumeText(spilled, site.units)} comes out over rims and grounds`] : []),
   ];
@@ -18,9 +19,16 @@ export function runWords(run: Run): string {
 /** Less than a tenth of a litre is no water [m3]. */
 const NOTHING = 1e-4;
 
-function drainWords({ drainDown: { empty }, until }: Run): string {
-  if (empty === null) return `is not empty by the end of ${durationText(until)}`;
-  return empty === 0 ? "keeps nothing back" : `takes ${durationText(empty)} to empty`;
+function pitWords(run: Run): string {
+  const time = drainTime(run);
+  const level = levelText(run.peaks.chamberBank!.level, run.site.units);
+  if (time === null) return run.peaks.chamberBank!.level - run.site.chamberBank.floor <= 1e-3 ? "the pit stays dry" : `the pit stays at ${level}`;
+  return `the pit rises to ${level} and ${drainWords(time)}`;
+}
+
+function drainWords({ empty, rest, never, looked, full }: DrainTime): string {
+  if (empty !== null) return `takes ${durationText(empty)} to be ${REST_WORDS[rest]}`;
+  return never === "slow" ? `is not ${REST_WORDS[rest]} in ${durationText(looked - full)}` : `is never ${REST_WORDS[rest]}`;
 }
 
 function emitterWords({ firings, emitted, site }: Run): string {

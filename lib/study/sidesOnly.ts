@@ -10,7 +10,7 @@ import { runWords } from "./runWords.ts";
 export interface SidesOnly {
   /** as the site file has them */
   readonly open: Run;
-  /** both floors sealed: `openFloorShare` 0 */
+  /** both floors sealed, `openFloorShare` 0, and no weep hole: its pocket is sealed too */
   readonly sealed: Run;
   /** the two in a sentence */
   readonly note: string;
@@ -49,11 +49,12 @@ const CHECKS = new WeakMap<Run, SidesOnly>();
 function made(open: Run, options: SimulateOptions): SidesOnly {
   const { site, inflows, until } = open;
   if (isSealed(site)) return { open, sealed: open, note: `Only the sides drain: ${runWords(open)}.` };
-  const sealed = settledRun(withSealedFloors(site), inflows, { ...options, until });
+  const sealed = settledRun(withSealedFloors(site), inflows, { ...open.options, ...options, until });
   return { open, sealed, note: `With the floors open ${runWords(open)}; once silt has sealed them ${runWords(sealed)}.` };
 }
 
-function isSealed({ soil, chamberBank, overflowTrench }: Site): boolean {
+function isSealed({ soil, chamberBank, overflowTrench, emitter }: Site): boolean {
+  if ((emitter?.weepHole ?? null) !== null) return false;
   return !soil.floor || (chamberBank.openFloorShare === 0 && (overflowTrench === null || overflowTrench.openFloorShare === 0));
 }
 

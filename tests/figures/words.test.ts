@@ -1,6 +1,5 @@
 import { expect, test } from "vitest";
 import { heightText } from "../../lib/figures/heightText.ts";
-import { pitEmptyTime } from "../../lib/figures/pitEmptyTime.ts";
 import { momentText } from "../../lib/figures/hours.ts";
 import { rainPanel, rainText } from "../../lib/figures/rainPanel.ts";
 import { designStorm } from "../../lib/rain/designStorm.ts";
@@ -14,14 +13,6 @@ test.each([[0.1, "us", "3.9 in"], [9.96 * 0.0254, "us", "10 in"], [1.49 * 0.3048
     expect(heightText(height, units)).toBe(words);
   },
 );
-
-test("the hour of the empty pit is where its level comes within a centimetre of its rest", () => {
-  const time = pitEmptyTime(run)!;
-  const over = (at: number): number => run.level("chamberBank", at) - run.level("chamberBank", 0);
-  expect([over(time - 60) >= 0.01, over(time + 60) < 0.01]).toEqual([true, true]);
-  expect(pitEmptyTime({ ...run, drainDown: { full: 0, half: null, empty: null } })).toBeNull();
-  expect(pitEmptyTime({ ...run, drainDown: { full: 0, half: 0, empty: 0 } })).toBeNull();
-});
 
 test("a block storm has no moment of its most, another has", () => {
   const heading = (storm: Parameters<typeof designStorm>[0]): string => {

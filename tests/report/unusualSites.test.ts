@@ -1,6 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { answerSentence } from "../../lib/figures/answer.ts";
 import { clientSheet } from "../../lib/report/clientSheet.ts";
+import { rememberedRun } from "../../lib/report/rememberedRun.ts";
 import { stormSection } from "../../lib/report/stormSection.ts";
 import { capacitySentence } from "../../lib/report/wayOut.ts";
 import { readSite } from "../../lib/site/readSite.ts";
@@ -24,7 +25,7 @@ function linesOf(markup: string): string[] {
 describe("what is said of a site with", () => {
   test.each(UNUSUAL)("$name", ({ name, file, load }) => {
     const site = readSite(file);
-    const run = simulate(site, load);
+    const run = rememberedRun(simulate(site, load));
     const storm = { name, run, ways: waysOut(run) };
     expect([
       answerSentence(run), capacitySentence(site), ...site.notes,
