@@ -2,8 +2,12 @@ import { basename, join } from "node:path";
 import { fingerprintOf, studyFile } from "../node/studyFile.ts";
 import { threadPool } from "../node/threadPool.ts";
 import { UserFault } from "../node/userFault.ts";
+import { hangsOnPart } from "../report/hangsOnPart.ts";
 import { failedPart, studyPage } from "../report/studyPage.ts";
 import type { PagePart } from "../report/pagePart.ts";
+import type { Run } from "../simulate/run.ts";
+import { settledRun } from "../simulate/settledRun.ts";
+import type { Site } from "../site/site.ts";
 import type { StudyOptions } from "../study/runStudy.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
@@ -11,6 +15,7 @@ import { writeWhole } from "./files.ts";
 import { plotlySource } from "./plotlySource.ts";
 import { progressBar } from "./progressBar.ts";
 import { reportPath } from "./reportPaths.ts";
+import { siteRain } from "./siteRain.ts";
 import { siteWithRain } from "./siteWithRain.ts";
 import { readyStudies, type StudyName } from "./studies.ts";
 
@@ -88,9 +93,16 @@ async function studySite(
     console.out(`${parts.at(-1)!.answer}\n`);
   }
   if (faults.length === parts.length) throw new UserFault(`${path}: none of the studies could be made`);
+  if (names === "all" && site.storms.length > 0) parts.push(hangsOnPart(await stormRuns(site, path)));
   const page = reportPath(path, folder, names === "all" ? "-decide" : `-${asked.join("-")}`);
   await writeWhole(page, studyPage(site, parts, { plotly: plotlySource() }));
   return { page, failed: faults.length > 0 };
+}
+
+/** The site's own storms, run. */
+async function stormRuns(site: Site, path: string): Promise<{ name: string; run: Run }[]> {
+  const rains = await siteRain(site.storms, path);
+  return site.storms.map(({ name }, i) => ({ name, run: settledRun(site, rains[i]!.rain) }));
 }
 
 /** The order of a page: the size and its reason, the storms that decide it, how sure, how often. */

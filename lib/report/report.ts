@@ -6,6 +6,7 @@ import { waysOut } from "../simulate/waysOut.ts";
 import { soilText } from "../figures/runSubtitle.ts";
 import { briefTable } from "./briefTable.ts";
 import { cautionSections } from "./cautionSections.ts";
+import { hangsOnPart } from "./hangsOnPart.ts";
 import { html, trusted, type Markup } from "./markup.ts";
 import { pageFrame } from "./pageFrame.ts";
 import { rememberedRun } from "./rememberedRun.ts";
@@ -38,6 +39,7 @@ ${site.about === "" ? null : html`<p class="about"><bdi>${plainText(site.about)}
 <p class="soil">${capital(soilText(site))}. ${capacitySentence(site)}</p>
 ${storms.length === 1 ? null : briefTable(storms)}`,
     main: html`${parts.map(({ section }) => section)}
+${hangsOnPart(storms).section}
 ${summarySection(storms)}
 ${siteSection(storms)}
 ${cautionSections()}`,

@@ -6,6 +6,7 @@ import { cautionSections } from "./cautionSections.ts";
 import { clientSheet } from "./clientSheet.ts";
 import { levelPart } from "./levelPart.ts";
 import { fillTestPart } from "./fillTestPart.ts";
+import { hangsOnPart } from "./hangsOnPart.ts";
 import { html, type Markup } from "./markup.ts";
 import { orderPart } from "./orderPart.ts";
 import { pageFrame } from "./pageFrame.ts";
@@ -40,6 +41,7 @@ ${crossingNotice(site)}
 ${sheet("order", "Order list", orderPart(site))}
 ${siting === null ? null : siting.section}
 ${fillTestPart(site).section}
+${hangsOnPart([{ name: storm, run }]).section}
 ${cautionSections()}
 ${client.section}
 ${upkeep.section}`,

@@ -19,7 +19,7 @@ import { firingTable } from "./firingTable.ts";
 import { html, type Markup } from "./markup.ts";
 import type { Picture } from "./packedFigures.ts";
 import { firstOf, pictureOf, placeOf } from "./placedPicture.ts";
-import { stormNotes, type StormRun } from "./summary.ts";
+import type { StormRun } from "./summary.ts";
 import { exitRows, FAILING, wayOutSentences } from "./wayOut.ts";
 
 /** A storm's part of a page, and the pictures that have to be drawn in it. */
@@ -43,7 +43,7 @@ export function stormSection(
   const answer = storms.length === 1 ? null : html` ${keptTogether(answerSentence(run))}`;
   const rain = rainText(run);
   // What is true of the site is said with the site.
-  const notes = stormNotes(storm).filter((note) => !run.site.notes.includes(note));
+  const notes = [...storm.rainNotes ?? [], ...run.notes].filter((note) => !run.site.notes.includes(note));
   const section = html`<section class="storm" id="${id}" aria-labelledby="${id}-name">
 <h2 id="${id}-name"><span class="storm-name"><bdi>${plainText(name)}</bdi>${rain === "" ? null : html` · ${rain}`}</span>${answer}</h2>
 ${placeOf(levels, "Water level of every body. A body that is dry has no line.", "Drag across the picture to look closer, double click for the whole.")}

@@ -76,12 +76,19 @@ describe("the sides alone", () => {
   });
 
   test("are one run where the floors are sealed already", () => {
-    const file = changed(changed(demo("linden-row"), "chamberBank.openFloorShare", 0), "overflowTrench.openFloorShare", 0);
-    for (const each of [file, changed(demo("linden-row"), "soil.floor", false)]) {
+    const bare = changed(demo("linden-row"), "emitter.weepHole", undefined);
+    const file = changed(changed(bare, "chamberBank.openFloorShare", 0), "overflowTrench.openFloorShare", 0);
+    for (const each of [file, changed(bare, "soil.floor", false)]) {
       const { open, sealed, note } = sidesOnly(readSite(each), cloudburst);
       expect(sealed).toBe(open);
       expect(note).toMatch(/^Only the sides drain: the pit rises to /);
     }
+  });
+
+  test("seal the pocket under a weep hole too", () => {
+    const { open, sealed } = sidesOnly(readSite(changed(demo("linden-row"), "soil.floor", false)), designStorm({ pattern: "block", depth: "60 mm", duration: "1 h" }));
+    expect([open.site.emitter!.weepHole === null, sealed.site.emitter!.weepHole]).toEqual([false, null]);
+    expect(sealed.ledger.weep).toBe(0);
   });
 
   test("of a pit whose trench alone is sealed are run anew", () => {

@@ -1,0 +1,100 @@
+import { momentText, lastingText } from "../figures/hours.ts";
+import { keptTogether } from "../figures/keptTogether.ts";
+import { plainText } from "../figures/plainText.ts";
+import { StoppedRun } from "../simulate/simulate.ts";
+import type { Run } from "../simulate/run.ts";
+import type { Site } from "../site/site.ts";
+import { soilCaveat } from "../site/soilNotes.ts";
+import { besidePaths, type PathCase } from "../study/pathBand.ts";
+import { besideSealed } from "../study/sidesOnly.ts";
+import { lengthText, levelText, volumeText } from "../units/format.ts";
+import { drainCell, neverEmpty } from "./drainWords.ts";
+import { html, type Markup } from "./markup.ts";
+import type { PagePart } from "./pagePart.ts";
+
+/** A design answer beside what it would be: a column's head, and its run, null where it could not be made. */
+interface Beside {
+  readonly head: string;
+  readonly run: Run | null;
+}
+
+/**
+ * What the answers hang on: each storm as the file says and with the floors sealed by silt, and where groundwater comes near with
+ * the seepage path of one and of two times each body's own length; what is assumed of the soil first.
+ *
+ * @param storms  one or more, of one site
+ */
+export function hangsOnPart(storms: readonly { readonly name: string; readonly run: Run }[]): PagePart {
+  const { site } = storms[0]!.run;
+  const caveat = soilCaveat(site);
+  const sets = storms.map(({ name, run }) => ({ name, run, columns: columnsOf(run) }));
+  const heads = sets.reduce((most, { columns }) => (columns.length > most.length ? columns : most), sets[0]!.columns).map(({ head }) => head);
+  const answer = answerOf(sets[0]!);
+  const section = html`<section id="hangs-on" aria-labelledby="hangs-on-name">
+<h2 id="hangs-on-name"><span class="storm-name">What the answers hang on</span> ${keptTogether(answer)}</h2>
+${caveat === null ? null : html`<p>${caveat}</p>`}
+<div class="scroll" role="region" aria-labelledby="hangs-on-name" tabindex="0"><table>
+<caption>Sealed: silt lies on the floors of pit and trench and in the weep hole's pocket, and only the sides drain.</caption>
+<thead><tr><th scope="col">answer</th>${heads.map((head) => html`<th scope="col">${keptTogether(head)}</th>`)}</tr></thead>
+${sets.map(({ name, run, columns }) => html`<tbody><tr class="group"><th scope="rowgroup" colspan="${heads.length + 1}"><bdi>${plainText(name, 80)}</bdi></th></tr>
+${rowsFor(run).map(({ label, cell }) => html`<tr><th scope="row">${label}</th>${heads.map((head) => cellOf(columns.find((each) => each.head === head), cell))}</tr>`)}</tbody>`)}
+</table></div>
+${pathWords(site, sets.some(({ columns }) => columns.length > 2))}
+</section>`;
+  return { answer, section, pictures: [] };
+}
+
+function columnsOf(run: Run): readonly Beside[] {
+  const sealed: Beside = { head: "floors sealed", run: made(() => besideSealed(run).sealed) };
+  const [given, ...others] = made(() => besidePaths(run)) ?? [{ path: "file", run } satisfies PathCase];
+  return [{ head: "as the file says", run: given!.run }, sealed, ...others.map(({ path, run: other }) => ({ head: PATH_HEADS[path], run: other }))];
+}
+
+const PATH_HEADS: Readonly<Record<PathCase["path"], string>> = Object.freeze({
+  file: "path of the file", 1: "path 1 × own length", 2: "path 2 × own length",
+});
+
+/** What `make` gives; null for a run that cannot be made to its end. */
+function made<T>(make: () => T): T | null {
+  try {
+    return make();
+  } catch (failure) {
+    if (failure instanceof StoppedRun) return null;
+    throw failure;
+  }
+}
+
+function cellOf(beside: Beside | undefined, cell: (run: Run) => string): Markup {
+  return html`<td>${beside === undefined ? "the same" : beside.run === null ? "not known" : keptTogether(cell(beside.run))}</td>`;
+}
+
+function rowsFor({ site }: Run): readonly { readonly label: string; readonly cell: (run: Run) => string }[] {
+  const { units } = site;
+  const firing = (words: (run: Run) => string) => (run: Run): string => (run.firings.length === 0 ? "–" : words(run));
+  return [
+    { label: "pit rises to", cell: ({ peaks }) => levelText(peaks["chamberBank"]!.level, units) },
+    { label: "empty, after it was last full", cell: (run) => `${drainCell(run, "empty")}${neverEmpty(run) ? ", to its groundwater" : ""}` },
+    ...(site.emitter === null ? [] : [
+      { label: "emitter first opens", cell: ({ firings }: Run) => (firings.length === 0 ? "stays shut" : firings[0]!.start === 0 ? "open from the start" : momentText(firings[0]!.start)) },
+      { label: "emitter open for", cell: firing(({ openTime }) => lastingText(openTime)) },
+      { label: "emitter lets out", cell: firing(({ emitted }) => volumeText(emitted, units)) },
+    ]),
+    { label: "comes out elsewhere", cell: ({ spilled }) => (spilled > 1e-4 ? volumeText(spilled, units) : "nothing") },
+  ];
+}
+
+/** What is said of the path where it decides. */
+function pathWords({ groundwater: { pathLength }, units }: Site, matters: boolean): Markup | null {
+  if (!matters) return null;
+  const taken = pathLength === null ? "each body's own length (the width of pit and trench)" : `the ${lengthText(pathLength, units)} of the file`;
+  return html`<p>${keptTogether(`Groundwater comes within twice the width of a floor. How fast water soaks away then hangs on the path over which its head is lost, which nobody knows; the headlines take ${taken}.`)}</p>`;
+}
+
+function answerOf({ name, columns }: { readonly name: string; readonly columns: readonly Beside[] }): string {
+  const [given, sealed] = columns as [Beside, Beside];
+  const cell = ({ run }: Beside): string => (run === null ? "not known" : drainCell(run, "empty"));
+  const rest = given.run !== null && neverEmpty(given.run) ? "back at its groundwater" : "empty";
+  const paths = columns.slice(2).filter(({ run }) => run !== null);
+  const by = paths.length === 0 ? "" : `; by the seepage path ${[given, ...paths].map(cell).join(" or ")}`;
+  return `In “${plainText(name, 40)}” the pit is ${rest} after: ${cell(given)} as the file says, ${cell(sealed)} once silt has sealed the floors${by}.`;
+}
