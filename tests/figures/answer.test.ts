@@ -19,8 +19,8 @@ describe("the answer of a run", () => {
   });
 
   test("says what is to spare where the emitter stays shut", () => {
-    // 48.115 m opens, the trench rises to 48.031 m
-    expect(answerSentence(cloudburst)).toBe("The pit rises to 48.031 m at hour 1.1, the emitter stays shut with 84 mm to spare, and the pit is empty at hour 44.7, 44 h after it was last full.");
+    // 48.115 m opens, the trench rises to 48.047 m
+    expect(answerSentence(cloudburst)).toBe("The pit rises to 48.047 m at hour 1.1, the emitter stays shut with 68 mm to spare, and the pit is empty at hour 44.7, 44 h after it was last full.");
   });
 
   test("begins with what comes out where it should not", () => {
@@ -29,7 +29,7 @@ describe("the answer of a run", () => {
   });
 
   test("speaks of groundwater where the pit stands in it", () => {
-    expect(answerSentence(drawnRun("low-point-3in"))).toMatch(/and at hour 96 the pit stands 4\.\d+ in above its groundwater\.$/);
+    expect(answerSentence(drawnRun("low-point-3in"))).toMatch(/and the pit is back at its groundwater, 25 in over its floor, at hour 1\d\d, \d+(\.\d)? days after it was last full\.$/);
   });
 
   test("says so when nothing happens", () => {
@@ -43,7 +43,7 @@ describe("the answer of a run", () => {
 
   test("says how much is left where the run ends before the pit is empty", () => {
     const full: Run = { ...threeInches, drainDown: { full: 43_200, half: 40000, empty: null }, until: 30 * 3600 };
-    expect(answerSentence(full)).toMatch(/, and at hour 30 the pit still holds [\d.]+ in of water\.$/);
+    expect(answerSentence(full)).toMatch(/, and the pit is empty at hour [\d.]+, \d+ h after it was last full\.$/);
   });
 });
 
@@ -55,15 +55,15 @@ describe("the answer of several storms", () => {
   test("counts the storms that open the emitter and names the worst", () => {
     const storms = [{ name: "small", run: { ...threeInches, firings: [] } }, { name: "large", run: threeInches }, { name: "other", run: threeInches }];
     expect(answerOfStorms(storms)).toBe(
-      "The emitter fires in 2 of 3 storms, most in “large” (2.5 h, 1040 gal), nothing comes out over a rim or the ground, and the pit is empty 44 h after it was last full, at the latest.",
+      "The emitter fires in 2 of 3 storms, most in “large” (2.5 h, 1040 gal), nothing comes out over a rim or up through the ground, and the pit is empty 44 h after it was last full, at the latest.",
     );
   });
 
-  test("says where water comes out and which storm leaves the pit wet", () => {
+  test("says where water comes out and how long the pit takes, run on past the end of a run", () => {
     const storms = [{ name: "dry", run: threeInches }, { name: "wet", run: withSpills({ ...threeInches, drainDown: { full: 43_200, half: null, empty: null } }, { chamberBank: 0.5 }) }];
     expect(answerOfStorms(storms)).toBe(
-      "The emitter fires in both storms, most in “dry” (2.5 h, 1040 gal), water comes out over a rim or the ground in 1 of 2 (132 gal in “wet”, first up through the ground at the pit), "
-      + "and the pit is not empty by the end of 1 of them.",
+      "The emitter fires in both storms, most in “dry” (2.5 h, 1040 gal), water comes out at the surface elsewhere in 1 of 2 (132 gal in “wet”, up through the ground at the pit), "
+      + "and the pit is empty 44 h after it was last full, at the latest.",
     );
   });
 });

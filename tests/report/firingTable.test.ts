@@ -23,8 +23,8 @@ function text(each: Run): string {
 
 test("the list of firings ends with the six longest, and sums up the shorter ones", () => {
   expect(text(firing(9)).trim()).toBe(
-    "The emitter fires for 45 min in all and lets out 45 gal It first fires at hour 0 and lets out 1 gal/min at most, in 9 firings. "
-    + "opens at fires for lets out, gal at most, gal/min hour 0 9 min 9 1 hour 1 8 min 8 1 hour 2 7 min 7 1 hour 3 6 min 6 1 hour 4 5 min 5 1 "
+    "The emitter fires for 45 min in all and lets out 45 gal It stands open from the start and lets out 1 gal/min at most, in 9 firings. "
+    + "opens at open for lets out, gal at most, gal/min open from the start 9 min 9 1 hour 1 8 min 8 1 hour 2 7 min 7 1 hour 3 6 min 6 1 hour 4 5 min 5 1 "
     + "hour 5 4 min 4 1 And 3 shorter ones, 6 gal.",
   );
 });
