@@ -32,7 +32,8 @@ export interface InflowOptions {
  * - `curveNumber`: runoff by the curve number, on steps of 0.133 tc, through the NRCS unit hydrograph;
  * - `greenAmpt`: what does not infiltrate, summed up on steps of 0.133 tc, through the time-area hydrograph.
  *
- * The steps count from the rain's first edge, so rain split otherwise gives the same flows.
+ * The steps count from the start of the first rain, so dry time before it changes nothing, and rain split otherwise gives the same
+ * flows.
  *
  * @param site        the site, or only its catchments
  * @param hyetograph  rain on all of them
@@ -47,11 +48,18 @@ export function inflowHydrographs(
   const read = optionReader("inflowHydrographs", options, "The inflow cannot be computed:");
   const dryTime = read.number("dryTime", { above: 0, missing: 72 * 3600 });
   read.done();
+  const rain = fromFirstRain(hyetograph);
   const parts: Record<string, Hydrograph[]> = {};
   for (const catchment of site.catchments) {
-    (parts[catchment.drainsTo] ??= []).push(catchmentHydrograph(catchment, hyetograph, dryTime));
+    (parts[catchment.drainsTo] ??= []).push(catchmentHydrograph(catchment, rain, dryTime));
   }
   return Object.fromEntries(Object.entries(parts).map(([body, list]) => [body, straightened(sumHydrographs(list))]));
+}
+
+/** Without the dry intervals before the first rain; rain that never falls as it is. */
+function fromFirstRain(rain: Hyetograph): Hyetograph {
+  const first = rain.depth.findIndex((fallen) => fallen > 0);
+  return first <= 0 ? rain : { time: rain.time.subarray(first), depth: rain.depth.subarray(first) };
 }
 
 function catchmentHydrograph(catchment: Catchment, rain: Hyetograph, dryTime: number): Hydrograph {

@@ -3,8 +3,8 @@ import { describe, expect, test } from "vitest";
 import { depthDuration, type RainfallChoice } from "../../lib/rain/depthDuration.ts";
 
 /**
- * NOAA Atlas 14 Vol. 2 Ver. 3, annual-maximum series, in/h, a station in North Carolina whose name is lost: read in a
- * public lecture of December 2020, whose last row's label is lost too and fits 2 h.
+ * In/h, a table such as NOAA Atlas 14 Vol. 2 prints for a station (annual-maximum series): second-hand, the station unknown. What is
+ * tested is how a table is read, not its figures.
  */
 const ATLAS_14 = {
   unit: "in/hr",

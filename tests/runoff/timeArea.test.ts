@@ -15,8 +15,8 @@ describe("the rational peak", () => {
     expect(Math.abs(Math.max(...q.flow) - 3.3)).toBeLessThan(0.05);
   });
 
-  test("of a public lecture of December 2020 is 21.6 cfs: C 0.62, 6.96 in/h, 5 acres", () => {
-    // The lecture takes 1 cfs for 1 acre-inch an hour, 0.8 percent less than it is.
+  test("is C i A in customary units too: 0.62 x 6.96 in/h x 5 acres are 21.6 cfs", () => {
+    // with 1 cfs for 1 acre-inch an hour (common practice, no source), 0.8 percent less than it is
     const rain = designStorm({ pattern: "block", intensity: "6.96 in/hr", duration: "10 min" });
     const q = timeAreaHydrograph(rain, { area: 0.62 * 5 * 43560 * 0.3048 ** 2, timeOfConcentration: 600 });
     expect(Math.abs(Math.max(...q.flow) / CUBIC_FOOT / (43560 / 12 / 3600) - 21.6)).toBeLessThan(0.05);
