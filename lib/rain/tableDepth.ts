@@ -8,7 +8,7 @@ import type { OptionReader } from "../units/optionReader.ts";
  * An intensity-duration-frequency or depth-duration-frequency table, typed as it was published: the unit once, a row for
  * each duration, a column for each return period.
  *
- *   { unit: "in/hr", returnPeriods: ["2 year", "10 year"], rows: { "5 min": [5.18, 7.14], "10 min": [4.15, 5.71] } }
+ *   { unit: "in/hr", returnPeriods: ["2 year", "10 year"], rows: { "5 min": [5, 7], "10 min": [4, 5.6] } }
  */
 export interface RainfallTable {
   /** of every number in the rows; a speed makes it a table of intensities, a length one of depths */
@@ -60,7 +60,7 @@ interface Row {
 function readRows(table: OptionReader, columns: number, dimension: "speed" | "length", unit: string): Row[] {
   const given = table.raw("rows");
   if (typeof given !== "object" || given === null || Array.isArray(given) || Object.keys(given).length === 0) {
-    table.problem("rows", 'an object of rows by duration, { "5 min": [5.18, 7.14], ... }');
+    table.problem("rows", 'an object of rows by duration, { "5 min": [5, 7], ... }');
     return [];
   }
   const rows = Object.entries(given).map(([name, cells]): Row => {
