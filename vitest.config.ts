@@ -21,7 +21,7 @@ export default defineConfig({
   plugins: [leanMathjs],
   test: {
     include: ["tests/**/*.test.ts"],
-    exclude: ["tests/browser/**", "tests/notebooks/**"],
+    exclude: ["tests/browser/**", "tests/notebooks/**", "tests/prove/**"],
     // of two cores vitest would leave one idle
     maxWorkers: "100%",
     // a busy machine takes longer than the default of 5 s

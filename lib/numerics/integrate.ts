@@ -12,6 +12,8 @@ export interface Integration {
   readonly tolerance: number;
   /** most trial steps from one corner or event to the next before the run is given up */
   readonly maxTrials: number;
+  /** most trial steps in all */
+  readonly maxTotal: number;
   time: number;
   /** value of the event at the start and, where the trial was good, at the end of the step */
   eventAtStart: number;
@@ -29,6 +31,9 @@ export interface Integration {
   rejections: number;
   evaluations: number;
 }
+
+/** trial steps from one corner or event to the next after which a run is given up */
+export const MOST_TRIALS = 20_000;
 
 /** Why a run cannot go on; the states are those of the last good step. */
 export class StepFailure extends Error {
@@ -55,7 +60,7 @@ export function startIntegration(
   system: System,
   time: number,
   state: ArrayLike<number>,
-  options: { tolerance: number; firstStep: number; maxTrials?: number },
+  options: { tolerance: number; firstStep: number; maxTrials?: number; maxTotal?: number },
 ): Integration {
   const { start, above, below, scale, lowest, keeps } = work;
   const { size, flows } = system;
@@ -75,7 +80,8 @@ export function startIntegration(
     eventAtStart: -1,
     eventAtEnd: -1,
     tolerance: options.tolerance,
-    maxTrials: options.maxTrials ?? 20_000,
+    maxTrials: options.maxTrials ?? MOST_TRIALS,
+    maxTotal: options.maxTotal ?? Infinity,
     trials: 0,
     taken: 0,
     freeLength: 0,
@@ -183,6 +189,9 @@ function acceptedStep(integration: Integration, until: number): boolean {
     }
     if (++integration.trials > integration.maxTrials) {
       throw new StepFailure(`more than ${integration.maxTrials} trial steps since the last corner or event`, integration);
+    }
+    if (integration.steps + integration.rejections > integration.maxTotal) {
+      throw new StepFailure(`more than ${integration.maxTotal} trial steps in all`, integration);
     }
     attempt(integration, h);
     const error = stepError(integration) / tolerance;

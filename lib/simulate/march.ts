@@ -1,5 +1,5 @@
 import { seriesLevel } from "../ground/seriesLevel.ts";
-import { integrate, startIntegration, type Integration } from "../numerics/integrate.ts";
+import { integrate, MOST_TRIALS, startIntegration, type Integration } from "../numerics/integrate.ts";
 import { stepWork } from "../numerics/stepWork.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
 import { sameTime } from "../runoff/sumHydrographs.ts";
@@ -105,10 +105,12 @@ function begun(course: Course, tolerance: number, { volumes, lidOpen, moving }: 
   network.bodies.forEach(({ name }, b) => {
     if (inflows[name]?.flow.some((q) => q < 0)) system.keeps[b] = -Infinity;
   });
+  const line = driveline(network, inflows, until);
+  const maxTotal = MOST_TRIALS * line.corners.length + TRIALS_A_SECOND * until;
   return {
     ...course, moving, system, keeps: system.keeps.slice(), loaded: loadCount(),
-    integration: startIntegration(system, 0, start, { tolerance, firstStep: FIRST_STEP }),
-    line: driveline(network, inflows, until),
+    integration: startIntegration(system, 0, start, { tolerance, firstStep: FIRST_STEP, maxTotal }),
+    line,
     lid: lidKeeper(network, system, blocked, lidOpen),
     totals: new Float64Array(system.flows),
     forward: new Float64Array(network.passages.length),
@@ -148,6 +150,9 @@ export function march(run: March, onStep: (integration: Integration) => void): v
 
 /** share of bend x h^2 that shows as error; found by trial on the reference runs, where it saves one refusal in three */
 const BEND_SHARE = 0.003;
+
+/** trial steps that a lid which moves once a second may take in that second, on average over a run */
+const TRIALS_A_SECOND = 30;
 
 /** step tried first [s]; the error control finds its own at once */
 const FIRST_STEP = 10;

@@ -148,6 +148,16 @@ describe("a run that cannot go on", () => {
     const integration = startIntegration(system, 0, [0], { tolerance: 1e-12, firstStep: 1, maxTrials: 300 });
     expect(caught(() => integrate(integration, 1e4, () => {})).message).toMatch(/: more than 300 /);
   });
+
+  test("throws when events without end make its work in all too much", () => {
+    let next = 0.1;
+    const system = odeSystem({ f: () => [1], jacobian: () => [0], event: (t) => t - next }, 1);
+    const integration = startIntegration(system, 0, [0], { tolerance: 1e-6, firstStep: 0.01, maxTotal: 200 });
+    const failure = caught(() => {
+      while (integrate(integration, 1e4, () => {})) next += 0.1;
+    });
+    expect(failure.message).toMatch(/: more than 200 trial steps in all$/);
+  });
 });
 
 function started(problem: Problem, start: readonly number[], tolerance: number, firstStep: number): Integration {

@@ -1,0 +1,49 @@
+import fc from "fast-check";
+import { expect, test } from "vitest";
+import { hydrograph } from "../../lib/runoff/hydrograph.ts";
+import { simulate } from "../../lib/simulate/simulate.ts";
+import { readSite } from "../../lib/site/readSite.ts";
+import { extras, flows, plain, siteText } from "../simulate/randomSites.ts";
+import { shareOf } from "./share.ts";
+
+// 20 000 random sites with any mix of options, each run for a day: none stops, the ledger closes, no box stands below its outlet's
+// crest, and the lid moves once a second at the most. A failure prints its seed, path and case.
+
+const cases = fc.record({ plan: plain(), more: extras, settle: fc.constantFrom(0, 0, 0, 86_400) }).chain(({ plan, more, settle }) => {
+  const { json, bodies } = siteText(plan, more);
+  return fc.record({ json: fc.constant(json), settle: fc.constant(settle), load: flows(bodies) });
+});
+
+/** how much a ledger may be off, as a share of all that came: it is a sum of some thousand roundings */
+const CLOSED = 1e-10;
+
+for (const seed of [1, 2, 3, 4]) {
+  test(`5 000 sites of seed ${seed}`, () => {
+    let [worst, most, steps, fluttering] = [0, 0, 0, 0];
+    const runs = shareOf(5000);
+    fc.assert(fc.property(cases, ({ json, settle, load }) => {
+      const site = readSite(json);
+      const inflows = Object.fromEntries(Object.entries(load).map(([body, points]) => [body, hydrograph(points)]));
+      const run = simulate(site, inflows, { until: "24 h", settle });
+      const { bank, trench, lowSpot } = run.groundwaterIn;
+      const came = run.ledger.inflow + run.ledger.storedStart + bank + trench + lowSpot;
+      worst = Math.max(worst, came > 0 ? Math.abs(run.ledger.error) / came : Math.abs(run.ledger.error));
+      expect(Math.abs(run.ledger.error)).toBeLessThanOrEqual(CLOSED * came);
+      for (const box of site.settlingBoxes) {
+        const crest = Math.max(box.outlet.invert, box.outlet.outletInvert);
+        const lowest = run.levels(box.name, run.times).reduce((low, level) => Math.min(low, level), Infinity);
+        expect(lowest).toBeGreaterThan(crest - 1e-4);
+      }
+      let last = -Infinity;
+      for (const { start, end } of run.firings) {
+        expect(start - last).toBeGreaterThan(1 - 1e-6);
+        last = end ?? Infinity;
+      }
+      if (run.firings.length > 100) fluttering++;
+      most = Math.max(most, run.work.steps);
+      steps += run.work.steps;
+    }), { seed, numRuns: runs, endOnFailure: true });
+    console.log(`${runs} sites of seed ${seed}: none stopped, ledgers closed to ${worst.toExponential(1)} of what came; `
+      + `${Math.round(steps / runs)} steps on average, ${most} at the most; ${fluttering} with more than 100 firings`);
+  });
+}
