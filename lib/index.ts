@@ -104,6 +104,7 @@ export { shownIn } from "./site/shownIn.ts";
 export { siteSchema } from "./site/siteSchema.ts";
 
 // Simulation
+export { toldFirings, type ToldFiring } from "./simulate/firings.ts";
 export type { BodyKind, Firing, Ledger, Run, RunBody, RunEvent } from "./simulate/run.ts";
 export type { Load } from "./simulate/bodyInflows.ts";
 export type { SimulateOptions } from "./simulate/runOptions.ts";

@@ -4,9 +4,9 @@ import { lidSpare } from "../simulate/exits.ts";
 import { groundwaterState, withoutInflow } from "../simulate/groundwaterState.ts";
 import { bodiesOf, type Run } from "../simulate/run.ts";
 import { DRY } from "./bodyViews.ts";
-import { heightText } from "./heightText.ts";
 import { lastingText, momentText } from "./hours.ts";
 import { plainText } from "./plainText.ts";
+import { capital, heightText } from "../units/words.ts";
 
 /**
  * The answer of a run in one sentence with numbers: what comes out at the surface where it should not, in order of time,
@@ -199,8 +199,4 @@ function sentenceOf(clauses: readonly (string | null)[]): string {
 function joined(clauses: readonly string[]): string {
   if (clauses.length < 3) return clauses.join(" and ");
   return `${clauses.slice(0, -1).join(", ")}, and ${clauses.at(-1)!}`;
-}
-
-function capital(sentence: string): string {
-  return sentence.charAt(0).toUpperCase() + sentence.slice(1);
 }

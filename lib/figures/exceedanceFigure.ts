@@ -12,6 +12,7 @@ import { soilText } from "./runSubtitle.ts";
 import { shortNumber } from "./shortNumber.ts";
 import { surfaceWords } from "./surfaceWords.ts";
 import { textWidth } from "./textWidth.ts";
+import { capital, tenthsText } from "../units/words.ts";
 
 /**
  * What is reached once in so many years: the most that the emitter let out in one storm of a year, and the pit's highest level of
@@ -79,16 +80,16 @@ export function oftenAnswer(result: HowOften): string {
   const end = `${shortWords(result)}${counted}.`;
   const times = (average: number): string => timesWords(average, result.years);
   const all = `in ${result.years < 1.5 ? "" : "all of "}${spanWords(result.years)}${soils.length === 1 ? "" : ` with any of ${soils.length} soils`}`;
-  const spills = average.spilled > NOTHING ? `water comes out ${over} ${times(average.spillStorms)}${site.lowSpot === null ? ` (${percent(average.spilledShare)} of what runs in)` : ""}` : null;
+  const spills = average.spilled > NOTHING ? `water comes out ${over} ${times(average.spillStorms)}${site.lowSpot === null ? ` (${tenthsText(average.spilledShare)} of what runs in)` : ""}` : null;
   if (site.emitter === null) {
     const out = spills ?? `nothing comes out ${over} ${all}`;
-    return `${capital(out)}; the pit is above half for ${percent(average.aboveHalf)} of the time${end}`;
+    return `${capital(out)}; the pit is above half for ${tenthsText(average.aboveHalf)} of the time${end}`;
   }
   const rims = spills === null ? "" : `; ${spills}`;
   if (average.emitterVolume === 0) return `The emitter stays shut ${all}${rims}${end}`;
   if (average.firingStorms === 0) return `The emitter lets out groundwater without rain, and nothing in any storm${rims}${end}`;
   const ten = stormVolume.length === 0 || stormVolume[0]!.returnPeriod < 10 ? "" : `; once in ten years a storm sends ${volumeText(valueAt(stormVolume, 10), site.units)} out of it`;
-  return `The emitter fires ${times(average.firingStorms)} and lets out ${percent(average.emitterShare)} of what runs in${ten}${rims}${end}`;
+  return `The emitter fires ${times(average.firingStorms)} and lets out ${tenthsText(average.emitterShare)} of what runs in${ten}${rims}${end}`;
 }
 
 /** A year's average of less is no water [m3]. */
@@ -119,10 +120,6 @@ function spanWords(years: number): string {
   return `${words} ${words === "1" ? "year" : "years"}`;
 }
 
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
-}
-
 /** What is reached once in so many years, between the two places around it in the logarithm of years. */
 export function valueAt(exceeded: readonly Exceeded[], years: number): number {
   const after = exceeded.findIndex(({ returnPeriod }) => returnPeriod <= years);
@@ -136,10 +133,6 @@ export function valueAt(exceeded: readonly Exceeded[], years: number): number {
 /** `30 years of rain, each with 9 soils` */
 export function yearsWords({ years, soils }: HowOften): string {
   return `${spanWords(years)} of rain${soils.length === 1 ? "" : `, ${years < 2 ? "" : "each "}with ${soils.length} soils`}`;
-}
-
-export function percent(share: number): string {
-  return share > 0 && share < 0.001 ? "less than 0.1 %" : `${threeFigures(Math.round(share * 1000) / 10)} %`;
 }
 
 function oftenSubtitle(result: HowOften): string {

@@ -1,4 +1,5 @@
 import { flowText, volumeText } from "../units/format.ts";
+import { toldFirings } from "../simulate/firings.ts";
 import type { Run } from "../simulate/run.ts";
 import { emitterTotals } from "./answer.ts";
 import type { Trace } from "./figure.ts";
@@ -18,7 +19,8 @@ export interface FiringStrip {
  * @returns  null where the site has no emitter
  */
 export function firingStrip(run: Run, narrow: boolean): FiringStrip | null {
-  const { site, firings } = run;
+  const { site } = run;
+  const firings = toldFirings(run);
   if (site.emitter === null) return null;
   const { color } = lines.emitter;
   const bars = firings.map(({ start, end }) => ({ start: start / 3600, end: (end ?? run.until) / 3600 }));
@@ -32,8 +34,8 @@ export function firingStrip(run: Run, narrow: boolean): FiringStrip | null {
       width: bars.map(({ start, end }) => end - start),
       // The outline keeps a firing of minutes visible among days.
       marker: { color, line: { color, width: 1 } },
-      customdata: firings.map(({ start, end, volume, peakFlow }) =>
-        `${momentText(start)} ${end === null ? "on" : `for ${lastingText(end - start)}`}, ${volumeText(volume, site.units)}, up to ${flowText(peakFlow, site.units)}`),
+      customdata: firings.map(({ start, end, open, volume, peakFlow }) =>
+        `${momentText(start)} ${end === null ? "on" : `for ${lastingText(open)}`}, ${volumeText(volume, site.units)}, up to ${flowText(peakFlow, site.units)}`),
       hovertemplate: "emitter fires: %{customdata}<extra></extra>", xaxis: "x" as const, yaxis: "y3" as const, showlegend: false as const,
     }])],
   };

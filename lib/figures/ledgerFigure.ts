@@ -7,7 +7,8 @@ import { plotText } from "./plainText.ts";
 import { runSubtitle } from "./runSubtitle.ts";
 import { shortNumber } from "./shortNumber.ts";
 import { textWidth } from "./textWidth.ts";
-import { closingWords, ledgerSentence, percentText, waterBook, type BookEntry } from "./waterBook.ts";
+import { closingWords, ledgerSentence, waterBook, type BookEntry } from "./waterBook.ts";
+import { percentText } from "../units/words.ts";
 
 /**
  * Where the water went: what came in as bars end to end along the top, what became of it as bars end to end beneath,
@@ -30,7 +31,7 @@ export function ledgerFigure(run: Run, options: FigureOptions = {}): Figure {
   const barTop = (i: number): number => i * rowHeight + (i < book.cameIn.length ? 0 : GROUP) + body * 1.3 + 4;
   const plotWidth = width - LEFT - RIGHT;
   const annotations: Annotation[] = rows.map(({ entry, from }, i) => {
-    const amount = `  ${volumeText(entry.volume, run.site.units)} · ${percentText(entry)}`;
+    const amount = `  ${volumeText(entry.volume, run.site.units)} · ${percentText(entry.share, entry.percent)}`;
     // Over the start of its bar, or as far to the left as it needs to end within the picture.
     const room = plotWidth - textWidth(entry.words, body, true) - textWidth(amount, body) - 4;
     const left = Math.max(0, Math.min((from / book.total) * plotWidth, room));

@@ -1,6 +1,6 @@
 import { displayUnits, lengthText, threeFigures, volumeText, type UnitSystem } from "../units/format.ts";
 import type { Placement, Position } from "../study/placement.ts";
-import { fullWords, percent, placeWords } from "../study/placementNote.ts";
+import { fullWords, placeWords } from "../study/placementNote.ts";
 import type { Annotation, Axis, BarTrace, Figure, YAxis } from "./figure.ts";
 import type { FigureOptions } from "./levelFigure.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
@@ -10,6 +10,7 @@ import { plainText, plotText } from "./plainText.ts";
 import { NARROW } from "./plotEdges.ts";
 import { soilText } from "./runSubtitle.ts";
 import { shortNumber } from "./shortNumber.ts";
+import { percentText } from "../units/words.ts";
 
 /**
  * The same works at several places of a slope, from the highest on the left to the lowest on the right: each pit at its true
@@ -99,7 +100,7 @@ function barRows(positions: readonly Position[]): BarRow[] {
   });
   const emitted = positions.map(({ run }) => run.emitted);
   return [
-    { heading: "share of the time in which the pit is full", tone: "pit", values: shares, most: 1, labels: shares.map(percent), alarms: none },
+    { heading: "share of the time in which the pit is full", tone: "pit", values: shares, most: 1, labels: shares.map((share) => percentText(share)), alarms: none },
     volumes("room for rain at the start", "trench", positions.map(({ freeVolume }) => freeVolume), none),
     volumes("let out by the emitter", "emitter", emitted, positions.map(({ drowned }) =>
       (drowned === null ? null : drowned === "runs on without rain" ? "runs on" : "drowned"))),

@@ -5,6 +5,7 @@ import type { SetbackRow, Siting, SitingRow } from "../site/siting.ts";
 import type { Feature } from "../site/surroundings.ts";
 import { distanceText } from "./distanceText.ts";
 import { plainText } from "./plainText.ts";
+import { capital } from "../units/words.ts";
 
 /** A rule and the hole that soaks nearest to what it speaks of. */
 interface Tight {
@@ -95,8 +96,4 @@ export function shownName({ kind, name }: Feature): string {
 function marginText(margin: number, units: UnitSystem): string {
   if (distanceText(Math.abs(margin), units).startsWith("0 ")) return "just as far as";
   return `${distanceText(Math.abs(margin), units)} ${margin < 0 ? "nearer" : "farther"} than`;
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

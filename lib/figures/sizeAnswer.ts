@@ -4,10 +4,10 @@ import type { Criterion } from "../study/criteria.ts";
 import type { Sizes } from "../study/resized.ts";
 import type { RuleOfThumb, Sizing } from "../study/size.ts";
 import type { Site } from "../site/site.ts";
-import { heightText } from "./heightText.ts";
 import { lastingText } from "./hours.ts";
 import { plainText } from "./plainText.ts";
 import { surfaceWords } from "./surfaceWords.ts";
+import { capital, heightText } from "../units/words.ts";
 
 /** The size in a sentence: the least that does what is asked and which of its sizes binds by what, or why none of those tried does. */
 export function sizeAnswer(sizing: Sizing): string {
@@ -148,8 +148,4 @@ function manyThings(sizes: Sizes): boolean {
 
 function joined(parts: readonly string[], last: "and" | "or" = "and"): string {
   return parts.length < 2 ? parts.join("") : `${parts.slice(0, -1).join(", ")} ${last} ${parts.at(-1)!}`;
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

@@ -3,7 +3,7 @@ import type { AnswerName } from "../study/answerRow.ts";
 import type { DrawnName } from "../study/ensembleCases.ts";
 import type { HowSure, Swing } from "../study/howSure.ts";
 import type { Share } from "../study/quantiles.ts";
-import { heightText } from "./heightText.ts";
+import { heightText } from "../units/words.ts";
 
 /** A study of doubt in a sentence: how likely the emitter opens, the band of what it lets out or of the pit's peak, what matters most. */
 export function sureAnswer(sure: HowSure): string {

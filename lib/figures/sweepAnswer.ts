@@ -2,9 +2,9 @@ import { volumeText } from "../units/format.ts";
 import type { STATES } from "../study/siteState.ts";
 import type { Site } from "../site/site.ts";
 import type { Sweep, SweepCell, SweepRow } from "../study/sweep.ts";
-import { heightText } from "./heightText.ts";
 import { plainText } from "./plainText.ts";
 import { surfaceWords } from "./surfaceWords.ts";
+import { capital, heightText } from "../units/words.ts";
 
 /**
  * A sweep in a sentence, on the first of its designs: up to which storms the emitter stays shut, in which it lets out most, and where
@@ -77,10 +77,6 @@ function nearestWords({ returnPeriod, cells, critical }: SweepRow, { units, sett
   const storm = `in the ${periodWords(returnPeriod)} storm${cells.length === 1 ? "" : ` of ${plainText(duration, 20)}`}`;
   if (value < 0) return `${box} stands highest over its rim, ${heightText(-value, units)}, ${storm}`;
   return `${box} comes nearest to its rim, ${heightText(value, units)}, ${storm}`;
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 /** A state as a small picture has room for it. */

@@ -3,6 +3,7 @@ import type { Run } from "../simulate/run.ts";
 import { bodyViews, DRY, type BodyView } from "./bodyViews.ts";
 import { momentText } from "./hours.ts";
 import type { Tone } from "./look.ts";
+import { percentText } from "../units/words.ts";
 
 /** A line of the water book. */
 export interface BookEntry {
@@ -51,12 +52,6 @@ export function waterBook(run: Run): WaterBook {
   return { cameIn: entries(cameIn), wentTo: entries(wentTo), total, error: total > 0 ? Math.abs(ledger.error) / total : 0 };
 }
 
-/** A share in percent as people write it: `66 %`, `under 1 %`. */
-export function percentText({ share, percent }: Pick<BookEntry, "share" | "percent">): string {
-  if (share > 0 && percent < 1) return "under 1 %";
-  return share < 1 && percent === 100 ? "over 99 %" : `${percent} %`;
-}
-
 /**
  * The book in one sentence: `Of 1470 gal (492 gal of it stood there before), 22 % goes into the soil, 19 % out of the emitter
  * and 59 % stays.`
@@ -73,7 +68,7 @@ export function ledgerSentence(run: Run, book: WaterBook = waterBook(run)): stri
   const shares = sums.flatMap(([words, keys]) => {
     const entries = book.wentTo.filter(({ key }) => (keys as readonly string[]).includes(key));
     const sum = { share: addUp(entries, "share"), percent: addUp(entries, "percent") };
-    return sum.share > 0 ? [`${percentText(sum)} ${words}`] : [];
+    return sum.share > 0 ? [`${percentText(sum.share, sum.percent)} ${words}`] : [];
   });
   const list = shares.length < 3 ? shares.join(" and ") : `${shares.slice(0, -1).join(", ")} and ${shares.at(-1)!}`;
   const before = book.cameIn.find(({ key }) => key === "storedStart");
@@ -84,7 +79,7 @@ export function ledgerSentence(run: Run, book: WaterBook = waterBook(run)): stri
 /** How closely in and out agree, in words. */
 export function closingWords(error: number): string {
   const [, part] = CLOSENESS.find(([bound]) => error <= bound) ?? [0, null];
-  return part === null ? `in and out differ by ${percentText({ share: error, percent: Math.round(error * 100) })}` : `in and out agree to one part in ${part}`;
+  return part === null ? `in and out differ by ${percentText(error)}` : `in and out agree to one part in ${part}`;
 }
 
 const CLOSENESS: readonly (readonly [number, string])[] = [[1e-12, "a million million"], [1e-9, "a thousand million"], [1e-6, "a million"], [1e-3, "a thousand"]];

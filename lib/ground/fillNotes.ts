@@ -1,6 +1,7 @@
 import { durationText, threeFigures } from "../units/format.ts";
 import { fitFallingHead, fittedDepth, type FallingHeadFit, type FallingHeadLaw, type Fill } from "./fallingHead.ts";
 import type { JudgedFill } from "./fallingHeadTest.ts";
+import { percentText } from "../units/words.ts";
 
 /** Fills that differ by less than this share count as alike: common practice, from memory. */
 const ALIKE = 0.1;
@@ -54,10 +55,10 @@ function dryingIn(fills: readonly JudgedFill[], governing: number): string[] {
   const [before, last] = fills.slice(-2).map(({ fit }) => fit.hydraulicConductivity) as [number, number];
   const notes: string[] = [];
   if (last < (1 - ALIKE) * before) {
-    notes.push(`The last fill drained ${percent(1 - last / before)} slower than the one before: the soil was still drying in, that is not `
+    notes.push(`The last fill drained ${percentText(1 - last / before)} slower than the one before: the soil was still drying in, that is not `
       + "yet soaked. Fill again until two fills agree within a tenth; the conductivity may still come down.");
   } else if (last > (1 + ALIKE) * before) {
-    notes.push(`The last fill drained ${percent(last / before - 1)} faster than the one before: something opened in the hole, or the `
+    notes.push(`The last fill drained ${percentText(last / before - 1)} faster than the one before: something opened in the hole, or the `
       + "readings are loose. The slowest fill is used.");
   }
   const first = fills[0]!.fit.hydraulicConductivity;
@@ -100,8 +101,4 @@ function stands(early: Fill, late: Fill, first: FallingHeadFit, law: FallingHead
 
 function half({ time, depth }: Fill, from: number, to: number): Fill {
   return { time: time.slice(from, to), depth: depth.slice(from, to) };
-}
-
-function percent(share: number): string {
-  return `${Math.round(100 * share)} percent`;
 }

@@ -1,7 +1,7 @@
 import { levelText } from "../units/format.ts";
-import { heightText } from "../figures/heightText.ts";
 import { groundwaterAt } from "../figures/sectionDrawing.ts";
 import type { Run } from "../simulate/run.ts";
+import { heightText } from "../units/words.ts";
 
 /**
  * Why the pit empties or does not, in a sentence or two: water soaks away only as long as it stands above the groundwater around

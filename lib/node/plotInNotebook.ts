@@ -1,6 +1,7 @@
 import { randomUUID } from "node:crypto";
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
+import { escaped } from "../units/words.ts";
 
 /** What plotly draws; every figure of this library is one, and a reader's own may be. */
 export interface PlotlyFigure {
@@ -48,7 +49,7 @@ function plotlyHtml(): string {
 
 /** Pages may run an output's script before its element is in the document, and outputs in any order: it waits for both. */
 function figureHtml({ data, layout, config = {}, description = "" }: PlotlyFigure, id: string): string {
-  return `<div id="${id}" class="soakstep-plot" role="img" aria-label="${attributeText(description)}"></div>
+  return `<div id="${id}" class="soakstep-plot" role="img" aria-label="${escaped(description)}"></div>
 <script>(function () {
   var id = "${id}", figure = ${scriptJson({ data, layout, config })}, waits = 200;
   (function draw() {
@@ -64,8 +65,4 @@ function figureHtml({ data, layout, config = {}, description = "" }: PlotlyFigur
 function scriptJson(value: unknown): string {
   return JSON.stringify(value, (_, part: unknown) => (part instanceof Float64Array ? Array.from(part) : part))
     .replaceAll("<", "\\u003c");
-}
-
-function attributeText(text: string): string {
-  return text.replaceAll("&", "&amp;").replaceAll('"', "&quot;").replaceAll("<", "&lt;");
 }

@@ -1,5 +1,6 @@
 import { readQuantity } from "../units/quantity.ts";
 import { optionReader } from "../units/optionReader.ts";
+import { normalQuantile } from "../numerics/normalQuantile.ts";
 
 /** Annual maxima of one duration, as they were tabulated. */
 export interface AnnualMaxima {
@@ -95,28 +96,4 @@ function secondLMoment(values: readonly number[], mean: number): number {
   const rising = [...values].sort((a, b) => a - b);
   const weighted = rising.reduce((sum, value, i) => sum + (i / (rising.length - 1)) * value, 0) / rising.length;
   return 2 * weighted - mean;
-}
-
-/** z at which the normal distribution reaches a probability of 1/2 or more, by bisection on its tail's continued fraction. */
-function normalQuantile(probability: number): number {
-  let [low, high] = [0, 40];
-  for (let i = 0; i < 60; i++) {
-    const middle = (low + high) / 2;
-    if (normalTail(middle) > 1 - probability) low = middle;
-    else high = middle;
-  }
-  return (low + high) / 2;
-}
-
-function normalTail(z: number): number {
-  const density = Math.exp((-z * z) / 2) / Math.sqrt(2 * Math.PI);
-  if (z < 2) {
-    // 1/2 - density (z + z^3/3 + z^5/15 + ...)
-    let [term, sum] = [z, z];
-    for (let k = 3; Math.abs(term) > 1e-17 && k < 200; k += 2) sum += term *= (z * z) / k;
-    return 0.5 - density * sum;
-  }
-  let fraction = z;
-  for (let k = 80; k > 0; k--) fraction = z + k / fraction;
-  return density / fraction;
 }

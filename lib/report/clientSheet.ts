@@ -1,7 +1,6 @@
 import { answerSentence } from "../figures/answer.ts";
 import { DRY } from "../figures/bodyViews.ts";
 import { NO_FLOW } from "../figures/flowRows.ts";
-import { heightText } from "../figures/heightText.ts";
 import { momentText } from "../figures/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
@@ -15,6 +14,7 @@ import { neverEmpty } from "./drainWords.ts";
 import { html } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
+import { heightText } from "../units/words.ts";
 
 /**
  * A sheet for who will live with the works: what they do in plain words, a still of each state that a storm brings, what they

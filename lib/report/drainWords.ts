@@ -1,6 +1,6 @@
 import { neverWords } from "../figures/answer.ts";
 import { DRY } from "../figures/bodyViews.ts";
-import { heightText } from "../figures/heightText.ts";
+import { heightText } from "../units/words.ts";
 import { lastingText, momentText } from "../figures/hours.ts";
 import { drainTime, REST_WORDS, waterAround, type DrainTime } from "../simulate/drainTime.ts";
 import type { Run } from "../simulate/run.ts";

@@ -11,6 +11,7 @@ import { cautions } from "./cautions.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
+import { capital } from "../units/words.ts";
 
 /**
  * The fill test on a page. Without a result it is the sheet to take along: what to do, how long to fill, what to expect at which time
@@ -142,8 +143,4 @@ function shownAs({ name }: FittedNumber, { site }: FillTestResult): Shown {
     leakLevel: { words: "leak above", figure: level },
     leakFlow: { words: "leak with the water at the highest dip", figure: (number: number): string => flowText(number, units) },
   }[name];
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

@@ -1,3 +1,4 @@
+import { escaped } from "../units/words.ts";
 /** A piece of a page that is markup already; every other text is escaped where it enters one. */
 export interface Markup {
   readonly markup: string;
@@ -21,11 +22,6 @@ export function html(template: TemplateStringsArray, ...parts: readonly Part[]):
 /** Markup that is not made of templates: a style sheet, a script. Never for anything that a person wrote. */
 export function trusted(markup: string): Markup {
   return { markup };
-}
-
-/** Text as it stands between tags or in quotes. */
-export function escaped(text: string): string {
-  return text.replace(/[&<>"']/g, (sign) => `&#${sign.charCodeAt(0)};`);
 }
 
 /** Data as a script element can hold it: no text in it can end the script. */

@@ -1,4 +1,4 @@
-import { exceedanceFigure, oftenAnswer, percent, valueAt, yearsWords } from "../figures/exceedanceFigure.ts";
+import { exceedanceFigure, oftenAnswer, valueAt, yearsWords } from "../figures/exceedanceFigure.ts";
 import { lastingText } from "../figures/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { surfaceWords } from "../figures/surfaceWords.ts";
@@ -10,6 +10,7 @@ import { wholeYears, YEAR } from "../units/year.ts";
 import { html, type Markup } from "./markup.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
 import type { PagePart } from "./pagePart.ts";
+import { tenthsText } from "../units/words.ts";
 
 /** How often, on a page: the yearly extremes, the averages, and what becomes of them in other soil. */
 export function oftenPart(result: HowOften): PagePart {
@@ -19,12 +20,12 @@ export function oftenPart(result: HowOften): PagePart {
   const rows: readonly (readonly [string, string])[] = [
     ...(site.emitter === null ? [] : [
       ["storms in a year in which the emitter fires", stormsText(average.firingStorms)] as const,
-      ["let out by the emitter in a year", `${volumeText(average.emitterVolume, site.units)}, ${percent(average.emitterShare)} of what runs in`] as const,
+      ["let out by the emitter in a year", `${volumeText(average.emitterVolume, site.units)}, ${tenthsText(average.emitterShare)} of what runs in`] as const,
     ]),
     [`storms in a year in which water comes out ${surfaceWords(site)}`, stormsText(average.spillStorms)],
-    ["comes out there in a year", `${volumeText(average.spilled, site.units)}${site.lowSpot === null ? `, ${percent(average.spilledShare)} of what runs in` : ""}`],
-    ["pit above half", `${percent(average.aboveHalf)} of the time`],
-    [wetWords(site), `${percent(average.wet)} of the time`],
+    ["comes out there in a year", `${volumeText(average.spilled, site.units)}${site.lowSpot === null ? `, ${tenthsText(average.spilledShare)} of what runs in` : ""}`],
+    ["pit above half", `${tenthsText(average.aboveHalf)} of the time`],
+    [wetWords(site), `${tenthsText(average.wet)} of the time`],
     ["longest wet spell", lastingText(longestWet)],
   ];
   const section = html`<section class="storm" id="often" aria-labelledby="often-name">

@@ -10,6 +10,7 @@ import type { Site } from "../site/site.ts";
 import { takeOff, type DigRuleMet, type TakeOff } from "../site/takeOff.ts";
 import { cautions } from "./cautions.ts";
 import { html, type Markup } from "./markup.ts";
+import { capital } from "../units/words.ts";
 
 /** The order list in the order of the working days, cautions beside what is dug, and at the end what was assumed. */
 export function orderPart(site: Site, list: TakeOff = takeOff(site)): Markup {
@@ -64,10 +65,6 @@ function rulesList(rules: readonly DigRuleMet[]): Markup | null {
 function holesText(depth: number, holes: DigRuleMet["holes"]): string {
   if (depth === 0) return "Here: every hole.";
   return holes.length === 0 ? "Here: no hole is as deep." : `Here: ${holes.map(({ name }) => name).join(", ")}.`;
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 function layRows({ lay, figures }: TakeOff, site: Site): Row[] {

@@ -15,6 +15,7 @@ import { siteLevels } from "./siteLevels.ts";
 import { stormSection } from "./stormSection.ts";
 import { summary, type StormRun } from "./summary.ts";
 import { capacitySentence } from "./wayOut.ts";
+import { capital } from "../units/words.ts";
 
 /**
  * A site's storms as one web page in one file: the answer as its title, the storms side by side, each storm with its
@@ -74,8 +75,4 @@ ${levels.map(([name, figure]) => html`<tr><td></td><th scope="row"><bdi>${name}<
 ${site.notes.length === 0 ? null : html`<h3>Notes on the site</h3>
 <ul class="notes">${site.notes.map((note) => html`<li>${plainText(note)}</li>`)}</ul>`}
 </section>`;
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

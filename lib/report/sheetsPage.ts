@@ -12,6 +12,7 @@ import { orderPart } from "./orderPart.ts";
 import { pageFrame } from "./pageFrame.ts";
 import { crossingNotice, sitingPart } from "./sitingPart.ts";
 import { yearsPart } from "./yearsPart.ts";
+import { capital } from "../units/words.ts";
 
 /** The site's printed set, and what it is of. */
 export interface Sheets {
@@ -55,8 +56,4 @@ function sheet(id: string, name: string, content: Markup): Markup {
 <h2 id="${id}-name">${name}</h2>
 ${content}
 </section>`;
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

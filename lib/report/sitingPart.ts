@@ -16,6 +16,7 @@ import { cautionList } from "./cautionList.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
+import { capital } from "../units/words.ts";
 
 /**
  * What stands around the works: what the holes cross, the plan, every distance from every hole, what soaks beside what others ask
@@ -182,8 +183,4 @@ function leftOut({ rules, rows, setbacks, unmeasured }: Siting): Markup {
   return html`${sources.length === 0 ? null : html`<p class="about">Figures from: <bdi>${plainText(sources.join("; "))}</bdi>.</p>`}
 ${free.length === 0 ? null : html`<p>No rule asked speaks of <bdi>${keptTogether(free.join(", "))}</bdi>.</p>`}
 ${missing.length === 0 ? null : html`<p>Not looked at, for the file gives nothing to measure to: <bdi>${plainText(missing.join("; "))}</bdi>.</p>`}`;
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

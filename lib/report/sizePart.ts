@@ -6,6 +6,7 @@ import { bulkText } from "../units/bulkText.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
+import { capital } from "../units/words.ts";
 
 /** The size and its reason: every design that was tried, what is asked, and the designs round the best one in numbers. */
 export function sizePart(sizing: Sizing): PagePart {
@@ -42,10 +43,6 @@ function triedWords({ chambers, pitWidth, stoneBase, trenchLength }: SizedDesign
     ...(stoneBase === undefined ? [] : ["more stone under the chambers takes the pit's floor down"]),
     ...(trenchLength === undefined ? [] : ["a longer trench keeps the levels of both its ends"]),
   ].join("; ");
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 /** The least ones up to the best and a few behind it, seven at most; without a best the largest ones. */

@@ -1,17 +1,18 @@
 import { flowText, levelText, volumeText, type UnitSystem } from "../units/format.ts";
+import { toldFirings } from "../simulate/firings.ts";
 import type { Run } from "../simulate/run.ts";
 import { emitterTotals } from "../figures/answer.ts";
 import { bodyViews, DRY } from "../figures/bodyViews.ts";
-import { heightText } from "../figures/heightText.ts";
 import { lastingText, momentText } from "../figures/hours.ts";
 import { rainText } from "../figures/rainPanel.ts";
-import { percentText, waterBook } from "../figures/waterBook.ts";
+import { waterBook } from "../figures/waterBook.ts";
 import { StoppedRun } from "../simulate/simulate.ts";
 import { waysOut, type WayOut } from "../simulate/waysOut.ts";
 import { besideSealed } from "../study/sidesOnly.ts";
 import { runWords } from "../study/runWords.ts";
 import { drainCell, neverEmpty } from "./drainWords.ts";
 import { firstOutText } from "./wayOut.ts";
+import { heightText, percentText } from "../units/words.ts";
 
 /** A storm on a site: the name it goes by, and what it does. */
 export interface StormRun {
@@ -126,10 +127,16 @@ function surfaceGroup(runs: readonly Run[]): SummaryGroup {
       fires,
       row("lets out", runs, (run) => totals(run, ({ volume }) => volumeText(volume, site.units), "–"), true),
       row("at most", runs, (run) => totals(run, ({ peakFlow }) => flowText(peakFlow, site.units), "–"), true),
-      row("firings", runs, (run) => String(run.firings.length), true),
+      row("firings", runs, firingsText, true),
       ...surface,
     ],
   };
+}
+
+/** How many, a lid that flutters said. */
+function firingsText(run: Run): string {
+  const told = toldFirings(run);
+  return `${told.length}${told.length < run.firings.length ? ", its lid flutters" : ""}`;
 }
 
 /** Where it comes out first, and where with a part failing; a lid that never opened changes nothing when it sticks. */
@@ -169,7 +176,7 @@ function ledgerGroup(runs: readonly Run[]): SummaryGroup {
       label: keys.get(key)!, under: false,
       values: books.map(({ wentTo }) => {
         const entry = wentTo.find((each) => each.key === key);
-        return entry === undefined ? "–" : `${volumeText(entry.volume, runs[0]!.site.units)}, ${percentText(entry)}`;
+        return entry === undefined ? "–" : `${volumeText(entry.volume, runs[0]!.site.units)}, ${percentText(entry.share, entry.percent)}`;
       }),
     })),
   };

@@ -1,4 +1,3 @@
-import { heightText } from "../figures/heightText.ts";
 import { lastingText, momentText } from "../figures/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
@@ -11,6 +10,7 @@ import { depthText, flowText, levelText, volumeText, type UnitSystem } from "../
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
+import { heightText } from "../units/words.ts";
 
 /** Storms of many durations and return periods on a page: small pictures, the worst of each answer with its duration, and all numbers. */
 export function sweepPart(sweep: Sweep): PagePart {

@@ -3,6 +3,7 @@ import { plainText } from "../figures/plainText.ts";
 import { soilText } from "../figures/runSubtitle.ts";
 import { capacitySentence } from "./wayOut.ts";
 import { stormNotes, summary, type StormRun, type SummaryGroup, type SummaryRow } from "./summary.ts";
+import { capital } from "../units/words.ts";
 
 /**
  * The answers of a site's storms as a table for a terminal, at most 100 columns wide: plain text, a column a storm, the
@@ -116,8 +117,4 @@ function padEnd(text: string, width: number): string {
 /** Columns a text takes: a letter each, as far as a table can know. */
 function columns(text: string): number {
   return Array.from(text).length;
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

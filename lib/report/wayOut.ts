@@ -4,9 +4,9 @@ import { breakEvenRain, rainToFill } from "../simulate/rainToFill.ts";
 import type { Run } from "../simulate/run.ts";
 import { waysOut, type WayOut } from "../simulate/waysOut.ts";
 import type { Site } from "../site/site.ts";
-import { heightText } from "../figures/heightText.ts";
 import { momentText } from "../figures/hours.ts";
 import { plainText } from "../figures/plainText.ts";
+import { heightText } from "../units/words.ts";
 
 /** An exit as a person calls it: `emitter`, `ground over the trench`, `rim of “east”`. */
 export function exitWords({ kind, name }: Exit): string {

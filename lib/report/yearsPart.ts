@@ -13,6 +13,7 @@ import type { Course, Years } from "../study/years.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
+import { capital, percentText } from "../units/words.ts";
 
 /**
  * The years of a site: what to do and when, what the years do to a storm with the boxes cleaned and left alone, the cold, and how
@@ -52,7 +53,7 @@ function yearTable({ cleaned, left, site: { units, emitter, settlingBoxes } }: Y
   const cells = (course: Course, year: number): Markup => {
     const { answers: [answer], openFloorShare, solids } = course.years[year]!;
     const letOut = emitter === null ? null : html`<td>${volumeText(answer!.emitter, units)}</td>`;
-    return html`<td>${percent(openFloorShare)}</td><td>${drainText(answer!)}</td>${letOut}<td>${weightText(massOf(solids.toPit), units)}</td>`;
+    return html`<td>${percentText(openFloorShare)}</td><td>${drainText(answer!)}</td>${letOut}<td>${weightText(massOf(solids.toPit), units)}</td>`;
   };
   const span = emitter === null ? 3 : 4;
   const heads = html`<th scope="col">floor still open</th><th scope="col">drains in</th>${emitter === null ? null : html`<th scope="col">emitter lets out</th>`}<th scope="col">solids in the pit</th>`;
@@ -107,15 +108,11 @@ function doubts({ cleaned, left, holesToSpare, site: { chamberBank, overflowTren
 
 function holesText(spare: number): string {
   if (spare === 0) return "The chambers' holes are too few even when clean for the chambers to share one level in this storm.";
-  return `${percent(Math.floor(100 * spare) / 100)} of the chambers' holes may close before the chambers stop sharing one level in this storm; how fast they close is not known.`;
+  return `${percentText(Math.floor(100 * spare) / 100)} of the chambers' holes may close before the chambers stop sharing one level in this storm; how fast they close is not known.`;
 }
 
 function bandText({ low, high }: { readonly low: number; readonly high: number }): string {
-  return `${percent(low).replace(" %", "")} to ${percent(high)}`;
-}
-
-function percent(share: number): string {
-  return `${Math.round(100 * share)} %`;
+  return `${percentText(low).replace(" %", "")} to ${percentText(high)}`;
 }
 
 function drainText({ empty, never, rest }: YearAnswer): string {
@@ -126,8 +123,4 @@ function drainText({ empty, never, rest }: YearAnswer): string {
 
 function temperatureText(temperature: number, units: UnitSystem): string {
   return units === "us" ? `${Math.round(1.8 * temperature + 32)} °F` : `${Math.round(10 * temperature) / 10} °C`;
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

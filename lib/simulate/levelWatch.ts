@@ -10,7 +10,7 @@ export interface Watch {
   readonly level: number;
 }
 
-/** How long the water stood above a watched level, in all and at one stretch [s]. */
+/** How long the water stood at or above a watched level, in all and at one stretch [s]. */
 export interface Watched {
   readonly time: number;
   readonly longest: number;
@@ -23,7 +23,7 @@ export interface LevelWatch {
 }
 
 /** Points within a step at which the volume is looked up: between them it is taken as straight. */
-const LOOKS = 4;
+export const LOOKS = 4;
 
 /** @param watches  of bodies that the network has */
 export function levelWatch({ bodies }: Network, watches: readonly Watch[]): LevelWatch {
@@ -50,10 +50,17 @@ export function levelWatch({ bodies }: Network, watches: readonly Watch[]): Leve
 
 /** A straight piece from one height over the level to another, which takes `duration`. */
 function count(each: { time: number; longest: number; stretch: number }, from: number, to: number, duration: number): void {
-  const share = from > 0 && to > 0 ? 1 : from <= 0 && to <= 0 ? 0 : Math.max(from, to) / Math.abs(to - from);
+  const share = shareAbove(from, to);
   each.time += share * duration;
   // a stretch that ends within the piece is counted to its end, and one that begins within it from its beginning
-  each.stretch = from > 0 ? each.stretch + share * duration : share * duration;
+  each.stretch = from >= 0 ? each.stretch + share * duration : share * duration;
   each.longest = Math.max(each.longest, each.stretch);
-  if (to <= 0) each.stretch = 0;
+  if (to < 0) each.stretch = 0;
+}
+
+/** Of a straight line from one height over a level to another the share at or above it. */
+export function shareAbove(from: number, to: number): number {
+  if (from >= 0 && to >= 0) return 1;
+  if (from < 0 && to < 0) return 0;
+  return Math.max(from, to) / Math.abs(to - from);
 }

@@ -1,7 +1,8 @@
-import { depthText, displayUnits, levelText, volumeText, type UnitSystem } from "../units/format.ts";
+import { depthText, levelText, volumeText } from "../units/format.ts";
 import { lidSpare } from "./exits.ts";
 import { oneLevel } from "./oneLevel.ts";
 import { bodiesOf, type Run, type RunEvent } from "./run.ts";
+import { heightText } from "../units/words.ts";
 
 /** A run's events and what they mean, in words of the trade and the site's own units, most important first. */
 export function runNotes(run: Omit<Run, "notes">): string[] {
@@ -16,13 +17,6 @@ type Told = Omit<Run, "notes">;
 /** A moment as closely as the figures' `momentText` writes it. */
 function hour(time: number): string {
   return `hour ${(time / 3600).toFixed(time < 48 * 3600 ? 1 : 0)}`;
-}
-
-/** A height [m] as the figures' `heightText` writes it. */
-function heightText(height: number, units: UnitSystem): string {
-  const { label, size } = displayUnits(units).depth;
-  const shown = height / size;
-  return `${shown < 9.95 ? Math.round(shown * 10) / 10 : Math.round(shown)} ${label}`;
 }
 
 function of(events: readonly RunEvent[], kind: string): (RunEvent & { readonly value: number })[] {

@@ -1,5 +1,6 @@
 import type { FailedPit, RankedCause } from "./failedPit.ts";
 import { CAUSE_WORDS, type Cause } from "./pitCauses.ts";
+import { capital } from "../units/words.ts";
 
 /** The diagnosis in two sentences at most: the likeliest cause or the tie, and what to measure next. */
 export function failedPitAnswer({ causes, alike, next, explained }: FailedPit): string {
@@ -57,7 +58,3 @@ function nextSentence(next: FailedPit["next"]): string {
 
 /** Chance of telling two causes apart below which a measurement is not worth a way [0 to 1]. */
 export const TELLS_LITTLE = 0.2;
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
-}

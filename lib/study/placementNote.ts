@@ -1,5 +1,6 @@
 import { lengthText, volumeText, type UnitSystem } from "../units/format.ts";
 import type { Position } from "./placement.ts";
+import { capital, percentText } from "../units/words.ts";
 
 /** What a place on the slope does, from the highest to the lowest: the water table is the reason, or there is none. */
 export function placementNote(positions: readonly Position[], units: UnitSystem): string {
@@ -17,7 +18,7 @@ export function placementNote(positions: readonly Position[], units: UnitSystem)
     return `The water table stays below the pit at every place, but near enough to slow it: ${there} the pit is ${state(low)}, ${elsewhere} it is `
       + `${state(high)}.${drowned}`;
   }
-  const alike = percent(low.fullShare) === percent(high.fullShare) ? " there as at the highest place" : "";
+  const alike = percentText(low.fullShare) === percentText(high.fullShare) ? " there as at the highest place" : "";
   return `The place does not matter here: even ${there} the water table stays below the pit, which is ${fullWords(low)}${alike}.${drowned}`;
 }
 
@@ -32,7 +33,7 @@ export function placeWords(height: number, units: UnitSystem): string {
 
 /** How much of the time a pit is full, as `never full` or `full 12 % of the time`. */
 export function fullWords({ fullShare }: Pick<Position, "fullShare">): string {
-  const share = percent(fullShare);
+  const share = percentText(fullShare);
   return share === "0 %" ? "never full" : share === "100 %" ? "always full" : `full ${share} of the time`;
 }
 
@@ -40,13 +41,4 @@ function drownedWords({ drowned, height }: Position, units: UnitSystem): string 
   if (drowned === null) return "";
   const place = capital(placeWords(height, units));
   return drowned === "runs on without rain" ? ` ${place} the emitter ${drowned}.` : ` ${place} the emitter is drowned: ${drowned}.`;
-}
-
-/** A share in percent, a part below one as what it is. */
-export function percent(share: number): string {
-  return share > 0 && share < 0.005 ? "less than 1 %" : `${Math.round(100 * share)} %`;
-}
-
-function capital(sentence: string): string {
-  return sentence.charAt(0).toUpperCase() + sentence.slice(1);
 }

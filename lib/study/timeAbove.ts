@@ -1,7 +1,5 @@
 import type { Run } from "../simulate/run.ts";
-
-/** Points within a step at which the level is looked up: between them it is taken as straight. */
-const LOOKS = 4;
+import { LOOKS, shareAbove } from "../simulate/levelWatch.ts";
 
 /**
  * How long a body's water stands at or above a level in a run [s], from its dense output looked up at a few points of every step.
@@ -19,11 +17,4 @@ export function timeAbove(run: Run, body: string, level: number): number {
   }
   // the pieces of a run add up to it but for round-off
   return Math.min(above, run.until);
-}
-
-/** Of a straight line from one height to another the share at or above 0. */
-function shareAbove(from: number, to: number): number {
-  if (from >= 0 && to >= 0) return 1;
-  if (from < 0 && to < 0) return 0;
-  return Math.max(from, to) / Math.abs(to - from);
 }

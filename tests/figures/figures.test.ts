@@ -8,7 +8,8 @@ import { ledgerFigure } from "../../lib/figures/ledgerFigure.ts";
 import { levelFigure } from "../../lib/figures/levelFigure.ts";
 import { ink, lines } from "../../lib/figures/look.ts";
 import { textWidth } from "../../lib/figures/textWidth.ts";
-import { ledgerSentence, percentText, waterBook } from "../../lib/figures/waterBook.ts";
+import { ledgerSentence, waterBook } from "../../lib/figures/waterBook.ts";
+import { percentText } from "../../lib/units/words.ts";
 import type { Run } from "../../lib/simulate/run.ts";
 import { drawnRun } from "./drawnRun.ts";
 
@@ -198,7 +199,7 @@ describe("the ledger picture", () => {
   });
 
   test("never rounds a little to nothing, nor almost all to all", () => {
-    expect([{ share: 0.002, percent: 0 }, { share: 0.998, percent: 100 }, { share: 1, percent: 100 }].map(percentText))
+    expect([percentText(0.002), percentText(0.998), percentText(1)])
       .toEqual(["under 1 %", "over 99 %", "100 %"]);
   });
 

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { heightText } from "../../lib/figures/heightText.ts";
+import { heightText } from "../../lib/units/words.ts";
 import { momentText } from "../../lib/figures/hours.ts";
 import { rainPanel, rainText } from "../../lib/figures/rainPanel.ts";
 import { designStorm } from "../../lib/rain/designStorm.ts";

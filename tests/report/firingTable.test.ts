@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
 import { firingTable } from "../../lib/report/firingTable.ts";
+import { toldFirings } from "../../lib/simulate/firings.ts";
 import type { Run } from "../../lib/simulate/run.ts";
 import { drawnRun } from "../figures/drawnRun.ts";
 
@@ -38,4 +39,22 @@ test("volumes of a column stand in one unit, its head names it", () => {
   expect(text(metric)).toContain("lets out, L at most, L/s");
   const large = { ...metric, firings: metric.firings.map((each) => ({ ...each, volume: each.volume * 1000 })) };
   expect(text(large)).toContain("lets out, m³ at most, L/s");
+});
+
+test("openings less than a minute apart are one firing of a lid that flutters, and are said so", () => {
+  // ten openings of 5 s with 59 s of rest, then a rest of exactly a minute and one more
+  const openings = Array.from({ length: 11 }, (_, i) => ({ start: i * 64 + (i === 10 ? 1 : 0), volume: gallon, peakFlow: gallon / 60 }));
+  const firings = openings.map((each) => ({ ...each, end: each.start + 5 }));
+  expect(toldFirings({ firings, until: hour })).toEqual([
+    { start: 0, end: 9 * 64 + 5, volume: expect.closeTo(10 * gallon, 12) as number, peakFlow: gallon / 60, openings: 10, open: 50 },
+    { start: 641, end: 646, volume: gallon, peakFlow: gallon / 60, openings: 1, open: 5 },
+  ]);
+  expect(text({ ...run, firings, openTime: 55, emitted: 11 * gallon })).toContain(
+    "in 2 firings. The lid flutters: its 11 openings, those less than a minute apart told as one firing.",
+  );
+  // 17 000 of them, the last still open
+  const many = Array.from({ length: 17_000 }, (_, i) => ({ start: 2 * i, end: i === 16_999 ? null : 2 * i + 1, volume: 1, peakFlow: 1 }));
+  expect(toldFirings({ firings: many, until: 34_000 })).toEqual([
+    { start: 0, end: null, volume: 17_000, peakFlow: 1, openings: 17_000, open: 16_999 + 2 },
+  ]);
 });

@@ -1,0 +1,38 @@
+import { displayUnits, threeFigures, type UnitSystem } from "./format.ts";
+
+/** A sentence from its first word on. */
+export function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/**
+ * A share in whole percent as people write it: `66 %`, `under 1 %`, `over 99 %`.
+ *
+ * @param percent  the same where it was rounded so that several come to 100
+ */
+export function percentText(share: number, percent: number = Math.round(100 * share)): string {
+  if (share > 0 && percent < 1) return "under 1 %";
+  return share < 1 && percent === 100 ? "over 99 %" : `${percent} %`;
+}
+
+/** A small share in tenths of a percent: `0.3 %`, `less than 0.1 %`. */
+export function tenthsText(share: number): string {
+  return share > 0 && share < 0.001 ? "less than 0.1 %" : `${threeFigures(Math.round(share * 1000) / 10)} %`;
+}
+
+/**
+ * A height of water, or what is to spare below an edge, as closely as it is known: to a tenth of an inch or millimetre
+ * below ten of them, whole from there on. Only elevations are written in feet or metres.
+ *
+ * @param height  [m], 0 or more
+ */
+export function heightText(height: number, units: UnitSystem): string {
+  const { label, size } = displayUnits(units).depth;
+  const shown = height / size;
+  return `${shown < 9.95 ? Math.round(shown * 10) / 10 : Math.round(shown)} ${label}`;
+}
+
+/** Text as it stands between tags or in quotes of a page. */
+export function escaped(text: string): string {
+  return text.replace(/[&<>"']/g, (sign) => `&#${sign.charCodeAt(0)};`);
+}
