@@ -26,6 +26,7 @@ test.each([
   ["the water outside", { tailwater: 48.3 }, 48.315],
   ["the floor of the dry low spot it stands in", { dischargesTo: "lowSpot" as const }, 48.265],
 ])("picture, list, exits and page say one level at which the emitter opens, over %s", (_, changes, level) => {
-  const site = changedSite(orchard, { emitter: { ...orchard.emitter!, ...changes }, lowSpot: { ...lowSpot, floor: 48.25, lip: 48.4, grate: null } });
+  const hollow = { ...lowSpot, floor: 48.25, lip: 48.4, grate: null };
+  const site = changedSite(orchard, { emitter: { ...orchard.emitter!, ...changes }, lowSpot: hollow });
   expect(saidOpening(site)).toEqual(Array.from({ length: 4 }, () => levelText(level, site.units)));
 });
