@@ -42,7 +42,7 @@ function pointsCurve(options: OptionReader): StormCurve {
   const climateFactor = options.number("climateFactor", { above: 0, most: 10, missing: 1 });
   const points = options.list("points", (value, where) => {
     const [time, depth, more] = Array.isArray(value) ? (value as readonly unknown[]) : [];
-    if (more !== undefined) options.problem(where.slice(options.where.length + 1), "a time and a depth");
+    if (more !== undefined) options.problem(where.slice(options.where.length + 1), "a time and a depth", "more than two");
     return { time: options.check(`${where}[0]`, time, "time", { least: 0 }), depth: options.check(`${where}[1]`, depth, "length", { least: 0 }) };
   });
   const edges = points.map(({ time }) => time);
