@@ -1,5 +1,6 @@
 import { displayUnits, threeFigures, volumeText } from "../units/format.ts";
 import { wholeYears, YEAR } from "../units/year.ts";
+import { opensByGroundwater } from "../simulate/settledRun.ts";
 import type { Exceeded, HowOften } from "../study/often.ts";
 import type { Annotation, Axis, Figure, PointTrace, Shape, YAxis } from "./figure.ts";
 import type { FigureOptions } from "./levelFigure.ts";
@@ -87,6 +88,7 @@ export function oftenAnswer(result: HowOften): string {
   }
   const rims = spills === null ? "" : `; ${spills}`;
   if (average.emitterVolume === 0) return `The emitter stays shut ${all}${rims}${end}`;
+  if (opensByGroundwater(site)) return `Groundwater opens the emitter without rain too; it stands open for ${tenthsText(average.open)} of the time${rims}${end}`;
   if (average.firingStorms === 0) return `The emitter lets out groundwater without rain, and nothing in any storm${rims}${end}`;
   const ten = stormVolume.length === 0 || stormVolume[0]!.returnPeriod < 10 ? "" : `; once in ten years a storm sends ${volumeText(valueAt(stormVolume, 10), site.units)} out of it`;
   return `The emitter fires ${times(average.firingStorms)} and lets out ${tenthsText(average.emitterShare)} of what runs in${ten}${rims}${end}`;

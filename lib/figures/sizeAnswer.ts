@@ -102,7 +102,7 @@ const LESS: Readonly<Record<keyof Sizes, string>> = Object.freeze({
 
 /**
  * Sizes that miss the same things go together: `one step down, all else equal: with fewer chambers or a shorter trench the emitter
- * fires in “10 year, 1 h”`. Designs that differ in more than one size are no part of it.
+ * does not stay shut in “10 year, 1 h”`. Designs that differ in more than one size are no part of it.
  */
 function bindingWords(sizing: Sizing): string {
   const together = new Map<string, string[]>();
@@ -120,7 +120,7 @@ export function missWords({ storm, asks, limit }: Criterion, reached: number, { 
   const name = `“${plainText(storms[storm]!, 40)}”`;
   if (Number.isNaN(reached) && !isTime(asks)) return `the run of ${name} could not go on to its end`;
   switch (asks) {
-    case "noFiring": return `the emitter fires in ${name}`;
+    case "noFiring": return `the emitter does not stay shut in ${name}`;
     case "noSpill": return `water comes out ${surfaceWords(site)} in ${name}`;
     case "emitterVolumeAtMost": return `the emitter lets out more than ${volumeText(limit, units)} in ${name}`;
     case "halfEmptyWithin": return `the pit is not half empty within ${lastingText(limit)} of being last full in ${name}`;

@@ -3,6 +3,7 @@ import type { AnswerName } from "../study/answerRow.ts";
 import type { DrawnName } from "../study/ensembleCases.ts";
 import type { HowSure, Swing } from "../study/howSure.ts";
 import type { Share } from "../study/quantiles.ts";
+import { opensByGroundwater } from "../simulate/settledRun.ts";
 import { heightText } from "../units/words.ts";
 
 /** A study of doubt in a sentence: how likely the emitter opens, the band of what it lets out or of the pit's peak, what matters most. */
@@ -14,6 +15,9 @@ export function sureAnswer(sure: HowSure): string {
     : `; ${DOUBT[matters.drawn].matters} most for ${comparedWords(sure)}`) + counted;
   if (site.emitter !== null && sure.firing.share > 0) {
     const [low, , , , high] = answers.emitterVolume;
+    if (opensByGroundwater(site)) {
+      return `Groundwater opens the emitter without rain too; it lets out ${spanText(low, high, (volume) => volumeText(volume, site.units))}, groundwater with it, in 90 of 100${last}.`;
+    }
     return `The emitter fires in ${ofHundred(sure.firing)} and lets out ${spanText(low, high, (volume) => volumeText(volume, site.units))} in 90 of 100${last}.`;
   }
   const [low, , , , high] = answers.pitPeak;
@@ -48,7 +52,8 @@ export function mostOf(sure: HowSure): Swing | null {
 /** The doubts by how far they move the compared answer, the farthest first; one whose run was stopped is left out. */
 export function swingsInOrder(sure: HowSure): Swing[] {
   const answer = comparedAnswer(sure);
-  return sure.swings.filter(({ low, high }) => low.stopped === 0 && high.stopped === 0).sort((a, b) => swingWidth(b, answer) - swingWidth(a, answer));
+  const told = sure.swings.filter(({ low, high }) => low.stopped === 0 && high.stopped === 0);
+  return told.sort((a, b) => swingWidth(b, answer) - swingWidth(a, answer));
 }
 
 export function swingWidth({ low, high }: Swing, answer: AnswerName): number {

@@ -1,5 +1,6 @@
 import { volumeText } from "../units/format.ts";
 import type { STATES } from "../study/siteState.ts";
+import { opensByGroundwater } from "../simulate/settledRun.ts";
 import type { Site } from "../site/site.ts";
 import type { Sweep, SweepCell, SweepRow } from "../study/sweep.ts";
 import { plainText } from "./plainText.ts";
@@ -29,6 +30,11 @@ function firstAnswer(sweep: Sweep): string {
     const run = sweep.stopped === 0 ? "" : " that could be run";
     const every = rows.length === 1 ? `every ${periodWords(last.returnPeriod)} storm${run}` : `every storm up to the ${periodWords(last.returnPeriod)} ones${run}`;
     return `The emitter stays shut in ${every}; ${nearestWords(last, site)}${out}${counted}.`;
+  }
+  if (firing !== undefined && opensByGroundwater(site)) {
+    const lasting = last.critical.emitterVolume;
+    const most = lasting === null ? "" : `, most of the ${periodWords(last.returnPeriod)} storms in that of ${plainText(lasting.duration, 20)} (${volumeText(lasting.value, site.units)})`;
+    return `Groundwater opens the emitter without rain too, and runs out with it${most}${out}${counted}.`;
   }
   const before = rows.indexOf(firing) === 0 ? "The emitter" : `The emitter stays shut in every ${periodWords(rows[rows.indexOf(firing) - 1]!.returnPeriod)} storm and`;
   const most = firing.critical.emitterVolume;

@@ -19,7 +19,7 @@ export function oftenPart(result: HowOften): PagePart {
   const answer = oftenAnswer(result);
   const rows: readonly (readonly [string, string])[] = [
     ...(site.emitter === null ? [] : [
-      ["storms in a year in which the emitter fires", stormsText(average.firingStorms)] as const,
+      ["storms in a year in which the emitter lets out water", stormsText(average.firingStorms)] as const,
       ["let out by the emitter in a year", `${volumeText(average.emitterVolume, site.units)}, ${tenthsText(average.emitterShare)} of what runs in`] as const,
     ]),
     [`storms in a year in which water comes out ${surfaceWords(site)}`, stormsText(average.spillStorms)],

@@ -5,6 +5,7 @@ import { plainText } from "../figures/plainText.ts";
 import { answerText, DOUBT, ofHundred, sureAnswer } from "../figures/sureAnswer.ts";
 import { surfaceWords } from "../figures/surfaceWords.ts";
 import { swingFigure } from "../figures/swingFigure.ts";
+import { opensByGroundwater } from "../simulate/settledRun.ts";
 import type { AnswerName } from "../study/answerRow.ts";
 import type { HowSure } from "../study/howSure.ts";
 import { threeFigures } from "../units/format.ts";
@@ -27,7 +28,7 @@ ${placeOf(fan, "The level of the pit as far as it is known. At every hour 90 of 
 <thead><tr><th scope="col"></th><th scope="col">5</th><th scope="col">25</th><th scope="col">50</th><th scope="col">75</th><th scope="col">95</th></tr></thead>
 <tbody>${rows.map(({ answer: name, words }) => html`<tr><th scope="row">${name === "spilled" ? `comes out ${surfaceWords(run.site)}` : words}</th>${sure.answers[name].map((value) => html`<td>${keptTogether(answerText(name, value, run.site.units, name === "firstFiring" ? momentText : lastingText))}</td>`)}</tr>`)}</tbody>
 </table></div>
-<p>${run.site.emitter === null ? null : html`The emitter fires in ${ofHundred(sure.firing)} (${chanceWords(sure.firing)}). `}Water comes out ${surfaceWords(run.site)} in ${ofHundred(sure.spilling)} (${chanceWords(sure.spilling)}).${stopped === 0 ? null : ` ${stopped} ${stopped === 1 ? "case" : "cases"} could not be run to the end and ${stopped === 1 ? "is" : "are"} not counted.`}</p>
+<p>${run.site.emitter === null ? null : html`The emitter opens${opensByGroundwater(run.site) ? ", by rain or by groundwater," : ""} in ${ofHundred(sure.firing)} (${chanceWords(sure.firing)}). `}Water comes out ${surfaceWords(run.site)} in ${ofHundred(sure.spilling)} (${chanceWords(sure.spilling)}).${stopped === 0 ? null : ` ${stopped} ${stopped === 1 ? "case" : "cases"} could not be run to the end and ${stopped === 1 ? "is" : "are"} not counted.`}</p>
 <h3>${keptTogether(firstOf(swing).answer)}</h3>
 ${placeOf(swing, "Each bar from one end of a doubt to the other, 5 and 95 of 100, with all else as the site file says.")}
 </section>`;
@@ -39,7 +40,7 @@ const ANSWERED: readonly { readonly answer: AnswerName; readonly words: string; 
   { answer: "boxHeadroom", words: "from the water of a box to its rim" },
   { answer: "emitterVolume", words: "let out by the emitter", emitter: true },
   { answer: "openTime", words: "emitter open for", emitter: true },
-  { answer: "firstFiring", words: "first fires at", emitter: true },
+  { answer: "firstFiring", words: "first opens at", emitter: true },
   { answer: "spilled", words: "comes out over rims and ground" },
   { answer: "half", words: "half empty after" },
   { answer: "empty", words: "empty after" },

@@ -35,7 +35,7 @@ const ANSWERS: readonly { readonly answer: CriticalAnswer; readonly words: strin
   { answer: "boxHeadroom", words: "from the box's water to its rim" },
   { answer: "emitterVolume", words: "let out by the emitter", emitter: true },
   { answer: "emitterPeak", words: "its greatest flow", emitter: true },
-  { answer: "firstFiring", words: "it first fires at", emitter: true },
+  { answer: "firstFiring", words: "it first opens at", emitter: true },
   { answer: "spilled", words: "comes out over rims and ground" },
   { answer: "half", words: "half empty after" },
   { answer: "empty", words: "empty after" },
@@ -70,7 +70,7 @@ function allStorms({ name, rows, site }: SweptDesign, isNamed: boolean): Markup 
   const { units } = site;
   return html`<details><summary>Every storm in numbers${isNamed ? `, ${plainText(name, 60)}` : ""}</summary>
 <div class="scroll" role="region" aria-label="Every storm" tabindex="0"><table>
-<thead><tr><th scope="col">storm</th><th scope="col">rain</th><th scope="col">state</th><th scope="col">pit's highest</th>${site.emitter === null ? null : html`<th scope="col">let out</th><th scope="col">first fires</th>`}<th scope="col">empty after</th></tr></thead>
+<thead><tr><th scope="col">storm</th><th scope="col">rain</th><th scope="col">state</th><th scope="col">pit's highest</th>${site.emitter === null ? null : html`<th scope="col">let out</th><th scope="col">first opens</th>`}<th scope="col">empty after</th></tr></thead>
 ${rows.map(({ returnPeriod, cells }) => html`<tbody><tr class="group"><th scope="rowgroup" colspan="${site.emitter === null ? 5 : 7}">${periodWords(returnPeriod)}</th></tr>
 ${cells.map(({ duration, depth, state, answers }) => html`<tr class="under"><th scope="row">${plainText(duration, 20)}</th><td>${depthText(depth, units)}</td>${answers.stopped === 1 ? html`<td colspan="${site.emitter === null ? 3 : 5}">could not be run to its end</td>`
     : html`<td>${state}</td><td>${figure("pitPeak", answers.pitPeak, units)}</td>${site.emitter === null ? null : html`<td>${volumeText(answers.emitterVolume, units)}</td><td>${Number.isNaN(answers.firstFiring) ? "never" : momentText(answers.firstFiring)}</td>`}<td>${keptTogether(figure("empty", answers.empty, units))}</td>`}</tr>`)}</tbody>`)}

@@ -25,3 +25,13 @@ export function settleTime(site: Site): number {
 export function settledRun(site: Site, load: Load, options: SimulateOptions = {}): Run {
   return simulate(site, load, { settle: settleTime(site), ...options });
 }
+
+/**
+ * Whether groundwater lifts the emitter's lid without any rain: it stands over the opening level at the pit or the trench when the run
+ * begins, so that the lid stands open, or opens again and again as the works fill.
+ */
+export function opensByGroundwater(site: Site): boolean {
+  const emitter = exits(site).find(({ kind }) => kind === "emitter");
+  return emitter !== undefined && networkOf(site).bodies
+    .some(({ kind, groundwater }) => (kind === "bank" || kind === "trench") && seriesLevel(groundwater, 0) > emitter.level);
+}

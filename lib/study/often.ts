@@ -24,7 +24,8 @@ export interface HowOften {
     /** of what runs in: through the emitter, and elsewhere; what comes up a grate and goes over the lip is in it twice */
     readonly emitterShare: number;
     readonly spilledShare: number;
-    /** of the time */
+    /** of the time: the emitter open, the pit above half, water in the pit */
+    readonly open: number;
     readonly aboveHalf: number;
     readonly wet: number;
   };
@@ -81,6 +82,7 @@ export async function often(site: Site, options: OftenOptions, how: StudyOptions
       inflow: inflow / soilYears,
       emitterShare: inflow === 0 ? 0 : sum("emitterVolume") / inflow,
       spilledShare: inflow === 0 ? 0 : sum("spilled") / inflow,
+      open: sum("openTime") / (soilYears * YEAR),
       aboveHalf: overTime("aboveHalf"),
       wet: overTime("wet"),
     },

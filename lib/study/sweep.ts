@@ -1,5 +1,4 @@
-import { seriesLevel } from "../ground/seriesLevel.ts";
-import { networkOf } from "../simulate/assemble.ts";
+import { settledRun } from "../simulate/settledRun.ts";
 import type { Site } from "../site/site.ts";
 import { ANSWERS, type AnswerName } from "./answerRow.ts";
 import { stoppedRuns } from "./quantiles.ts";
@@ -75,9 +74,9 @@ function answersAt({ values }: StudyTable, index: number): Record<AnswerName, nu
   return Object.fromEntries(ANSWERS.map(({ name }, i) => [name, values[index * ANSWERS.length + i]!])) as Record<AnswerName, number>;
 }
 
+/** Where the pit's water stands when the rain begins, settled as the runs are. */
 function pitStart(site: Site): number {
-  const bank = networkOf(site).bodies.find(({ kind }) => kind === "bank")!;
-  return bank.start(seriesLevel(bank.groundwater, 0));
+  return settledRun(site, {}, { until: 1 }).level("chamberBank", 0);
 }
 
 /** How the worst of each answer is found; an answer that a run does not have within its time is worse than any other. */

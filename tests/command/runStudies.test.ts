@@ -85,7 +85,7 @@ describe("a study from the command line", () => {
     expect([short.status, short.err]).toEqual([0, ""]);
     expect(short.out).toContain(" of rain is too short for return periods.\n");
     const page = readFileSync(join(folder, "out", "row-decide.html"), "utf8");
-    for (const part of ['id="sure"', 'id="often"', "storms in a year in which the emitter fires"]) expect(page).toContain(part);
+    for (const part of ['id="sure"', 'id="often"', "storms in a year in which the emitter lets out water"]) expect(page).toContain(part);
 
     // a folder in the place of its rows: they cannot be kept
     const rows = join(folder, "out", short.written.find((name) => /^row-often-.*\.csv$/.test(name))!);

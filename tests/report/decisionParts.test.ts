@@ -25,7 +25,7 @@ describe("a page's part on the storms", () => {
     const text = textOf(section.markup);
     for (const words of [
       "as the site file has it: the worst of each answer", "Five chambers and half as much trench again: the worst of each answer", "the pit's highest level", "let out by the emitter",
-      "it first fires at", "half empty after", "empty after", "2-year", "10-year", "30-year",
+      "it first opens at", "half empty after", "empty after", "2-year", "10-year", "30-year",
     ]) expect(text).toContain(words);
     expect(text).toContain(answer);
     expect(text).not.toMatch(/NaN|undefined|\bnull\b/);
@@ -49,11 +49,11 @@ describe("a page's part on the size", () => {
   test("has what is asked, the designs round the best with what they miss, their costs, and what a rule of thumb would build", async () => {
     const { section, answer } = sizePart(await size(linden, sized));
     const text = textOf(section.markup);
-    expect(answer).toMatch(/^4 chambers, .* are the cheapest of the \d+ that do what is asked, of 36 designs; one step down, all else equal: with fewer chambers the emitter fires in /);
+    expect(answer).toMatch(/^4 chambers, .* are the cheapest of the \d+ that do what is asked, of 36 designs; one step down, all else equal: with fewer chambers the emitter does not stay shut in /);
     for (const words of [
       "Asked: (1) the emitter stays shut in “10 year, 6 h, block, rain times 1.2”;", "36 designs were run, every combination of the sizes given.", ", misses", "cost",
       "By rule of thumb (room for 25 mm of rain; common practice, without a source): 3 chambers, 150 mm of stone under the chambers and 10 m of trench, 23 m³ to dig, "
-      + "misses what is asked: the emitter fires in “10 year, 6 h, block, rain times 1.2”.",
+      + "misses what is asked: the emitter does not stay shut in “10 year, 6 h, block, rain times 1.2”.",
     ]) expect(text).toContain(words);
     expect(text).not.toMatch(/NaN|undefined|\bnull\b|silt/);
     expect(section.markup.match(/<tr><th scope="row">/g)).toHaveLength(7);

@@ -22,6 +22,7 @@ export const sites = {
   bare: readSite(fixture("tested-soil")),
   hollow: readSite(demo("hazelbank-lower-bench")),
   boxes: readSite(fixture("two-boxes")),
+  drowned: readSite(changed(demo("sedge-hollow"), "groundwater.level", "45 ft")),
   noEmitter: readSite(changed(fixture("orchard-depot"), "emitter", undefined)),
 };
 
@@ -147,7 +148,7 @@ export function often(site: Site, made: MadeOften = {}): HowOften {
   return {
     site, table: emptyTable, stopped: 0, years: 30,
     average: {
-      firingStorms: 0, spillStorms: 0, emitterVolume: 0, spilled: 0, inflow: 160, emitterShare: 0, spilledShare: 0,
+      firingStorms: 0, spillStorms: 0, emitterVolume: 0, spilled: 0, inflow: 160, emitterShare: 0, spilledShare: 0, open: 0,
       aboveHalf: 0.012, wet: 0.31, ...average,
     },
     longestWet: 200 * HOUR,

@@ -82,6 +82,7 @@ describe("a sweep says", () => {
       [fills("2 year", "1 h", 0.03), fills("2 year", "6 h", 0.05)], [spills("30 year", "1 h", 0.05, { emitterVolume: 0, openTime: 0, firstFiring: NaN }), fills("30 year", "6 h", 0.08)],
     ])],
     ["that water leaves over the lip, or from boxes", sweepOf(hollow, [[spills("2 year", "1 h", 0.03), spills("2 year", "6 h", 0.03)]])],
+    ["that groundwater opens the emitter without rain", sweepOf(sites.drowned, [[fires("2 year", "1 h", 0.03, { firstFiring: 0 }), stopped("2 year", "6 h", 0.04)]], { stopped: 1 })],
     ["boxes as boxes", sweepOf(boxes, [[fills("2 year", "1 h", 0.03)]])],
     ["which runs could not go on", sweepOf(house, [[stopped("2 year", "1 h", 0.03), stopped("2 year", "6 h", 0.04)]], { stopped: 2 })],
     ["that one run could not go on, and what takes longer than its run", sweepOf(house, [[fills("2 year", "1 h", 0.03), stopped("2 year", "6 h", 0.04)]], { stopped: 1 })],
@@ -100,6 +101,7 @@ describe("a study of doubt says", () => {
     ["that it fires now and then, one case stopped, one end of a doubt too", sure(row, { firing: 0.01, stopped: 1, swings: [["conductivityFactor", 1, NaN], ["stormFactor", -1, 1]] })],
     ["that no doubt moves the answer", sure(house, { swings: [["inletShift", 0, 0]] })],
     ["the pit's level where there is no emitter", sure(bare, { spilling: 0.2 })],
+    ["that groundwater opens the emitter", sure(sites.drowned, { firing: 1 })],
     ["what leaves over the lip of a low spot", sure(hollow, { firing: 0.2, spilling: 0.2 })],
     ["one figure where both ends are the same", sure(house, { firing: 0.2, answers: { emitterVolume: [0.5, 0.5, 0.5, 0.5, 0.5] } })],
   ])("%s", (_, made) => { expect(said(surePart(made, "cloudburst <i>"))).toMatchSnapshot(); });
@@ -117,6 +119,7 @@ describe("years of rain say", () => {
     ["what leaves without an emitter", often(bare, { average: { spillStorms: 2.5, spilled: 3, spilledShare: 0.02 }, stopped: 1 })],
     ["that nothing leaves without an emitter", often(noEmitter)],
     ["that a lid let out groundwater without rain", often(house, { average: { firingStorms: 0, emitterVolume: 12 } })],
+    ["that groundwater opens the emitter", often(sites.drowned, { average: { firingStorms: 80, emitterVolume: 400, emitterShare: 2.5, open: 0.93 } })],
     ["that a week is too short for return periods", often(house, { years: 7 / 365.25, peak: [], stormVolume: [], average: { firingStorms: 2 * 365.25 / 7, emitterVolume: 30, emitterShare: 0.1, spillStorms: 365.25 / 7, spilled: 1, spilledShare: 0.003 } })],
     ["that years without a storm have no return periods", often(house, { years: 2, peak: [], stormVolume: [], longestWet: 0, average: { inflow: 0, wet: 0, aboveHalf: 0 } })],
     ["one year of 365 days", often(house, { years: 365 / 365.25, peak: [{ returnPeriod: 2, value: 29 }], stormVolume: [{ returnPeriod: 2, value: 0 }] })],
