@@ -82,12 +82,12 @@ function cutAt(line: readonly Point[], top: number, foot: number): Point[] {
 }
 
 function pit(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
-  const { floor, stone, stoneTop: top } = run.site.chamberBank;
+  const { floor, stone, stoneTop: top, ground, cover } = run.site.chamberBank;
   const level = run.level("chamberBank", time);
   const wet = Math.max(floor, Math.min(top, level));
   const areas: DrawnArea[] = [{ points: rectangle(plan.pit, floor, top), ...STONE }];
   if (wet > floor) areas.push({ points: rectangle(plan.pit, floor, wet), fill: WATER });
-  if (level > top) areas.push({ points: rectangle(plan.pit, top, level), fill: SOAKED });
+  if (level > top) areas.push({ points: rectangle(plan.pit, top, underCover(level, ground, cover)), fill: SOAKED });
   for (const chamber of plan.chambers) {
     const [foot, crown] = [floor + stone.base, floor + stone.base + chamber.height];
     areas.push({ points: rectangle(chamber, foot, crown), fill: "#ffffff" });
@@ -95,6 +95,11 @@ function pit(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
     areas.push({ points: rectangle(chamber, foot, crown), line: THIN });
   }
   return [...areas, { points: rectangle(plan.pit, floor, top), line: OUTLINE }];
+}
+
+/** Under a cover a level over the ground is pressure: the water stands no higher than the ground. */
+function underCover(level: number, ground: number, cover: object | null): number {
+  return cover === null ? level : Math.min(level, ground);
 }
 
 function trench(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
@@ -114,15 +119,17 @@ function trench(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
 
 /** Water over the sloping floor, level in each segment: in the stone, and fainter in the soil over it. */
 function trenchWater(run: Run, time: number, { from, to }: Stretch): DrawnArea[] {
-  const { floor, fall, stone } = run.site.overflowTrench!;
+  const { floor, fall, stone, ground, cover } = run.site.overflowTrench!;
   const bodies = bodiesOf(run, "trench");
   const length = (to - from) / bodies.length;
   return bodies.flatMap((body, i): DrawnArea[] => {
     const level = run.level(body, time);
     const points = Array.from({ length: 25 }, (_, k) => from + (i + k / 24) * length).map((along) => {
-      const local = floor - (fall * (along - from)) / (to - from);
+      const share = (along - from) / (to - from);
+      const local = floor - fall * share;
       const stoneTop = local + stone.depth;
-      return { along, local, stoneTop, inStone: Math.max(local, Math.min(level, stoneTop)), inSoil: Math.max(level, stoneTop) };
+      const inSoil = underCover(level, ground.high + (ground.low - ground.high) * share, cover);
+      return { along, local, stoneTop, inStone: Math.max(local, Math.min(level, stoneTop)), inSoil: Math.max(inSoil, stoneTop) };
     });
     const between = (low: "local" | "stoneTop", high: "inStone" | "inSoil"): Point[] => [
       ...points.map((each): Point => [each.along, each[high]]),

@@ -254,7 +254,8 @@ function bareGround({ overflowTrench, settlingBoxes, chamberBank }: Site, plan: 
   const { floor, fall, stone, ground } = overflowTrench;
   // The half that has no water mark over it.
   const { from, to } = plan.trench;
-  const overTrench = { along: { from, to: (from + to) / 2 }, foot: floor + stone.depth, top: Math.min(ground.high, (ground.high + ground.low) / 2) };
+  const middle = (ground.high + ground.low) / 2;
+  const overTrench = { along: { from, to: (from + to) / 2 }, foot: floor + stone.depth, top: Math.min(ground.high, middle) };
   return [{ along: right, foot: low, top: floor - fall }, ...(overflowTrench.segments === 1 ? [overTrench] : []), underBox];
 }
 

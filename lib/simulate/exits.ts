@@ -1,4 +1,5 @@
 import type { Emitter, Site } from "../site/site.ts";
+import { groundOfSegment, lowerEnd } from "../site/trenchGround.ts";
 import { networkOf } from "./assemble.ts";
 import { firstOver } from "./firstOver.ts";
 import { bodiesOf, type Run, type RunEvent } from "./run.ts";
@@ -88,10 +89,11 @@ function topAt(run: Run, { kind, bodies }: Exit): number {
 /** When a body's water first stood at an exit [s]; null where it never did. */
 function firstReach(run: Run, exit: Exit, body: string): number | null {
   // over an edge under water levels all but meet: which way it runs first is what tells
-  // and of a trench in segments each has its own ground
-  const ownGround = exit.kind === "trenchGround" && exit.bodies.length > 1;
-  if ((exit.intoLowSpot && exit.kind !== "emitter") || ownGround) return outEvents(run, exit).find((event) => event.body === body)?.time ?? null;
-  if (exit.kind !== "emitter") return run.peaks[body]!.level < exit.level ? null : firstOver(run, (time) => run.level(body, time) - exit.level);
+  const cameOut = (): number | null => outEvents(run, exit).find((event) => event.body === body)?.time ?? null;
+  if (exit.intoLowSpot && exit.kind !== "emitter") return cameOut();
+  // through the cover of a ground that slopes water comes up later than it stands at the lower end; each segment has its own ground
+  if (exit.kind === "trenchGround") return cameOut() ?? firstAt(run, body, lowerEnd(groundOfSegment(run.site.overflowTrench!, exit.bodies.indexOf(body))));
+  if (exit.kind !== "emitter") return firstAt(run, body, exit.level);
   // a lid that opens lets the water down from its opening level at once: its firing tells what no level shows
   const opens = run.firings[0]?.start ?? run.until;
   const stood = firstOver(run, (time) => run.level(body, time) - emitterSill(run, run.site.emitter!, time) - exit.opensAtHead);
@@ -116,6 +118,11 @@ export function lidSpare(run: Pick<Run, "site" | "bodies" | "peaks" | "times" | 
 function wasWet(run: Pick<Run, "site" | "peaks">, body: string): boolean {
   const { storage } = networkOf(run.site).bodies.find(({ name }) => name === body)!;
   return run.peaks[body]!.level - storage.floor > 1e-3;
+}
+
+/** When a body's water first stood at a level [s]. */
+function firstAt(run: Run, body: string, level: number): number | null {
+  return run.peaks[body]!.level < level ? null : firstOver(run, (time) => run.level(body, time) - level);
 }
 
 /** The exit that water comes out of first; null where it comes out of none. Levels to watch are none. */

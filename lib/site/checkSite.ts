@@ -2,6 +2,7 @@ import { checkBank } from "./bankRules.ts";
 import { checkBoxes } from "./boxRules.ts";
 import { checkCatchments } from "./catchmentRules.ts";
 import type { Judge } from "./judge.ts";
+import { checkDepths } from "./plausibleLevels.ts";
 import type { SiteFile } from "./siteFile.ts";
 import { checkGroundwater, checkLayers } from "./soilRules.ts";
 import { checkEmitter, checkLowSpot } from "./surfaceRules.ts";
@@ -19,5 +20,6 @@ export function checkSite(file: SiteFile, judge: Judge): void {
   checkEmitter(file, judge);
   checkLowSpot(file, judge);
   checkLayers(file, judge);
+  checkDepths(file, judge);
   checkGroundwater(file, judge);
 }

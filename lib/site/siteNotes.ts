@@ -2,6 +2,7 @@ import { separation } from "../ground/separation.ts";
 import { depthText, levelText, type UnitSystem } from "../units/format.ts";
 import { chamberNotes } from "./chamberNotes.ts";
 import { isBelow } from "./judge.ts";
+import { implausibleNotes, startsFull } from "./plausibleLevels.ts";
 import type { LevelSeries, Pipe, SettlingBox, Site } from "./site.ts";
 import { soilCaveat, soilNotes } from "./soilNotes.ts";
 
@@ -11,8 +12,8 @@ type Noted = Omit<Site, "notes">;
 export function siteNotes(site: Noted): string[] {
   const caveat = soilCaveat(site);
   return [
-    ...(caveat === null ? [] : [caveat]), ...pipeNotes(site), ...wayOutNotes(site), ...emitterNotes(site), ...chamberNotes(site), ...groundwaterNotes(site), ...soilNotes(site),
-    ...site.assumptions,
+    ...implausibleNotes(site), ...(caveat === null ? [] : [caveat]), ...pipeNotes(site), ...wayOutNotes(site), ...emitterNotes(site),
+    ...chamberNotes(site), ...groundwaterNotes(site), ...soilNotes(site), ...site.assumptions,
   ];
 }
 
@@ -74,7 +75,8 @@ function otherWaysOut({ settlingBoxes, chamberBank, overflowTrench, lowSpot }: N
 
 function emitterNotes({ emitter, overflowTrench, lowSpot, units }: Noted): string[] {
   if (emitter === null) return [];
-  const notes: string[] = emitter.dischargesTo === null && overflowTrench !== null ? lidNotes(emitter.crest, overflowTrench.ground.low, units) : [];
+  const isByTrench = emitter.dischargesTo === null && overflowTrench !== null;
+  const notes: string[] = isByTrench ? lidNotes(emitter.crest, overflowTrench.ground.low, units) : [];
   if (emitter.tailwater !== null && isBelow(emitter.crest, emitter.tailwater)) {
     notes.push(`Water outside the emitter stands ${depthText(emitter.tailwater - emitter.crest, units)} over its crest: it has to open against that.`);
   }
@@ -102,21 +104,22 @@ function groundwaterNotes(site: Noted): string[] {
   const { chamberBank, overflowTrench, emitter, units } = site;
   const atBank = chamberBank.groundwater;
   if (atBank === null) return ["No groundwater level is given: it is taken to be far below."];
-  const notes = [...standingNotes("pit", chamberBank.floor, atBank, units), ...separationNotes(chamberBank.floor, atBank, units)];
+  const notes = [...standingNotes("pit", chamberBank.floor, startsFull(site) ? null : chamberBank.stoneTop, atBank, units), ...separationNotes(chamberBank.floor, atBank, units)];
   if (overflowTrench === null || overflowTrench.groundwater === null) return notes;
   const atTrench = overflowTrench.groundwater;
-  notes.push(...standingNotes("trench", overflowTrench.lowFloor, atTrench, units));
+  notes.push(...standingNotes("trench", overflowTrench.lowFloor, overflowTrench.lowestGround, atTrench, units));
   if (emitter !== null && Math.max(...atTrench.level) >= emitter.opensAt) {
     notes.push(`Groundwater alone rises to where the emitter opens, ${levelText(emitter.opensAt, units)}.`);
   }
   return notes;
 }
 
-function standingNotes(name: string, floor: number, groundwater: LevelSeries, units: UnitSystem): string[] {
+/** @param top  a body starts no higher than this [m]; null where its start is told elsewhere */
+function standingNotes(name: string, floor: number, top: number | null, groundwater: LevelSeries, units: UnitSystem): string[] {
   const atStart = levelAtStart(groundwater);
   const highest = Math.max(...groundwater.level);
   const notes: string[] = [];
-  if (isBelow(floor, atStart)) notes.push(`The ${name} starts with ${depthText(atStart - floor, units)} of groundwater in it, room that rain cannot use.`);
+  if (top !== null && isBelow(floor, atStart)) notes.push(`The ${name} starts with ${depthText(Math.min(top, atStart) - floor, units)} of groundwater in it, room that rain cannot use.`);
   if (isBelow(Math.max(floor, atStart), highest)) notes.push(`Groundwater comes to stand ${depthText(highest - floor, units)} over the floor of the ${name} later on.`);
   return notes;
 }

@@ -41,7 +41,8 @@ interface IntoLowSpot {
   readonly crest: { readonly key: string; readonly level: number } | null;
 }
 
-function crestsIntoLowSpot({ boxesInList: inList, settlingBoxes: boxes, chamberBank, overflowTrench, emitter }: SiteFile, judge: Judge): IntoLowSpot[] {
+function crestsIntoLowSpot(file: SiteFile, judge: Judge): IntoLowSpot[] {
+  const { boxesInList: inList, settlingBoxes: boxes, chamberBank, overflowTrench, emitter } = file;
   const found: IntoLowSpot[] = [];
   boxes.forEach(({ spillsTo, rim }, index) => {
     const where = inList ? `settlingBox[${index}]` : "settlingBox";

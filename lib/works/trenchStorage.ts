@@ -26,7 +26,8 @@ const LEVEL_FALL = 1e-6;
  *
  *   a(y) = n (w y - seg(Do, y - bedding)) + seg(Di, y - bedding - wall)      up to the stone top, wall = (Do - Di)/2
  *
- * above it `coverPorosity` w more per metre, under a cover SLOT_SHARE w above the local ground. Along a floor that falls, with F the integral of a over depth,
+ * above it `coverPorosity` w more per metre, under a cover SLOT_SHARE w above the local ground. Along a floor that falls, with
+ * F the integral of a over depth,
  *
  *   V(H) = (L/fall) (F(H - low floor) - F(H - high floor))
  */

@@ -50,7 +50,8 @@ const chamber = fc.record({ count: fc.integer({ min: 1, max: 3 }), inside: mm(0.
 
 const trench = fc.record({
   floor: mm(0, 1), fall: fc.oneof(fc.constant(0), mm(0.001, 0.5)), length: mm(4, 30), width: mm(0.3, 1), depth: mm(0.3, 0.8),
-  porosity: share(0.25, 0.5), overStone: mm(0.05, 0.6), groundDrop: fc.oneof(fc.constant(0), share(-0.5, 0.95)), inletRise: mm(0.15, 0.7), inletLength: mm(0, 4), inletDiameter: mm(0.07, 0.16),
+  porosity: share(0.25, 0.5), overStone: mm(0.05, 0.6), groundDrop: fc.oneof(fc.constant(0), share(-0.5, 0.95)),
+  inletRise: mm(0.15, 0.7), inletLength: mm(0, 4), inletDiameter: mm(0.07, 0.16),
   pipe: maybe(fc.record({ inside: mm(0.06, 0.14), wall: mm(0, 0.01), bedding: mm(0, 0.1) })),
 });
 

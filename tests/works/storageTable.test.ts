@@ -31,7 +31,8 @@ const banks = fc.record({
 const trenches = fc.record({
   floor: between(-20, 2000), fall: fc.oneof(fc.constant(0), between(1e-5, 0.01), between(0.01, 2)),
   length: between(2, 50), width: between(0.3, 1.5),
-  overStone: between(0.02, 1), slope: fc.oneof(fc.constant(0), between(-1, 0.02)), depth: between(0.3, 1), porosity: between(0.2, 0.5), pipeInside: fc.boolean(), cover: fc.boolean(),
+  overStone: between(0.02, 1), slope: fc.oneof(fc.constant(0), between(-1, 0.02)), depth: between(0.3, 1), porosity: between(0.2, 0.5),
+  pipeInside: fc.boolean(), cover: fc.boolean(),
   pipe: fc.option(fc.record({ insideDiameter: between(0.05, 0.15), wall: between(0, 0.01), bedding: between(0, 0.1) }), { nil: null }),
 }).map(({ floor, depth, porosity, overStone, slope, cover, pipe, ...rest }) => trenchStorage({
   ...rest, floor, stone: { depth, porosity }, coverPorosity: 0.05, cover: cover ? {} : null,
