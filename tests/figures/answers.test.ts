@@ -29,7 +29,8 @@ describe("the demo of two benches", () => {
     const [low, high] = ["lower", "upper"].map((bench) => {
       const file = JSON.parse(readFileSync(new URL(`../../data/hazelbank-${bench}-bench.json`, import.meta.url), "utf8")) as Record<string, object>;
       const { spillsTo: _, ...bank } = file["chamberBank"] as { spillsTo?: string };
-      const { spillsTo: __, ...trench } = file["overflowTrench"] as { spillsTo?: string };
+      // the ground over the trench falls away on the upper bench alone: on the lower one the emitter stands in the hollow
+      const { spillsTo: __, ground: ___, ...trench } = file["overflowTrench"] as { spillsTo?: string; ground: unknown };
       return JSON.stringify([file["settlingBox"], bank, trench, (file["catchments"] as unknown as object[])[0]]);
     });
     expect(low!.replace(level, (_, metres: string) => `"${(Number(metres) + 6).toFixed(2)} m"`)).toBe(high);
