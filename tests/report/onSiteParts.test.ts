@@ -68,7 +68,7 @@ describe("the order part", () => {
     // stone of Copperbeech Lane: 13.5 x 8 x 4 2/3 ft less 4 chambers of 29.5 in by 45 in, 15.99 cu yd; 45 x 1.5 x 1.25 ft less
     // 45 ft of 4 5/8 in pipe, 2.93 cu yd; with 5 % 19.9 cu yd, 26.8 short tons at 100 lb a cubic foot
     const pit = (13.5 * 8 * (14 / 3) - 4 * (Math.PI / 4) * (29.5 / 12) ** 2 * 3.75) / 27;
-    const trench = (45 * 2.25 - 45 * (Math.PI / 4) * (4.625 / 12) ** 2) / 27;
+    const trench = (45 * 1.875 - 45 * (Math.PI / 4) * (4.625 / 12) ** 2) / 27;
     expect(cells(orderPart(lane), "Fill", "stone in the pit")[0]).toBe(`${Number(pit.toFixed(1))} cu yd`);
     expect(cells(orderPart(lane), "Fill", "stone in the trench")[0]).toBe(`${Number(trench.toFixed(2))} cu yd`);
     expect(cells(orderPart(lane), "Fill", "stone to order")).toEqual([
