@@ -132,6 +132,7 @@ function drainClause(run: Run): string | null {
 
 /** That a pit does not come back to its rest, and why. */
 export function neverWords({ rest, never, looked, full }: DrainTime): string {
+  if (never === "drowned") return "never empties, for groundwater stands above it";
   const there = `is never ${REST_WORDS[rest]}`;
   if (never === "slow") return `is not ${REST_WORDS[rest]} in ${lastingText(looked - full)}`;
   return never === "feeding" ? `${there}, for groundwater keeps coming in` : `${there}, for nothing more soaks away`;

@@ -9,7 +9,7 @@ import { levelText } from "../units/format.ts";
 /** Whether groundwater stands in the pit once the storm's water is gone: it is never empty then, at best back at its groundwater. */
 export function neverEmpty(run: Run): boolean {
   const time = drainTime(run);
-  return time === null ? waterAround(run, run.until) > run.site.chamberBank.floor + DRY : time.rest === "groundwater";
+  return time === null ? waterAround(run, run.until) > run.site.chamberBank.floor + DRY : time.rest === "groundwater" || time.never === "drowned";
 }
 
 /** The head over `drainWords`. */
@@ -46,5 +46,5 @@ export function drainCell(run: Run, until: "half" | "empty"): string {
 }
 
 const NEVER: Readonly<Record<Exclude<DrainTime["never"], null | "slow">, string>> = Object.freeze({
-  noSeepage: "no seepage", feeding: "groundwater comes in",
+  noSeepage: "no seepage", feeding: "groundwater comes in", drowned: "groundwater",
 });

@@ -28,7 +28,8 @@ export function hangsOnPart(storms: readonly { readonly name: string; readonly r
   const { site } = storms[0]!.run;
   const caveat = soilCaveat(site);
   const sets = storms.map(({ name, run }) => ({ name, run, columns: columnsOf(run) }));
-  const heads = sets.reduce((most, { columns }) => (columns.length > most.length ? columns : most), sets[0]!.columns).map(({ head }) => head);
+  const most = sets.reduce((widest, { columns }) => (columns.length > widest.length ? columns : widest), sets[0]!.columns);
+  const heads = most.map(({ head }) => head);
   const answer = answerOf(sets[0]!);
   const section = html`<section id="hangs-on" aria-labelledby="hangs-on-name">
 <h2 id="hangs-on-name"><span class="storm-name">What the answers hang on</span> ${keptTogether(answer)}</h2>
@@ -37,7 +38,7 @@ ${caveat === null ? null : html`<p>${caveat}</p>`}
 <caption>Sealed: silt lies on the floors of pit and trench and in the weep hole's pocket, and only the sides drain.</caption>
 <thead><tr><th scope="col">answer</th>${heads.map((head) => html`<th scope="col">${keptTogether(head)}</th>`)}</tr></thead>
 ${sets.map(({ name, run, columns }) => html`<tbody><tr class="group"><th scope="rowgroup" colspan="${heads.length + 1}"><bdi>${plainText(name, 80)}</bdi></th></tr>
-${rowsFor(run).map(({ label, cell }) => html`<tr><th scope="row">${label}</th>${heads.map((head) => cellOf(columns.find((each) => each.head === head), cell))}</tr>`)}</tbody>`)}
+${rowsFor(run, columns.some((each) => (each.run?.firings.length ?? 0) > 0)).map(({ label, cell }) => html`<tr><th scope="row">${label}</th>${heads.map((head) => cellOf(columns.find((each) => each.head === head), cell))}</tr>`)}</tbody>`)}
 </table></div>
 ${pathWords(site, sets.some(({ columns }) => columns.length > 2))}
 </section>`;
@@ -68,7 +69,7 @@ function cellOf(beside: Beside | undefined, cell: (run: Run) => string): Markup 
   return html`<td>${beside === undefined ? "the same" : beside.run === null ? "not known" : keptTogether(cell(beside.run))}</td>`;
 }
 
-function rowsFor({ site }: Run): readonly { readonly label: string; readonly cell: (run: Run) => string }[] {
+function rowsFor({ site }: Run, fires: boolean): readonly { readonly label: string; readonly cell: (run: Run) => string }[] {
   const { units } = site;
   const firing = (words: (run: Run) => string) => (run: Run): string => (run.firings.length === 0 ? "–" : words(run));
   return [
@@ -76,6 +77,8 @@ function rowsFor({ site }: Run): readonly { readonly label: string; readonly cel
     { label: "empty, after it was last full", cell: (run) => `${drainCell(run, "empty")}${neverEmpty(run) ? ", to its groundwater" : ""}` },
     ...(site.emitter === null ? [] : [
       { label: "emitter first opens", cell: ({ firings }: Run) => (firings.length === 0 ? "stays shut" : firings[0]!.start === 0 ? "open from the start" : momentText(firings[0]!.start)) },
+    ]),
+    ...(!fires ? [] : [
       { label: "emitter open for", cell: firing(({ openTime }) => lastingText(openTime)) },
       { label: "emitter lets out", cell: firing(({ emitted }) => volumeText(emitted, units)) },
     ]),

@@ -15,8 +15,11 @@ export interface DrainTime {
   readonly rest: "floor" | "groundwater" | "start";
   /** level of that, where it is reached or would be [m] */
   readonly restLevel: number;
-  /** why it never gets there; null where it does. "feeding": water keeps coming in from the ground elsewhere */
-  readonly never: "noSeepage" | "feeding" | "slow" | null;
+  /**
+   * why it never gets there; null where it does. "feeding": water keeps coming in from the ground elsewhere; "drowned": groundwater
+   * stands above all its water to the end
+   */
+  readonly never: "noSeepage" | "feeding" | "drowned" | "slow" | null;
   /** the level it stands at when it was last looked at, and when that was [s], at the run's end or later */
   readonly level: number;
   readonly looked: number;
@@ -49,6 +52,7 @@ const RISE = 1e-3;
 
 function followed(run: Run): DrainTime | null {
   if (run.peaks["chamberBank"]!.level - run.level("chamberBank", 0) <= RISE) return null;
+  if (waterAround(run, run.until) > run.peaks["chamberBank"]!.level) return { ...timeOf(run, { ...run.drainDown, half: null, empty: null }, "drowned"), rest: "start" };
   if (run.drainDown.empty !== null) return timeOf(run, run.drainDown, null);
   let [last, drained] = [run, run.drainDown];
   for (const next of leftAlone(run)) {

@@ -62,7 +62,8 @@ function surfaceNotes(run: Told): string[] {
 
 /** How much and how long stands in every table: here what those do not say. */
 function emitterNotes(run: Told): string[] {
-  const { site: { emitter, units }, firings, events } = run;
+  const { site, firings, events } = run;
+  const { emitter, units } = site;
   if (emitter === null) return [];
   const held = of(events, "lidHeld").map(({ time, value }) =>
     `The emitter's lid is held shut while water could open it, from ${hour(time)} on: it stands up to ${heightText(value, units)} over the sill.`);
@@ -71,6 +72,10 @@ function emitterNotes(run: Told): string[] {
   if (firings.length > 0) {
     const [first, last] = [firings[0]!, firings.at(-1)!];
     const closes = last.end === null ? "and is still open when the run ends" : `and closes for good at ${hour(last.end)}`;
+    if (site.overflowTrench!.groundwater?.level.some((level) => level >= emitter.opensAt) === true) {
+      const times = firings.length === 1 ? "once" : `${firings.length} times`;
+      return [...held, `Groundwater alone lifts the emitter's lid, rain or not: it opens ${times} in the run${first.start === 0 ? ", from the start on" : `, first at ${hour(first.start)}`}.`];
+    }
     return [...held, first.start > 0 ? `The emitter opens first at ${hour(first.start)} ${closes}.`
       : `The emitter stands open from the start ${closes}: groundwater runs out of it, whether it rains or not.`];
   }

@@ -27,6 +27,7 @@ function pitWords(run: Run): string {
 }
 
 function drainWords({ empty, rest, never, looked, full }: DrainTime): string {
+  if (never === "drowned") return "never empties, for groundwater stands above it";
   if (empty !== null) return `takes ${durationText(empty)} to be ${REST_WORDS[rest]}`;
   return never === "slow" ? `is not ${REST_WORDS[rest]} in ${durationText(looked - full)}` : `is never ${REST_WORDS[rest]}`;
 }

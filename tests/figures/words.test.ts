@@ -27,7 +27,8 @@ test("notes write moments and heights as titles do", () => {
   const { notes, until } = simulate(run.site, designStorm({ pattern: "nrcs-ii", depth: "3 in" }), { until: "50 h" });
   expect(notes).toContain(`The pit still holds water of the storm at ${momentText(until)}, where the run ends.`);
   const calm = simulate(run.site, designStorm({ pattern: "block", depth: "0.5 in", duration: "1 h" }), { until: "30 h" });
-  const short = run.site.emitter!.crest + run.site.emitter!.opensAtHead - calm.peaks["overflowTrench"]!.level;
+  // the trench stays dry: the pit is the nearest water
+  const short = run.site.emitter!.opensAt - calm.peaks["chamberBank"]!.level;
   expect(calm.notes).toContain(`The emitter stays shut: the water of pit and trench stops ${heightText(short, "us")} below the level that lifts its lid.`);
   expect(rainText(calm)).toBe("0.50 in over 1 h");
 });

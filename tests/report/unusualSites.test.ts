@@ -1,11 +1,12 @@
 import { describe, expect, test } from "vitest";
 import { answerSentence } from "../../lib/figures/answer.ts";
 import { clientSheet } from "../../lib/report/clientSheet.ts";
+import { hangsOnPart } from "../../lib/report/hangsOnPart.ts";
 import { rememberedRun } from "../../lib/report/rememberedRun.ts";
 import { stormSection } from "../../lib/report/stormSection.ts";
 import { capacitySentence } from "../../lib/report/wayOut.ts";
 import { readSite } from "../../lib/site/readSite.ts";
-import { simulate } from "../../lib/simulate/simulate.ts";
+import { settledRun } from "../../lib/simulate/settledRun.ts";
 import { waysOut } from "../../lib/simulate/waysOut.ts";
 import { UNUSUAL } from "./unusualSites.ts";
 
@@ -25,11 +26,12 @@ function linesOf(markup: string): string[] {
 describe("what is said of a site with", () => {
   test.each(UNUSUAL)("$name", ({ name, file, load }) => {
     const site = readSite(file);
-    const run = rememberedRun(simulate(site, load));
+    const run = rememberedRun(settledRun(site, load));
     const storm = { name, run, ways: waysOut(run) };
     expect([
       answerSentence(run), capacitySentence(site), ...site.notes,
       "--- report", ...linesOf(stormSection(storm, 0, [storm]).section.markup),
+      "--- hangs on", ...linesOf(hangsOnPart([storm]).section.markup),
       "--- house", ...linesOf(clientSheet(run, name).section.markup),
     ]).toMatchSnapshot();
   });
