@@ -74,7 +74,10 @@ function rowsFor({ site }: Run, fires: boolean): readonly { readonly label: stri
   const firing = (words: (run: Run) => string) => (run: Run): string => (run.firings.length === 0 ? "–" : words(run));
   return [
     { label: "pit rises to", cell: ({ peaks }) => levelText(peaks["chamberBank"]!.level, units) },
-    { label: "empty, after it was last full", cell: (run) => `${drainCell(run, "empty")}${neverEmpty(run) ? ", to its groundwater" : ""}` },
+    { label: "empty, after it was last full", cell: (run) => {
+      const cell = drainCell(run, "empty");
+      return neverEmpty(run) && !cell.startsWith("never") ? `${cell}, to its groundwater` : cell;
+    } },
     ...(site.emitter === null ? [] : [
       { label: "emitter first opens", cell: ({ firings }: Run) => (firings.length === 0 ? "stays shut" : firings[0]!.start === 0 ? "open from the start" : momentText(firings[0]!.start)) },
     ]),
@@ -99,5 +102,6 @@ function answerOf({ name, columns }: { readonly name: string; readonly columns: 
   const rest = given.run !== null && neverEmpty(given.run) ? "back at its groundwater" : "empty";
   const paths = columns.slice(2).filter(({ run }) => run !== null);
   const by = paths.length === 0 ? "" : `; by the seepage path ${[given, ...paths].map(cell).join(" or ")}`;
+  if ([given, sealed].every((each) => cell(each).startsWith("never"))) return `In “${plainText(name, 40)}” the pit never empties, its floors clean or sealed.`;
   return `In “${plainText(name, 40)}” the pit is ${rest} after: ${cell(given)} as the file says, ${cell(sealed)} once silt has sealed the floors${by}.`;
 }
