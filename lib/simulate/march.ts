@@ -129,6 +129,7 @@ export function march(run: March, onStep: (integration: Integration) => void): v
   if (loaded !== loadCount()) throw new Error("march: expected the run that was set up last, got one whose place another has taken");
   const { volume } = work;
   const taken = (): void => {
+    system.splitBrought(integration.taken);
     for (let p = 0; p < totals.length; p++) totals[p]! += volume[p]!;
     for (let p = 0; p < forward.length; p++) forward[p]! += Math.max(0, volume[p]!);
     onStep(integration);

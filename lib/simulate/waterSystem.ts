@@ -34,6 +34,8 @@ export interface WaterSystem extends System {
   lidHead: number;
   /** straight lines of the segment the run is in: inflow [m3/s] and groundwater [m] of each body at `from`, and their slopes */
   readonly drive: Drive;
+  /** what groundwater brought in the step just accepted, the last of the flows; called before the next begins */
+  splitBrought(h: number): void;
   /** flow through each passage at given volumes [m3/s], for looking at a state; not while a step is under way */
   flowsAt(time: number, volumes: Float64Array, flows: Float64Array): void;
   /** head over the emitter's sill [m], -Infinity without an emitter; disturbs nothing of a step under way */
@@ -102,7 +104,6 @@ const memory = {
   /** sums of the step under way: of the passages, of what runs into each body, of what groundwater brings into it */
   sum: perPassage(),
   sumEntering: perBody(),
-  sumBrought: perBody(),
   lookRate: perBody(),
 };
 const work = stepWork;
@@ -129,6 +130,7 @@ const system: WaterSystem = {
   beginSums,
   endSums,
   event,
+  splitBrought,
   flowsAt,
   emitterHead,
   emitterFlow: openFlow,
@@ -182,7 +184,7 @@ function rates(time: number, volumes: Float64Array, rate: Float64Array, weight: 
   const { firstOf, wakes, film, entering, enteringSlope, sum, sumEntering } = memory;
   const { from, to, level, flow } = columns;
   const { inflow, inflowSlope, groundwater, groundwaterSlope } = drive;
-  const { bodyCount, passageCount, groundNode, shut, bringing, mound } = loaded;
+  const { bodyCount, passageCount, groundNode, shut, mound } = loaded;
   const since = time - drive.from;
   levelsOf(volumes, bodyCount);
   let awake = false;
@@ -216,7 +218,6 @@ function rates(time: number, volumes: Float64Array, rate: Float64Array, weight: 
     if (b < bodyCount) rate[b]! += q;
     sum[p]! += weight * q;
   }
-  if (bringing) addBrought(weight);
   if (mound !== null) moundRates(mound, volumes, rate);
 }
 
@@ -242,14 +243,6 @@ function edgeFlows(): void {
   }
   if (system.lid === 1) emitterFlows(firstOf[LAW.emitter]!, passageCount);
   else for (let p = firstOf[LAW.emitter]!; p < passageCount; p++) rest(p);
-}
-
-/** What groundwater brings in is the seepage with its sign turned. */
-function addBrought(weight: number): void {
-  const { firstOf, sumBrought } = memory;
-  const { from, flow } = columns;
-  const seepages = firstOf[LAW.pipe]!;
-  for (let p = 0; p < seepages; p++) if (flow[p]! < 0) sumBrought[from[p]!]! -= weight * flow[p]!;
 }
 
 function rise({ centre }: Mound, states: Float64Array): number {
@@ -373,31 +366,22 @@ function lineariseMound({ body, passage, planArea, timeConstants, centre }: Moun
 }
 
 function beginSums(weight: number): void {
-  const { firstOf, startFlow, startEntering, sum, sumEntering, sumBrought } = memory;
-  const { from } = columns;
-  const { bodyCount, passageCount, bringing } = loaded;
+  const { startFlow, startEntering, sum, sumEntering } = memory;
+  const { bodyCount, passageCount } = loaded;
   loaded.flowed = loaded.startFlowing;
   for (let p = 0; p < passageCount; p++) sum[p] = weight * startFlow[p]!;
   for (let b = 0; b < bodyCount; b++) sumEntering[b] = weight * startEntering[b]!;
-  if (!bringing) return;
-  for (let b = 0; b < bodyCount; b++) sumBrought[b] = 0;
-  for (let p = 0; p < firstOf[LAW.pipe]!; p++) if (bringsIn(p)) sumBrought[from[p]!]! -= weight * startFlow[p]!;
 }
 
 function endSums(timeWeight: number, h: number): void {
-  const { firstOf, startEnteringSlope, startInflowSlope, sum, sumEntering, sumBrought } = memory;
+  const { startEnteringSlope, startInflowSlope, sum, sumEntering } = memory;
   const { direction, volume } = work;
-  const { from } = columns;
-  const { bodyCount, passageCount, bringing } = loaded;
+  const { bodyCount, passageCount } = loaded;
   for (let p = 0; p < loaded.flowed; p++) volume[p] = h * (sum[p]! + linearChange(p, timeWeight));
   for (let p = loaded.flowed; p < passageCount; p++) volume[p] = 0;
   for (let b = 0; b < bodyCount; b++) {
     volume[passageCount + b] = h * (sumEntering[b]! + startEnteringSlope[b]! * direction[b]! + timeWeight * startInflowSlope[b]!);
   }
-  if (!bringing) return;
-  const brought = passageCount + bodyCount;
-  for (let b = 0; b < bodyCount; b++) volume[brought + b] = h * sumBrought[b]!;
-  for (let p = 0; p < firstOf[LAW.pipe]!; p++) if (bringsIn(p)) volume[brought + from[p]!]! -= h * linearChange(p, timeWeight);
 }
 
 /** dq/dy . direction + timeWeight dq/dt of a passage's flow at the step's start. */
@@ -412,9 +396,25 @@ function linearChange(p: number, timeWeight: number): number {
   return change;
 }
 
-/** Whether groundwater came in through a seepage at the step's start. */
-function bringsIn(p: number): boolean {
-  return memory.startFlow[p]! < 0;
+/**
+ * Writes to `volume` what groundwater brought into each body in the accepted step of length h: where its seepage ran in all the while
+ * all of it, where it turned round the part that a straight line between its ends cuts off.
+ */
+function splitBrought(h: number): void {
+  const { firstOf, startFlow } = memory;
+  const { volume } = work;
+  const { from, flow } = columns;
+  const { bodyCount, passageCount, bringing } = loaded;
+  if (!bringing) return;
+  const brought = passageCount + bodyCount;
+  for (let b = 0; b < bodyCount; b++) volume[brought + b] = 0;
+  for (let p = 0; p < firstOf[LAW.pipe]!; p++) {
+    const [before, after] = [startFlow[p]!, flow[p]!];
+    if (before >= 0 && after >= 0) continue;
+    const least = Math.min(before, after);
+    const turned = before > 0 || after > 0 ? (h * least * least) / (2 * Math.abs(before - after)) : -volume[p]!;
+    volume[brought + from[p]!]! += turned;
+  }
 }
 
 function flowsAt(time: number, volumes: Float64Array, out: Float64Array): void {
