@@ -35,7 +35,8 @@ const SHEET_N = {
 
 /**
  * Speed at slope 1 [ft/s], v = k sqrt(slope): paved and unpaved of TR-55 (2nd ed. 1986) appendix F, the others of NRCS NEH
- * 630 chapter 15 (May 2010) Table 15-3 (woodland: its row of trash fallow and woodlands); from memory, unpaved checked against TR-55 Example 3-1.
+ * 630 chapter 15 (May 2010) Table 15-3 (woodland: its row of trash fallow and woodlands); from memory, unpaved checked against
+ * TR-55 Example 3-1.
  */
 const SHALLOW_SPEED_FT_S = {
   paved: 20.3282,

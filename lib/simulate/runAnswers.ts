@@ -29,7 +29,8 @@ export function runAnswers(record: RunRecord): Run {
   const { bodies, passages } = network;
   const names = bodies.map((body) => body.name);
   // between two steps the interpolant may dip below what a body holds at least by less than the tolerance; its ends never do
-  const least = bodies.map(({ storage }, b) => (record.keeps[b]! > -Infinity ? levelAt(storage, record.keeps[b]!) : storage.floor));
+  const least = bodies.map(({ storage }, b) => (
+    Math.max(storage.floor, record.keeps[b]! > -Infinity ? levelAt(storage, record.keeps[b]!) : -Infinity)));
   const level = (body: number, time: number): number =>
     Math.max(least[body]!, levelAt(bodies[body]!.storage, volumeAt(trajectory, body, time)));
   const firings = record.lid.firings(totals);

@@ -34,7 +34,10 @@ export interface EnsembleOptions extends Doubts {
   readonly storm: DesignStormOptions | Hyetograph;
   /** end of each run, as in `simulate` */
   readonly until?: string | number;
-  /** number of levels of the pit to keep of each run, evenly from its start to its end, each the highest around its moment: 2 or more; none where missing */
+  /**
+   * number of levels of the pit to keep of each run, evenly from its start to its end, each the highest around its moment: 2 or more;
+   * none where missing
+   */
   readonly moments?: number;
 }
 

@@ -47,7 +47,8 @@ function made(run: Run): readonly PathCase[] {
   const given: PathCase = { path: pathLength === null ? 1 : "file", run };
   if (!pathMatters(run)) return [given];
   const others = pathLength === null ? [2] as const : [1, 2] as const;
-  return [given, ...others.map((path): PathCase => ({ path, run: settledRun(withOwnLengths(site, path), inflows, { ...options, until }) }))];
+  const runAt = (path: number): Run => settledRun(withOwnLengths(site, path), inflows, { ...options, until });
+  return [given, ...others.map((path): PathCase => ({ path, run: runAt(path) }))];
 }
 
 function withOwnLengths(site: Site, ownLengths: number): Site {

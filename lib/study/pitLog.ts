@@ -3,7 +3,7 @@ import { hydrograph, type Hydrograph } from "../runoff/hydrograph.ts";
 import { networkOf } from "../simulate/assemble.ts";
 import { bodyInflows } from "../simulate/bodyInflows.ts";
 import type { Site } from "../site/site.ts";
-import { groundOfSegment, lowerEnd } from "../site/trenchGround.ts";
+import { groundOfSegment } from "../site/trenchGround.ts";
 import { describe } from "../units/describe.ts";
 import { optionReader, type OptionReader } from "../units/optionReader.ts";
 import { InputError, type Problem } from "../units/problem.ts";
@@ -156,5 +156,6 @@ function topOf(site: Site, kind: string, body: string): number {
   if (kind === "lowSpot") return site.lowSpot!.lip;
   const trench = site.overflowTrench!;
   const segment = /\d+$/.exec(body);
-  return lowerEnd(segment === null ? trench.ground : groundOfSegment(trench, Number(segment[0]) - 1));
+  // under a cover water stands above the lower end of ground that slopes
+  return (segment === null ? trench.ground : groundOfSegment(trench, Number(segment[0]) - 1)).high;
 }

@@ -1,4 +1,4 @@
-import { GRAVITY, rest, passages, REST } from "./flowLaw.ts";
+import { GRAVITY, rest, passages } from "./flowLaw.ts";
 import { smoothRoot, smoothRootSlope } from "./smoothRoot.ts";
 
 const columns = passages;
@@ -66,12 +66,4 @@ export function weepHoleFlows(first: number, end: number): void {
 /** Multiplies the conductivity of a row's soil. */
 export function scaleWeepHole(table: Float64Array, row: number, factor: number): void {
   table[row + 2]! *= factor;
-}
-
-/** Levels at which the flow of a row has a corner above a deep water table: the hole, and where the soil takes no more [m]. */
-export function weepHoleCorners(table: Float64Array, row: number): number[] {
-  const [z, perRoot, takes] = [table[row]!, table[row + 1]!, table[row + 2]!];
-  // x/(x^2 + e^2)^(1/4) = q:  x^2 = q^2 (q^2 + sqrt(q^4 + 4 e^2))/2
-  const square = (takes / perRoot) ** 2;
-  return Number.isFinite(square) ? [z, z + Math.sqrt((square * (square + Math.sqrt(square * square + 4 * REST * REST))) / 2)] : [z];
 }

@@ -80,7 +80,7 @@ describe("the section", () => {
   });
 
   test("says when the emitter fires", () => {
-    expect(sectionFigure(run, 13 * hour).answer).toMatch(/^At hour 13 the pit stands at 97\.12 ft and the emitter fires, [\d.]+ gal\/min\.$/);
+    expect(sectionFigure(run, 13 * hour).answer).toMatch(/^At hour 13 the pit stands at 97\.12 ft and the emitter lets out [\d.]+ gal\/min\.$/);
   });
 
   test("names every layer's conductivity in its caption, and the pale blue only where it is seen", () => {

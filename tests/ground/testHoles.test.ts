@@ -167,7 +167,7 @@ describe("a percolation hole", () => {
     expect(governing).toBe(2);
     expect(hydraulicConductivity).toBe(fills[2]!.hydraulicConductivity);
     expect(notes.slice(0, 2)).toEqual([
-      "The last fill drained 42 percent slower than the one before: the soil was still drying in, that is not yet soaked. Fill again until "
+      "The last fill drained 42 % slower than the one before: the soil was still drying in, that is not yet soaked. Fill again until "
         + "two fills agree within a tenth; the conductivity may still come down.",
       "Fill 3 of 3 is the slowest and is used; the first was 3 times as fast.",
     ]);
@@ -181,7 +181,7 @@ describe("a percolation hole", () => {
   test("that is faster at last than at its slowest says so, and keeps to the slowest", () => {
     const { governing, notes } = percolationHole({ diameter: "12 in", waterDepth: "8 in", minutesPerInch: [10, 12, 6] });
     expect(governing).toBe(1);
-    expect(notes[0]).toBe("The last fill drained 100 percent faster than the one before: something opened in the hole, or the readings are loose. "
+    expect(notes[0]).toBe("The last fill drained 100 % faster than the one before: something opened in the hole, or the readings are loose. "
       + "The slowest fill is used.");
   });
 });

@@ -171,7 +171,10 @@ export function years(site: Site, [fresh, cleaned, left]: readonly [Partial<Year
   const result = { ...made, cleaned: course(made.cleaned, cleaned), left: course(made.left, left) };
   return {
     ...result,
-    cold: { ...made.cold, storms: [{ asGiven: { ...quiet, ...fresh }, coldWater: { ...quiet, ...cleaned }, frozenGround: null, lidIced: null }] },
+    cold: {
+      ...made.cold,
+      storms: [{ asGiven: { ...quiet, ...fresh }, coldWater: { ...quiet, ...cleaned }, frozenGround: null, lidIced: null }],
+    },
     calendar: upkeepCalendar(site, result.cleaning, result.cleaned, result.left, made.cold),
   };
 }

@@ -56,9 +56,6 @@ Notes
   - The emitter's crest lies 10.80 in below the ground at the trench's low end, 98.00 ft: a lid
     works at the surface, and a run takes it as free all the same. Where the ground falls towards
     it, "ground" takes { "high", "low" }.
-  - The emitter's crest lies 10.80 in below the ground at the trench's low end, 98.00 ft: a lid
-    works at the surface, and a run takes it as free all the same. Where the ground falls towards
-    it, "ground" takes { "high", "low" }.
   - The floor of the pit is taken to stay clean for life, which is optimistic (common practice):
     look at "openFloorShare": 0 as well.
   - The share of voids in the soil over the pit's stone is not given: 0.05 is taken (common

@@ -54,7 +54,8 @@ describe("a site", () => {
           entranceLoss: 0.5, exitLoss: 1, bendLoss: 0, crest: 47.8,
         },
         coverPorosity: 0.05, openFloorShare: 1, groundwaterLevel: null, cover: null, spillsTo: null, segments: 1,
-        lowFloor: 47.55 - 0.12, lowestGround: 48.45, stoneTop: { high: 47.55 + 0.45, low: 47.55 - 0.12 + 0.45 }, inletFloor: 47.55, emitterFloor: 47.55 - 0.12,
+        lowFloor: 47.55 - 0.12, lowestGround: 48.45, stoneTop: { high: 47.55 + 0.45, low: 47.55 - 0.12 + 0.45 },
+        inletFloor: 47.55, emitterFloor: 47.55 - 0.12,
         groundwater: { time: [0], level: [44] },
       },
       emitter: {

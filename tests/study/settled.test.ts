@@ -70,7 +70,8 @@ describe("works under a water table over their emitter settle for a day", () => 
     const swept = await sweep(site, { rainfall: () => 0.1 * 0.0254, returnPeriods: ["2 year"], durations: ["1 h"] });
     const days = hyetograph({ time: [0, 3600, 3 * 86_400], depth: [0.00254, 0] });
     const said = [
-      sweepAnswer(swept), sureAnswer(await howSure(site, { storm: STORM, conductivityWithin: 1.5, runs: 20 })), oftenAnswer(await often(site, { records: [days] })),
+      sweepAnswer(swept), sureAnswer(await howSure(site, { storm: STORM, conductivityWithin: 1.5, runs: 20 })),
+      oftenAnswer(await often(site, { records: [days] })),
     ];
     for (const words of said) {
       expect(words).toMatch(/groundwater/i);

@@ -106,7 +106,7 @@ describe("a sweep", () => {
     expectClose(cell.answers.pitPeak, run.peaks["chamberBank"]!.level, coarse);
     expectClose(cell.answers.emitterVolume, run.ledger.emitter, coarse);
     expect([cell.state, cell.duration, cell.returnPeriod]).toEqual(["emitter firing", "1 h", "100 year"]);
-    expectClose(cell.depth, 3.16 * 0.0254, { relative: 1e-12, because: "the table's own figure" });
+    expectClose(cell.depth, 3.2 * 0.0254, { relative: 1e-12, because: "the table's own figure" });
   });
 
   test("finds the worst duration of each answer, which differ", async () => {
