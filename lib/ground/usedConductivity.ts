@@ -9,7 +9,9 @@ export type ConductivityFrom = "lower" | "hole";
  * the hole's own law is asked for; every other test has one.
  *
  * @returns  [m/s]
- * @example usedConductivity(percolationHole({ diameter: "6 in", waterDepth: "1 ft", minutesPerInch: 10 }), "lower").conductivity; // => 1.523e-6
+ * @example usedConductivity(
+ *   percolationHole({ diameter: "6 in", waterDepth: "12 in", minutesPerInch: 10 }), "lower",
+ * ).conductivity; // => 1.523e-6
  */
 export function usedConductivity(
   result: SoilTestResult | PercolationHoleResult, from: ConductivityFrom,

@@ -28,8 +28,8 @@ export function pipeRow({ diameter, crest, length, manningN, losses }: PipeShape
  *   Q_entrance = sqrt(g) D^2.5 c(d/D),   c(r) = 0.5 r^2 (1 - 0.277 r) to r = 1.5, then c(1.5) sqrt(r - 1/2)
  *
  * @source  full pipe: Manning's friction and velocity-head losses, hydraulics texts; entrance: critical flow in a
- *          circle with an entry loss of 0.5, fitted to 3 %, against the inlet-control relations of FHWA HDS-5 (its
- *          coefficients from memory)
+ *          circle with an entry loss of 0.5, fitted to 3 %; up to a fifth below the inlet-control relations of FHWA HDS-5
+ *          (their coefficients from memory)
  */
 export function pipeFlows(first: number, end: number): void {
   const { table, row, from, to, level, flow, byFrom, byTo } = columns;
