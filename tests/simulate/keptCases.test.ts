@@ -63,7 +63,7 @@ test("a straight line of groundwater is one run however many points it is writte
       return simulate(site, Object.fromEntries(Object.entries(load).map(([body, line]) => [body, hydrograph(line)])), { until: "72 h" });
     });
     expectSameRun(few!, many!);
-  }), { seed: 20261128, numRuns: 40, endOnFailure: true });
+  }), { seed: 20261128, numRuns: 12, endOnFailure: true });
 });
 
 function expectSameRun(a: Run, b: Run): void {
@@ -118,7 +118,7 @@ test("no box stands more than a tenth of a millimetre below its outlet's crest, 
         }
       }
     }
-  }), { seed: 20261128, numRuns: 60, endOnFailure: true });
+  }), { seed: 20261128, numRuns: 20, endOnFailure: true });
 });
 
 /** The works at the foot of the lot with the water table above the emitter's opening level. */
