@@ -104,7 +104,7 @@ describe("the notebooks' own test", () => {
     expect(library).toContain("window.Plotly = Plotly");
     for (const page of [first!, second!]) {
       expect(page).toContain('"data":[{"y":[0,0]}],"layout":{"title":"\\u003c/script>\\u003cb>"}');
-      expect(page).toContain('aria-label="&quot;>&lt;b>"');
+      expect(page).toContain('aria-label="&#34;&#62;&#60;b&#62;"');
       expect(page.match(/<\/?[a-z]+/g)).toEqual(["<div", "</div", "<script", "</script"]);
     }
   });
