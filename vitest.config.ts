@@ -22,6 +22,7 @@ export default defineConfig({
   test: {
     include: ["tests/**/*.test.ts"],
     exclude: ["tests/browser/**", "tests/notebooks/**"],
+    globalSetup: "tests/tools/compileKernel.mjs",
     // of two cores vitest would leave one idle
     maxWorkers: "100%",
     // a busy machine takes longer than the default of 5 s

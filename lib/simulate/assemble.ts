@@ -11,7 +11,6 @@ import { pipeCorners, pipeRow } from "../works/pipe.ts";
 import { prismStorage } from "../works/prismStorage.ts";
 import { conductanceCorners, seepageRow } from "../works/seepage.ts";
 import { storageTable, volumeOf } from "../works/storageTable.ts";
-import { weepHoleCorners } from "../works/weepHole.ts";
 import { weirRow } from "../works/weir.ts";
 import { addTrench, trenchBodies } from "./assembleTrench.ts";
 import { addCover, addSpill, pipeShape, type Draft } from "./draft.ts";
@@ -88,7 +87,6 @@ function withCorners(body: BodyDraft, b: number, own: readonly number[], passage
     else if (law === LAW.pipe) levels.push(...pipeCorners(table, row));
     else if (law === LAW.emitter) levels.push(...emitterCorners(table, row));
     else if (law === LAW.slopedWeir) levels.push(table[row]!, table[row + 1]!);
-    else if (law === LAW.weepHole) levels.push(...weepHoleCorners(table, row));
     else levels.push(table[row]!);
   }
   const cornerLevels = Float64Array.from(new Set(levels.filter((level) => level >= floor))).sort();

@@ -1,8 +1,7 @@
-import { StepFailure } from "../numerics/integrate.ts";
-import { stepWork } from "../numerics/stepWork.ts";
 import type { Site } from "../site/site.ts";
 import { isHyetograph, type Load } from "./bodyInflows.ts";
-import { march, setOut } from "./march.ts";
+import { StepFailure, withKernel } from "./kernel.ts";
+import { begin, driving, marched, marchOn, setOut } from "./march.ts";
 import { runAnswers } from "./runAnswers.ts";
 import type { Run } from "./run.ts";
 import type { SimulateOptions } from "./runOptions.ts";
@@ -26,17 +25,22 @@ import { recorder } from "./trajectory.ts";
  */
 export function simulate(site: Site, load: Load, options: SimulateOptions = {}): Run {
   const run = setOut(site, load, options);
-  const { integration, system } = run;
-  const record = recorder(system.size, 0, stepWork.start);
   const rain = isHyetograph(load) ? load : null;
-  const answers = (until: number): Run => runAnswers({ ...run, site, rain, options, until, trajectory: record.trajectory() });
-  try {
-    march(run, ({ time }) => record.add(time, stepWork.end, stepWork.dense));
-  } catch (failure) {
-    if (failure instanceof StepFailure) throw new StoppedRun(failure, answers(integration.time));
-    throw failure;
-  }
-  return answers(run.until);
+  return withKernel((kernel) => {
+    const line = driving(run);
+    const record = recorder(run.start.length, 0, run.start);
+    const answers = (until: number): Run => (
+      runAnswers({ ...run, ...marched(kernel), site, rain, options, until, trajectory: record.trajectory() })
+    );
+    begin(kernel, run);
+    try {
+      marchOn(kernel, line, 0, line.corners.length - 1, record.add);
+    } catch (failure) {
+      if (failure instanceof StepFailure) throw new StoppedRun(failure, answers(kernel.time));
+      throw failure;
+    }
+    return answers(run.until);
+  });
 }
 
 /** A run that could not go on: why, where it stood, and the run up to there. */

@@ -1,5 +1,30 @@
-import { denseTop, denseValue } from "../numerics/denseOutput.ts";
-import { DENSE_ROWS } from "../numerics/stepWork.ts";
+import type { StepRows } from "./kernel.ts";
+
+/** Rows of coefficients of the dense output. */
+const DENSE_ROWS = 2;
+
+/**
+ * The dense output of a step as the cubic it is: between the ends y0 and y1, u from 0 to 1,
+ *
+ *   y(u) = y0 + u (y1 - y0 + (1-u) (e1 + u e2))
+ *
+ * so written that a state at rest stays what it is to the last digit.
+ */
+export function denseValue(y0: number, y1: number, e1: number, e2: number, u: number): number {
+  return y0 + u * (y1 - y0 + (1 - u) * (e1 + u * e2));
+}
+
+/** Where inside a step its cubic has a top, as a share of it; 0 where it does not rise at its start and fall at its end. */
+function denseTop(y0: number, y1: number, e1: number, e2: number): number {
+  // y'(u) = c + b u + a u^2
+  const c = y1 - y0 + e1;
+  const b = 2 * (e2 - e1);
+  const a = -3 * e2;
+  if (c <= 0 || c + b + a >= 0) return 0;
+  const q = -0.5 * (b + (b < 0 ? -1 : 1) * Math.sqrt(b * b - 4 * a * c));
+  const root = c / q;
+  return root > 0 && root < 1 ? root : q / a;
+}
 
 /** The volumes of all bodies over a run, as the stepper's own dense output of every step. */
 export interface Trajectory {
@@ -16,30 +41,35 @@ export interface Trajectory {
 
 /** A trajectory while it is recorded. */
 export interface Recorder {
-  add(time: number, volumes: Float64Array, dense: Float64Array): void;
+  add(rows: StepRows): void;
   trajectory(): Trajectory;
 }
 
-export function recorder(size: number, time: number, volumes: Float64Array): Recorder {
-  let capacity = 1024;
+export function recorder(size: number, time: number, start: Float64Array): Recorder {
+  let capacity = 512;
   let steps = 0;
   let times = new Float64Array(capacity + 1);
   let states = new Float64Array((capacity + 1) * size);
   let denses = new Float64Array(capacity * DENSE_ROWS * size);
   times[0] = time;
-  states.set(volumes.subarray(0, size));
+  states.set(start.subarray(0, size));
   return {
-    add(at, state, dense) {
-      if (steps === capacity) {
-        capacity *= 2;
+    add({ numbers, count }) {
+      if (steps + count > capacity) {
+        while (steps + count > capacity) capacity *= 2;
         times = grown(times, capacity + 1);
         states = grown(states, (capacity + 1) * size);
         denses = grown(denses, capacity * DENSE_ROWS * size);
       }
-      for (let i = 0, first = steps * DENSE_ROWS * size; i < DENSE_ROWS * size; i++) denses[first + i] = dense[i]!;
-      steps++;
-      times[steps] = at;
-      for (let n = 0, first = steps * size; n < size; n++) states[first + n] = state[n]!;
+      for (let row = 0, at = 0; row < count; row++) {
+        const dense = steps * DENSE_ROWS * size;
+        times[++steps] = numbers[at++]!;
+        for (let n = 0; n < size; n++) {
+          states[steps * size + n] = numbers[at++]!;
+          denses[dense + n] = numbers[at++]!;
+          denses[dense + size + n] = numbers[at++]!;
+        }
+      }
     },
     trajectory: () => ({
       size, steps,

@@ -1,7 +1,4 @@
-import { GRAVITY, rest, passages, REST } from "./flowLaw.ts";
-import { smoothRoot, smoothRootSlope } from "./smoothRoot.ts";
-
-const columns = passages;
+import { GRAVITY } from "./gravity.ts";
 
 /** A small hole low in the emitter and the pocket of soil that takes what it passes. */
 export interface WeepHoleShape {
@@ -27,51 +24,7 @@ export function openHoleRow(level: number, perRoot: number): number[] {
   return [level, perRoot, Infinity, 1];
 }
 
-/**
- * A small hole that drains into a pocket of soil, never back. It passes what the hole passes or what the soil takes (Darcy),
- * whichever is less; G is the groundwater's level, that of the node it runs to:
- *
- *   Q = min( 0.6 pi/4 d^2 sqrt(2g) x/(x^2 + e^2)^(1/4),  i K A ),   x = max(0, Ha - max(z, G)),   i = max(0, min(1, (Ha - G)/path))
- *
- * @source sharp-edged orifice, coefficient 0.6, hydraulics texts; Darcy, gradient as in `seepageFlows`
- */
-export function weepHoleFlows(first: number, end: number): void {
-  const { table, row, from, to, level, flow, byFrom, byTo } = columns;
-  for (let p = first; p < end; p++) {
-    const r = row[p]!;
-    const H = level[from[p]!]!;
-    const G = level[to[p]!]!;
-    const z = table[r]!;
-    const x = H - (G > z ? G : z);
-    if (x <= 0) {
-      rest(p);
-      continue;
-    }
-    const perPath = table[r + 3]!;
-    const gradient = (H - G) * perPath;
-    const passes = table[r + 1]! * smoothRoot(x);
-    const takes = table[r + 2]! * (gradient < 1 ? gradient : 1);
-    if (passes <= takes) {
-      flow[p] = passes;
-      byFrom[p] = table[r + 1]! * smoothRootSlope(x);
-      byTo[p] = G > z ? -byFrom[p]! : 0;
-    } else {
-      flow[p] = takes;
-      byFrom[p] = gradient < 1 ? table[r + 2]! * perPath : 0;
-      byTo[p] = -byFrom[p]!;
-    }
-  }
-}
-
 /** Multiplies the conductivity of a row's soil. */
 export function scaleWeepHole(table: Float64Array, row: number, factor: number): void {
   table[row + 2]! *= factor;
-}
-
-/** Levels at which the flow of a row has a corner above a deep water table: the hole, and where the soil takes no more [m]. */
-export function weepHoleCorners(table: Float64Array, row: number): number[] {
-  const [z, perRoot, takes] = [table[row]!, table[row + 1]!, table[row + 2]!];
-  // x/(x^2 + e^2)^(1/4) = q:  x^2 = q^2 (q^2 + sqrt(q^4 + 4 e^2))/2
-  const square = (takes / perRoot) ** 2;
-  return Number.isFinite(square) ? [z, z + Math.sqrt((square * (square + Math.sqrt(square * square + 4 * REST * REST))) / 2)] : [z];
 }
