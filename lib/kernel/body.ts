@@ -37,6 +37,9 @@
   }
 }
 
+/** least area by which errors of a body are weighed: what narrows to nothing holds next to nothing [m2] */
+const LEAST_AREA: f64 = 1e-6;
+
 /** A body of water: its geometry is the table of its storage, the state is its volume, so water cannot be lost. */
 @unmanaged export class Body extends State {
   /** level [m] at the volume `at`, and dH/dV [1/m2] */
@@ -62,6 +65,10 @@
   /** df/dV of itself, and the inverse pivot of the step's matrix */
   own: f64;
   pivot: f64;
+  /** most that errors of its volume are weighed against [m3] */
+  mostScale: f64;
+  /** change of its inflow's slope where the segment began [m3/s2] */
+  inflowBend: f64;
   /** volume 1 mm above its floor [m3]: a pump fades out below it */
   film: f64;
   /** level below which no edge (spill, emitter, weep hole) has to do with it [m] */
@@ -87,6 +94,9 @@
   @inline get after(): Body { return changetype<Body>(changetype<usize>(this) + offsetof<Body>()); }
 
   @inline get before(): Body { return changetype<Body>(changetype<usize>(this) - offsetof<Body>()); }
+
+  /** Errors of its volume are weighed against what a metre of level holds where it stands. */
+  @inline weigh(): void { this.scale = min<f64>(this.mostScale, max<f64>(LEAST_AREA, 1.0 / this.levelSlope)); }
 
   /** Writes the level, and where asked for dH/dV, at the volume `at`. */
   @inline setLevel(slopes: bool): void {

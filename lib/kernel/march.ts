@@ -167,27 +167,29 @@ export function look(first: usize, at: f64): void {
 function enter(segment: Segment): void {
   inSegment = true;
   until = segment.until;
-  const bend = setLines(segment);
-  // a bend of the inflow starts a transient whose error grows as bend x h^2: do not try what can only be refused
-  if (bend > 0) wish = min<f64>(wish, sqrt<f64>(tolerance / (BEND_SHARE * bend)));
+  setLines(segment);
   begin();
+  // a bend of the inflow starts a transient whose error grows as bend x h^2: do not try what can only be refused
+  for (let b = bodies; b != changetype<Body>(modes); b = b.after) {
+    b.weigh();
+    if (b.inflowBend > 0) wish = min<f64>(wish, sqrt<f64>(tolerance * b.scale / (BEND_SHARE * b.inflowBend)));
+  }
   if (!hasEmitter) return;
   if (lidOpen) raisePeak(headNow());
   atCorner(segment.held != 0);
 }
 
-/** The straight lines of a segment. Returns the largest change of an inflow's slope, relative to scale [1/s2]. */
-function setLines(segment: Segment): f64 {
+/** The straight lines of a segment. */
+function setLines(segment: Segment): void {
   from = segment.from;
-  let drive = segment.drives, bend: f64 = 0;
+  let drive = segment.drives;
   for (let b = bodies; b != changetype<Body>(modes); b = b.after, drive = drive.after) {
-    bend = max<f64>(bend, Math.abs(drive.inflowSlope - b.inflowSlope) / b.scale);
+    b.inflowBend = Math.abs(drive.inflowSlope - b.inflowSlope);
     b.inflowStart = drive.inflow;
     b.inflowSlope = drive.inflowSlope;
     b.groundwaterStart = drive.groundwater;
     b.groundwaterSlope = drive.groundwaterSlope;
   }
-  return bend;
 }
 
 /** share of bend x h^2 that shows as error; found by trial on the reference runs, where it saves one refusal in three */

@@ -13,9 +13,6 @@ import {
 //
 // Inflow and groundwater are straight lines in time within a segment.
 
-/** least area by which errors of a body are weighed: what narrows to nothing holds next to nothing [m2] */
-const LEAST_AREA: f64 = 1e-6;
-
 /** volume below which a body that narrows to nothing at its floor holds but a trickle [m3] */
 const TRICKLE: f64 = 1e-5;
 
@@ -83,7 +80,7 @@ export function linearise(): void {
     l.lower = 0;
   }
   for (let b = bodies; b != changetype<Body>(modes); b = b.after) {
-    b.scale = max<f64>(LEAST_AREA, 1.0 / b.levelSlope);
+    b.weigh();
     b.startInflow = b.inflow;
     b.startFading = b.fading;
     // where a pump fades the slope in time fades with the volume; that small part is left to the error control

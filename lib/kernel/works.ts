@@ -84,7 +84,7 @@ export function setBody(
   body.lastPiece = changetype<Piece>(changetype<usize>(body.piece) + <usize>(pieces - 1) * offsetof<Piece>());
   body.corners = corners;
   body.cornersEnd = corners + (<usize>cornerCount << 3);
-  body.scale = scale;
+  body.mostScale = scale;
   body.lowest = lowest;
   body.film = film;
   body.wakes = wakes;
