@@ -58,25 +58,23 @@ const ORIFICE: f64 = 0.5 * 1.5 * 1.5 * (1.0 - 0.277 * 1.5);
     const D = this.diameter, forward = Ha >= Hb, up = forward ? Ha : Hb, down = forward ? Hb : Ha;
     const d = up - crest, x = down > crest ? up - down : d, r = d * this.perDiameter, wide = r > ORIFICE_FROM;
     const entrance = this.entrance * (wide ? ORIFICE * sqrt<f64>(r - 0.5) : 0.5 * r * r * (1.0 - 0.277 * r));
-    const square = x * x + REST * REST, fourth = sqrt<f64>(sqrt<f64>(square)), root = x / fourth;
-    let q = entrance, byUp: f64 = 0, byDown: f64 = 0, full = false;
-    // most often the entrance governs by far, and the wetted area need not be known
-    if (this.conveyance * leastSegmentArea(D, r) * root <= entrance) {
-      const c = this.conveyance * segmentArea(D, d);
-      full = c * root <= entrance;
-      if (full) {
-        q = c * root;
-        if (slopes) {
-          const byHead = c * (0.5 * x * x + REST * REST) / (square * fourth);
-          byUp = (d < D ? this.conveyance * 2.0 * sqrt<f64>(d * (D - d)) * root : 0) + byHead;
-          byDown = down > crest ? -byHead : 0;
-        }
-      }
+    // the two are compared by their squares, the root in r(x)^2 = x^2/half left; most often the entrance governs by far, as a lower bound
+    // of the wetted area shows
+    const square = x * x + REST * REST, half = sqrt<f64>(square), least = this.conveyance * D * D * x;
+    let c: f64 = -1;
+    if (least * least * leastShare(r) <= entrance * entrance * half) {
+      c = this.conveyance * segmentArea(D, d);
+      if (c * c * x * x > entrance * entrance * half) c = -1;
     }
-    if (slopes && !full) {
-      byUp = wide ? 0.5 * entrance * this.perDiameter / (r - 0.5) : this.entrance * this.perDiameter * r * (1.0 - 0.4155 * r);
+    if (c < 0) {
+      const byUp = !slopes ? 0 : wide ? 0.5 * entrance * this.perDiameter / (r - 0.5) : this.entrance * this.perDiameter * r * (1.0 - 0.4155 * r);
+      Found.flow(p, forward ? entrance : -entrance, forward ? byUp : 0, forward ? 0 : -byUp, slopes);
+    } else {
+      const fourth = sqrt<f64>(half), root = x / fourth, q = c * root;
+      const byHead = slopes ? c * (0.5 * x * x + REST * REST) / (square * fourth) : 0;
+      const byUp = slopes && d < D ? this.conveyance * 2.0 * sqrt<f64>(d * (D - d)) * root + byHead : byHead, byDown = down > crest ? -byHead : 0;
+      Found.flow(p, forward ? q : -q, forward ? byUp : -byDown, forward ? byDown : -byUp, slopes);
     }
-    Found.flow(p, forward ? q : -q, forward ? byUp : -byDown, forward ? byDown : -byUp, slopes);
   }
 }
 
@@ -89,9 +87,13 @@ function segmentArea(D: f64, y: f64): f64 {
   return R * R * half - (R - y) * sqrt<f64>(y * (D - y));
 }
 
-/** A lower bound within 6 % of it, for a depth of r diameters: A/(D^2 r^1.5) is concave in r, so it lies above its chord from 4/3 to pi/4. */
-function leastSegmentArea(D: f64, r: f64): f64 {
-  return r >= 1 ? FULL * D * D : D * D * r * sqrt<f64>(r) * (4.0 / 3.0 - (4.0 / 3.0 - FULL) * r);
+/**
+ * The square of a lower bound of A/D^2 for a depth of r diameters, within 6 % of it: A/(D^2 r^1.5) is concave in r, so it lies above its
+ * chord from 4/3 to pi/4.
+ */
+function leastShare(r: f64): f64 {
+  const chord = 4.0 / 3.0 - (4.0 / 3.0 - FULL) * r;
+  return r >= 1 ? FULL * FULL : r * r * r * chord * chord;
 }
 
 /** Spill over a rim or ground: Q = 1.7 P (Ha - z)^1.5 */
@@ -189,8 +191,8 @@ function leastSegmentArea(D: f64, r: f64): f64 {
     const H = p.from.level, G = p.from.groundwater, floor = this.lowFloor;
     if (H <= floor && G <= floor) { this.emptyFilm(p, H, G, slopes); return; }
     if (G > H && this.highFloor > floor) { this.risingUnder(p, H, G, slopes); return; }
-    const gradient = (max<f64>(H, floor) - G) * this.perPath, free = gradient < 1 && gradient > -1;
-    const i = max<f64>(-1, min<f64>(1, gradient)), wet = max<f64>(H, G);
+    const gradient = ((H > floor ? H : floor) - G) * this.perPath, free = gradient < 1 && gradient > -1;
+    const i: f64 = gradient >= 1 ? 1 : gradient <= -1 ? -1 : gradient, wet = H > G ? H : G;
     let piece = this.pieces;
     while (wet >= piece.nextLevel) piece = piece.after;
     const s = wet - piece.level, S = piece.c0 + s * (piece.c1 + s * piece.c2), dS = piece.c1 + 2.0 * s * piece.c2;

@@ -17,8 +17,7 @@ import { recorder } from "./trajectory.ts";
  * @param load     a hyetograph (through the site's catchments), a hydrograph (into the one box), or one for each body
  * @param options  `until`: text with a unit or [s], by default 72 h after the last corner of the inflows;
  *                 `tolerance`: error allowed in one step, as a share of a metre of level and of the volume; the default,
- *                 3e-6 for plain works and 5e-7 for others, holds levels to 0.1 mm, switch times to 0.5 s and ledger
- *                 entries to 1e-5 m3 in the reference runs;
+ *                 1e-6, holds levels to 0.1 mm, switch times to 0.5 s and ledger entries to 1e-5 m3 in the reference runs;
  *                 `blocked`: passages taken as shut, such as "emitter" or "boxOutlet"
  * @throws InputError  for a load or an option that cannot be run
  * @throws StoppedRun  when the integration cannot go on; it holds the run up to there

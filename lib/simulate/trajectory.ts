@@ -46,44 +46,35 @@ export interface Recorder {
 }
 
 export function recorder(size: number, time: number, start: Float64Array): Recorder {
-  let capacity = 512;
+  const blocks: StepRows[] = [];
   let steps = 0;
-  let times = new Float64Array(capacity + 1);
-  let states = new Float64Array((capacity + 1) * size);
-  let denses = new Float64Array(capacity * DENSE_ROWS * size);
-  times[0] = time;
-  states.set(start.subarray(0, size));
   return {
     add({ numbers, count }) {
-      if (steps + count > capacity) {
-        while (steps + count > capacity) capacity *= 2;
-        times = grown(times, capacity + 1);
-        states = grown(states, (capacity + 1) * size);
-        denses = grown(denses, capacity * DENSE_ROWS * size);
-      }
-      for (let row = 0, at = 0; row < count; row++) {
-        const dense = steps * DENSE_ROWS * size;
-        times[++steps] = numbers[at++]!;
-        for (let n = 0; n < size; n++) {
-          states[steps * size + n] = numbers[at++]!;
-          denses[dense + n] = numbers[at++]!;
-          denses[dense + size + n] = numbers[at++]!;
+      blocks.push({ numbers: numbers.slice(), count });
+      steps += count;
+    },
+    trajectory() {
+      const times = new Float64Array(steps + 1);
+      const volume = new Float64Array((steps + 1) * size);
+      const dense = new Float64Array(steps * DENSE_ROWS * size);
+      times[0] = time;
+      volume.set(start.subarray(0, size));
+      let [step, state, cubic] = [1, size, 0];
+      for (const { numbers, count } of blocks) {
+        for (let row = 0, at = 0; row < count; row++) {
+          times[step++] = numbers[at++]!;
+          for (let n = 0; n < size; n++, at += 3) {
+            volume[state + n] = numbers[at]!;
+            dense[cubic + n] = numbers[at + 1]!;
+            dense[cubic + size + n] = numbers[at + 2]!;
+          }
+          state += size;
+          cubic += DENSE_ROWS * size;
         }
       }
+      return { size, steps, time: times, volume, dense };
     },
-    trajectory: () => ({
-      size, steps,
-      time: times.subarray(0, steps + 1),
-      volume: states.subarray(0, (steps + 1) * size),
-      dense: denses.subarray(0, steps * DENSE_ROWS * size),
-    }),
   };
-}
-
-function grown(array: Float64Array, length: number): Float64Array<ArrayBuffer> {
-  const larger = new Float64Array(length);
-  larger.set(array);
-  return larger;
 }
 
 /** Index of the step a time lies in. */
