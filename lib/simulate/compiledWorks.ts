@@ -73,7 +73,8 @@ const BELOW_CREST = 5e-5;
  * The numbers of `Storage` in the kernel, then its pieces. A trial of a step may end below an empty body: for upright walls the straight
  * line goes on there; a body that narrows to nothing is then empty, for its level would leap from below its floor to far above it.
  */
-export function tableNumbers({ exponent, linearBelow, topVolume, floor, emptySlope, bottomSlope, topLevel, topSlope, pieces }: StorageTable): number[] {
+export function tableNumbers(table: StorageTable): number[] {
+  const { exponent, linearBelow, topVolume, floor, emptySlope, bottomSlope, topLevel, topSlope, pieces } = table;
   const [empty, bottom] = exponent === 1 ? [emptySlope, emptySlope] : [0, bottomSlope];
   return [exponent, linearBelow, topVolume, floor, empty, bottom, topLevel, topSlope, ...pieces];
 }

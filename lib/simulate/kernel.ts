@@ -70,7 +70,9 @@ export interface Kernel {
   /** firings since the start; the last one's end is null while it goes on */
   firings(): Firing[];
   /** Flows through all passages, and into all bodies from outside, for given states at a time within a segment [m3/s]. */
-  flowsAt(segment: Segments, time: number, states: ArrayLike<number>, lidOpen: boolean): { readonly passages: Float64Array; readonly inflows: Float64Array };
+  flowsAt(
+    segment: Segments, time: number, states: ArrayLike<number>, lidOpen: boolean,
+  ): { readonly passages: Float64Array; readonly inflows: Float64Array };
   /** Flow of one passage of the works for the levels at its ends, or that of the groundwater as the second [m3/s]. */
   flowOf(passage: number, Ha: number, Hb: number): number;
   /** A law by itself: flow and its slopes with both levels; the lid is open. Whatever was loaded is gone. */
@@ -117,7 +119,10 @@ interface Exports {
   readonly memory: WebAssembly.Memory;
   begin(bodies: number, modes: number, passages: number): void;
   reserve(bytes: number): number;
-  setBody(i: number, storage: number, pieces: number, corners: number, cornerCount: number, scale: number, lowest: number, film: number, wakes: number, narrows: number): void;
+  setBody(
+    i: number, storage: number, pieces: number, corners: number, cornerCount: number, scale: number, lowest: number, film: number,
+    wakes: number, narrows: number,
+  ): void;
   setPassage(i: number, law: number, from: number, to: number, row: number): void;
   setMode(i: number, timeConstant: number, share: number, scale: number): void;
   setMound(body: number, passage: number, area: number): void;
@@ -227,7 +232,8 @@ export function newKernel(): Kernel {
     });
     for (let k = 0; k < modes; k++) kernel.setMode(k, mound!.timeConstants[k]!, mound!.centre[k]!, MOUND_SCALE);
     if (mound !== null && slots[mound.passage]! >= 0) kernel.setMound(mound.body, slots[mound.passage]!, mound.planArea);
-    if (emitter !== null && slots[emitter.passage]! >= 0) kernel.setEmitter(slots[emitter.passage]!, emitter.opensAtHead, emitter.closesAtHead);
+    const lid = emitter === null ? -1 : slots[emitter.passage]!;
+    if (emitter !== null && lid >= 0) kernel.setEmitter(lid, emitter.opensAtHead, emitter.closesAtHead);
     kernel.join();
     const rowSize = 1 + 3 * (bodies.length + modes);
     room = {
@@ -357,5 +363,6 @@ function isSame(a: ReadonlySet<number>, b: ReadonlySet<number>): boolean {
 
 /** Whether two networks differ at most in the numbers of their laws and in their groundwater. */
 function isSameBut(a: Network, b: Network): boolean {
-  return a === b || (a.passages === b.passages && a.emitter === b.emitter && a.bodies.every(({ storage }, i) => storage === b.bodies[i]?.storage));
+  if (a === b) return true;
+  return a.passages === b.passages && a.emitter === b.emitter && a.bodies.every(({ storage }, i) => storage === b.bodies[i]?.storage);
 }

@@ -32,7 +32,8 @@ export function levelWatch({ bodies }: Network, watches: readonly Watch[], start
   const watched = watches.map(({ body: name, level }) => {
     const body = bodies.findIndex((each) => each.name === name);
     if (body < 0) throw new RangeError(`watch: expected one of ${bodies.map((each) => each.name).join(", ")}, got "${name}"`);
-    return { body, volume: bodies[body]!.volume(Math.max(level, bodies[body]!.storage.floor)), last: start[body]!, time: 0, longest: 0, stretch: 0 };
+    const volume = bodies[body]!.volume(Math.max(level, bodies[body]!.storage.floor));
+    return { body, volume, last: start[body]!, time: 0, longest: 0, stretch: 0 };
   });
 
   let time = 0;

@@ -52,7 +52,8 @@ export function setOut(site: Site, load: Load, options: SimulateOptions): Outset
   start.set(network.bodies.map(startVolume));
   // a pump may empty a box below its outlet's crest
   const isPumped = (body: string): boolean => inflows[body]?.flow.some((q) => q < 0) ?? false;
-  const keeps = Float64Array.from(compiledBodies(network).bodies, (body, b) => (isPumped(network.bodies[b]!.name) ? -Infinity : body.keeps));
+  const compiled = compiledBodies(network).bodies;
+  const keeps = Float64Array.from(network.bodies, ({ name }, b) => (isPumped(name) ? -Infinity : compiled[b]!.keeps));
   const outset = { network, mound, inflows, blocked, until, tolerance, settle, moving: null, start, lidOpen: false, keeps };
   return settle > 0 ? { ...outset, ...settled(outset) } : outset;
 }

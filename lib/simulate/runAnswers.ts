@@ -29,7 +29,7 @@ export function runAnswers(record: RunRecord): Run {
   const { bodies, passages } = network;
   const names = bodies.map((body) => body.name);
   // between two steps the interpolant may dip below what a body holds at least by less than the tolerance; its ends never do
-  const least = bodies.map(({ storage }, b) => (record.keeps[b]! > -Infinity ? levelAt(storage, record.keeps[b]!) : storage.floor));
+  const least = bodies.map(({ storage }, b) => Math.max(storage.floor, levelAt(storage, Math.max(0, record.keeps[b]!))));
   const level = (body: number, time: number): number =>
     Math.max(least[body]!, levelAt(bodies[body]!.storage, volumeAt(trajectory, body, time)));
   const ledger = ledgerOf(network, sums, trajectory.volume, trajectory.volume.subarray(trajectory.steps * trajectory.size));

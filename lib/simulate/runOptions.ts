@@ -28,7 +28,8 @@ export interface RunOptions {
 
 /**
  * The tolerance of a run that names none. With it the reference runs stay within 0.02 mm of level, 0.11 s of switch times and 8.1e-6 m3
- * of ledger entries, and of 150 random sites and storms, against runs at 1e-9, 99.9 % of levels within 0.003 mm and all switches within 0.2 s.
+ * of ledger entries; of 150 random sites and storms, against runs at 1e-9, 99.9 % of levels stay within 0.003 mm and all switches
+ * within 0.2 s.
  */
 export const DEFAULT_TOLERANCE = 1e-6;
 

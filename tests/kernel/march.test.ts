@@ -27,7 +27,7 @@ describe("the error control", () => {
 
   test("does not take water over a rim below it by one long step, though nothing beneath would show the error", () => {
     const steps = run(kernel, rim, segmentsOf([[0, 15_000, [0, 0]]]), [1.005], 1e-6);
-    expectClose(steps.at(-1)!.at(1), exact(0.005, 15_000), { absolute: 2e-5, because: "twice the distance from a corner that counts as being on it" });
+    expectClose(steps.at(-1).at(1), exact(0.005, 15_000), { absolute: 2e-5, because: "twice the distance from a corner that counts as being on it" });
   });
 
   test("does not step over a kink inside a step: the error stays that of the tolerance", () => {
@@ -44,7 +44,8 @@ describe("the error control", () => {
     const edge = worksOf({ bodies: [{ area: 1 }], passages: [{ law: LAW.cover, from: 0, row: [0.5, 3] }] });
     const level = (t: number): number => (t < 0.5 ? t : 0.5 + (1 - Math.exp(-3 * (t - 0.5))) / 3);
     const steps = run(kernel, edge, segmentsOf([[0, 3, [1, 0]]]), [0], 1e-6);
-    expectAllClose(steps.map(({ until, at }) => ({ what: `level at ${until} s`, value: at(1), expected: level(until) })), { absolute: 2e-5, because: "the tolerance of a step, added up" });
+    const told = steps.map(({ until, at }) => ({ what: `level at ${until} s`, value: at(1), expected: level(until) }));
+    expectAllClose(told, { absolute: 2e-5, because: "the tolerance of a step, added up" });
   });
 });
 
@@ -63,9 +64,11 @@ describe("the lid", () => {
   });
 
   test("opens where the water passes its head and comes back within one step", () => {
-    const still = worksOf({ bodies: [{ area: 1 }], passages: [{ law: LAW.emitter, from: 0, row: [25.9, 1e-9, 1e-9] }], lid: { opensAtHead: 0.1, closesAtHead: 0.05 } });
-    // y = 26.001 - (t - top)^2 / 1000, of which the dense output is exact: over 26 for a second before and after the top, which lies at, near and
-    // between the quarters of one step of 100 s; the first second of a run takes the steps to that length
+    const still = worksOf({
+      bodies: [{ area: 1 }], passages: [{ law: LAW.emitter, from: 0, row: [25.9, 1e-9, 1e-9] }], lid: { opensAtHead: 0.1, closesAtHead: 0.05 },
+    });
+    // y = 26.001 - (t - top)^2 / 1000, of which the dense output is exact: over 26 for a second before and after the top, which lies at,
+    // near and between the quarters of one step of 100 s; the first second of a run takes the steps to that length
     for (const top of [13, 25, 37, 50, 62, 88]) {
       const segments = segmentsOf([[-1000, 0, [0, 0]], [0, 100, [top / 500, -1 / 500]]]);
       run(kernel, still, segments, [26.001 - top ** 2 / 1000], 1e3);
@@ -76,7 +79,8 @@ describe("the lid", () => {
   test("does not move again within a second of its last move, and moves at its end where it is due", () => {
     // a tenth of a litre a second, through a lid that would shut within a few tenths of a second
     const flutter = worksOf({
-      bodies: [{ area: 0.01 }], passages: [{ law: LAW.emitter, from: 0, row: [0.5, 1, 1] }], lid: { opensAtHead: 0.012, closesAtHead: 0.003 },
+      bodies: [{ area: 0.01 }], passages: [{ law: LAW.emitter, from: 0, row: [0.5, 1, 1] }],
+      lid: { opensAtHead: 0.012, closesAtHead: 0.003 },
     });
     run(kernel, flutter, segmentsOf([[0, 600, [1e-4, 0]]]), [0], 1e-6);
     const moves = kernel.firings().flatMap(({ start, end }) => (end === null ? [start] : [start, end]));
@@ -124,7 +128,7 @@ describe("a run that cannot go on", () => {
     const failure = caught(() => run(kernel, works, bad, [1.2], 1e-6));
     expect(failure.time).toBe(1);
     expect(failure.stepSize).toBeLessThan(1e-9);
-    expectClose(failure.state[0]!, before.at(-1)!, { absolute: 0.5, because: "the same vessel nine seconds before" });
+    expectClose(failure.state[0]!, before.at(-1), { absolute: 0.5, because: "the same vessel nine seconds before" });
     expect(failure.message).toMatch(/^the integration stopped at 1 s with a step of .* s: the step size vanishes$/);
     expect(run(kernel, works, good, [1.2], 1e-6).map((step) => step.at(1))).toEqual(before);
   });

@@ -65,7 +65,7 @@ function storageIndication(discharge: readonly number[], parts: number): number[
 /** S' = I(t) - O(S): a vessel of one square metre, so that its level is its storage. */
 function stepped(discharge: readonly number[]): number[] {
   const rating = STORAGE.map((S, i) => [S, discharge[i]!] as const);
-  const [[last, most], [before, less]] = [rating.at(-1)!, rating.at(-2)!];
+  const [[last, most], [before, less]] = [rating.at(-1), rating.at(-2)];
   const beyond = [2 * last - before, 2 * most - less] as const;
   const works = worksOf({
     bodies: [{ area: 1, top: 1e5, corners: STORAGE.slice(1) }],

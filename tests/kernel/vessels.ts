@@ -6,7 +6,9 @@ import { storageTable, volumeOf } from "../../lib/works/storageTable.ts";
 /** Upright vessels, and what flows between them: works so simple that what they do is known. */
 export interface Vessels {
   /** plan area [m2], floor and top [m] of each, and the levels at which its laws have a corner */
-  readonly bodies: readonly { readonly area: number; readonly floor?: number; readonly top?: number; readonly corners?: readonly number[] }[];
+  readonly bodies: readonly {
+    readonly area: number; readonly floor?: number; readonly top?: number; readonly corners?: readonly number[];
+  }[];
   /** in the order of their laws; without a second body out of the works */
   readonly passages: readonly { readonly law: Law; readonly from: number; readonly to?: number; readonly row: readonly number[] }[];
   /** the heads at which the lid of the last passage, an emitter, moves */
@@ -45,9 +47,13 @@ export function ratingRow(points: readonly (readonly [level: number, flow: numbe
   return [points[0]![0], points[0]![0], 1, 1, 1, 1, 1, 0, 0, 0, 0, 12 + pieces.length + 1, ...pieces, Infinity];
 }
 
+type Flow = readonly [inflow: number, slope: number];
+type Line = readonly [from: number, until: number, ...flows: Flow[]];
+
 /** Inflows as straight lines: for each segment its ends [s] and, for every body, the inflow at its start and its slope. */
-export function segmentsOf(lines: readonly (readonly [from: number, until: number, ...flows: (readonly [inflow: number, slope: number])[]])[]): Segments {
-  const numbers = lines.flatMap(([from, until, ...flows]) => [from, until, 0, ...flows.flatMap(([inflow, slope]) => [inflow, slope, -Infinity, 0])]);
+export function segmentsOf(lines: readonly Line[]): Segments {
+  const drive = ([inflow, slope]: Flow): number[] => [inflow, slope, -Infinity, 0];
+  const numbers = lines.flatMap(([from, until, ...flows]) => [from, until, 0, ...flows.flatMap(drive)]);
   return { numbers: Float64Array.from(numbers), count: lines.length };
 }
 
