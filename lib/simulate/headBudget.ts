@@ -71,11 +71,11 @@ export function headBudget(
   const trench = way.length > 0 ? way : bodiesOf(run, "trench");
   if (site.overflowTrench !== null) {
     levels.push(...trench.map((body) => ({ body, level: level(body) })));
-    const [first, last] = [level(trench[0]!), level(trench.at(-1))];
+    const [first, last] = [level(trench[0]!), level(trench.at(-1)!)];
     losses.push(...pipeLosses("trenchInlet", site.overflowTrench.inlet, flows.trenchInlet, level("chamberBank"), first, "trench"));
     if (trench.length > 1) losses.push({ place: "trench", part: "along", head: first - last });
   }
-  const end = levels.at(-1).level;
+  const end = levels.at(-1)!.level;
   const sill = site.emitter === null ? null : emitterSill(run, site.emitter, time);
   if (sill !== null) losses.push(...jetLosses(site.emitter!, flows.emitter, end - sill));
   return {
