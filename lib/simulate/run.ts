@@ -70,7 +70,7 @@ export function bodiesOf({ bodies }: Pick<Run, "bodies">, ...kinds: readonly Bod
 
 /** The body whose water the emitter lets out: the trench's last, or its pipe's where that is a body of its own. */
 export function emitterBody(run: Pick<Run, "bodies">): string {
-  return (bodiesOf(run, "pipe").at(-1) ?? bodiesOf(run, "trench").at(-1));
+  return (bodiesOf(run, "pipe").at(-1) ?? bodiesOf(run, "trench").at(-1))!;
 }
 
 /** One opening of the emitter: [s], [m3], [m3/s]; `end` is null while it is still open at the run's end. */
