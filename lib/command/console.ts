@@ -2,6 +2,6 @@
 export interface Console {
   readonly out: (text: string) => void;
   readonly err: (text: string) => void;
-  /** whether `err` is read by a person at a terminal, where a line can be drawn anew */
+  /** whether `err` is read by a person at a terminal, where a line can be drawn again */
   readonly isTerminal?: boolean;
 }

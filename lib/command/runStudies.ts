@@ -61,7 +61,7 @@ export async function runStudies(
 }
 
 /**
- * A study that fails leaves the others their page, which says so in its place; where all fail there is none.
+ * A study that fails leaves the others their page, which says so in its place; if all fail no page is written.
  *
  * @returns  the path of its page, and whether a study failed
  */

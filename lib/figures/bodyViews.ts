@@ -17,7 +17,7 @@ export interface BodyView {
   readonly brim: { readonly level: number; readonly words: string };
 }
 
-/** Water this deep and less is none [m]: within the smoothing of the model's laws. */
+/** Depth at or below which a body counts as dry [m]: within the smoothing of the model's laws. */
 export const DRY = 0.001;
 
 /** The bodies of a run in the water's way, each with its words, its line and its edges. */

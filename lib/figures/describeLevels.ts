@@ -4,7 +4,7 @@ import { answerSentence } from "./answer.ts";
 import { bodyViews, DRY } from "./bodyViews.ts";
 import { momentText } from "./hours.ts";
 
-/** The level picture in words, for who cannot see it: the answer, then each body's start, top and end. */
+/** The level picture in words, for anyone who cannot see it: the answer, then each body's start, top and end. */
 export function describeLevels(run: Run): string {
   const bodies = bodyViews(run).map(({ body, words, floor }) => {
     const level = (metres: number): string => (metres - floor <= DRY ? "dry" : levelText(metres, run.site.units));

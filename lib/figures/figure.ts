@@ -8,7 +8,7 @@ export interface Figure {
   readonly config: Config;
   /** what the picture says, in one sentence: its title, as plain text */
   readonly answer: string;
-  /** the picture in words, for who cannot see it */
+  /** the picture in words, for anyone who cannot see it */
   readonly description: string;
 }
 

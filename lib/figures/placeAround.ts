@@ -33,7 +33,7 @@ export interface AroundPlace {
  *
  * @param strokes  lines already drawn, by their two ends
  * @param kept     boxes that no label may stand on, points already drawn
- * @returns        a place a label; null where there is none left
+ * @returns        a place a label; null if no place is left
  */
 export function placeAround(
   wishes: readonly AroundWish[], panel: { readonly width: number; readonly height: number }, strokes: readonly (readonly [Spot, Spot])[],
