@@ -13,7 +13,7 @@ vi.setConfig({ testTimeout: 60_000 });
 const { command } = await import("../../dist/command/command.js");
 
 const site = JSON.parse(readFileSync(new URL("../../data/linden-row.json", import.meta.url), "utf8")) as Record<string, unknown>;
-const sure = { storm: "cloudburst", conductivityWithin: 3, runs: 300, until: "24 h" };
+const sure = { storm: "cloudburst", conductivityWithin: 3, runs: 210, until: "24 h" };
 const often = { climate: { stormsPerYear: 60, meanDepth: "12 mm", meanDuration: "5 h" }, years: 2 };
 
 let folder = "";
@@ -43,7 +43,7 @@ describe("a study from the command line", () => {
     expect(first.out).toMatch(/^The emitter .*\n.*row-sure\.html\n$/);
     expect(first.written).toEqual([expect.stringMatching(/^row-sure-[0-9a-f]{8}\.csv$/), expect.stringMatching(/\.csv\.study$/), "row-sure.html"]);
     const rows = readFileSync(join(folder, "out", first.written[0]!), "utf8");
-    expect(rows.trimEnd().split("\n")).toHaveLength(301);
+    expect(rows.trimEnd().split("\n")).toHaveLength(211);
     const again = await run("sure", path);
     expect(again).toEqual(first);
     expect(readFileSync(join(folder, "out", first.written[0]!), "utf8")).toBe(rows);
@@ -109,7 +109,7 @@ describe("a study from the command line", () => {
 });
 
 test("Ctrl-C keeps what is made, ends with 130, and the same command goes on from there", async () => {
-  const path = file({ sure: { ...sure, runs: 3000 } });
+  const path = file({ sure: { ...sure, runs: 2000 } });
   const main = fileURLToPath(new URL("../../dist/command/main.js", import.meta.url));
   const start = (): { ended: Promise<{ status: number | null; err: string }>; stop: () => void } => {
     const child = spawn(process.execPath, [main, "sure", path], { cwd: folder, stdio: ["ignore", "ignore", "pipe"] });
@@ -129,9 +129,12 @@ test("Ctrl-C keeps what is made, ends with 130, and the same command goes on fro
   expect(err).toContain("stopped; what was made is kept in out, and the same command goes on from there");
   const kept = rows();
   expect(kept).toBeGreaterThanOrEqual(400);
-  expect(kept).toBeLessThan(3000);
-  expect(await start().ended).toEqual({ status: 0, err: "" });
-  expect(rows()).toBe(3000);
+  expect(kept).toBeLessThan(2000);
+  const again = await start().ended;
+  expect(again.status).toBe(0);
+  // a slow machine is told how far it is, and nobody is told anything else
+  expect(again.err.replaceAll(/^… .* of 2000, .*\n/gm, "")).toBe("");
+  expect(rows()).toBe(2000);
 }, 60_000);
 
 test("the bar says how far, how fast and how long; off a terminal a line every ten seconds", () => {

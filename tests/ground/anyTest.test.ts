@@ -3,6 +3,7 @@ import { expect, test } from "vitest";
 import { fitFallingHead, type FallingHeadLaw, type Fill } from "../../lib/ground/fallingHead.ts";
 import { soilTest, type SoilTest } from "../../lib/ground/soilTest.ts";
 import { InputError } from "../../lib/units/problem.ts";
+import { shareOf } from "../share.ts";
 
 const number = (min: number, max: number): fc.Arbitrary<number> => fc.double({ min, max, noNaN: true });
 const length = fc.oneof(number(1e-4, 1e3), fc.constantFrom(0.001, 0.0254, 0.3, 100, 1000)).map((metres) => `${metres} m`);
@@ -44,9 +45,9 @@ test("whatever was read in the ground, a test gives finite numbers or an InputEr
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
     }
-  }), { seed: 71, numRuns: 3000 });
+  }), { seed: 71, numRuns: shareOf(10_000) });
   // Else the generator would no longer reach what it is for.
-  expect(results).toBeGreaterThan(300);
+  expect(results).toBeGreaterThan(shareOf(1000));
 });
 
 test("a fit of any readings, falling or not, settles where no other conductivity leaves less over", () => {
@@ -60,7 +61,7 @@ test("a fit of any readings, falling or not, settles where no other conductivity
       const other = leftOver(fill, law, fit.hydraulicConductivity + share / (law.rate * 60 * given.length));
       expect(best).toBeLessThanOrEqual(other * (1 + 1e-9) + 1e-25);
     }
-  }), { seed: 72, numRuns: 3000 });
+  }), { seed: 72, numRuns: shareOf(10_000) });
 });
 
 /** Sum of the residuals' squares of a conductivity and the start that suits it best. */

@@ -6,6 +6,7 @@ import { moundResponse } from "../../lib/ground/moundResponse.ts";
 import { moundRise, moundRiseLinear, type MoundRiseOptions } from "../../lib/ground/moundRise.ts";
 import { expectAllClose, expectClose } from "../closeTo.ts";
 import type { MoundPit } from "../../lib/ground/moundPit.ts";
+import { shareOf } from "../share.ts";
 
 const FOOT = 0.3048;
 const DAY = 86400;
@@ -83,7 +84,7 @@ describe("the ends of what may be asked", () => {
         expect(rise).toBeGreaterThanOrEqual(0);
         expect(rise).toBeLessThan(Infinity);
       }
-    }), { seed: 60, numRuns: 1000 });
+    }), { seed: 60, numRuns: shareOf(5000) });
   });
 });
 
@@ -153,7 +154,7 @@ describe("the exact convolution", () => {
       const [rise] = moundConvolution({ ...pit, ...place, time: [0, 2 * time], rechargeRate: [1e-6, 1e-6], at: [time] });
       const linear = moundRiseLinear({ ...pit, ...place, time, rechargeRate: 1e-6 });
       expectClose(rise!, linear, { relative: 1e-8, absolute: 1e-11, because: "quadrature" });
-    }), { seed: 65, numRuns: 50 });
+    }), { seed: 65, numRuns: shareOf(200) });
   });
 
   test("does not depend on where its pieces are cut", () => {
@@ -222,7 +223,7 @@ describe("the mound's modes", () => {
           expectClose(rise, linear(share * until), allowed, `rise at ${point.x}, ${point.y} at ${share} of the run`);
         }
       });
-    }), { seed: 66, numRuns: 60 });
+    }), { seed: 66, numRuns: shareOf(200) });
   });
 
   test("refuse a run without length and a pit without points", () => {

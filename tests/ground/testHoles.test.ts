@@ -9,6 +9,7 @@ import { trialPit } from "../../lib/ground/trialPit.ts";
 import { WITHIN_SITE_FACTOR } from "../../lib/ground/withinSiteBand.ts";
 import { InputError } from "../../lib/units/problem.ts";
 import { expectClose } from "../closeTo.ts";
+import { shareOf } from "../share.ts";
 import { normalNoise } from "./noise.ts";
 
 interface Hole {
@@ -427,7 +428,7 @@ describe("laws of test holes", () => {
       });
       expect(found[0]!.last < found[1]!.last).toBe(one > two);
       expect(found[0]!.hydraulicConductivity > found[1]!.hydraulicConductivity).toBe(one > two);
-    }), { seed: 57, numRuns: 60 });
+    }), { seed: 57, numRuns: shareOf(200) });
   });
 
   test("readings stay as they were given", () => {
@@ -456,7 +457,7 @@ describe("a test that cannot be read", () => {
       } catch (error) {
         expect(error).toBeInstanceOf(InputError);
       }
-    }), { seed: 59, numRuns: 2000 });
+    }), { seed: 59, numRuns: shareOf(10_000) });
   });
 
   const problemsOf = (test: unknown): string[] => {

@@ -9,7 +9,7 @@ const { ensemble, readSite } = await import("../../dist/index.js");
 const { threadPool } = await import("../../dist/node.js");
 
 const site = readSite(readFileSync(new URL("../../data/copperbeech-lane.json", import.meta.url), "utf8"));
-const options = { runs: 450, seed: 9, storm: { pattern: "block", depth: "34 mm", duration: "1 h" }, conductivityWithin: 3, until: "24 h" } as const;
+const options = { runs: 250, seed: 9, storm: { pattern: "block", depth: "34 mm", duration: "1 h" }, conductivityWithin: 3, until: "24 h" } as const;
 
 test("an ensemble is the same to the last bit on one thread, on three and without any", async () => {
   const alone = await ensemble(site, options);
@@ -21,10 +21,10 @@ test("an ensemble is the same to the last bit on one thread, on three and withou
 });
 
 test("a thread that is killed is replaced, and its runs are made again", async () => {
-  const alone = await ensemble(site, { ...options, runs: 1200 });
+  const alone = await ensemble(site, { ...options, runs: 500 });
   const pool = threadPool(2);
   let kills = 0;
-  const table = await ensemble(site, { ...options, runs: 1200 }, {
+  const table = await ensemble(site, { ...options, runs: 500 }, {
     pool,
     onRows: () => {
       if (kills < 3) void pool.workers[kills++ % pool.workers.length]!.terminate();

@@ -4,7 +4,7 @@ import { hydrograph } from "../../lib/runoff/hydrograph.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { extras, flows, plain, siteText } from "../simulate/randomSites.ts";
-import { shareOf } from "./share.ts";
+import { shareOf } from "../share.ts";
 
 // 20 000 random sites with any mix of options, each run for a day: none stops, the ledger closes, no box stands below its outlet's
 // crest, and the lid moves once a second at the most. A failure prints its seed, path and case.

@@ -6,6 +6,7 @@ import { oneLevel } from "../../lib/simulate/oneLevel.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { expectClose } from "../closeTo.ts";
+import { shareOf } from "../share.ts";
 import { extras, flows, plain, siteText } from "./randomSites.ts";
 
 const G = 9.80665;
@@ -101,7 +102,7 @@ describe("the head budget", () => {
           expect(budget.losses.every(({ head }) => Number.isFinite(head))).toBe(true);
         }
       }
-    }), { seed: 6, numRuns: 60, endOnFailure: true });
+    }), { seed: 6, numRuns: shareOf(150), endOnFailure: true });
   });
 });
 

@@ -9,6 +9,7 @@ import { simulate } from "../../lib/simulate/simulate.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import type { Site } from "../../lib/site/site.ts";
 import { expectClose } from "../closeTo.ts";
+import { shareOf } from "../share.ts";
 import { extras, flows, METRES, plain, siteText } from "./randomSites.ts";
 
 // Invented sites that once went wrong, kept; and the laws that they broke.
@@ -50,7 +51,7 @@ test("a water table that rises under dry works comes in where it passes the floo
   expectSameRun(few!, many!);
 });
 
-test("a straight line of groundwater is one run however many points it is written with", { timeout: 60_000 }, () => {
+test("a straight line of groundwater is one run however many points it is written with", () => {
   const line = { from: fc.integer({ min: -200, max: 40 }), to: fc.integer({ min: 0, max: 150 }), hours: fc.integer({ min: 5, max: 60 }) };
   const cases = fc.record({ plan: plain(), ...line })
     .chain(({ plan, ...line }) => {
@@ -63,7 +64,7 @@ test("a straight line of groundwater is one run however many points it is writte
       return simulate(site, Object.fromEntries(Object.entries(load).map(([body, line]) => [body, hydrograph(line)])), { until: "72 h" });
     });
     expectSameRun(few!, many!);
-  }), { seed: 20261128, numRuns: 12, endOnFailure: true });
+  }), { seed: 20261128, numRuns: shareOf(200), endOnFailure: true });
 });
 
 function expectSameRun(a: Run, b: Run): void {
@@ -76,7 +77,7 @@ function expectSameRun(a: Run, b: Run): void {
   expect(b.firings.length).toBe(a.firings.length);
 }
 
-test("a lid that flutters moves once a second at the most, and a run of it comes to its end", { timeout: 60_000 }, () => {
+test("a lid that flutters moves once a second at the most, and a run of it comes to its end", () => {
   const site = readSite(kept("fluttering-lid"));
   const run = simulate(site, designStorm({ pattern: "block", depth: "60 mm", duration: "1 h" }));
   const moves = run.firings.flatMap(({ start, end }) => (end === null ? [start] : [start, end]));
@@ -99,7 +100,7 @@ test.each([0.5, 0.7, 1, 2, 5])("a hollow of shape %s whose floor is the pit's gr
   }
 });
 
-test("no box stands more than a tenth of a millimetre below its outlet's crest, at any tolerance", { timeout: 60_000 }, () => {
+test("no box stands more than a tenth of a millimetre below its outlet's crest, at any tolerance", () => {
   const tolerances = fc.constantFrom(1e-2, 1e-3, 2e-5, 3e-6);
   const cases = fc.record({ plan: plain(), more: extras, tolerance: tolerances }).chain(({ plan, more, tolerance }) => {
     const { json, bodies } = siteText(plan, more);
@@ -118,7 +119,7 @@ test("no box stands more than a tenth of a millimetre below its outlet's crest, 
         }
       }
     }
-  }), { seed: 20261128, numRuns: 20, endOnFailure: true });
+  }), { seed: 20261128, numRuns: shareOf(200), endOnFailure: true });
 });
 
 /** The works at the foot of the lot with the water table above the emitter's opening level. */
@@ -178,5 +179,5 @@ test("what settles is text with a unit or seconds, 0 or more", () => {
 test("sites written by the test are valid", () => {
   fc.assert(fc.property(plain(), (plan) => {
     readSite(siteText(plan, undefined, METRES).json);
-  }), { numRuns: 20 });
+  }), { numRuns: shareOf(200) });
 });

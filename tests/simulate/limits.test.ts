@@ -7,6 +7,7 @@ import { simulate } from "../../lib/simulate/simulate.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { hollowVolume } from "../../lib/works/hollowStorage.ts";
 import { expectClose } from "../closeTo.ts";
+import { shareOf } from "../share.ts";
 
 // What the options become at the ends of their range.
 const pour = (flow: number, seconds: number): Hydrograph => hydrograph({ time: [0, seconds], flow: [flow, flow] });
@@ -59,7 +60,7 @@ describe("segments", () => {
         .bodies.filter(({ kind }) => kind === "trench")
         .reduce((sum, body) => sum + body.volume(Math.max(body.storage.floor, 10.6 - fall_mm / 1000 + depth_mm / 1000)), 0);
       expectClose(volumes(segments), volumes(1), { relative: 1e-9, absolute: 1e-9, because: "one integral in parts; prisms of 10 micrometres at each low end" });
-    }), { seed: 6, numRuns: 60 });
+    }), { seed: 6, numRuns: shareOf(200) });
   });
 
   test("without friction stand at one level, the whole trench's", () => {
@@ -128,7 +129,7 @@ describe("the low spot", () => {
         if (left < 0.002) break;
         expectClose(done.level("lowSpot", 3600 * (1 + hours)), 11.5 + left, { absolute: 2e-6, because: "the tight tolerance of the run" });
       }
-    }), { seed: 6, numRuns: 25, endOnFailure: true });
+    }), { seed: 6, numRuns: shareOf(80), endOnFailure: true });
   });
 
   test("holds the integral of its area", () => {
@@ -143,6 +144,6 @@ describe("the low spot", () => {
       let sum = at(0) + at(end);
       for (let i = 1; i < n; i++) sum += (i % 2 === 0 ? 2 : 4) * at((i / n) * end);
       expectClose(hollowVolume(hollow, 3 + depth), (sum * end) / (3 * n), { relative: 1e-9, because: "Simpson's rule at 2000 steps" });
-    }), { seed: 6, numRuns: 60 });
+    }), { seed: 6, numRuns: shareOf(200) });
   });
 });

@@ -1,50 +1,38 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import { hydrograph, type Hydrograph } from "../../lib/runoff/hydrograph.ts";
+import { hydrograph } from "../../lib/runoff/hydrograph.ts";
 import { exits, exitsReached } from "../../lib/simulate/exits.ts";
 import { breakEvenRain, rainToFill } from "../../lib/simulate/rainToFill.ts";
 import { readiness } from "../../lib/simulate/readiness.ts";
 import type { Run } from "../../lib/simulate/run.ts";
-import { simulate, StoppedRun } from "../../lib/simulate/simulate.ts";
+import { simulate } from "../../lib/simulate/simulate.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import type { Site } from "../../lib/site/site.ts";
+import { shareOf } from "../share.ts";
 import { extras, flows, plain, siteText } from "./randomSites.ts";
 
 // Laws that hold for every site with any mix of options: several boxes, low spot, covers, slits, segments, lid held shut, a
 // water table in time, temperature. A failure prints its seed, path and case.
-const RUNS = 200;
+const RUNS = shareOf(600);
 const cases = fc.record({ plan: plain(), more: extras }).chain(({ plan, more }) => {
   const text = siteText(plan, more);
   return fc.record({ json: fc.constant(text.json), load: flows(text.bodies) });
 });
 
-test("sites with any mix of options lose no water, stay numbers, above their floors, and in order", { timeout: 60_000 }, () => {
-  let stopped = 0;
+test("sites with any mix of options lose no water, stay numbers, above their floors, and in order", () => {
   let spilled = 0;
   fc.assert(fc.property(cases, ({ json, load }) => {
     const site = readSite(json);
-    const { run, whole } = ranOrStopped(site, Object.fromEntries(Object.entries(load).map(([body, points]) => [body, hydrograph(points)])));
-    if (!whole) stopped++;
+    const inflows = Object.entries(load).map(([body, points]) => [body, hydrograph(points)] as const);
+    const run = simulate(site, Object.fromEntries(inflows), { until: "24 h" });
     expectClosed(run);
     expectAboveFloors(run, site);
     expectForward(run);
     expectAnswers(run);
     spilled += run.events.filter(({ kind }) => kind === "spills" || kind === "floods" || kind.startsWith("grate")).length;
   }), { seed: 20261126, numRuns: RUNS, endOnFailure: true });
-  // 1 in 250 stops, most where a hollow that narrows to nothing has its floor at the very level of a rim; to be brought to 0
-  expect(stopped).toBeLessThanOrEqual(0.01 * RUNS);
   expect(spilled).toBeGreaterThan(RUNS / 2);
 });
-
-/** The run to its end, or as far as it came. */
-function ranOrStopped(site: Site, load: Record<string, Hydrograph>): { readonly run: Run; readonly whole: boolean } {
-  try {
-    return { run: simulate(site, load, { until: "24 h" }), whole: true };
-  } catch (error) {
-    if (error instanceof StoppedRun) return { run: error.partial, whole: false };
-    throw error;
-  }
-}
 
 function expectClosed({ ledger, groundwaterIn }: Run): void {
   const came = ledger.inflow + ledger.storedStart + groundwaterIn.bank + groundwaterIn.trench + groundwaterIn.lowSpot;

@@ -2,6 +2,7 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { readSite } from "../../lib/site/readSite.ts";
 import { SiteError } from "../../lib/site/siteError.ts";
+import { shareOf } from "../share.ts";
 import { fixture, fixtureNames, type SiteJson } from "./siteFiles.ts";
 
 /** Reads any source: a Site without a NaN in it, or a SiteError whose every problem has words. Anything else fails. */
@@ -84,7 +85,7 @@ describe("whatever stands in a file, readSite gives a Site or a SiteError", () =
       const file = structuredClone(files[which % files.length]!);
       for (const one of changes) mutate(file, one);
       expectSiteOrSiteError(file);
-    }), { numRuns: 4000 });
+    }), { numRuns: shareOf(10_000) });
   });
 
   test("for a lawful file with one quantity changed, where most of what comes out is a Site", () => {
@@ -100,13 +101,13 @@ describe("whatever stands in a file, readSite gives a Site or a SiteError", () =
         readSite(file);
         sites += 1;
       } catch { /* counted by not being counted */ }
-    }), { numRuns: 1000 });
+    }), { numRuns: shareOf(4000) });
     // Else the generator would no longer reach what it is for.
-    expect(sites).toBeGreaterThan(400);
+    expect(sites).toBeGreaterThan(shareOf(1600));
   });
 
   test("for any JSON value, and any value at all", () => {
-    fc.assert(fc.property(fc.oneof(fc.jsonValue(), fc.anything()), expectSiteOrSiteError), { numRuns: 2000 });
+    fc.assert(fc.property(fc.oneof(fc.jsonValue(), fc.anything()), expectSiteOrSiteError), { numRuns: shareOf(10_000) });
   });
 
   test("for any text, and the text of a file cut off or with a piece put in", () => {
@@ -114,7 +115,7 @@ describe("whatever stands in a file, readSite gives a Site or a SiteError", () =
     const broken = fc.tuple(fc.nat(text.length), fc.nat(30), fc.string({ maxLength: 4 })).map(([at, gap, piece]) =>
       text.slice(0, at) + piece + text.slice(at + gap));
     const cut = fc.nat(text.length - 2).map((at) => text.slice(0, at));
-    fc.assert(fc.property(fc.oneof(fc.string(), broken, cut), expectSiteOrSiteError), { numRuns: 1500 });
+    fc.assert(fc.property(fc.oneof(fc.string(), broken, cut), expectSiteOrSiteError), { numRuns: shareOf(5000) });
   });
 
   test("for brackets within brackets without end", () => {

@@ -8,6 +8,7 @@ import type { Site } from "../../lib/site/site.ts";
 import { siting, type SitingRow } from "../../lib/site/siting.ts";
 import type { Feature } from "../../lib/site/surroundings.ts";
 import { expectAllClose, expectClose } from "../closeTo.ts";
+import { shareOf } from "../share.ts";
 import { changed, demo, fixture, type SiteJson } from "./siteFiles.ts";
 
 const ROUND_OFF = { absolute: 1e-9, because: "round-off of a few dozen operations on numbers of 100" };
@@ -299,6 +300,6 @@ describe("on random plans the distances", () => {
         expect(start).toBe(end);
         expect(Math.abs(start - crossed[i]!)).toBeLessThanOrEqual(walk);
       });
-    }), { seed: 87, numRuns: 60, endOnFailure: true });
+    }), { seed: 87, numRuns: shareOf(200), endOnFailure: true });
   });
 });

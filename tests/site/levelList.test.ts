@@ -5,6 +5,7 @@ import { readSite } from "../../lib/site/readSite.ts";
 import type { Site } from "../../lib/site/site.ts";
 import { expectClose } from "../closeTo.ts";
 import { extras, METRES, plain, siteText } from "../simulate/randomSites.ts";
+import { shareOf } from "../share.ts";
 import { changed, demo, fixture, type SiteJson } from "./siteFiles.ts";
 
 function siteWith(name: string, values: Readonly<Record<string, unknown>> = {}): Site {
@@ -158,7 +159,7 @@ test("on any site levels are numbers, falls join levels, depths are below ground
       if (runs === "up") expect(notes).toContain(words);
       if (runs === "down") expect(words).toBeNull();
     }
-  }), { numRuns: 300, seed: 81 });
+  }), { numRuns: shareOf(1000), seed: 81 });
 });
 
 test("on any site without a low spot it says what the site's own notes say of what does not descend", () => {
@@ -173,6 +174,6 @@ test("on any site without a low spot it says what the site's own notes say of wh
     }
     const uphill = (all: readonly string[]): number => all.filter((note) => note.includes("runs uphill")).length;
     expect(uphill(notes)).toBe(uphill(site.notes));
-  }), { numRuns: 300, seed: 82 });
-  expect(told).toBeGreaterThan(100);
+  }), { numRuns: shareOf(1000), seed: 82 });
+  expect(told).toBeGreaterThan(shareOf(330));
 });

@@ -2,6 +2,7 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { parseJson } from "../../lib/site/parseJson.ts";
 import type { Problem } from "../../lib/units/problem.ts";
+import { shareOf } from "../share.ts";
 
 function problemsOf(text: string): string[] {
   const problems: Problem[] = [];
@@ -57,7 +58,7 @@ describe("a text that is no JSON", () => {
       const syntax = problems.filter(({ got }) => !got.endsWith(" again"));
       expect(syntax.length === 0, text).toBe(isJson(text));
       if (problems.length === 0) expect(read).toEqual(JSON.parse(text));
-    }), { numRuns: 3000 });
+    }), { numRuns: shareOf(10_000) });
   });
 });
 

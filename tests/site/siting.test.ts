@@ -14,6 +14,7 @@ import { siteSchema } from "../../lib/site/siteSchema.ts";
 import { siteRules, siting, type Siting, type SitingOptions } from "../../lib/site/siting.ts";
 import { turnedRectangle } from "../../lib/site/turnedRectangle.ts";
 import { expectAllClose, expectClose } from "../closeTo.ts";
+import { shareOf } from "../share.ts";
 import { isValid } from "./schemaCheck.ts";
 import { changed, demo, fixture, type SiteJson } from "./siteFiles.ts";
 
@@ -103,7 +104,7 @@ describe("the distance between two shapes", () => {
       }
       expect(distance).toBeLessThanOrEqual(least + 1e-9);
       expect(least - distance).toBeLessThanOrEqual(Math.hypot(b[0] - a[0], b[1] - a[1]) / 120 + 1e-9);
-    }), { seed: 84, numRuns: 50 });
+    }), { seed: 84, numRuns: shareOf(150) });
   });
 });
 

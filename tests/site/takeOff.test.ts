@@ -12,6 +12,7 @@ import { bankStorage } from "../../lib/works/bankStorage.ts";
 import { trenchStorage } from "../../lib/works/trenchStorage.ts";
 import { expectAllClose, expectClose } from "../closeTo.ts";
 import { FEET, METRES, NO_EXTRAS, plain, extras, siteText } from "../simulate/randomSites.ts";
+import { shareOf } from "../share.ts";
 import { changed, fixture, type SiteJson } from "./siteFiles.ts";
 
 const BY_HAND = { absolute: 1e-5, because: "six digits of a sum by hand" };
@@ -181,7 +182,7 @@ test("a hole exactly as deep as a rule speaks of is as deep", () => {
 });
 
 describe("on any site", () => {
-  const SEEDED = { numRuns: 300, seed: 83 };
+  const SEEDED = { numRuns: shareOf(1000), seed: 83 };
 
   test("what fills a hole is what was dug, and none of it is less than nothing", () => {
     fc.assert(fc.property(plain(), extras, (plan, more) => {

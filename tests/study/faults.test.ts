@@ -10,6 +10,7 @@ import { FAULTS, faultSize, faultySite, hasSeverity, noSuchFault, type Fault } f
 import { sidesOnly } from "../../lib/study/sidesOnly.ts";
 import { expectClose } from "../closeTo.ts";
 import { changed, demo, demoNames } from "../site/siteFiles.ts";
+import { shareOf } from "../share.ts";
 
 const site = readSite(demo("copperbeech-lane"));
 const storm = designStorm({ pattern: "nrcs-ii", depth: "3.3 in" });
@@ -26,7 +27,7 @@ describe("a faulty site", () => {
       const { ledger, until, level } = simulate(faultySite(each, fault, severity), storm, options);
       expectClose(ledger.error, 0, { absolute: 1e-9 * ledger.inflow, because: "the ledger closes to round-off" });
       expect(Number.isFinite(level("chamberBank", until))).toBe(true);
-    }), { numRuns: 40, seed: 8 });
+    }), { numRuns: shareOf(100), seed: 8 });
   });
 
   test("with a soil, a floor or a water table at fault drains more slowly the worse it is", () => {

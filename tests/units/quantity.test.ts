@@ -3,6 +3,7 @@ import { describe, expect, test } from "vitest";
 import { InputError } from "../../lib/units/problem.ts";
 import { quantity, readQuantity, type Dimension } from "../../lib/units/quantity.ts";
 import { unitNamed, unitSpellings, type Kind } from "../../lib/units/unitTable.ts";
+import { shareOf } from "../share.ts";
 
 function value(text: unknown, dimension: Dimension): number {
   return quantity(text, dimension, "here");
@@ -135,7 +136,7 @@ describe("a quantity", () => {
       const reading = readQuantity(given, dimension);
       if ("value" in reading) expect(Number.isFinite(reading.value)).toBe(true);
       else expect(reading.expected.length * reading.got.length).toBeGreaterThan(0);
-    }), { numRuns: 3000 });
+    }), { numRuns: shareOf(10_000) });
   });
 
   test("measures what its unit measures and nothing else", () => {

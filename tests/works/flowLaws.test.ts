@@ -13,6 +13,7 @@ import { stoneBorderFlows, stoneBorderRow } from "../../lib/works/stoneBorder.ts
 import { weepHoleFlows, weepHoleRow } from "../../lib/works/weepHole.ts";
 import { sharedWeirFlows, weirFlows, weirRow } from "../../lib/works/weir.ts";
 import { expectClose } from "../closeTo.ts";
+import { shareOf } from "../share.ts";
 import { onePassage } from "./onePassage.ts";
 
 const SOIL = soilProfile([
@@ -54,7 +55,7 @@ describe.each(LAWS)("the flow law of the %s", (name, law, row) => {
       const tiny = 1e-15;
       expect(at(high, b)[0]).toBeGreaterThanOrEqual(at(low, b)[0] - tiny);
       expect(at(b, high)[0]).toBeLessThanOrEqual(at(b, low)[0] + tiny);
-    }), { seed: 11, numRuns: 600 });
+    }), { seed: 11, numRuns: shareOf(2000) });
   });
 
   test("has the slopes it says it has", () => {
@@ -72,7 +73,7 @@ describe.each(LAWS)("the flow law of the %s", (name, law, row) => {
         const absolute = jump + (3e-14 * (1e-3 + Math.abs(up[0]))) / h;
         expectClose((up[0] - down[0]) / (2 * h), slope, { relative: 1e-4, absolute, because });
       }
-    }), { seed: 12, numRuns: 600 });
+    }), { seed: 12, numRuns: shareOf(2000) });
   });
 
   test.skipIf(drainsBelow)("is still where both levels are below its crest", () => {

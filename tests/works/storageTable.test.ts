@@ -8,6 +8,7 @@ import { passages } from "../../lib/works/flowLaw.ts";
 import { flatTables, levelAt, levelOf, levelsOf, loadTables, storageTable, type StorageCurve, type StorageTable } from "../../lib/works/storageTable.ts";
 import { trenchStorage } from "../../lib/works/trenchStorage.ts";
 import { expectClose } from "../closeTo.ts";
+import { shareOf } from "../share.ts";
 
 const INVERSE = { absolute: 1e-9, because: "what storageTable promises" };
 /** A body that narrows to nothing is taken as a prism in its lowest tenth of a millimetre: a share of it is its error there. */
@@ -60,7 +61,7 @@ describe.each<[string, fc.Arbitrary<StorageCurve>]>([
         const tolerance = { absolute: 1e-9 + 4e-16 * Math.abs(level), because: INVERSE.because };
         expectClose(levelAt(table, curve.volume(level)), level, tolerance, `level ${share * height} m above the floor`);
       }
-    }), { seed: 2, numRuns: 300 });
+    }), { seed: 2, numRuns: shareOf(1000) });
   });
 
   test("near the floor too, down to nothing", () => {
@@ -68,7 +69,7 @@ describe.each<[string, fc.Arbitrary<StorageCurve>]>([
       const level = curve.floor + 10 ** exponent;
       expectClose(levelAt(storageTable(curve), curve.volume(level)), level, inBottom(curve, level) ? BOTTOM : INVERSE);
       expect(levelAt(storageTable(curve), 0) === curve.floor).toBe(true);
-    }), { seed: 3, numRuns: 300 });
+    }), { seed: 3, numRuns: shareOf(1000) });
   });
 
   test("rises with the level, and its area is its slope", () => {
@@ -80,7 +81,7 @@ describe.each<[string, fc.Arbitrary<StorageCurve>]>([
       // over a corner's neighbourhood a circle's area bends like a square root: hence 1e-3
       const slope = (curve.volume(level + h) - curve.volume(level - h)) / (2 * h);
       expectClose(curve.area(level), slope, { relative: 2e-3, absolute: 1e-6, because: "central difference" });
-    }), { seed: 4, numRuns: 300 });
+    }), { seed: 4, numRuns: shareOf(1000) });
   });
 
   test("is read alike by the run's own reader, whose slope is that of the level", () => {
@@ -92,7 +93,7 @@ describe.each<[string, fc.Arbitrary<StorageCurve>]>([
       const h = 1e-6 * volume;
       if (curve.corners.some((corner) => Math.abs(curve.volume(corner) - volume) < 3 * h)) return;
       expectClose(slope, (levelAt(table, volume + h) - levelAt(table, volume - h)) / (2 * h), { relative: 1e-3, because: "central difference" });
-    }), { seed: 5, numRuns: 300 });
+    }), { seed: 5, numRuns: shareOf(1000) });
   });
 });
 
@@ -102,7 +103,7 @@ test("a hollow's level and volume invert each other (Hayashi & van der Kamp, J. 
     const level = hollow.floor + 10 ** exponent;
     const table = hollowStorage(hollow);
     expectClose(levelAt(table, hollowVolume(hollow, level)), level, inBottom(table, level) ? BOTTOM : INVERSE);
-  }), { seed: 6, numRuns: 400 });
+  }), { seed: 6, numRuns: shareOf(1000) });
 });
 
 test("a paraboloid of area A1 at depth h1 holds half of A1 h1", () => {
