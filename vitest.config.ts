@@ -22,6 +22,7 @@ export default defineConfig({
   test: {
     include: ["tests/**/*.test.ts"],
     exclude: ["tests/browser/**", "tests/notebooks/**", "tests/prove/**"],
+    globalSetup: "tests/tools/compileKernel.mjs",
     // of two cores vitest would leave one idle
     maxWorkers: "100%",
     // laws on random cases: all of them are for `npm run prove`

@@ -1,8 +1,8 @@
 import { seriesLevel, straightLevels, type TimedLevel } from "../ground/seriesLevel.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
 import { mergedTimes, sameTime } from "../runoff/sumHydrographs.ts";
+import { segmentSize, type Segments } from "./kernel.ts";
 import type { Network } from "./network.ts";
-import type { Drive } from "./waterSystem.ts";
 
 /**
  * What drives a run, cut at its corners: between two of them every inflow and every groundwater level is a straight line
@@ -11,83 +11,86 @@ import type { Drive } from "./waterSystem.ts";
 export interface Driveline {
   /** times that steps land on, rising, from 0 to the end of the run [s] */
   readonly corners: Float64Array;
-  /**
-   * Sets the straight lines of the segment that begins at a corner; quick when asked in order.
-   *
-   * @returns the largest change of an inflow's slope there [m3/s2]
-   */
-  enter(drive: Drive, segment: number): number;
+  /** The segments from one corner to another, by their indices; quick when asked in order. Gone with the next call. */
+  segments(first: number, end: number): Segments;
 }
 
-/** @param inflows  by body name, without straight corners; bodies without one get nothing */
-export function driveline(network: Network, inflows: Readonly<Record<string, Hydrograph>>, until: number): Driveline {
-  const flows = network.bodies.map((body) => inflows[body.name] ?? null);
-  const grounds = network.bodies.map(({ groundwater }) => groundwater && straightLevels(groundwater));
-  const corners = cornersOf(network, flows, grounds, until);
-  const at = new Int32Array(flows.length);
-  let begun = false;
-  const bodies = Array.from(flows.keys());
-  const fed = bodies.filter((b) => flows[b] !== null);
-  const moving = bodies.filter((b) => (grounds[b]?.time.length ?? 0) > 1);
+/**
+ * @param inflows  by body name, without straight corners; bodies without one get nothing
+ * @param more     further times that steps are to land on, rising [s]
+ */
+export function driveline(
+  network: Network, inflows: Readonly<Record<string, Hydrograph>>, until: number, more: ArrayLike<number> = [],
+): Driveline {
+  const { bodies } = network;
+  const flows = bodies.map((body) => inflows[body.name] ?? null);
+  const grounds = bodies.map(({ groundwater }) => groundwater && straightLevels(groundwater));
+  const corners = cornersOf(network, flows, grounds, until, more);
+  const heldShut = network.emitter?.heldShut ?? [];
+  const constant = bodies.map(({ groundwater }) => seriesLevel(groundwater, 0));
+  const at = new Int32Array(bodies.length);
+  let numbers = new Float64Array();
   return {
     corners,
-    enter(drive, segment) {
-      const [from, to] = [corners[segment]!, corners[segment + 1]!];
-      drive.from = from;
-      if (!begun) begin(drive);
-      drive.wets = false;
-      let bend = 0;
-      for (const b of fed) {
-        const before = drive.inflowSlope[b]!;
-        enterFlow(drive, b, flows[b]!, from);
-        bend = Math.max(bend, Math.abs(drive.inflowSlope[b]! - before));
-      }
-      for (const b of moving) {
-        const level = seriesLevel(grounds[b]!, from);
-        drive.groundwater[b] = level;
-        const last = seriesLevel(grounds[b]!, to);
-        drive.groundwaterSlope[b] = (last - level) / (to - from);
-        if (last > level && last > network.bodies[b]!.storage.floor) drive.wets = true;
-      }
-      return bend;
+    segments(first, end) {
+      const count = end - first;
+      const size = segmentSize(bodies.length);
+      if (numbers.length < count * size) numbers = new Float64Array(count * size);
+      for (let segment = first, i = 0; segment < end; segment++) i = write(i, corners[segment]!, corners[segment + 1]!);
+      return { numbers, count };
     },
   };
 
-  /** Nothing that an earlier run left in the drive stays. */
-  function begin(drive: Drive): void {
-    begun = true;
-    drive.inflow.fill(0);
-    drive.inflowSlope.fill(0);
-    drive.groundwaterSlope.fill(0);
-    for (let b = 0; b < grounds.length; b++) drive.groundwater[b] = seriesLevel(grounds[b]!, 0);
-  }
-
-  /** The straight line a hydrograph follows from a corner on. */
-  function enterFlow(drive: Drive, b: number, flow: Hydrograph, from: number): void {
-    drive.inflow[b] = 0;
-    drive.inflowSlope[b] = 0;
-    const { time } = flow;
+  /** Writes the segment between two times from index i on, and returns where the next one begins. */
+  function write(i: number, from: number, to: number): number {
+    numbers[i++] = from;
+    numbers[i++] = to;
     // a corner stands for all times merged into it
     const reached = from + sameTime(from);
+    numbers[i++] = heldShut.some((held) => held.from <= reached && reached < held.to) ? 1 : 0;
+    for (let b = 0; b < bodies.length; b++) {
+      const flow = flows[b]!;
+      const next = flow === null ? 0 : nextPoint(b, flow.time, reached);
+      numbers[i] = numbers[i + 1] = 0;
+      if (flow !== null && next > 0 && next < flow.time.length) {
+        const slope = (flow.flow[next]! - flow.flow[next - 1]!) / (flow.time[next]! - flow.time[next - 1]!);
+        numbers[i] = flow.flow[next - 1]! + slope * (from - flow.time[next - 1]!);
+        numbers[i + 1] = slope;
+      }
+      numbers[i + 2] = constant[b]!;
+      numbers[i + 3] = 0;
+      if (moves(grounds[b]!)) {
+        const level = seriesLevel(grounds[b]!, from);
+        numbers[i + 2] = level;
+        numbers[i + 3] = (seriesLevel(grounds[b]!, to) - level) / (to - from);
+      }
+      i += 4;
+    }
+    return i;
+  }
+
+  /** Index of the first point of a body's hydrograph that lies after a time. */
+  function nextPoint(b: number, time: Float64Array, reached: number): number {
     let i = at[b]!;
     if (i > 0 && time[i - 1]! > reached) i = 0;
     while (i < time.length && time[i]! <= reached) i++;
     at[b] = i;
-    if (i === 0 || i === time.length) return;
-    const slope = (flow.flow[i]! - flow.flow[i - 1]!) / (time[i]! - time[i - 1]!);
-    drive.inflow[b] = flow.flow[i - 1]! + slope * (from - time[i - 1]!);
-    drive.inflowSlope[b] = slope;
+    return i;
   }
 }
 
+function moves(ground: TimedLevel | null): ground is TimedLevel {
+  return ground !== null && ground.time.length > 1;
+}
+
 function cornersOf(
-  network: Network, flows: readonly (Hydrograph | null)[], grounds: readonly (TimedLevel | null)[], until: number,
+  network: Network, flows: readonly (Hydrograph | null)[], grounds: readonly (TimedLevel | null)[], until: number, more: ArrayLike<number>,
 ): Float64Array {
-  const lists: ArrayLike<number>[] = [[0], [until]];
+  const lists: ArrayLike<number>[] = [[0], [until], more];
   for (const flow of flows) if (flow !== null) lists.push(flow.time);
   network.bodies.forEach(({ cornerLevels }, b) => {
     const ground = grounds[b]!;
-    if (ground !== null && ground.time.length > 1) lists.push(ground.time, timesOf(ground, cornerLevels));
+    if (moves(ground)) lists.push(ground.time, timesOf(ground, cornerLevels));
   });
   for (const { from, to } of network.emitter?.heldShut ?? []) lists.push([from, to]);
   const corners = Float64Array.from(mergedTimes(lists).filter((t) => t >= -sameTime(0) && t <= until));

@@ -1,6 +1,6 @@
 import type { Emitter, Pipe } from "../site/site.ts";
 import { segmentArea } from "../works/circle.ts";
-import { GRAVITY } from "../works/flowLaw.ts";
+import { GRAVITY } from "../works/gravity.ts";
 import { emitterSill } from "./exits.ts";
 import { bodiesOf, type Run } from "./run.ts";
 import { worstMoment } from "./worstMoment.ts";

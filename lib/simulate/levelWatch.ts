@@ -1,7 +1,6 @@
-import { denseComponent } from "../numerics/rodas4p2.ts";
-import { stepWork } from "../numerics/stepWork.ts";
-import type { Integration } from "../numerics/integrate.ts";
+import type { StepRows } from "./kernel.ts";
 import type { Network } from "./network.ts";
+import { denseValue } from "./trajectory.ts";
 
 /** A level to be watched over a long run. */
 export interface Watch {
@@ -18,30 +17,43 @@ export interface Watched {
 
 /** Looks at every step of a run whether the water of some bodies stands above some levels. */
 export interface LevelWatch {
-  look(integration: Integration): void;
+  look(rows: StepRows): void;
   results(): Watched[];
 }
 
 /** Points within a step at which the volume is looked up: between them it is taken as straight. */
 export const LOOKS = 4;
 
-/** @param watches  of bodies that the network has */
-export function levelWatch({ bodies }: Network, watches: readonly Watch[]): LevelWatch {
+/**
+ * @param watches  of bodies that the network has
+ * @param start    states at the start of the run
+ */
+export function levelWatch({ bodies }: Network, watches: readonly Watch[], start: Float64Array): LevelWatch {
   const watched = watches.map(({ body: name, level }) => {
     const body = bodies.findIndex((each) => each.name === name);
     if (body < 0) throw new RangeError(`watch: expected one of ${bodies.map((each) => each.name).join(", ")}, got "${name}"`);
-    return { body, volume: bodies[body]!.volume(Math.max(level, bodies[body]!.storage.floor)), time: 0, longest: 0, stretch: 0 };
+    const volume = bodies[body]!.volume(Math.max(level, bodies[body]!.storage.floor));
+    return { body, volume, last: start[body]!, time: 0, longest: 0, stretch: 0 };
   });
 
+  let time = 0;
   return {
-    look({ taken }) {
-      for (const each of watched) {
-        let before = stepWork.start[each.body]! - each.volume;
-        for (let look = 1; look <= LOOKS; look++) {
-          const after = denseComponent(each.body, look / LOOKS) - each.volume;
-          count(each, before, after, taken / LOOKS);
-          before = after;
+    look({ numbers, count }) {
+      const size = 1 + 3 * start.length;
+      for (let row = 0; row < count * size; row += size) {
+        const taken = numbers[row]! - time;
+        for (const each of watched) {
+          const at = row + 1 + 3 * each.body;
+          const [y0, y1, e1, e2] = [each.last, numbers[at]!, numbers[at + 1]!, numbers[at + 2]!];
+          let before = y0 - each.volume;
+          for (let look = 1; look <= LOOKS; look++) {
+            const after = denseValue(y0, y1, e1, e2, look / LOOKS) - each.volume;
+            tally(each, before, after, taken / LOOKS);
+            before = after;
+          }
+          each.last = y1;
         }
+        time = numbers[row]!;
       }
     },
     results: () => watched.map(({ time, longest }) => ({ time, longest })),
@@ -49,7 +61,7 @@ export function levelWatch({ bodies }: Network, watches: readonly Watch[]): Leve
 }
 
 /** A straight piece from one height over the level to another, which takes `duration`. */
-function count(each: { time: number; longest: number; stretch: number }, from: number, to: number, duration: number): void {
+function tally(each: { time: number; longest: number; stretch: number }, from: number, to: number, duration: number): void {
   const share = shareAbove(from, to);
   each.time += share * duration;
   // a stretch that ends within the piece is counted to its end, and one that begins within it from its beginning

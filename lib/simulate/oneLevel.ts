@@ -1,5 +1,5 @@
 import type { Chamber, Site } from "../site/site.ts";
-import { GRAVITY } from "../works/flowLaw.ts";
+import { GRAVITY } from "../works/gravity.ts";
 import type { Run } from "./run.ts";
 import { worstMoment } from "./worstMoment.ts";
 

@@ -1,11 +1,9 @@
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Site } from "../site/site.ts";
-import { seepageFlows } from "../works/seepage.ts";
 import { networkOf } from "./assemble.ts";
 import { fillLevel, freeVolume, startVolumeOf } from "./freeVolume.ts";
+import { withKernel } from "./kernel.ts";
 import { LAW } from "./network.ts";
-import { loadedSystem } from "./waterSystem.ts";
-import { passages as columns } from "../works/flowLaw.ts";
 import { depthThatFills, servedCatchments } from "./servedRunoff.ts";
 
 /** What fills the works to where water comes out, and what the soil keeps up with. */
@@ -64,12 +62,12 @@ export function breakEvenRain(site: Site): number | null {
 /** What the soil around pit and trench takes with the water in all of them at one level [m3/s]; negative: it gives. */
 function soilIntake(site: Site, level: number): number {
   const network = networkOf(site);
-  loadedSystem(network, new Set(), null);
-  return network.passages.reduce((sum, { law, from }, p) => {
-    if (law !== LAW.seepage) return sum;
-    columns.level[from] = level;
-    columns.level[columns.to[p]!] = seriesLevel(network.bodies[from]!.groundwater, 0);
-    seepageFlows(p, p + 1);
-    return sum + columns.flow[p]!;
-  }, 0);
+  return withKernel((kernel) => {
+    kernel.load({ network, blocked: NOTHING_BLOCKED, mound: null });
+    return network.passages.reduce((sum, { law, from }, p) => (
+      law === LAW.seepage ? sum + kernel.flowOf(p, level, seriesLevel(network.bodies[from]!.groundwater, 0)) : sum
+    ), 0);
+  });
 }
+
+const NOTHING_BLOCKED: ReadonlySet<number> = new Set();

@@ -5,18 +5,18 @@ import { describe } from "../units/describe.ts";
 import { nearest } from "../units/nearest.ts";
 import { drainDown } from "./drainDown.ts";
 import { driveline } from "./driveline.ts";
-import { ledgerOf, runSums } from "./ledger.ts";
-import type { March } from "./march.ts";
+import { withKernel } from "./kernel.ts";
+import { groundwaterInto, ledgerOf, runSums } from "./ledger.ts";
+import type { Marched, Outset } from "./march.ts";
 import { riseAt } from "./mound.ts";
 import type { Run } from "./run.ts";
 import { runEvents } from "./runEvents.ts";
 import { runNotes } from "./runNotes.ts";
 import type { SimulateOptions } from "./runOptions.ts";
 import { largestVolume, volumeAt, type Trajectory } from "./trajectory.ts";
-import { loadCount, loadedSystem } from "./waterSystem.ts";
 
 /** What a finished, or a stopped, march leaves behind. */
-export interface RunRecord extends Omit<March, "system" | "line"> {
+export interface RunRecord extends Outset, Marched {
   readonly site: Site;
   readonly rain: Hyetograph | null;
   readonly options: SimulateOptions;
@@ -25,19 +25,13 @@ export interface RunRecord extends Omit<March, "system" | "line"> {
 
 /** The run a person asks questions of, made from its record. */
 export function runAnswers(record: RunRecord): Run {
-  const { site, network, mound, trajectory, totals, until, integration } = record;
+  const { site, network, mound, trajectory, sums, firings, until } = record;
   const { bodies, passages } = network;
   const names = bodies.map((body) => body.name);
-  // between two steps the interpolant may dip below what a body holds at least by less than the tolerance; its ends never do
-  const least = bodies.map(({ storage }, b) => (
-    Math.max(storage.floor, record.keeps[b]! > -Infinity ? levelAt(storage, record.keeps[b]!) : -Infinity)));
-  const level = (body: number, time: number): number =>
-    Math.max(least[body]!, levelAt(bodies[body]!.storage, volumeAt(trajectory, body, time)));
-  const firings = record.lid.firings(totals);
-  const ledger = ledgerOf(network, totals, trajectory.volume, trajectory.volume.subarray(trajectory.steps * trajectory.size));
-  const n = bodies.length;
-  const cameIn = (kind: string): number =>
-    bodies.reduce((sum, body, b) => sum + (body.kind === kind ? (totals[passages.length + n + b] ?? 0) : 0), 0);
+  const level = (body: number, time: number): number => levelAt(bodies[body]!.storage, volumeIn(record, body, time));
+  const ledger = ledgerOf(network, sums, trajectory.volume, trajectory.volume.subarray(trajectory.steps * trajectory.size));
+  const into = groundwaterInto(network, sums);
+  const cameIn = (kind: string): number => into.reduce((sum, volume, b) => sum + (bodies[b]!.kind === kind ? volume : 0), 0);
   const groundwaterIn = { bank: cameIn("bank"), trench: cameIn("trench"), lowSpot: cameIn("lowSpot") };
   // ten thousand runs rarely ask all of it: what needs a look at every step is made when first asked for
   const peaks = once(() => Object.fromEntries(bodies.map((body, b) => {
@@ -63,7 +57,7 @@ export function runAnswers(record: RunRecord): Run {
       const b = indexOf(body, names, "body");
       return Float64Array.from(times, (time) => level(b, inRun(time, until)));
     },
-    flow: passageFlow(record, firings),
+    flow: passageFlow(record),
     times: trajectory.time,
     rise(time) {
       inRun(time, until);
@@ -72,13 +66,13 @@ export function runAnswers(record: RunRecord): Run {
     },
     get peaks() { return peaks(); },
     firings,
-    ...runSums(network, record, ledger, firings, until),
+    ...runSums(network, sums, ledger, firings, until),
     ledger,
     groundwaterIn,
     get drainDown() { return drained(); },
     get events() { return events(); },
     get notes() { return notes(); },
-    work: { steps: integration.steps, rejections: integration.rejections, evaluations: integration.evaluations },
+    work: record.work,
   };
   return run;
 }
@@ -89,38 +83,34 @@ function once<T>(make: () => T): () => T {
   return () => (made ??= { value: make() }).value;
 }
 
+/** What a body holds [m3]: between two steps the interpolant may dip below the least by less than the tolerance; its ends never do. */
+function volumeIn({ trajectory, keeps }: RunRecord, body: number, time: number): number {
+  return Math.max(0, keeps[body]!, volumeAt(trajectory, body, time));
+}
+
 /** Flow through a passage at any time, by its law at the levels of the dense output; what it needs is made when first asked. */
-function passageFlow(record: RunRecord, firings: Run["firings"]): Run["flow"] {
+function passageFlow(record: RunRecord): Run["flow"] {
   const names = record.network.passages.map((passage) => passage.name);
-  let flows: ((time: number) => Float64Array) | null = null;
+  const flows = once(() => flowsIn(record));
   return (passage, time) => {
     const p = indexOf(passage, names, "passage");
-    inRun(time, record.until);
-    flows ??= flowsIn(record, firings);
-    return flows(time)[p]!;
+    return flows()(inRun(time, record.until))[p]!;
   };
 }
 
-function flowsIn({ network, mound, inflows, until, trajectory, blocked }: RunRecord, firings: Run["firings"]): (time: number) => Float64Array {
-  let system = loadedSystem(network, blocked, mound);
-  let loaded = loadCount();
-  let line = driveline(network, inflows, until);
-  const states = new Float64Array(system.size);
-  const flows = new Float64Array(system.flows);
+function flowsIn(record: RunRecord): (time: number) => Float64Array {
+  const { network, inflows, until, firings, trajectory } = record;
+  const line = driveline(network, inflows, until);
   return (time) => {
-    // another run may have taken its place since
-    if (loadCount() !== loaded) {
-      system = loadedSystem(network, blocked, mound);
-      line = driveline(network, inflows, until);
-      loaded = loadCount();
-    }
     let segment = line.corners.length - 2;
     while (segment > 0 && line.corners[segment]! > time) segment--;
-    line.enter(system.drive, segment);
-    system.lid = firings.some(({ start, end }) => start <= time && time < (end ?? Infinity)) ? 1 : 0;
-    for (let i = 0; i < states.length; i++) states[i] = volumeAt(trajectory, i, time);
-    system.flowsAt(time, states, flows);
-    return flows;
+    const lidOpen = firings.some(({ start, end }) => start <= time && time < (end ?? Infinity));
+    const states = Float64Array.from({ length: trajectory.size }, (_, i) => (
+      i < network.bodies.length ? volumeIn(record, i, time) : volumeAt(trajectory, i, time)));
+    return withKernel((kernel) => {
+      kernel.load(record);
+      return kernel.flowsAt(line.segments(segment, segment + 1), time, states, lidOpen).passages;
+    });
   };
 }
 

@@ -2,6 +2,7 @@ import { moundLimit } from "../ground/moundLimit.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import { emitterSill, exits } from "./exits.ts";
 import { firstOver } from "./firstOver.ts";
+import { groundwaterInto } from "./ledger.ts";
 import { LAW, type Network } from "./network.ts";
 import type { Run, RunEvent } from "./run.ts";
 import type { RunRecord } from "./runAnswers.ts";
@@ -62,17 +63,17 @@ function bodyEvents({ site, network, trajectory }: RunRecord): RunEvent[] {
   });
 }
 
-function passageEvents({ network, trajectory, totals, forward }: RunRecord, run: Told): RunEvent[] {
+function passageEvents({ network, trajectory, sums }: RunRecord, run: Told): RunEvent[] {
   const { bodies, table } = network;
   const reached = (b: number, level: number): number | null => firstReached(trajectory, b, bodies[b]!.volume(level));
   return network.passages.flatMap(({ name, law, from, to, row }, p) => {
-    const [body, level, total] = [bodies[from]!, table[row]!, totals[p]!];
+    const [body, level, forth, back] = [bodies[from]!, table[row]!, sums.forth[p]!, sums.back[p]!];
     if (law === LAW.pipe && name.startsWith("trenchInlet")) return event("runsOver", reached(from, level), body.name, level);
     if (law === LAW.pipe && name.startsWith("boxOutlet")) return event("backsUp", reached(to, level), body.name, level);
-    if (law === LAW.weepHole && total > NOTHING) return event("weeps", firstOver(run, (time) => run.flow(name, time) - TRICKLE), body.name, total);
-    if (law === LAW.weir || law === LAW.slopedWeir || law === LAW.cover) return total > 0 ? event("spills", reached(from, level), body.name, total) : [];
-    if (law === LAW.sharedWeir) return bothWays(run, name, [forward[p]!, forward[p]! - total], { gives: ["spills", body.name], takes: ["floods", body.name] });
-    if (law === LAW.grate) return bothWays(run, name, [forward[p]!, forward[p]! - total], { gives: ["grateTakes", "chamberBank"], takes: ["grateGives", "chamberBank"] });
+    if (law === LAW.weepHole && forth > NOTHING) return event("weeps", firstOver(run, (time) => run.flow(name, time) - TRICKLE), body.name, forth);
+    if (law === LAW.weir || law === LAW.slopedWeir || law === LAW.cover) return forth > 0 ? event("spills", reached(from, level), body.name, forth) : [];
+    if (law === LAW.sharedWeir) return bothWays(run, name, [forth, back], { gives: ["spills", body.name], takes: ["floods", body.name] });
+    if (law === LAW.grate) return bothWays(run, name, [forth, back], { gives: ["grateTakes", "chamberBank"], takes: ["grateGives", "chamberBank"] });
     return [];
   });
 }
@@ -123,11 +124,12 @@ function hollowEvents(run: Told): RunEvent[] {
   ];
 }
 
-function groundwaterEvents({ network, totals, mound }: RunRecord, run: Told): RunEvent[] {
-  const { bodies, passages } = network;
+function groundwaterEvents({ network, sums, mound }: RunRecord, run: Told): RunEvent[] {
+  const { bodies } = network;
+  const cameIn = groundwaterInto(network, sums);
   const rise = (time: number): number => (mound === null ? 0 : run.rise(time)!.centre);
   const events = bodies.flatMap((body, b) => {
-    const volume = totals[passages.length + bodies.length + b] ?? 0;
+    const volume = cameIn[b]!;
     if (!(volume > 1e-3)) return [];
     const table = (time: number): number => seriesLevel(body.groundwater, time) + (body.kind === "bank" ? rise(time) : 0);
     const above = firstOver(run, (time) => table(time) - run.level(body.name, time) - 1e-4);

@@ -2,12 +2,12 @@ import type { Hydrograph } from "../runoff/hydrograph.ts";
 import { describe } from "../units/describe.ts";
 import { InputError, type Problem } from "../units/problem.ts";
 import { readQuantity } from "../units/quantity.ts";
-import { LAW, type Law, type Network } from "./network.ts";
+import type { Network } from "./network.ts";
 
 export interface SimulateOptions {
   /** end of the run: text with a unit, or [s] */
   readonly until?: string | number;
-  /** error allowed in one step, as a share of a metre of level and of the volume: 1e-12 to 1e-2; see `defaultTolerance` */
+  /** error allowed in one step, as a share of a metre of level and of the volume: 1e-12 to 1e-2; see `DEFAULT_TOLERANCE` */
   readonly tolerance?: number;
   /**
    * how long the works run without inflow before the run, groundwater as at its start: text with a unit, or [s]; 0 where missing.
@@ -27,17 +27,11 @@ export interface RunOptions {
 }
 
 /**
- * The tolerance of a run that names none: 3e-6 for the plain chain above the water table, 5e-7 for works that groundwater
- * reaches or that have anything more. With these the reference runs stay within 0.1 mm of level, 0.5 s of switch times and
- * 1e-5 m3 of ledger entries, with something to spare.
+ * The tolerance of a run that names none. With it the reference runs stay within 0.02 mm of level, 0.11 s of switch times and 8.1e-6 m3
+ * of ledger entries; of 150 random sites and storms, against runs at 1e-9, 99.9 % of levels stay within 0.003 mm and all switches
+ * within 0.2 s.
  */
-export function defaultTolerance({ bodies, passages, emitter }: Network): number {
-  const plain = bodies.filter(({ kind }) => kind === "box").length === 1 && bodies.length <= 3
-    && passages.every(({ law }) => PLAIN_LAWS.includes(law))
-    && bodies.every(({ groundwater, storage }) => groundwater === null || Math.max(...groundwater.level) <= storage.floor)
-    && (emitter?.heldShut ?? []).length === 0;
-  return plain ? 3e-6 : 5e-7;
-}
+export const DEFAULT_TOLERANCE = 1e-6;
 
 /**
  * The tolerance of runs by the thousand and of years of rain, of which only peaks, volumes and times are kept. With it the peaks of
@@ -45,8 +39,6 @@ export function defaultTolerance({ bodies, passages, emitter }: Network): number
  * moment within 1.2 mm.
  */
 export const COARSE_TOLERANCE = 2e-5;
-
-const PLAIN_LAWS: readonly Law[] = [LAW.seepage, LAW.pipe, LAW.weir, LAW.slopedWeir, LAW.emitter];
 
 /** how long a run goes on after the last corner of its inflows [s] */
 const AFTERWARDS = 72 * 3600;
@@ -61,7 +53,7 @@ export function runOptions(
   }
   const run = {
     until: endOf(options.until, inflows, problems),
-    tolerance: toleranceOf(options.tolerance ?? defaultTolerance(network), problems),
+    tolerance: toleranceOf(options.tolerance ?? DEFAULT_TOLERANCE, problems),
     settle: settleOf(options.settle ?? 0, problems),
     blocked: blockedOf(options.blocked ?? [], network, problems),
   };

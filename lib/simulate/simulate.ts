@@ -1,8 +1,7 @@
-import { StepFailure } from "../numerics/integrate.ts";
-import { stepWork } from "../numerics/stepWork.ts";
 import type { Site } from "../site/site.ts";
 import { isHyetograph, type Load } from "./bodyInflows.ts";
-import { march, setOut } from "./march.ts";
+import { StepFailure, withKernel } from "./kernel.ts";
+import { begin, driving, marched, marchOn, setOut } from "./march.ts";
 import { runAnswers } from "./runAnswers.ts";
 import type { Run } from "./run.ts";
 import type { SimulateOptions } from "./runOptions.ts";
@@ -18,25 +17,29 @@ import { recorder } from "./trajectory.ts";
  * @param load     a hyetograph (through the site's catchments), a hydrograph (into the one box), or one for each body
  * @param options  `until`: text with a unit or [s], by default 72 h after the last corner of the inflows;
  *                 `tolerance`: error allowed in one step, as a share of a metre of level and of the volume; the default,
- *                 3e-6 for plain works and 5e-7 for others, holds levels to 0.1 mm, switch times to 0.5 s and ledger
- *                 entries to 1e-5 m3 in the reference runs;
+ *                 1e-6, holds levels to 0.1 mm, switch times to 0.5 s and ledger entries to 1e-5 m3 in the reference runs;
  *                 `blocked`: passages taken as shut, such as "emitter" or "boxOutlet"
  * @throws InputError  for a load or an option that cannot be run
  * @throws StoppedRun  when the integration cannot go on; it holds the run up to there
  */
 export function simulate(site: Site, load: Load, options: SimulateOptions = {}): Run {
   const run = setOut(site, load, options);
-  const { integration, system } = run;
-  const record = recorder(system.size, 0, stepWork.start);
   const rain = isHyetograph(load) ? load : null;
-  const answers = (until: number): Run => runAnswers({ ...run, site, rain, options, until, trajectory: record.trajectory() });
-  try {
-    march(run, ({ time }) => record.add(time, stepWork.end, stepWork.dense));
-  } catch (failure) {
-    if (failure instanceof StepFailure) throw new StoppedRun(failure, answers(integration.time));
-    throw failure;
-  }
-  return answers(run.until);
+  return withKernel((kernel) => {
+    const line = driving(run);
+    const record = recorder(run.start.length, 0, run.start);
+    const answers = (until: number): Run => (
+      runAnswers({ ...run, ...marched(kernel), site, rain, options, until, trajectory: record.trajectory() })
+    );
+    begin(kernel, run, line);
+    try {
+      marchOn(kernel, line, 0, line.corners.length - 1, record.add);
+    } catch (failure) {
+      if (failure instanceof StepFailure) throw new StoppedRun(failure, answers(kernel.time));
+      throw failure;
+    }
+    return answers(run.until);
+  });
 }
 
 /** A run that could not go on: why, where it stood, and the run up to there. */

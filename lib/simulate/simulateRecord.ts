@@ -1,13 +1,12 @@
-import type { Integration } from "../numerics/integrate.ts";
-import { denseComponent, topComponent } from "../numerics/rodas4p2.ts";
-import { stepWork } from "../numerics/stepWork.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { separateStorms } from "../rain/separateStorms.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
+import { sameTime } from "../runoff/sumHydrographs.ts";
 import type { Site } from "../site/site.ts";
 import { levelAt } from "../works/storageTable.ts";
 import { ledgerOf, runSums, spilledOf } from "./ledger.ts";
-import { march, setOut } from "./march.ts";
+import { withKernel, type Kernel } from "./kernel.ts";
+import { begin, driving, marched, marchOn, setOut } from "./march.ts";
 import { levelWatch, type Watch, type Watched } from "./levelWatch.ts";
 import type { Network } from "./network.ts";
 import type { Run } from "./run.ts";
@@ -55,82 +54,56 @@ export function simulateRecord(site: Site, rain: Hyetograph, options: RecordRunO
   const { dryTime = 6 * 3600, watch = [], inflows, ...others } = options;
   const tolerance = COARSE_TOLERANCE;
   const run = setOut(site, inflows ?? rain, { tolerance, ...others });
-  const { network, integration, until, totals, lid } = run;
-  const start = stepWork.start.slice(0, integration.system.size);
+  const { network, until, start } = run;
+  const { emitter } = network;
   const storms = separateStorms(rain, dryTime).map(({ first, last }) => ({
     start: rain.time[first]!, end: rain.time[last + 1]!, depth: rain.depth.subarray(first, last + 1).reduce((sum, depth) => sum + depth, 0),
   }));
-  const starts = storms.map((storm) => storm.start);
-  const peaks = stormPeaks(network, starts);
-  const emitted = stormVolumes(starts, () => (network.emitter === null ? 0 : totals[network.emitter.passage]!));
-  const spilled = stormVolumes(starts, () => spilledOf(network, run));
-  const levels = levelWatch(network, watch);
-  march(run, (step) => {
-    peaks.look(step);
-    levels.look(step);
-    emitted.look(step);
-    spilled.look(step);
+  const line = driving(run, storms.map((storm) => storm.start));
+  const levels = levelWatch(network, watch, start);
+  const look = watch.length > 0 ? levels.look : undefined;
+  return withKernel((kernel) => {
+    begin(kernel, run, line);
+    const last = line.corners.length - 1;
+    let corner = 0;
+    const marchTo = (time: number | undefined): void => {
+      let end = time === undefined ? last : corner;
+      while (time !== undefined && end < last && line.corners[end]! < time - sameTime(time)) end++;
+      marchOn(kernel, line, corner, end, look);
+      corner = end;
+    };
+    marchTo(storms[0]?.start);
+    const told = storms.map((storm, i): RecordStorm => {
+      kernel.resetPeaks();
+      const before = kernel.sums();
+      marchTo(storms[i + 1]?.start);
+      const after = kernel.sums();
+      return {
+        ...storm,
+        peaks: peaksOf(network, kernel),
+        emitted: emitter === null ? 0 : after.forth[emitter.passage]! - before.forth[emitter.passage]!,
+        spilled: spilledOf(network, after) - spilledOf(network, before),
+      };
+    });
+    const { sums, firings, work, end } = marched(kernel);
+    const ledger = ledgerOf(network, sums, start, end);
+    return {
+      until,
+      bodies: network.bodies.map(({ name, kind }) => ({ name, kind })),
+      storms: told,
+      watched: levels.results(),
+      firings,
+      ...runSums(network, sums, ledger, firings, until),
+      ledger,
+      work,
+    };
   });
-  const { steps, rejections, evaluations } = integration;
-  const firings = lid.firings(totals);
-  const ledger = ledgerOf(network, totals, start, stepWork.start);
-  return {
-    until,
-    bodies: network.bodies.map(({ name, kind }) => ({ name, kind })),
-    storms: storms.map((storm, i) => ({ ...storm, peaks: peaks.of(i), emitted: emitted.of(i), spilled: spilled.of(i) })),
-    watched: levels.results(),
-    firings,
-    ...runSums(network, run, ledger, firings, until),
-    ledger,
-    work: { steps, rejections, evaluations },
-  };
 }
 
-/** Parts a sum of flows by the starts of storms; what ran before the first belongs to none. */
-function stormVolumes(starts: readonly number[], sum: () => number) {
-  const atStart = new Float64Array(starts.length + 1);
-  let [storm, before] = [-1, 0];
-  return {
-    look({ time: end }: Integration): void {
-      while (storm + 1 < starts.length && end > starts[storm + 1]!) atStart[++storm] = before;
-      before = sum();
-      atStart[storm + 1] = before;
-    },
-    of: (i: number): number => (i > storm ? 0 : atStart[i + 1]! - atStart[i]!),
-  };
-}
-
-/** Keeps, step by step, the largest volume of each body from the start of one storm to that of the next. */
-function stormPeaks({ bodies }: Network, starts: readonly number[]) {
-  const count = bodies.length;
-  const volume = new Float64Array(starts.length * count);
-  const time = new Float64Array(starts.length * count);
-  let storm = -1;
-
-  return {
-    look({ time: end, taken }: Integration): void {
-      const begun = storm + 1 < starts.length && end > starts[storm + 1]!;
-      if (begun) storm++;
-      if (storm < 0) return;
-      for (let b = 0; b < count; b++) {
-        const at = storm * count + b;
-        if (begun) {
-          volume[at] = stepWork.start[b]!;
-          time[at] = end - taken;
-        }
-        if (stepWork.end[b]! > volume[at]!) {
-          volume[at] = stepWork.end[b]!;
-          time[at] = end;
-        }
-        const u = topComponent(b);
-        if (u > 0 && denseComponent(b, u) > volume[at]!) {
-          volume[at] = denseComponent(b, u);
-          time[at] = end - (1 - u) * taken;
-        }
-      }
-    },
-    of: (i: number): Run["peaks"] => Object.fromEntries(bodies.map(({ name, storage }, b) => (
-      [name, { level: levelAt(storage, volume[i * count + b]!), time: time[i * count + b]! }]
-    ))),
-  };
+/** How high the water of each body came since peaks were last begun again. */
+function peaksOf({ bodies }: Network, kernel: Kernel): Run["peaks"] {
+  return Object.fromEntries(bodies.map(({ name, storage }, b) => {
+    const { volume, time } = kernel.peak(b);
+    return [name, { level: levelAt(storage, volume), time }];
+  }));
 }

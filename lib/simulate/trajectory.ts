@@ -1,5 +1,30 @@
-import { denseTop, denseValue } from "../numerics/denseOutput.ts";
-import { DENSE_ROWS } from "../numerics/stepWork.ts";
+import type { StepRows } from "./kernel.ts";
+
+/** Rows of coefficients of the dense output. */
+const DENSE_ROWS = 2;
+
+/**
+ * The dense output of a step as the cubic it is: between the ends y0 and y1, u from 0 to 1,
+ *
+ *   y(u) = y0 + u (y1 - y0 + (1-u) (e1 + u e2))
+ *
+ * so written that a state at rest stays what it is to the last digit.
+ */
+export function denseValue(y0: number, y1: number, e1: number, e2: number, u: number): number {
+  return y0 + u * (y1 - y0 + (1 - u) * (e1 + u * e2));
+}
+
+/** Where inside a step its cubic has a top, as a share of it; 0 where it does not rise at its start and fall at its end. */
+function denseTop(y0: number, y1: number, e1: number, e2: number): number {
+  // y'(u) = c + b u + a u^2
+  const c = y1 - y0 + e1;
+  const b = 2 * (e2 - e1);
+  const a = -3 * e2;
+  if (c <= 0 || c + b + a >= 0) return 0;
+  const q = -0.5 * (b + (b < 0 ? -1 : 1) * Math.sqrt(b * b - 4 * a * c));
+  const root = c / q;
+  return root > 0 && root < 1 ? root : q / a;
+}
 
 /** The volumes of all bodies over a run, as the stepper's own dense output of every step. */
 export interface Trajectory {
@@ -16,44 +41,40 @@ export interface Trajectory {
 
 /** A trajectory while it is recorded. */
 export interface Recorder {
-  add(time: number, volumes: Float64Array, dense: Float64Array): void;
+  add(rows: StepRows): void;
   trajectory(): Trajectory;
 }
 
-export function recorder(size: number, time: number, volumes: Float64Array): Recorder {
-  let capacity = 1024;
+export function recorder(size: number, time: number, start: Float64Array): Recorder {
+  const blocks: StepRows[] = [];
   let steps = 0;
-  let times = new Float64Array(capacity + 1);
-  let states = new Float64Array((capacity + 1) * size);
-  let denses = new Float64Array(capacity * DENSE_ROWS * size);
-  times[0] = time;
-  states.set(volumes.subarray(0, size));
   return {
-    add(at, state, dense) {
-      if (steps === capacity) {
-        capacity *= 2;
-        times = grown(times, capacity + 1);
-        states = grown(states, (capacity + 1) * size);
-        denses = grown(denses, capacity * DENSE_ROWS * size);
-      }
-      for (let i = 0, first = steps * DENSE_ROWS * size; i < DENSE_ROWS * size; i++) denses[first + i] = dense[i]!;
-      steps++;
-      times[steps] = at;
-      for (let n = 0, first = steps * size; n < size; n++) states[first + n] = state[n]!;
+    add({ numbers, count }) {
+      blocks.push({ numbers: numbers.slice(), count });
+      steps += count;
     },
-    trajectory: () => ({
-      size, steps,
-      time: times.subarray(0, steps + 1),
-      volume: states.subarray(0, (steps + 1) * size),
-      dense: denses.subarray(0, steps * DENSE_ROWS * size),
-    }),
+    trajectory() {
+      const times = new Float64Array(steps + 1);
+      const volume = new Float64Array((steps + 1) * size);
+      const dense = new Float64Array(steps * DENSE_ROWS * size);
+      times[0] = time;
+      volume.set(start.subarray(0, size));
+      let [step, state, cubic] = [1, size, 0];
+      for (const { numbers, count } of blocks) {
+        for (let row = 0, at = 0; row < count; row++) {
+          times[step++] = numbers[at++]!;
+          for (let n = 0; n < size; n++, at += 3) {
+            volume[state + n] = numbers[at]!;
+            dense[cubic + n] = numbers[at + 1]!;
+            dense[cubic + size + n] = numbers[at + 2]!;
+          }
+          state += size;
+          cubic += DENSE_ROWS * size;
+        }
+      }
+      return { size, steps, time: times, volume, dense };
+    },
   };
-}
-
-function grown(array: Float64Array, length: number): Float64Array<ArrayBuffer> {
-  const larger = new Float64Array(length);
-  larger.set(array);
-  return larger;
 }
 
 /** Index of the step a time lies in. */

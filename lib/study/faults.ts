@@ -4,7 +4,7 @@ import { changedSite } from "../site/changedSite.ts";
 import { overflowCrest } from "../site/overflowCrest.ts";
 import { seepagePath } from "../site/seepagePath.ts";
 import type { Site } from "../site/site.ts";
-import { GRAVITY } from "../works/flowLaw.ts";
+import { GRAVITY } from "../works/gravity.ts";
 import { smoothRoot } from "../works/smoothRoot.ts";
 import { asBuiltWorks } from "./asBuiltWorks.ts";
 import { cloggedHoles } from "./cloggedHoles.ts";

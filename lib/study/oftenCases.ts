@@ -1,6 +1,6 @@
 import { wholeYears, YEAR } from "../units/year.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
-import { StepFailure } from "../numerics/integrate.ts";
+import { StepFailure } from "../simulate/kernel.ts";
 import { normalQuantile } from "../numerics/normalQuantile.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { stochasticRain, type Climate } from "../rain/stochasticRain.ts";

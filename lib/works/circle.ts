@@ -18,17 +18,6 @@ export function segmentArea(diameter: number, depth: number): number {
 }
 
 /**
- * A quick lower bound of `segmentArea` for a depth of r diameters, within 6 % of it. A/(D^2 r^1.5) is concave in r, falling
- * from 4/3 to pi/4, so it lies above its chord.
- *
- * @source derived here from A = D^2 integral of 2 sqrt(r (1 - r)) dr
- */
-export function leastSegmentArea(diameter: number, r: number): number {
-  if (r >= 1) return (Math.PI / 4) * diameter * diameter;
-  return diameter * diameter * r * Math.sqrt(r) * (4 / 3 - (4 / 3 - Math.PI / 4) * r);
-}
-
-/**
  * Width of the water surface in a circle filled to depth y, dA/dy = 2 sqrt(y (D - y)) [m].
  *
  * @example segmentWidth(1, 0.5); // => 1

@@ -1,8 +1,4 @@
 import { conductivityAt, conductivityBetween, type SoilProfile } from "../ground/soilProfile.ts";
-import { FLOOR_FILM, rest, passages } from "./flowLaw.ts";
-import { slopedInflow } from "./slopedInflow.ts";
-
-const columns = passages;
 
 /** The wetted faces of one body: a floor that may fall, upright sides up to the stone top that follows it. */
 export interface SeepageFaces {
@@ -38,70 +34,6 @@ export function seepageRow(faces: SeepageFaces, soil: SoilProfile): number[] {
   ];
 }
 
-/**
- * Seepage into the soil (Darcy), negative where groundwater comes in:
- *
- *   Q = i S(H*),   S(h) = K_floor A_floor min(1, y/d) + P integral of K dz from floor to h
- *   H* = max(floor, min(max(H, G), stone top)),   i = max(-1, min(1, (max(H, floor) - G)/path))
- *
- * S is piecewise quadratic in h and kept as such. Along a floor that falls, S is the integral over the wet stretch;
- * where the water stands at or above the groundwater all of it has one gradient, otherwise `slopedInflow` integrates.
- * It runs from a body to a node whose level is the groundwater's, G.
- *
- * @source   Darcy; loss of gradient near a water table after Bouwer, Hydrogeology Journal 10, 2002 (from memory)
- */
-export function seepageFlows(first: number, end: number): void {
-  const { table, row, from, to, level, flow, byFrom, byTo } = columns;
-  for (let p = first; p < end; p++) {
-    const r = row[p]!;
-    const H = level[from[p]!]!;
-    const G = level[to[p]!]!;
-    const lowFloor = table[r]!;
-    if (H <= lowFloor && G <= lowFloor) {
-      emptyFilm(p);
-      continue;
-    }
-    if (G > H && table[r + 1]! > lowFloor) {
-      slopedInflow(p);
-      continue;
-    }
-    const perPath = table[r + 2]!;
-    const gradient = ((H > lowFloor ? H : lowFloor) - G) * perPath;
-    const free = gradient < 1 && gradient > -1;
-    const i = gradient >= 1 ? 1 : gradient <= -1 ? -1 : gradient;
-
-    const wet = H > G ? H : G;
-    let piece = r + HEADER;
-    while (wet >= table[piece + PIECE]!) piece += PIECE;
-    const s = wet - table[piece]!;
-    const S = table[piece + 1]! + s * (table[piece + 2]! + s * table[piece + 3]!);
-    const dS = table[piece + 2]! + 2 * s * table[piece + 3]!;
-
-    flow[p] = i * S;
-    byFrom[p] = (free && H > lowFloor ? perPath * S : 0) + (H > G ? i * dS : 0);
-    byTo[p] = (free ? -perPath * S : 0) + (H > G ? 0 : i * dS);
-  }
-}
-
-/**
- * An empty body gives nothing. Over a level floor the film's law goes on below it, the straight line it is: a stage of a
- * step may reach there while the film drains, and a bend at the floor would take the last drops for ever.
- */
-function emptyFilm(p: number): void {
-  const { table, row, from, to, level, flow, byFrom, byTo } = columns;
-  const r = row[p]!;
-  const floor = table[r]!;
-  rest(p);
-  if (table[r + 1]! > floor) return;
-  const perPath = table[r + 2]!;
-  const depth = level[from[p]!]! - floor;
-  const gradient = (floor - level[to[p]!]!) * perPath;
-  const conductance = table[r + HEADER + 2]!;
-  byFrom[p] = Math.min(1, gradient) * conductance;
-  flow[p] = byFrom[p] * depth;
-  byTo[p] = gradient < 1 ? -perPath * conductance * depth : 0;
-}
-
 /** Multiplies all conductivities of a row: the layers' and, with them, the conductance's. */
 export function scaleSeepage(table: Float64Array, row: number, factor: number): void {
   const layers = row + table[row + 11]!;
@@ -118,6 +50,9 @@ export function conductanceCorners(table: Float64Array, row: number): number[] {
   for (let piece = row + HEADER; piece + PIECE < layers; piece += PIECE) corners.push(table[piece]!);
   return corners;
 }
+
+/** depth [m] over which a wetted floor comes into play, so that a dry body stays at rest */
+const FLOOR_FILM = 1e-3;
 
 const HEADER = 12;
 const PIECE = 4;

@@ -1,6 +1,6 @@
 import { waterViscosityRatio } from "../ground/waterViscosity.ts";
 import { optionReader } from "../units/optionReader.ts";
-import { GRAVITY } from "./flowLaw.ts";
+import { GRAVITY } from "./gravity.ts";
 
 export interface SettlingGrain {
   /** [m], above 0 */

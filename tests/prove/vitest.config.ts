@@ -13,6 +13,7 @@ export default defineConfig({
   test: {
     root,
     include: ["tests/prove/**/*.test.ts", ...withRandomCases],
+    globalSetup: "tests/tools/compileKernel.mjs",
     testTimeout: 3_600_000,
     maxWorkers: "100%",
     reporters: ["verbose"],

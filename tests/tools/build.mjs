@@ -3,6 +3,7 @@
 import { spawnSync } from "node:child_process";
 import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
+import { compileKernel } from "./compileKernel.mjs";
 
 /** What the package, its threads, its tests and its benchmarks import by path. */
 const ENTRIES = [
@@ -22,6 +23,7 @@ if (!existsSync(compiler)) {
   process.exit(1);
 }
 rmSync(`${root}dist`, { recursive: true, force: true });
+compileKernel();
 const { status, error } = spawnSync(process.execPath, [compiler, "-p", "tsconfig.json"], { cwd: root, stdio: "inherit" });
 if (error) throw error;
 if (status !== 0) {

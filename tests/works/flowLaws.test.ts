@@ -1,20 +1,20 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { soilProfile } from "../../lib/ground/soilProfile.ts";
-import { coverFlows, coverRow } from "../../lib/works/cover.ts";
-import { emitterFlows, emitterRow } from "../../lib/works/emitter.ts";
-import type { FlowLaw } from "../../lib/works/flowLaw.ts";
-import { grateFlows, grateRow } from "../../lib/works/grate.ts";
-import { hollowSeepageFlows, hollowSeepageRow } from "../../lib/works/hollowSeepage.ts";
-import { pipeFlows, pipeRow } from "../../lib/works/pipe.ts";
-import { seepageFlows, seepageRow } from "../../lib/works/seepage.ts";
-import { slitsFlows, slitsRow } from "../../lib/works/slits.ts";
-import { stoneBorderFlows, stoneBorderRow } from "../../lib/works/stoneBorder.ts";
-import { weepHoleFlows, weepHoleRow } from "../../lib/works/weepHole.ts";
-import { sharedWeirFlows, weirFlows, weirRow } from "../../lib/works/weir.ts";
+import { LAW, type Law } from "../../lib/simulate/network.ts";
+import { coverRow } from "../../lib/works/cover.ts";
+import { emitterRow } from "../../lib/works/emitter.ts";
+import { grateRow } from "../../lib/works/grate.ts";
+import { hollowSeepageRow } from "../../lib/works/hollowSeepage.ts";
+import { pipeRow } from "../../lib/works/pipe.ts";
+import { seepageRow } from "../../lib/works/seepage.ts";
+import { slitsRow } from "../../lib/works/slits.ts";
+import { stoneBorderRow } from "../../lib/works/stoneBorder.ts";
+import { weepHoleRow } from "../../lib/works/weepHole.ts";
+import { slopedWeirRow, weirRow } from "../../lib/works/weir.ts";
 import { expectClose } from "../closeTo.ts";
+import { onePassage } from "../kernel/onePassage.ts";
 import { shareOf } from "../share.ts";
-import { onePassage } from "./onePassage.ts";
 
 const SOIL = soilProfile([
   { top: Infinity, conductivity: 2e-6 }, { top: 10.4, conductivity: 2e-5 }, { top: 9.85, conductivity: 4e-7 },
@@ -24,22 +24,23 @@ const FACES = { depth: 0.6, length: 12, width: 0.7, highEnd: true, lowEnd: true,
 const WEEP = { elevation: 9.9, floor: 10, diameter: 0.02, soakArea: 0.2, conductivity: 2e-5, pathLength: 0.4 };
 
 /** Each law, its numbers, and whether its second level is groundwater. Crests lie about 10 m. */
-const LAWS: readonly (readonly [string, FlowLaw, readonly number[]])[] = [
-  ["pipe", pipeFlows, pipeRow({ diameter: 0.11, crest: 10, length: 6, manningN: 0.011, losses: 1.5 })],
-  ["pipe without entrance limit in its way", pipeFlows, pipeRow({ diameter: 0.15, crest: 10, length: 60, manningN: 0.013, losses: 1.5 })],
-  ["weir", weirFlows, weirRow(10, 3)],
-  ["weir with water on both sides", sharedWeirFlows, weirRow(10, 3)],
-  ["weep hole", weepHoleFlows, weepHoleRow(WEEP)],
-  ["weep hole in open soil", weepHoleFlows, weepHoleRow({ ...WEEP, conductivity: 2e-3 })],
-  ["emitter", emitterFlows, emitterRow(10, null, 0.1)],
-  ["cover", coverFlows, coverRow(10, 1e-5, 12, 0.4)],
-  ["grate", grateFlows, grateRow(10, 1.2, 0.15)],
-  ["slits", slitsFlows, slitsRow(10, 0.002, 12, 0.1)],
-  ["stone between segments", stoneBorderFlows, stoneBorderRow(10, 0.15, 0.5, 6, 0.5)],
-  ["seepage of a level pit", seepageFlows, seepageRow({ ...FACES, highFloor: 10, lowFloor: 10 }, SOIL)],
-  ["seepage of a sloping trench", seepageFlows, seepageRow({ ...FACES, highFloor: 10.2, lowFloor: 9.8 }, SOIL)],
-  ["seepage of a low spot", hollowSeepageFlows, hollowSeepageRow({ floor: 10, depth: 0.2, area: 60, shape: 2, lip: 10.6 }, 3e-6, 1)],
-  ["seepage of a flat low spot", hollowSeepageFlows, hollowSeepageRow({ floor: 10, depth: 0.2, area: 60, shape: 4, lip: 10.6 }, 3e-6, 1)],
+const LAWS: readonly (readonly [string, Law, readonly number[]])[] = [
+  ["pipe", LAW.pipe, pipeRow({ diameter: 0.11, crest: 10, length: 6, manningN: 0.011, losses: 1.5 })],
+  ["pipe without entrance limit in its way", LAW.pipe, pipeRow({ diameter: 0.15, crest: 10, length: 60, manningN: 0.013, losses: 1.5 })],
+  ["weir", LAW.weir, weirRow(10, 3)],
+  ["weir with water on both sides", LAW.sharedWeir, weirRow(10, 3)],
+  ["weir over a ground that slopes", LAW.slopedWeir, slopedWeirRow({ high: 10.4, low: 10 }, 12, { atHigh: 0.5, atLow: 0.5 })],
+  ["weep hole", LAW.weepHole, weepHoleRow(WEEP)],
+  ["weep hole in open soil", LAW.weepHole, weepHoleRow({ ...WEEP, conductivity: 2e-3 })],
+  ["emitter", LAW.emitter, emitterRow(10, null, 0.1)],
+  ["cover", LAW.cover, coverRow(10, 1e-5, 12, 0.4)],
+  ["grate", LAW.grate, grateRow(10, 1.2, 0.15)],
+  ["slits", LAW.slits, slitsRow(10, 0.002, 12, 0.1)],
+  ["stone between segments", LAW.stone, stoneBorderRow(10, 0.15, 0.5, 6, 0.5)],
+  ["seepage of a level pit", LAW.seepage, seepageRow({ ...FACES, highFloor: 10, lowFloor: 10 }, SOIL)],
+  ["seepage of a sloping trench", LAW.seepage, seepageRow({ ...FACES, highFloor: 10.2, lowFloor: 9.8 }, SOIL)],
+  ["seepage of a low spot", LAW.hollowSeepage, hollowSeepageRow({ floor: 10, depth: 0.2, area: 60, shape: 2, lip: 10.6 }, 3e-6, 1)],
+  ["seepage of a flat low spot", LAW.hollowSeepage, hollowSeepageRow({ floor: 10, depth: 0.2, area: 60, shape: 4, lip: 10.6 }, 3e-6, 1)],
 ];
 // not on the millimetre, where the laws have their corners
 const level = fc.integer({ min: -500_000, max: 1_200_000 }).map((n) => 10 + n / 1e6 + 0.37e-6);
@@ -89,7 +90,7 @@ describe.each(LAWS)("the flow law of the %s", (name, law, row) => {
 
 describe("the pipe", () => {
   const pipe = { diameter: 0.11, crest: 10, length: 6.5, manningN: 0.011, losses: 1.5 };
-  const flow = (a: number, b: number): number => onePassage(pipeFlows, pipeRow(pipe))(a, b)[0];
+  const flow = (a: number, b: number): number => onePassage(LAW.pipe, pipeRow(pipe))(a, b)[0];
 
   test("running full under water passes what losses and Manning's friction leave (by hand)", () => {
     // K = 1.5 + 2 g n^2 L/(D/4)^(4/3) = 1.5 + 2 x 9.80665 x 0.000121 x 6.5 / 0.0275^(4/3);   0.0275^(4/3) = 0.0083008, so K = 3.35837
@@ -103,7 +104,7 @@ describe("the pipe", () => {
   });
 
   test("far above its crown becomes an orifice of coefficient 0.592", () => {
-    const [flow] = onePassage(pipeFlows, pipeRow({ ...pipe, length: 0, losses: 0.5 }))(11.5, 9);
+    const [flow] = onePassage(LAW.pipe, pipeRow({ ...pipe, length: 0, losses: 0.5 }))(11.5, 9);
     // head over the centre h - D/2; c(1.5) = 0.5 x 2.25 x 0.5845 = 0.6575625 = 0.592 pi/4 sqrt 2
     const orifice = 0.592 * (Math.PI / 4) * 0.11 ** 2 * Math.sqrt(2 * 9.80665 * (1.5 - 0.055));
     expectClose(flow, orifice, { relative: 1e-3, because: "three digits of the coefficient" });
@@ -117,24 +118,24 @@ describe("the pipe", () => {
 });
 
 test("a broad-crested weir passes 1.7 P h^1.5; the ideal of FHWA-NHI-02-001 is 1.7049", () => {
-  expectClose(onePassage(weirFlows, weirRow(10, 4))(10.25, -Infinity)[0], 1.7 * 4 * 0.125, { relative: 1e-13, because: "round-off of 10.25 - 10" });
+  expectClose(onePassage(LAW.weir, weirRow(10, 4))(10.25, -Infinity)[0], 1.7 * 4 * 0.125, { relative: 1e-13, because: "round-off of 10.25 - 10" });
   expectClose(1.7, Math.sqrt(9.80665) * (2 / 3) ** 1.5, { relative: 3.2e-3, because: "the trade rounds 1.7049 to 1.7" });
 });
 
 test("the emitter is a weir round its edge under a small head, an orifice of 0.6 under a large one", () => {
-  const emitter = onePassage(emitterFlows, emitterRow(10, null, 0.1));
+  const emitter = onePassage(LAW.emitter, emitterRow(10, null, 0.1));
   expectClose(emitter(10.01, -Infinity)[0], 1.7 * Math.PI * 0.1 * 0.001, { relative: 1e-10, because: "round-off of 10.01 - 10" });
   expectClose(emitter(10.16, -Infinity)[0], 0.6 * (Math.PI / 4) * 0.01 * 0.4 * Math.sqrt(2 * 9.80665), { relative: 1e-12, because: "round-off of 10.16 - 10" });
   expect(emitter(10.16, 10.2)).toEqual([0, 0, 0]);
 });
 
 test("an emitter with a tailwater measures its head from there", () => {
-  expectClose(onePassage(emitterFlows, emitterRow(10, 10.1, 0.1))(10.11, -Infinity)[0], 1.7 * Math.PI * 0.1 * 0.001, { relative: 1e-10, because: "round-off of 10.11 - 10.1" });
+  expectClose(onePassage(LAW.emitter, emitterRow(10, 10.1, 0.1))(10.11, -Infinity)[0], 1.7 * Math.PI * 0.1 * 0.001, { relative: 1e-10, because: "round-off of 10.11 - 10.1" });
 });
 
 describe("the weep hole", () => {
   const flow = (shape: Partial<typeof WEEP>, H: number, G: number): number =>
-    onePassage(weepHoleFlows, weepHoleRow({ ...WEEP, ...shape }))(H, G)[0];
+    onePassage(LAW.weepHole, weepHoleRow({ ...WEEP, ...shape }))(H, G)[0];
   const open = { conductivity: 1, pathLength: 1e-3 };
 
   test("is an orifice of 0.6 in its head where the soil takes all, soft in its last millimetre", () => {
@@ -158,4 +159,20 @@ describe("the weep hole", () => {
   test("lets nothing in where the water table stands above the water, or as high", () => {
     for (const table of [10.3, 10.5]) expect(flow({}, 10.3, table)).toBe(0);
   });
+});
+
+test("the spill along a ground that slopes is that of a level weir summed over slices of it, and of its two ends", () => {
+  const ground = { high: 10.1, low: 10.4 };
+  const [length, atHigh, atLow] = [9, 0.5, 0.7];
+  const along = onePassage(LAW.slopedWeir, slopedWeirRow(ground, length, { atHigh, atLow }));
+  const over = (H: number, z: number): number => Math.max(0, H - z) ** 1.5;
+  for (const H of [10.15, 10.3, 10.45, 10.9]) {
+    const slices = 20_000;
+    let sides = 0;
+    for (let i = 0; i < slices; i++) {
+      sides += (2 * length * over(H, ground.high + ((i + 0.5) / slices) * (ground.low - ground.high))) / slices;
+    }
+    const expected = 1.7 * (sides + atHigh * over(H, ground.high) + atLow * over(H, ground.low));
+    expectClose(along(H, -Infinity)[0], expected, { relative: 1e-7, because: "the midpoint rule over 20 000 slices" });
+  }
 });

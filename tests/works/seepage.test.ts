@@ -1,11 +1,12 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { soilProfile } from "../../lib/ground/soilProfile.ts";
-import { hollowSeepageFlows, hollowSeepageRow } from "../../lib/works/hollowSeepage.ts";
-import { seepageFlows, seepageRow, type SeepageFaces } from "../../lib/works/seepage.ts";
+import { LAW } from "../../lib/simulate/network.ts";
+import { hollowSeepageRow } from "../../lib/works/hollowSeepage.ts";
+import { seepageRow, type SeepageFaces } from "../../lib/works/seepage.ts";
 import { expectClose } from "../closeTo.ts";
+import { onePassage } from "../kernel/onePassage.ts";
 import { shareOf } from "../share.ts";
-import { onePassage } from "./onePassage.ts";
 
 type Layers = readonly { readonly top: number; readonly conductivity: number }[];
 
@@ -78,7 +79,7 @@ test("layers count each over its own height, the floor in the one just below it"
 });
 
 test("seepage under a low spot is i K A at its own level, or at the groundwater's up to its lip (by hand)", () => {
-  const hollow = onePassage(hollowSeepageFlows, hollowSeepageRow({ floor: 3, depth: 0.2, area: 50, shape: 2, lip: 3.4 }, 2e-6, 4));
+  const hollow = onePassage(LAW.hollowSeepage, hollowSeepageRow({ floor: 3, depth: 0.2, area: 50, shape: 2, lip: 3.4 }, 2e-6, 4));
   const flow = (H: number, G: number): number => hollow(H, G)[0];
   const digits = { relative: 1e-12, because: "round-off" };
   expectClose(flow(3.1, -Infinity), 2e-6 * 25, digits);
@@ -88,7 +89,7 @@ test("seepage under a low spot is i K A at its own level, or at the groundwater'
 });
 
 function seepage(faces: SeepageFaces, layers: Layers, H: number, G: number): number {
-  return onePassage(seepageFlows, seepageRow(faces, soilProfile(layers, 1)))(H, G)[0];
+  return onePassage(LAW.seepage, seepageRow(faces, soilProfile(layers, 1)))(H, G)[0];
 }
 
 /**

@@ -4,8 +4,8 @@ import { bankStorage } from "../../lib/works/bankStorage.ts";
 import { hollowStorage, hollowVolume } from "../../lib/works/hollowStorage.ts";
 import { pipeBodyStorage } from "../../lib/works/pipeBodyStorage.ts";
 import { prismStorage } from "../../lib/works/prismStorage.ts";
-import { passages } from "../../lib/works/flowLaw.ts";
-import { flatTables, levelAt, levelOf, levelsOf, loadTables, storageTable, type StorageCurve, type StorageTable } from "../../lib/works/storageTable.ts";
+import { newKernel } from "../../lib/simulate/kernel.ts";
+import { levelAt, storageTable, type StorageCurve, type StorageTable } from "../../lib/works/storageTable.ts";
 import { trenchStorage } from "../../lib/works/trenchStorage.ts";
 import { expectClose } from "../closeTo.ts";
 import { shareOf } from "../share.ts";
@@ -132,9 +132,9 @@ test("a sloping trench without a pipe holds a wedge below its high end", () => {
   expectClose(trench.volume(11), trench.volume(10.5) + 0.4 * 0.6 * 20 * 0.5 - 0.35 * 0.6 * 20 * 0.5 * 0.5, { relative: 1e-12, because: "half of it over its stone" });
 });
 
+const reader = newKernel();
+
+/** What the kernel reads in a table. */
 function read(table: StorageTable, volume: number): { level: number; slope: number } {
-  loadTables(flatTables([table]));
-  levelsOf(Float64Array.of(volume), 1);
-  expect(levelOf(0, volume)).toBe(passages.level[0]);
-  return { level: passages.level[0]!, slope: passages.levelSlope[0]! };
+  return reader.table(table)(volume);
 }

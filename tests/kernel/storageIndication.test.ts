@@ -1,8 +1,8 @@
 import { describe, expect, test } from "vitest";
-import { integrate, startIntegration } from "../../lib/numerics/integrate.ts";
-import { stepWork } from "../../lib/numerics/stepWork.ts";
+import { newKernel } from "../../lib/simulate/kernel.ts";
+import { LAW } from "../../lib/simulate/network.ts";
 import { expectAllClose } from "../closeTo.ts";
-import { odeSystem } from "./odeSystem.ts";
+import { ratingRow, segmentsOf, worksOf } from "./vessels.ts";
 
 // FHWA-NHI-02-001, Example 7.2 (SI), Tables 7.2-7.5, p. 7-19 to 7-22: a pond with an outlet pipe of 600 or 900 mm, routed by
 // storage indication in steps of 1800 s. Outflows and storages are the published ones, rounded there to 0.01 m3/s and 1 m3.
@@ -62,19 +62,24 @@ function storageIndication(discharge: readonly number[], parts: number): number[
   return out;
 }
 
-/** S' = I(t) - O(S), one integration from corner to corner of the inflow. */
+/** S' = I(t) - O(S): a vessel of one square metre, so that its level is its storage. */
 function stepped(discharge: readonly number[]): number[] {
-  const system = odeSystem({
-    f: (t, y) => [inflowAt(t) - between(STORAGE, discharge, y[0]!)],
-    jacobian: (_t, y) => [-slopeOf(STORAGE, discharge, y[0]!)],
-    slopeInTime: (t) => [slopeOf(INFLOW.map((_, i) => i * STEP), INFLOW, t)],
-    scale: [100],
-    corners: STORAGE.slice(1),
-  }, 1);
-  const integration = startIntegration(system, 0, [0], { tolerance: 1e-7, firstStep: 10 });
-  return INFLOW.map((_, i) => {
-    if (i > 0) integrate(integration, i * STEP, () => {});
-    return stepWork.start[0]!;
+  const rating = STORAGE.map((S, i) => [S, discharge[i]!] as const);
+  const [[last, most], [before, less]] = [rating.at(-1)!, rating.at(-2)!];
+  const beyond = [2 * last - before, 2 * most - less] as const;
+  const works = worksOf({
+    bodies: [{ area: 1, top: 1e5, corners: STORAGE.slice(1) }],
+    passages: [{ law: LAW.seepage, from: 0, row: ratingRow([...rating, beyond]) }],
+  });
+  const kernel = newKernel();
+  kernel.load(works);
+  kernel.start({ time: 0, states: [0], tolerance: 1e-7 });
+  return INFLOW.map((flow, i) => {
+    if (i > 0) {
+      const from = INFLOW[i - 1]!;
+      kernel.march(segmentsOf([[(i - 1) * STEP, i * STEP, [from, (flow - from) / STEP]]]));
+    }
+    return kernel.states()[0]!;
   });
 }
 
