@@ -1,5 +1,5 @@
 import { readFileSync } from "node:fs";
-import { momentText } from "../figures/hours.ts";
+import { momentText } from "../units/hours.ts";
 import { UserFault } from "../node/userFault.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { livePage } from "../report/livePage.ts";

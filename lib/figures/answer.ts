@@ -4,7 +4,7 @@ import { lidSpare } from "../simulate/exits.ts";
 import { groundwaterState, withoutInflow } from "../simulate/groundwaterState.ts";
 import { bodiesOf, type Run } from "../simulate/run.ts";
 import { DRY } from "./bodyViews.ts";
-import { lastingText, momentText } from "./hours.ts";
+import { lastingText, momentText } from "../units/hours.ts";
 import { plainText } from "./plainText.ts";
 import { capital, heightText } from "../units/words.ts";
 

@@ -6,7 +6,7 @@ import type { Annotation, Axis, Figure, PointTrace, Shape, YAxis } from "./figur
 import type { FigureOptions } from "./levelFigure.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
 import { stackPanels } from "./panels.ts";
-import { lastingText } from "./hours.ts";
+import { lastingText } from "../units/hours.ts";
 import { plainText, plotText } from "./plainText.ts";
 import { NARROW } from "./plotEdges.ts";
 import { soilText } from "./runSubtitle.ts";

@@ -5,7 +5,7 @@ import type { Measurement } from "../study/nextMeasurement.ts";
 import type { Cause } from "../study/pitCauses.ts";
 import type { Annotation, Figure, Line, Shape, Trace, YAxis } from "./figure.ts";
 import { drawnTimes } from "./drawnTimes.ts";
-import { momentText } from "./hours.ts";
+import { momentText } from "../units/hours.ts";
 import type { FigureOptions } from "./levelFigure.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
 import { stackPanels } from "./panels.ts";

@@ -3,7 +3,7 @@ import type { Run } from "../simulate/run.ts";
 import { drawnTimes } from "./drawnTimes.ts";
 import type { Annotation, Axis, Figure, Layout, Trace, YAxis } from "./figure.ts";
 import { flowRows, NO_FLOW, type FlowRow } from "./flowRows.ts";
-import { momentText } from "./hours.ts";
+import { momentText } from "../units/hours.ts";
 import { inflowSum } from "./inflowSum.ts";
 import type { FigureOptions } from "./levelFigure.ts";
 import { answerTitle, baseLayout, font, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";

@@ -3,7 +3,7 @@ import { headBudget, type HeadBudget, type HeadLoss, type HeadPart, type HeadPla
 import type { Run } from "../simulate/run.ts";
 import type { Annotation, BarTrace, Figure, Shape } from "./figure.ts";
 import { NO_FLOW } from "./flowRows.ts";
-import { momentText } from "./hours.ts";
+import { momentText } from "../units/hours.ts";
 import type { FigureOptions } from "./levelFigure.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
 import { plotText } from "./plainText.ts";

@@ -2,7 +2,7 @@ import { depthText, displayUnits, intensityText, flowText } from "../units/forma
 import type { Run } from "../simulate/run.ts";
 import type { Shape, Trace } from "./figure.ts";
 import { inflowSum } from "./inflowSum.ts";
-import { lastingText, momentText } from "./hours.ts";
+import { lastingText, momentText } from "../units/hours.ts";
 import { ink, lines } from "./look.ts";
 import type { HourSpan } from "./timeAxis.ts";
 import { shortNumber } from "./shortNumber.ts";

@@ -5,7 +5,7 @@ import type { Site } from "../site/site.ts";
 import { bodyViews, DRY } from "./bodyViews.ts";
 import type { Annotation, Figure, LineTrace } from "./figure.ts";
 import { NO_FLOW } from "./flowRows.ts";
-import { momentText } from "./hours.ts";
+import { momentText } from "../units/hours.ts";
 import type { FigureOptions } from "./levelFigure.ts";
 import { answerTitle, baseLayout, ink, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
 import { placeLabels } from "./placeLabels.ts";

@@ -4,7 +4,7 @@ import type { Run } from "../simulate/run.ts";
 import type { Annotation, Figure, LineTrace, YAxis } from "./figure.ts";
 import { labelCurves } from "./labelCurves.ts";
 import type { FigureOptions } from "./levelFigure.ts";
-import { momentText } from "./hours.ts";
+import { momentText } from "../units/hours.ts";
 import { answerTitle, baseLayout, font, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
 import { stackPanels } from "./panels.ts";
 import { NARROW } from "./plotEdges.ts";

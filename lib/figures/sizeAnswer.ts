@@ -4,7 +4,7 @@ import type { Criterion } from "../study/criteria.ts";
 import type { Sizes } from "../study/resized.ts";
 import type { RuleOfThumb, Sizing } from "../study/size.ts";
 import type { Site } from "../site/site.ts";
-import { lastingText } from "./hours.ts";
+import { lastingText } from "../units/hours.ts";
 import { plainText } from "./plainText.ts";
 import { surfaceWords } from "./surfaceWords.ts";
 import { capital, heightText } from "../units/words.ts";

@@ -1,7 +1,7 @@
 import { volumeText } from "../units/format.ts";
 import type { Run } from "../simulate/run.ts";
 import { bodyViews, DRY, type BodyView } from "./bodyViews.ts";
-import { momentText } from "./hours.ts";
+import { momentText } from "../units/hours.ts";
 import type { Tone } from "./look.ts";
 import { percentText } from "../units/words.ts";
 

@@ -5,7 +5,7 @@ import { everyText } from "../study/upkeepCalendar.ts";
 import type { YearAnswer } from "../study/yearAnswer.ts";
 import type { Course, Years } from "../study/years.ts";
 import type { Annotation, Axis, Figure, LineTrace, Shape, YAxis } from "./figure.ts";
-import { lastingText } from "./hours.ts";
+import { lastingText } from "../units/hours.ts";
 import type { FigureOptions } from "./levelFigure.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
 import { stackPanels } from "./panels.ts";

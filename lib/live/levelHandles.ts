@@ -1,4 +1,4 @@
-import { momentText } from "../figures/hours.ts";
+import { momentText } from "../units/hours.ts";
 import { ink, lines } from "../figures/look.ts";
 import type { Layout } from "../figures/figure.ts";
 import { depthText, displayUnits, durationText } from "../units/format.ts";

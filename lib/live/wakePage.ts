@@ -6,7 +6,7 @@ import { keptTogether } from "../figures/keptTogether.ts";
 import { readQuantity } from "../units/quantity.ts";
 import { InputError } from "../units/problem.ts";
 import { StoppedRun } from "../simulate/simulate.ts";
-import { momentText } from "../figures/hours.ts";
+import { momentText } from "../units/hours.ts";
 import { addressOf, stateOf } from "./address.ts";
 import { changedWords } from "./changedWords.ts";
 import { byId } from "./element.ts";

@@ -1,6 +1,6 @@
 import { displayUnits, levelText, volumeText } from "../units/format.ts";
 import { emitterTotals } from "../figures/answer.ts";
-import { lastingText } from "../figures/hours.ts";
+import { lastingText } from "../units/hours.ts";
 import { plainText } from "../figures/plainText.ts";
 import { rainText } from "../figures/rainPanel.ts";
 import type { Run } from "../simulate/run.ts";

@@ -1,12 +1,13 @@
-import { answerSentence } from "../figures/answer.ts";
+import { answerSentence, groundwaterOut } from "../figures/answer.ts";
 import { DRY } from "../figures/bodyViews.ts";
 import { NO_FLOW } from "../figures/flowRows.ts";
-import { momentText } from "../figures/hours.ts";
+import { momentText } from "../units/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
 import { rainText } from "../figures/rainPanel.ts";
 import { sectionFigure } from "../figures/sectionFigure.ts";
 import { stateMoments, surfaceFlow, type SiteState } from "../figures/stateMoments.ts";
+import { filledByGroundwater } from "../simulate/freeVolume.ts";
 import type { Run } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";
 import { cautions } from "./cautions.ts";
@@ -26,13 +27,14 @@ export function clientSheet(run: Run, storm: string): PagePart {
   const stills = stateMoments(run).map(({ state, time }, i) => ({
     state, time, picture: pictureOf(`client-${i}`, (options) => sectionFigure(run, time, options)),
   }));
-  const missing = STATES.filter((state) => hasState(run.site, state) && !stills.some((still) => still.state === state));
+  const missing = STATES.filter((state) => hasState(run.site, state) && !stills.some((still) => still.state === state) && !(state === "trench running" && trenchRan(run)));
   const answer = answerSentence(run);
   const rain = rainText(run);
   const section = html`<section class="storm sheet" id="client" aria-labelledby="client-name">
 <h2 id="client-name"><span class="storm-name">For the house · <bdi>${plainText(storm)}</bdi>${rain === "" ? null : html` · ${rain}`}</span>${keptTogether(answer)}</h2>
 <p>${whatItIs(run.site)}</p>
-${neverEmpty(run) ? html`<p>Here groundwater stands in the pit: it is never empty, and only what is above the water table is room for rain.</p>` : null}
+${filledByGroundwater(run.site) ? html`<p>Here groundwater alone fills the works to where water comes out: there is no room for rain.</p>`
+    : neverEmpty(run) ? html`<p>Here groundwater stands in the pit: it is never empty, and only what is above the water table is room for rain.</p>` : null}
 ${stills.map(({ state, time, picture }) => html`<div class="together"><h3>${headOf(state, run)}, ${momentText(time)}</h3>
 <p>${WORDS[state](run, time)}</p>
 ${placeOf(picture, "The works cut open along their pipes.")}</div>`)}
@@ -53,6 +55,11 @@ const STATES: readonly SiteState[] = ["filling", "trench running", "emitter firi
 /** Whether the works have what a state speaks of. */
 function hasState({ overflowTrench, emitter }: Site, state: SiteState): boolean {
   return (state !== "trench running" || overflowTrench !== null) && (state !== "emitter firing" || emitter !== null);
+}
+
+/** Whether the trench took water over, be it that the emitter ran from then on. */
+function trenchRan({ events }: Run): boolean {
+  return events.some(({ kind }) => kind === "runsOver");
 }
 
 /** What the works hold water in. */
@@ -85,10 +92,15 @@ const WORDS: Readonly<Record<SiteState, (run: Run, time: number) => string>> = O
   "filling": (run: Run, time: number) => `${fills(run)} ${seen(run, time)}`,
   "trench running": (run: Run, time: number) => `The ${room(run.site)} ${run.site.chamberBank.chambers.length > 0 ? "are" : "is"} full to the pipe into the trench, `
     + `and the trench takes over. ${seen(run, time)}`,
-  "emitter firing": ({ firings }: Run) => "The water has risen to the lid at the end of the trench, which lifts, and water runs out there: that is what it is for. "
-    + (firings[0]?.start === 0 ? "Here groundwater alone stands as high: it runs there whether it rains or not." : "It shuts by itself."),
+  "emitter firing": (run: Run) => "The water has risen to the lid at the end of the trench, which lifts, and water runs out there: that is what it is for. " + shutsWords(run),
   "out at the surface": outWords,
 });
+
+/** What becomes of the open lid: groundwater that stands as high lifts it again and again, or for good. */
+function shutsWords(run: Run): string {
+  if (groundwaterOut(run) !== null) return "Here groundwater alone rises as high: water runs out there whether it rains or not.";
+  return run.firings.at(-1)!.end === null ? "It shuts by itself once the water has gone down, after the time looked at here." : "It shuts by itself.";
+}
 
 function sumpWords({ settlingBoxes }: Site): string {
   const sumps = settlingBoxes.filter(({ floor, outlet }) => Math.max(outlet.invert, outlet.outletInvert) - floor > DRY);
@@ -99,6 +111,7 @@ function sumpWords({ settlingBoxes }: Site): string {
 
 function fills({ site, ledger, rain }: Run): string {
   if (!(ledger.inflow > 0)) return `Groundwater rises into the ${room(site)}.`;
+  if (filledByGroundwater(site)) return `${rain === null ? "Water" : "Rain"} comes on top of the groundwater that fills the ${room(site)}.`;
   return `${rain === null ? "Water" : "Rain"} fills the ${room(site)} faster than the soil can take it.`;
 }
 

@@ -1,7 +1,7 @@
 import { neverWords } from "../figures/answer.ts";
 import { DRY } from "../figures/bodyViews.ts";
 import { heightText } from "../units/words.ts";
-import { lastingText, momentText } from "../figures/hours.ts";
+import { lastingText, momentText } from "../units/hours.ts";
 import { drainTime, REST_WORDS, waterAround, type DrainTime } from "../simulate/drainTime.ts";
 import type { Run } from "../simulate/run.ts";
 import { levelText } from "../units/format.ts";

@@ -1,6 +1,6 @@
 import { depthText, levelText, threeFigures } from "../units/format.ts";
 import { failedPitFigure } from "../figures/failedPitFigure.ts";
-import { momentText } from "../figures/hours.ts";
+import { momentText } from "../units/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
 import type { FailedPit, RankedCause } from "../study/failedPit.ts";

@@ -1,4 +1,4 @@
-import { momentText, lastingText } from "../figures/hours.ts";
+import { momentText, lastingText } from "../units/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
 import { StoppedRun } from "../simulate/simulate.ts";
@@ -6,7 +6,8 @@ import type { Run } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";
 import { soilCaveat } from "../site/soilNotes.ts";
 import { besidePaths, type PathCase } from "../study/pathBand.ts";
-import { besideSealed } from "../study/sidesOnly.ts";
+import { opensByGroundwater } from "../simulate/settledRun.ts";
+import { besideSealed, floorsSealed } from "../study/sidesOnly.ts";
 import { lengthText, levelText, volumeText } from "../units/format.ts";
 import { drainCell, neverEmpty } from "./drainWords.ts";
 import { html, type Markup } from "./markup.ts";
@@ -35,7 +36,7 @@ export function hangsOnPart(storms: readonly { readonly name: string; readonly r
 <h2 id="hangs-on-name"><span class="storm-name">What the answers hang on</span> ${keptTogether(answer)}</h2>
 ${caveat === null ? null : html`<p>${caveat}</p>`}
 <div class="scroll" role="region" aria-labelledby="hangs-on-name" tabindex="0"><table>
-<caption>Sealed: silt lies on the floors of pit and trench and in the weep hole's pocket, and only the sides drain.</caption>
+<caption>${keptTogether(sealedWords(site))}</caption>
 <thead><tr><th scope="col">answer</th>${heads.map((head) => html`<th scope="col">${keptTogether(head)}</th>`)}</tr></thead>
 ${sets.map(({ name, run, columns }) => html`<tbody><tr class="group"><th scope="rowgroup" colspan="${heads.length + 1}"><bdi>${plainText(name, 80)}</bdi></th></tr>
 ${rowsFor(run, columns.some((each) => (each.run?.firings.length ?? 0) > 0)).map(({ label, cell }) => html`<tr><th scope="row">${label}</th>${heads.map((head) => cellOf(columns.find((each) => each.head === head), cell))}</tr>`)}</tbody>`)}
@@ -79,7 +80,7 @@ function rowsFor({ site }: Run, fires: boolean): readonly { readonly label: stri
       return neverEmpty(run) && !cell.startsWith("never") ? `${cell}, to its groundwater` : cell;
     } },
     ...(site.emitter === null ? [] : [
-      { label: "emitter first opens", cell: ({ firings }: Run) => (firings.length === 0 ? "stays shut" : firings[0]!.start === 0 ? "open from the start" : momentText(firings[0]!.start)) },
+      { label: "emitter first opens", cell: opensText },
     ]),
     ...(!fires ? [] : [
       { label: "emitter open for", cell: firing(({ openTime }) => lastingText(openTime)) },
@@ -87,6 +88,22 @@ function rowsFor({ site }: Run, fires: boolean): readonly { readonly label: stri
     ]),
     { label: "comes out elsewhere", cell: ({ spilled }) => (spilled > 1e-4 ? volumeText(spilled, units) : "nothing") },
   ];
+}
+
+function opensText({ site, firings }: Run): string {
+  if (firings.length === 0) return "stays shut";
+  const { start } = firings[0]!;
+  return start === 0 ? "open from the start" : opensByGroundwater(site) ? "by groundwater alone, rain or not" : momentText(start);
+}
+
+/** What "floors sealed" means on a site, which may have no trench, no weep hole, no sides that drain, or no open floor in its file. */
+function sealedWords(site: Site): string {
+  const { soil, overflowTrench, emitter } = site;
+  const floors = overflowTrench === null ? "the floor of the pit" : "the floors of pit and trench";
+  const pocket = (emitter?.weepHole ?? null) === null ? "" : " and in the weep hole's pocket";
+  const left = soil.sides ? "only the sides drain" : "nothing drains";
+  return floorsSealed(site) ? `In the file too ${floors} ${overflowTrench === null ? "takes" : "take"} in nothing${pocket === "" ? `: ${left}` : `. Sealed: silt lies in the weep hole's pocket too, and ${left}`}.`
+    : `Sealed: silt lies on ${floors}${pocket}, and ${left}.`;
 }
 
 /** What is said of the path where it decides. */

@@ -1,5 +1,5 @@
 import { exceedanceFigure, oftenAnswer, valueAt, yearsWords } from "../figures/exceedanceFigure.ts";
-import { lastingText } from "../figures/hours.ts";
+import { lastingText } from "../units/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { surfaceWords } from "../figures/surfaceWords.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";

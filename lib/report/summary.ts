@@ -3,7 +3,7 @@ import { toldFirings } from "../simulate/firings.ts";
 import type { Run } from "../simulate/run.ts";
 import { emitterTotals } from "../figures/answer.ts";
 import { bodyViews, DRY } from "../figures/bodyViews.ts";
-import { lastingText, momentText } from "../figures/hours.ts";
+import { lastingText, momentText } from "../units/hours.ts";
 import { rainText } from "../figures/rainPanel.ts";
 import { waterBook } from "../figures/waterBook.ts";
 import { StoppedRun } from "../simulate/simulate.ts";

@@ -1,5 +1,5 @@
 import { fanFigure } from "../figures/fanFigure.ts";
-import { lastingText, momentText } from "../figures/hours.ts";
+import { lastingText, momentText } from "../units/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
 import { answerText, DOUBT, ofHundred, sureAnswer } from "../figures/sureAnswer.ts";

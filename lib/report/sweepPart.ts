@@ -1,4 +1,4 @@
-import { lastingText, momentText } from "../figures/hours.ts";
+import { lastingText, momentText } from "../units/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
 import { periodWords, sweepAnswer } from "../figures/sweepAnswer.ts";

@@ -1,10 +1,11 @@
 import { depthText, intensityText, levelText, volumeText } from "../units/format.ts";
 import { exits, firstExit, type Exit, type ExitReached } from "../simulate/exits.ts";
+import { filledByGroundwater } from "../simulate/freeVolume.ts";
 import { breakEvenRain, rainToFill } from "../simulate/rainToFill.ts";
 import type { Run } from "../simulate/run.ts";
 import { waysOut, type WayOut } from "../simulate/waysOut.ts";
 import type { Site } from "../site/site.ts";
-import { momentText } from "../figures/hours.ts";
+import { momentText } from "../units/hours.ts";
 import { plainText } from "../figures/plainText.ts";
 import { heightText } from "../units/words.ts";
 
@@ -109,9 +110,11 @@ function cellText({ units }: Site, { time, volume, level, top, kind, intoLowSpot
 /** How much rain the works take, in one sentence: room, the rain that fills it, and the rain that the soil keeps up with. */
 export function capacitySentence(site: Site): string {
   const { level, freeVolume, rain } = rainToFill(site);
-  const even = breakEvenRain(site);
   const { units } = site;
+  if (filledByGroundwater(site)) return `Groundwater alone fills the works to ${levelText(level, units)}, where water comes out: there is no room for rain.`;
   if (rain === null) return `Up to ${levelText(level, units)}, where water comes out, there is room for ${volumeText(freeVolume, units)}.`;
-  const soil = even === null ? "and the soil keeps up with no rain, for groundwater comes in" : `and full to there the soil keeps up with ${intensityText(even, units)}`;
+  const even = breakEvenRain(site);
+  const soil = even === null ? "and the soil keeps up with no rain, for groundwater comes in"
+    : even === 0 ? "and the soil takes in none of it" : `and full to there the soil keeps up with ${intensityText(even, units)}`;
   return `Rain of ${depthText(rain, units)} fills the works to ${levelText(level, units)}, where water comes out (${volumeText(freeVolume, units)} of room), ${soil}.`;
 }

@@ -1,6 +1,6 @@
 import { lengthText, levelText, volumeText, type UnitSystem } from "../units/format.ts";
 import { weightText } from "../units/weightText.ts";
-import { lastingText } from "../figures/hours.ts";
+import { lastingText } from "../units/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
 import { surfaceWords } from "../figures/surfaceWords.ts";

@@ -7,11 +7,16 @@ import type { Body } from "./network.ts";
 /**
  * The level to which the works can fill before water comes out anywhere it is meant to or not: the emitter's opening level;
  * without an emitter the lowest of the grounds, the grate and the rims [m].
- *
  */
 export function fillLevel(site: Site): number {
   const ways = exits(site).filter(({ kind }) => kind !== "watchLevel" && kind !== "lowSpotLip");
   return (ways.find(({ kind }) => kind === "emitter") ?? ways[0]!).level;
+}
+
+/** Whether the water table stands so high at pit or trench when a run begins that without rain it fills them to where water comes out. */
+export function filledByGroundwater(site: Site): boolean {
+  const z = fillLevel(site);
+  return networkOf(site).bodies.some(({ kind, groundwater }) => (kind === "bank" || kind === "trench") && seriesLevel(groundwater, 0) >= z);
 }
 
 /** The bodies that store water for a storm: boxes, pit, trench and its pipe; the low spot is on the surface. */

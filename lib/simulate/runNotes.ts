@@ -1,5 +1,7 @@
 import { depthText, levelText, volumeText } from "../units/format.ts";
+import { lastingText, momentText } from "../units/hours.ts";
 import { lidSpare } from "./exits.ts";
+import { flutterWords, toldFirings } from "./firings.ts";
 import { oneLevel } from "./oneLevel.ts";
 import { bodiesOf, type Run, type RunEvent } from "./run.ts";
 import { heightText } from "../units/words.ts";
@@ -14,9 +16,9 @@ export function runNotes(run: Omit<Run, "notes">): string[] {
 
 type Told = Omit<Run, "notes">;
 
-/** A moment as closely as the figures' `momentText` writes it. */
-function hour(time: number): string {
-  return `hour ${(time / 3600).toFixed(time < 48 * 3600 ? 1 : 0)}`;
+/** From when something holds that has a beginning: `from hour 1.2 on`, or from the start of the run. */
+function since(time: number): string {
+  return time === 0 ? "from the start on" : `from ${momentText(time)} on`;
 }
 
 function of(events: readonly RunEvent[], kind: string): (RunEvent & { readonly value: number })[] {
@@ -49,13 +51,13 @@ function surfaceNotes(run: Told): string[] {
   };
   return [
     ...of(events, "spills").map(({ time, body, value }) =>
-      `Water comes ${edgeOf(run, body)} from ${hour(time)} on, ${volumeText(value, units)} in all, ${into(body)}.`),
-    ...of(events, "grateGives").map(({ time, value }) => `Water comes up through the grate from ${hour(time)} on, ${volumeText(value, units)} in all.`),
+      `Water comes ${edgeOf(run, body)} ${since(time)}, ${volumeText(value, units)} in all, ${into(body)}.`),
+    ...of(events, "grateGives").map(({ time, value }) => `Water comes up through the grate ${since(time)}, ${volumeText(value, units)} in all.`),
     ...of(events, "uplift").map(({ time, body, value }) =>
-      `Pressure lifts the turf over ${nameOf(run, body)} from ${hour(time)} on: water stands more than ${heightText(value, units)} over the ground, and the weight of the cover no longer holds it down.`),
+      `Pressure lifts the turf over ${nameOf(run, body)} ${since(time)}: water stands more than ${heightText(value, units)} over the ground, and the weight of the cover no longer holds it down.`),
     ...of(events, "reaches").map(({ time, body, value }) => {
       const names = site.watchLevels.filter(({ level }) => level === value).map(({ name }) => name).join(", ");
-      return `Water in ${nameOf(run, body)} reaches the level of "${names}" (${levelText(value, units)}) at ${hour(time)}.`;
+      return `Water in ${nameOf(run, body)} reaches the level of "${names}" (${levelText(value, units)}) at ${momentText(time)}.`;
     }),
   ];
 }
@@ -66,19 +68,11 @@ function emitterNotes(run: Told): string[] {
   const { emitter, units } = site;
   if (emitter === null) return [];
   const held = of(events, "lidHeld").map(({ time, value }) =>
-    `The emitter's lid is held shut while water could open it, from ${hour(time)} on: it stands up to ${heightText(value, units)} over the sill.`);
+    `The emitter's lid is held shut while water could open it, ${since(time)}: it stands up to ${heightText(value, units)} over the sill.`);
   const open = of(events, "standsOpen").map(() => "Groundwater holds the emitter's lid open when the run begins: what it lets out is the ground's water before it is rain.");
-  if (open.length > 0) return [...held, ...open];
-  if (firings.length > 0) {
-    const [first, last] = [firings[0]!, firings.at(-1)!];
-    const closes = last.end === null ? "and is still open when the run ends" : `and closes for good at ${hour(last.end)}`;
-    if (site.overflowTrench!.groundwater?.level.some((level) => level >= emitter.opensAt) === true) {
-      const times = firings.length === 1 ? "once" : `${firings.length} times`;
-      return [...held, `Groundwater alone lifts the emitter's lid, rain or not: it opens ${times} in the run${first.start === 0 ? ", from the start on" : `, first at ${hour(first.start)}`}.`];
-    }
-    return [...held, first.start > 0 ? `The emitter opens first at ${hour(first.start)} ${closes}.`
-      : `The emitter stands open from the start ${closes}: groundwater runs out of it, whether it rains or not.`];
-  }
+  const flutters = flutterWords(toldFirings(run));
+  const firing = [...held, ...open, ...(open.length > 0 ? [] : firingNotes(run)), ...(flutters === null ? [] : [flutters])];
+  if (firings.length > 0) return firing;
   if (held.length > 0) return held;
   const short = lidSpare(run);
   return [short > 0
@@ -86,16 +80,28 @@ function emitterNotes(run: Told): string[] {
     : "The emitter stays shut although water rises over its crest: the low spot it discharges into stands as high."];
 }
 
+/** When the lid opens, and closes for good; none where it stays shut. */
+function firingNotes({ site, firings, openTime }: Told): string[] {
+  if (firings.length === 0) return [];
+  const [first, last] = [firings[0]!, firings.at(-1)!];
+  if (site.overflowTrench!.groundwater?.level.some((level) => level >= site.emitter!.opensAt) === true) {
+    return [`Groundwater alone lifts the emitter's lid, rain or not: in this run it stands open for ${lastingText(openTime)} in all.`];
+  }
+  const closes = last.end === null ? "and is still open when the run ends" : `and closes for good at ${momentText(last.end)}`;
+  return [first.start > 0 ? `The emitter opens first at ${momentText(first.start)} ${closes}.`
+    : `The emitter stands open from the start ${closes}: groundwater runs out of it, whether it rains or not.`];
+}
+
 function hollowNotes(run: Told): string[] {
   const { site, events } = run;
   const { units } = site;
   return [
-    ...of(events, "ponds").map(({ time, value }) => `Water stands in the low spot from ${hour(time)} on, up to ${heightText(value, units)} deep.`),
-    ...of(events, "grateTakes").map(({ time, value }) => `The low spot runs down the grate into the pit from ${hour(time)} on, ${volumeText(value, units)} in all.`),
+    ...of(events, "ponds").map(({ time, value }) => `Water stands in the low spot ${since(time)}, up to ${heightText(value, units)} deep.`),
+    ...of(events, "grateTakes").map(({ time, value }) => `The low spot runs down the grate into the pit ${since(time)}, ${volumeText(value, units)} in all.`),
     ...of(events, "floods").map(({ time, body, value }) =>
-      `The low spot's water stands over ${nameOf(run, body)} and runs into it from ${hour(time)} on, ${volumeText(value, units)} in all.`),
+      `The low spot's water stands over ${nameOf(run, body)} and runs into it ${since(time)}, ${volumeText(value, units)} in all.`),
     ...of(events, "drowns").map(({ time, value }) =>
-      `The emitter stands in its own puddle from ${hour(time)} on, up to ${heightText(value, units)} over its crest: its lid has to open against that.`),
+      `The emitter stands in its own puddle ${since(time)}, up to ${heightText(value, units)} over its crest: its lid has to open against that.`),
   ];
 }
 
@@ -103,13 +109,13 @@ function fillNotes(run: Told): string[] {
   const { site, events } = run;
   const notes: string[] = [];
   const over = of(events, "runsOver")[0];
-  if (over !== undefined) notes.push(`The pit runs over into the trench from ${hour(over.time)} on.`);
+  if (over !== undefined) notes.push(`The pit runs over into the trench ${since(over.time)}.`);
   else if (site.overflowTrench !== null) notes.push("The pit holds all of it: nothing runs over into the trench.");
-  for (const { time, body } of of(events, "backsUp")) notes.push(`Water stands back from the pit into the outlet of ${nameOf(run, body)} from ${hour(time)} on.`);
+  for (const { time, body } of of(events, "backsUp")) notes.push(`Water stands back from the pit into the outlet of ${nameOf(run, body)} ${since(time)}.`);
   const full = of(events, "stoneFull").find(({ body }) => body === "chamberBank");
-  if (full !== undefined) notes.push(`The stone of the pit is full to its top at ${hour(full.time)}.`);
+  if (full !== undefined) notes.push(`The stone of the pit is full to its top at ${momentText(full.time)}.`);
   const weeps = of(events, "weeps")[0];
-  if (weeps !== undefined) notes.push(`The weep hole lets ${volumeText(weeps.value, site.units)} into the soil from ${hour(weeps.time)} on.`);
+  if (weeps !== undefined) notes.push(`The weep hole lets ${volumeText(weeps.value, site.units)} into the soil ${since(weeps.time)}.`);
   return notes;
 }
 
@@ -121,7 +127,7 @@ function oneLevelNotes(run: Told): string[] {
   for (const [state, { difference, matters, liftsBox }] of [["clean", found.clean], ["half of them clogged", found.clogged]] as const) {
     if (!matters && !liftsBox) continue;
     const lifts = liftsBox ? ", which lifts the box to its rim" : "";
-    notes.push(`The chambers do not share one level at ${hour(found.time)}: with their openings ${state} the first stands ${depthText(difference, units)} over the last${lifts}.`);
+    notes.push(`The chambers do not share one level at ${momentText(found.time)}: with their openings ${state} the first stands ${depthText(difference, units)} over the last${lifts}.`);
   }
   return notes;
 }
@@ -133,13 +139,13 @@ function groundwaterNotes(run: Told): string[] {
     ...of(events, "stillMoves").map(({ body, value }) =>
       `After ${settled / 3600} dry hours the water in ${nameOf(run, body)} still ${value > 0 ? "rises" : "falls"} by ${depthText(3600 * Math.abs(value), units)} an hour when the run begins.`),
     ...of(events, "groundwaterIn").map(({ time, body, value }) =>
-      `Groundwater comes into ${nameOf(run, body)} from ${hour(time)} on, ${volumeText(value, units)} during the run.`),
+      `Groundwater comes into ${nameOf(run, body)} ${since(time)}, ${volumeText(value, units)} during the run.`),
     ...of(events, "moundLimit").map(({ time, value }) =>
-      `The mound under the pit has risen ${depthText(value, units)} at ${hour(time)}, to the pit's floor or half of the aquifer's thickness: from there on its rise is no longer a number.`),
+      `The mound under the pit has risen ${depthText(value, units)} at ${momentText(time)}, to the pit's floor or half of the aquifer's thickness: from there on its rise is no longer a number.`),
   ];
 }
 
 function drainNotes({ drainDown: { half, empty }, until }: Told): string[] {
-  if (half === null) return [`The pit still holds more than half of its most at ${hour(until)}, where the run ends.`];
-  return empty === null ? [`The pit still holds water of the storm at ${hour(until)}, where the run ends.`] : [];
+  if (half === null) return [`The pit still holds more than half of its most at ${momentText(until)}, where the run ends.`];
+  return empty === null ? [`The pit still holds water of the storm at ${momentText(until)}, where the run ends.`] : [];
 }

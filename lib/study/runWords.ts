@@ -1,6 +1,7 @@
 import { drainTime, REST_WORDS, type DrainTime } from "../simulate/drainTime.ts";
 import type { Run } from "../simulate/run.ts";
-import { durationText, levelText, volumeText } from "../units/format.ts";
+import { levelText, volumeText } from "../units/format.ts";
+import { lastingText } from "../units/hours.ts";
 
 /**
  * What one of several runs comes to, as a clause to be set beside those of the others: how high the pit rises, how long it takes
@@ -28,8 +29,8 @@ function pitWords(run: Run): string {
 
 function drainWords({ empty, rest, never, looked, full }: DrainTime): string {
   if (never === "drowned") return "never empties, for groundwater stands above it";
-  if (empty !== null) return `takes ${durationText(empty)} to be ${REST_WORDS[rest]}`;
-  return never === "slow" ? `is not ${REST_WORDS[rest]} in ${durationText(looked - full)}` : `is never ${REST_WORDS[rest]}`;
+  if (empty !== null) return `takes ${lastingText(empty)} to be ${REST_WORDS[rest]}`;
+  return never === "slow" ? `is not ${REST_WORDS[rest]} in ${lastingText(looked - full)}` : `is never ${REST_WORDS[rest]}`;
 }
 
 function emitterWords({ firings, emitted, site }: Run): string {

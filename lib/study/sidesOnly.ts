@@ -48,13 +48,17 @@ const CHECKS = new WeakMap<Run, SidesOnly>();
 
 function made(open: Run, options: SimulateOptions): SidesOnly {
   const { site, inflows, until } = open;
-  if (isSealed(site)) return { open, sealed: open, note: `Only the sides drain: ${runWords(open)}.` };
+  const [floors, weeps] = [floorsSealed(site), (site.emitter?.weepHole ?? null) !== null];
+  const rest = site.soil.sides ? "only the sides drain" : "nothing drains";
+  if (floors && !weeps) return { open, sealed: open, note: `In the file too ${rest}: ${runWords(open)}.` };
   const sealed = settledRun(withSealedFloors(site), inflows, { ...open.options, ...options, until });
-  return { open, sealed, note: `With the floors open ${runWords(open)}; once silt has sealed them ${runWords(sealed)}.` };
+  const [before, after] = floors ? ["With the weep hole open", "once silt has sealed its pocket of soil"]
+    : ["With the floors open", `once silt has sealed them${weeps ? " and the weep hole's pocket" : ""}`];
+  return { open, sealed, note: `${before} ${runWords(open)}; ${after}, and ${rest}, ${runWords(sealed)}.` };
 }
 
-function isSealed({ soil, chamberBank, overflowTrench, emitter }: Site): boolean {
-  if ((emitter?.weepHole ?? null) !== null) return false;
+/** Whether no floor of the works takes in water as the file has it. */
+export function floorsSealed({ soil, chamberBank, overflowTrench }: Site): boolean {
   return !soil.floor || (chamberBank.openFloorShare === 0 && (overflowTrench === null || overflowTrench.openFloorShare === 0));
 }
 

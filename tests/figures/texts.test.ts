@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { lastingText, momentText } from "../../lib/figures/hours.ts";
+import { lastingText, momentText } from "../../lib/units/hours.ts";
 import { keptTogether } from "../../lib/figures/keptTogether.ts";
 import { plainText, plotText } from "../../lib/figures/plainText.ts";
 import { textWidth, wrapText } from "../../lib/figures/textWidth.ts";

@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { heightText } from "../../lib/units/words.ts";
-import { momentText } from "../../lib/figures/hours.ts";
+import { momentText } from "../../lib/units/hours.ts";
 import { rainPanel, rainText } from "../../lib/figures/rainPanel.ts";
 import { designStorm } from "../../lib/rain/designStorm.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
