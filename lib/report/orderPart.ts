@@ -3,6 +3,7 @@ import { lengthText, threeFigures, type UnitSystem } from "../units/format.ts";
 import { massText } from "../units/mass.ts";
 import { sizeText } from "../units/sizeText.ts";
 import { staffText } from "../units/staffText.ts";
+import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
 import { boxStation } from "../site/levelRows.ts";
 import type { Load } from "../site/materials.ts";
@@ -52,14 +53,13 @@ function digDay({ dig, figures }: TakeOff, units: UnitSystem): Markup {
 <tr><th scope="row">in all</th><td></td><td></td><td></td><td>${bulkText(dig.volume, units)}</td></tr>
 <tr><th scope="row">loose, ${threeFigures(figures.bulking)} times as much</th><td></td><td></td><td></td><td>${bulkText(dig.loose, units)}</td></tr></tbody>
 </table></div>
-${rulesList(dig.rules)}`;
+${rulesList(dig)}`;
 }
 
-function rulesList(rules: readonly DigRuleMet[]): Markup | null {
-  if (rules.length === 0) return null;
-  return html`<p>What others ask for from a depth on. No depth is safe by it: local law and a competent person on site decide.</p>
-<dl>${rules.map(({ rule, depth, holes }) => html`<div><dt>${depth === 0 ? "any depth" : `${rule.depth} or more`}</dt>
-<dd>${plainText(`${capital(rule.asks)}. ${holesText(depth, holes)} (${rule.says}: ${rule.source}; ${rule.status}.)`)}</dd></div>`)}</dl>`;
+function rulesList({ rules, asking }: TakeOff["dig"]): Markup {
+  return html`<p>What others ask for from a depth on. ${keptTogether(asking)} No depth is safe by it: local law and a competent person on site decide.</p>
+${rules.length === 0 ? null : html`<dl>${rules.map(({ rule, depth, holes }) => html`<div><dt>${depth === 0 ? "any depth" : `${rule.depth} or more`}</dt>
+<dd>${plainText(`${capital(rule.asks)}. ${holesText(depth, holes)} (${rule.says}: ${rule.source}; ${rule.status}.)`)}</dd></div>`)}</dl>`}`;
 }
 
 function holesText(depth: number, holes: DigRuleMet["holes"]): string {

@@ -1,3 +1,5 @@
+import type { RegionCode } from "./region.ts";
+
 /** What somebody asks for in a hole from some depth on. A rule of one's own has the same form. */
 export interface DigRule {
   /** the depth from which it speaks, as its source writes it; "0 ft" for every hole */
@@ -5,17 +7,19 @@ export interface DigRule {
   /** what is asked for, in short and in our own words */
   readonly asks: string;
   readonly says: string;
+  /** the country it is published in; missing for a rule of one's own */
+  readonly region?: RegionCode;
   /** the document with its section, and its year or that of the copy */
   readonly source: string;
   readonly status: "read" | "from memory" | "common practice" | "given with the site";
 }
 
-const OSHA = { says: "US OSHA", status: "read" } as const;
+const OSHA = { says: "US OSHA", region: "US", status: "read" } as const;
 
 /**
  * Depths at which others ask for something before anybody goes into a hole, to be edited: a list for `takeOff` starts from
- * this one by `filter` and spread. None of it says that a hole is safe. Every pit can fall in at any depth; local law and a
- * competent person on site decide.
+ * this one by `filter` and spread. A site is asked by those of its own country. None of it says that a hole is safe. Every pit
+ * can fall in at any depth; local law and a competent person on site decide.
  *
  * @source  the sections named in each rule, read in copies on public pages, not in the register itself; or as it says
  * @example digRules.filter(({ depth }) => depth === "5 ft").map(({ source }) => source.slice(0, 18)); // => ["29 CFR 1926.652(a)"]
@@ -31,7 +35,7 @@ export const digRules: readonly DigRule[] = Object.freeze(([
   },
   {
     depth: "1.2 m", asks: "walls supported or sloped back",
-    says: "British contractors", source: "company safety notes of 2026; the public authority names no depth that is safe (from memory)",
+    says: "British contractors", region: "GB", source: "company safety notes of 2026; the public authority names no depth that is safe (from memory)",
     status: "common practice",
   },
   {

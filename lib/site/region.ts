@@ -1,6 +1,7 @@
 import { describe } from "../units/describe.ts";
 import type { UnitSystem } from "../units/format.ts";
 import type { Field } from "./field.ts";
+import type { Site } from "./site.ts";
 
 /** A country's code of two letters, as ISO 3166-1 gives it. */
 export type RegionCode = string;
@@ -45,6 +46,29 @@ export function regionTaken({ region, units }: { readonly region: RegionCode | n
     words: region !== null ? `The file puts the site in ${the}: published rules of that country are asked.`
       : `The file names no region; as it is written in ${units === "us" ? "feet" : "metres"}, published rules of ${the} are asked. Another country is put into the file as "region".`,
   };
+}
+
+/** The countries whose published rules a site asks for: those that its `publishedRules` name, else its own. */
+export function regionsNamed(site: Pick<Site, "region" | "units" | "surroundings">): readonly RegionCode[] {
+  const published = site.surroundings?.publishedRules ?? true;
+  return typeof published === "boolean" ? [regionTaken(site).code] : published;
+}
+
+/**
+ * Whose published rules are asked, and why; what is held of none is said.
+ *
+ * @param of       what they speak of, as in "published rules on digging": ` on digging`, or ""
+ * @param isAsked  whether somebody asks for just these countries, be it the site's own
+ */
+export function askedWords(
+  site: Pick<Site, "region" | "units">, regions: readonly RegionCode[], rules: readonly { readonly region?: RegionCode }[], of: string, isAsked: boolean,
+): string {
+  const own = regionTaken(site);
+  const named = (codes: readonly RegionCode[]): string => codes.map((code) => regionName(code) ?? code).join(", ");
+  const lacking = regions.filter((code) => !rules.some(({ region }) => region === code));
+  const asked = regions.length === 0 ? "Published rules are set aside."
+    : !isAsked && regions.length === 1 && regions[0] === own.code ? own.words : `As asked for, published rules of these countries: ${named(regions)}.`;
+  return lacking.length === 0 ? asked : `${asked} No published rules${of} of ${named(lacking)} are held here.`;
 }
 
 const BY_UNITS: Readonly<Record<UnitSystem, RegionCode>> = Object.freeze({ us: "US", si: "GB" });

@@ -5,7 +5,7 @@ import { featureName } from "./featureName.ts";
 import { holeDistances, isOnLot, type HoleDistance } from "./holeDistances.ts";
 import { isBelow } from "./judge.ts";
 import { materialFigures } from "./materialFigures.ts";
-import { regionName, regionTaken, type RegionCode, type RegionTaken } from "./region.ts";
+import { askedWords, regionsNamed, regionTaken, type RegionCode, type RegionTaken } from "./region.ts";
 import { setbackRules, type SetbackRule } from "./setbackRules.ts";
 import type { Site } from "./site.ts";
 import type { Feature } from "./surroundings.ts";
@@ -98,7 +98,7 @@ export function siting(site: Site, options: SitingOptions = {}): Siting {
   const region = regionTaken(site);
   return {
     header: HEADER, rows, unplaced: works?.unplaced ?? [], measured: works === null ? [] : measuredWords(works, site),
-    region, asking: options.rules === undefined ? askingWords(site, region, options.regions) : "Rules of the call's own are asked.",
+    region, asking: options.rules === undefined ? askingWords(site, options.regions) : "Rules of the call's own are asked.",
     rules, setbacks, depths, unmeasured: rules.filter((rule) => !used.has(rule)), notes: sitingNotes(site, works),
   };
 }
@@ -109,8 +109,7 @@ export function siteRules(site: Site, regions: readonly RegionCode[] = regionsAs
 }
 
 function regionsAsked(site: Site): readonly RegionCode[] {
-  const published = site.surroundings?.publishedRules ?? true;
-  return published === true ? [regionTaken(site).code] : published === false ? [] : published;
+  return site.surroundings?.publishedRules === false ? [] : regionsNamed(site);
 }
 
 /** A slope whose steepness is not given is taken for one that the rule speaks of. */
@@ -119,17 +118,9 @@ export function speaksOf({ from, steeperThan = 0 }: SetbackRule, { kind, gradien
 }
 
 /** Whose rules are asked, and why; what is held of none is said. */
-function askingWords(site: Site, region: RegionTaken, called: readonly RegionCode[] | undefined): string {
-  const regions = called ?? regionsAsked(site);
-  const own = regions.length === 1 && regions[0] === region.code && called === undefined && site.surroundings?.publishedRules !== false;
-  const held = (code: RegionCode): boolean => setbackRules.some((rule) => rule.region === code);
-  const named = (codes: readonly RegionCode[]): string => codes.map((code) => regionName(code) ?? code).join(", ");
-  const lacking = regions.filter((code) => !held(code));
-  return [
-    regions.length === 0 ? "Published rules are set aside." : own ? region.words : `As asked for, published rules of these countries: ${named(regions)}.`,
-    ...(lacking.length === 0 ? [] : [`No published rules of ${named(lacking)} are held here.`]),
-    ...((site.surroundings?.rules.length ?? 0) === 0 ? [] : ["The file's own rules are asked first."]),
-  ].join(" ");
+function askingWords(site: Site, called: readonly RegionCode[] | undefined): string {
+  const asked = askedWords(site, called ?? regionsAsked(site), setbackRules, "", called !== undefined);
+  return (site.surroundings?.rules.length ?? 0) === 0 ? asked : `${asked} The file's own rules are asked first.`;
 }
 
 const HEADER = "What others ask for; your local code and a licensed practitioner decide.";

@@ -8,6 +8,7 @@ import { isBelow } from "./judge.ts";
 import { materialFigures, type AssumedFigure } from "./materialFigures.ts";
 import type { Load, MaterialFigures } from "./materials.ts";
 import { fittings, pipeItems, type Fitting, type PipeItem } from "./pipeOrder.ts";
+import { askedWords, regionsNamed } from "./region.ts";
 import type { Chamber, SettlingBox, Site } from "./site.ts";
 import { wrapArea } from "./wrapArea.ts";
 
@@ -19,6 +20,8 @@ export interface TakeOff {
     readonly volume: number;
     readonly loose: number;
     readonly rules: readonly DigRuleMet[];
+    /** whose published rules those are, and why, in words */
+    readonly asking: string;
     /** what is to be said of groundwater in the open pit; null where none stands over its floor, or none is given */
     readonly groundwater: string | null;
   };
@@ -83,7 +86,8 @@ export interface DigRuleMet {
  *
  * Soil put back is taken to fill as much as it filled in the ground: firm again, no more and no less.
  *
- * @param options.rules  depths at which others ask for something, in place of the published ones
+ * @param options.rules  depths at which others ask for something, in place of the published ones of the site's own country, or of
+ *                       those that `publishedRules` names
  * @throws InputError    for a rule whose depth cannot be read
  * @source  volumes of prisms; what is common practice is named in `materialPractice`
  */
@@ -105,7 +109,8 @@ export function takeOff(site: Site, options: { readonly rules?: readonly DigRule
   const pipes = pipeItems(site, figures);
   return {
     dig: {
-      holes, volume: dug, loose: figures.bulking * dug, rules: rulesMet(holes, options.rules ?? digRules),
+      holes, volume: dug, loose: figures.bulking * dug, rules: rulesMet(holes, options.rules ?? digRulesOf(site)),
+      asking: options.rules === undefined ? askedWords(site, regionsNamed(site), digRules, " on digging", false) : "Rules of the call's own are asked.",
       groundwater: groundwaterWords(site),
     },
     lay: {
@@ -130,6 +135,11 @@ function fabricOf({ chamberBank: pit, overflowTrench: trench }: Site, { fabricLa
     wrapArea({ length, width, depth: stone.depth, lap: fabricLap, roll: fabricRoll });
   const [round, along] = [wrap(pit), trench === null ? none : wrap(trench)];
   return { pit: round.withLaps, trench: along.withLaps, total: round.withLaps + along.withLaps, bare: round.bare + along.bare };
+}
+
+function digRulesOf(site: Site): readonly DigRule[] {
+  const regions = regionsNamed(site);
+  return digRules.filter(({ region }) => regions.includes(region!));
 }
 
 function rulesMet(holes: readonly Hole[], rules: readonly DigRule[]): DigRuleMet[] {

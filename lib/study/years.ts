@@ -2,8 +2,7 @@ import { YEAR } from "../units/year.ts";
 import { cakeShare } from "../ground/cakeShare.ts";
 import { conductivityAt, soilProfile } from "../ground/soilProfile.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
-import { networkOf } from "../simulate/assemble.ts";
-import { bodyInflows, type Load } from "../simulate/bodyInflows.ts";
+import type { Load } from "../simulate/bodyInflows.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { changedSite } from "../site/changedSite.ts";
 import { seepagePath } from "../site/seepagePath.ts";
@@ -101,7 +100,7 @@ export function years(site: Site, options: YearsOptions): Years {
   const places = solidsIn(site, figures, rain);
   const cleaning = cleaningOf(places, site.upkeep?.cleanEvery ?? null);
   const answersOf = (changed: Site, blocked: readonly string[]): YearAnswer[] => storms.map(({ name, load }) => (
-    yearAnswer(name, settledRun(changed, load, { blocked, until: lastInflow(site, load) + WATCHED }))
+    yearAnswer(name, settledRun(changed, load, { blocked }))
   ));
   const known = new Map<number, YearAnswer[]>();
   const stateAt = (year: number, cleanEvery: number | null): YearState => {
@@ -120,16 +119,8 @@ export function years(site: Site, options: YearsOptions): Years {
   return { site, figures, assumed, places, cleaning, cleaned, left, cold, holesToSpare, calendar };
 }
 
-/** How long a storm's water is watched after the last inflow [s]: a floor that clogs drains slower than the usual three days. */
-const WATCHED = 14 * 86_400;
-
 /** How far the resistance of a cake may be off, either way. */
 const CAKE_DOUBT = 10;
-
-function lastInflow(site: Site, load: Load): number {
-  const inflows = bodyInflows(site, load, networkOf(site).bodies.map(({ name }) => name));
-  return Math.max(0, ...Object.values(inflows).map(({ time }) => time.at(-1)!));
-}
 
 function floorUnder(site: Site, figures: UpkeepFigures, { toPit }: SolidsBook): Pick<YearState, "cake" | "openFloorShare" | "shareBand"> {
   const { chamberBank: bank, soil, groundwater } = site;

@@ -100,8 +100,22 @@ describe("the order list of the orchard depot", () => {
 
   test("says which holes are as deep as others speak of", () => {
     // box 1.625 m, pit 2.1 m, pipe 1.1 m and 0.95 m, trench 1.02 m; 4 ft are 1.219 m, 5 ft 1.524 m
-    expect(list.dig.rules.map(({ rule, holes }) => [rule.depth, holes.length])).toEqual([["0 ft", 5], ["1.2 m", 2], ["4 ft", 2], ["5 ft", 2]]);
-    expect(list.dig.rules.at(-1)!.holes.map(({ name }) => name)).toEqual(["settling box", "pit"]);
+    // in metres and without a region: the rules of the United Kingdom, others on request
+    expect(list.dig.rules.map(({ rule, holes }) => [rule.depth, holes.length])).toEqual([["1.2 m", 2]]);
+    const both = takeOff(readSite(changed(depot(), "surroundings", { publishedRules: ["US", "GB"] }))).dig;
+    expect(both.rules.map(({ rule, holes }) => [rule.depth, holes.length])).toEqual([["0 ft", 5], ["1.2 m", 2], ["4 ft", 2], ["5 ft", 2]]);
+    expect(both.rules.at(-1)!.holes.map(({ name }) => name)).toEqual(["settling box", "pit"]);
+    expect(both.asking).toBe("As asked for, published rules of these countries: United States, United Kingdom.");
+  });
+
+  test.each([
+    [undefined, ["GB"], /^The file names no region; as it is written in metres, published rules of the United Kingdom are asked\./],
+    ["US", ["US"], /^The file puts the site in the United States: published rules of that country are asked\.$/],
+    ["DE", [], /are asked\. No published rules on digging of Germany are held here\.$/],
+  ])("asks the rules of the site's own country, of region %s those of %j", (region, countries, asking) => {
+    const { rules, asking: words } = takeOff(readSite(changed(depot(), "region", region))).dig;
+    expect([...new Set(rules.map(({ rule }) => rule.region))]).toEqual(countries);
+    expect(words).toMatch(asking);
   });
 
   test("says what it took for figures that the file does not give", () => {
@@ -176,7 +190,7 @@ test("rules of one's own take the place of the published ones, and have to be re
 });
 
 test("a hole exactly as deep as a rule speaks of is as deep", () => {
-  const site = readSite(changed(depot(), "chamberBank.ground", "48.224 m"));
+  const site = readSite(changed(changed(depot(), "chamberBank.ground", "48.224 m"), "region", "US"));
   const five = takeOff(site).dig.rules.find(({ rule }) => rule.depth === "5 ft")!;
   expect(five.holes.map(({ kind }) => kind)).toContain("pit");
 });
