@@ -161,7 +161,18 @@ function surfacesClause(storms: Storms): string {
   const most = over.reduce((a, b) => (b.run.spilled > a.run.spilled ? b : a));
   const [first, ...others] = surfacePlaces(most.run);
   const where = others.length === 0 ? first!.words : `first ${first!.words}`;
-  return `water comes out at the surface elsewhere in ${over.length} of ${storms.length} (${volumeText(most.run.spilled, most.run.site.units)} in “${plainText(most.name, 40)}”, ${where})`;
+  return `water comes out at the surface elsewhere in ${over.length} of ${storms.length} (${spilledText(most.run)} in “${plainText(most.name, 40)}”, ${where})`;
+}
+
+/**
+ * What came to the surface elsewhere than at the emitter, for a cell: `1.2 m³`, `nothing`. What goes over the low spot's lip may have
+ * come up before, or never been in the works, so that the two are told apart and not added up: `643 L up, 1.2 m³ over the lip`.
+ */
+export function spilledText({ spilled, ledger: { lowSpotOverflow = 0 }, site: { units } }: Run): string {
+  if (spilled <= NOTHING) return "nothing";
+  const up = spilled - lowSpotOverflow;
+  if (lowSpotOverflow <= NOTHING) return volumeText(spilled, units);
+  return `${up > NOTHING ? `${volumeText(up, units)} up, ` : ""}${volumeText(lowSpotOverflow, units)} over the lip`;
 }
 
 /** Less than a tenth of a litre is no water [m3]. */

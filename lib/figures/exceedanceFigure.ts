@@ -11,7 +11,7 @@ import { plainText, plotText } from "./plainText.ts";
 import { NARROW } from "./plotEdges.ts";
 import { soilText } from "./runSubtitle.ts";
 import { shortNumber } from "./shortNumber.ts";
-import { surfaceWords } from "./surfaceWords.ts";
+import { surfaceWords } from "../site/surfaceWords.ts";
 import { textWidth } from "./textWidth.ts";
 import { capital, tenthsText } from "../units/words.ts";
 

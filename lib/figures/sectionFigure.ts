@@ -251,12 +251,12 @@ function bareGround({ overflowTrench, settlingBoxes, chamberBank }: Site, plan: 
     along: { from: plan.whole.from, to: plan.pit.from }, foot: low, top: Math.min(...settlingBoxes.map(({ floor }) => floor)),
   };
   if (overflowTrench === null || plan.trench === null) return [{ along: right, foot: low, top: chamberBank.ground }, underBox];
-  const { floor, fall, stone, ground } = overflowTrench;
+  const { lowFloor, stoneTop, ground } = overflowTrench;
   // The half that has no water mark over it.
   const { from, to } = plan.trench;
   const middle = (ground.high + ground.low) / 2;
-  const overTrench = { along: { from, to: (from + to) / 2 }, foot: floor + stone.depth, top: Math.min(ground.high, middle) };
-  return [{ along: right, foot: low, top: floor - fall }, ...(overflowTrench.segments === 1 ? [overTrench] : []), underBox];
+  const overTrench = { along: { from, to: (from + to) / 2 }, foot: stoneTop.high, top: Math.min(ground.high, middle) };
+  return [{ along: right, foot: low, top: lowFloor }, ...(overflowTrench.segments === 1 ? [overTrench] : []), underBox];
 }
 
 interface Bare {

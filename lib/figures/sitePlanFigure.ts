@@ -1,4 +1,5 @@
 import { areaText, displayUnits } from "../units/format.ts";
+import { percentText, tenthsText } from "../units/words.ts";
 import { roomLeft, type RoomLeft } from "../site/roomLeft.ts";
 import { sidesOf, type PlanPoint } from "../site/planShape.ts";
 import type { Site } from "../site/site.ts";
@@ -103,7 +104,7 @@ function subtitle(site: Site, room: RoomLeft | null): string {
 
 /** A share of the lot: `9.6 %`, `42 %`. */
 export function shareText(share: number): string {
-  return share < 0.001 ? "less than 0.1 %" : `${(100 * share).toFixed(share < 0.0995 ? 1 : 0)} %`;
+  return share < 0.0995 ? tenthsText(share) : percentText(share);
 }
 
 function strokeTrace({ name, parts, fill, pattern, line }: PlanStroke, unit: number): LineTrace {

@@ -6,7 +6,7 @@ import type { RuleOfThumb, Sizing } from "../study/size.ts";
 import type { Site } from "../site/site.ts";
 import { lastingText } from "../units/hours.ts";
 import { plainText } from "./plainText.ts";
-import { surfaceWords } from "./surfaceWords.ts";
+import { surfaceWords } from "../site/surfaceWords.ts";
 import { capital, heightText } from "../units/words.ts";
 
 /** The size in a sentence: the least that does what is asked and which of its sizes binds by what, or why none of those tried does. */

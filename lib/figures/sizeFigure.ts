@@ -13,7 +13,7 @@ import { soilText } from "./runSubtitle.ts";
 import { shortNumber } from "./shortNumber.ts";
 import { criterionWords, several, sizeAnswer, sizesWords } from "./sizeAnswer.ts";
 import { sizeLabels, THUMB_SQUARE, type SizePlot } from "./sizeLabels.ts";
-import { surfaceWords } from "./surfaceWords.ts";
+import { surfaceWords } from "../site/surfaceWords.ts";
 import { textWidth } from "./textWidth.ts";
 
 /**

@@ -4,7 +4,7 @@ import { opensByGroundwater } from "../simulate/settledRun.ts";
 import type { Site } from "../site/site.ts";
 import type { Sweep, SweepCell, SweepRow } from "../study/sweep.ts";
 import { plainText } from "./plainText.ts";
-import { surfaceWords } from "./surfaceWords.ts";
+import { surfaceWords } from "../site/surfaceWords.ts";
 import { capital, heightText } from "../units/words.ts";
 
 /**

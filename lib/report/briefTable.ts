@@ -1,5 +1,5 @@
 import { displayUnits, levelText, volumeText } from "../units/format.ts";
-import { emitterTotals } from "../figures/answer.ts";
+import { emitterTotals, spilledText } from "../figures/answer.ts";
 import { lastingText } from "../units/hours.ts";
 import { plainText } from "../figures/plainText.ts";
 import { rainText } from "../figures/rainPanel.ts";
@@ -8,7 +8,7 @@ import type { Site } from "../site/site.ts";
 import { drainCell, neverEmpty } from "./drainWords.ts";
 import { html, type Markup } from "./markup.ts";
 import { stormId } from "./stormSection.ts";
-import { spareText, type StormRun } from "./summary.ts";
+import { edgeWords, spareText, type StormRun } from "./summary.ts";
 
 /** The first look: a row a storm (a card on a phone), which leads to its part of the page, with the few answers that decide. */
 export function briefTable(storms: readonly StormRun[]): Markup {
@@ -28,7 +28,7 @@ const COLUMNS: readonly { readonly head: string | ((site: Site) => string); read
   { head: ({ units }) => `pit rises to, ${displayUnits(units).level.label}`, answer: ({ peaks, site }) => bare(levelText(peaks.chamberBank!.level, site.units)) },
   { head: "to its ground", answer: ({ peaks, site }) => spareText(site.chamberBank.ground - peaks.chamberBank!.level, site.units) },
   { head: "emitter fires", answer: (run) => (run.site.emitter === null ? null : firingText(run)) },
-  { head: "over rims, ground, grate", answer: (run) => (run.spilled > 1e-4 ? volumeText(run.spilled, run.site.units) : null) },
+  { head: edgeWords, answer: (run) => (run.spilled > 1e-4 ? spilledText(run) : null) },
   { head: "pit empty, after last full", answer: (run) => (neverEmpty(run) ? null : drainCell(run, "empty")) },
   { head: "pit (never empty) back at its groundwater, after last full", answer: (run) => (neverEmpty(run) ? drainCell(run, "empty") : null) },
 ];

@@ -77,7 +77,8 @@ function whatItIs(site: Site): string {
   const trench = overflowTrench === null ? ""
     : ` When ${chamberBank.chambers.length > 0 ? "the chambers are" : "that is"} full, water runs over into a trench${overflowTrench.pipe === null ? " of stone" : " with a pipe"}`
       + (emitter === null ? "." : "; when that is full too, it lifts a lid at the surface and runs off there.");
-  return `${way}${soaks ? ", and from there slowly into the soil" : ", and stays there: this soil is taken to take in nothing"}.${trench}`;
+  const stays = (emitter?.weepHole ?? null) === null ? "and stays there: this soil is taken to take in nothing" : "and stays there, but for what a small hole under the lid lets into the soil";
+  return `${way}${soaks ? ", and from there slowly into the soil" : `, ${stays}`}.${trench}`;
 }
 
 function headOf(state: SiteState, { rain }: Run): string {
@@ -129,11 +130,11 @@ function seen(run: Run, time: number): string {
 }
 
 function outWords(run: Run, time: number): string {
-  const { site, firings, events } = run;
+  const { site, events } = run;
   const { up } = surfaceFlow(run, time);
   const why = up <= NO_FLOW ? "More runs into the low spot than it holds, and it runs over its lip."
     : site.emitter === null ? "More comes than the works hold, and water stands where it should not."
-    : firings.length > 0 ? "More comes than the emitter lets out, and water stands where it should not."
+    : run.flow("emitter", time) > NO_FLOW ? "More comes than the emitter lets out, and water stands where it should not."
     : events.some(({ kind }) => kind === "lidHeld") ? "The lid is held shut, and water stands where it should not."
     : "Water comes out elsewhere before it lifts the lid, and stands where it should not.";
   return `${why} If this happens in a small storm, something is blocked: call.`;

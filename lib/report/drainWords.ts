@@ -41,7 +41,7 @@ export function drainCell(run: Run, until: "half" | "empty"): string {
   const time = drainTime(run);
   if (time === null) return "–";
   const after = time[until];
-  if (after !== null) return lastingText(after);
+  if (after !== null) return until === "empty" && time.rest === "start" ? `${lastingText(after)}, to where it stood at the start` : lastingText(after);
   return time.never === "slow" ? `over ${lastingText(time.looked - time.full)}` : `never: ${NEVER[time.never!]}`;
 }
 

@@ -1,7 +1,9 @@
 import { momentText, lastingText } from "../units/hours.ts";
+import { spilledText } from "../figures/answer.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
 import { StoppedRun } from "../simulate/simulate.ts";
+import { drainTime, REST_WORDS } from "../simulate/drainTime.ts";
 import type { Run } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";
 import { soilCaveat } from "../site/soilNotes.ts";
@@ -77,7 +79,7 @@ function rowsFor({ site }: Run, fires: boolean): readonly { readonly label: stri
     { label: "pit rises to", cell: ({ peaks }) => levelText(peaks["chamberBank"]!.level, units) },
     { label: "empty, after it was last full", cell: (run) => {
       const cell = drainCell(run, "empty");
-      return neverEmpty(run) && !cell.startsWith("never") ? `${cell}, to its groundwater` : cell;
+      return neverEmpty(run) && drainTime(run)?.rest === "groundwater" && !cell.startsWith("never") ? `${cell}, to its groundwater` : cell;
     } },
     ...(site.emitter === null ? [] : [
       { label: "emitter first opens", cell: opensText },
@@ -86,7 +88,7 @@ function rowsFor({ site }: Run, fires: boolean): readonly { readonly label: stri
       { label: "emitter open for", cell: firing(({ openTime }) => lastingText(openTime)) },
       { label: "emitter lets out", cell: firing(({ emitted }) => volumeText(emitted, units)) },
     ]),
-    { label: "comes out elsewhere", cell: ({ spilled }) => (spilled > 1e-4 ? volumeText(spilled, units) : "nothing") },
+    { label: "comes out elsewhere", cell: spilledText },
   ];
 }
 
@@ -115,10 +117,13 @@ function pathWords({ groundwater: { pathLength }, units }: Site, matters: boolea
 
 function answerOf({ name, columns }: { readonly name: string; readonly columns: readonly Beside[] }): string {
   const [given, sealed] = columns as [Beside, Beside];
-  const cell = ({ run }: Beside): string => (run === null ? "not known" : drainCell(run, "empty"));
-  const rest = given.run !== null && neverEmpty(given.run) ? "back at its groundwater" : "empty";
-  const paths = columns.slice(2).filter(({ run }) => run !== null);
-  const by = paths.length === 0 ? "" : `; by the seepage path ${[given, ...paths].map(cell).join(" or ")}`;
-  if ([given, sealed].every((each) => cell(each).startsWith("never"))) return `In “${plainText(name, 40)}” the pit never empties, its floors clean or sealed.`;
-  return `In “${plainText(name, 40)}” the pit is ${rest} after: ${cell(given)} as the file says, ${cell(sealed)} once silt has sealed the floors${by}.`;
+  const pit = `In “${plainText(name, 40)}” the pit`;
+  const time = given.run === null ? null : drainTime(given.run);
+  if (time === null && given.run !== null) return `${pit} takes in no water to speak of, as the file says: there is nothing to drain.`;
+  const cell = ({ run }: Beside): string => (run === null ? "not known" : drainCell(run, "empty").replace(/, to where it stood.*$/, "").replace(/^never: (.*)$/, "never ($1)"));
+  const columnCells = [given, sealed].map(cell);
+  if (columnCells.every((each) => each.startsWith("never"))) return `${pit} never empties, as the file says or once silt has sealed the floors.`;
+  const cells = [given, ...columns.slice(2).filter(({ run }) => run !== null)].map(cell);
+  const by = new Set(cells).size < 2 ? "" : `; by the seepage path ${cells.join(" or ")}`;
+  return `${pit} is ${REST_WORDS[time?.rest ?? "floor"]} after: ${columnCells[0]!} as the file says, ${columnCells[1]!} once silt has sealed the floors${by}.`;
 }

@@ -1,7 +1,7 @@
 import { exceedanceFigure, oftenAnswer, valueAt, yearsWords } from "../figures/exceedanceFigure.ts";
 import { lastingText } from "../units/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
-import { surfaceWords } from "../figures/surfaceWords.ts";
+import { surfaceWords } from "../site/surfaceWords.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Site } from "../site/site.ts";
 import type { HowOften } from "../study/often.ts";

@@ -1,11 +1,12 @@
 import { flowText, levelText, volumeText, type UnitSystem } from "../units/format.ts";
 import { toldFirings } from "../simulate/firings.ts";
 import type { Run } from "../simulate/run.ts";
-import { emitterTotals } from "../figures/answer.ts";
+import { emitterTotals, spilledText } from "../figures/answer.ts";
 import { bodyViews, DRY } from "../figures/bodyViews.ts";
 import { lastingText, momentText } from "../units/hours.ts";
 import { rainText } from "../figures/rainPanel.ts";
 import { waterBook } from "../figures/waterBook.ts";
+import type { Site } from "../site/site.ts";
 import { StoppedRun } from "../simulate/simulate.ts";
 import { waysOut, type WayOut } from "../simulate/waysOut.ts";
 import { besideSealed } from "../study/sidesOnly.ts";
@@ -111,7 +112,7 @@ export function spareText(spare: number, units: UnitSystem): string {
 function surfaceGroup(runs: readonly Run[]): SummaryGroup {
   const { site } = runs[0]!;
   const surface = [
-    row((site.lowSpot?.grate ?? null) === null ? "over rims and ground" : "over rims, ground, grate", runs, (run) => (run.spilled > 1e-4 ? volumeText(run.spilled, site.units) : "nothing")),
+    row(edgeWords(site), runs, spilledText),
     ...wayOutRows(runs),
   ];
   if (site.emitter === null) return { heading: "Out at the surface", rows: surface };
@@ -131,6 +132,11 @@ function surfaceGroup(runs: readonly Run[]): SummaryGroup {
       ...surface,
     ],
   };
+}
+
+/** The places but the emitter at which water comes to the surface, for a label: `over rims and ground`. */
+export function edgeWords({ lowSpot }: Site): string {
+  return lowSpot === null ? "over rims and ground" : lowSpot.grate === null ? "over rims, ground, lip" : "over rims, ground, grate, lip";
 }
 
 /** How many, a lid that flutters said. */

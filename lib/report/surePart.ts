@@ -3,7 +3,7 @@ import { lastingText, momentText } from "../units/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
 import { answerText, DOUBT, ofHundred, sureAnswer } from "../figures/sureAnswer.ts";
-import { surfaceWords } from "../figures/surfaceWords.ts";
+import { surfaceWords } from "../site/surfaceWords.ts";
 import { swingFigure } from "../figures/swingFigure.ts";
 import { opensByGroundwater } from "../simulate/settledRun.ts";
 import type { AnswerName } from "../study/answerRow.ts";

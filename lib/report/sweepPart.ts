@@ -2,7 +2,7 @@ import { lastingText, momentText } from "../units/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
 import { periodWords, sweepAnswer } from "../figures/sweepAnswer.ts";
-import { surfaceWords } from "../figures/surfaceWords.ts";
+import { surfaceWords } from "../site/surfaceWords.ts";
 import { sweepFigure } from "../figures/sweepFigure.ts";
 import type { Site } from "../site/site.ts";
 import type { CriticalAnswer, Sweep, SweptDesign } from "../study/sweep.ts";

@@ -115,6 +115,6 @@ export function capacitySentence(site: Site): string {
   if (rain === null) return `Up to ${levelText(level, units)}, where water comes out, there is room for ${volumeText(freeVolume, units)}.`;
   const even = breakEvenRain(site);
   const soil = even === null ? "and the soil keeps up with no rain, for groundwater comes in"
-    : even === 0 ? "and the soil takes in none of it" : `and full to there the soil keeps up with ${intensityText(even, units)}`;
+    : even === 0 ? "and floors and sides take in none of it" : `and full to there the soil keeps up with ${intensityText(even, units)}`;
   return `Rain of ${depthText(rain, units)} fills the works to ${levelText(level, units)}, where water comes out (${volumeText(freeVolume, units)} of room), ${soil}.`;
 }

@@ -3,7 +3,7 @@ import { weightText } from "../units/weightText.ts";
 import { lastingText } from "../units/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
-import { surfaceWords } from "../figures/surfaceWords.ts";
+import { surfaceWords } from "../site/surfaceWords.ts";
 import { yearsAnswer, yearsFigure } from "../figures/yearsFigure.ts";
 import type { ColdStorm, FrostPlace } from "../study/coldDays.ts";
 import { massOf } from "../study/solidsBook.ts";

@@ -53,8 +53,8 @@ const RISE = 1e-3;
 function followed(run: Run): DrainTime | null {
   if (run.peaks["chamberBank"]!.level - run.level("chamberBank", 0) <= RISE) return null;
   if (waterAround(run, run.until) > run.peaks["chamberBank"]!.level) return { ...timeOf(run, { ...run.drainDown, half: null, empty: null }, "drowned"), rest: "start" };
-  if (run.drainDown.empty !== null) return timeOf(run, run.drainDown, null);
-  let [last, drained] = [run, run.drainDown];
+  let [last, drained] = [run, { ...run.drainDown, empty: isUnder(run, run.drainDown) ? backAfter(run, run) : run.drainDown.empty }];
+  if (drained.empty !== null) return timeOf(run, drained, null);
   for (const next of leftAlone(run)) {
     last = next;
     // what rises later, with a water table, is not what the storm left
@@ -105,12 +105,27 @@ function endingAt({ time, flow }: Hydrograph, end: number): Hydrograph {
 
 /** Half and empty of a run that was watched for longer, counted from when the run itself was last full. */
 function sinceFull(run: Run, longer: Run): Run["drainDown"] {
+  if (longer.drainDown.full <= run.until && !isUnder(longer, longer.drainDown)) return { ...longer.drainDown };
+  return { ...run.drainDown, empty: backAfter(run, longer) };
+}
+
+/** Whether the water table stands above all the pit's water when that is said to be back at it: a pit that still fills is not back. */
+function isUnder(run: Run, { full, empty }: Run["drainDown"]): boolean {
+  return empty !== null && full + empty <= run.until && isBelowTable(run, full + empty);
+}
+
+function isBelowTable(run: Run, time: number): boolean {
+  return waterAround(run, time) - run.level("chamberBank", time) > EMPTY_DEPTH;
+}
+
+/** From when a run was last full until the water of the same run, watched for longer, is first back at its rest [s]; null: it is not. */
+function backAfter(run: Run, longer: Run): number | null {
   const { full } = run.drainDown;
-  if (longer.drainDown.full <= run.until) return { ...longer.drainDown };
   const start = longer.level("chamberBank", 0);
-  const times = Array.from(longer.times).filter((time) => time > full);
-  const empty = times.find((time) => longer.level("chamberBank", time) - Math.max(start, waterAround(longer, time)) < EMPTY_DEPTH);
-  return { ...run.drainDown, empty: empty === undefined ? null : empty - full };
+  const isBack = (time: number): boolean => !isBelowTable(longer, time)
+    && longer.level("chamberBank", time) - Math.max(start, waterAround(longer, time)) < EMPTY_DEPTH;
+  const empty = longer.times.find((time) => time > full && isBack(time));
+  return empty === undefined ? null : empty - full;
 }
 
 /** depth that counts as empty [m], as in `drainDown` */

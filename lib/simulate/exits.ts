@@ -23,7 +23,7 @@ export interface Exit {
 
 /** What a run did at an exit. */
 export interface ExitReached extends Exit {
-  /** when water first stood there [s]; null where it never did */
+  /** when water first stood there, or the emitter first opened where it did [s]; null where it never did */
   readonly time: number | null;
   /** the body that reached it first */
   readonly body: string | null;
@@ -94,10 +94,9 @@ function firstReach(run: Run, exit: Exit, body: string): number | null {
   // through the cover of a ground that slopes water comes up later than it stands at the lower end; each segment has its own ground
   if (exit.kind === "trenchGround") return cameOut() ?? firstAt(run, body, lowerEnd(groundOfSegment(run.site.overflowTrench!, exit.bodies.indexOf(body))));
   if (exit.kind !== "emitter") return firstAt(run, body, exit.level);
-  // a lid that opens lets the water down from its opening level at once: its firing tells what no level shows
-  const opens = run.firings[0]?.start ?? run.until;
-  const stood = firstOver(run, (time) => run.level(body, time) - emitterSill(run, run.site.emitter!, time) - exit.opensAtHead);
-  return run.firings.length === 0 ? stood : Math.min(opens, stood ?? opens);
+  // a lid that opens lets the water down from its opening level at once, and one that was held shut is stood at long before
+  if (run.firings.length > 0) return run.firings[0]!.start;
+  return firstOver(run, (time) => run.level(body, time) - emitterSill(run, run.site.emitter!, time) - exit.opensAtHead);
 }
 
 /**

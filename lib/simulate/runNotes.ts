@@ -87,7 +87,8 @@ function firingNotes({ site, firings, openTime }: Told): string[] {
   if (site.overflowTrench!.groundwater?.level.some((level) => level >= site.emitter!.opensAt) === true) {
     return [`Groundwater alone lifts the emitter's lid, rain or not: in this run it stands open for ${lastingText(openTime)} in all.`];
   }
-  const closes = last.end === null ? "and is still open when the run ends" : `and closes for good at ${momentText(last.end)}`;
+  const closes = last.end === null ? "and is still open when the run ends"
+    : momentText(last.end) === momentText(first.start) ? `and closes for good ${lastingText(last.end - first.start)} later` : `and closes for good at ${momentText(last.end)}`;
   return [first.start > 0 ? `The emitter opens first at ${momentText(first.start)} ${closes}.`
     : `The emitter stands open from the start ${closes}: groundwater runs out of it, whether it rains or not.`];
 }

@@ -30,11 +30,12 @@ export function soilCaveat({ soil, units }: Pick<Site, "soil" | "units">): strin
 }
 
 /** What is worth saying of the soil: where its conductivity is from, how far that can be believed, and what it is used for. */
-export function soilNotes({ soil, chamberBank, units }: Pick<Site, "soil" | "chamberBank" | "units">): string[] {
+export function soilNotes({ soil, chamberBank, emitter, units }: Pick<Site, "soil" | "chamberBank" | "emitter" | "units">): string[] {
   const { layers, floor, sides, factorOfSafety } = soil;
   const notes = layers.flatMap((layer, i) => originNotes(layer, layers.length === 1 ? "the soil" : `soil layer ${i + 1}`, units));
-  if (!floor && !sides) notes.push("Neither floors nor sides take in water: nothing soaks away.");
-  else if (layers.every(({ conductivity }) => conductivity === 0)) notes.push("The soil takes in nothing: no water soaks away.");
+  if (!floor && !sides) {
+    notes.push(`Neither floors nor sides take in water: ${(emitter?.weepHole ?? null) === null ? "nothing soaks away" : "only the weep hole lets some into the soil"}.`);
+  } else if (layers.every(({ conductivity }) => conductivity === 0)) notes.push("The soil takes in nothing: no water soaks away.");
   if (floor && chamberBank.openFloorShare === 1) notes.push(cloggingNote(1)!);
   if (factorOfSafety < 1) notes.push(`A factorOfSafety of ${factorOfSafety} makes the soil better than it was given.`);
   return notes;

@@ -1,3 +1,4 @@
+import { seepagePath } from "../site/seepagePath.ts";
 import { lengthText, volumeText, type UnitSystem } from "../units/format.ts";
 import type { Position } from "./placement.ts";
 import { capital, percentText } from "../units/words.ts";
@@ -15,11 +16,22 @@ export function placementNote(positions: readonly Position[], units: UnitSystem)
       + `${elsewhere} it is ${state(high)}.${drowned}`;
   }
   if (Math.abs(low.fullShare - high.fullShare) > ALIKE) {
+    if (!isNear(low)) {
+      return `No water table comes near the pit at any place: the water outside the emitter, which stays where it is, makes the difference. ${capital(there)} the pit is `
+        + `${state(low)}, ${elsewhere} it is ${state(high)}.${drowned}`;
+    }
     return `The water table stays below the pit at every place, but near enough to slow it: ${there} the pit is ${state(low)}, ${elsewhere} it is `
       + `${state(high)}.${drowned}`;
   }
   const alike = percentText(low.fullShare) === percentText(high.fullShare) ? " there as at the highest place" : "";
+  if (over === null) return `The place does not matter here: no groundwater is given, and even ${there} the pit is ${fullWords(low)}${alike}.${drowned}`;
   return `The place does not matter here: even ${there} the water table stays below the pit, which is ${fullWords(low)}${alike}.${drowned}`;
+}
+
+/** Whether a water table below the pit's floor can slow what soaks away: it lies within the seepage path, or a mound may rise from it. */
+function isNear({ groundwaterOverFloor, run: { site: { groundwater, chamberBank } } }: Position): boolean {
+  if (groundwaterOverFloor === null) return false;
+  return groundwater.mounding !== null || -groundwaterOverFloor < seepagePath(groundwater, chamberBank.width);
 }
 
 /** Shares of time that differ by less say the same to a person. */

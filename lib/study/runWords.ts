@@ -1,4 +1,5 @@
 import { drainTime, REST_WORDS, type DrainTime } from "../simulate/drainTime.ts";
+import { surfaceWords } from "../site/surfaceWords.ts";
 import type { Run } from "../simulate/run.ts";
 import { levelText, volumeText } from "../units/format.ts";
 import { lastingText } from "../units/hours.ts";
@@ -12,7 +13,7 @@ export function runWords(run: Run): string {
   const clauses = [
     pitWords(run),
     ...(site.emitter === null ? [] : [emitterWords(run)]),
-    ...(spilled > NOTHING ? [`${volumeText(spilled, site.units)} comes out over rims and grounds`] : []),
+    ...(spilled > NOTHING ? [`${volumeText(spilled, site.units)} comes out ${surfaceWords(site)}`] : []),
   ];
   return clauses.length === 1 ? clauses[0]! : `${clauses.slice(0, -1).join(", ")}, and ${clauses.at(-1)!}`;
 }

@@ -64,7 +64,7 @@ Notes
     practice, no source).
   - trench inlet: its crest 96.10 ft lies 0.5 ft above the trench floor, so that much of the pit
     stays out of the trench's reach
-  - Once silt has sealed the floors the pit rises to 97.46 ft and takes 6.55 days to be empty, and
+  - Once silt has sealed the floors the pit rises to 97.46 ft and takes 6.5 days to be empty, and
     the emitter fires 1610 gal.
 `);
   });

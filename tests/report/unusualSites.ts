@@ -2,7 +2,7 @@
 import type { Hydrograph } from "../../lib/runoff/hydrograph.ts";
 import { hydrograph } from "../../lib/runoff/hydrograph.ts";
 import { designStorm } from "../../lib/rain/designStorm.ts";
-import type { Hyetograph } from "../../lib/rain/hyetograph.ts";
+import { hyetograph, type Hyetograph } from "../../lib/rain/hyetograph.ts";
 
 type Json = Readonly<Record<string, unknown>>;
 
@@ -48,7 +48,29 @@ function unusual(name: string, changes: Json = {}, load: Unusual["load"] = HOUR)
 }
 
 const rain = (depth: string, duration: string = "1 h"): Hyetograph => designStorm({ pattern: "block", depth, duration });
+/** Rain of so many millimetres in each six hours. */
+const records = (depths: readonly number[]): Hyetograph => hyetograph({
+  time: Array.from({ length: depths.length + 1 }, (_, i) => i * 21_600), depth: depths.map((depth) => depth / 1000),
+});
 const step = (time: string, level: string): Json => ({ time, level });
+
+/** The usual works, in feet, round numbers. */
+const FEET_IN_GERMANY: Json = {
+  region: "DE",
+  catchments: [{ name: "roof", area: "1900 sq ft", runoffCoefficient: 0.95, timeOfConcentration: "6 min" }],
+  settlingBox: { length: "3 ft", width: "2 ft", floor: "28 ft", rim: "33 ft", outlet: { diameter: "4 in", invert: "30 ft", length: "16 ft" } },
+  chamberBank: {
+    floor: "26 ft", length: "13 ft", width: "8 ft", ground: "32.8 ft", stone: { depth: "4.6 ft", porosity: 0.4, base: "6 in" }, coverPorosity: 0.05,
+    chambers: [{ count: 3, insideDiameter: "28 in", outsideDiameter: "30 in", height: "44 in" }],
+  },
+  overflowTrench: {
+    floor: "29.2 ft", fall: "4 in", length: "40 ft", width: "20 in", ground: { high: "32 ft", low: "30.8 ft" }, coverPorosity: 0.05,
+    stone: { depth: "18 in", porosity: 0.4 }, inlet: { diameter: "4 in", invert: "29.9 ft", length: "6 ft" },
+  },
+  emitter: { crest: "30.7 ft", diameter: "4 in", opensAtHead: "1/2 in", closesAtHead: "1/8 in" },
+  soil: { layers: [{ test: { kind: "percolationHole", diameter: "6 in", waterDepth: "12 in", minutesPerInch: 25 } }] },
+  groundwater: { level: "15 ft" },
+};
 
 export const UNUSUAL: readonly Unusual[] = [
   unusual("as usual"),
@@ -78,7 +100,7 @@ export const UNUSUAL: readonly Unusual[] = [
     lowSpot: { ...hollow, grate: { level: "9.5 m", perimeter: "1.6 m", area: "0.08 m^2" } },
   }, rain("60 mm")),
   unusual("a low spot in sealed ground under groundwater", {
-    catchments: [roof, run_on], lowSpot: { ...hollow, conductivity: "0 mm/h" },
+    catchments: [roof, run_on], lowSpot: { ...hollow, conductivity: "0 mm/h", groundwaterLevel: "9.5 m" },
   }),
   unusual("a slit pipe in a trench of three segments, and a weep hole", {
     overflowTrench: { ...trench, segments: 3, pipe: { ...trench.pipe, openArea: "25 cm^2/m" } },
@@ -103,4 +125,32 @@ export const UNUSUAL: readonly Unusual[] = [
   }),
   unusual("a hose into the pit", {}, { chamberBank: hydrograph({ time: [0, 3600, 3600], flow: [0.0012, 0.0012, 0] }) }),
   unusual("an emitter under water outside", { emitter: { ...emitter, tailwater: "9.5 m" } }, rain("60 mm")),
+  unusual("a water table that falls from over the sill", { groundwater: { level: [step("0 h", "9.6 m"), step("10 h", "9.6 m"), step("40 h", "7 m")] } }),
+  unusual("a weep hole under groundwater", { emitter: { ...emitter, weepHole: { diameter: "10 mm", elevation: "8.95 m" } }, groundwater: { level: "9.2 m" } }, rain("20 mm")),
+  unusual("the trench under turf that slopes, the soil over it shut", {
+    overflowTrench: { ...trench, ground: { high: "10 m", low: "9.4 m" }, cover: { conductivity: "0 mm/h" } },
+    emitter: { ...emitter, diameter: "30 mm" },
+  }, rain("90 mm")),
+  unusual("five storms one after another", {}, records([12, 0, 25, 3, 0, 0, 40, 8, 0, 18, 0, 0, 30])),
+  unusual("a pump in the low spot and a hose into the box", { lowSpot: hollow, chamberBank: { ...bank, spillsTo: "lowSpot" }, overflowTrench: undefined, emitter: undefined }, {
+    settlingBox: hydrograph({ time: [0, 14_400, 14_400], flow: [0.0015, 0.0015, 0] }),
+    lowSpot: hydrograph({ time: [0, 7200, 7200, 36_000, 36_000], flow: [0, 0, -0.0005, -0.0005, 0] }),
+  }),
+  unusual("feet in Germany, a hole of hand size, no factor of safety", FEET_IN_GERMANY, rain("2 in")),
+  unusual("walls that take in nothing, and a pipe that runs uphill", {
+    soil: { layers: [{ conductivity: "20 mm/h" }], sides: false, factorOfSafety: 2 },
+    settlingBox: { ...box, outlet: { ...box.outlet, invert: "9.2 m", outletInvert: "9.3 m" } },
+  }),
+  unusual("a pit that starts all but full of groundwater", { groundwater: { level: "9.36 m" } }, rain("10 mm")),
+  unusual("a lid frozen for the storm, free after it", { emitter: { ...emitter, heldShut: [{ from: "0 h", to: "2 h" }] } }, rain("60 mm")),
+  unusual("a weep hole and no open floor", {
+    soil: { layers: [{ conductivity: "20 mm/h" }], floor: false, factorOfSafety: 2 }, emitter: { ...emitter, weepHole: { diameter: "8 mm", elevation: "9.0 m" } },
+  }),
+  unusual("a weep hole alone in shut soil", {
+    soil: { layers: [{ conductivity: "20 mm/h" }], floor: false, sides: false, factorOfSafety: 2 }, emitter: { ...emitter, weepHole: { diameter: "8 mm", elevation: "8.95 m" } },
+  }),
+  unusual("a box named after the trench, slits in the pipe", {
+    catchments: [{ ...roof, drainsTo: "overflowTrenchside box" }], settlingBox: [{ name: "overflowTrenchside box", ...box }],
+    overflowTrench: { ...trench, pipe: { ...trench.pipe, openArea: "8 cm^2/m" } },
+  }, rain("60 mm")),
 ];

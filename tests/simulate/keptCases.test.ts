@@ -181,3 +181,11 @@ test("sites written by the test are valid", () => {
     readSite(siteText(plan, undefined, METRES).json);
   }), { numRuns: shareOf(200) });
 });
+
+test("notes say that a lid flutters, and tell openings less than a minute apart as one firing", () => {
+  const run = simulate(readSite(kept("fluttering-lid")), designStorm({ pattern: "block", depth: "60 mm", duration: "1 h" }));
+  expect(run.notes.filter((note) => note.startsWith("The lid flutters"))).toEqual([
+    `The lid flutters: its ${run.firings.length} openings, those less than a minute apart told as one firing.`,
+  ]);
+  expect(run.firings.length).toBeGreaterThan(100);
+});

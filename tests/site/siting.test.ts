@@ -311,6 +311,17 @@ describe("siting on a plan", () => {
     expect(found.notes).toContain("The steepness of the slope “bank” is not given: it is taken for one that every rule on slopes speaks of.");
   });
 
+  test("holds a slab against the level that opens the emitter, its tailwater included", () => {
+    // the crest lies at 96.2 ft, so that without the tailwater the lid would lift at 96.24 ft, below the slab
+    const open = changed(changed(demo("copperbeech-lane"), "overflowTrench.ground", "97.3 ft"), "overflowTrench.cover", undefined);
+    const at = (slab: string): readonly string[] => {
+      const file = changed(changed(open, "emitter.tailwater", "96.9 ft"), "surroundings.features[1].slab", slab);
+      return siting(readSite(file)).notes.filter((note) => note.startsWith("The slab of"));
+    };
+    expect(at("96.6 ft")).toEqual(["The slab of the building “house” at 96.60 ft lies 0.342 ft lower than water stands in the pit before it comes out at 96.94 ft."]);
+    expect([at("96.94 ft"), at("96.95 ft")].map((notes) => notes.length)).toEqual([1, 0]);
+  });
+
   test("notes a pit outside its lot, a trench drawn too short, and a slab lower than the water stands", () => {
     const moved = changed(demo("linden-row"), "surroundings.works", { pit: { at: ["-5 m", "10 m"] }, trench: [["-5 m", "12 m"], ["-5 m", "20 m"]] });
     const found = siting(readSite(moved));

@@ -5,7 +5,8 @@ import { hydrograph } from "../../lib/runoff/hydrograph.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { movedWorks } from "../../lib/study/movedWorks.ts";
-import { placement } from "../../lib/study/placement.ts";
+import { placement, type Position } from "../../lib/study/placement.ts";
+import { placementNote } from "../../lib/study/placementNote.ts";
 import { timeAbove } from "../../lib/study/timeAbove.ts";
 import { freeVolumeAt } from "../../lib/study/freeVolumeAt.ts";
 import { expectClose } from "../closeTo.ts";
@@ -55,6 +56,20 @@ describe("works on the slope of a lot", () => {
     const file = changed(changed(demo("copperbeech-lane"), "groundwater.level", "90.1 ft"), "groundwater.pathLength", "14 ft");
     const near = placement(readSite(file), storm, ["12 ft", "-2 ft"]);
     expect(near.note).toMatch(/^The water table stays below the pit at every place, but near enough to slow it: 2 ft down the slope the pit is full \d+ % of the time and starts with room for (\d+) gal, 12 ft up the slope it is full \d+ % of the time and starts with room for \1 gal\.$/);
+  });
+
+  test("where no groundwater is given are said to lie in none, alike at each place", () => {
+    const dry = changed(changed(demo("sedge-hollow"), "groundwater", undefined), "soil.layers", [{ texture: "sand" }]);
+    const { note: alike } = placement(readSite(dry), storm, ["2 ft", "-2 ft"]);
+    expect(alike).toBe("The place does not matter here: no groundwater is given, and even 2 ft down the slope the pit is full 1 % of the time there as at the highest place.");
+  });
+
+  test("that differ by the water outside the emitter alone do not lay it to a water table far below", () => {
+    const position = (height: number, fullShare: number): Position => ({
+      ...placement(lowPoint, storm, [0]).positions[0]!, height, fullShare, groundwaterOverFloor: -20, drowned: null,
+    });
+    expect(placementNote([position(1, 0.1), position(0, 0.6)], "us"))
+      .toMatch(/^No water table comes near the pit at any place: the water outside the emitter, which stays where it is, makes the difference\. As built the pit is full 60 %/);
   });
 
   test("moved by nothing are the works themselves, and the run is theirs", () => {

@@ -72,7 +72,7 @@ describe("the sides alone", () => {
     expect(sealed.ledger.bankSeepage).toBeLessThan(open.ledger.bankSeepage);
     expect(sealed.ledger.bankSeepage).toBeGreaterThan(0);
     expect(sealed.ledger.emitter).toBeGreaterThan(open.ledger.emitter);
-    expect(note).toMatch(/^With the floors open the pit rises to .*; once silt has sealed them the pit rises to .*\.$/);
+    expect(note).toMatch(/^With the floors open the pit rises to .*; once silt has sealed them, and only the sides drain, the pit rises to .*\.$/);
   });
 
   test("are one run where the floors are sealed already", () => {
@@ -81,7 +81,25 @@ describe("the sides alone", () => {
     for (const each of [file, changed(bare, "soil.floor", false)]) {
       const { open, sealed, note } = sidesOnly(readSite(each), cloudburst);
       expect(sealed).toBe(open);
-      expect(note).toMatch(/^Only the sides drain: the pit rises to /);
+      expect(note).toMatch(/^In the file too only the sides drain: the pit rises to /);
+    }
+  });
+
+  test("are not said to drain where they are off, or where a weep hole drains too", () => {
+    const bare = changed(demo("linden-row"), "emitter.weepHole", undefined);
+    const shut = changed(changed(bare, "soil.floor", false), "soil.sides", false);
+    expect(sidesOnly(readSite(shut), cloudburst).note).toMatch(/^In the file too nothing drains: the pit rises to .* and is never empty/);
+    expect(sidesOnly(readSite(changed(bare, "soil.sides", false)), cloudburst).note).toMatch(/; once silt has sealed them, and nothing drains, the pit rises to /);
+    const weeps = sidesOnly(readSite(changed(demo("linden-row"), "soil.floor", false)), cloudburst).note;
+    expect(weeps).toMatch(/^With the weep hole open the pit rises to .*; once silt has sealed its pocket of soil, and only the sides drain, the pit rises to /);
+    expect(sidesOnly(readSite(demo("linden-row")), cloudburst).note).toMatch(/; once silt has sealed them and the weep hole's pocket, and only the sides drain, the pit /);
+  });
+
+  test("of a pit in groundwater are back at that, and never said to take a time to empty", () => {
+    const wet = readSite(changed(demo("copperbeech-lane"), "groundwater.level", "93 ft"));
+    for (const note of [sidesOnly(wet, storm).note, runSoilBand(wet, storm).note]) {
+      expect(note).not.toMatch(/to be empty|to empty/);
+      expect(note.match(/to be back at its groundwater|is not back at its groundwater in/g)!.length).toBeGreaterThan(1);
     }
   });
 

@@ -1,4 +1,4 @@
-import type { Site } from "../site/site.ts";
+import type { Site } from "./site.ts";
 
 /** Where a site's water comes to the surface elsewhere than at the emitter, as `Run.spilled` counts it: `over a rim or the ground`. */
 export function surfaceWords({ lowSpot }: Site): string {
