@@ -11,6 +11,8 @@ import { readFillTest } from "./readFillTest.ts";
 
 /** What was done and read on site, in texts with units. */
 export interface FillTestOptions extends DipsGiven {
+  /** free text; nothing is made of it */
+  readonly about?: string;
   /** the hose, opened at time 0; where missing the first dip is what the pit was filled to, and the times are anybody's */
   readonly inflow?: {
     readonly flow: string;

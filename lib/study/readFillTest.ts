@@ -23,6 +23,7 @@ export interface ReadFillTest {
  */
 export function readFillTest(site: Site, options: FillTestOptions): ReadFillTest {
   const reader = optionReader("fillTest", options, "The fill test cannot be used:");
+  if (reader.has("about") && typeof reader.raw("about") !== "string") reader.problem("about", "a text");
   const { floor, ground } = site.chamberBank;
   const dips = readDips(reader, floor, ground);
   const inflow = reader.has("inflow") ? readInflow(reader.child("inflow"), site) : null;

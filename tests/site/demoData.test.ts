@@ -1,5 +1,10 @@
 import { existsSync, readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
+import { hydrograph } from "../../lib/runoff/hydrograph.ts";
+import { simulate } from "../../lib/simulate/simulate.ts";
+import { changedSite } from "../../lib/site/changedSite.ts";
+import { fillTest, type FillTestOptions } from "../../lib/study/fillTest.ts";
+import { quantity } from "../../lib/units/quantity.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { demo, demoNames } from "./siteFiles.ts";
 
@@ -29,6 +34,24 @@ describe("the demo sites", () => {
     expect(low!.groundwater.level!.level[0]).toBeGreaterThan(low!.chamberBank.floor);
     expect(feet!.groundwater.level!.level[0]).toBeLessThan(feet!.chamberBank.floor);
   });
+});
+
+test("the fill test of Copperbeech Lane is what its file says: a run in soil that takes 0.4 times as much, dips off by up to 0.3 in", () => {
+  const file = JSON.parse(readFileSync(new URL("copperbeech-fill-test.json", data), "utf8")) as FillTestOptions & {
+    readonly about: string; readonly dips: readonly { readonly time: string; readonly depth: string }[];
+  };
+  expect(file.about).toMatch(/^An invented test, made slow on purpose: .* takes in 0\.4 times what the design counts on, .* by up to 0\.3 in\.$/);
+  const lane = readSite(demo("copperbeech-lane"));
+  const layers = lane.soil.layers.map((layer) => ({ ...layer, conductivity: 0.4 * layer.conductivity }));
+  const slow = changedSite(lane, { soil: { ...lane.soil, layers } });
+  const [flow, duration] = [quantity("12 gal/min", "flow", "flow"), quantity("75 min", "time", "duration")];
+  const run = simulate(slow, { chamberBank: hydrograph({ time: [0, duration], flow: [flow, flow] }) }, { until: "48 h" });
+  for (const { time, depth } of file.dips) {
+    const off = run.level("chamberBank", quantity(time, "time", "time")) - lane.chamberBank.floor - quantity(depth, "length", "depth");
+    expect([time, Math.abs(off) < 0.3 * 0.0254]).toEqual([time, true]);
+  }
+  const soil = fillTest(lane, file).numbers.find(({ name }) => name === "soil")!;
+  expect([soil.band.low! < 0.4, soil.band.high! > 0.4]).toEqual([true, true]);
 });
 
 describe("the recorded storm of Ash Creek", () => {

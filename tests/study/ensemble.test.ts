@@ -132,3 +132,17 @@ test("has no doubt of a water table that is nowhere", () => {
     "ensemble.groundwaterWithin: expected a site whose groundwater has a level, or no such key, got a site with groundwater far below",
   );
 });
+
+test("a box's name changes no number, though it begins as a trench's does", async () => {
+  const file = JSON.parse(readFileSync(new URL("../../data/copperbeech-lane.json", import.meta.url), "utf8")) as {
+    settlingBox: object; catchments: object[];
+  };
+  const named = (name: string): string => JSON.stringify({
+    ...file, settlingBox: [{ name, ...file.settlingBox }],
+    catchments: file.catchments.map((catchment) => ({ ...catchment, drainsTo: name })),
+  });
+  const few = { ...OPTIONS, runs: 4 };
+  const [odd, plain] = [await ensemble(readSite(named("overflowTrenchside box")), few), await ensemble(readSite(named("yard box")), few)];
+  expect(columnOf(odd, "trenchPeak").every((level) => level > 0)).toBe(true);
+  expect(odd.values).toEqual(plain.values);
+});
