@@ -1,5 +1,4 @@
 import { drainTime, REST_WORDS, type DrainTime } from "../simulate/drainTime.ts";
-import { surfaceWords } from "../site/surfaceWords.ts";
 import type { Run } from "../simulate/run.ts";
 import { levelText, volumeText } from "../units/format.ts";
 import { lastingText } from "../units/hours.ts";
@@ -9,17 +8,26 @@ import { lastingText } from "../units/hours.ts";
  * to empty, what the emitter fires and what comes out elsewhere.
  */
 export function runWords(run: Run): string {
-  const { site, spilled } = run;
+  const { site } = run;
   const clauses = [
     pitWords(run),
     ...(site.emitter === null ? [] : [emitterWords(run)]),
-    ...(spilled > NOTHING ? [`${volumeText(spilled, site.units)} comes out ${surfaceWords(site)}`] : []),
+    ...surfaceClauses(run),
   ];
   return clauses.length === 1 ? clauses[0]! : `${clauses.slice(0, -1).join(", ")}, and ${clauses.at(-1)!}`;
 }
 
 /** Less than a tenth of a litre is no water [m3]. */
 const NOTHING = 1e-4;
+
+/** Water over the low spot's lip may have come up before, or never been in the works: the two are not added up. */
+function surfaceClauses({ spilled, ledger: { lowSpotOverflow = 0 }, site }: Run): string[] {
+  const up = spilled - lowSpotOverflow;
+  return [
+    ...(up > NOTHING ? [`${volumeText(up, site.units)} comes out over a rim${(site.lowSpot?.grate ?? null) === null ? " or the ground" : ", the ground or the grate"}`] : []),
+    ...(lowSpotOverflow > NOTHING ? [`${volumeText(lowSpotOverflow, site.units)} goes over the lip of the low spot`] : []),
+  ];
+}
 
 function pitWords(run: Run): string {
   const time = drainTime(run);

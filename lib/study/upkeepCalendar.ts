@@ -1,6 +1,6 @@
 import type { Site } from "../site/site.ts";
 import { bulkText } from "../units/bulkText.ts";
-import { durationText } from "../units/format.ts";
+import { lastingText } from "../units/hours.ts";
 import { weightText } from "../units/weightText.ts";
 import { MONTH, type Cleaning } from "./cleaning.ts";
 import type { ColdDays } from "./coldDays.ts";
@@ -80,7 +80,7 @@ function stormTask({ emitter }: Site, { years: [fresh] }: Course): UpkeepTask {
   const empties = rest === "groundwater" ? "back at its groundwater" : rest === "start" ? "back where it stood" : "empty";
   const drains = rest === null ? `New, ${name} leaves no water to speak of in it.`
     : empty === null ? `Even new, it does not drain by itself after ${name}.`
-      : `New, it is ${empties} ${durationText(empty)} after it was last full in ${name}; twice that says the floor is sealing, or the water table has risen.`;
+      : `New, it is ${empties} ${lastingText(empty)} after it was last full in ${name}; twice that says the floor is sealing, or the water table has risen.`;
   return {
     what: "After a heavy storm: look", when: "the next day, and again until it is empty", every: null,
     words: `Dip the pit and write down when. ${drains} `

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { answerOfStorms, answerSentence } from "../../lib/figures/answer.ts";
+import { answerOfStorms, answerSentence, spilledText } from "../../lib/figures/answer.ts";
 import { designStorm } from "../../lib/rain/designStorm.ts";
 import { clientSheet } from "../../lib/report/clientSheet.ts";
 import { hangsOnPart } from "../../lib/report/hangsOnPart.ts";
@@ -13,6 +13,7 @@ import type { Run } from "../../lib/simulate/run.ts";
 import { settledRun } from "../../lib/simulate/settledRun.ts";
 import { waysOut, type WayOut } from "../../lib/simulate/waysOut.ts";
 import { readSite } from "../../lib/site/readSite.ts";
+import { runWords } from "../../lib/study/runWords.ts";
 import { levelText } from "../../lib/units/format.ts";
 import { expectClose } from "../closeTo.ts";
 import { UNUSUAL, type Unusual } from "./unusualSites.ts";
@@ -155,4 +156,10 @@ test("a grate that lets water up is told in the headline of several storms", () 
   const storms = [{ name: "large", run }, { name: "small", run: dry }];
   expect(answerOfStorms(storms)).toMatch(/Water comes out at the surface elsewhere in 1 of 2 \(3\.29 m³ in “large”, up through the grate\)/);
   expect(answerOfStorms([storms[1]!, { ...storms[1]!, name: "also small" }])).toContain("Nothing comes out over a rim, up the grate or up through the ground");
+});
+
+test("water over the lip is not added to what came up before", () => {
+  const { run } = named("a low spot with a grate, the emitter in it");
+  expect(spilledText(run)).toBe("2.97 m³ up, 1.2 m³ over the lip");
+  expect(runWords(run)).toMatch(/2\.97 m³ comes out over a rim, the ground or the grate, and 1\.2 m³ goes over the lip of the low spot$/);
 });
