@@ -1,0 +1,112 @@
+import fc from "fast-check";
+import { expect, test } from "vitest";
+import { answerSentence } from "../../lib/figures/answer.ts";
+import { levelFigure } from "../../lib/figures/levelFigure.ts";
+import { sectionFigure } from "../../lib/figures/sectionFigure.ts";
+import { cautionList } from "../../lib/report/cautionList.ts";
+import { clientSheet } from "../../lib/report/clientSheet.ts";
+import { hangsOnPart } from "../../lib/report/hangsOnPart.ts";
+import { levelPart } from "../../lib/report/levelPart.ts";
+import { rememberedRun } from "../../lib/report/rememberedRun.ts";
+import { stormSection } from "../../lib/report/stormSection.ts";
+import { capacitySentence } from "../../lib/report/wayOut.ts";
+import { hydrograph } from "../../lib/runoff/hydrograph.ts";
+import { stateMoments } from "../../lib/figures/stateMoments.ts";
+import { exits } from "../../lib/simulate/exits.ts";
+import type { Run } from "../../lib/simulate/run.ts";
+import { settledRun } from "../../lib/simulate/settledRun.ts";
+import { waysOut } from "../../lib/simulate/waysOut.ts";
+import { levelList } from "../../lib/site/levelList.ts";
+import { readSite } from "../../lib/site/readSite.ts";
+import { siting } from "../../lib/site/siting.ts";
+import { extras, flows, plain, siteText } from "../simulate/randomSites.ts";
+import { shareOf } from "../share.ts";
+
+// One thing has one level: whatever is said of a random site, every level in it is one that its file gives, one that follows from
+// two of the file's numbers by the sums below, or one that the run's water stands at, to the millimetre. All sites stand on a datum
+// of 1608.4 m, so that a number of 1600 or more with three decimals is a level and nothing else.
+
+const DATUM = 1608.4;
+const levelsIn = (said: string): string[] => said.replace(/(\d)[\u00a0\u202f ](?=\d{3}\b)/g, "$1").match(/\b16\d\d\.\d{3}\b/g) ?? [];
+
+const cases = fc.record({ plan: plain(), more: extras }).chain(({ plan, more }) => {
+  const { json, bodies } = siteText({ ...plan, datum: DATUM }, more);
+  return fc.record({ json: fc.constant(json), load: flows(bodies) });
+});
+
+test("every surface names one level for one thing, on 2 000 random sites", () => {
+  let told = 0;
+  fc.assert(fc.property(cases, ({ json, load }) => {
+    const site = readSite(json);
+    const run = rememberedRun(settledRun(site, Object.fromEntries(Object.entries(load).map(([body, line]) => [body, hydrograph(line)])), { until: "24 h" }));
+    const known = new Set([...levelsOf(json), ...waterLevels(run)].map((level) => level.toFixed(3)));
+    const strange = Object.entries(surfaces(run)).flatMap(([surface, said]) => levelsIn(said).flatMap((level) => {
+      told++;
+      return known.has(level) ? [] : [`${surface}: ${level} is none of the site's levels: …${around(said, level)}…`];
+    }));
+    expect(strange).toEqual([]);
+  }), { seed: Number(process.env.S ?? 20261128), numRuns: shareOf(2000), endOnFailure: true });
+  expect(told).toBeGreaterThan(shareOf(100_000));
+});
+
+function around(said: string, level: string): string {
+  const plainSaid = said.replace(/<[^>]*>/g, " ").replace(/\s+/g, " ");
+  const at = plainSaid.indexOf(level);
+  return plainSaid.slice(Math.max(0, at - 120), at + 60);
+}
+
+/** What every surface says, as text. */
+function surfaces(run: Run): Record<string, string> {
+  const { site } = run;
+  const storm = { name: "rain", run, ways: waysOut(run) };
+  const picture = ({ answer, description, layout }: ReturnType<typeof levelFigure>): string => (
+    [answer, description, ...layout.annotations.map(({ text }) => text)].join("\n")
+  );
+  return {
+    answer: answerSentence(run),
+    capacity: capacitySentence(site),
+    notes: [...site.notes, ...run.notes].join("\n"),
+    exits: exits(site).map(({ level }) => level.toFixed(3)).join("\n"),
+    "level list": levelList(site).rows.map(({ level }) => level.toFixed(3)).join("\n"),
+    "level part": levelPart(site).markup,
+    cautions: JSON.stringify(cautionList(site, siting(site))),
+    levels: picture(levelFigure(run)),
+    "section at the peak": picture(sectionFigure(run, run.peaks["chamberBank"]!.time)),
+    // the table of levels hour by hour is the run itself
+    report: stormSection(storm, 0, [storm]).section.markup.replace(/<details>[^]*?<\/details>/g, ""),
+    "hangs on": hangsOnPart([storm]).section.markup,
+    house: clientSheet(run, "rain").section.markup,
+  };
+}
+
+type Json = Readonly<Record<string, unknown>>;
+
+const metres = (text: unknown): number => Number(String(text).split(" ")[0]);
+const part = (of: Json | undefined, key: string): Json | undefined => of?.[key] as Json | undefined;
+const read = (of: Json | undefined, key: string, otherwise = 0): number => (of?.[key] === undefined ? otherwise : metres(of[key]));
+
+/** Every level of a file, and the few that follow from a level and a length of one part. */
+function levelsOf(json: Json): number[] {
+  const given = [...JSON.stringify(json).matchAll(/"(-?[\d.]+) m"/g)].map(([, number]) => Number(number)).filter((number) => number > 1000);
+  const [bank, trench, emitter, hollow] = ["chamberBank", "overflowTrench", "emitter", "lowSpot"].map((key) => part(json, key));
+  const floor = read(bank, "floor");
+  const base = floor + read(part(bank, "stone"), "base");
+  const chambers = (bank!["chambers"] as readonly Json[]).map((chamber) => base + read(chamber, "height"));
+  const sill = Math.max(...[read(emitter, "crest"), read(emitter, "tailwater")], emitter?.["dischargesTo"] === "lowSpot" ? read(hollow, "floor") : 0);
+  const pipe = part(trench, "pipe");
+  const [outside, inside] = [read(pipe, "outsideDiameter"), read(pipe, "insideDiameter")];
+  const along = [read(trench, "floor"), read(trench, "floor") - read(trench, "fall")];
+  return [
+    ...given, base, ...chambers, floor + read(part(bank, "stone"), "depth"),
+    ...along.flatMap((level) => [
+      level, level + read(part(trench, "stone"), "depth"), level + read(pipe, "bedding") + (outside - inside) / 2,
+    ]),
+    sill, sill + read(emitter, "opensAtHead"), sill + read(emitter, "closesAtHead"),
+  ];
+}
+
+/** Where water stands when something is told of it. */
+function waterLevels(run: Run): number[] {
+  const times = [0, run.until, ...run.events.map(({ time }) => time), ...Object.values(run.peaks).map(({ time }) => time), ...stateMoments(run).map(({ time }) => time)];
+  return run.bodies.flatMap(({ name }) => [run.peaks[name]!.level, ...times.map((time) => run.level(name, time))]);
+}
