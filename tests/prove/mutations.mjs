@@ -1,10 +1,11 @@
 // @ts-check
-// How many wrong tokens in lib the tests notice: `npm run prove:mutations -- [seed] [how many] [only these numbers, such as 3,17]`.
+// How many wrong tokens in lib the tests notice: `npm run prove:mutations -- [seed] [how many] [from number] [to number]`.
 //
 // A copy of the project carries all the mutations at once, each asleep: `a + b` is `(mutant(7) ? a - b : a + b)`, in lib and in the
 // dist built from it. One run of every test file, none awake, tells which files come past which token. Then, for one mutation after
-// another, the files that come past it run with it awake, the quickest first, until one fails. A mutation is noticed where a test
-// fails, or does not come to its end.
+// another, the files that come past it run with it awake, the nearest and quickest first, until one fails. A mutation of the kernel
+// is written into its file and compiled when its turn comes; one that does not compile is none. A mutation is noticed where a test
+// fails, or does not come to its end; files beyond ten minutes of a mutation are not tried, and it counts as not noticed.
 import { execFileSync, spawn, spawnSync } from "node:child_process";
 import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
 import { dirname, join, relative } from "node:path";
@@ -12,11 +13,13 @@ import { fileURLToPath } from "node:url";
 import ts from "typescript";
 
 const root = fileURLToPath(new URL("../../", import.meta.url));
-const [seed = "1", count = "400", only = ""] = process.argv.slice(2);
+const [seed = "1", count = "400", first = "0", end = count] = process.argv.slice(2);
 const copy = join(root, "out", `mutations-${seed}-${count}`);
 const hits = join(copy, "out", "hits");
 /** a run that makes no step is stopped by its memory or by the clock [ms] */
 const PATIENCE = 60_000;
+/** test files of a mutation are tried as long as they take no longer than this with none awake [s] */
+const MOST_SECONDS = Number(process.env["MUTANT_SECONDS"] ?? 600);
 
 /** @typedef {{ file: string, start: number, end: number, from: string, to: string, code: string, line: number }} Mutation */
 
@@ -72,27 +75,31 @@ function* drawn() {
   }
 }
 
+/** @returns {never} */
+function none() {
+  throw new Error("mutations: expected one more, got none");
+}
+
 /** Draws the mutations and writes them, asleep, into the copy. @returns {Mutation[]} */
 function mutate() {
   const draw = drawn();
   const next = () => /** @type {number} */ (draw.next().value);
   const files = readdirSync(join(root, "lib"), { recursive: true, encoding: "utf8" })
-    .filter((file) => file.endsWith(".ts") && !file.startsWith("live/") && file !== "mutant.ts").sort();
+    .filter((file) => file.endsWith(".ts") && !/^live\/|\.d\.ts$|kernelBytes/.test(file)).sort();
   const all = files.flatMap((file) => {
     const text = readFileSync(join(root, "lib", file), "utf8");
     return tokensOf(file, text).map((token) => ({ ...token, file, text }));
   });
-  const chosen = new Map();
-  while (chosen.size < Math.min(Number(count), all.length)) {
-    const at = Math.floor(next() * all.length);
-    if (!chosen.has(at)) chosen.set(at, Math.floor(next() * all[at].tos.length));
+  const mutations = /** @type {(Mutation & { node: ts.Node, token: ts.Node })[]} */ ([]);
+  for (let left = Math.min(Number(count), all.length); left > 0; left--) {
+    // each of those that are left is as likely as another
+    const [{ file, node, token, from, tos, text } = none()] = all.splice(Math.floor(next() * all.length), 1);
+    const before = text.slice(0, token.getStart()).split("\n");
+    const code = (text.split("\n")[before.length - 1] ?? none()).trim();
+    const to = tos[Math.floor(next() * tos.length)] ?? none();
+    mutations.push({ file, node, token, from, to, start: node.getStart(), end: node.getEnd(), line: before.length, code });
   }
-  const mutations = [...chosen].map(([at, which]) => {
-    const { file, node, token, from, tos, text } = all[at];
-    const line = text.slice(0, token.getStart()).split("\n").length;
-    return { file, node, token, from, to: tos[which], start: node.getStart(), end: node.getEnd(), line, code: text.split("\n")[line - 1].trim() };
-  });
-  for (const file of new Set(mutations.map((each) => each.file))) {
+  for (const file of new Set(mutations.map((each) => each.file).filter((each) => !each.startsWith("kernel/")))) {
     const text = readFileSync(join(root, "lib", file), "utf8");
     /** @param {ts.Node} node @returns {string} */
     const write = (node) => {
@@ -111,7 +118,7 @@ function mutate() {
       };
       if (own === undefined) return joined(null, "");
       const isOperator = own.token !== own.node;
-      const changed = isOperator ? joined(own.token, own.to) : own.from.startsWith("!") || own.from.startsWith("-") ? pieces[0].text : own.to;
+      const changed = isOperator ? joined(own.token, own.to) : /^[!-]/.test(own.from) ? (pieces[0] ?? none()).text : own.to;
       return `(mutant(${id}) ? ${changed} : ${joined(null, "")})`;
     };
     const source = mutations.find((each) => each.file === file)?.node.getSourceFile();
@@ -120,7 +127,7 @@ function mutate() {
     const body = text.slice(0, source.getStart()) + write(source) + text.slice(source.getEnd());
     writeFileSync(join(copy, "lib", file), `// @ts-nocheck\nimport { mutant } from "${up.startsWith(".") ? up : `./${up}`}";\n${body}`);
   }
-  return mutations.map(({ file, start, end, from, to, line, code }) => ({ file, start, end, from, to, line, code }));
+  return mutations.map(({ file, token, from, to, line, code }) => ({ file, start: token.getStart(), end: token.getEnd(), from, to, line, code }));
 }
 
 const MUTANT = `// @ts-nocheck
@@ -217,27 +224,49 @@ function interval(good, all) {
   return [(share - half) / (1 + (z * z) / all), (share + half) / (1 + (z * z) / all)].map((each) => (100 * each).toFixed(1));
 }
 
+/** Whether the tests notice a mutation; null: it does not compile. @param {number} id @param {Mutation} mutation */
+async function isNoticed(id, { file, start, end: last, to }) {
+  const isKernel = file.startsWith("kernel/");
+  const own = `${file.replace(/\.ts$/, "")}.test.ts`;
+  const distance = (/** @type {string} */ name) => (name === own ? 0 : dirname(name) === dirname(own) ? 1 : 2);
+  let left = MOST_SECONDS;
+  const names = Object.entries(files).filter(([name, { passes }]) => (isKernel ? /^(simulate|kernel|works)\//.test(name) : passes.includes(id)))
+    .sort(([a, one], [b, other]) => distance(a) - distance(b) || one.seconds - other.seconds)
+    .filter(([, { seconds }]) => (left -= seconds) > 0).map(([name]) => name);
+  if (names.length === 0) return false;
+  const source = join(copy, "lib", file);
+  const text = readFileSync(source, "utf8");
+  try {
+    if (isKernel) {
+      writeFileSync(source, text.slice(0, start) + to + text.slice(last));
+      const compile = 'import("./tests/tools/compileKernel.mjs").then(({ compileKernel }) => compileKernel())';
+      if (spawnSync(process.execPath, ["-e", compile], { cwd: copy }).status !== 0) return null;
+    }
+    const env = { MUTANT: isKernel ? "-2" : String(id), MUTANT_ORDER: names.join(",") };
+    const { status } = await runTests(names, env, ["--bail=1", "--reporter=dot"], PATIENCE + 6000 * (MOST_SECONDS - left));
+    return status !== 0;
+  } finally {
+    if (isKernel) writeFileSync(source, text);
+  }
+}
+
 if (!existsSync(join(copy, "dist"))) makeCopy();
 const files = /** @type {Record<string, { seconds: number, passes: number[] }>} */ (await asleep());
 const mutations = /** @type {Mutation[]} */ (JSON.parse(readFileSync(join(copy, "out/mutations.json"), "utf8")));
 const equivalents = /** @type {{ file: string, code: string, from: string, to: string, because: string }[]} */ (
   JSON.parse(readFileSync(join(root, "tests/prove/equivalentMutations.json"), "utf8")));
-const wanted = only === "" ? mutations.map((_, id) => id) : only.split(",").map(Number);
 let [noticed, unnoticed, equivalent] = [0, 0, 0];
-for (const id of wanted) {
-  const { file, from, to, code, line } = mutations[id];
+for (const [id, mutation] of mutations.entries()) {
+  if (id < Number(first) || id >= Number(end)) continue;
+  const { file, from, to, code, line } = mutation;
   if (equivalents.some((each) => each.file === file && each.code === code && each.from === from && each.to === to)) {
     equivalent++;
     continue;
   }
-  const past = Object.entries(files).filter(([, { passes }]) => passes.includes(id)).sort(([, a], [, b]) => a.seconds - b.seconds);
-  const names = past.map(([name]) => name);
-  const seconds = past.reduce((sum, [, each]) => sum + each.seconds, 0);
-  const { status } = names.length === 0 ? { status: 0 }
-    : await runTests(names, { MUTANT: String(id), MUTANT_ORDER: names.join(",") }, ["--bail=1", "--reporter=dot"], PATIENCE + 6000 * seconds);
-  if (status === 0) unnoticed++;
-  else noticed++;
-  console.log(`${status === 0 ? "NOT noticed" : "noticed"} ${id}: lib/${file}:${line} ${from} -> ${to} (${names.length} files)${status === 0 ? `: ${code}` : ""}`);
+  const is = await isNoticed(id, mutation);
+  if (is === true) noticed++;
+  if (is === false) unnoticed++;
+  console.log(`${is === null ? "does not compile" : is ? "noticed" : "NOT noticed"} ${id}: lib/${file}:${line} ${from} -> ${to}${is === false ? `: ${code}` : ""}`);
 }
 const all = noticed + unnoticed;
 const [low, high] = interval(noticed, all);

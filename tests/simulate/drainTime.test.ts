@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { designStorm } from "../../lib/rain/designStorm.ts";
+import { hydrograph } from "../../lib/runoff/hydrograph.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import type { Site } from "../../lib/site/site.ts";
 import { drainTime } from "../../lib/simulate/drainTime.ts";
@@ -33,6 +34,15 @@ describe("the time to drain", () => {
       expectClose(time.empty!, long.empty!, { relative: 1e-6, because: "the same water" });
       expectClose(time.half!, long.half!, { relative: 1e-6, because: "the same water" });
     }
+  });
+
+  test("is not followed for years where groundwater opens the lid to the end", () => {
+    const lifted = readSite(JSON.parse(readFileSync(new URL("fixtures/kept/groundwater-lifts-the-lid.json", import.meta.url), "utf8")));
+    const run = simulate(lifted, { settlingBox: hydrograph({ time: [240, 2100], flow: [2e-3, 3e-3] }) }, { until: "24 h" });
+    expect(run.firings.length).toBeGreaterThan(20);
+    const time = drainTime(run)!;
+    expect([time.empty, time.never]).toEqual([null, "slow"]);
+    expect(time.looked).toBe(11 * 86_400);
   });
 
   test("counts from groundwater that stands in the pit, and says so", () => {
