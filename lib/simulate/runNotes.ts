@@ -4,6 +4,7 @@ import { lidSpare } from "./exits.ts";
 import { flutterWords, toldFirings } from "./firings.ts";
 import { oneLevel } from "./oneLevel.ts";
 import { bodiesOf, type Run, type RunEvent } from "./run.ts";
+import { groundOfSegment, isLevelGround } from "../site/trenchGround.ts";
 import { heightText } from "../units/words.ts";
 
 /** A run's events and what they mean, in words of the trade and the site's own units, most important first. */
@@ -55,10 +56,28 @@ function surfaceNotes(run: Told): string[] {
     ...of(events, "grateGives").map(({ time, value }) => `Water comes up through the grate ${since(time)}, ${volumeText(value, units)} in all.`),
     ...of(events, "uplift").map(({ time, body, value }) =>
       `Pressure lifts the turf over ${nameOf(run, body)} ${since(time)}: water stands more than ${heightText(value, units)} over the ground, and the weight of the cover no longer holds it down.`),
+    ...pressedNotes(run),
     ...of(events, "reaches").map(({ time, body, value }) => {
       const names = site.watchLevels.filter(({ level }) => level === value).map(({ name }) => name).join(", ");
       return `Water in ${nameOf(run, body)} reaches the level of "${names}" (${levelText(value, units)}) at ${momentText(time)}.`;
     }),
+  ];
+}
+
+/** Water that stands over the lower end of a trench's ground, and comes up nowhere: what lies over the trench holds it. */
+function pressedNotes({ site, peaks, bodies, events }: Told): string[] {
+  const { overflowTrench: trench, units } = site;
+  if (trench === null || trench.cover === null || isLevelGround(trench.ground)) return [];
+  const pressed = bodies.filter(({ kind }) => kind === "trench").flatMap(({ name }, i) => {
+    const { high, low } = groundOfSegment(trench, i);
+    const over = peaks[name]!.level - Math.min(high, low);
+    return over > 1e-3 && !of(events, "spills").some(({ body }) => body === name) ? [{ over, time: peaks[name]!.time, middle: (high + low) / 2 }] : [];
+  });
+  if (pressed.length === 0) return [];
+  const { over, time, middle } = pressed.reduce((most, each) => (each.over > most.over ? each : most));
+  return [
+    `Water in the trench presses up to ${heightText(over, units)} over the lower end of its ground, most at ${momentText(time)}; soil and turf hold it. What `
+    + `seeps up through them is reckoned at mid length, where the ground lies at ${levelText(middle, units)}: expect a wet patch at the lower end.`,
   ];
 }
 

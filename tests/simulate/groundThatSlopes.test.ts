@@ -94,6 +94,22 @@ describe("water over ground that slopes", () => {
     );
   });
 
+  test("that presses under its lower end and comes up nowhere is said to, and only there", () => {
+    const pressed = (run: Run): string[] => run.notes.filter((note) => note.includes("presses up to"));
+    const covered = fileWith({ high: "9.9 m", low: "9.4 m" }, { cover: { conductivity: "36 mm/h" } });
+    const low = poured(covered, undefined, 0.00095);
+    const { level } = low.peaks["overflowTrench"]!;
+    expect([level > 9.41, level < 9.65]).toEqual([true, true]);
+    const over = Math.round(1000 * (level - 9.4));
+    expect(pressed(low)).toEqual([
+      `Water in the trench presses up to ${over} mm over the lower end of its ground, most at hour 2; soil and turf hold it. What seeps up through `
+      + "them is reckoned at mid length, where the ground lies at 9.650 m: expect a wet patch at the lower end.",
+    ]);
+    expect(pressed(poured(covered, undefined, 0.002))).toEqual([]);
+    expect(pressed(poured(fileWith("9.4 m", { cover: { conductivity: "36 mm/h" } }), undefined, 0.00095))).toEqual([]);
+    expect(pressed(poured(fileWith({ high: "9.9 m", low: "9.4 m" }), undefined, 0.00095))).toEqual([]);
+  });
+
   test("comes up through a cover by its thickness at mid length, and lifts it where that is thinnest", () => {
     const run = poured(fileWith({ high: "9.9 m", low: "9.4 m" }, { cover: { conductivity: "36 mm/h", submergedDensity: "1000 kg/m^3" } }), undefined, 0.002);
     const [level, middle] = [run.level("overflowTrench", 7200), 9.65];
