@@ -140,7 +140,7 @@ export { often, type Exceeded, type HowOften } from "./study/often.ts";
 export type { OftenOptions } from "./study/oftenCases.ts";
 export { ensemble } from "./study/ensemble.ts";
 export type { Doubts, EnsembleOptions } from "./study/ensembleCases.ts";
-export { columnOf, runStudy, type Rows, type RowStore, type StudyOptions, type StudyPool, type StudyTable } from "./study/runStudy.ts";
+export { columnOf, makeStudy, runStudy, type Rows, type RowStore, type StudyOptions, type StudyPool, type StudyTable } from "./study/runStudy.ts";
 export type { Study } from "./study/study.ts";
 export type { Column } from "./study/cases.ts";
 export { ANSWERS, type AnswerName } from "./study/answerRow.ts";

@@ -86,7 +86,7 @@ async function studySite(
       if (how.signal?.aborted === true) throw error;
       faults.push(error);
       parts.push(failedPart(name));
-      console.err(`${faultText(`${path}: ${name}`, error)}\n`);
+      console.err(`${error instanceof UserFault ? `${path}: ${name}: ${error.message}` : faultText(`${path}: ${name}`, error)}\n`);
     } finally {
       bar.clear();
     }

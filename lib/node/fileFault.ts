@@ -1,3 +1,5 @@
+import type { Stats } from "node:fs";
+
 /** What a system calls the faults of a file, in words for the `got` side of an error. */
 const FAULTS: Readonly<Record<string, string>> = {
   ENOENT: "nothing of that name",
@@ -7,6 +9,11 @@ const FAULTS: Readonly<Record<string, string>> = {
   EACCES: "one that may not be opened",
   EPERM: "one that may not be opened",
   ENOSPC: "a full disk",
+  EDQUOT: "a full disk",
+  EPIPE: "a reader that has gone",
+  ELOOP: "a link that leads to itself",
+  EMFILE: "more open files than the system allows",
+  EIO: "a disk that fails",
   EROFS: "a disk that cannot be written",
   ENAMETOOLONG: "a name that is too long",
 };
@@ -20,4 +27,15 @@ const FAULTS: Readonly<Record<string, string>> = {
 export function fileFault(error: unknown): string {
   const code = error instanceof Error && "code" in error ? String(error.code) : "";
   return FAULTS[code] ?? (error instanceof Error ? error.message : String(error));
+}
+
+/**
+ * What a path leads to that is no ordinary file, and may never end or never begin: a device, a pipe. Null for a file.
+ *
+ * @example specialFault(statSync("/dev/zero")); // => "a device"
+ */
+export function specialFault(stats: Pick<Stats, "isFile" | "isDirectory" | "isFIFO" | "isSocket">): string | null {
+  if (stats.isFile()) return null;
+  if (stats.isDirectory()) return "a directory";
+  return stats.isFIFO() || stats.isSocket() ? "a pipe" : "a device";
 }

@@ -29,11 +29,11 @@ export interface StudyOptions {
 /** A place for the rows of one study. */
 export interface RowStore {
   /** rows made before, which are not made again */
-  readonly made: readonly Rows[];
+  readonly made: Iterable<Rows>;
   /** keeps rows; what it was given is not lost, however the study ends */
   add(rows: Rows): void;
-  /** told of the whole table once all of it is made */
-  finish(table: StudyTable): void;
+  /** told once it was given every row that it had not */
+  finish(): void;
   close(): void;
 }
 
@@ -52,32 +52,43 @@ export interface StudyTable {
  * @throws signal.reason    once it is stopped
  */
 export async function runStudy(study: Study, how: StudyOptions = {}): Promise<StudyTable> {
+  const { columns, count } = casesOf(study);
+  how.signal?.throwIfAborted();
+  const values = new Float64Array(count * columns.length);
+  await makeStudy(study, how, (rows) => { values.set(rows.values, rows.from * columns.length); });
+  return { columns, count, values };
+}
+
+/**
+ * As `runStudy`, for a caller who keeps of the rows what it wants.
+ *
+ * @param take  is given every row once, a stretch at a time, in no certain order; those made before come first
+ */
+export async function makeStudy(study: Study, how: StudyOptions, take: (rows: Rows) => void): Promise<void> {
   const cases = casesOf(study);
   how.signal?.throwIfAborted();
   const store = how.store?.(study);
   try {
-    const table = await makeRows(study, cases, how, store);
-    store?.finish(table);
-    return table;
+    await makeRows(study, cases, how, store, take);
+    store?.finish();
   } finally {
     store?.close();
   }
 }
 
 async function makeRows(
-  study: Study, cases: Cases, { pool, onRows, signal }: StudyOptions, store: RowStore | undefined,
-): Promise<StudyTable> {
+  study: Study, cases: Cases, { pool, onRows, signal }: StudyOptions, store: RowStore | undefined, take: (rows: Rows) => void,
+): Promise<void> {
   const { columns, count, chunk } = cases;
-  const values = new Float64Array(count * columns.length);
   const isMade = new Uint8Array(count);
   let sum = 0;
-  const keep = ({ from, values: rows }: Rows): void => {
-    const length = rows.length / columns.length;
-    values.set(rows, from * columns.length);
-    isMade.fill(1, from, from + length);
+  const keep = (rows: Rows): void => {
+    const length = rows.values.length / columns.length;
+    take(rows);
+    isMade.fill(1, rows.from, rows.from + length);
     sum += length;
   };
-  store?.made.forEach(keep);
+  for (const rows of store?.made ?? []) keep(rows);
   const left = stretches(isMade, chunk);
   const make = (from: number, to: number): Promise<Float64Array> | Float64Array => (
     pool === undefined ? caseRows(cases, from, to) : pool.rows(study, from, to)
@@ -93,7 +104,6 @@ async function makeRows(
     }
   };
   await allLanes(lane, pool === undefined ? 1 : LANES * pool.threads, left);
-  return { columns, count, values };
 }
 
 /** Stretches that a thread has waiting, so that it need not ask for the next one. */

@@ -37,7 +37,7 @@ test("a finished file reads back to the last bit, in the order of its cases", as
   const lines = readFileSync(path, "utf8").trimEnd().split("\n");
   expect(lines[0]).toBe("case,conductivityFactor,stormFactor,groundwaterShift [m],porosityShift,emitterShift [m],boxOutletShift [m],inletShift [m],"
     + "pitPeak [m],boxHeadroom [m],trenchPeak [m],emitterVolume [m3],openTime [s],firstFiring [s],emitterPeak [m3/s],spilled [m3],half [s],empty [s],"
-    + "inflow [m3],seeped [m3],stopped");
+    + "inflow [m3],seeped [m3],stopped,check");
   expect(lines.slice(1).map((line) => Number(line.split(",")[0]))).toEqual(Array.from({ length: 450 }, (_, i) => i));
   expect(await runStudyInto(path, study, { onRows: () => expect.unreachable("all rows are there") })).toEqual(table);
 });
@@ -56,10 +56,11 @@ test("rows of another study are never gone on with", async () => {
   const path = place();
   await runStudyInto(path, study);
   await expect(runStudyInto(path, { ...study, options: { ...options, seed: 10 } })).rejects.toThrow(
-    `${path}: expected no file, or rows of this very study to go on with, got rows of another one; move it away, or name another file`,
+    `${path}: expected no file, or rows of this same study, made by this same build of soakstep on this same Node, got rows of another; `
+      + "move it away, or name another file",
   );
   appendFileSync(path, "9999,1\n");
-  await expect(runStudyInto(path, study)).rejects.toThrow(`${path}: line 452: expected a case of this study with 21 cells, got "9999,1"`);
+  await expect(runStudyInto(path, study)).rejects.toThrow(`${path}: line 452: expected a row of this study with 22 cells, got 2 cells`);
 });
 
 test("kill -9 of the whole study loses nothing that was finished", async () => {

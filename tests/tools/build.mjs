@@ -1,13 +1,14 @@
 // @ts-check
 // Builds dist from lib. dist is deleted first, because the compiler never removes the output of a file that is gone.
 import { spawnSync } from "node:child_process";
+import { createHash } from "node:crypto";
 import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { compileKernel } from "./compileKernel.mjs";
 
 /** What the package, its threads, its tests and its benchmarks import by path. */
 const ENTRIES = [
-  "index.js", "node.js", "command/command.js", "command/main.js", "figures/stateMoments.js", "node/plotInNotebook.js",
+  "index.js", "node.js", "command/command.js", "command/main.js", "figures/stateMoments.js", "node/plotInNotebook.js", "node/rowFile.js",
   "node/studyWorker.js", "numerics/draw.js", "report/livePage.js", "report/markup.js", "report/pageFrame.js",
   "report/placedPicture.js", "simulate/assemble.js", "simulate/variedSite.js", "site/pipeRules.js", "study/failedPit.js",
   "study/faultCase.js", "study/fillChoice.js", "study/fillFit.js", "study/fillModel.js", "study/fillSolution.js",
@@ -36,9 +37,22 @@ try {
   for (const file of ["units/mathUnit.js", "study/leastSquares.js"]) await packInto(`${root}dist/${file}`);
   await bundlePage(`${root}dist/live/main.js`, `${root}dist/live/page.js`);
   await joinModules(`${root}dist/`);
+  writeFileSync(`${root}dist/build.txt`, `${digestOf(`${root}dist/`)}\n`);
 } catch (problem) {
   rmSync(`${root}dist`, { recursive: true, force: true });
   throw problem;
+}
+
+/**
+ * Of every program in dist: rows of two builds of one version are told apart by it.
+ * @param {string} dist
+ */
+function digestOf(dist) {
+  const hash = createHash("sha256");
+  for (const file of readdirSync(dist, { recursive: true, encoding: "utf8" }).filter((name) => name.endsWith(".js")).sort()) {
+    hash.update(`${file}\0`).update(readFileSync(dist + file)).update("\0");
+  }
+  return hash.digest("hex").slice(0, 16);
 }
 
 /**
