@@ -13,7 +13,7 @@ import { extras, flows, plain, siteText } from "./randomSites.ts";
 
 // Laws that hold for every site with any mix of options: several boxes, low spot, covers, slits, segments, lid held shut, a
 // water table in time, temperature. A failure prints its seed, path and case.
-const RUNS = shareOf(600);
+const RUNS = shareOf(300);
 const cases = fc.record({ plan: plain(), more: extras }).chain(({ plan, more }) => {
   const text = siteText(plan, more);
   return fc.record({ json: fc.constant(text.json), load: flows(text.bodies) });
