@@ -23,8 +23,36 @@ function prose({ answer, description, layout, data }: Figure): string {
   ].join("\n");
 }
 
+const rounded = (value: number): string => String(Number(value.toPrecision(3)));
+
+/** Where and how something is drawn, without its texts: rows of numbers by how many, the first, the middle, the last, least and most. */
+function drawn(part: unknown): string {
+  if (typeof part === "number") return rounded(part);
+  if (ArrayBuffer.isView(part) || Array.isArray(part)) {
+    const items = Array.from(part as readonly unknown[]);
+    const numbers = items.filter((item) => typeof item === "number" && Number.isFinite(item)) as number[];
+    if (items.length < 5 || numbers.length === 0) return `[${items.map(drawn).join(" ")}]`;
+    const ends = [items[0], items[Math.floor(items.length / 2)], items.at(-1)].map((item) => (typeof item === "number" ? rounded(item) : "-"));
+    const [least, most] = numbers.reduce(([low, high], each) => [Math.min(low, each), Math.max(high, each)], [Infinity, -Infinity]);
+    return `[${items.length}: ${ends.join(" ")}; ${rounded(least)} to ${rounded(most)}]`;
+  }
+  if (typeof part !== "object" || part === null) return String(part);
+  return `{${Object.entries(part).filter(([key]) => !TEXTS.has(key)).map(([key, value]) => `${key} ${drawn(value)}`).join(", ")}}`;
+}
+
+const TEXTS = new Set(["text", "name", "ticktext", "hovertext", "hovertemplate", "customdata", "title", "meta"]);
+
+/** Everything of a figure but its texts, a line each. */
+function geometry({ layout, data }: Figure): string {
+  const { annotations, shapes, ...rest } = layout;
+  return [drawn(rest), ...data.map(drawn), ...annotations.map(drawn), ...shapes.map(drawn)].join("\n");
+}
+
 describe.each(figures)("%s", (_, make) => {
   test.each([960, 360])("says at %i px what it said before", (width) => {
-    expect(prose(make({ width }))).toMatchSnapshot();
+    const figure = make({ width });
+    expect(prose(figure)).toMatchSnapshot();
+    if (width === 360) return;
+    expect(geometry(figure)).toMatchSnapshot();
   });
 });
