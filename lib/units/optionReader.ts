@@ -87,7 +87,7 @@ function readerOn(where: string, given: unknown, problems: Problem[], readers: I
   };
   const check = (at: string, value: unknown, dimension: Dimension, rule: Rule = {}): number => {
     const reading = readQuantity(value, dimension);
-    if ("value" in reading) return bounded(at, reading.value, rule, SI_UNIT[dimension], `a ${dimension}`, describe(value));
+    if ("value" in reading) return bounded(at, reading.value, rule, SI_UNIT[dimension], `${dimension === "area" ? "an" : "a"} ${dimension}`, describe(value));
     problems.push({ where: at, ...reading });
     return NaN;
   };
