@@ -1,5 +1,5 @@
 import { straightCorners } from "../numerics/straightCorners.ts";
-import { hydrograph, type Hydrograph } from "./hydrograph.ts";
+import { madeHydrograph, type Hydrograph } from "./hydrograph.ts";
 
 /** Share of the peak flow by which a dropped corner may lie off the line: some roundings, no approximation. */
 const ROUNDING = 1e-13;
@@ -10,7 +10,8 @@ const ROUNDING = 1e-13;
  * @returns  every dropped corner lies within 1e-13 of the peak flow from the line that replaces it
  */
 export function straightened({ time, flow }: Hydrograph): Hydrograph {
-  const peak = flow.reduce((most, q) => Math.max(most, Math.abs(q)), 0);
+  let peak = 0;
+  for (let i = 0; i < flow.length; i++) peak = Math.max(peak, Math.abs(flow[i]!));
   const kept = straightCorners(time, flow, ROUNDING * peak);
-  return hydrograph({ time: kept.map((i) => time[i]!), flow: kept.map((i) => flow[i]!) });
+  return madeHydrograph(Float64Array.from(kept, (i) => time[i]!), Float64Array.from(kept, (i) => flow[i]!));
 }

@@ -1,6 +1,6 @@
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { optionReader } from "../units/optionReader.ts";
-import { hydrograph, type Hydrograph } from "./hydrograph.ts";
+import { hydrograph, madeHydrograph, type Hydrograph } from "./hydrograph.ts";
 import { mergedTimes, sameTime } from "./sumHydrographs.ts";
 
 /**
@@ -53,7 +53,7 @@ export function timeAreaHydrograph(
   // Before the first and after the last drop; rounding of the window's ends must not leave a jump there.
   flow[0] = 0;
   flow[flow.length - 1] = 0;
-  return hydrograph({ time, flow });
+  return madeHydrograph(time, flow);
 }
 
 function checkCatchment(area: number, timeOfConcentration: number, { time, area: shares }: TimeAreaCurve): void {
@@ -84,15 +84,18 @@ function immediate({ time, depth }: Hyetograph, area: number): Hydrograph {
 }
 
 /** First and last edge, and those at which the intensity changes by more than rounding. */
-function turningEdges({ time, depth }: Hyetograph): number[] {
-  const edges = [time[0]!];
+function turningEdges({ time, depth }: Hyetograph): Float64Array {
+  const edges = new Float64Array(time.length);
+  edges[0] = time[0]!;
+  let count = 1;
+  let before = depth[0]! / (time[1]! - time[0]!);
   for (let i = 1; i < depth.length; i++) {
-    const before = depth[i - 1]! / (time[i]! - time[i - 1]!);
     const after = depth[i]! / (time[i + 1]! - time[i]!);
-    if (Math.abs(after - before) > 1e-14 * Math.max(after, before)) edges.push(time[i]!);
+    if (Math.abs(after - before) > 1e-14 * Math.max(after, before)) edges[count++] = time[i]!;
+    before = after;
   }
-  edges.push(time[depth.length]!);
-  return edges;
+  edges[count++] = time[depth.length]!;
+  return edges.subarray(0, count);
 }
 
 /**

@@ -3,7 +3,7 @@ import { levelAt } from "../works/storageTable.ts";
 import { riseAt, type Mound } from "./mound.ts";
 import type { Network } from "./network.ts";
 import type { Run } from "./run.ts";
-import { largestVolume, volumeAt, type Trajectory } from "./trajectory.ts";
+import { largestVolume, stepAt, volumeAt, type Trajectory } from "./trajectory.ts";
 
 /**
  * How long the chamber bank takes to empty. The clock starts when it was last `full`: the last time its storage above its start
@@ -16,19 +16,17 @@ export function drainDown({ bodies }: Network, trajectory: Trajectory, mound: Mo
   const b = bodies.findIndex((body) => body.kind === "bank");
   const bank = bodies[b]!;
   const start = trajectory.volume[b]!;
-  const stored = (time: number): number => volumeAt(trajectory, b, time) - start;
   const top = largestVolume(trajectory, b);
   const most = top.volume - start;
   if (!(most > NOTHING)) return { full: top.time, half: 0, empty: 0 };
 
-  const clock = lastTime(trajectory, (time) => stored(time) >= 0.99 * most, top.time);
+  const clock = lastTime(trajectory, b, (volume) => volume - start >= 0.99 * most, top.time);
   const startLevel = levelAt(bank.storage, start);
   const groundwater = (time: number): number =>
     seriesLevel(bank.groundwater, time) + (mound === null ? 0 : riseAt(trajectory, mound, mound.centre, time));
-  const depth = (time: number): number =>
-    levelAt(bank.storage, volumeAt(trajectory, b, time)) - Math.max(startLevel, groundwater(time));
-  const half = firstTime(trajectory, (time) => stored(time) <= 0.5 * most, clock, until);
-  const shallow = firstTime(trajectory, (time) => depth(time) < EMPTY_DEPTH, clock, until);
+  const depth = (volume: number, time: number): number => levelAt(bank.storage, volume) - Math.max(startLevel, groundwater(time));
+  const half = firstTime(trajectory, b, (volume) => volume - start <= 0.5 * most, clock, until);
+  const shallow = firstTime(trajectory, b, (volume, time) => depth(volume, time) < EMPTY_DEPTH, clock, until);
   const empty = half === null || shallow === null ? shallow : Math.max(half, shallow);
   return { full: clock, half: since(clock, half), empty: since(clock, empty) };
 }
@@ -43,30 +41,36 @@ function since(clock: number, time: number | null): number | null {
   return time === null ? null : time - clock;
 }
 
+/** Whether something holds for the volume of the bank at a time. */
+type Condition = (volume: number, time: number) => boolean;
+
 /** The last time a condition holds that holds at `known`, by the steps' ends and then by halving. */
-function lastTime({ time, steps }: Trajectory, holds: (time: number) => boolean, known: number): number {
+function lastTime(trajectory: Trajectory, body: number, holds: Condition, known: number): number {
+  const { time, volume, size, steps } = trajectory;
   let last = known;
   let after: number | null = null;
   for (let i = steps; i >= 0 && time[i]! > known; i--) {
-    if (holds(time[i]!)) {
+    if (holds(volume[i * size + body]!, time[i]!)) {
       last = time[i]!;
       break;
     }
     after = time[i]!;
   }
-  return after === null ? last : halve(last, after, holds);
+  return after === null ? last : halve(last, after, (at) => holds(volumeAt(trajectory, body, at), at));
 }
 
 /** The first time from `from` on that a condition holds; null where it never does. */
-function firstTime({ time, steps }: Trajectory, holds: (time: number) => boolean, from: number, until: number): number | null {
-  if (holds(from)) return from;
+function firstTime(trajectory: Trajectory, body: number, holds: Condition, from: number, until: number): number | null {
+  const { time, volume, size, steps } = trajectory;
+  const holdsAt = (at: number): boolean => holds(volumeAt(trajectory, body, at), at);
+  if (holdsAt(from)) return from;
   let before = from;
-  for (let i = 0; i <= steps; i++) {
+  for (let i = steps === 0 ? 0 : stepAt(trajectory, from) + 1; i <= steps; i++) {
     if (time[i]! <= from) continue;
-    if (holds(time[i]!)) return halve(before, time[i]!, (at) => !holds(at));
+    if (holds(volume[i * size + body]!, time[i]!)) return halve(before, time[i]!, (at) => !holdsAt(at));
     before = time[i]!;
   }
-  return holds(until) ? until : null;
+  return holdsAt(until) ? until : null;
 }
 
 /** The border between a time at which a condition holds and a later one at which it does not. */

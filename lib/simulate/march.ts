@@ -114,10 +114,22 @@ export function marched(kernel: Kernel): Marched {
   return { sums: kernel.sums(), firings: kernel.firings(), work: kernel.work, end: kernel.states() };
 }
 
-/** A start volume whose level is not a rounding above the start level: a box at its outlet's crest must not trickle. */
+/**
+ * The largest volume whose level, as the table has it, is not above the start level: a box at its outlet's crest must not trickle, and
+ * water at the level of the groundwater must not move.
+ */
 function startVolume(body: Body): number {
   const level = body.start(seriesLevel(body.groundwater, 0));
-  let volume = body.volume(level);
-  while (volume > 0 && levelAt(body.storage, volume) > level) volume *= 1 - Number.EPSILON;
-  return volume;
+  const exact = body.volume(level);
+  if (exact === 0 || levelAt(body.storage, exact) === level) return exact;
+  let [low, high] = [(1 - SEARCHED) * exact, (1 + SEARCHED) * exact];
+  for (let i = 0; i < 60; i++) {
+    const middle = (low + high) / 2;
+    if (levelAt(body.storage, middle) <= level) low = middle;
+    else high = middle;
+  }
+  return low;
 }
+
+/** share of a volume by which the table may be off */
+const SEARCHED = 1e-2;

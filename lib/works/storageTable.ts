@@ -1,7 +1,7 @@
 /**
  * Level against volume of one body, as a chain of cubics in w = V^exponent. The exponent makes the curve smooth at the
  * bottom: 1 for upright walls, 1/2 where the floor slopes (V grows as depth squared), 1/(1 + 2/p) for a hollow of
- * shape p. Straight stretches are exact; curved ones are refined until H(V) is right to 1e-9 m.
+ * shape p. Straight stretches are exact; curved ones are refined until H(V) is right to 1e-7 m.
  */
 export interface StorageTable {
   readonly floor: number;
@@ -31,8 +31,8 @@ export interface StorageCurve {
 }
 
 const PIECE = 5;
-/** how close H(V) is to the exact geometry [m] */
-const LEVEL_ERROR = 2.5e-10;
+/** how close H(V) is to the exact geometry where a piece is checked: half of what is promised, for between these it may be more [m] */
+const LEVEL_ERROR = 5e-8;
 /**
  * Depth [m] in which a body that narrows to nothing at its floor is taken as a prism. Without it a trickle through a
  * hole in such a floor has no time constant, since dH/dV has no bound; a tenth of a millimetre is nothing to
