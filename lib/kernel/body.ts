@@ -87,9 +87,6 @@ const LEAST_AREA: f64 = 1e-6;
   linksEnd: usize;
   corners: usize;
   cornersEnd: usize;
-  /** 1 where it narrows to nothing at its floor */
-  narrows: i32;
-  spare: i32;
 
   @inline get after(): Body { return changetype<Body>(changetype<usize>(this) + offsetof<Body>()); }
 

@@ -13,7 +13,7 @@ import {
 //
 // Inflow and groundwater are straight lines in time within a segment.
 
-/** volume below which a body that narrows to nothing at its floor holds but a trickle [m3] */
+/** free area below which a body holds but a trickle [m2] */
 const TRICKLE: f64 = 1e-5;
 
 /** f at the values `at`, `since` the segment's start [s]; adds `weight` times all flows to the sums of the step. */
@@ -121,8 +121,11 @@ export function linearise(): void {
   for (let m = modes; m != changetype<Mode>(outside); m = m.after) m.timeSlope = moundPassage.startByTime * perArea;
 }
 
-/** Out of a last trickle the flow bends so sharply that its tangent would take more than is there; the chord does not. */
-function isTrickle(b: Body): bool { return b.narrows != 0 && b.value > 0 && b.value < TRICKLE; }
+/**
+ * Out of the last drops of a body that narrows to nothing the flow bends so sharply that its tangent would take more than is there; the
+ * chord does not. Above these the tangent is right, and a wrong slope of so stiff a body would cost steps without end.
+ */
+function isTrickle(b: Body): bool { return b.value > 0 && b.levelSlope * TRICKLE > 1; }
 
 /** One passage by itself: its flow and slopes with the lid open, for a level at its one end and a level or groundwater at the other. */
 export function lookAtPassage(i: i32, Ha: f64, Hb: f64): void {

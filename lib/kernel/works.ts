@@ -76,7 +76,7 @@ export function firstOf(law: i32): Passage { return changetype<Passage>(load<usi
 
 /** @param storage  address of its table, which has `pieces` pieces; `corners` that of its corners */
 export function setBody(
-  i: i32, storage: usize, pieces: i32, corners: usize, cornerCount: i32, scale: f64, lowest: f64, film: f64, wakes: f64, narrows: i32,
+  i: i32, storage: usize, pieces: i32, corners: usize, cornerCount: i32, scale: f64, lowest: f64, film: f64, wakes: f64,
 ): void {
   const body = bodyAt(i);
   body.storage = changetype<Storage>(storage);
@@ -88,7 +88,6 @@ export function setBody(
   body.lowest = lowest;
   body.film = film;
   body.wakes = wakes;
-  body.narrows = narrows;
 }
 
 /** To be called in the order of laws; `to` is -1 where the water leaves the works. */

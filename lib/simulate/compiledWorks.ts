@@ -20,8 +20,6 @@ export interface CompiledBodies {
     readonly film: number;
     /** level below which its edges, the passages from `weir` on, have nothing to do with it [m] */
     readonly wakes: number;
-    /** whether it narrows to nothing at its floor */
-    readonly narrows: boolean;
   }[];
 }
 
@@ -57,7 +55,6 @@ function compile(network: Network): CompiledBodies {
       keeps: body.kind === "box" ? body.volume(body.start(-Infinity) - BELOW_CREST) : -Infinity,
       film: body.volume(storage.floor + 1e-3),
       wakes: wakes[b]!,
-      narrows: storage.exponent !== 1,
     };
   });
   return { numbers: Float64Array.from(numbers), bodies };

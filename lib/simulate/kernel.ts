@@ -124,7 +124,7 @@ interface Exports {
   reserve(bytes: number): number;
   setBody(
     i: number, storage: number, pieces: number, corners: number, cornerCount: number, scale: number, lowest: number, film: number,
-    wakes: number, narrows: number,
+    wakes: number,
   ): void;
   setPassage(i: number, law: number, from: number, to: number, row: number): void;
   setMode(i: number, timeConstant: number, share: number, scale: number): void;
@@ -229,8 +229,8 @@ export function newKernel(): Kernel {
     const { numbers: tables, bodies: compiledAs } = compiledBodies(network);
     const at = put(tables);
     compiledAs.forEach((body, b) => {
-      const { pieces, cornerCount, scale, lowest, film, wakes, narrows } = body;
-      kernel.setBody(b, at + 8 * body.table, pieces, at + 8 * body.corners, cornerCount, scale, lowest, film, wakes, narrows ? 1 : 0);
+      const { pieces, cornerCount, scale, lowest, film, wakes } = body;
+      kernel.setBody(b, at + 8 * body.table, pieces, at + 8 * body.corners, cornerCount, scale, lowest, film, wakes);
     });
     open.forEach((p, slot) => {
       const { law, from, to, row } = passages[p]!;
@@ -352,7 +352,7 @@ export function newKernel(): Kernel {
       loaded = null;
       kernel.begin(1, 0, 0);
       const at = put(Float64Array.from(tableNumbers(storage)));
-      kernel.setBody(0, at, storage.pieces.length / PIECE, 0, 0, 1, 0, 0, 0, 0);
+      kernel.setBody(0, at, storage.pieces.length / PIECE, 0, 0, 1, 0, 0, 0);
       return (volume) => {
         kernel.setValue(0, volume);
         kernel.lookAtBody(0);
