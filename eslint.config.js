@@ -3,7 +3,7 @@ import tseslint from "typescript-eslint";
 const nodeGlobals = ["process", "Buffer", "global", "require", "module", "__dirname", "__filename", "setImmediate"];
 
 export default tseslint.config(
-  { ignores: ["dist/", "out/", "node_modules/", "lib/kernel/", "lib/simulate/kernelBytes.ts"] },
+  { ignores: ["dist/", "out/", "node_modules/", "lib/kernel/", "lib/simulate/kernelBytes.ts", "lib/simulate/kernelScript.ts"] },
   {
     files: ["lib/**/*.ts", "tests/**/*.ts", "vitest.config.ts"],
     extends: [tseslint.configs.recommendedTypeChecked],

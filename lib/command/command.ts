@@ -1,4 +1,6 @@
+import { readFileSync } from "node:fs";
 import { parseArgs } from "node:util";
+import { stepperWords } from "../simulate/kernel.ts";
 import type { Console } from "./console.ts";
 import { demoSites } from "./demoSites.ts";
 import { exists } from "./files.ts";
@@ -27,9 +29,10 @@ export async function command(
   }
   const [first, ...rest] = read.words;
   if (read.help) return tell(console);
+  if (read.version) return tellVersion(console);
   const chosen = first === undefined || (await exists(first)) ? undefined : COMMANDS.get(first);
   if (chosen !== undefined) return chosen(rest, folder, console, stop);
-  return runSites(read.words.length === 0 ? await demoSites() : read.words, folder, console);
+  return runSites(read.words.length === 0 ? await demoSites() : read.words, folder, console, !read.noWasm);
 }
 
 /** The words that are commands where no file has the same name. */
@@ -56,14 +59,24 @@ function tell(console: Console): number {
   return 0;
 }
 
-type Words = { readonly words: string[]; readonly help: boolean } | { readonly problem: string };
+function tellVersion(console: Console): number {
+  const { version } = JSON.parse(readFileSync(new URL("../../package.json", import.meta.url), "utf8")) as { version: string };
+  console.out(`soakstep ${version}, ${stepperWords()}\n`);
+  return 0;
+}
+
+type Words = { readonly words: string[]; readonly help: boolean; readonly version: boolean; readonly noWasm: boolean } | { readonly problem: string };
 
 function readWords(words: readonly string[]): Words {
   try {
-    const { values, positionals } = parseArgs({ args: [...words], options: { help: { type: "boolean", short: "h" } }, allowPositionals: true });
-    return { words: positionals, help: values.help === true };
+    const { values, positionals } = parseArgs({ args: [...words], options: OPTIONS, allowPositionals: true });
+    return { words: positionals, help: values.help === true, version: values.version === true, noWasm: values["no-wasm"] === true };
   } catch {
     const option = words.find((word) => word.startsWith("-") && word !== "--") ?? "";
-    return { problem: `command line: expected site files or --help, got ${JSON.stringify(option)}` };
+    return { problem: `command line: expected site files, --no-wasm, --version or --help, got ${JSON.stringify(option)}` };
   }
 }
+
+const OPTIONS = {
+  "help": { type: "boolean", short: "h" }, "version": { type: "boolean" }, "no-wasm": { type: "boolean" },
+} as const;

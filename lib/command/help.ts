@@ -11,6 +11,8 @@ export const help: string = `soakstep: what a soakaway does in a storm, stepped 
   npm start -- sweep <site.json>    storms of many durations and return periods
   npm start -- sure <site.json>     how sure the answers are
   npm start -- often <site.json>    how often in the years
+  npm start -- --no-wasm …          live pages for browsers that forbid WebAssembly
+  npm start -- --version            the version, and what the stepper runs as
   npm start -- --help               this text
 
 Each site file holds the roofs, the settling box, the pit of chambers in stone, the overflow trench, the

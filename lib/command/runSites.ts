@@ -26,12 +26,13 @@ import { siteFileWithRain } from "./siteWithRain.ts";
  *
  * @param paths   of site files
  * @param folder  for the reports
+ * @param isWasm  whether live pages step in WebAssembly; else their stepper is script, for browsers that forbid it
  * @returns      the exit status: 1 when any site could not be run
  */
-export async function runSites(paths: readonly string[], folder: string, console: Console): Promise<number> {
+export async function runSites(paths: readonly string[], folder: string, console: Console, isWasm: boolean = true): Promise<number> {
   const tell = progress(console);
   const plotly = plotlySource();
-  const program = liveProgram();
+  const program = liveProgram(isWasm);
   const reports = reportPaths(paths, folder);
   const written: string[] = [];
   for (const [i, path] of paths.entries()) {
@@ -39,7 +40,7 @@ export async function runSites(paths: readonly string[], folder: string, console
       const { file, storms } = await runStorms(path, tell);
       tell(`${path}: writing the report`);
       await writeWhole(reports[i]!, report(storms, { plotly }));
-      await writeWhole(livePath(reports[i]!), livePage({ file, storms, run: storms[0]!.run, plotly, program }));
+      await writeWhole(livePath(reports[i]!), livePage({ file, storms, run: storms[0]!.run, plotly, program, isWasm }));
       console.out(`${table(storms)}\n`);
       if (reports[i] !== reportPath(path, folder)) console.err(`${path}: its report is ${reports[i]}, as another site file has the same name.\n`);
       written.push(reports[i]!);
@@ -90,6 +91,6 @@ function livePath(report: string): string {
 }
 
 /** The program of the live page, bundled by the build; lib and dist lie side by side. */
-function liveProgram(): string {
-  return readFileSync(new URL("../../dist/live/page.js", import.meta.url), "utf8");
+function liveProgram(isWasm: boolean): string {
+  return readFileSync(new URL(`../../dist/live/${isWasm ? "page" : "scriptPage"}.js`, import.meta.url), "utf8");
 }

@@ -87,6 +87,8 @@ const LEAST_AREA: f64 = 1e-6;
   linksEnd: usize;
   corners: usize;
   cornersEnd: usize;
+  /** so that the size is a multiple of 8 bytes, as numbers of double precision want it */
+  spare: i32;
 
   @inline get after(): Body { return changetype<Body>(changetype<usize>(this) + offsetof<Body>()); }
 

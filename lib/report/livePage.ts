@@ -20,9 +20,11 @@ export interface LivePageParts {
   readonly storms: readonly { readonly name: string; readonly rain: Hyetograph; readonly isRecorded: boolean }[];
   /** the first storm's run, for who reads the page before its script is awake */
   readonly run: Run;
-  /** source of plotly's basic bundle, and of the page's own program (dist/live/page.js) */
+  /** source of plotly's basic bundle, and of the page's own program (dist/live/page.js or dist/live/scriptPage.js) */
   readonly plotly: string;
   readonly program: string;
+  /** whether the stepper of that program is WebAssembly, which the page's policy then has to allow */
+  readonly isWasm: boolean;
 }
 
 /**
@@ -32,7 +34,7 @@ export interface LivePageParts {
  *
  * @throws RangeError  when there is no storm
  */
-export function livePage({ file, storms, run, plotly, program }: LivePageParts): string {
+export function livePage({ file, storms, run, plotly, program, isWasm }: LivePageParts): string {
   if (storms.length === 0) throw new RangeError("livePage: expected one storm or more, got none");
   const { site } = run;
   const recorded = Object.fromEntries(storms.flatMap(({ isRecorded, rain }, i) =>
@@ -42,7 +44,7 @@ export function livePage({ file, storms, run, plotly, program }: LivePageParts):
 <html lang="en">
 <head>
 <meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${POLICY}">
+<meta http-equiv="Content-Security-Policy" content="${isWasm ? WASM_POLICY : POLICY}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <title>${plainText(site.name, 60)}, live</title>
 <style>${trusted(pageStyle)}${trusted(livePageStyle)}</style>
@@ -82,7 +84,7 @@ export function livePage({ file, storms, run, plotly, program }: LivePageParts):
 <pre id="file" tabindex="0"></pre></details>
 ${cautionParts()}
 </main>
-<footer><p>Made by soakstep: a water balance of every body, stepped through the storm anew with every change. All hours count from the beginning of the rain, all levels from the site's own datum.</p></footer>
+<footer><p>Made by soakstep: a water balance of every body, stepped through the storm anew with every change. All hours count from the beginning of the rain, all levels from the site's own datum.<span id="stepper"></span></p></footer>
 </div>
 <noscript><p>The pictures need a script, which this page carries itself.</p></noscript>
 <script>${inScript(plotly)}</script>
@@ -93,6 +95,9 @@ ${cautionParts()}
 `;
   return page.markup;
 }
+
+/** The policy of every page, and leave to compile WebAssembly; it gives none to run text as program. */
+const WASM_POLICY = POLICY.replace("script-src 'unsafe-inline'", "script-src 'unsafe-inline' 'wasm-unsafe-eval'");
 
 /** The knob of the pictures, to say what it looks like. */
 function sign(): Markup {

@@ -1,6 +1,7 @@
 import type { StorageTable } from "../works/storageTable.ts";
 import { compiledBodies, PIECE, tableNumbers } from "./compiledWorks.ts";
 import { kernelBytes } from "./kernelBytes.ts";
+import { kernelInScript } from "./kernelScript.ts";
 import type { Mound } from "./mound.ts";
 import { LAW, type Law, type Network } from "./network.ts";
 import type { Firing } from "./run.ts";
@@ -117,9 +118,13 @@ export function withKernel<T>(use: (kernel: Kernel) => T): T {
 
 const IDLE: Kernel[] = [];
 
+interface Counter {
+  readonly value: unknown;
+}
+
 /** What lib/kernel/kernel.ts exports. */
 interface Exports {
-  readonly memory: WebAssembly.Memory;
+  readonly memory: { readonly buffer: ArrayBuffer };
   begin(bodies: number, modes: number, passages: number): void;
   reserve(bytes: number): number;
   setBody(
@@ -157,15 +162,15 @@ interface Exports {
   enteredOf(i: number): number;
   topOf(i: number): number;
   topTimeOf(i: number): number;
-  readonly time: WebAssembly.Global;
-  readonly wish: WebAssembly.Global;
-  readonly steps: WebAssembly.Global;
-  readonly rejections: WebAssembly.Global;
-  readonly evaluations: WebAssembly.Global;
-  readonly rows: WebAssembly.Global;
-  readonly firings: WebAssembly.Global;
-  readonly firingStart: WebAssembly.Global;
-  readonly firingPeak: WebAssembly.Global;
+  readonly time: Counter;
+  readonly wish: Counter;
+  readonly steps: Counter;
+  readonly rejections: Counter;
+  readonly evaluations: Counter;
+  readonly rows: Counter;
+  readonly firings: Counter;
+  readonly firingStart: Counter;
+  readonly firingPeak: Counter;
 }
 
 /** Segments, steps and firings that are handed over in one go. */
@@ -183,16 +188,42 @@ const [DONE, NO_ROOM, NO_STEP, NO_END] = [0, 1, 2, 3];
 /** trial steps from one corner or event to the next after which it gives a run up */
 export const MOST_TRIALS = 20_000;
 
+/** What the stepper runs as: WebAssembly, or script made of that: slower, and the same to the last bit. */
+export type StepperKind = "wasm" | "script";
+
+/** How instances are made here, found out once: a strict policy forbids WebAssembly, and older engines a module of this size. */
+const found = once((): { readonly kind: StepperKind; readonly make: () => unknown } => {
+  try {
+    const module = compiled();
+    return { kind: "wasm", make: () => new WebAssembly.Instance(module).exports };
+  } catch (refusal) {
+    if (kernelInScript === null) {
+      const message = "this page's stepper is WebAssembly, which the browser refuses: make the page with --no-wasm";
+      throw new Error(message, { cause: refusal });
+    }
+    return { kind: "script", make: kernelInScript };
+  }
+});
+
 const compiled = once(() => new WebAssembly.Module(Uint8Array.from(atob(kernelBytes), (letter) => letter.charCodeAt(0))));
+
+/** What the stepper runs as here, in words. */
+export function stepperWords(): string {
+  return found().kind === "wasm" ? "stepper in WebAssembly" : "stepper in script, as this engine refuses WebAssembly";
+}
 
 function once<T>(make: () => T): () => T {
   let made: { readonly value: T } | null = null;
   return () => (made ??= { value: make() }).value;
 }
 
-/** A new instance. */
-export function newKernel(): Kernel {
-  const kernel = new WebAssembly.Instance(compiled()).exports as unknown as Exports;
+/**
+ * A new instance.
+ *
+ * @param make  of what `lib/kernel` exports; as what runs here, where missing
+ */
+export function newKernel(make: () => unknown = found().make): Kernel {
+  const kernel = make() as Exports;
   let numbers = new Float64Array(kernel.memory.buffer);
   let loaded: (Works & { readonly slots: Int32Array; readonly table: number }) | null = null;
   let room = { segments: 0, rows: 0, rowSize: 0, firings: 0 };

@@ -16,6 +16,7 @@ const { livePage } = await import("../../dist/report/livePage.js");
 const read = (path: string): string => readFileSync(new URL(path, import.meta.url), "utf8");
 const plotly = readFileSync(createRequire(import.meta.url).resolve("plotly.js-basic-dist-min"), "utf8");
 const program = read("../../dist/live/page.js");
+const scriptProgram = read("../../dist/live/scriptPage.js");
 
 type File = Readonly<Record<string, unknown>>;
 const whole = JSON.parse(read("../../data/copperbeech-lane.json")) as File & { readonly storms: readonly File[] };
@@ -37,11 +38,11 @@ function runOf(file: File, storm: number = 0): ReturnType<typeof simulate> {
   return simulate(site, designStorm(site.storms[storm]!.options as never));
 }
 
-function written(file: File): string {
+function written(file: File, isWasm: boolean = true): string {
   const site = readSite(file);
   const storms = site.storms.map(({ name, options }) => ({ name, rain: designStorm(options as never), isRecorded: false }));
   const path = join(mkdtempSync(join(tmpdir(), "soakstep-live-")), "site.live.html");
-  writeFileSync(path, livePage({ file, storms, run: simulate(site, storms[0]!.rain), plotly, program }));
+  writeFileSync(path, livePage({ file, storms, run: simulate(site, storms[0]!.rain), plotly, program: isWasm ? program : scriptProgram, isWasm }));
   return path;
 }
 

@@ -157,7 +157,7 @@ describe("the command", () => {
   });
 
   test("refuses an option that it does not have", async () => {
-    expect(await run("--fast")).toMatchObject({ status: 1, err: 'command line: expected site files or --help, got "--fast"\n', reports: [] });
+    expect(await run("--fast")).toMatchObject({ status: 1, err: 'command line: expected site files, --no-wasm, --version or --help, got "--fast"\n', reports: [] });
   });
 
   test("takes a file's name before a command's", async () => {

@@ -35,7 +35,8 @@ if (status !== 0) {
 }
 try {
   for (const file of ["units/mathUnit.js", "study/leastSquares.js"]) await packInto(`${root}dist/${file}`);
-  await bundlePage(`${root}dist/live/main.js`, `${root}dist/live/page.js`);
+  await bundlePage(`${root}dist/live/main.js`, `${root}dist/live/page.js`, true);
+  await bundlePage(`${root}dist/live/main.js`, `${root}dist/live/scriptPage.js`, false);
   await joinModules(`${root}dist/`);
   writeFileSync(`${root}dist/build.txt`, `${digestOf(`${root}dist/`)}\n`);
 } catch (problem) {
@@ -78,10 +79,13 @@ async function packInto(file) {
  * Bundles the program of the live page, the library with it, as one script without imports; the notices of packages stay.
  * @param {string} input
  * @param {string} file
+ * @param {boolean} isWasm  whether its stepper is WebAssembly, or script for browsers that forbid that
  */
-async function bundlePage(input, file) {
+async function bundlePage(input, file, isWasm) {
   const { rolldown } = await import("rolldown");
-  const bundle = await rolldown({ input, platform: "browser", cwd: root });
+  const without = isWasm ? ["kernelScript.js", "export const kernelInScript = null;"] : ["kernelBytes.js", 'export const kernelBytes = "";'];
+  const plugin = { name: "one-stepper", load: (/** @type {string} */ id) => (id.endsWith(`/${without[0]}`) ? without[1] : null) };
+  const bundle = await rolldown({ input, platform: "browser", cwd: root, plugins: [plugin] });
   const { output: [{ imports, dynamicImports }] } = await bundle.write({ file, format: "iife", minify: true, comments: { legal: true } });
   await bundle.close();
   const left = [...imports, ...dynamicImports];
@@ -99,7 +103,7 @@ async function joinModules(dist) {
   /** @type {{ dependencies: Record<string, string> }} */
   const { dependencies } = JSON.parse(readFileSync(`${root}package.json`, "utf8"));
   const isPackage = (/** @type {string} */ id) => id.startsWith("node:") || Object.keys(dependencies).some((name) => id === name || id.startsWith(`${name}/`));
-  const modules = readdirSync(dist, { recursive: true, encoding: "utf8" }).filter((file) => file.endsWith(".js") && file !== "live/page.js");
+  const modules = readdirSync(dist, { recursive: true, encoding: "utf8" }).filter((file) => file.endsWith(".js") && !/^live.(page|scriptPage).js$/.test(file));
   const input = Object.fromEntries(ENTRIES.map((file) => [file.slice(0, -".js".length), dist + file]));
   const bundle = await rolldown({ input, platform: "node", cwd: root, external: isPackage });
   const { output } = await bundle.generate({

@@ -1,5 +1,6 @@
 // @ts-check
-// Compiles lib/kernel to WebAssembly and writes its bytes into lib/simulate/kernelBytes.ts, which is not in git. Does nothing
+// Compiles lib/kernel to WebAssembly and writes its bytes into lib/simulate/kernelBytes.ts, and the same as script into
+// lib/simulate/kernelScript.ts; neither is in git. Does nothing
 // where that was made from the very same sources. `npm ci` runs it with the build, vitest before its tests.
 import { spawnSync } from "node:child_process";
 import { createHash } from "node:crypto";
@@ -10,6 +11,7 @@ import { fileURLToPath } from "node:url";
 const root = fileURLToPath(new URL("../../", import.meta.url));
 const folder = `${root}lib/kernel/`;
 const target = `${root}lib/simulate/kernelBytes.ts`;
+const script = `${root}lib/simulate/kernelScript.ts`;
 const OPTIONS = ["-O3", "--noAssert", "--runtime", "stub"];
 
 /** @returns {void} */
@@ -18,21 +20,39 @@ export function compileKernel() {
   const hash = createHash("sha256").update(OPTIONS.join(" "));
   for (const name of sources) hash.update(name).update(readFileSync(folder + name));
   const first = `// Made by tests/tools/compileKernel.mjs from lib/kernel, of ${hash.digest("hex")}`;
-  if (existsSync(target) && readFileSync(target, "utf8").startsWith(`${first}\n`)) return;
+  if ([target, script].every((file) => existsSync(file) && readFileSync(file, "utf8").startsWith(`${first}\n`))) return;
   const out = mkdtempSync(`${tmpdir()}/kernel-`);
   try {
-    // as a process of its own: the compiler's types would add to every array of the program that imports it
-    const compiler = `${root}node_modules/assemblyscript/bin/asc.js`;
-    const { status, error } = spawnSync(
-      process.execPath, [compiler, `${folder}kernel.ts`, "--baseDir", root, "--outFile", `${out}/kernel.wasm`, ...OPTIONS], { stdio: "inherit" },
-    );
-    if (error) throw error;
-    if (status !== 0) throw new Error("build: the kernel does not compile, for the reasons above");
+    run("assemblyscript/bin/asc.js", [`${folder}kernel.ts`, "--baseDir", root, "--outFile", `${out}/kernel.wasm`, ...OPTIONS]);
+    run("binaryen/bin/wasm2js", [`${out}/kernel.wasm`, "-all", "-O", "-o", `${out}/kernel.mjs`]);
     const bytes = readFileSync(`${out}/kernel.wasm`).toString("base64");
+    writeFileSync(script, `${first}\n${scriptOf(readFileSync(`${out}/kernel.mjs`, "utf8"))}`);
     writeFileSync(target, `${first}\n/** The kernel as WebAssembly, in base64. */\nexport const kernelBytes: string =\n  "${bytes}";\n`);
   } finally {
     rmSync(out, { recursive: true });
   }
+}
+
+/**
+ * A tool of node_modules as a process of its own: the compiler's types would add to every array of the program that imports it.
+ * @param {string} tool
+ * @param {string[]} words
+ */
+function run(tool, words) {
+  const { status, error } = spawnSync(process.execPath, [`${root}node_modules/${tool}`, ...words], { stdio: "inherit" });
+  if (error) throw error;
+  if (status !== 0) throw new Error(`build: the kernel does not compile: ${tool} says why above`);
+}
+
+/**
+ * What wasm2js makes has one memory a module; here everything, the memory's view included, belongs to the instance.
+ * @param {string} made
+ */
+function scriptOf(made) {
+  const end = made.indexOf("\nvar retasmFunc = asmFunc(");
+  if (end < 0) throw new Error("build: expected a call of asmFunc in what wasm2js makes, got none");
+  return "// @ts-nocheck\n/** A new instance of the kernel as script, where WebAssembly is forbidden; null in a program that was built without it. */\n"
+    + `export const kernelInScript: (() => unknown) | null = () => {\n${made.slice(0, end)}\nreturn asmFunc({});\n};\n`;
 }
 
 /** What vitest calls before all tests. */
