@@ -65,7 +65,9 @@ function tellVersion(console: Console): number {
   return 0;
 }
 
-type Words = { readonly words: string[]; readonly help: boolean; readonly version: boolean; readonly noWasm: boolean } | { readonly problem: string };
+type Words =
+  | { readonly words: string[]; readonly help: boolean; readonly version: boolean; readonly noWasm: boolean }
+  | { readonly problem: string };
 
 function readWords(words: readonly string[]): Words {
   try {

@@ -42,7 +42,8 @@ function written(file: File, isWasm: boolean = true): string {
   const site = readSite(file);
   const storms = site.storms.map(({ name, options }) => ({ name, rain: designStorm(options as never), isRecorded: false }));
   const path = join(mkdtempSync(join(tmpdir(), "soakstep-live-")), "site.live.html");
-  writeFileSync(path, livePage({ file, storms, run: simulate(site, storms[0]!.rain), plotly, program: isWasm ? program : scriptProgram, isWasm }));
+  const run = simulate(site, storms[0]!.rain);
+  writeFileSync(path, livePage({ file, storms, run, plotly, program: isWasm ? program : scriptProgram, isWasm }));
   return path;
 }
 
