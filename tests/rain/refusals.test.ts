@@ -77,7 +77,8 @@ const REFUSED: readonly (readonly [(options: never) => unknown, object])[] = [
     rechargeRate: -1, time: -1, halfLength: 0, halfWidth: 0, hydraulicConductivity: 0, thickness: 0, specificYield: 0, x: -2e6, y: 2e6,
   }],
   [moundRise, {
-    rechargeRate: 2, time: 1e13, halfLength: 2e6, halfWidth: 2e6, hydraulicConductivity: 1e4, thickness: 2e6, specificYield: 1.1, x: 0, y: 0,
+    rechargeRate: 2, time: 1e13, halfLength: 2e6, halfWidth: 2e6, hydraulicConductivity: 1e4, thickness: 2e6, specificYield: 1.1,
+    x: 0, y: 0,
   }],
   [designStorm, { ...block, rainfall: { form: "c/(t^e+f)", intensityUnit: "in/hr", timeUnit: "min", c: 0, e: 1.1, f: -1 } }],
   [designStorm, { ...block, rainfall: { form: "a/(t+b)^c", intensityUnit: "in/hr", timeUnit: "min", a: 0, b: -1, c: 1.1 } }],
