@@ -84,6 +84,7 @@ describe("a quantity", () => {
     ["3 feeet", "length", 'expected a length such as "2.5 ft", "18 in" or "0.75 m", got "3 feeet", where "feeet" is no unit known here (did you mean "feet"?)'],
     ["3 FT", "length", 'expected a length such as "2.5 ft", "18 in" or "0.75 m", got "3 FT", where "FT" is no unit known here (did you mean "ft"?)'],
     ["1 inn/hr", "speed", 'expected a speed such as "0.5 in/hr" or "12 mm/h", got "1 inn/hr", where "inn/hr" is no unit known here (did you mean "in/hr"?)'],
+    ["1 inn/acre", "speed", 'expected a speed such as "0.5 in/hr" or "12 mm/h", got "1 inn/acre", where "inn/acre" is no unit known here (a speed is in in/hr, ft/day, mm/h, cm/h, m/day or m/s)'],
     ["3 cubits", "length", 'expected a length such as "2.5 ft", "18 in" or "0.75 m", got "3 cubits", where "cubits" is no unit known here (a length is in ft, in, yd, m, cm or mm)'],
     ["Infinity m", "length", 'expected a length such as "2.5 ft", "18 in" or "0.75 m", got "Infinity m"'],
     ["1e400 m", "length", 'expected a length such as "2.5 ft", "18 in" or "0.75 m", got "1e400 m", far too large'],
