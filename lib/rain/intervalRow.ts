@@ -6,8 +6,8 @@ export interface Interval {
 }
 
 /**
- * Intervals in order of their starts, worked on at one place. Going to another place costs the intervals passed, so a record
- * that runs forwards, backwards or twice over takes no longer than its lines.
+ * Intervals in order of their starts, worked on at one place. The next place costs nothing, and any other a search: a record runs
+ * forwards, backwards or shuffled, and its lines tell how long it takes, not their order.
  */
 export interface IntervalRow {
   readonly count: number;
@@ -24,54 +24,86 @@ export interface IntervalRow {
   forEach(take: (interval: Interval) => void): void;
 }
 
+/** Intervals of a block: what an insertion has to shift. */
+const LONGEST = 256;
+
 export function intervalRow(): IntervalRow {
-  const passed = stack();
-  const ahead = stack();
-  const seek = (time: number): void => {
-    while (ahead.topStart() <= time) passed.push(ahead.pop());
-    while (passed.topStart() > time) ahead.push(passed.pop());
+  // Three numbers an interval, in blocks of which none is empty but an only one: half a million objects would take three times the room.
+  const blocks: number[][] = [[]];
+  let count = 0;
+  // the place: behind so many intervals of a block; at its end never before another block
+  let [block, passed] = [0, 0];
+
+  const lengthOf = (b: number): number => blocks[b]!.length / 3;
+  const startBefore = (): number => (passed > 0 ? blocks[block]![3 * passed - 3]! : block > 0 ? blocks[block - 1]!.at(-3)! : -Infinity);
+  const startNext = (): number => (passed < lengthOf(block) ? blocks[block]![3 * passed]! : Infinity);
+  const intervalAt = (b: number, i: number): Interval => {
+    const numbers = blocks[b]!;
+    return { start: numbers[3 * i]!, end: numbers[3 * i + 1]!, depth: numbers[3 * i + 2]! };
   };
+  const settle = (): void => {
+    if (passed === lengthOf(block) && block < blocks.length - 1) [block, passed] = [block + 1, 0];
+  };
+  const remove = (b: number, i: number): void => {
+    blocks[b]!.splice(3 * i, 3);
+    count--;
+    if (blocks[b]!.length > 0 || blocks.length === 1) return settle();
+    blocks.splice(b, 1);
+    if (b < block) block--;
+    else if (block === blocks.length) [block, passed] = [block - 1, lengthOf(block - 1)];
+  };
+
   return {
     get count() {
-      return passed.count() + ahead.count();
+      return count;
     },
-    seek,
-    before: () => passed.at(passed.count() - 1),
-    next: () => ahead.at(ahead.count() - 1),
-    insert: (start, end, depth) => passed.push({ start, end, depth }),
-    removeBefore: () => void passed.pop(),
-    removeNext: () => void ahead.pop(),
+    seek(time) {
+      if (startBefore() <= time && startNext() > time) return;
+      block = firstPast(blocks.length, (b) => (blocks[b]![0] ?? Infinity) > time);
+      block = Math.max(0, block - 1);
+      passed = firstPast(lengthOf(block), (i) => blocks[block]![3 * i]! > time);
+      settle();
+    },
+    before() {
+      if (passed > 0) return intervalAt(block, passed - 1);
+      return block > 0 ? intervalAt(block - 1, lengthOf(block - 1) - 1) : null;
+    },
+    next: () => (passed < lengthOf(block) ? intervalAt(block, passed) : null),
+    insert(start, end, depth) {
+      // at the edge of two blocks: the earlier one's end, so that a file in order fills block after block
+      if (passed === 0 && block > 0) [block, passed] = [block - 1, lengthOf(block - 1)];
+      const numbers = blocks[block]!;
+      if (passed === lengthOf(block)) numbers.push(start, end, depth);
+      else numbers.splice(3 * passed, 0, start, end, depth);
+      count++;
+      passed++;
+      if (lengthOf(block) > LONGEST) {
+        const kept = passed === lengthOf(block) ? passed - 1 : LONGEST / 2;
+        blocks.splice(block + 1, 0, numbers.splice(3 * kept));
+        if (passed > kept) [block, passed] = [block + 1, passed - kept];
+      }
+      settle();
+    },
+    removeBefore() {
+      if (passed > 0) remove(block, --passed);
+      else if (block > 0) remove(block - 1, lengthOf(block - 1) - 1);
+    },
+    removeNext() {
+      if (passed < lengthOf(block)) remove(block, passed);
+    },
     forEach(take) {
-      seek(Infinity);
-      for (let i = 0; i < passed.count(); i++) take(passed.at(i)!);
+      for (let b = 0; b < blocks.length; b++) for (let i = 0; i < lengthOf(b); i++) take(intervalAt(b, i));
     },
   };
 }
 
-interface Stack {
-  count(): number;
-  /** NaN where it is empty */
-  topStart(): number;
-  at(i: number): Interval | null;
-  push(interval: Interval): void;
-  pop(): Interval;
-}
-
-/** Three numbers an interval in one list: half a million objects would take three times the room. */
-function stack(): Stack {
-  const numbers: number[] = [];
-  const count = (): number => numbers.length / 3;
-  const at = (i: number): Interval | null =>
-    i < 0 ? null : { start: numbers[3 * i]!, end: numbers[3 * i + 1]!, depth: numbers[3 * i + 2]! };
-  return {
-    count,
-    topStart: () => numbers[numbers.length - 3] ?? NaN,
-    at,
-    push: ({ start, end, depth }) => void numbers.push(start, end, depth),
-    pop() {
-      const top = at(count() - 1)!;
-      numbers.length -= 3;
-      return top;
-    },
-  };
+/** The first of so many in order that is past something, or how many there are. */
+function firstPast(length: number, isPast: (i: number) => boolean): number {
+  let [low, high] = [0, length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (isPast(middle)) high = middle;
+    else low = middle + 1;
+  }
+  return low;
 }
