@@ -32,7 +32,7 @@ export async function siteRain(storms: readonly StormChoice[], sitePath: string)
       else rains.push(await fileRain(resolve(dirname(sitePath), file), file, options));
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
-      problems.push(...error.problems.map((problem) => ({ ...problem, where: `${String(file)}: ${problem.where}` })));
+      for (const problem of error.problems) problems.push({ ...problem, where: `${String(file)}: ${problem.where}` });
     }
   }
   if (problems.length > 0) throw new InputError("The rain cannot be used:", problems);

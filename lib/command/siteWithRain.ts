@@ -13,13 +13,13 @@ export async function siteWithRain(path: string): Promise<Site> {
 /** As `siteWithRain`, with the file beside it as JSON.parse makes it. */
 export async function siteFileWithRain(path: string): Promise<{ readonly site: Site; readonly file: unknown }> {
   const text = await readText(path);
-  const problems = await lostRain(text, path);
+  let problems = await lostRain(text, path);
   let site: Site | null = null;
   try {
     site = readSite(text);
   } catch (error) {
     if (!(error instanceof SiteError)) throw error;
-    problems.unshift(...error.problems);
+    problems = [...error.problems, ...problems];
   }
   if (site === null || problems.length > 0) throw new SiteError(problems);
   return { site, file: parseJson(text, []) };

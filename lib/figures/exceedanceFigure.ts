@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { displayUnits, threeFigures, volumeText } from "../units/format.ts";
 import { wholeYears, YEAR } from "../units/year.ts";
 import { opensByGroundwater } from "../simulate/settledRun.ts";
@@ -152,7 +153,7 @@ interface Panel {
 /** @param least  where the axis begins; null: a little below the lowest point */
 function panelOf(heading: string, points: readonly Exceeded[], size: number, tone: Tone, least: number | null): Panel {
   const values = points.map(({ value }) => value / size);
-  const [low, high] = [least ?? Math.min(...values), Math.max(...values)];
+  const [low, high] = [least ?? leastOf(values), greatestOf(values)];
   const air = 0.08 * (high - low) || 0.5;
   return { heading, points, size, tone, range: [low - air, high + air] };
 }

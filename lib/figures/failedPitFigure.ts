@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { depthText, displayUnits, durationText } from "../units/format.ts";
 import type { FailedPit, RankedCause } from "../study/failedPit.ts";
 import { failedPitAnswer, TELLS_LITTLE } from "../study/failedPitWords.ts";
@@ -125,7 +126,7 @@ function panelsOf(
       return { cause, time, level: run.levels(body, time) };
     });
     const all = [...curves.flatMap(({ level }) => Array.from(level)), ...dips.map(({ level }) => level)];
-    const [low, high] = [Math.min(...all), Math.max(...all)];
+    const [low, high] = [leastOf(all), greatestOf(all)];
     const air = 0.08 * Math.max(high - low, 0.05);
     const box = site.settlingBoxes.find(({ name }) => name === body);
     return {

@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { depthText, displayUnits, threeFigures } from "../units/format.ts";
 import type { FillTestResult } from "../study/fillTest.ts";
 import type { Annotation, Axis, Figure, Trace, YAxis } from "./figure.ts";
@@ -117,8 +118,8 @@ interface Frame {
 function frameOf(view: View, plotWidth: number, heights: readonly number[]): Frame {
   const across = widened(view.at[0]!, view.at.at(-1)!, 0.02);
   const depths = [...view.dips.depth, ...view.fitted, ...view.design];
-  const upper = widened(Math.min(0, ...depths), Math.max(...depths), 0.05);
-  const most = 1.15 * Math.max(...view.residual.map(Math.abs), LEAST_SHOWN);
+  const upper = widened(Math.min(0, leastOf(depths)), greatestOf(depths), 0.05);
+  const most = 1.15 * Math.max(greatestOf(view.residual.map(Math.abs)), LEAST_SHOWN);
   return {
     across, pixelAcross: (across[1] - across[0]) / plotWidth,
     y: { range: upper, pixel: (upper[1] - upper[0]) / heights[0]! },
@@ -136,7 +137,7 @@ function widened(low: number, high: number, share: number): [number, number] {
 
 /** The largest residual, either way, as people write it. */
 function residualTicks(residual: readonly number[]): { tickvals: number[]; ticktext: string[] } {
-  const most = Math.max(...residual.map(Math.abs));
+  const most = greatestOf(residual.map(Math.abs));
   return most < LEAST_SHOWN ? { tickvals: [0], ticktext: ["0"] }
     : { tickvals: [-most, 0, most], ticktext: [`−${threeFigures(most)}`, "0", `+${threeFigures(most)}`] };
 }

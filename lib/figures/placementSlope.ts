@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { displayUnits, levelText } from "../units/format.ts";
 import type { Position } from "../study/placement.ts";
 import type { Annotation, BarTrace, LineTrace, Shape } from "./figure.ts";
@@ -102,5 +103,5 @@ function pitShapes({ run, crest }: Position, i: number): Shape[] {
 /** Lowest and highest water table of the pits' site, in the axis' unit; null where it is far below. */
 function waterTable(positions: readonly Position[]): [number, number] | null {
   const series = positions[0]!.run.site.chamberBank.groundwater;
-  return series === null ? null : [Math.min(...series.level) / unitOf(positions), Math.max(...series.level) / unitOf(positions)];
+  return series === null ? null : [leastOf(series.level) / unitOf(positions), greatestOf(series.level) / unitOf(positions)];
 }

@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { displayUnits } from "../units/format.ts";
 import type { Run } from "../simulate/run.ts";
 import { bodyViews } from "./bodyViews.ts";
@@ -41,12 +42,12 @@ function levelRange(run: Run, references: readonly ReferenceLevel[]): { low: num
   const water = bodyViews(run)
     .flatMap(({ body, floor }) => [run.peaks[body]!.level, Math.max(floor, run.level(body, 0))]);
   const all = [...works, ...water];
-  const near = NEAR * (Math.max(...all) - Math.min(...all));
-  const [lowest, highest] = [Math.min(...all) - near, Math.max(...all) + near];
+  const near = NEAR * (greatestOf(all) - leastOf(all));
+  const [lowest, highest] = [leastOf(all) - near, greatestOf(all) + near];
   const around = references.filter((reference) => reference.around).map(({ level }) => level);
   const moving = run.site.chamberBank.groundwater?.level ?? [];
   const shown = [...all, ...[...around, ...moving].filter((level) => level > lowest && level < highest)];
-  const [low, high] = [Math.min(...shown), Math.max(...shown)];
+  const [low, high] = [leastOf(shown), greatestOf(shown)];
   const air = 0.04 * (high - low);
   return { low: low - air, high: high + air };
 }

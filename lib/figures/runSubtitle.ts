@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { displayUnits, intensityText, threeFigures } from "../units/format.ts";
 import type { Run } from "../simulate/run.ts";
 import type { SoilLayer } from "../site/site.ts";
@@ -20,7 +21,7 @@ export function soilText({ soil, units }: Pick<Run["site"], "soil" | "units">): 
   const { label, size } = displayUnits(units).intensity;
   const given = soil.layers.map(({ conductivity }) => conductivity);
   const span = (values: readonly number[]): string => {
-    const [low, high] = [threeFigures(Math.min(...values) / size), threeFigures(Math.max(...values) / size)];
+    const [low, high] = [threeFigures(leastOf(values) / size), threeFigures(greatestOf(values) / size)];
     return low === high ? `${low} ${label}` : `${low} to ${high} ${label}`;
   };
   const tested = { none: "untested", some: "partly tested", all: "tested" }[testedLayers(soil)];

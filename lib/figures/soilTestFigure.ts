@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import type { ConstantHeadResult } from "../ground/constantHeadTest.ts";
 import type { FallingHeadResult } from "../ground/soilTestResult.ts";
 import { threeFigures, type UnitSystem } from "../units/format.ts";
@@ -90,12 +91,12 @@ interface Frame {
 
 function frameOf({ fills, governing }: SoilTestView, plot: { readonly width: number; readonly heights: readonly number[] }): Frame {
   const ats = fills.flatMap(({ at, line }) => [...at, ...line.at]);
-  const across = widened(Math.min(...ats), Math.max(...ats), 0.02);
+  const across = widened(leastOf(ats), greatestOf(ats), 0.02);
   const values = fills.flatMap(({ reading, line }) => [...reading, ...line.value]);
   const { residual } = fills[governing]!;
-  const ranges = [widened(Math.min(...values), Math.max(...values), 0.06)];
+  const ranges = [widened(leastOf(values), greatestOf(values), 0.06)];
   if (residual !== null) {
-    const most = Math.max(...residual.map(Math.abs), 1e-6);
+    const most = Math.max(greatestOf(residual.map(Math.abs)), 1e-6);
     ranges.push([-1.15 * most, 1.15 * most]);
   }
   return {
@@ -107,7 +108,7 @@ function frameOf({ fills, governing }: SoilTestView, plot: { readonly width: num
 
 /** The largest residual, either way, as people write it. */
 function residualTicks(residual: readonly number[]): Pick<Axis, "tickvals" | "ticktext"> {
-  const most = Math.max(...residual.map(Math.abs));
+  const most = greatestOf(residual.map(Math.abs));
   return most < 1e-4 ? { tickvals: [0] } : { tickvals: [-most, 0, most], ticktext: [`−${threeFigures(most)}`, "0", `+${threeFigures(most)}`] };
 }
 

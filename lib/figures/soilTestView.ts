@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import type { ConstantHeadResult } from "../ground/constantHeadTest.ts";
 import type { FallingHeadResult, FillResult, PercolationHoleResult } from "../ground/soilTestResult.ts";
 import { usedConductivity } from "../ground/usedConductivity.ts";
@@ -31,7 +32,7 @@ export interface DrawnFill {
 /** A test in which the water falls: each fill counted from its own first reading, so that one lies over the other. */
 export function fallingHeadView(result: FallingHeadResult, units: UnitSystem): SoilTestView {
   const { label, size } = displayUnits(units).depth;
-  const clock = clockOf(Math.max(...result.fills.map(({ time }) => time.at(-1)! - time[0]!)));
+  const clock = clockOf(greatestOf(result.fills.map(({ time }) => time.at(-1)! - time[0]!)));
   const several = result.fills.length > 1;
   // the figure of the line, where the answer is the lower one
   const byGravity = usedConductivity(result, "lower").conductivity < result.hydraulicConductivity ? " by gravity" : "";

@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { networkOf } from "../simulate/assemble.ts";
 import { rainToFill } from "../simulate/rainToFill.ts";
 import type { Site } from "../site/site.ts";
@@ -33,7 +34,7 @@ export function storageFigure(site: Site, options: FigureOptions = {}): Figure {
     axis: "y", low: low - air, high: top + air, unit: levelUnit.size,
     height: Math.max(narrow ? 300 : 340, references.length * labelHeight(width)),
   };
-  const most = Math.max(...curves.flatMap(({ volumes }) => [...volumes])) / volumeUnit.size;
+  const most = greatestOf(curves.flatMap(({ volumes }) => [...volumes])) / volumeUnit.size;
   const right = levelLabelsWidth(references, panel, width);
   const left = narrow ? 40 : 50;
   const still = levelLabels(references, panel, width);

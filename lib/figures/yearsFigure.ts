@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { YEAR } from "../units/year.ts";
 import { displayUnits, volumeText } from "../units/format.ts";
 import { solidsBook } from "../study/solidsBook.ts";
@@ -128,7 +129,7 @@ function yearRows(result: Years, storm: number): YearRow[] {
   const { site, cleaned, left } = result;
   const measure = drainMeasure(cleaned, storm);
   const times = [...cleaned.years, ...left.years].map(({ answers }) => answers[storm]![measure] ?? 0);
-  const days = Math.max(...times) > 96 * 3600;
+  const days = greatestOf(times) > 96 * 3600;
   const volume = displayUnits(site.units).volume;
   const row = (
     heading: string, tone: Tone, unit: number, of: (answer: YearAnswer) => number | null, word: (value: number | null) => string,
@@ -140,7 +141,7 @@ function yearRows(result: Years, storm: number): YearRow[] {
         end: word(values.at(-1)!),
       };
     });
-    const most = Math.max(...curves.flatMap(({ y }) => y.map((value) => value ?? 0)), 1e-3);
+    const most = Math.max(greatestOf(curves.flatMap(({ y }) => y.map((value) => value ?? 0))), 1e-3);
     return {
       heading, tone, curves, most: shortNumber(1.15 * most), limit: null,
       words: `${heading}: ${curves.map(({ name, end }) => `${name} ${end}`).join(", ")} in the last year.`,

@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import type { TimedLevel } from "./seriesLevel.ts";
 
 /**
@@ -16,5 +17,5 @@ import type { TimedLevel } from "./seriesLevel.ts";
  * @example separation(47, { time: [0, 86400], level: [44, 45.2] }); // => 1.8
  */
 export function separation(floor: number, groundwater: TimedLevel | null, moundRise = 0): number {
-  return groundwater === null ? Infinity : floor - Math.max(...groundwater.level) - moundRise;
+  return groundwater === null ? Infinity : floor - greatestOf(groundwater.level) - moundRise;
 }

@@ -1,3 +1,5 @@
+import { greatestOf } from "./extremes.ts";
+
 /** A linear map from values at the rows to the columns' coefficients; made once, used for many right-hand sides. */
 export type LeastSquares = (values: Float64Array) => Float64Array;
 
@@ -24,7 +26,7 @@ export function truncatedLeastSquares(columns: readonly Float64Array[], cut: num
   });
   orthogonalise(turned, right);
   const squares = turned.map((column) => dot(column, column));
-  const least = cut * cut * Math.max(...squares);
+  const least = cut * cut * greatestOf(squares);
   return (values) => {
     const coefficients = new Float64Array(columns.length);
     for (let k = 0; k < turned.length; k++) {
@@ -47,7 +49,7 @@ function orthogonalise(turned: readonly Float64Array[], right: readonly Float64A
     let turns = 0;
     const squares = turned.map((column) => dot(column, column));
     // A column this small lies below any cut, and its direction is round-off.
-    const nothing = 1e-30 * Math.max(...squares);
+    const nothing = 1e-30 * greatestOf(squares);
     for (let i = 0; i < turned.length; i++) {
       for (let j = i + 1; j < turned.length; j++) {
         const [a, b] = [squares[i]!, squares[j]!];

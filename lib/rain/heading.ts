@@ -1,3 +1,4 @@
+import { unitInBrackets, type BracketedHeading } from "./unitInBrackets.ts";
 import type { RecordKind } from "./recordColumns.ts";
 
 /** The heading of a record's column: its word in lower case, the unit in it, and all of it as it stands. */
@@ -13,10 +14,19 @@ export interface Heading {
  * @example headingOf("Total_Rain (in)"); // => { word: "total rain", unit: "in", whole: "Total_Rain (in)" }
  */
 export function headingOf(cell: string): Heading {
-  const match = /^(.*?)\s*[[(]\s*([^\])]*?)\s*[\])]$/.exec(cell) ?? /^(.*?)[_ ](mm|cm|m|in|inch|mm\/h|mm\/hr|in\/h|in\/hr)$/i.exec(cell);
-  const word = (match?.[1] ?? cell).trim().toLowerCase().replace(/[_\s]+/g, " ");
-  return { word, unit: match?.[2] ?? null, whole: cell };
+  const found = unitInBrackets(cell) ?? unitAtEnd(cell);
+  const word = (found?.word ?? cell).trim().toLowerCase().replace(/[_\s]+/g, " ");
+  return { word, unit: found?.unit ?? null, whole: cell };
 }
+
+/** `rain_mm` and `rain mm`. */
+function unitAtEnd(cell: string): BracketedHeading | null {
+  const at = Math.max(cell.lastIndexOf("_"), cell.lastIndexOf(" "));
+  const unit = cell.slice(at + 1);
+  return at >= 0 && UNITS_AT_END.has(unit.toLowerCase()) ? { word: cell.slice(0, at), unit } : null;
+}
+
+const UNITS_AT_END: ReadonlySet<string> = new Set(["mm", "cm", "m", "in", "inch", "mm/h", "mm/hr", "in/h", "in/hr"]);
 
 interface TimeWord {
   readonly kind?: RecordKind;

@@ -44,7 +44,7 @@ export function otherOrders(text: string, order: DateOrder): DateOrder[] {
   return DATE_ORDERS.filter((other) => other !== order && timeStamp(text, other) !== null);
 }
 
-const CLOCK = /^\s*(\d{1,2}):(\d{2})(?::(\d{2}(?:\.\d+)?))?\s*([AaPp][Mm])?\s*(Z|z|UTC|([+-])(\d{2}):?(\d{2})?)?$/;
+const CLOCK = /^\s*(\d{1,2}):(\d{2})(?::(\d{2}(?:\.\d+)?))?(?:\s*([AaPp][Mm]))?\s*(Z|z|UTC|([+-])(\d{2}):?(\d{2})?)?$/;
 const SLASHED = /^(\d{1,2})[/.](\d{1,2})[/.](\d{4})(?:[ T,]\s*(.+))?$/;
 
 /** Day number and what follows; letter by letter, as a record has half a million of them. */

@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { lengthText } from "../units/format.ts";
 import { distanceText } from "../figures/distanceText.ts";
 import { plainText } from "../figures/plainText.ts";
@@ -43,7 +44,7 @@ function pits(site: Site): string {
   const { chamberBank, overflowTrench, units } = site;
   const trench = overflowTrench === null ? "" : `, the trench ${lengthText(Math.max(...trenchDepths(overflowTrench)), units)}`;
   const water = chamberBank.groundwater;
-  const isWet = water !== null && Math.max(...water.level) > chamberBank.floor;
+  const isWet = water !== null && greatestOf(water.level) > chamberBank.floor;
   return `The pit is dug ${lengthText(chamberBank.ground - chamberBank.floor, units)} deep${trench}${isWet ? ", and groundwater can stand in it" : ""}.`;
 }
 

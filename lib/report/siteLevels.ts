@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { sizeText } from "../units/sizeText.ts";
 import { areaText, intensityText, lengthText, levelText, type UnitSystem } from "../units/format.ts";
 import type { Pipe, Site } from "../site/site.ts";
@@ -108,7 +109,7 @@ function groundStations({ soil, groundwater, units }: Site): SiteStation[] {
   const water: SiteStation = {
     station: "groundwater", sizes: levels.length === 0 ? "taken to be far below" : levels.length > 1 ? "moves" : "",
     levels: levels.length === 0 ? [] : levels.length === 1 ? [["level", levelText(levels[0]!, units)]]
-      : [["highest", levelText(Math.max(...levels), units)], ["lowest", levelText(Math.min(...levels), units)]],
+      : [["highest", levelText(greatestOf(levels), units)], ["lowest", levelText(leastOf(levels), units)]],
   };
   return [...layers, water];
 }

@@ -72,8 +72,17 @@ export function driveline(
   /** Index of the first point of a body's hydrograph that lies after a time. */
   function nextPoint(b: number, time: Float64Array, reached: number): number {
     let i = at[b]!;
-    if (i > 0 && time[i - 1]! > reached) i = 0;
-    while (i < time.length && time[i]! <= reached) i++;
+    // the next one or so where it is asked in order; any other is searched for
+    for (let tries = 0; tries < 4 && i < time.length && time[i]! <= reached; tries++) i++;
+    if ((i > 0 && time[i - 1]! > reached) || (i < time.length && time[i]! <= reached)) {
+      let end = time.length;
+      i = 0;
+      while (i < end) {
+        const middle = (i + end) >> 1;
+        if (time[middle]! <= reached) i = middle + 1;
+        else end = middle;
+      }
+    }
     at[b] = i;
     return i;
   }

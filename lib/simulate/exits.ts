@@ -1,3 +1,4 @@
+import { leastOf } from "../numerics/extremes.ts";
 import type { Emitter, Site } from "../site/site.ts";
 import { groundOfSegment, lowerEnd } from "../site/trenchGround.ts";
 import { networkOf } from "./assemble.ts";
@@ -110,7 +111,7 @@ export function lidSpare(run: Pick<Run, "site" | "bodies" | "peaks" | "times" | 
   const outside = (time: number): number => (emitter.dischargesTo === null || lowSpot === null ? emitter.sill : Math.max(emitter.sill, run.level("lowSpot", time)));
   if (emitter.dischargesTo === null) return emitter.opensAt - Math.max(...bodies.map((body) => run.peaks[body]!.level));
   const spares = Array.from(run.times).map((time) => outside(time) - Math.max(...bodies.map((body) => run.level(body, time))));
-  return Math.min(...spares) + emitter.opensAtHead;
+  return leastOf(spares) + emitter.opensAtHead;
 }
 
 /** Whether a body of the trench ever held a millimetre of water: a dry floor is no level of water. */

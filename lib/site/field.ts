@@ -82,7 +82,7 @@ export function gathered<T>(findings: Findings, make: () => T): T | null {
     return make();
   } catch (error) {
     if (!(error instanceof InputError)) throw error;
-    findings.problems.push(...error.problems);
+    for (const problem of error.problems) findings.problems.push(problem);
     return null;
   }
 }

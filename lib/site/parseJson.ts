@@ -32,7 +32,13 @@ function scan(text: string, problems: Problem[]): void {
     return found[0];
   };
   const fail = (expected: string): void => {
-    problems.push({ where: placeOf(text, at), expected, got: foundAt(text, at) });
+    problems.push({ where: placeOf(at), expected, got: foundAt(text, at) });
+  };
+  const placeOf = places(text);
+  const checkTwice = (key: string, object: Open, start: number): void => {
+    if (object === "list") return;
+    if (object.has(key)) problems.push({ where: placeOf(start), expected: "each key once in its object", got: `${key.slice(0, 60)} again` });
+    object.add(key);
   };
   for (;;) {
     token(SPACE);
@@ -53,7 +59,7 @@ function scan(text: string, problems: Problem[]): void {
       const start = at;
       const key = token(TEXT);
       if (key !== null) {
-        checkTwice(key, open.at(-1)!, text, start, problems);
+        checkTwice(key, open.at(-1)!, start);
         wanted = "colon";
       } else if (wanted === "key or }" && token(CLOSE_OBJECT) !== null) {
         open.pop();
@@ -84,15 +90,18 @@ const CLOSE_LIST = /\]/y;
 const COLON = /:/y;
 const COMMA = /,/y;
 
-function checkTwice(key: string, object: Open, text: string, at: number, problems: Problem[]): void {
-  if (object === "list") return;
-  if (object.has(key)) problems.push({ where: placeOf(text, at), expected: "each key once in its object", got: `${key.slice(0, 60)} again` });
-  object.add(key);
-}
-
-function placeOf(text: string, at: number): string {
-  const lines = text.slice(0, at).split(/\r\n|\r|\n/);
-  return `line ${lines.length}, column ${lines.at(-1)!.length + 1}`;
+/** Tells line and column of places that come in order, going over the text once for all of them. */
+function places(text: string): (at: number) => string {
+  const end = /\r\n|\r|\n/g;
+  const nextStart = (): number => {
+    const found = end.exec(text);
+    return found === null ? Infinity : found.index + found[0].length;
+  };
+  let [line, start, next] = [1, 0, nextStart()];
+  return (at) => {
+    while (next <= at) [line, start, next] = [line + 1, next, nextStart()];
+    return `line ${line}, column ${at - start + 1}`;
+  };
 }
 
 function foundAt(text: string, at: number): string {

@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { levelText, lengthText } from "../units/format.ts";
 import { isBelow, type Judge } from "./judge.ts";
 import type { Site } from "./site.ts";
@@ -66,7 +67,7 @@ function fullNotes(site: Levels & Pick<Site, "units">): string[] {
 function farNotes({ chamberBank: { ground, groundwater }, emitter, soil, watchLevels, units }: Levels & Pick<Site, "units">): string[] {
   const levels = [
     ...soil.layers.slice(1).map(({ top }, i) => ({ name: `The top of soil layer ${i + 2}`, level: top })),
-    ...[...new Set(groundwater === null ? [] : [Math.max(...groundwater.level), Math.min(...groundwater.level)])].map((level) => ({ name: "Groundwater", level })),
+    ...[...new Set(groundwater === null ? [] : [greatestOf(groundwater.level), leastOf(groundwater.level)])].map((level) => ({ name: "Groundwater", level })),
     ...(emitter === null ? [] : [{ name: "The emitter's crest", level: emitter.crest }]),
     ...watchLevels.map(({ name, level }) => ({ name: `"${name}"`, level })),
   ];

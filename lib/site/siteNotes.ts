@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { separation } from "../ground/separation.ts";
 import { depthText, levelText, type UnitSystem } from "../units/format.ts";
 import { chamberNotes } from "./chamberNotes.ts";
@@ -108,7 +109,7 @@ function groundwaterNotes(site: Noted): string[] {
   if (overflowTrench === null || overflowTrench.groundwater === null) return notes;
   const atTrench = overflowTrench.groundwater;
   notes.push(...standingNotes("trench", overflowTrench.lowFloor, overflowTrench.lowestGround, atTrench, units));
-  if (emitter !== null && Math.max(...atTrench.level) >= emitter.opensAt) {
+  if (emitter !== null && greatestOf(atTrench.level) >= emitter.opensAt) {
     notes.push(`Groundwater alone rises to where the emitter opens, ${levelText(emitter.opensAt, units)}.`);
   }
   return notes;
@@ -117,7 +118,7 @@ function groundwaterNotes(site: Noted): string[] {
 /** @param top  a body starts no higher than this [m]; null where its start is told elsewhere */
 function standingNotes(name: string, floor: number, top: number | null, groundwater: LevelSeries, units: UnitSystem): string[] {
   const atStart = levelAtStart(groundwater);
-  const highest = Math.max(...groundwater.level);
+  const highest = greatestOf(groundwater.level);
   const notes: string[] = [];
   if (top !== null && isBelow(floor, atStart)) notes.push(`The ${name} starts with ${depthText(Math.min(top, atStart) - floor, units)} of groundwater in it, room that rain cannot use.`);
   if (isBelow(Math.max(floor, atStart), highest)) notes.push(`Groundwater comes to stand ${depthText(highest - floor, units)} over the floor of the ${name} later on.`);

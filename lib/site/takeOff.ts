@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { depthText, levelText } from "../units/format.ts";
 import { quantity } from "../units/quantity.ts";
 import { chamberVolume, trenchPipeVolume } from "./chamberVolume.ts";
@@ -157,7 +158,7 @@ function loadsOf(load: Load, mass: number, loose: number): number {
 
 function groundwaterWords({ chamberBank: pit, units }: Site): string | null {
   const series = pit.groundwater;
-  const highest = series === null ? -Infinity : Math.max(...series.level);
+  const highest = series === null ? -Infinity : greatestOf(series.level);
   if (!isBelow(pit.floor, highest)) return null;
   return `Groundwater at ${levelText(highest, units)} stands ${depthText(highest - pit.floor, units)} over the floor of the pit: it has to be kept out while the pit is open, and wet walls stand less.`;
 }

@@ -1,4 +1,5 @@
 import { separatorOf, type Separator } from "../rain/csvCells.ts";
+import { unitInBrackets } from "../rain/unitInBrackets.ts";
 import type { Problem } from "../units/problem.ts";
 
 /** How a dip says where the water stands. */
@@ -45,7 +46,7 @@ export function dipTable(text: string, where: string, problems: Problem[]): DipT
 function cellsOf(line: string, separator: Separator): string[] {
   const cells: string[] = [];
   for (let rest: string | null = line; rest !== null;) {
-    const quoted = /^\s*"((?:[^"]|"")*)"\s*/.exec(rest);
+    const quoted = QUOTED.exec(rest);
     const after: string = quoted === null ? rest : rest.slice(quoted[0].length);
     const end = after.indexOf(separator);
     cells.push(quoted === null ? (end < 0 ? after : after.slice(0, end)).trim() : quoted[1]!.replace(/""/g, '"'));
@@ -53,6 +54,9 @@ function cellsOf(line: string, separator: Separator): string[] {
   }
   return cells;
 }
+
+// Plain runs and doubled quotes in turn, so that a cell without its closing quote is gone over once.
+const QUOTED = /^\s*"([^"]*(?:""[^"]*)*)"\s*/;
 
 interface Head {
   readonly word: string;
@@ -76,8 +80,15 @@ const WATER: readonly DipColumn[] = ["depth", "down", "level"];
 
 /** `Depth (in)`, `depth [in]` and `depth_in` are the word `depth` and the unit `in`. */
 function head(cell: string): Head {
-  const match = /^(\w+?)\s*[[(]\s*([^\])]*?)\s*[\])]$/.exec(cell) ?? /^([a-z]+)_([a-z]+)$/i.exec(cell);
-  return { word: (match?.[1] ?? cell).toLowerCase(), unit: match?.[2] ?? "" };
+  const bracketed = unitInBrackets(cell);
+  const found = bracketed !== null && /^\w+$/.test(bracketed.word) ? bracketed : unitAfterLine(cell);
+  return { word: (found?.word ?? cell).toLowerCase(), unit: found?.unit ?? "" };
+}
+
+/** `depth_in` */
+function unitAfterLine(cell: string): Head | null {
+  const [word = "", unit = "", ...rest] = cell.split("_", 3);
+  return rest.length === 0 && /^[a-z]+$/i.test(word) && /^[a-z]+$/i.test(unit) ? { word, unit } : null;
 }
 
 function columnsOf(heads: readonly Head[], where: string, problems: Problem[]): Columns | null {

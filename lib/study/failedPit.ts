@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import type { Run } from "../simulate/run.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import type { Site } from "../site/site.ts";
@@ -100,7 +101,7 @@ export function failedPit(site: Site, options: FailedPitOptions): FailedPit {
     run(cause) {
       const found = causes.find((each) => each.cause === cause);
       if (found === undefined) throw new RangeError(`cause: expected one of ${causes.map((each) => each.cause).join(", ")}, got "${cause}"`);
-      const until = Math.max(...looks.map(({ time }) => time), log.loadEnd);
+      const until = Math.max(greatestOf(looks.map(({ time }) => time)), log.loadEnd);
       const made = known.get(cause)
         ?? settledRun(faultySite(site, found.fault, found.severity), timesLoad(log.inflows, found.load), { until });
       known.set(cause, made);
@@ -138,7 +139,7 @@ function rankedOf(fits: readonly FaultFit[]): (RankedCause & Leader)[] {
 function alikeOf(causes: readonly RankedCause[], dipError: number): AlikeCauses[] {
   const open = causes.filter(({ share }) => share >= RULED_OUT);
   return open.flatMap((a, i) => open.slice(i + 1).flatMap((b): AlikeCauses[] => {
-    const difference = Math.max(...Array.from(a.levels, (level, d) => Math.abs(level - b.levels[d]!)));
+    const difference = greatestOf(Array.from(a.levels, (level, d) => Math.abs(level - b.levels[d]!)));
     return difference < dipError ? [{ causes: [a.cause, b.cause], difference, because: inseparable(a.cause, b.cause) }] : [];
   }));
 }

@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import type { Run } from "../simulate/run.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { StoppedRun } from "../simulate/simulate.ts";
@@ -160,7 +161,7 @@ function between(a: Float64Array, b: Float64Array, i: number, u: number): number
 /** Cells between nodes that hold some of the likelihood and in which a level at a dip, or a sighting, still changes. */
 function cellsToSplit(nodes: readonly Node[], log: PitLog): number[] {
   const logs = nodes.slice(1).map((node, i) => cell(nodes[i]!, node, log).map(({ weight }) => weight));
-  const most = Math.max(...logs.flat());
+  const most = greatestOf(logs.flat());
   const sums = logs.map((piece, i) =>
     (nodes[i + 1]!.severity - nodes[i]!.severity) * piece.reduce((sum, each) => sum + Math.exp(each - most), 0));
   const all = sums.reduce((sum, each) => sum + each, 0);

@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { hydrograph, type Hydrograph } from "../runoff/hydrograph.ts";
 import { networkOf } from "../simulate/assemble.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
@@ -119,13 +120,13 @@ function pulse(flow: number, duration: number): Hydrograph {
 }
 
 export function highest({ dips }: FilledPit): number {
-  return Math.max(...dips.level);
+  return greatestOf(dips.level);
 }
 
 function boundsOf(pit: FilledPit): Readonly<Record<UnknownName, Unknown>> {
   const { site: { chamberBank, groundwater }, dips } = pit;
   const { floor, ground } = chamberBank;
-  const [top, lowest] = [highest(pit), Math.min(...dips.level)];
+  const [top, lowest] = [highest(pit), leastOf(dips.level)];
   // a hole that fewer dips saw running could stand for the error of any one
   const third = [...dips.level].sort((a, b) => b - a)[Math.min(2, dips.level.length - 1)]!;
   const path = seepagePath(groundwater, chamberBank.width);

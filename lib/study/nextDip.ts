@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { durationText } from "../units/format.ts";
 import { staffText } from "../units/staffText.ts";
 import { slopes } from "./leastSquares.ts";
@@ -34,7 +35,7 @@ const LATER: readonly number[] = [0.15, 0.3, 0.5, 0.75, 1, 1.5, 2, 3];
  */
 export function nextDip(pit: FilledPit, solutions: readonly FillSolution[]): NextDip | null {
   const { time, level } = pit.dips;
-  const span = time.at(-1)! - time[level.indexOf(Math.max(...level))]!;
+  const span = time.at(-1)! - time[level.indexOf(greatestOf(level))]!;
   const moments = Float64Array.from(LATER, (share) => round(time.at(-1)! + share * span));
   return tellingDip(pit, solutions, moments) ?? narrowingDip(pit, solutions[0]!, moments);
 }
@@ -44,7 +45,7 @@ function tellingDip({ site, dips }: FilledPit, solutions: readonly FillSolution[
   if (solutions.length < 2) return null;
   const levels = solutions.map(({ fit: { model, fit } }) => model.levels(fit.values, moments));
   const apart = moments.map((_, i) => Math.max(...levels.map((each) => each[i]!)) - Math.min(...levels.map((each) => each[i]!)));
-  const at = apart.indexOf(Math.max(...apart));
+  const at = apart.indexOf(greatestOf(apart));
   if (!(apart[at]! > 3 * solutions[0]!.scatter.deviation)) return null;
   const expected = solutions.map(({ fit: { model } }, k) => `${staffText(levels[k]![at]! - floor, units)} of water if it is ${causesText(model.causes)}`);
   return {
@@ -66,7 +67,7 @@ function narrowingDip({ site, dips }: FilledPit, solution: FillSolution, moments
     const own = turned.reduce((sum, value, k) => sum + value * columns[k]![i]!, 0);
     return levels[i]! > floor + 0.02 ? (turned[soil]! ** 2) / (scatter.deviation ** 2 + own) : 0;
   });
-  const at = left.indexOf(Math.max(...left));
+  const at = left.indexOf(greatestOf(left));
   const narrowed = Math.sqrt(Math.max(0, 1 - left[at]! / variance));
   if (narrowed > WORTH) return null;
   return {

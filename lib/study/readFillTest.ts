@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { networkOf } from "../simulate/assemble.ts";
 import { variedSite } from "../simulate/variedSite.ts";
 import type { Site } from "../site/site.ts";
@@ -94,7 +95,7 @@ function checkDips(reader: OptionReader, { units }: Site, { time, level }: Dips,
   }
   const from = Math.max(0, inflow === null ? 0 : time.findIndex((moment) => moment >= inflow.duration));
   const falling = level.slice(from);
-  const fall = Math.max(...falling) - falling.at(-1)!;
+  const fall = greatestOf(falling) - falling.at(-1)!;
   if (inflow !== null && !(time.at(-1)! > inflow.duration)) {
     reader.problem("dips", `dips after the hose was shut (${durationText(inflow.duration)})`, `the last at ${durationText(time.at(-1)!)}`);
   } else if (!(fall >= LEAST_FALL)) {

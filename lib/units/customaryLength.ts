@@ -4,5 +4,5 @@
  * @example customaryLength("5 ft 6 in"); // => true
  */
 export function customaryLength(text: string): boolean {
-  return /(?:ft|foot|feet|in|inch|inches|yd|yards?|['′’"″”])\s*$/.test(text);
+  return /(?:ft|foot|feet|in|inch|inches|yd|yards?|['′’"″”])$/.test(text.trimEnd());
 }
