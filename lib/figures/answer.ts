@@ -1,7 +1,7 @@
 import { levelText, volumeText } from "../units/format.ts";
 import { drainTime, puddle, REST_WORDS, type DrainTime, type Puddle } from "../simulate/drainTime.ts";
 import { lidSpare } from "../simulate/exits.ts";
-import { groundwaterState, withoutInflow } from "../simulate/groundwaterState.ts";
+import { groundwaterLiftsLid, withoutInflow } from "../simulate/groundwaterState.ts";
 import { bodiesOf, type Run } from "../simulate/run.ts";
 import { DRY } from "./bodyViews.ts";
 import { lastingText, momentText } from "../units/hours.ts";
@@ -115,9 +115,7 @@ function firesClause(run: Run, { open, volume }: EmitterTotals): string {
 
 /** What the emitter would let out without any inflow; null where groundwater alone does not open it. */
 export function groundwaterOut(run: Run): EmitterTotals | null {
-  const { state } = groundwaterState(run);
-  if (state !== "over the opening" && run.firings[0]?.start !== 0) return null;
-  return emitterTotals(withoutInflow(run));
+  return groundwaterLiftsLid(run) ? emitterTotals(withoutInflow(run)) : null;
 }
 
 function drainClause(run: Run): string | null {

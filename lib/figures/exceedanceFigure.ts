@@ -82,7 +82,7 @@ export function oftenAnswer(result: HowOften): string {
   const end = `${shortWords(result)}${counted}.`;
   const times = (average: number): string => timesWords(average, result.years);
   const all = `in ${result.years < 1.5 ? "" : "all of "}${spanWords(result.years)}${soils.length === 1 ? "" : ` with any of ${soils.length} soils`}`;
-  const spills = average.spilled > NOTHING ? `water comes out ${over} ${times(average.spillStorms)}${site.lowSpot === null ? ` (${tenthsText(average.spilledShare)} of what runs in)` : ""}` : null;
+  const spills = average.spilled > NOTHING ? `water comes out ${over} ${times(average.spillStorms)}${site.lowSpot === null ? ` (${partText(average.spilledShare)})` : ""}` : null;
   if (site.emitter === null) {
     const out = spills ?? `nothing comes out ${over} ${all}`;
     return `${capital(out)}; the pit is above half for ${tenthsText(average.aboveHalf)} of the time${end}`;
@@ -92,7 +92,12 @@ export function oftenAnswer(result: HowOften): string {
   if (opensByGroundwater(site)) return `Groundwater opens the emitter without rain too; it stands open for ${tenthsText(average.open)} of the time${rims}${end}`;
   if (average.firingStorms === 0) return `The emitter lets out groundwater without rain, and nothing in any storm${rims}${end}`;
   const ten = stormVolume.length === 0 || stormVolume[0]!.returnPeriod < 10 ? "" : `; once in ten years a storm sends ${volumeText(valueAt(stormVolume, 10), site.units)} out of it`;
-  return `The emitter fires ${times(average.firingStorms)} and lets out ${tenthsText(average.emitterShare)} of what runs in${ten}${rims}${end}`;
+  return `The emitter fires ${times(average.firingStorms)} and lets out ${partText(average.emitterShare)}${ten}${rims}${end}`;
+}
+
+/** What part of the rain's water comes out at a place: more than all of it is groundwater too, and no part. */
+export function partText(share: number): string {
+  return share > 1 ? "more than runs in, groundwater with it" : `${tenthsText(share)} of what runs in`;
 }
 
 /** A year's average of less is no water [m3]. */

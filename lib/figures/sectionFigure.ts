@@ -118,7 +118,8 @@ function sectionAnswer(run: Run, time: number): string {
   const emitter = flow(/^emitter/);
   const over = flow(/^trenchInlet/);
   const isDry = level - run.site.chamberBank.floor <= DRY;
-  const state = up > NO_FLOW ? `and ${flowText(up, units)} comes out at the surface`
+  const state = up > NO_FLOW && emitter > NO_FLOW ? `, the emitter lets out ${flowText(emitter, units)}, and ${flowText(up, units)} comes out elsewhere at the surface`
+    : up > NO_FLOW ? `and ${flowText(up, units)} comes out at the surface`
     : lip > NO_FLOW ? `and ${flowText(lip, units)} runs over the lip of the low spot`
     : emitter > NO_FLOW ? `and the emitter lets out ${flowText(emitter, units)}`
     : over > NO_FLOW ? `and the trench runs, ${flowText(over, units)}`

@@ -18,8 +18,21 @@ interface Tight {
 export function sitingAnswer(siting: Siting, units: UnitSystem): string {
   const tight = tightest(siting);
   const crossed = crossingsOf(siting).filter((each) => tight === null || !isSaid(each, tight));
-  return [...crossed.length === 0 ? [] : [crossedSentence(crossed, units)], tightSentence(siting, tight, crossed.length > 0, units)]
-    .filter((sentence) => sentence !== "").join(" ");
+  const sentences = [
+    ...crossed.length === 0 ? [] : [crossedSentence(crossed, units)],
+    tightSentence(siting, tight, crossed.length > 0, units), depthSentence(siting, units),
+  ];
+  return sentences.filter((sentence) => sentence !== "").join(" ");
+}
+
+/** What lies under the pit's floor nearer than is asked, the worst of it; "" where nothing does. */
+function depthSentence({ depths }: Siting, units: UnitSystem): string {
+  const near = depths.filter(({ rule, margin }) => rule.only === undefined && margin < 0);
+  if (near.length === 0) return "";
+  const { rule, found } = near.reduce((worst, row) => (row.margin < worst.margin ? row : worst));
+  const what = rule.from === "groundwater" ? "Groundwater at its highest" : "Bedrock";
+  const where = found < 0 ? `${distanceText(-found, units)} above` : `${distanceText(found, units)} below`;
+  return `${what} ${found < 0 ? "stands" : "lies"} ${where} the pit's floor; ${plainText(rule.says, 40)} asks for ${rule.distance} below it.`;
 }
 
 /** What lies in or across a hole, services first; where the low point lies is no crossing. */

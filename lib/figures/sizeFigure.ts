@@ -13,7 +13,7 @@ import { soilText } from "./runSubtitle.ts";
 import { shortNumber } from "./shortNumber.ts";
 import { criterionWords, several, sizeAnswer, sizesWords } from "./sizeAnswer.ts";
 import { sizeLabels, THUMB_SQUARE, type SizePlot } from "./sizeLabels.ts";
-import { surfaceWords } from "../site/surfaceWords.ts";
+import { spilledHead } from "../site/surfaceWords.ts";
 import { textWidth } from "./textWidth.ts";
 
 /**
@@ -106,7 +106,7 @@ function viewOf({ asks }: Criterion, site: Site): { readonly heading: string; re
   const { volume, depth, time } = displayUnits(site.units);
   switch (asks) {
     case "noFiring": case "emitterVolumeAtMost": return { heading: "let out by the emitter", unit: volume };
-    case "noSpill": return { heading: `comes out ${surfaceWords(site)}`, unit: volume };
+    case "noSpill": return { heading: spilledHead(site), unit: volume };
     case "halfEmptyWithin": return { heading: "time to half empty", unit: time };
     case "emptyWithin": return { heading: "time to empty", unit: time };
     case "boxHeadroom": return { heading: "from the box's water to its rim", unit: depth };

@@ -34,7 +34,7 @@ export interface WaterBook {
  */
 export function waterBook(run: Run): WaterBook {
   const { ledger } = run;
-  const cameIn: Draft[] = [["inflow", "ran in from the rain", ledger.inflow, "rain"], ["storedStart", `stood there before (${stoodWhere(run)})`, ledger.storedStart, "still"]];
+  const cameIn: Draft[] = [["inflow", ranIn(run), ledger.inflow, "rain"], ["storedStart", `stood there before (${stoodWhere(run)})`, ledger.storedStart, "still"]];
   const wentTo: Draft[] = [];
   for (const [key, soil, groundwater, tone] of SOILS) {
     const volume = ledger[key] ?? 0;
@@ -69,11 +69,21 @@ export function ledgerSentence(run: Run, book: WaterBook = waterBook(run)): stri
     const entries = book.wentTo.filter(({ key }) => (keys as readonly string[]).includes(key));
     const sum = { share: addUp(entries, "share"), percent: addUp(entries, "percent") };
     return sum.share > 0 ? [`${percentText(sum.share, sum.percent)} ${words}`] : [];
-  });
+    // the verb of all that goes somewhere stands with the first
+  }).map((share, i) => (i === 0 ? share.replace(/ % (out|over) /, " % goes $1 ") : share));
   const list = shares.length < 3 ? shares.join(" and ") : `${shares.slice(0, -1).join(", ")} and ${shares.at(-1)!}`;
   const before = book.cameIn.find(({ key }) => key === "storedStart");
   const { units } = run.site;
-  return `Of ${volumeText(book.total, units)}${before === undefined ? "" : ` (${volumeText(before.volume, units)} of it stood there before)`}, ${list}.`;
+  return `Of ${volumeText(book.total, units)}${before === undefined ? "" : ` (${volumeText(before.volume, units)} of it stood there before)`}${netOfPump(run)}, ${list}.`;
+}
+
+/** What ran in, and that it is counted less what was pumped out where something was. */
+function ranIn(run: Run): string {
+  return `ran in${run.rain === null ? "" : " from the rain"}${netOfPump(run)}`;
+}
+
+function netOfPump({ inflows }: Run): string {
+  return Object.values(inflows).some(({ flow }) => flow.some((each) => each < 0)) ? ", less what is pumped out" : "";
 }
 
 /** How closely in and out agree, in words. */

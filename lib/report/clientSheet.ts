@@ -10,6 +10,7 @@ import { stateMoments, surfaceFlow, type SiteState } from "../figures/stateMomen
 import { filledByGroundwater } from "../simulate/freeVolume.ts";
 import type { Run } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";
+import { floorsTake, sidesTake } from "../site/takesIn.ts";
 import { cautions } from "./cautions.ts";
 import { neverEmpty } from "./drainWords.ts";
 import { html } from "./markup.ts";
@@ -38,7 +39,7 @@ ${filledByGroundwater(run.site) ? html`<p>Here groundwater alone fills the works
 ${stills.map(({ state, time, picture }) => html`<div class="together"><h3>${headOf(state, run)}, ${momentText(time)}</h3>
 <p>${WORDS[state](run, time)}</p>
 ${placeOf(picture, "The works cut open along their pipes.")}</div>`)}
-${missing.length === 0 ? null : html`<p>Not in this storm: ${missing.map((state) => headOf(state, run).toLowerCase()).join("; ")}.</p>`}
+${missing.length === 0 ? null : html`<p>Not in this storm: ${missing.map((state) => headOf(state, run).toLowerCase()).join("; ")}${missing.includes("out at the surface") && run.site.emitter !== null ? " elsewhere" : ""}.</p>`}
 <h3>What it will not do</h3>
 <ul class="notes">${willNot(run.site).map((words) => html`<li>${words}</li>`)}</ul>
 <h3>What to watch for</h3>
@@ -68,12 +69,12 @@ function room({ chamberBank }: Site): string {
 }
 
 function whatItIs(site: Site): string {
-  const { settlingBoxes, chamberBank, overflowTrench, emitter, soil } = site;
+  const { settlingBoxes, chamberBank, overflowTrench, emitter } = site;
   const bed = chamberBank.chambers.length > 0 ? "chambers in stone under the ground" : "a bed of stone under the ground";
   const toBox = site.catchments.some(({ drainsTo }) => settlingBoxes.some(({ name }) => name === drainsTo));
   const way = !toBox ? `Rain runs into ${bed}`
     : `Rain from the roof runs into ${settlingBoxes.length === 1 ? "a box that holds" : "boxes that hold"} back grit and leaves, on into ${bed}`;
-  const soaks = (soil.floor || soil.sides) && soil.layers.some(({ conductivity }) => conductivity > 0);
+  const soaks = floorsTake(site) || sidesTake(site);
   const trench = overflowTrench === null ? ""
     : ` When ${chamberBank.chambers.length > 0 ? "the chambers are" : "that is"} full, water runs over into a trench${overflowTrench.pipe === null ? " of stone" : " with a pipe"}`
       + (emitter === null ? "." : "; when that is full too, it lifts a lid at the surface and runs off there.");
@@ -113,7 +114,7 @@ function sumpWords({ settlingBoxes }: Site): string {
 function fills({ site, ledger, rain }: Run): string {
   if (!(ledger.inflow > 0)) return `Groundwater rises into the ${room(site)}.`;
   if (filledByGroundwater(site)) return `${rain === null ? "Water" : "Rain"} comes on top of the groundwater that fills the ${room(site)}.`;
-  return `${rain === null ? "Water" : "Rain"} fills the ${room(site)} faster than the soil can take it.`;
+  return `${rain === null ? "Water" : "Rain"} fills the ${room(site)}${floorsTake(site) || sidesTake(site) ? " faster than the soil can take it" : ""}.`;
 }
 
 /** What can be seen over the ground at a moment. */

@@ -4,6 +4,7 @@ import { fillTestFigure } from "../figures/fillTestFigure.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
 import type { Site } from "../site/site.ts";
+import { floorsTake, sidesTake } from "../site/takesIn.ts";
 import { fillSheet, type FillSheet } from "../study/fillSheet.ts";
 import type { FillTestResult, FittedNumber } from "../study/fillTest.ts";
 import { bandText, causesText } from "../study/fillVerdict.ts";
@@ -24,6 +25,7 @@ export function fillTestPart(site: Site, result: FillTestResult | null = null): 
 }
 
 function sheetPart(site: Site, sheet: FillSheet): PagePart {
+  if (sheet.target <= sheet.start) return noTestPart(site, sheet);
   const { units, chamberBank: { floor } } = site;
   const depth = (level: number): string => staffText(Math.max(0, level - floor), units);
   const answer = `Fill the pit to ${depth(sheet.target)} over its floor, shut the hose, and watch it fall`;
@@ -35,7 +37,8 @@ function sheetPart(site: Site, sheet: FillSheet): PagePart {
 ${hoseTable(sheet, units)}
 <h3>What to expect, and what was read</h3>
 <div class="scroll" role="region" aria-label="Dips" tabindex="0"><table>
-<caption>Water over the pit's floor. If the readings keep to one column, that is the soil; if they leave it for a faster or slower one, write on: the fit will say why.</caption>
+<caption>Water over the pit's floor. ${floorsTake(site) || sidesTake(site) ? "If the readings keep to one column, that is the soil; if they leave it for a faster or slower one, write on: the fit will say why."
+      : "As designed nothing soaks away and the water stays where it is, in soil three times as fast too: if it falls, the ground takes in more than the file says, or the works leak."}</caption>
 <thead><tr><th scope="col">after the hose is shut</th><th scope="col">soil a third as fast</th><th scope="col">as designed</th><th scope="col">three times as fast</th><th scope="col">time on the watch</th><th scope="col">read</th></tr></thead>
 <tbody>${sheet.rows.map(({ time, slow, designed, fast }) => html`<tr><th scope="row">${time === 0 ? "at once" : durationText(time)}</th>
 <td>${depth(slow)}</td><td>${depth(designed)}</td><td>${depth(fast)}</td><td>${BLANK}</td><td>${BLANK}</td></tr>`)}
@@ -45,6 +48,16 @@ ${[0, 1, 2].map(() => html`<tr><th scope="row">${BLANK}</th><td></td><td></td><t
 <dl>${ONCE.map(([what, how]) => html`<div><dt>${what}</dt><dd>${BLANK} ${how}</dd></div>`)}</dl>
 <h3>Keep safe</h3>
 <dl>${safety().map(([about, words]) => html`<div><dt>${about}</dt><dd>${words}</dd></div>`)}</dl>
+</section>`;
+  return { answer, section, pictures: [] };
+}
+
+/** Where groundwater stands over every pipe of the pit no water of a hose would say anything of the soil. */
+function noTestPart({ units }: Site, { start }: FillSheet): PagePart {
+  const answer = `No fill test can be made while groundwater fills the pit to ${levelText(start, units)}`;
+  const section = html`<section class="sheet" aria-labelledby="fill-test-name">
+<h2 id="fill-test-name"><span class="storm-name">Fill test</span> ${keptTogether(answer)}</h2>
+<p>It stands over the pipes of the pit, so that water put in would run off through them. Wait for a season in which the water table is below them, and give the file its level then.</p>
 </section>`;
   return { answer, section, pictures: [] };
 }
@@ -61,10 +74,11 @@ const ONCE: readonly (readonly [string, string])[] = [
 ];
 
 function stepsOf(site: Site, { target, volume }: FillSheet): string[] {
-  const { units, chamberBank: { floor } } = site;
+  const { units, chamberBank: { floor }, settlingBoxes, overflowTrench } = site;
+  const pipes = `${settlingBoxes.length > 1 ? "pipes from the boxes" : "pipe from the box"}${overflowTrench === null ? "" : " and the one to the trench"}`;
   return [
     "Test when stone and chambers are in and, if it can be, before the cover is on; from a stand pipe or down a chamber's opening. No rain since the day before, none expected.",
-    "Use clean water: what is muddy seals the very floor that is tested. Shut the pipe from the box and the one to the trench, or stay below them.",
+    `Use clean water: what is muddy seals the very floor that is tested. Shut the ${pipes}, or stay below ${settlingBoxes.length > 1 || overflowTrench !== null ? "them" : "it"}.`,
     `Fill to ${staffText(target - floor, units)} over the floor (level ${levelText(target, units)}). The pit takes ${volumeText(volume, units)} to there, and what the soil drinks meanwhile.`,
     "Where the soil is dry, fill once, let it fall, and fill again: dry soil drinks faster than it drains. The second fill counts.",
     "Shut the hose. Read at once, then at the times below, always from the same mark; the watch decides, not the sheet. Read to an eighth of an inch or to 3 mm.",

@@ -7,9 +7,10 @@ import { drainTime, REST_WORDS } from "../simulate/drainTime.ts";
 import type { Run } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";
 import { soilCaveat } from "../site/soilNotes.ts";
+import { floorsTake, sidesTake } from "../site/takesIn.ts";
 import { besidePaths, type PathCase } from "../study/pathBand.ts";
 import { opensByGroundwater } from "../simulate/settledRun.ts";
-import { besideSealed, floorsSealed } from "../study/sidesOnly.ts";
+import { besideSealed } from "../study/sidesOnly.ts";
 import { lengthText, levelText, volumeText } from "../units/format.ts";
 import { drainCell, neverEmpty } from "./drainWords.ts";
 import { html, type Markup } from "./markup.ts";
@@ -100,11 +101,11 @@ function opensText({ site, firings }: Run): string {
 
 /** What "floors sealed" means on a site, which may have no trench, no weep hole, no sides that drain, or no open floor in its file. */
 function sealedWords(site: Site): string {
-  const { soil, overflowTrench, emitter } = site;
+  const { overflowTrench, emitter } = site;
   const floors = overflowTrench === null ? "the floor of the pit" : "the floors of pit and trench";
   const pocket = (emitter?.weepHole ?? null) === null ? "" : " and in the weep hole's pocket";
-  const left = soil.sides ? "only the sides drain" : "nothing drains";
-  return floorsSealed(site) ? `In the file too ${floors} ${overflowTrench === null ? "takes" : "take"} in nothing${pocket === "" ? `: ${left}` : `. Sealed: silt lies in the weep hole's pocket too, and ${left}`}.`
+  const left = sidesTake(site) ? "only the sides drain" : "nothing drains";
+  return !floorsTake(site) ? `In the file too ${floors} ${overflowTrench === null ? "takes" : "take"} in nothing${pocket === "" ? `: ${left}` : `. Sealed: silt lies in the weep hole's pocket too, and ${left}`}.`
     : `Sealed: silt lies on ${floors}${pocket}, and ${left}.`;
 }
 

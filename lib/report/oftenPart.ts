@@ -1,4 +1,4 @@
-import { exceedanceFigure, oftenAnswer, valueAt, yearsWords } from "../figures/exceedanceFigure.ts";
+import { exceedanceFigure, oftenAnswer, partText, valueAt, yearsWords } from "../figures/exceedanceFigure.ts";
 import { lastingText } from "../units/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { surfaceWords } from "../site/surfaceWords.ts";
@@ -20,10 +20,10 @@ export function oftenPart(result: HowOften): PagePart {
   const rows: readonly (readonly [string, string])[] = [
     ...(site.emitter === null ? [] : [
       ["storms in a year in which the emitter lets out water", stormsText(average.firingStorms)] as const,
-      ["let out by the emitter in a year", `${volumeText(average.emitterVolume, site.units)}, ${tenthsText(average.emitterShare)} of what runs in`] as const,
+      ["let out by the emitter in a year", `${volumeText(average.emitterVolume, site.units)}, ${partText(average.emitterShare)}`] as const,
     ]),
     [`storms in a year in which water comes out ${surfaceWords(site)}`, stormsText(average.spillStorms)],
-    ["comes out there in a year", `${volumeText(average.spilled, site.units)}${site.lowSpot === null ? `, ${tenthsText(average.spilledShare)} of what runs in` : ""}`],
+    [`comes out there in a year${site.lowSpot === null ? "" : ", counted at each"}`, `${volumeText(average.spilled, site.units)}${site.lowSpot === null ? `, ${partText(average.spilledShare)}` : ""}`],
     ["pit above half", `${tenthsText(average.aboveHalf)} of the time`],
     [wetWords(site), `${tenthsText(average.wet)} of the time`],
     ["longest wet spell", lastingText(longestWet)],

@@ -41,7 +41,7 @@ ${room === null ? null : html`<h3>${keptTogether(roomHead(room, site.units))}</h
 <p>${keptTogether(roomSentence(room, site.units))}</p>`}
 ${holeSection(found, site)}
 <h3 id="siting-asked">What soaks, beside what is asked</h3>
-<p>${found.asking} They speak of what soaks: pit and trench.</p>
+<p>${found.asking} They speak of what soaks: ${site.overflowTrench === null ? "the pit" : "pit and trench"}.</p>
 ${distanceTable(found, site.units)}
 ${leftOut(found)}
 ${found.notes.length === 0 ? null : html`<h3>Notes on the plan</h3>
@@ -124,24 +124,27 @@ function roomSentence({ length, width, step, largest }: RoomLeft, units: UnitSys
 
 /** What is asked, a group a feature that a rule speaks of; then what lies under the floor. */
 function distanceTable({ setbacks, depths }: Siting, units: UnitSystem): Markup {
+  const hasTrench = setbacks.some(({ trench }) => trench !== null);
+  const group = (head: string, rows: readonly Markup[]): Markup => groupOf(head, rows, hasTrench ? 5 : 4);
   const groups = [...new Set(setbacks.map(({ feature }) => feature))].map((feature) => {
     const of = setbacks.filter((row) => row.feature === feature);
-    return group(headText(of[0]!, units), of.map((row) => ruleRow(row.rule, marginCell(row.pitMargin, units), trenchCell(row, units))));
+    const lie = of.map((row) => ruleRow(row.rule, marginCell(row.pitMargin, units), hasTrench ? trenchCell(row, units) : null));
+    return group(headText(of[0]!, units), lie);
   });
   const under = (["groundwater", "bedrock"] as const).flatMap((from) => {
     const of = depths.filter(({ rule }) => rule.from === from);
     if (of.length === 0) return [];
-    return [group(depthHead(from, of[0]!, units), of.map(({ rule, margin }) => ruleRow(rule, marginCell(margin, units), "")))];
+    return [group(depthHead(from, of[0]!, units), of.map(({ rule, margin }) => ruleRow(rule, marginCell(margin, units), hasTrench ? "" : null)))];
   });
   if (groups.length + under.length === 0) return html`<p>No rule asked speaks of anything given.</p>`;
   return html`<div class="scroll" role="region" aria-labelledby="siting-asked" tabindex="0"><table class="words">
-<thead><tr><th scope="col">who asks, for what</th><th scope="col">asks</th><th scope="col">pit lies</th><th scope="col">trench lies</th><th scope="col">figure</th></tr></thead>
+<thead><tr><th scope="col">who asks, for what</th><th scope="col">asks</th><th scope="col">pit lies</th>${hasTrench ? html`<th scope="col">trench lies</th>` : null}<th scope="col">figure</th></tr></thead>
 ${[...groups, ...under]}
 </table></div>`;
 }
 
-function group(head: string, rows: readonly Markup[]): Markup {
-  return html`<tbody><tr class="group"><th scope="rowgroup" colspan="5"><bdi>${keptTogether(head)}</bdi></th></tr>
+function groupOf(head: string, rows: readonly Markup[], columns: number): Markup {
+  return html`<tbody><tr class="group"><th scope="rowgroup" colspan="${columns}"><bdi>${keptTogether(head)}</bdi></th></tr>
 ${rows}</tbody>`;
 }
 
@@ -158,10 +161,10 @@ function depthHead(from: "groundwater" | "bedrock", { level, found }: DepthRow, 
   return `${where}: ${distanceText(Math.abs(found), units)} ${found < 0 ? "above" : "below"} the pit's floor`;
 }
 
-function ruleRow({ name, says, distance, status, only }: SetbackRule, pit: string, trench: string): Markup {
+function ruleRow({ name, says, distance, status, only }: SetbackRule, pit: string, trench: string | null): Markup {
   const what = plainText(`${name}${only === undefined ? "" : `, ${only}`}`);
   return html`<tr><th scope="row"><bdi>${plainText(says)}</bdi> <span class="place"><bdi>${what}</bdi></span></th>
-<td>${keptTogether(distance)}</td><td>${keptTogether(pit)}</td><td>${keptTogether(trench)}</td><td>${status}</td></tr>`;
+<td>${keptTogether(distance)}</td><td>${keptTogether(pit)}</td>${trench === null ? null : html`<td>${keptTogether(trench)}</td>`}<td>${status}</td></tr>`;
 }
 
 function trenchCell({ trenchMargin }: SetbackRow, units: UnitSystem): string {

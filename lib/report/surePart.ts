@@ -3,7 +3,7 @@ import { lastingText, momentText } from "../units/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
 import { answerText, DOUBT, ofHundred, sureAnswer } from "../figures/sureAnswer.ts";
-import { surfaceWords } from "../site/surfaceWords.ts";
+import { spilledHead, surfaceWords } from "../site/surfaceWords.ts";
 import { swingFigure } from "../figures/swingFigure.ts";
 import { opensByGroundwater } from "../simulate/settledRun.ts";
 import type { AnswerName } from "../study/answerRow.ts";
@@ -26,7 +26,7 @@ ${placeOf(fan, "The level of the pit as far as it is known. At every hour 90 of 
 <div class="scroll" role="region" aria-labelledby="sure-name" tabindex="0"><table>
 <caption>${table.count - stopped} cases, each with its own ${doubtWords(sure)}. Of 100 cases so many stay at or below the figure:</caption>
 <thead><tr><th scope="col"></th><th scope="col">5</th><th scope="col">25</th><th scope="col">50</th><th scope="col">75</th><th scope="col">95</th></tr></thead>
-<tbody>${rows.map(({ answer: name, words }) => html`<tr><th scope="row">${name === "spilled" ? `comes out ${surfaceWords(run.site)}` : words}</th>${sure.answers[name].map((value) => html`<td>${keptTogether(answerText(name, value, run.site.units, name === "firstFiring" ? momentText : lastingText))}</td>`)}</tr>`)}</tbody>
+<tbody>${rows.map(({ answer: name, words }) => html`<tr><th scope="row">${name === "spilled" ? spilledHead(run.site) : words}</th>${sure.answers[name].map((value) => html`<td>${keptTogether(answerText(name, value, run.site.units, name === "firstFiring" ? momentText : lastingText))}</td>`)}</tr>`)}</tbody>
 </table></div>
 <p>${run.site.emitter === null ? null : html`The emitter opens${opensByGroundwater(run.site) ? ", by rain or by groundwater," : ""} in ${ofHundred(sure.firing)} (${chanceWords(sure.firing)}). `}Water comes out ${surfaceWords(run.site)} in ${ofHundred(sure.spilling)} (${chanceWords(sure.spilling)}).${stopped === 0 ? null : ` ${stopped} ${stopped === 1 ? "case" : "cases"} could not be run to the end and ${stopped === 1 ? "is" : "are"} not counted.`}</p>
 <h3>${keptTogether(firstOf(swing).answer)}</h3>

@@ -2,7 +2,7 @@ import { lastingText, momentText } from "../units/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
 import { periodWords, sweepAnswer } from "../figures/sweepAnswer.ts";
-import { surfaceWords } from "../site/surfaceWords.ts";
+import { spilledHead } from "../site/surfaceWords.ts";
 import { sweepFigure } from "../figures/sweepFigure.ts";
 import type { Site } from "../site/site.ts";
 import type { CriticalAnswer, Sweep, SweptDesign } from "../study/sweep.ts";
@@ -59,7 +59,7 @@ function criticalTable({ name, rows, site }: SweptDesign, isNamed: boolean): Mar
   return html`<div class="scroll" role="region" aria-label="Worst of each answer" tabindex="0"><table>
 <caption>${isNamed ? `${plainText(name, 60)}: the` : "The"} worst of each answer, and the duration of the storm that brings it</caption>
 <thead><tr><th scope="col"></th>${rows.map(({ returnPeriod }) => html`<th scope="col">${periodWords(returnPeriod)}</th>`)}</tr></thead>
-<tbody>${shown.map(({ answer, words }) => html`<tr><th scope="row">${answer === "spilled" ? `comes out ${surfaceWords(site)}` : words}</th>${rows.map(({ critical }) => {
+<tbody>${shown.map(({ answer, words }) => html`<tr><th scope="row">${answer === "spilled" ? spilledHead(site) : words}</th>${rows.map(({ critical }) => {
     const worst = critical[answer];
     return html`<td>${worst === null ? "none" : keptTogether(`${figure(answer, worst.value, site.units)} (${plainText(worst.duration, 12)})`)}</td>`;
   })}</tr>`)}</tbody>

@@ -6,6 +6,7 @@ import type { Run } from "../simulate/run.ts";
 import { waysOut, type WayOut } from "../simulate/waysOut.ts";
 import type { Site } from "../site/site.ts";
 import { momentText } from "../units/hours.ts";
+import { DRY } from "../figures/bodyViews.ts";
 import { plainText } from "../figures/plainText.ts";
 import { heightText } from "../units/words.ts";
 
@@ -75,8 +76,10 @@ function outOf(exit: Exit): string {
   return `${exit.kind === "boxRim" || exit.kind === "lowSpotLip" ? "over" : "through"} the ${exitWords(exit)}`;
 }
 
-function nowhere({ site }: Run, reached: readonly ExitReached[]): string {
-  const ways = reached.filter(({ kind }) => kind !== "watchLevel");
+function nowhere({ site, peaks }: Run, reached: readonly ExitReached[]): string {
+  // a hollow that stays dry is no water below its lip
+  const isDry = site.lowSpot === null || peaks["lowSpot"]!.level - site.lowSpot.floor <= DRY;
+  const ways = reached.filter(({ kind }) => kind !== "watchLevel" && !(kind === "lowSpotLip" && isDry));
   const nearest = ways.reduce((near, exit) => (exit.level - exit.top < near.level - near.top ? exit : near));
   const short = nearest.level - nearest.top;
   return short > 0

@@ -3,7 +3,8 @@ import { weightText } from "../units/weightText.ts";
 import { lastingText } from "../units/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
-import { surfaceWords } from "../site/surfaceWords.ts";
+import { spilledHead } from "../site/surfaceWords.ts";
+import { pitFloorTakes } from "../site/takesIn.ts";
 import { yearsAnswer, yearsFigure } from "../figures/yearsFigure.ts";
 import type { ColdStorm, FrostPlace } from "../study/coldDays.ts";
 import { massOf } from "../study/solidsBook.ts";
@@ -47,16 +48,18 @@ export function calendarList(calendar: readonly UpkeepTask[]): Markup {
 }
 
 /** A few of the years, for a table of all would be read by nobody. */
-function yearTable({ cleaned, left, site: { units, emitter, settlingBoxes } }: Years): Markup {
+function yearTable({ cleaned, left, site }: Years): Markup {
+  const { units, emitter, settlingBoxes } = site;
+  const silts = pitFloorTakes(site);
   const last = cleaned.years.length - 1;
   const shown = [...new Set([0, 1, 2, 5, 10, 15, 20, 30, 50].filter((year) => year < last).concat(last))];
   const cells = (course: Course, year: number): Markup => {
     const { answers: [answer], openFloorShare, solids } = course.years[year]!;
     const letOut = emitter === null ? null : html`<td>${volumeText(answer!.emitter, units)}</td>`;
-    return html`<td>${percentText(openFloorShare)}</td><td>${drainText(answer!)}</td>${letOut}<td>${weightText(massOf(solids.toPit), units)}</td>`;
+    return html`${silts ? html`<td>${percentText(openFloorShare)}</td>` : null}<td>${drainText(answer!)}</td>${letOut}<td>${weightText(massOf(solids.toPit), units)}</td>`;
   };
-  const span = emitter === null ? 3 : 4;
-  const heads = html`<th scope="col">floor still open</th><th scope="col">drains in</th>${emitter === null ? null : html`<th scope="col">emitter lets out</th>`}<th scope="col">solids in the pit</th>`;
+  const span = 2 + (silts ? 1 : 0) + (emitter === null ? 0 : 1);
+  const heads = html`${silts ? html`<th scope="col">floor still open</th>` : null}<th scope="col">drains in</th>${emitter === null ? null : html`<th scope="col">emitter lets out</th>`}<th scope="col">solids in the pit</th>`;
   return html`<h3 id="years-table">Year by year, “${plainText(cleaned.years[0]!.answers[0]!.storm, 40)}”</h3>
 <div class="scroll" role="region" aria-labelledby="years-table" tabindex="0"><table>
 <thead><tr><th scope="col" rowspan="2">year</th><th scope="colgroup" colspan="${span}">${settlingBoxes.length > 1 ? "boxes" : "box"} cleaned</th><th scope="colgroup" colspan="${span}">left alone</th></tr>
@@ -75,7 +78,7 @@ ${[...step("as given", asGiven), ...step(`water in the soil at ${temperatureText
   return html`<h3 id="years-cold">The cold</h3>
 <p>${keptTogether(frostSentence(cold.frost, units))}</p>
 <div class="scroll" role="region" aria-labelledby="years-cold" tabindex="0"><table>
-<thead><tr><th scope="col">each on top of the last</th><th scope="col">drains in</th><th scope="col">pit at most</th>${emitter === null ? null : html`<th scope="col">emitter lets out</th>`}<th scope="col">comes out ${surfaceWords(site)}</th></tr></thead>
+<thead><tr><th scope="col">each on top of the last</th><th scope="col">drains in</th><th scope="col">pit at most</th>${emitter === null ? null : html`<th scope="col">emitter lets out</th>`}<th scope="col">${spilledHead(site)}</th></tr></thead>
 ${cold.storms.map(rows)}
 </table></div>`;
 }
@@ -94,12 +97,14 @@ const REACH: Readonly<Record<FrostPlace["reach"], string>> = Object.freeze({
 });
 
 /** How far the answers may be off, in words. */
-function doubts({ cleaned, left, holesToSpare, site: { chamberBank, overflowTrench, settlingBoxes } }: Years): string[] {
+function doubts({ cleaned, left, holesToSpare, site }: Years): string[] {
+  const { chamberBank, overflowTrench, settlingBoxes } = site;
   const [floor, alone] = [cleaned.years.at(-1)!, left.years.at(-1)!];
   return [
     "The load is guessed within a factor of about three: no agency publishes figures for grit from gutters or leaves. Weigh what the first cleaning brings up, and put it in the file.",
-    "What the cake on the floor lets through is known to a factor of ten at best. "
-      + `By that alone ${bandText(floor.shareBand)} of the floor is open in the last year with the ${settlingBoxes.length > 1 ? "boxes" : "box"} cleaned, ${bandText(alone.shareBand)} left alone.`,
+    !pitFloorTakes(site) ? "The pit's floor takes in nothing as the file has it, new or old: no cake on it changes a time to drain."
+      : "What the cake on the floor lets through is known to a factor of ten at best. "
+        + `By that alone ${bandText(floor.shareBand)} of the floor is open in the last year with the ${settlingBoxes.length > 1 ? "boxes" : "box"} cleaned, ${bandText(alone.shareBand)} left alone.`,
     `All that passes the ${settlingBoxes.length > 1 ? "boxes" : "box"} is taken to lie evenly on the pit's floor${chamberBank.chambers.length === 0 ? "" : ", where in truth most lies inside the chambers"}; leaves do not rot; `
       + `${[chamberBank.chambers.length === 0 ? "the sides" : "sides and holes", ...(overflowTrench === null ? [] : ["the trench"])].join(" and ")} stay clean. The first two are on the safe side, the last is not.`,
     ...(holesToSpare === null ? [] : [holesText(holesToSpare)]),

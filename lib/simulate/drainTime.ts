@@ -40,6 +40,20 @@ export function drainTime(run: Run): DrainTime | null {
   return time;
 }
 
+/**
+ * The same as far as the run itself goes, for studies of many runs: null where not reached within it, and where groundwater stands
+ * above all the pit's water, which is then back at nothing.
+ */
+export function drainedWithin(run: Run): Run["drainDown"] {
+  if (isDrowned(run)) return { ...run.drainDown, half: null, empty: null };
+  return { ...run.drainDown, empty: isUnder(run, run.drainDown) ? backAfter(run, run) : run.drainDown.empty };
+}
+
+/** Whether groundwater stands above all the water that the pit ever held. */
+function isDrowned(run: Run): boolean {
+  return waterAround(run, run.until) > run.peaks["chamberBank"]!.level;
+}
+
 /** A run never changes, so what was made of it once is kept as long as the run itself. */
 const TIMES = new WeakMap<Run, DrainTime | null>();
 
@@ -53,8 +67,8 @@ const RISE = 1e-3;
 
 function followed(run: Run): DrainTime | null {
   if (run.peaks["chamberBank"]!.level - run.level("chamberBank", 0) <= RISE) return null;
-  if (waterAround(run, run.until) > run.peaks["chamberBank"]!.level) return { ...timeOf(run, { ...run.drainDown, half: null, empty: null }, "drowned"), rest: "start" };
-  let [last, drained] = [run, { ...run.drainDown, empty: isUnder(run, run.drainDown) ? backAfter(run, run) : run.drainDown.empty }];
+  let [last, drained]: [Run, Run["drainDown"]] = [run, drainedWithin(run)];
+  if (isDrowned(run)) return { ...timeOf(run, drained, "drowned"), rest: "start" };
   if (drained.empty !== null) return timeOf(run, drained, null);
   for (const next of leftAlone(run)) {
     last = next;

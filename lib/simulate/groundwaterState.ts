@@ -40,6 +40,11 @@ function lowestEdge({ site }: Run): number {
   return Math.min(...exits(site).filter(({ kind }) => kind === "trenchGround" || kind === "pitGround" || kind === "grate").map(({ level }) => level));
 }
 
+/** Whether groundwater alone lifts the emitter's lid in a run, whether it rains or not. */
+export function groundwaterLiftsLid(run: Run): boolean {
+  return run.firings.length > 0 && (run.firings[0]!.start === 0 || groundwaterState(run).state === "over the opening");
+}
+
 /** The same works over the same time without any inflow: what groundwater alone does. Kept as long as the run. */
 export function withoutInflow(run: Run): Run {
   const known = DRY_RUNS.get(run);

@@ -61,7 +61,7 @@ export function startsFull({ chamberBank: { groundwater, stoneTop } }: Pick<Site
 function fullNotes(site: Levels & Pick<Site, "units">): string[] {
   if (!startsFull(site)) return [];
   const { chamberBank: { groundwater, stoneTop }, units } = site;
-  return [`The pit starts full of groundwater, which is given at ${levelText(groundwater!.level[0]!, units)}, the top of its stone at ${levelText(stoneTop, units)}: there is no room in it for rain.`];
+  return [`Groundwater at ${levelText(groundwater!.level[0]!, units)} reaches the top of the pit's stone, ${levelText(stoneTop, units)}: there is no room in it for rain.`];
 }
 
 function farNotes({ chamberBank: { ground, groundwater }, emitter, soil, watchLevels, units }: Levels & Pick<Site, "units">): string[] {

@@ -105,22 +105,22 @@ function groundwaterNotes(site: Noted): string[] {
   const { chamberBank, overflowTrench, emitter, units } = site;
   const atBank = chamberBank.groundwater;
   if (atBank === null) return ["No groundwater level is given: it is taken to be far below."];
-  const notes = [...standingNotes("pit", chamberBank.floor, startsFull(site) ? null : chamberBank.stoneTop, atBank, units), ...separationNotes(chamberBank.floor, atBank, units)];
+  const notes = [...standingNotes("pit", chamberBank.floor, startsFull(site), atBank, units), ...separationNotes(chamberBank.floor, atBank, units)];
   if (overflowTrench === null || overflowTrench.groundwater === null) return notes;
   const atTrench = overflowTrench.groundwater;
-  notes.push(...standingNotes("trench", overflowTrench.lowFloor, overflowTrench.lowestGround, atTrench, units));
+  notes.push(...standingNotes("trench", overflowTrench.lowFloor, false, atTrench, units));
   if (emitter !== null && greatestOf(atTrench.level) >= emitter.opensAt) {
     notes.push(`Groundwater alone rises to where the emitter opens, ${levelText(emitter.opensAt, units)}.`);
   }
   return notes;
 }
 
-/** @param top  a body starts no higher than this [m]; null where its start is told elsewhere */
-function standingNotes(name: string, floor: number, top: number | null, groundwater: LevelSeries, units: UnitSystem): string[] {
+/** @param isTold  whether the groundwater that stands in it when a run begins is told elsewhere */
+function standingNotes(name: string, floor: number, isTold: boolean, groundwater: LevelSeries, units: UnitSystem): string[] {
   const atStart = levelAtStart(groundwater);
   const highest = greatestOf(groundwater.level);
   const notes: string[] = [];
-  if (top !== null && isBelow(floor, atStart)) notes.push(`The ${name} starts with ${depthText(Math.min(top, atStart) - floor, units)} of groundwater in it, room that rain cannot use.`);
+  if (!isTold && isBelow(floor, atStart)) notes.push(`Groundwater stands ${depthText(atStart - floor, units)} over the floor of the ${name}: that is no room for rain.`);
   if (isBelow(Math.max(floor, atStart), highest)) notes.push(`Groundwater comes to stand ${depthText(highest - floor, units)} over the floor of the ${name} later on.`);
   return notes;
 }

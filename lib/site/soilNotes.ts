@@ -2,6 +2,7 @@ import { cloggingNote } from "../ground/clogging.ts";
 import type { SoilTest } from "../ground/soilTest.ts";
 import { displayUnits, intensityText, threeFigures, type UnitSystem } from "../units/format.ts";
 import { layerBand } from "./layerBand.ts";
+import { pitFloorTakes } from "./takesIn.ts";
 import type { Site, SoilLayer, SoilOrigin } from "./site.ts";
 
 /** Whether the conductivity of every layer comes of a test in the ground, of some, or of none. */
@@ -30,13 +31,14 @@ export function soilCaveat({ soil, units }: Pick<Site, "soil" | "units">): strin
 }
 
 /** What is worth saying of the soil: where its conductivity is from, how far that can be believed, and what it is used for. */
-export function soilNotes({ soil, chamberBank, emitter, units }: Pick<Site, "soil" | "chamberBank" | "emitter" | "units">): string[] {
+export function soilNotes(site: Pick<Site, "soil" | "chamberBank" | "overflowTrench" | "emitter" | "units">): string[] {
+  const { soil, chamberBank, emitter, units } = site;
   const { layers, floor, sides, factorOfSafety } = soil;
   const notes = layers.flatMap((layer, i) => originNotes(layer, layers.length === 1 ? "the soil" : `soil layer ${i + 1}`, units));
   if (!floor && !sides) {
     notes.push(`Neither floors nor sides take in water: ${(emitter?.weepHole ?? null) === null ? "nothing soaks away" : "only the weep hole lets some into the soil"}.`);
   } else if (layers.every(({ conductivity }) => conductivity === 0)) notes.push("The soil takes in nothing: no water soaks away.");
-  if (floor && chamberBank.openFloorShare === 1) notes.push(cloggingNote(1)!);
+  if (pitFloorTakes(site) && chamberBank.openFloorShare === 1) notes.push(cloggingNote(1)!);
   if (factorOfSafety < 1) notes.push(`A factorOfSafety of ${factorOfSafety} makes the soil better than it was given.`);
   return notes;
 }

@@ -1,4 +1,5 @@
 import type { Hyetograph } from "../rain/hyetograph.ts";
+import { drainedWithin } from "../simulate/drainTime.ts";
 import { bodiesOf, type Run } from "../simulate/run.ts";
 import type { SimulateOptions } from "../simulate/runOptions.ts";
 import { settledRun } from "../simulate/settledRun.ts";
@@ -16,7 +17,7 @@ import type { Column } from "./cases.ts";
  * | `emitterVolume`, `openTime`, `firstFiring` | what the emitter lets out, how long it is open, when it first opens |
  * | `emitterPeak` | its greatest flow |
  * | `spilled` | over rims, up through grounds and grate: `Run.spilled` |
- * | `half`, `empty` | drain-down of the pit, NaN where not within the run |
+ * | `half`, `empty` | drain-down of the pit (`drainedWithin`), NaN where not within the run, or never for groundwater above it |
  * | `inflow`, `seeped` | what ran in, what went into the soil |
  * | `trenchPeak` | highest level in the trench; NaN without one |
  * | `stopped` | 1 where the run could not go on; all others are then NaN |
@@ -75,7 +76,8 @@ function highestLevels(run: Run, moments: number): number[] {
 }
 
 function rowOf(run: Run): number[] {
-  const { ledger, firings, drainDown, peaks } = run;
+  const { ledger, firings, peaks } = run;
+  const { half, empty } = drainedWithin(run);
   const boxHeadroom = run.site.settlingBoxes.reduce((least, { name, rim }) => Math.min(least, rim - peaks[name]!.level), Infinity);
   const trench = bodiesOf(run, "trench");
   return [
@@ -87,8 +89,8 @@ function rowOf(run: Run): number[] {
     firings[0]?.start ?? NaN,
     firings.reduce((most, { peakFlow }) => Math.max(most, peakFlow), 0),
     run.spilled,
-    drainDown.half ?? NaN,
-    drainDown.empty ?? NaN,
+    half ?? NaN,
+    empty ?? NaN,
     ledger.inflow,
     run.seeped,
     0,

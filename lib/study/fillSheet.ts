@@ -7,7 +7,9 @@ import { fillModel, type FilledPit } from "./fillModel.ts";
 
 /** What a fill test of a site is going to look like, for who has to make it. */
 export interface FillSheet {
-  /** level to fill to, below every pipe's crest so that the pit is tested alone [m] */
+  /** level the pit stands at before, its floor or its groundwater [m] */
+  readonly start: number;
+  /** level to fill to, below every pipe's crest so that the pit is tested alone; the start where groundwater leaves no room for that [m] */
   readonly target: number;
   /** that the pit takes from its start up to there, without the soil [m3] */
   readonly volume: number;
@@ -46,6 +48,7 @@ export function fillSheet(site: Site): FillSheet {
   );
   const target = start + FILL_SHARE * Math.max(0, crest - start);
   return {
+    start,
     target,
     volume: bank.volume(target) - bank.volume(start),
     hoses: HOSES[site.units].map((flow) => ({ flow, duration: fillTime(site, bank.name, flow, target) })),

@@ -1,11 +1,12 @@
 import { drainTime, REST_WORDS, type DrainTime } from "../simulate/drainTime.ts";
+import { groundwaterLiftsLid } from "../simulate/groundwaterState.ts";
 import type { Run } from "../simulate/run.ts";
 import { levelText, volumeText } from "../units/format.ts";
 import { lastingText } from "../units/hours.ts";
 
 /**
  * What one of several runs comes to, as a clause to be set beside those of the others: how high the pit rises, how long it takes
- * to empty, what the emitter fires and what comes out elsewhere.
+ * to empty, what the emitter lets out and what comes out elsewhere.
  */
 export function runWords(run: Run): string {
   const { site } = run;
@@ -42,6 +43,8 @@ function drainWords({ empty, rest, never, looked, full }: DrainTime): string {
   return never === "slow" ? `is not ${REST_WORDS[rest]} in ${lastingText(looked - full)}` : `is never ${REST_WORDS[rest]}`;
 }
 
-function emitterWords({ firings, emitted, site }: Run): string {
-  return firings.length === 0 ? "the emitter stays shut" : `the emitter fires ${volumeText(emitted, site.units)}`;
+function emitterWords(run: Run): string {
+  if (run.firings.length === 0) return "the emitter stays shut";
+  const volume = volumeText(run.emitted, run.site.units);
+  return groundwaterLiftsLid(run) ? `the emitter lets out ${volume}, groundwater with it` : `the emitter fires ${volume}`;
 }

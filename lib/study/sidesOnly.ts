@@ -4,6 +4,7 @@ import type { SimulateOptions } from "../simulate/runOptions.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { changedSite } from "../site/changedSite.ts";
 import type { Site } from "../site/site.ts";
+import { floorsTake, sidesTake } from "../site/takesIn.ts";
 import { runWords } from "./runWords.ts";
 
 /** One load with the floors as the site has them, and with silt over them. */
@@ -48,18 +49,13 @@ const CHECKS = new WeakMap<Run, SidesOnly>();
 
 function made(open: Run, options: SimulateOptions): SidesOnly {
   const { site, inflows, until } = open;
-  const [floors, weeps] = [floorsSealed(site), (site.emitter?.weepHole ?? null) !== null];
-  const rest = site.soil.sides ? "only the sides drain" : "nothing drains";
+  const [floors, weeps] = [!floorsTake(site), (site.emitter?.weepHole ?? null) !== null];
+  const rest = sidesTake(site) ? "only the sides drain" : "nothing drains";
   if (floors && !weeps) return { open, sealed: open, note: `In the file too ${rest}: ${runWords(open)}.` };
   const sealed = settledRun(withSealedFloors(site), inflows, { ...open.options, ...options, until });
   const [before, after] = floors ? ["With the weep hole open", "once silt has sealed its pocket of soil"]
     : ["With the floors open", `once silt has sealed them${weeps ? " and the weep hole's pocket" : ""}`];
   return { open, sealed, note: `${before} ${runWords(open)}; ${after}, and ${rest}, ${runWords(sealed)}.` };
-}
-
-/** Whether no floor of the works takes in water as the file has it. */
-export function floorsSealed({ soil, chamberBank, overflowTrench }: Site): boolean {
-  return !soil.floor || (chamberBank.openFloorShare === 0 && (overflowTrench === null || overflowTrench.openFloorShare === 0));
 }
 
 /** The works once silt has sealed both floors, and the pocket of soil at the weep hole with them. */

@@ -1,4 +1,5 @@
 import type { Site } from "../site/site.ts";
+import { pitFloorTakes } from "../site/takesIn.ts";
 import { bulkText } from "../units/bulkText.ts";
 import { lastingText } from "../units/hours.ts";
 import { weightText } from "../units/weightText.ts";
@@ -74,32 +75,38 @@ function lidTask({ frost }: ColdDays): UpkeepTask {
   };
 }
 
-function stormTask({ emitter }: Site, { years: [fresh] }: Course): UpkeepTask {
+function stormTask(site: Site, { years: [fresh] }: Course): UpkeepTask {
   const { storm, empty, rest } = fresh!.answers[0]!;
   const name = plain(storm);
   const empties = rest === "groundwater" ? "back at its groundwater" : rest === "start" ? "back where it stood" : "empty";
   const drains = rest === null ? `New, ${name} leaves no water to speak of in it.`
     : empty === null ? `Even new, it does not drain by itself after ${name}.`
-      : `New, it is ${empties} ${lastingText(empty)} after it was last full in ${name}; twice that says the floor is sealing, or the water table has risen.`;
+      : `New, it is ${empties} ${lastingText(empty)} after it was last full in ${name}; twice that says ${sealing(site)}, or the water table has risen.`;
   return {
     what: "After a heavy storm: look", when: "the next day, and again until it is empty", every: null,
     words: `Dip the pit and write down when. ${drains} `
-      + `Water over a rim where such a storm sent none before says that a pipe${emitter === null ? "" : " or the lid"} is shut.`,
+      + `Water over a rim where such a storm sent none before says that a pipe${site.emitter === null ? "" : " or the lid"} is shut.`,
     source: "common practice",
   };
 }
 
-function yearlyTask({ settlingBoxes }: Site, cleaned: Course, left: Course): UpkeepTask {
+function yearlyTask(site: Site, cleaned: Course, left: Course): UpkeepTask {
   const last = cleaned.years.at(-1)!.year;
   const year = (slow: number | null): string => (slow === null ? `not within ${several(last, "year")}` : `in year ${slow}`);
   const { storm, empty } = cleaned.years[0]!.answers[0]!;
-  const box = settlingBoxes.length > 1 ? "boxes" : "box";
+  const box = site.settlingBoxes.length > 1 ? "boxes" : "box";
   const words = empty === null || empty === 0 ? `There is no time to hold it against after ${plain(storm)}; use that of the first good fill.`
+    : !pitFloorTakes(site) ? `New, it takes ${lastingText(empty)} after ${plain(storm)}. Its floor takes in nothing as the file has it, so twice that says ${sealing(site)}, or the water table has risen.`
     : `It takes twice as long as new ${year(slowYear(cleaned))} with the ${box} cleaned, ${year(slowYear(left))} without: then the floor has to be opened up.`;
   return {
     what: "Time the pit's draining", when: "once a year, after a good fill", every: 12 * MONTH,
     words, source: empty === null || empty === 0 ? "common practice" : "computed",
   };
+}
+
+/** What makes a pit slower over the years. */
+function sealing(site: Site): string {
+  return pitFloorTakes(site) ? "the floor is sealing" : "the sides are sealing";
 }
 
 /** A name of the file in a sentence, which a reader of the page's own makes safe. */

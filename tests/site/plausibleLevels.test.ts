@@ -11,7 +11,7 @@ function firstNotes(values: Readonly<Record<string, unknown>>, name = "fernhollo
   return readSite(file).notes.filter((note, i, all) => i === 0 || all.slice(0, i + 1).every(isAsked)).filter(isAsked);
 }
 
-const isAsked = (note: string): boolean => /is a unit|is its unit|starts full of groundwater/.test(note);
+const isAsked = (note: string): boolean => /is a unit|is its unit|reaches the top of the pit's stone/.test(note);
 
 function refusal(values: Readonly<Record<string, unknown>>): string {
   let file: SiteJson = fixture("fernhollow");
@@ -41,7 +41,7 @@ describe("levels that are hardly meant", () => {
     ["a trench whose stone lies 12 ft down at its low end", { "overflowTrench.ground": { high: "98 ft", low: "108.9 ft" } },
       ["The stone of the trench lies 12 ft under the ground, and more than 10 ft is hardly ever dug: is a unit or a level wrong?"]],
     ["a start full of groundwater", { "groundwater.level": "97.6 ft" },
-      ["The pit starts full of groundwater, which is given at 97.60 ft, the top of its stone at 97.50 ft: there is no room in it for rain."]],
+      ["Groundwater at 97.60 ft reaches the top of the pit's stone, 97.50 ft: there is no room in it for rain."]],
     ["groundwater in inches for feet", { "groundwater.level": "88 in" },
       ["Groundwater at 7.33 ft lies 91.3 ft below the ground over the pit: is its unit right?"]],
     ["a layer's top in inches for feet", { "soil.layers": [{ conductivity: "0.3 in/hr" }, { top: "95 in", conductivity: "0.9 in/hr" }] },
@@ -54,14 +54,13 @@ describe("levels that are hardly meant", () => {
     expect(firstNotes(values)).toEqual(notes);
   });
 
-  test("are told once: a pit that starts full does not start with more water than its stone holds", () => {
+  test("are told once: groundwater over the pit's stone is not said to stand over its floor too", () => {
     const { notes } = readSite(changed(fixture("fernhollow"), "groundwater.level", "98.3 ft"));
-    expect(notes[0]).toMatch(/^The pit starts full of groundwater/);
-    expect(notes.filter((note) => note.startsWith("The pit starts"))).toHaveLength(1);
-    // the trench starts no higher than its ground, 98 ft over a low floor
-    const said = notes.find((note) => note.startsWith("The trench starts"))!;
-    const { lowFloor, lowestGround } = readSite(fixture("fernhollow")).overflowTrench!;
-    expect(said).toContain(`${((lowestGround - lowFloor) / 0.0254).toFixed(2)} in`);
+    expect(notes[0]).toMatch(/^Groundwater at 98\.30 ft reaches the top/);
+    const { lowFloor } = readSite(fixture("fernhollow")).overflowTrench!;
+    expect(notes.filter((note) => note.startsWith("Groundwater stands"))).toEqual([
+      `Groundwater stands ${((98.3 * 0.3048 - lowFloor) / 0.0254).toFixed(2)} in over the floor of the trench: that is no room for rain.`,
+    ]);
   });
 
   test.each([

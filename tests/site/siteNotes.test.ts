@@ -59,14 +59,14 @@ describe("the notes of a site say", () => {
       ["Water outside the emitter stands 40 mm over its crest: it has to open against that."]],
     ["that groundwater stands in pit and trench", "fernhollow", { "groundwater.level": "95.7 ft" },
       [
-        "The pit starts with 38.40 in of groundwater in it, room that rain cannot use.",
-        "The trench starts with 1.20 in of groundwater in it, room that rain cannot use.",
+        "Groundwater stands 38.40 in over the floor of the pit: that is no room for rain.",
+        "Groundwater stands 1.20 in over the floor of the trench: that is no room for rain.",
       ]],
     ["that groundwater comes later", "orchard-depot", { "groundwater.level": [{ time: "0 h", level: "44 m" }, { time: "3 day", level: "47 m" }] },
       ["Groundwater comes to stand 300 mm over the floor of the pit later on."]],
     ["that groundwater alone opens the emitter", "orchard-depot", { "overflowTrench.groundwaterLevel": "48.2 m" },
       [
-        "The trench starts with 770 mm of groundwater in it, room that rain cannot use.",
+        "Groundwater stands 770 mm over the floor of the trench: that is no room for rain.",
         "Groundwater alone rises to where the emitter opens, 48.115 m.",
       ]],
     ["that no groundwater is given", "orchard-depot", { groundwater: undefined }, ["No groundwater level is given: it is taken to be far below."]],
@@ -147,7 +147,7 @@ describe("the notes of a site say", () => {
     );
   });
 
-  test("of the demo at the low point, in inches, that its pit starts with water in it", () => {
-    expect(readSite(demo("sedge-hollow")).notes).toContain("The pit starts with 18.00 in of groundwater in it, room that rain cannot use.");
+  test("of the demo at the low point, in inches, that groundwater stands in its pit", () => {
+    expect(readSite(demo("sedge-hollow")).notes).toContain("Groundwater stands 18.00 in over the floor of the pit: that is no room for rain.");
   });
 });
