@@ -75,9 +75,11 @@ function pressedNotes({ site, peaks, bodies, events }: Told): string[] {
   });
   if (pressed.length === 0) return [];
   const { over, time, middle } = pressed.reduce((most, each) => (each.over > most.over ? each : most));
+  // a cover that lets nothing through has no wet patch
+  const seeps = trench.cover.conductivity > 0 ? " What seeps up through them is reckoned at mid length, "
+    + `where the ground lies at ${levelText(middle, units)}: expect a wet patch at the lower end.` : "";
   return [
-    `Water in the trench presses up to ${heightText(over, units)} over the lower end of its ground, most at ${momentText(time)}; soil and turf hold it. What `
-    + `seeps up through them is reckoned at mid length, where the ground lies at ${levelText(middle, units)}: expect a wet patch at the lower end.`,
+    `Water in the trench presses up to ${heightText(over, units)} over the lower end of its ground, most at ${momentText(time)}; soil and turf hold it.${seeps}`,
   ];
 }
 

@@ -103,7 +103,7 @@ test("a book of a pumped site says that it is net of the pump, and no other does
 
 test("a site without a trench has no trench beside what is asked", () => {
   const house = { surroundings: { features: [{ kind: "building", name: "house", distance: "30 m" }] } };
-  const said = (name: string): string => textOf(sitingPart(siteOf(name, house)).section.markup);
+  const said = (name: string): string => textOf(sitingPart(siteOf(name, house))!.section.markup);
   expect(said("no trench and no emitter")).not.toContain("trench lies");
   expect(said("no trench and no emitter")).toContain("They speak of what soaks: the pit.");
 });
