@@ -1,6 +1,7 @@
-import { mkdir, readFile, rename, rm, stat, writeFile } from "node:fs/promises";
+import { mkdir, rename, rm, stat, writeFile } from "node:fs/promises";
 import { basename, dirname, join } from "node:path";
 import { fileFault } from "../node/fileFault.ts";
+import { readTextFile } from "../node/textFile.ts";
 import { UserFault } from "../node/userFault.ts";
 
 /** Whether anything of that name is there. */
@@ -16,14 +17,12 @@ export async function exists(path: string): Promise<boolean> {
 /**
  * The text of a file.
  *
- * @throws UserFault  in words, when it is not there, is a directory or cannot be read
+ * @throws UserFault  in words, when it is not there, is no ordinary file, is too large, is not in UTF-8 or cannot be read
  */
 export async function readText(path: string): Promise<string> {
-  try {
-    return await readFile(path, "utf8");
-  } catch (error) {
-    throw new UserFault(`${path}: expected a file, got ${fileFault(error)}`);
-  }
+  const read = await readTextFile(path);
+  if ("got" in read) throw new UserFault(`${path}: expected a file, got ${read.got}`);
+  return read.text;
 }
 
 /**

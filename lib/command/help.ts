@@ -23,6 +23,7 @@ emitter, the soil and the groundwater, every quantity with its unit, and the sto
 
 A file of rain is looked for beside the site file: CSV with a header such as "interval end,rain [mm]" (other headers are
 explained to it by options beside "file"), or JSON { "name", "source", "hours": [0, 0.5, …], "cumulative_in": [0, 0.1, …] }.
+Files are in UTF-8; a file of a site or of dips has 100 MB at most, a CSV record of rain any size.
 What is repaired or refused in a record stands in the notes of its storm. data/ has examples, and a schema that editors
 complete from.
 

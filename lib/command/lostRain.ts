@@ -1,7 +1,7 @@
 import { constants } from "node:fs";
 import { access, stat } from "node:fs/promises";
 import { dirname, resolve } from "node:path";
-import { fileFault } from "../node/fileFault.ts";
+import { fileFault, specialFault } from "../node/fileFault.ts";
 import { parseJson } from "../site/parseJson.ts";
 import { describe } from "../units/describe.ts";
 import type { Problem } from "../units/problem.ts";
@@ -30,7 +30,8 @@ export async function lostRain(text: string, sitePath: string): Promise<Problem[
 
 async function faultOf(path: string): Promise<string | null> {
   try {
-    if ((await stat(path)).isDirectory()) return "a directory";
+    const special = specialFault(await stat(path));
+    if (special !== null) return special;
     await access(path, constants.R_OK);
     return null;
   } catch (error) {

@@ -2,6 +2,7 @@ import { parseJson } from "../site/parseJson.ts";
 import { readSite } from "../site/readSite.ts";
 import type { Site } from "../site/site.ts";
 import { SiteError } from "../site/siteError.ts";
+import type { Problem } from "../units/problem.ts";
 import { readText } from "./files.ts";
 import { lostRain } from "./lostRain.ts";
 
@@ -13,7 +14,7 @@ export async function siteWithRain(path: string): Promise<Site> {
 /** As `siteWithRain`, with the file beside it as JSON.parse makes it. */
 export async function siteFileWithRain(path: string): Promise<{ readonly site: Site; readonly file: unknown }> {
   const text = await readText(path);
-  let problems = await lostRain(text, path);
+  let problems: readonly Problem[] = await lostRain(text, path);
   let site: Site | null = null;
   try {
     site = readSite(text);

@@ -1,6 +1,5 @@
-import { readFile } from "node:fs/promises";
 import { InputError } from "../units/problem.ts";
-import { fileFault } from "./fileFault.ts";
+import { readTextFile } from "./textFile.ts";
 
 /**
  * Parsed JSON of a file: a site file, a storm file.
@@ -9,14 +8,10 @@ import { fileFault } from "./fileFault.ts";
  * @throws InputError  when the file cannot be read or is not JSON
  */
 export async function loadJson(file: string | URL): Promise<unknown> {
-  let text: string;
+  const read = await readTextFile(file);
+  if ("got" in read) throw new InputError("The file cannot be loaded:", [{ where: String(file), expected: "a file that can be read", got: read.got }]);
   try {
-    text = await readFile(file, "utf8");
-  } catch (cause) {
-    throw new InputError("The file cannot be loaded:", [{ where: String(file), expected: "a file that can be read", got: fileFault(cause) }]);
-  }
-  try {
-    return JSON.parse(text) as unknown;
+    return JSON.parse(read.text) as unknown;
   } catch (cause) {
     throw new InputError("The file cannot be loaded:", [{ where: String(file), expected: "JSON", got: (cause as Error).message }]);
   }

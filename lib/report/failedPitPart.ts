@@ -86,8 +86,8 @@ function tellsText({ separation }: Measurement): string {
 }
 
 function measured({ site, log, causes, errorsTaken }: FailedPit): string {
-  const names: Readonly<Record<string, string>> = { chamberBank: "pit", overflowTrench: "trench", settlingBox: "box" };
-  const dips = log.dips.map(({ body, time, level }) => `${names[body] ?? plainText(body, 24)} ${levelText(level, site.units)} at ${momentText(time)}`);
+  const names: ReadonlyMap<string, string> = new Map([["chamberBank", "pit"], ["overflowTrench", "trench"], ["settlingBox", "box"]]);
+  const dips = log.dips.map(({ body, time, level }) => `${names.get(body) ?? plainText(body, 24)} ${levelText(level, site.units)} at ${momentText(time)}`);
   const seen = log.seen.length === 0 ? "" : ` Seen: ${log.seen.join(", ")}.`;
   return `${dips.join("; ")}, counted from the start of the ${log.load === "storm" ? "rain" : "fill"}, each taken as right to ${depthText(errorsTaken.dip, site.units)} and the water that ran in to ${Math.round(100 * errorsTaken.load)} %; the likeliest cause takes ${threeFigures(causes[0]!.load)} times that water.${seen}`;
 }

@@ -48,4 +48,8 @@ ${main}
 }
 
 /** Nothing from outside, whatever a page may hold. */
-export const POLICY: string = "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline'; img-src data: blob:; font-src data:";
+export const POLICY: string = [
+  "default-src 'none'", "script-src 'unsafe-inline'", "style-src 'unsafe-inline'", "img-src data: blob:", "font-src data:",
+  // which the default does not hold for
+  "base-uri 'none'", "form-action 'none'",
+].join("; ");

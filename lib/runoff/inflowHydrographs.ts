@@ -49,11 +49,14 @@ export function inflowHydrographs(
   const dryTime = read.number("dryTime", { above: 0, missing: 72 * 3600 });
   read.done();
   const rain = fromFirstRain(hyetograph);
-  const parts: Record<string, Hydrograph[]> = {};
+  const parts = new Map<string, Hydrograph[]>();
   for (const catchment of site.catchments) {
-    (parts[catchment.drainsTo] ??= []).push(catchmentHydrograph(catchment, rain, dryTime));
+    const flow = catchmentHydrograph(catchment, rain, dryTime);
+    const others = parts.get(catchment.drainsTo);
+    if (others === undefined) parts.set(catchment.drainsTo, [flow]);
+    else others.push(flow);
   }
-  return Object.fromEntries(Object.entries(parts).map(([body, list]) => [body, straightened(sumHydrographs(list))]));
+  return Object.fromEntries([...parts].map(([body, list]) => [body, straightened(sumHydrographs(list))]));
 }
 
 /** Without the dry intervals before the first rain; rain that never falls as it is. */

@@ -23,7 +23,8 @@ export function driveline(
   network: Network, inflows: Readonly<Record<string, Hydrograph>>, until: number, more: ArrayLike<number> = [],
 ): Driveline {
   const { bodies } = network;
-  const flows = bodies.map((body) => inflows[body.name] ?? null);
+  // a box may bear the name of something that every object has, such as "constructor"
+  const flows = bodies.map(({ name }) => (Object.hasOwn(inflows, name) ? inflows[name]! : null));
   const grounds = bodies.map(({ groundwater }) => groundwater && straightLevels(groundwater));
   const corners = cornersOf(network, flows, grounds, until, more);
   const heldShut = network.emitter?.heldShut ?? [];

@@ -51,7 +51,7 @@ export function setOut(site: Site, load: Load, options: SimulateOptions): Outset
   const start = new Float64Array(network.bodies.length + (mound?.timeConstants.length ?? 0));
   start.set(network.bodies.map(startVolume));
   // a pump may empty a box below its outlet's crest
-  const isPumped = (body: string): boolean => inflows[body]?.flow.some((q) => q < 0) ?? false;
+  const isPumped = (body: string): boolean => Object.hasOwn(inflows, body) && inflows[body]!.flow.some((q) => q < 0);
   const compiled = compiledBodies(network).bodies;
   const keeps = Float64Array.from(network.bodies, ({ name }, b) => (isPumped(name) ? -Infinity : compiled[b]!.keeps));
   const outset = { network, mound, inflows, blocked, until, tolerance, settle, moving: null, start, lidOpen: false, keeps };

@@ -34,7 +34,7 @@ describe("the opening of a page", () => {
   });
 
   test("finds nothing wrong under the policy of a self-contained page", async () => {
-    const closed = "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline'; img-src data: blob:; font-src data:";
+    const closed = "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline'; img-src data: blob:; font-src data:; base-uri 'none'; form-action 'none'";
     expect(await opened(plot, policy(closed))).toEqual({ errors: [], outsideRequests: [], plots: { places: 1, drawn: 1 } });
   });
 

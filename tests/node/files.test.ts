@@ -1,4 +1,5 @@
-import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { spawnSync } from "node:child_process";
+import { mkdtempSync, rmSync, truncateSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
@@ -40,6 +41,39 @@ describe("a rain record in a file", () => {
     await expect(readRainFile(nowhere)).rejects.toThrow(`The rain record cannot be read:\n  ${nowhere}: expected a file, got nothing of that name`);
     await expect(readRainFile(folder)).rejects.toThrow(`The rain record cannot be read:\n  ${folder}: expected a file, got a directory`);
     await expect(readRainFile(utf16)).rejects.toThrow(`${utf16}: The rain record cannot be read:\n  record: expected text in UTF-8, got other bytes`);
+  });
+});
+
+describe("a file that is none, or not in UTF-8, is told and not opened", () => {
+  test("a pipe that nobody writes into", async () => {
+    const pipe = join(folder, "pipe");
+    expect(spawnSync("mkfifo", [pipe]).status).toBe(0);
+    await expect(readRainFile(pipe)).rejects.toThrow(`${pipe}: expected a file, got a pipe`);
+    await expect(loadJson(pipe)).rejects.toThrow(`${pipe}: expected a file that can be read, got a pipe`);
+  });
+
+  test("a device that never ends", async () => {
+    await expect(readRainFile("/dev/zero")).rejects.toThrow("/dev/zero: expected a file, got a device");
+    await expect(loadJson("/dev/zero")).rejects.toThrow("/dev/zero: expected a file that can be read, got a device");
+  });
+
+  test("more than a site file ever holds", async () => {
+    const large = file("large.json", "");
+    truncateSync(large, 100e6 + 1);
+    await expect(loadJson(large)).rejects.toThrow(`${large}: expected a file that can be read, got one of 100 MB, where 100 MB are the most`);
+  });
+
+  test.each<[string, Buffer, string]>([
+    ["UTF-16 with its mark", Buffer.from('\ufeff{ "a": 1 }', "utf16le"), "text in UTF-16; save it as UTF-8"],
+    ["UTF-16 without one", Buffer.from('{ "a": 1 }', "utf16le"), "text in UTF-16; save it as UTF-8"],
+    ["Latin-1", Buffer.from('{ "name": "Höhe" }', "latin1"), "text in Latin-1 or another old way of writing; save it as UTF-8"],
+    ["a picture", Buffer.from([0x89, 0x50, 0x4e, 0x47, 0, 0]), "bytes that are no text"],
+  ])("%s", async (_, bytes, got) => {
+    await expect(loadJson(file("other.json", bytes))).rejects.toThrow(`other.json: expected a file that can be read, got ${got}`);
+  });
+
+  test("UTF-8 with its mark is read", async () => {
+    expect(await loadJson(file("marked.json", '\ufeff{ "name": "Höhe ☂" }'))).toEqual({ name: "Höhe ☂" });
   });
 });
 

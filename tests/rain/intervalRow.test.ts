@@ -27,7 +27,8 @@ test("is a list in order with a place in it, over many blocks and back to none",
         row.removeNext();
         list.splice(place, 1);
       }
-      if (row.count !== list.length || (row.before()?.start ?? -1) !== (list[place - 1] ?? -1) || (row.next()?.start ?? -1) !== (list[place] ?? -1)) return false;
+      const [before, next] = [row.before()?.start, row.next()?.start];
+      if (row.count !== list.length || before !== list[place - 1] || next !== list[place]) return false;
     }
     const found: number[] = [];
     row.forEach(({ start }) => found.push(start));

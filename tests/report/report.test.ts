@@ -20,7 +20,7 @@ describe("a report", () => {
   test("asks for nothing from outside and says so in its policy", () => {
     expect(page.includes(
       `<meta http-equiv="Content-Security-Policy" content="default-src &#39;none&#39;; script-src &#39;unsafe-inline&#39;; `
-      + `style-src &#39;unsafe-inline&#39;; img-src data: blob:; font-src data:">`,
+      + `style-src &#39;unsafe-inline&#39;; img-src data: blob:; font-src data:; base-uri &#39;none&#39;; form-action &#39;none&#39;">`,
     )).toBe(true);
     expect(skeleton(page)).not.toMatch(/\b(?:src|href|action|data|poster|srcset)\s*=\s*"(?!#)/);
     expect(page).not.toMatch(/@import|url\(/);
