@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { displayUnits, flowText } from "../units/format.ts";
 import type { Run } from "../simulate/run.ts";
 import { drawnTimes } from "./drawnTimes.ts";
@@ -83,8 +84,8 @@ function inflowWords({ inflows, site }: Run): string {
 }
 
 function strip({ words, tone }: Pick<FlowRow, "words" | "tone">, time: readonly number[], flow: readonly number[]): FlowStrip {
-  const peak = Math.max(0, ...flow);
-  return { words, tone, time, flow, peak, least: Math.min(0, ...flow), peakTime: time[flow.indexOf(peak)] ?? 0 };
+  const peak = Math.max(0, greatestOf(flow));
+  return { words, tone, time, flow, peak, least: Math.min(0, leastOf(flow)), peakTime: time[flow.indexOf(peak)] ?? 0 };
 }
 
 /** Ends of steps, and both sides of each jump of the emitter. */

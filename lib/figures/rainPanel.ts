@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { depthText, displayUnits, intensityText, flowText } from "../units/format.ts";
 import type { Run } from "../simulate/run.ts";
 import type { Shape, Trace } from "./figure.ts";
@@ -27,7 +28,7 @@ export function rainPanel(run: Run, span: HourSpan, width: number): RainPanel {
   const unit = rain === null ? units.flow : units.intensity;
   const steps = rain === null ? inflowSteps(run) : rainSteps(rain);
   const shown = steps.value.map((value) => shortNumber(value / unit.size));
-  const most = Math.max(0, ...shown);
+  const most = Math.max(0, greatestOf(shown));
   // a block storm has no moment at which it rains most
   const isBlock = rain !== null && shown.every((value) => value < 1e-6 * most || value > (1 - 1e-3) * most);
   const peak = most > 0 && !isBlock ? ` at ${momentText(steps.time[shown.indexOf(most)]!)}` : "";
