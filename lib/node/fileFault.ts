@@ -29,11 +29,7 @@ export function fileFault(error: unknown): string {
   return FAULTS[code] ?? (error instanceof Error ? error.message : String(error));
 }
 
-/**
- * What a path leads to that is no ordinary file, and may never end or never begin: a device, a pipe. Null for a file.
- *
- * @example specialFault(statSync("/dev/zero")); // => "a device"
- */
+/** What a path leads to that is no ordinary file, and may never end or never begin: a device for `/dev/zero`, a pipe. Null for a file. */
 export function specialFault(stats: Pick<Stats, "isFile" | "isDirectory" | "isFIFO" | "isSocket">): string | null {
   if (stats.isFile()) return null;
   if (stats.isDirectory()) return "a directory";
