@@ -100,8 +100,12 @@ function levelsOf(json: Json): number[] {
   const pipe = part(trench, "pipe");
   const [outside, inside] = [read(pipe, "outsideDiameter"), read(pipe, "insideDiameter")];
   const along = [read(trench, "floor"), read(trench, "floor") - read(trench, "fall")];
+  const ground = part(trench, "ground");
+  const segments = Number(trench?.["segments"] ?? 1);
+  const [high, low] = typeof ground === "object" ? [read(ground, "high"), read(ground, "low")] : [0, 0];
+  const middles = Array.from({ length: segments }, (_, i) => high + ((low - high) * (i + 0.5)) / segments);
   return [
-    ...given, base, ...chambers, floor + read(part(bank, "stone"), "depth"),
+    ...given, ...middles, base, ...chambers, floor + read(part(bank, "stone"), "depth"),
     ...along.flatMap((level) => [
       level, level + read(part(trench, "stone"), "depth"), level + read(pipe, "bedding") + (outside - inside) / 2,
     ]),
