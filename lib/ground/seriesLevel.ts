@@ -1,3 +1,4 @@
+import { firstAfter } from "../numerics/firstAfter.ts";
 import { straightCorners } from "../numerics/straightCorners.ts";
 
 /** A water table in time: straight lines between the points, constant outside. */
@@ -10,13 +11,7 @@ export interface TimedLevel {
 export function seriesLevel(series: TimedLevel | null, time: number): number {
   if (series === null) return -Infinity;
   const { time: times, level } = series;
-  // the first point after the time
-  let [i, end] = [0, times.length];
-  while (i < end) {
-    const middle = (i + end) >> 1;
-    if (times[middle]! <= time) i = middle + 1;
-    else end = middle;
-  }
+  const i = firstAfter(times, time);
   if (i === 0) return level[0]!;
   if (i === times.length) return level[i - 1]!;
   const share = (time - times[i - 1]!) / (times[i]! - times[i - 1]!);

@@ -1,4 +1,5 @@
 import { seriesLevel, straightLevels, type TimedLevel } from "../ground/seriesLevel.ts";
+import { firstAfter } from "../numerics/firstAfter.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
 import { mergedTimes, sameTime } from "../runoff/sumHydrographs.ts";
 import { segmentSize, type Segments } from "./kernel.ts";
@@ -75,15 +76,7 @@ export function driveline(
     let i = at[b]!;
     // the next one or so where it is asked in order; any other is searched for
     for (let tries = 0; tries < 4 && i < time.length && time[i]! <= reached; tries++) i++;
-    if ((i > 0 && time[i - 1]! > reached) || (i < time.length && time[i]! <= reached)) {
-      let end = time.length;
-      i = 0;
-      while (i < end) {
-        const middle = (i + end) >> 1;
-        if (time[middle]! <= reached) i = middle + 1;
-        else end = middle;
-      }
-    }
+    if ((i > 0 && time[i - 1]! > reached) || (i < time.length && time[i]! <= reached)) i = firstAfter(time, reached);
     at[b] = i;
     return i;
   }

@@ -1,3 +1,4 @@
+import { firstAfter } from "../numerics/firstAfter.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import type { Site } from "../site/site.ts";
 import { levelAt } from "../works/storageTable.ts";
@@ -102,7 +103,7 @@ function flowsIn(record: RunRecord): (time: number) => Float64Array {
   const { network, inflows, until, firings, trajectory } = record;
   const line = driveline(network, inflows, until);
   return (time) => {
-    const segment = Math.min(lastAtOrBefore(line.corners, time), line.corners.length - 2);
+    const segment = Math.max(0, firstAfter(line.corners, time, line.corners.length - 1) - 1);
     const lidOpen = firings.some(({ start, end }) => start <= time && time < (end ?? Infinity));
     const states = Float64Array.from({ length: trajectory.size }, (_, i) => (
       i < network.bodies.length ? volumeIn(record, i, time) : volumeAt(trajectory, i, time)));
@@ -111,17 +112,6 @@ function flowsIn(record: RunRecord): (time: number) => Float64Array {
       return kernel.flowsAt(line.segments(segment, segment + 1), time, states, lidOpen).passages;
     });
   };
-}
-
-/** Index of the last of some rising times that is no later than a moment, 0 where none is. */
-function lastAtOrBefore(times: Float64Array, moment: number): number {
-  let [low, high] = [0, times.length - 1];
-  while (low < high) {
-    const middle = (low + high + 1) >> 1;
-    if (times[middle]! <= moment) low = middle;
-    else high = middle - 1;
-  }
-  return low;
 }
 
 function indexOf(name: string, names: readonly string[], what: string): number {

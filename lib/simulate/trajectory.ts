@@ -1,3 +1,4 @@
+import { firstAfter } from "../numerics/firstAfter.ts";
 import type { StepRows } from "./kernel.ts";
 
 /** Rows of coefficients of the dense output. */
@@ -79,13 +80,7 @@ export function recorder(size: number, time: number, start: Float64Array): Recor
 
 /** Index of the step a time lies in. */
 export function stepAt({ time, steps }: Trajectory, at: number): number {
-  let [low, high] = [0, steps - 1];
-  while (low < high) {
-    const middle = (low + high + 1) >> 1;
-    if (time[middle]! <= at) low = middle;
-    else high = middle - 1;
-  }
-  return low;
+  return Math.max(0, firstAfter(time, at, steps) - 1);
 }
 
 /** Volume of one body at a share u of a step [m3]. */
