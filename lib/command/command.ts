@@ -1,5 +1,5 @@
-import { readFileSync } from "node:fs";
 import { parseArgs } from "node:util";
+import { libraryVersion } from "../node/thisBuild.ts";
 import { stepperWords } from "../simulate/kernel.ts";
 import type { Console } from "./console.ts";
 import { demoSites } from "./demoSites.ts";
@@ -60,8 +60,7 @@ function tell(console: Console): number {
 }
 
 function tellVersion(console: Console): number {
-  const { version } = JSON.parse(readFileSync(new URL("../../package.json", import.meta.url), "utf8")) as { version: string };
-  console.out(`soakstep ${version}, ${stepperWords()}\n`);
+  console.out(`soakstep ${libraryVersion()}, ${stepperWords()}\n`);
   return 0;
 }
 

@@ -1,7 +1,5 @@
-import { constants } from "node:fs";
-import { access, stat } from "node:fs/promises";
 import { dirname, resolve } from "node:path";
-import { fileFault, specialFault } from "../node/fileFault.ts";
+import { unreadable } from "../node/fileFault.ts";
 import { parseJson } from "../site/parseJson.ts";
 import { describe } from "../units/describe.ts";
 import type { Problem } from "../units/problem.ts";
@@ -19,22 +17,11 @@ export async function lostRain(text: string, sitePath: string): Promise<Problem[
   for (const [i, storm] of storms.entries()) {
     const file = (storm as { readonly file?: unknown } | null)?.file;
     if (typeof file !== "string" || file.trim() === "") continue;
-    const fault = await faultOf(resolve(dirname(sitePath), file));
+    const fault = await unreadable(resolve(dirname(sitePath), file));
     if (fault === null) continue;
     problems.push({
       where: `storms[${i}].file`, expected: "a file of rain, which is looked for beside the site file", got: `${describe(file)}, ${fault}`,
     });
   }
   return problems;
-}
-
-async function faultOf(path: string): Promise<string | null> {
-  try {
-    const special = specialFault(await stat(path));
-    if (special !== null) return special;
-    await access(path, constants.R_OK);
-    return null;
-  } catch (error) {
-    return fileFault(error);
-  }
 }

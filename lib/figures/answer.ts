@@ -1,6 +1,6 @@
 import { levelText, volumeText } from "../units/format.ts";
 import { drainTime, puddle, REST_WORDS, type DrainTime, type Puddle } from "../simulate/drainTime.ts";
-import { lidSpare } from "../simulate/exits.ts";
+import { lidSpare, spilledBy } from "../simulate/exits.ts";
 import { groundwaterLiftsLid, withoutInflow } from "../simulate/groundwaterState.ts";
 import { bodiesOf, type Run } from "../simulate/run.ts";
 import { DRY } from "./bodyViews.ts";
@@ -166,11 +166,12 @@ function surfacesClause(storms: Storms): string {
  * What came to the surface elsewhere than at the emitter, for a cell: `1.2 m³`, `nothing`. What goes over the low spot's lip may have
  * come up before, or never been in the works, so that the two are told apart and not added up: `643 L up, 1.2 m³ over the lip`.
  */
-export function spilledText({ spilled, ledger: { lowSpotOverflow = 0 }, site: { units } }: Run): string {
+export function spilledText(run: Run): string {
+  const { spilled, site: { units } } = run;
+  const { up, lip } = spilledBy(run);
   if (spilled <= NOTHING) return "nothing";
-  const up = spilled - lowSpotOverflow;
-  if (lowSpotOverflow <= NOTHING) return volumeText(spilled, units);
-  return `${up > NOTHING ? `${volumeText(up, units)} up, ` : ""}${volumeText(lowSpotOverflow, units)} over the lip`;
+  if (lip <= NOTHING) return volumeText(spilled, units);
+  return `${up > NOTHING ? `${volumeText(up, units)} up, ` : ""}${volumeText(lip, units)} over the lip`;
 }
 
 /** Less than a tenth of a litre is no water [m3]. */

@@ -2,6 +2,7 @@ import { displayUnits, flowText, levelText } from "../units/format.ts";
 import { waterAround } from "../simulate/drainTime.ts";
 import { bodiesOf, type Run } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";
+import { groundAtMiddle } from "../site/trenchGround.ts";
 import { bodyViews, DRY } from "./bodyViews.ts";
 import type { Annotation, Figure, LineTrace } from "./figure.ts";
 import { NO_FLOW } from "./flowRows.ts";
@@ -255,7 +256,7 @@ function bareGround({ overflowTrench, settlingBoxes, chamberBank }: Site, plan: 
   const { lowFloor, stoneTop, ground } = overflowTrench;
   // The half that has no water mark over it.
   const { from, to } = plan.trench;
-  const middle = (ground.high + ground.low) / 2;
+  const middle = groundAtMiddle(ground);
   const overTrench = { along: { from, to: (from + to) / 2 }, foot: stoneTop.high, top: Math.min(ground.high, middle) };
   return [{ along: right, foot: low, top: lowFloor }, ...(overflowTrench.segments === 1 ? [overTrench] : []), underBox];
 }

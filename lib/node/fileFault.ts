@@ -1,4 +1,5 @@
-import type { Stats } from "node:fs";
+import { constants, type Stats } from "node:fs";
+import { access, stat } from "node:fs/promises";
 
 /** What a system calls the faults of a file, in words for the `got` side of an error. */
 const FAULTS: Readonly<Record<string, string>> = {
@@ -34,4 +35,16 @@ export function specialFault(stats: Pick<Stats, "isFile" | "isDirectory" | "isFI
   if (stats.isFile()) return null;
   if (stats.isDirectory()) return "a directory";
   return stats.isFIFO() || stats.isSocket() ? "a pipe" : "a device";
+}
+
+/** Why a file cannot be read, for the `got` side of an error; null where it can. What may never end is not opened. */
+export async function unreadable(file: string | URL): Promise<string | null> {
+  try {
+    const special = specialFault(await stat(file));
+    if (special !== null) return special;
+    await access(file, constants.R_OK);
+    return null;
+  } catch (error) {
+    return fileFault(error);
+  }
 }

@@ -1,10 +1,8 @@
 import { createReadStream } from "node:fs";
-import { stat } from "node:fs/promises";
 import { readRain, type RainRecord } from "../rain/readRain.ts";
 import type { RecordOptions } from "../rain/recordOptions.ts";
 import { InputError } from "../units/problem.ts";
-import { fileFault, specialFault } from "./fileFault.ts";
-import { UserFault } from "./userFault.ts";
+import { fileFault, unreadable } from "./fileFault.ts";
 
 /**
  * A record of rain from a CSV file of any size, read piece by piece; see `readRain` for what it may look like and what is
@@ -15,12 +13,13 @@ import { UserFault } from "./userFault.ts";
  * @throws InputError  as `readRain`, with the file's name, and when the file cannot be read
  */
 export async function readRainFile(file: string | URL, options: RecordOptions = {}): Promise<RainRecord> {
+  const lost = (got: string): InputError => new InputError("The rain record cannot be read:", [{ where: String(file), expected: "a file", got }]);
+  const fault = await unreadable(file);
+  if (fault !== null) throw lost(fault);
   try {
-    const special = specialFault(await stat(file));
-    if (special !== null) throw new UserFault(special);
     return await readRain(createReadStream(file, "utf8") as AsyncIterable<string>, options);
   } catch (cause) {
     if (cause instanceof InputError) throw new InputError(`${String(file)}: ${cause.message.split("\n")[0]}`, cause.problems);
-    throw new InputError("The rain record cannot be read:", [{ where: String(file), expected: "a file", got: cause instanceof UserFault ? cause.message : fileFault(cause) }]);
+    throw lost(fileFault(cause));
   }
 }

@@ -1,7 +1,7 @@
 import { conductivityAt } from "../ground/soilProfile.ts";
 import { seepagePath } from "../site/seepagePath.ts";
 import type { OverflowTrench, TrenchGround } from "../site/site.ts";
-import { groundOfSegment, isLevelGround, lowerEnd } from "../site/trenchGround.ts";
+import { groundAtMiddle, groundOfSegment, isLevelGround, lowerEnd } from "../site/trenchGround.ts";
 import { emitterRow } from "../works/emitter.ts";
 import { pipeBodyStorage } from "../works/pipeBodyStorage.ts";
 import { pipeRow } from "../works/pipe.ts";
@@ -78,7 +78,7 @@ function addSegment(draft: Draft, trench: OverflowTrench, i: number, slit: boole
   }, draft.soil));
   const ends = { atHigh: highEnd ? trench.width : 0, atLow: outerEnd ? trench.width : 0 };
   if (trench.cover !== null) {
-    const middle = (ground.high + ground.low) / 2;
+    const middle = groundAtMiddle(ground);
     const thickness = middle - (stoneTop - fall / 2);
     addCover(draft, numbered("trenchSpill"), stone, "trenchSpill", { ...trench, ground: middle }, length * trench.width, thickness);
   } else if (trench.spillsTo === null && !isLevelGround(ground)) {

@@ -5,6 +5,11 @@ import { networkOf } from "./assemble.ts";
 import { firstOver } from "./firstOver.ts";
 import { bodiesOf, type Run, type RunEvent } from "./run.ts";
 
+/** `Run.spilled` by its places [m3]: up out of the works, and over the low spot's lip. The same water may pass both. */
+export function spilledBy({ spilled, ledger: { lowSpotOverflow = 0 } }: Pick<Run, "spilled" | "ledger">): { readonly up: number; readonly lip: number } {
+  return { up: spilled - lowSpotOverflow, lip: lowSpotOverflow };
+}
+
 export type ExitKind = "emitter" | "trenchGround" | "pitGround" | "grate" | "boxRim" | "lowSpotLip" | "watchLevel";
 
 /** A place where water can leave to the surface, or a level that the site file asks to be watched. */

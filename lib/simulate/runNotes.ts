@@ -4,7 +4,7 @@ import { lidSpare } from "./exits.ts";
 import { flutterWords, toldFirings } from "./firings.ts";
 import { oneLevel } from "./oneLevel.ts";
 import { bodiesOf, type Run, type RunEvent } from "./run.ts";
-import { groundOfSegment, isLevelGround } from "../site/trenchGround.ts";
+import { groundAtMiddle, groundOfSegment, isLevelGround, lowerEnd } from "../site/trenchGround.ts";
 import { heightText } from "../units/words.ts";
 
 /** A run's events and what they mean, in words of the trade and the site's own units, most important first. */
@@ -69,9 +69,10 @@ function pressedNotes({ site, peaks, bodies, events }: Told): string[] {
   const { overflowTrench: trench, units } = site;
   if (trench === null || trench.cover === null || isLevelGround(trench.ground)) return [];
   const pressed = bodies.filter(({ kind }) => kind === "trench").flatMap(({ name }, i) => {
-    const { high, low } = groundOfSegment(trench, i);
-    const over = peaks[name]!.level - Math.min(high, low);
-    return over > 1e-3 && !of(events, "spills").some(({ body }) => body === name) ? [{ over, time: peaks[name]!.time, middle: (high + low) / 2 }] : [];
+    const ground = groundOfSegment(trench, i);
+    const { level, time } = peaks[name]!;
+    const over = level - lowerEnd(ground);
+    return over > 1e-3 && !of(events, "spills").some(({ body }) => body === name) ? [{ over, time, middle: groundAtMiddle(ground) }] : [];
   });
   if (pressed.length === 0) return [];
   const { over, time, middle } = pressed.reduce((most, each) => (each.over > most.over ? each : most));

@@ -5,6 +5,11 @@ export function lowerEnd({ high, low }: TrenchGround): number {
   return Math.min(high, low);
 }
 
+/** The ground at mid length [m]. */
+export function groundAtMiddle({ high, low }: TrenchGround): number {
+  return (high + low) / 2;
+}
+
 /** From the ground down to the floor at the high end and at the low one [m]. */
 export function trenchDepths({ ground, floor, lowFloor }: OverflowTrench): [high: number, low: number] {
   return [ground.high - floor, ground.low - lowFloor];

@@ -1,4 +1,5 @@
 import { drainTime, REST_WORDS, type DrainTime } from "../simulate/drainTime.ts";
+import { spilledBy } from "../simulate/exits.ts";
 import { groundwaterLiftsLid } from "../simulate/groundwaterState.ts";
 import type { Run } from "../simulate/run.ts";
 import { levelText, volumeText } from "../units/format.ts";
@@ -22,11 +23,12 @@ export function runWords(run: Run): string {
 const NOTHING = 1e-4;
 
 /** Water over the low spot's lip may have come up before, or never been in the works: the two are not added up. */
-function surfaceClauses({ spilled, ledger: { lowSpotOverflow = 0 }, site }: Run): string[] {
-  const up = spilled - lowSpotOverflow;
+function surfaceClauses(run: Run): string[] {
+  const { up, lip } = spilledBy(run);
+  const { site } = run;
   return [
     ...(up > NOTHING ? [`${volumeText(up, site.units)} comes out over a rim${(site.lowSpot?.grate ?? null) === null ? " or the ground" : ", the ground or the grate"}`] : []),
-    ...(lowSpotOverflow > NOTHING ? [`${volumeText(lowSpotOverflow, site.units)} goes over the lip of the low spot`] : []),
+    ...(lip > NOTHING ? [`${volumeText(lip, site.units)} goes over the lip of the low spot`] : []),
   ];
 }
 
