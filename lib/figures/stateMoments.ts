@@ -63,7 +63,7 @@ function flowOf(run: Run, kind: RegExp, time: number): number {
   return run.passages.filter((passage) => kind.test(passage)).reduce((sum, passage) => sum + run.flow(passage, time), 0);
 }
 
-/** The step's end with the greatest flow between two times; null where there is none between them. */
+/** The end of the step with the greatest flow between two times; null where no step ends between them. */
 function greatestOf(run: Run, kind: RegExp, from: number, to: number): number | null {
   return greatest(run, (time) => flowOf(run, kind, time), from, to);
 }

@@ -12,7 +12,7 @@ export type CapillarySediment = (typeof ROWS)[number][0];
  * The heights for silt hold for an even pore size and are flagged as too large by the page they were read on; a soil's cracks
  * and roots break the rise. Clay has none here: in tight clay it can pass the mound's own rise, elsewhere it is small beside it.
  *
- * @throws InputError  when the sediment is none of the table
+ * @throws InputError  when the sediment is not in the table
  * @source  Heath, USGS Water-Supply Paper 2220, and Fetter, Applied Hydrogeology, table 6.1, both as quoted on a poster of 2012
  * @example capillaryRise("fine sand"); // => { low: 0.4, high: 0.5, doubted: false }
  */

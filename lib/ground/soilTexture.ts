@@ -32,7 +32,7 @@ export type TextureName = (typeof ROWS)[number][0];
  * since soils of one name differ by a factor of 5, and structure, roots and compaction by more.
  *
  * @param where  the name's place in words, for errors
- * @throws InputError  when the name is none of the eleven classes
+ * @throws InputError  when the name is not one of the eleven classes
  * @source  porosity, suction and wetting conductivity: Rawls, Brakensiek & Miller, J. Hydraul. Eng. 109(1), 1983, means. Saturated
  *          conductivity: Rawls et al. 1982, from memory. Range: these two and a page of the Colorado Water Conservation Board (none
  *          for sandy loam). Groups: TR-55 (2nd ed. 1986) appendix A, disturbed soils; C and D from memory

@@ -9,7 +9,7 @@ export type HandleKey = EditKey | "hour";
  */
 export interface Handle {
   readonly key: HandleKey;
-  /** what it is, for who cannot see the picture */
+  /** what it is, for readers who cannot see the picture */
   readonly name: string;
   /** what stands beside the knob */
   readonly words: string;

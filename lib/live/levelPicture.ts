@@ -21,7 +21,7 @@ export interface LivePicture {
   readonly refuse: HandleLayer["refuse"];
 }
 
-/** The level picture, which can be drawn anew for another hour alone. */
+/** The level picture, of which the hour alone can be redrawn. */
 export interface LevelPicture extends LivePicture {
   readonly drawHour: (live: LiveRun, hour: number) => void;
 }

@@ -8,7 +8,7 @@ export interface PlotlyFigure {
   readonly data: readonly object[];
   readonly layout: object;
   readonly config?: object;
-  /** the picture in words, for who cannot see it */
+  /** the picture in words, for readers who cannot see it */
   readonly description?: string;
 }
 

@@ -4,7 +4,7 @@ import { studyFile } from "./studyFile.ts";
 
 /**
  * As `runStudy`, with every row written to a CSV file as soon as it is made (`studyFile` says how). Called again after it was
- * stopped, or its process killed, it goes on where it was and makes no finished row anew; the result is the same to the last bit.
+ * stopped, or its process killed, it continues from there and makes no finished row again; the result is the same to the last bit.
  *
  * @throws UserFault  when the file holds rows of another study or build, or another process writes it
  */

@@ -29,7 +29,7 @@ interface Waiting {
   deaths: number;
 }
 
-/** Rows over which so many threads died are given up. */
+/** A stretch of rows is given up once this many threads have died making it. */
 const MOST_DEATHS = 3;
 
 /**

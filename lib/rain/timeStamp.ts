@@ -36,7 +36,7 @@ export function timeStamp(text: string, order: DateOrder): TimeStamp | null {
 }
 
 /**
- * The other orders in which a text would be a time stamp, for who has not said which one it is in.
+ * The other orders in which a text would be a time stamp, for those who have not said which one it is in.
  *
  * @example otherOrders("1/31/2012 1:45", "year-month-day"); // => ["month/day/year"]
  */

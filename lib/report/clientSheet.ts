@@ -19,7 +19,7 @@ import { pictureOf, placeOf } from "./placedPicture.ts";
 import { heightText } from "../units/words.ts";
 
 /**
- * A sheet for who will live with the works: what they do in plain words, a still of each state that a storm brings, what they
+ * A sheet for those who will live with the works: what they do in plain words, a still of each state that a storm brings, what they
  * will not do, what to watch for, and who to ask. Upkeep has a sheet of its own (`yearsPart`).
  *
  * @param run  of the storm that the stills are taken from

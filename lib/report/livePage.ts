@@ -18,7 +18,7 @@ export interface LivePageParts {
   readonly file: unknown;
   /** its storms in their order; of those that name a file the page keeps the rain */
   readonly storms: readonly { readonly name: string; readonly rain: Hyetograph; readonly isRecorded: boolean }[];
-  /** the first storm's run, for who reads the page before its script is awake */
+  /** the first storm's run, for those who read the page before its script is awake */
   readonly run: Run;
   /** source of plotly's basic bundle, and of the page's own program (dist/live/page.js or dist/live/scriptPage.js) */
   readonly plotly: string;

@@ -82,7 +82,7 @@ ${others === "" ? null : html`<p>${keptTogether(others)}</p>`}
 </table></div>`;
 }
 
-/** The levels as numbers, for who cannot see the picture or holds a dipstick. */
+/** The levels as numbers, for those who cannot see the picture or hold a dipstick. */
 function levelTable(run: Run): Markup {
   const views = bodyViews(run);
   const hours = tableHours(run.until / 3600);

@@ -5,7 +5,7 @@ import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Site } from "../site/site.ts";
 import { fillModel, type FilledPit } from "./fillModel.ts";
 
-/** What a fill test of a site is going to look like, for who has to make it. */
+/** What a fill test of a site is going to look like, for those who have to make it. */
 export interface FillSheet {
   /** level the pit stands at before, its floor or its groundwater [m] */
   readonly start: number;

@@ -175,7 +175,7 @@ function nearestUnit(text: string, wanted: Dimension): string | null {
   return mended.includes(null) || unitNamed(whole) === null ? null : whole;
 }
 
-/** What each dimension is mostly written in, for who has to choose one. */
+/** What each dimension is mostly written in, for those who have to choose one. */
 const UNITS: Readonly<Record<Dimension, string>> = {
   length: "ft, in, yd, m, cm or mm",
   area: "sq ft, acre, m^2 or ha",
