@@ -4,6 +4,7 @@ import { kernelBytes } from "./kernelBytes.ts";
 import { kernelInScript } from "./kernelScript.ts";
 import type { Mound } from "./mound.ts";
 import { LAW, type Law, type Network } from "./network.ts";
+import { once } from "./once.ts";
 import type { Firing } from "./run.ts";
 
 /** Works as the kernel runs them. */
@@ -210,11 +211,6 @@ const compiled = once(() => new WebAssembly.Module(Uint8Array.from(atob(kernelBy
 /** What the stepper runs as here, in words. */
 export function stepperWords(): string {
   return found().kind === "wasm" ? "stepper in WebAssembly" : "stepper in script, as this engine refuses WebAssembly";
-}
-
-function once<T>(make: () => T): () => T {
-  let made: { readonly value: T } | null = null;
-  return () => (made ??= { value: make() }).value;
 }
 
 /**

@@ -10,6 +10,7 @@ import { withKernel } from "./kernel.ts";
 import { groundwaterInto, ledgerOf, runSums } from "./ledger.ts";
 import type { Marched, Outset } from "./march.ts";
 import { riseAt } from "./mound.ts";
+import { once } from "./once.ts";
 import type { Run } from "./run.ts";
 import { runEvents } from "./runEvents.ts";
 import { runNotes } from "./runNotes.ts";
@@ -78,12 +79,6 @@ export function runAnswers(record: RunRecord): Run {
   return run;
 }
 
-/** A value made when it is first asked for, and kept. */
-function once<T>(make: () => T): () => T {
-  let made: { readonly value: T } | null = null;
-  return () => (made ??= { value: make() }).value;
-}
-
 /** What a body holds [m3]: between two steps the interpolant may dip below the least by less than the tolerance; its ends never do. */
 function volumeIn({ trajectory, keeps }: RunRecord, body: number, time: number): number {
   return Math.max(0, keeps[body]!, volumeAt(trajectory, body, time));
@@ -99,18 +94,26 @@ function passageFlow(record: RunRecord): Run["flow"] {
   };
 }
 
+/** All flows at once, which are kept for the next passage that is asked for at the same time. */
 function flowsIn(record: RunRecord): (time: number) => Float64Array {
   const { network, inflows, until, firings, trajectory } = record;
   const line = driveline(network, inflows, until);
-  return (time) => {
+  const starts = Float64Array.from(firings, ({ start }) => start);
+  const flowsAt = (time: number): Float64Array => {
     const segment = Math.max(0, firstAfter(line.corners, time, line.corners.length - 1) - 1);
-    const lidOpen = firings.some(({ start, end }) => start <= time && time < (end ?? Infinity));
+    const firing = firings[firstAfter(starts, time) - 1];
+    const lidOpen = firing !== undefined && time < (firing.end ?? Infinity);
     const states = Float64Array.from({ length: trajectory.size }, (_, i) => (
       i < network.bodies.length ? volumeIn(record, i, time) : volumeAt(trajectory, i, time)));
     return withKernel((kernel) => {
       kernel.load(record);
       return kernel.flowsAt(line.segments(segment, segment + 1), time, states, lidOpen).passages;
     });
+  };
+  let last: { readonly time: number; readonly flows: Float64Array } | null = null;
+  return (time) => {
+    if (last?.time !== time) last = { time, flows: flowsAt(time) };
+    return last.flows;
   };
 }
 
