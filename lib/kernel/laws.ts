@@ -299,7 +299,7 @@ function nearer(low: f64, next: f64, level: f64): f64 { return level > low && le
 
 // ---- section 7: low spot, cover, slits, segments
 
-/** Under the low spot: Q = i K A(max(H, min(G, lip))), A = spread depth^power */
+/** Under the low spot: Q = i K A(max(H, min(G, lip))), A = spread depth^power, a straight line in the lowest film, as its volume is, and on below */
 @unmanaged export class HollowSeepage {
   floor: f64;
   perPath: f64;
@@ -307,15 +307,17 @@ function nearer(low: f64, next: f64, level: f64): f64 { return level > low && le
   lip: f64;
   spread: f64;
   power: f64;
+  film: f64;
 
   @inline flow(p: Passage, slopes: bool): void {
-    const H = p.from.level, G = p.from.groundwater, held = min<f64>(G, this.lip), wet = max<f64>(H, held), depth = wet - this.floor;
-    if (depth <= 0) { Found.rest(p, slopes); return; }
+    const H = p.from.level, G = p.from.groundwater, held = min<f64>(G, this.lip), depth = (held > this.floor ? max<f64>(H, held) : H) - this.floor;
     const gradient = (max<f64>(H, this.floor) - G) * this.perPath, free = gradient < 1 && gradient > -1, i = max<f64>(-1, min<f64>(1, gradient));
-    const S = this.conductivity * this.spread * (this.power == 1 ? depth : Math.pow(depth, this.power)), dS = this.power * S / depth;
+    const isFilm = depth < this.film, d = isFilm ? this.film : depth;
+    const most = this.conductivity * this.spread * (this.power == 1 ? d : Math.pow(d, this.power));
+    const S = isFilm ? most * depth / d : most, dS = isFilm ? most / d : this.power * S / depth;
     Found.flow(p, i * S,
-      (free && H > this.floor ? this.perPath * S : 0) + (H >= held ? i * dS : 0),
-      (free ? -this.perPath * S : 0) + (H < held && G < this.lip ? i * dS : 0), slopes);
+      (free && H > this.floor ? this.perPath * S : 0) + (H >= held || held <= this.floor ? i * dS : 0),
+      (free ? -this.perPath * S : 0) + (H < held && held > this.floor && G < this.lip ? i * dS : 0), slopes);
   }
 }
 
