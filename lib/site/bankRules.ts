@@ -29,7 +29,7 @@ function checkChamber(chamber: Chamber, where: string, { length, width, stone }:
     judge.refuse(`${where}.${key}`, `at most the pit's length and width (${judge.depth(Math.min(length, width))})`);
   }
   const room = stone.depth - stone.base;
-  if (isBelow(room, height)) {
+  if (room >= 0 && isBelow(room, height)) {
     judge.refuse(`${where}.height`, `at most the stone above its base (${judge.depth(room)}), so that the chamber ends in the stone`);
   }
   if (wallOpenings === null || "share" in wallOpenings) return;

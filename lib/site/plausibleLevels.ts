@@ -15,6 +15,8 @@ const DEEPEST = 15.24;
 const DEEP = 4.572;
 /** Stone deeper under the ground than this, 10 ft, likewise [m]. */
 const DEEP_STONE = 3.048;
+/** A pipe wider than this, 2 ft, likewise [m]. */
+const WIDE = 0.6096;
 /** A level further from the ground over the pit than this, likewise [m]. */
 const FAR = 15.24;
 
@@ -30,9 +32,9 @@ export function checkDepths({ boxesInList, settlingBoxes, chamberBank, overflowT
   if (overflowTrench !== null) refuse("overflowTrench.floor", Math.max(overflowTrench.ground.high, overflowTrench.ground.low) - overflowTrench.floor, "the ground");
 }
 
-/** Levels that are hardly meant: holes too deep, stone too far down, a start full of groundwater, levels far from the works. */
+/** Sizes and levels that are hardly meant: holes too deep, stone too far down, pipes too wide, a start full of groundwater, levels far from the works. */
 export function implausibleNotes(site: Levels & Pick<Site, "units">): string[] {
-  return [...depthNotes(site), ...fullNotes(site), ...farNotes(site)];
+  return [...depthNotes(site), ...pipeNotes(site), ...fullNotes(site), ...farNotes(site)];
 }
 
 function depthNotes({ settlingBoxes, chamberBank: pit, overflowTrench: trench, units }: Levels & Pick<Site, "units">): string[] {
@@ -51,6 +53,18 @@ function depthNotes({ settlingBoxes, chamberBank: pit, overflowTrench: trench, u
     }
     return [];
   });
+}
+
+function pipeNotes({ settlingBoxes, overflowTrench: trench, units }: Levels & Pick<Site, "units">): string[] {
+  const pipes = [
+    ...settlingBoxes.map(({ name, outlet }) => ({
+      name: settlingBoxes.length === 1 ? "pipe from the settling box" : `pipe from box "${name}"`, wide: outlet.diameter,
+    })),
+    ...(trench === null ? [] : [{ name: "pipe from the pit to the trench", wide: trench.inlet.diameter }]),
+    ...(trench?.pipe ? [{ name: "pipe in the trench", wide: trench.pipe.insideDiameter }] : []),
+  ];
+  return pipes.filter(({ wide }) => isBelow(WIDE, wide)).map(({ name, wide }) =>
+    `The ${name} is ${lengthText(wide, units)} wide, and more than ${lengthText(WIDE, units)} is hardly ever laid here: is a unit wrong?`);
 }
 
 /** Whether the groundwater fills the stone of the pit before any rain. */

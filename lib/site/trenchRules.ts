@@ -61,7 +61,9 @@ function checkTrenchPipe({ pipe, stone, width }: OverflowTrench, judge: Judge): 
   if (isBelow(width, outsideDiameter)) {
     judge.refuse(`${where}.${key}`, `at most the trench's width (${judge.given("overflowTrench.width")})`);
   }
-  if (isBelow(stone.depth, bedding + outsideDiameter)) {
+  if (isBelow(stone.depth, bedding)) {
+    judge.refuse(`${where}.bedding`, `at most the depth of the stone (${judge.given("overflowTrench.stone.depth")})`);
+  } else if (isBelow(stone.depth, bedding + outsideDiameter)) {
     judge.refuse(`${where}.${key}`, `at most the stone above its bedding (${judge.depth(stone.depth - bedding)})`);
   }
   const wall = Math.PI * insideDiameter;

@@ -7,7 +7,7 @@
 // is written into its file and compiled when its turn comes; one that does not compile is none. A mutation is noticed where a test
 // fails, or does not come to its end; files beyond ten minutes of a mutation are not tried, and it counts as not noticed.
 import { execFileSync, spawn, spawnSync } from "node:child_process";
-import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
+import { cpSync, existsSync, mkdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
 import { dirname, join, relative } from "node:path";
 import { fileURLToPath } from "node:url";
 import ts from "typescript";
@@ -80,12 +80,17 @@ function none() {
   throw new Error("mutations: expected one more, got none");
 }
 
+/** The project's own files: what the build makes is not among them. */
+function tracked() {
+  return execFileSync("git", ["ls-files"], { cwd: root, encoding: "utf8" }).trim().split("\n");
+}
+
 /** Draws the mutations and writes them, asleep, into the copy. @returns {Mutation[]} */
 function mutate() {
   const draw = drawn();
   const next = () => /** @type {number} */ (draw.next().value);
-  const files = readdirSync(join(root, "lib"), { recursive: true, encoding: "utf8" })
-    .filter((file) => file.endsWith(".ts") && !/^live\/|\.d\.ts$|kernelBytes/.test(file)).sort();
+  const files = tracked().filter((file) => file.startsWith("lib/")).map((file) => file.slice("lib/".length))
+    .filter((file) => file.endsWith(".ts") && !/^live\/|\.d\.ts$/.test(file)).sort();
   const all = files.flatMap((file) => {
     const text = readFileSync(join(root, "lib", file), "utf8");
     return tokensOf(file, text).map((token) => ({ ...token, file, text }));
@@ -161,8 +166,7 @@ export default { ...base, test: { ...base.test, isolate: asleep, maxWorkers: 1, 
 function makeCopy() {
   rmSync(copy, { recursive: true, force: true });
   mkdirSync(copy, { recursive: true });
-  const names = execFileSync("git", ["ls-files"], { cwd: root, encoding: "utf8" }).trim().split("\n");
-  for (const name of names) {
+  for (const name of tracked()) {
     mkdirSync(dirname(join(copy, name)), { recursive: true });
     if (existsSync(join(root, name))) cpSync(join(root, name), join(copy, name));
   }

@@ -2,7 +2,7 @@ import { describe, expect, test } from "vitest";
 import { readSite } from "../../lib/site/readSite.ts";
 import { changed, demo, demoNames, fixture, fixtureNames, type SiteJson } from "./siteFiles.ts";
 
-// The limits, 15 ft and 10 ft, 50 ft for an error, are common practice, no source.
+// The limits, 15 ft and 10 ft, 2 ft for a pipe, 50 ft for an error, are common practice, no source.
 
 /** Notes that come before all others of the file as it is: those of levels that are hardly meant. */
 function firstNotes(values: Readonly<Record<string, unknown>>, name = "fernhollow"): string[] {
@@ -40,6 +40,10 @@ describe("levels that are hardly meant", () => {
       ["The settling box is 16.1 ft deep, and more than 15 ft is hardly ever dug: is a unit or a level wrong?"]],
     ["a trench whose stone lies 12 ft down at its low end", { "overflowTrench.ground": { high: "98 ft", low: "108.9 ft" } },
       ["The stone of the trench lies 12 ft under the ground, and more than 10 ft is hardly ever dug: is a unit or a level wrong?"]],
+    ["a box's pipe in feet for inches", { "settlingBox.outlet.diameter": "4 ft" },
+      ["The pipe from the settling box is 4 ft wide, and more than 2 ft is hardly ever laid here: is a unit wrong?"]],
+    ["the pipe to the trench in feet for inches", { "overflowTrench.inlet.diameter": "4 ft" },
+      ["The pipe from the pit to the trench is 4 ft wide, and more than 2 ft is hardly ever laid here: is a unit wrong?"]],
     ["a start full of groundwater", { "groundwater.level": "97.6 ft" },
       ["Groundwater at 97.60 ft reaches the top of the pit's stone, 97.50 ft: there is no room in it for rain."]],
     ["groundwater in inches for feet", { "groundwater.level": "88 in" },
