@@ -75,6 +75,9 @@ export function yearsAnswer({ cleaned, left, site }: Years, storm: number = 0): 
   const last = cleaned.years.length - 1;
   const box = site.settlingBoxes.length > 1 ? "boxes" : "box";
   const fate = (course: Course, year: number): string => fateWords(course.years[year]!.answers[storm]!, measure);
+  if (new Set([fate(cleaned, last), fate(left, last), fate(cleaned, 0)]).size === 1) {
+    return `The pit ${fate(cleaned, 0)}, new as in year ${last}, whether the ${box} ${box === "box" ? "is" : "are"} cleaned or not.`;
+  }
   return `In year ${last} the pit ${fate(cleaned, last)} with the ${box} cleaned ${everyText(cleaned.cleanEvery!)}, `
     + `${fate(left, last)} with nobody looking after ${box === "box" ? "it" : "them"}; new it ${fate(cleaned, 0)}.`;
 }

@@ -41,9 +41,10 @@ export function surveyTells({ surveyError: error, emitter, units }: Site, descen
   }
   if (smallest !== null) {
     const { from, to, fall } = smallest.descent;
+    const what = falling.length === descents.length ? "The smallest fall" : "The smallest fall of those that do fall";
     words.push(smallest.told
-      ? `The smallest fall, ${depthText(fall, units)} from ${from} to ${to}, is more than that: the survey can tell it.`
-      : `The smallest fall, ${depthText(fall, units)} from ${from} to ${to}, is no more than that: the survey cannot tell whether it falls.`);
+      ? `${what}, ${depthText(fall, units)} from ${from} to ${to}, is more than that: the survey can tell it.`
+      : `${what}, ${depthText(fall, units)} from ${from} to ${to}, is no more than that: the survey cannot tell whether it falls.`);
   }
   return { error, band, lid, smallest, untold: descents.filter(({ fall }) => !told(fall)), words };
 }

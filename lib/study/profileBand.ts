@@ -153,7 +153,7 @@ function inverseOf(matrix: readonly (readonly number[])[]): number[][] {
     for (let k = 0; k < 2 * n; k++) own[k]! /= by;
     for (const row of rows) {
       const factor = row === own ? 0 : row[column]!;
-      if (factor !== 0) for (let k = 0; k < 2 * n; k++) row[k]! -= factor * own[k]!;
+      for (let k = 0; k < 2 * n; k++) row[k]! -= factor * own[k]!;
     }
   }
   return rows.map((row) => row.slice(n));

@@ -23,7 +23,7 @@ export function upkeepCalendar(site: Site, cleaning: Cleaning, cleaned: Course, 
     boxTask(site, cleaning),
     {
       what: "Gutters and their guards", when: "twice a year: when the leaves are down, and in late spring", every: null,
-      words: "Take out leaves and grit by hand before they come to the box.", source: "common practice",
+      words: `Take out leaves and grit by hand before they come to the ${site.settlingBoxes.length > 1 ? "boxes" : "box"}.`, source: "common practice",
     },
     ...(site.emitter === null ? [] : [lidTask(cold)]),
     stormTask(site, cleaned),

@@ -156,6 +156,21 @@ describe("the command", () => {
     expect(out).toContain("npm start -- <site.json>");
   });
 
+  test("says which version it is and what its stepper runs as", async () => {
+    const { version } = JSON.parse(readFileSync(new URL("../../package.json", import.meta.url), "utf8")) as { version: string };
+    expect(await run("--version")).toMatchObject({ status: 0, out: `soakstep ${version}, stepper in WebAssembly\n`, err: "", reports: [] });
+  });
+
+  test("writes pages that need no WebAssembly where it is asked to", async () => {
+    const path = file("yard.json", site);
+    // the four bytes that every module begins with, in base64
+    const carriesModule = (): boolean => readFileSync(join(folder, "out", "yard.live.html"), "utf8").includes("AGFzbQ");
+    await run(path);
+    expect(carriesModule()).toBe(true);
+    await run(path, "--no-wasm");
+    expect(carriesModule()).toBe(false);
+  });
+
   test("refuses an option that it does not have", async () => {
     expect(await run("--fast")).toMatchObject({ status: 1, err: 'command line: expected site files, --no-wasm, --version or --help, got "--fast"\n', reports: [] });
   });

@@ -42,4 +42,10 @@ describe("names on curves", () => {
   test("are left out for a curve that is nowhere drawn", () => {
     expect(labelCurves([{ x: [0, 700], y: [null, null], ...size }], panel)).toEqual([null]);
   });
+
+  test("stand on a curve that begins only where the name does", () => {
+    // candidates are tried from 4 px on; the curve is drawn from 4 to 64 px, just as wide as its name, and nothing is beside its ends
+    const [place] = labelCurves([{ x: [4, 64], y: [100, 100], ...size }], { width: 66, height: 360, still: [] });
+    expect(place).toEqual({ x: 4, y: 104 });
+  });
 });

@@ -2,7 +2,7 @@ import { describe, expect, test } from "vitest";
 import type { LineTrace } from "../../lib/figures/figure.ts";
 import { sectionFigure } from "../../lib/figures/sectionFigure.ts";
 import { sectionCaption } from "../../lib/figures/sectionCaption.ts";
-import { sectionPlan } from "../../lib/figures/sectionPlan.ts";
+import { hollowRadius, sectionPlan } from "../../lib/figures/sectionPlan.ts";
 import { changedSite } from "../../lib/site/changedSite.ts";
 import { drawnRun } from "./drawnRun.ts";
 
@@ -119,4 +119,12 @@ describe("the section", () => {
     expect(() => sectionFigure(run, -1)).toThrow(new RangeError("time: expected 0 to 259200 s, got -1 s"));
     expect(() => sectionFigure(run, NaN)).toThrow("time: expected 0 to 259200 s, got NaN s");
   });
+});
+
+test("a low spot is as wide at a level as its area there, as a circle", () => {
+  const hollow = { floor: 10, depth: 0.2, area: 50, shape: 2 } as unknown as Parameters<typeof hollowRadius>[0];
+  expect(Math.PI * hollowRadius(hollow, 10.2) ** 2).toBeCloseTo(50, 9);
+  // a paraboloid's area grows with its depth
+  expect(Math.PI * hollowRadius(hollow, 10.05) ** 2).toBeCloseTo(12.5, 9);
+  expect(hollowRadius(hollow, 9.9)).toBe(0);
 });

@@ -40,7 +40,7 @@ function drawn(part: unknown): string {
   return `{${Object.entries(part).filter(([key]) => !TEXTS.has(key)).map(([key, value]) => `${key} ${drawn(value)}`).join(", ")}}`;
 }
 
-const TEXTS = new Set(["text", "name", "ticktext", "hovertext", "hovertemplate", "customdata", "title", "meta"]);
+const TEXTS = new Set(["text", "name", "ticktext", "hovertext", "hovertemplate", "customdata", "meta"]);
 
 /** Everything of a figure but its texts, a line each. */
 function geometry({ layout, data }: Figure): string {

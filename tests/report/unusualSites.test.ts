@@ -7,6 +7,7 @@ import { rememberedRun } from "../../lib/report/rememberedRun.ts";
 import { stormSection } from "../../lib/report/stormSection.ts";
 import { table } from "../../lib/report/table.ts";
 import { capacitySentence } from "../../lib/report/wayOut.ts";
+import { hydrograph } from "../../lib/runoff/hydrograph.ts";
 import { drainTime } from "../../lib/simulate/drainTime.ts";
 import type { ExitKind } from "../../lib/simulate/exits.ts";
 import type { Run } from "../../lib/simulate/run.ts";
@@ -128,6 +129,12 @@ describe("groundwater over the sill", () => {
     expect(parts[1]).toBe("Groundwater alone fills the works to 9.362 m, where water comes out: there is no room for rain.");
     expect(text).not.toMatch(/Not in this storm:.*the trench runs/);
   });
+});
+
+test("an emitter that lets out groundwater alone is said to let out all of it with or without the rain", () => {
+  const { file } = UNUSUAL.find(({ name }) => name === "groundwater over the sill")!;
+  const dry = settledRun(readSite(file), { chamberBank: hydrograph({ time: [0, 3600], flow: [0, 0] }) }, { until: "6 h" });
+  expect(answerSentence(dry)).toMatch(/the emitter lets groundwater out whether it rains or not, open for .* in all \([\d.]+ L, all of it with or without the rain\)/);
 });
 
 test("a lid held shut at the start lets nothing out before it is free", () => {

@@ -78,7 +78,7 @@ test("a survey coarser than the lid's head and the smallest fall tells neither",
   expect(survey.words).toEqual([
     "Each level may be off by 60 mm, a difference of two by 85 mm.",
     "The lid opens at 15 mm over its crest, which the survey cannot tell: set the crest against standing water.",
-    "The smallest fall, 80 mm from outlet of the settling box to its end in the pit, is no more than that: the survey cannot tell whether it falls.",
+    "The smallest fall of those that do fall, 80 mm from outlet of the settling box to its end in the pit, is no more than that: the survey cannot tell whether it falls.",
   ]);
 });
 

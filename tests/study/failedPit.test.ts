@@ -158,6 +158,11 @@ describe("the page part of a failed pit", () => {
     expect(markup).not.toMatch(/NaN|undefined|Infinity/);
   });
 
+  test("says how well the next measurement tells, in times of a hundred", () => {
+    const { separation } = doubtful.next[0]!;
+    expect(markup).toContain(`It tells two of the leading causes apart ${Math.round(100 * separation)} times in 100, by `);
+  });
+
   test("does not tell how to mend what is unlikely", () => {
     expect(markup).not.toContain("Free the lid");
   });

@@ -2,7 +2,7 @@ import { describe, expect, test, vi } from "vitest";
 import { normalDraw, uniformDraw } from "../../lib/numerics/draw.ts";
 import { networkOf } from "../../lib/simulate/assemble.ts";
 import { readSite } from "../../lib/site/readSite.ts";
-import { fitFill } from "../../lib/study/fillFit.ts";
+import { fitFill, scatterOf } from "../../lib/study/fillFit.ts";
 import { fillModel, type Cause, type FilledPit } from "../../lib/study/fillModel.ts";
 import { fillSheet } from "../../lib/study/fillSheet.ts";
 import { solveFill } from "../../lib/study/fillSolution.ts";
@@ -220,5 +220,26 @@ describe("the sheet of a fill test", () => {
       const known = hoses.flatMap(({ duration }) => duration ?? []);
       expect(known).toEqual([...known].sort((a, b) => b - a));
     }
+  });
+});
+
+describe("what a dip is off", () => {
+  const fitted = (residual: readonly number[], unknowns = 2) => ({
+    fit: { residual: Float64Array.from(residual), squares: residual.reduce((sum, each) => sum + each * each, 0) },
+    model: { unknowns: Array.from({ length: unknowns }) },
+  }) as unknown as Parameters<typeof scatterOf>[0];
+
+  test("is told by the residuals where nothing was given, by the error that was given where these are below twice it", () => {
+    // four residuals of 3 mm, two unknowns: the root of 4 x 9e-6 / 2
+    const off = Math.sqrt(1.8e-5);
+    const of3mm = fitted([0.003, -0.003, 0.003, -0.003]);
+    expect(scatterOf(of3mm, null)).toEqual({ deviation: off, freedom: 2 });
+    expect(scatterOf(of3mm, 0.003)).toEqual({ deviation: 0.003, freedom: Infinity });
+    expect(scatterOf(of3mm, 0.002)).toEqual({ deviation: off, freedom: 2 });
+  });
+
+  test("is half a millimetre at least, and where there is no more than an unknown a dip", () => {
+    expect(scatterOf(fitted([0, 0, 0, 0]), null)).toEqual({ deviation: 0.0005, freedom: 2 });
+    expect(scatterOf(fitted([0.1, 0.1]), null)).toEqual({ deviation: 0.0005, freedom: 0 });
   });
 });
