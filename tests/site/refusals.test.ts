@@ -45,7 +45,7 @@ test("what a site file refuses is one table", async () => {
 });
 
 /** `from 1 mm to 10 km` in SI, by mathjs. */
-function boundsIn(words: string): readonly [number, number, string] | null {
+function boundsIn(words: string): readonly [number, number] | null {
   const [, from, to] = /\bfrom (-?[\d.e-]+(?: [^\s,]+)?) to (-?[\d.e-]+(?: [^\s,]+)?)/.exec(words) ?? [];
   if (from === undefined || to === undefined) return null;
   const given = / (\S+)$/.exec(to)?.[1] ?? "";
@@ -53,7 +53,7 @@ function boundsIn(words: string): readonly [number, number, string] | null {
     const [number, own = given] = text.split(" ");
     return own === "" ? Number(number) : unit(Number(number), MATH_UNITS[own] ?? own).toSI().toNumber();
   };
-  return [si(from), si(to), given];
+  return [si(from), si(to)];
 }
 
 const MATH_UNITS: Readonly<Record<string, string>> = { ha: "hectare", years: "(365.25 day)", year: "(365.25 day)" };
