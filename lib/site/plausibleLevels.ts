@@ -32,7 +32,7 @@ export function checkDepths({ boxesInList, settlingBoxes, chamberBank, overflowT
   if (overflowTrench !== null) refuse("overflowTrench.floor", Math.max(overflowTrench.ground.high, overflowTrench.ground.low) - overflowTrench.floor, "the ground");
 }
 
-/** Sizes and levels that are hardly meant: holes too deep, stone too far down, pipes too wide, a start full of groundwater, levels far from the works. */
+/** What is hardly meant: holes too deep, stone too far down, pipes too wide, a start full of groundwater, levels far from the works. */
 export function implausibleNotes(site: Levels & Pick<Site, "units">): string[] {
   return [...depthNotes(site), ...pipeNotes(site), ...fullNotes(site), ...farNotes(site)];
 }

@@ -65,7 +65,8 @@ test("both ends of the bounds that a message names are lawful, and what lies bey
     if (typeof value === "boolean") continue;
     const own = typeof value === "number" ? null : value.split(" ")[1]!;
     const write = (number: number): unknown => (own === null ? number : `${number} ${own}`);
-    const expectedOf = (number: number): string | undefined => problemsOf(changed(file, path, write(number))).find(({ where }) => where === path)?.expected;
+    const problemAt = (number: number) => problemsOf(changed(file, path, write(number))).find(({ where }) => where === path);
+    const expectedOf = (number: number): string | undefined => problemAt(number)?.expected;
     const said = expectedOf(1e15);
     const bounds = boundsIn(said ?? "");
     if (said === undefined || bounds === null) continue;
