@@ -178,6 +178,10 @@ describe("a sizing", () => {
       "  size.steps.chambers[0]: expected a whole number from 1 to 10000, got 0",
       '  size.steps.pitWidth[0]: expected a length such as "2.5 ft", "18 in" or "0.75 m", got "wide"',
     ].join("\n"));
+    expect(() => sizePlan(lane, { ...options, criteria: [{ storm: { pattern: "block", depth: "2 in", duration: "0 h" }, noFiring: true }] }))
+      .toThrow("size.criteria[0].storm.duration: expected a time above 0 s");
+    expect(() => sizePlan(lane, { ...options, prices: { chamber: 100, trench: { per: "1 ft", price: 0.5 }, dig: { per: "1 yd^3", price: -1 } } }))
+      .toThrow(/^The works cannot be sized:\n {2}size\.prices\.dig\.price: expected a number of 0 or more, got -1$/);
     expect(() => sizePlan(lane, {
       ...options, steps: { chambers: [3, 4, 5], pitWidth: ["1 ft", "9 ft"], trenchLength: ["0 ft"] }, rulesOfThumb: [{ rainStored: "5 gal" }],
     })).toThrow([
