@@ -68,7 +68,7 @@ interface FlowStrip {
 function flowStrips(run: Run): FlowStrip[] {
   const inflow = inflowSum(Object.values(run.inflows));
   const rows = flowRows(run);
-  const largest = rows.map(({ flow }) => Math.max(NO_FLOW, ...Array.from(run.times, (time) => Math.abs(flow(time)))));
+  const largest = rows.map(({ flow }) => Math.max(NO_FLOW, greatestOf(Array.from(run.times, (time) => Math.abs(flow(time))))));
   const shares = rows.map(({ flow }, i) => (time: number): number => flow(time) / largest[i]!);
   const times = drawnTimes(shares, knotsOf(run), { tolerance: 0.005, points: 400 });
   return [

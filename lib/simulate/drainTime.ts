@@ -60,7 +60,7 @@ const TIMES = new WeakMap<Run, DrainTime | null>();
 const DAY = 86_400;
 /** How much longer than the run the works are watched [s]. */
 const LONGER: readonly number[] = [10 * DAY, 365 * DAY, 3650 * DAY];
-/** A pit that falls less than this in the last tenth of the time it is watched stands still [m]. */
+/** A pit that falls less than this in the last tenth of the time it is watched after the run stands still [m]. */
 const STILL = 1e-4;
 /** A rise of less is no filling [m]. */
 const RISE = 1e-3;
@@ -75,9 +75,9 @@ function followed(run: Run): DrainTime | null {
     // what rises later, with a water table, is not what the storm left
     drained = sinceFull(run, last);
     if (drained.empty !== null) return timeOf(last, drained, null);
-    if (standsStill(last, "chamberBank")) break;
+    if (standsStill(run, last, "chamberBank")) break;
   }
-  return timeOf(last, drained, whyNever(last));
+  return timeOf(last, drained, whyNever(run, last));
 }
 
 function timeOf(run: Run, { full, half, empty }: Run["drainDown"], never: DrainTime["never"]): DrainTime {
@@ -103,13 +103,13 @@ function* leftAlone(run: Run): Generator<Run> {
       throw failure;
     }
     yield known[i];
-    if (lidMovesOn(known[i])) return;
+    if (lidMovesOn(known[i], longer)) return;
   }
 }
 
-/** Whether the lid still opens in the last tenth of the time: groundwater lifts it again and again, and ten years of that take minutes. */
-function lidMovesOn({ firings, until }: Run): boolean {
-  return (firings.at(-1)?.start ?? 0) > 0.9 * until;
+/** Whether the lid still opens in the last tenth of the dry time: groundwater lifts it again and again; ten years of it take minutes. */
+function lidMovesOn({ firings, until }: Run, longer: number): boolean {
+  return (firings.at(-1)?.start ?? 0) > until - 0.1 * longer;
 }
 
 const LATER = new WeakMap<Run, Run[]>();
@@ -152,15 +152,17 @@ function backAfter(run: Run, longer: Run): number | null {
 /** depth that counts as empty [m], as in `drainDown` */
 const EMPTY_DEPTH = 0.01;
 
-function standsStill(run: Run, body: string): boolean {
-  return run.level(body, 0.9 * run.until) - run.level(body, run.until) < STILL;
+/** Whether a body's water moves no more at the end of a run watched for longer: a record of years tells nothing of that. */
+function standsStill(run: Run, { until, level }: Run, body: string): boolean {
+  const since = until > run.until ? run.until : 0;
+  return level(body, until - 0.1 * (until - since)) - level(body, until) < STILL;
 }
 
-function whyNever(run: Run): DrainTime["never"] {
-  if (!standsStill(run, "chamberBank")) return "slow";
-  const soaks = run.passages.filter((name) => /^(bank|trench)Seepage/.test(name)).map((name) => run.flow(name, run.until));
+function whyNever(run: Run, last: Run): DrainTime["never"] {
+  if (!standsStill(run, last, "chamberBank")) return "slow";
+  const soaks = last.passages.filter((name) => /^(bank|trench)Seepage/.test(name)).map((name) => last.flow(name, last.until));
   if (soaks.some((flow) => flow < -TRICKLE)) return "feeding";
-  const hollow = run.site.lowSpot === null ? 0 : run.flow("lowSpotSeepage", run.until);
+  const hollow = last.site.lowSpot === null ? 0 : last.flow("lowSpotSeepage", last.until);
   return hollow < -TRICKLE ? "feeding" : "noSeepage";
 }
 
@@ -198,12 +200,12 @@ export function puddle(run: Run): Puddle | null {
   for (const next of until === null ? leftAlone(run) : []) {
     last = next;
     until = over(next, next.until) ? null : lastOver(next, over, deepest);
-    if (until !== null || standsStill(next, "lowSpot")) break;
+    if (until !== null || standsStill(run, next, "lowSpot")) break;
   }
   const left = last.level("lowSpot", last.until) - lowSpot.floor;
   if (until !== null) return { depth, until, never: null, left: 0 };
   const table = seriesLevel(lowSpot.groundwater, last.until);
-  const never = !standsStill(last, "lowSpot") ? "slow" : table > lowSpot.floor ? "groundwater" : "noSeepage";
+  const never = !standsStill(run, last, "lowSpot") ? "slow" : table > lowSpot.floor ? "groundwater" : "noSeepage";
   return { depth, until, never, left };
 }
 

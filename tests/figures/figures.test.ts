@@ -151,6 +151,11 @@ describe("the flow picture", () => {
     expect(new Set(data.map(({ yaxis }) => yaxis)).size).toBe(data.length);
   });
 
+  test("is drawn of a run of more steps than a call can take arguments", () => {
+    const times = Float64Array.from({ length: 200_000 }, (_, i) => (i / 199_999) * run.until);
+    expect(flowFigure({ ...run, times }).answer).toBe(flowFigure(run).answer);
+  });
+
   test("has its hours in line with the level picture", () => {
     for (const width of widths) {
       const [levels, flows] = [levelFigure(run, { width }).layout, flowFigure(run, { width }).layout];

@@ -45,6 +45,17 @@ describe("the time to drain", () => {
     expect(time.looked).toBe(11 * 86_400);
   });
 
+  test("is the same at the end of a long record as after a storm alone, the lid open in it or not", () => {
+    const slow = lane({ soil: { layers: [{ conductivity: "0.06 in/hr" }], factorOfSafety: 2 } });
+    const pour = (at: number) => {
+      const settlingBox = hydrograph({ time: [at, at, at + 3600, at + 3600], flow: [0, 3e-3, 3e-3, 0] });
+      return simulate(slow, { settlingBox }, { until: at + 86_400 });
+    };
+    const [alone, late] = [pour(0), pour(200 * 86_400)];
+    expect(late.firings.length).toBeGreaterThan(0);
+    expectClose(drainTime(late)!.empty!, drainTime(alone)!.empty!, { relative: 1e-6, because: "the same water" });
+  });
+
   test("counts from groundwater that stands in the pit, and says so", () => {
     const { floor } = lane({}).chamberBank;
     const time = drainTime(simulate(lane({ groundwater: { level: `${floor + 0.3} m` } }), storm))!;
