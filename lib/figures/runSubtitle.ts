@@ -1,7 +1,9 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { displayUnits, intensityText, threeFigures } from "../units/format.ts";
+import { temperatureText } from "../units/words.ts";
 import type { Run } from "../simulate/run.ts";
 import type { SoilLayer } from "../site/site.ts";
+import { soilDivisor, STATED_AT } from "../site/soilDivisor.ts";
 import { testedLayers } from "../site/soilNotes.ts";
 import { plainText } from "./plainText.ts";
 import { rainText } from "./rainPanel.ts";
@@ -15,7 +17,7 @@ export function runSubtitle(run: Run, storm?: string): string {
 
 /**
  * The soil's conductivity as used, and where it is from: `soil 0.3 to 0.9 in/h, untested`; `soil 0.15 in/h (0.3 in/h tested,
- * factor 2)`. What carries a factor of safety is not thereby tested.
+ * factor 2, water at 41 °F)`. What carries a factor of safety is not thereby tested.
  */
 export function soilText({ soil, units }: Pick<Run["site"], "soil" | "units">): string {
   const { label, size } = displayUnits(units).intensity;
@@ -25,13 +27,18 @@ export function soilText({ soil, units }: Pick<Run["site"], "soil" | "units">): 
     return low === high ? `${low} ${label}` : `${low} to ${high} ${label}`;
   };
   const tested = { none: "untested", some: "partly tested", all: "tested" }[testedLayers(soil)];
-  if (soil.factorOfSafety === 1) return `soil ${span(given)}, ${tested}`;
-  return `soil ${span(given.map((each) => each / soil.factorOfSafety))} (${span(given)} ${tested}, factor ${threeFigures(soil.factorOfSafety)})`;
+  const divided = [
+    ...(soil.factorOfSafety === 1 ? [] : [`factor ${threeFigures(soil.factorOfSafety)}`]),
+    ...(soil.temperature === STATED_AT ? [] : [`water at ${temperatureText(soil.temperature, units)}`]),
+  ];
+  if (divided.length === 0) return `soil ${span(given)}, ${tested}`;
+  return `soil ${span(given.map((each) => each / soilDivisor(soil)))} (${[`${span(given)} ${tested}`, ...divided].join(", ")})`;
 }
 
 /** A layer's conductivity as used, and as given where that is another: `0.125 in/h, tested 0.25 in/h` only where a test is. */
-export function layerText({ soil: { factorOfSafety }, units }: Pick<Run["site"], "soil" | "units">, { conductivity, origin }: SoilLayer): string {
-  const used = intensityText(conductivity / factorOfSafety, units);
-  if (factorOfSafety === 1) return used;
+export function layerText({ soil, units }: Pick<Run["site"], "soil" | "units">, { conductivity, origin }: SoilLayer): string {
+  const divisor = soilDivisor(soil);
+  const used = intensityText(conductivity / divisor, units);
+  if (divisor === 1) return used;
   return `${used}, ${origin?.kind === "test" ? "tested" : "given"} ${intensityText(conductivity, units)}`;
 }

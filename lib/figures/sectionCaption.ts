@@ -1,4 +1,5 @@
 import { intensityText } from "../units/format.ts";
+import { soilDivisor } from "../site/soilDivisor.ts";
 import { bodiesOf, type Run } from "../simulate/run.ts";
 
 /** What stands under a section, as plain text: how it is drawn, its soil from the top down, and what pale blue means where it is seen. */
@@ -9,7 +10,7 @@ export function sectionCaption(run: Run, time: number): string {
 
 /** The figures stand here too, for a narrow picture has no room for them in every layer. */
 function soilWords({ site: { soil, units } }: Run): string {
-  const used = soil.layers.map(({ conductivity }) => intensityText(conductivity / soil.factorOfSafety, units));
+  const used = soil.layers.map(({ conductivity }) => intensityText(conductivity / soilDivisor(soil), units));
   return `${used.length === 1 ? "Soil as used:" : "Soil as used, from the top down:"} ${used.join(", ")}.`;
 }
 

@@ -5,6 +5,7 @@ import { NARROW } from "../figures/plotEdges.ts";
 import { layerText } from "../figures/runSubtitle.ts";
 import { sectionPlan } from "../figures/sectionPlan.ts";
 import { groundwaterAt } from "../figures/sectionDrawing.ts";
+import { soilDivisor } from "../site/soilDivisor.ts";
 import { displayUnits, intensityText, lengthText, levelText } from "../units/format.ts";
 import type { Handle } from "./handle.ts";
 import type { LiveRun } from "./liveRun.ts";
@@ -36,7 +37,7 @@ function soilHandles({ run }: LiveRun, { layout: { annotations } }: Figure, fram
     const { conductivity } = layer;
     const label = annotations.find(({ name }) => name === soilName(i));
     const place = label === undefined ? besideWorks(run, i, frame) : placeOf(label, frame);
-    const used = intensityText(conductivity / soil.factorOfSafety, units);
+    const used = intensityText(conductivity / soilDivisor(soil), units);
     const written = (value: number): string => writtenQuantity(value, "conductivity", units);
     const step = (steps: number, large: boolean): string => written(stepped(conductivity, "conductivity", units, steps, large));
     return {

@@ -4,6 +4,7 @@ import { fillTestFigure } from "../figures/fillTestFigure.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
 import type { Site } from "../site/site.ts";
+import { soilDivisor } from "../site/soilDivisor.ts";
 import { floorsTake, sidesTake } from "../site/takesIn.ts";
 import { fillSheet, type FillSheet } from "../study/fillSheet.ts";
 import type { FillTestResult, FittedNumber } from "../study/fillTest.ts";
@@ -147,7 +148,7 @@ function shownAs({ name }: FittedNumber, { site }: FillTestResult): Shown {
   const times = (number: number): string => `${threeFigures(number)} ×`;
   const level = (number: number): string => levelText(number, units);
   const layer = soil.layers.findLast(({ top }) => top > floor)!;
-  const designed = layer.conductivity / soil.factorOfSafety;
+  const designed = layer.conductivity / soilDivisor(soil);
   return {
     hose: { words: "water that went in, times what the hose was said to bring", figure: times },
     start: { words: "level the pit was filled to, ten minutes before the first dip", figure: level },

@@ -2,6 +2,7 @@ import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { sizeText } from "../units/sizeText.ts";
 import { areaText, intensityText, lengthText, levelText, type UnitSystem } from "../units/format.ts";
 import type { Pipe, Site } from "../site/site.ts";
+import { soilDivisor } from "../site/soilDivisor.ts";
 import { isLevelGround } from "../site/trenchGround.ts";
 import { plainText } from "../figures/plainText.ts";
 
@@ -99,8 +100,9 @@ function lowSpotStations({ lowSpot, units }: Site): SiteStation[] {
 }
 
 function groundStations({ soil, groundwater, units }: Site): SiteStation[] {
-  const used = (conductivity: number): string => (soil.factorOfSafety === 1 ? `${intensityText(conductivity, units)}`
-    : `${intensityText(conductivity / soil.factorOfSafety, units)} used, ${intensityText(conductivity, units)} as given`);
+  const divisor = soilDivisor(soil);
+  const used = (conductivity: number): string => (divisor === 1 ? intensityText(conductivity, units)
+    : `${intensityText(conductivity / divisor, units)} used, ${intensityText(conductivity, units)} as given`);
   const layers = soil.layers.map(({ top, conductivity }, i): SiteStation => ({
     station: soil.layers.length === 1 ? "soil" : `soil, layer ${i + 1}`, sizes: used(conductivity),
     levels: Number.isFinite(top) ? [["top", levelText(top, units)]] : [],

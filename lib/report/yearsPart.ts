@@ -14,7 +14,7 @@ import type { Course, Years } from "../study/years.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
-import { capital, percentText } from "../units/words.ts";
+import { capital, percentText, temperatureText } from "../units/words.ts";
 
 /**
  * The years of a site: what to do and when, what the years do to a storm with the boxes cleaned and left alone, the cold, and how
@@ -124,8 +124,4 @@ function drainText({ empty, never, rest }: YearAnswer): string {
   if (rest === null) return "takes in none";
   if (empty === null) return never === "slow" ? "not in ten years" : "never";
   return rest === "floor" ? lastingText(empty) : `${lastingText(empty)}, to ${rest === "groundwater" ? "its groundwater" : "where it stood"}`;
-}
-
-function temperatureText(temperature: number, units: UnitSystem): string {
-  return units === "us" ? `${Math.round(1.8 * temperature + 32)} °F` : `${Math.round(10 * temperature) / 10} °C`;
 }

@@ -2,6 +2,7 @@ import { soilProfile } from "../ground/soilProfile.ts";
 import { waterViscosityRatio } from "../ground/waterViscosity.ts";
 import { seepagePath } from "../site/seepagePath.ts";
 import type { Site } from "../site/site.ts";
+import { soilDivisor } from "../site/soilDivisor.ts";
 import { bankStorage } from "../works/bankStorage.ts";
 import { grateRow } from "../works/grate.ts";
 import { hollowSeepageRow } from "../works/hollowSeepage.ts";
@@ -42,7 +43,7 @@ export function assemble(site: Site): Network {
   const draft: Draft = {
     site,
     viscosity,
-    soil: soilProfile(site.soil.layers, site.soil.factorOfSafety * viscosity),
+    soil: soilProfile(site.soil.layers, soilDivisor(site.soil)),
     addBody(body, curve) {
       curves.push(curve);
       return bodies.push({ ...body, storage: storageTable(curve), volume: (level) => volumeOf(curve, level) }) - 1;
@@ -149,7 +150,7 @@ function addLowSpotPassages(draft: Draft, bank: number): void {
   const hollow = draft.site.lowSpot!;
   const { lowSpot } = draft;
   const path = seepagePath(draft.site.groundwater, Math.sqrt((4 * hollow.area) / Math.PI));
-  const conductivity = hollow.conductivity / (draft.site.soil.factorOfSafety * draft.viscosity);
+  const conductivity = hollow.conductivity / soilDivisor(draft.site.soil);
   draft.addPassage("lowSpotSeepage", LAW.hollowSeepage, lowSpot, SOIL, "lowSpotSeepage", hollowSeepageRow(hollow, conductivity, path));
   draft.addPassage("lowSpotOverflow", LAW.weir, lowSpot, OUT, "lowSpotOverflow", weirRow(hollow.lip, hollow.lipLength));
   if (hollow.grate !== null) {

@@ -2,6 +2,7 @@ import { cloggingNote } from "../ground/clogging.ts";
 import type { SoilTest } from "../ground/soilTest.ts";
 import { displayUnits, intensityText, threeFigures, type UnitSystem } from "../units/format.ts";
 import { layerBand } from "./layerBand.ts";
+import { soilDivisor, STATED_AT } from "./soilDivisor.ts";
 import { pitFloorTakes } from "./takesIn.ts";
 import type { Site, SoilLayer, SoilOrigin } from "./site.ts";
 
@@ -21,9 +22,10 @@ export function soilCaveat({ soil, units }: Pick<Site, "soil" | "units">): strin
   const tested = testedLayers(soil);
   const { factorOfSafety } = soil;
   const untested = { none: "No test of the soil is given", some: "Not every layer of the soil is tested", all: null }[tested];
-  const thin = factorOfSafety < 2 ? `its conductivity is ${factorOfSafety === 1 ? "used as given" : `divided by ${threeFigures(factorOfSafety)} only`}, where common practice divides a tested one by 2 or more` : null;
+  const undivided = soil.temperature === STATED_AT ? "used as given" : "divided by no factor of safety";
+  const thin = factorOfSafety < 2 ? `its conductivity is ${factorOfSafety === 1 ? undivided : `divided by ${threeFigures(factorOfSafety)} only`}, where common practice divides a tested one by 2 or more` : null;
   if (untested === null && thin === null) return null;
-  const used = soil.layers.map(({ conductivity }) => conductivity / factorOfSafety);
+  const used = soil.layers.map(({ conductivity }) => conductivity / soilDivisor(soil));
   const [low, high] = [Math.min(...used), Math.max(...used)];
   const spread = low === high ? intensityText(low, units) : rangeText(low, high, units);
   const words = untested === null ? `The soil is tested, but ${thin!}` : `${untested}${thin === null ? "" : `, and ${thin}`}`;

@@ -1,4 +1,5 @@
 import type { Site } from "../site/site.ts";
+import { soilDivisor } from "../site/soilDivisor.ts";
 import { depthText, intensityText, levelText, threeFigures } from "../units/format.ts";
 import { FAULTS, faultSize, type Fault } from "./faults.ts";
 
@@ -27,7 +28,7 @@ export const CAUSE_WORDS: Readonly<Record<Cause, string>> = Object.freeze({
 export function severityText(site: Site, fault: Fault, severity: number): string {
   const size = faultSize(site, fault, severity);
   const { units, soil } = site;
-  const slowest = Math.max(...soil.layers.map(({ conductivity }) => conductivity)) / soil.factorOfSafety;
+  const slowest = Math.max(...soil.layers.map(({ conductivity }) => conductivity)) / soilDivisor(soil);
   return {
     asDesigned: `the soil takes ${threeFigures(size)} times what was designed`,
     soilSlower: `it takes ${threeFigures(size)} of what was designed, at best ${intensityText(size * slowest, units)}`,

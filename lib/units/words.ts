@@ -32,6 +32,11 @@ export function heightText(height: number, units: UnitSystem): string {
   return `${shown < 9.95 ? Math.round(shown * 10) / 10 : Math.round(shown)} ${label}`;
 }
 
+/** A temperature [degC]: `41 °F`, `5 °C`. */
+export function temperatureText(temperature: number, units: UnitSystem): string {
+  return units === "us" ? `${Math.round(1.8 * temperature + 32)} °F` : `${Math.round(10 * temperature) / 10} °C`;
+}
+
 /** Text as it stands between tags or in quotes of a page. */
 export function escaped(text: string): string {
   return text.replace(/[&<>"']/g, (sign) => `&#${sign.charCodeAt(0)};`);

@@ -1,12 +1,17 @@
 import { expect, test } from "vitest";
 import { referenceLevels } from "../../lib/figures/referenceLevels.ts";
+import { layerText, soilText } from "../../lib/figures/runSubtitle.ts";
+import { sectionCaption } from "../../lib/figures/sectionCaption.ts";
+import { designStorm } from "../../lib/rain/designStorm.ts";
 import { siteLevels } from "../../lib/report/siteLevels.ts";
 import { exits } from "../../lib/simulate/exits.ts";
+import { simulate } from "../../lib/simulate/simulate.ts";
 import { changedSite } from "../../lib/site/changedSite.ts";
 import { levelList } from "../../lib/site/levelList.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import type { Site } from "../../lib/site/site.ts";
-import { levelText } from "../../lib/units/format.ts";
+import { soilCaveat } from "../../lib/site/soilNotes.ts";
+import { intensityText, levelText } from "../../lib/units/format.ts";
 import { fixture } from "./siteFiles.ts";
 
 const orchard = readSite(fixture("orchard-depot"));
@@ -29,4 +34,21 @@ test.each([
   const hollow = { ...lowSpot, floor: 48.25, lip: 48.4, grate: null };
   const site = changedSite(orchard, { emitter: { ...orchard.emitter!, ...changes }, lowSpot: hollow });
   expect(saidOpening(site)).toEqual(Array.from({ length: 4 }, () => levelText(level, site.units)));
+});
+
+test("page, subtitle, caption and note say one conductivity of the soil, that of the cold water in it", () => {
+  const { factorOfSafety, layers } = orchard.soil;
+  expect([factorOfSafety, layers.map(({ conductivity }) => intensityText(conductivity, "si"))]).toEqual([1.5, ["6 mm/h", "22 mm/h"]]);
+  // water at 5 degC is 1.519/1.0016 times as thick as at 20 degC (as tabled, see ground.test.ts): 4 and 14.67 mm/h over 1.517
+  const cold = changedSite(orchard, { soil: { ...orchard.soil, temperature: 5 } });
+  const page = siteLevels(cold).filter(({ station }) => station.startsWith("soil")).map(({ sizes }) => sizes);
+  expect(page).toEqual(["2.64 mm/h used, 6 mm/h as given", "9.67 mm/h used, 22 mm/h as given"]);
+  expect(soilText(cold)).toBe("soil 2.64 to 9.67 mm/h (6 to 22 mm/h untested, factor 1.5, water at 5 °C)");
+  expect(layerText(cold, cold.soil.layers[0]!)).toBe("2.64 mm/h, given 6 mm/h");
+  expect(soilCaveat(cold)).toMatch(/hangs on the 2\.64 to 9\.67 mm\/h used\.$/);
+  const asGiven = changedSite(cold, { soil: { ...cold.soil, factorOfSafety: 1 } });
+  expect(soilText(asGiven)).toBe("soil 3.96 to 14.5 mm/h (6 to 22 mm/h untested, water at 5 °C)");
+  expect(soilCaveat(asGiven)).toMatch(/and its conductivity is divided by no factor of safety, where .* hangs on the 3\.96 to 14\.5 mm\/h used\.$/);
+  const run = simulate(cold, designStorm({ pattern: "block", depth: "10 mm", duration: "1 h" }), { until: "2 h" });
+  expect(sectionCaption(run, 0)).toContain("Soil as used, from the top down: 2.64 mm/h, 9.67 mm/h.");
 });
