@@ -1,7 +1,7 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { sizeText } from "../units/sizeText.ts";
 import { areaText, intensityText, lengthText, levelText, type UnitSystem } from "../units/format.ts";
-import type { Pipe, Site } from "../site/site.ts";
+import type { LevelSeries, Pipe, Site } from "../site/site.ts";
 import { soilDivisor } from "../site/soilDivisor.ts";
 import { isLevelGround } from "../site/trenchGround.ts";
 import { plainText } from "../figures/plainText.ts";
@@ -83,23 +83,29 @@ function emitterStations(site: Site): SiteStation[] {
   if (emitter === null) return [];
   return [{
     station: "emitter", sizes: `${sizeText(emitter.diameter, units)} across`,
-    levels: [
-      ["opens", levelText(emitter.opensAt, units)], ["closes", levelText(emitter.closesAt, units)],
-      ["crest", levelText(emitter.crest, units)],
-      ...(emitter.weepHole === null ? [] : [[`weep hole, ${sizeText(emitter.weepHole.diameter, units)}`, levelText(emitter.weepHole.elevation, units)] as const]),
-    ],
+    levels: descending([
+      ["opens", emitter.opensAt], ["closes", emitter.closesAt], ["water outside", emitter.tailwater], ["crest", emitter.crest],
+      [`weep hole, ${sizeText(emitter.weepHole?.diameter ?? 0, units)}`, emitter.weepHole?.elevation ?? null],
+    ], units),
   }];
+}
+
+/** Levels from the highest down, in words; null where there is none. */
+function descending(levels: readonly (readonly [name: string, level: number | null])[], units: UnitSystem): [string, string][] {
+  return levels.flatMap(([name, level]) => (level === null ? [] : [{ name, level }]))
+    .sort((a, b) => b.level - a.level).map(({ name, level }) => [name, levelText(level, units)]);
 }
 
 function lowSpotStations({ lowSpot, units }: Site): SiteStation[] {
   if (lowSpot === null) return [];
   return [{
     station: "low spot", sizes: `${areaText(lowSpot.area, units)} at ${sizeText(lowSpot.depth, units)} of water`,
-    levels: [["lip", levelText(lowSpot.lip, units)], ["floor", levelText(lowSpot.floor, units)]],
+    levels: descending([["lip", lowSpot.lip], ["grate", lowSpot.grate?.level ?? null], ["floor", lowSpot.floor]], units),
   }];
 }
 
-function groundStations({ soil, groundwater, units }: Site): SiteStation[] {
+function groundStations(site: Site): SiteStation[] {
+  const { soil, units } = site;
   const divisor = soilDivisor(soil);
   const used = (conductivity: number): string => (divisor === 1 ? intensityText(conductivity, units)
     : `${intensityText(conductivity / divisor, units)} used, ${intensityText(conductivity, units)} as given`);
@@ -107,13 +113,23 @@ function groundStations({ soil, groundwater, units }: Site): SiteStation[] {
     station: soil.layers.length === 1 ? "soil" : `soil, layer ${i + 1}`, sizes: used(conductivity),
     levels: Number.isFinite(top) ? [["top", levelText(top, units)]] : [],
   }));
-  const levels = groundwater.level?.level ?? [];
-  const water: SiteStation = {
-    station: "groundwater", sizes: levels.length === 0 ? "taken to be far below" : levels.length > 1 ? "moves" : "",
-    levels: levels.length === 0 ? [] : levels.length === 1 ? [["level", levelText(levels[0]!, units)]]
-      : [["highest", levelText(greatestOf(levels), units)], ["lowest", levelText(leastOf(levels), units)]],
-  };
-  return [...layers, water];
+  return [...layers, ...waterStations(site)];
+}
+
+/** The water table of the site, and that of a pit, trench or low spot which has one of its own. */
+function waterStations({ groundwater, chamberBank, overflowTrench, lowSpot, units }: Site): SiteStation[] {
+  const own = [
+    ["pit", chamberBank.groundwaterLevel], ["trench", overflowTrench?.groundwaterLevel ?? null], ["low spot", lowSpot?.groundwaterLevel ?? null],
+  ] as const;
+  const given = own.flatMap(([body, series]) => (series === null ? [] : [waterStation(`groundwater at the ${body}`, series, units)]));
+  return [...given, waterStation(given.length === 0 ? "groundwater" : "groundwater elsewhere", groundwater.level, units)];
+}
+
+function waterStation(station: string, series: LevelSeries | null, units: UnitSystem): SiteStation {
+  if (series === null) return { station, sizes: "taken to be far below", levels: [] };
+  const [low, high] = [leastOf(series.level), greatestOf(series.level)];
+  if (low === high) return { station, sizes: "", levels: [["level", levelText(high, units)]] };
+  return { station, sizes: "moves", levels: [["highest", levelText(high, units)], ["lowest", levelText(low, units)]] };
 }
 
 function watchStations({ watchLevels, units }: Site): SiteStation[] {

@@ -1,4 +1,4 @@
-import { expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import { referenceLevels } from "../../lib/figures/referenceLevels.ts";
 import { layerText, soilText } from "../../lib/figures/runSubtitle.ts";
 import { sectionCaption } from "../../lib/figures/sectionCaption.ts";
@@ -51,4 +51,34 @@ test("page, subtitle, caption and note say one conductivity of the soil, that of
   expect(soilCaveat(asGiven)).toMatch(/and its conductivity is divided by no factor of safety, where .* hangs on the 3\.96 to 14\.5 mm\/h used\.$/);
   const run = simulate(cold, designStorm({ pattern: "block", depth: "10 mm", duration: "1 h" }), { until: "2 h" });
   expect(sectionCaption(run, 0)).toContain("Soil as used, from the top down: 2.64 mm/h, 9.67 mm/h.");
+});
+
+describe("the levels on the page", () => {
+  const levelsOf = (site: Site, station: string) => siteLevels(site).find((each) => each.station === station);
+
+  test("have a water table that pit, trench or low spot has of its own, from which the notes and the run reckon", () => {
+    const at = (level: number) => ({ time: [0], level: [level] });
+    const site = changedSite(orchard, {
+      chamberBank: { ...orchard.chamberBank, groundwaterLevel: at(46.3) },
+      overflowTrench: { ...orchard.overflowTrench!, groundwaterLevel: { time: [0, 86_400], level: [45, 46.5] } },
+      lowSpot: { ...lowSpot, groundwaterLevel: at(45.5) },
+    });
+    expect(site.notes).toContain("The floor of the pit lies 400 mm above the highest groundwater given; public manuals ask for about a metre (3 ft).");
+    expect(siteLevels(site).filter(({ station }) => station.startsWith("groundwater"))).toEqual([
+      { station: "groundwater at the pit", sizes: "", levels: [["level", "46.300 m"]] },
+      { station: "groundwater at the trench", sizes: "moves", levels: [["highest", "46.500 m"], ["lowest", "45.000 m"]] },
+      { station: "groundwater at the low spot", sizes: "", levels: [["level", "45.500 m"]] },
+      { station: "groundwater elsewhere", sizes: "", levels: [["level", "44.000 m"]] },
+    ]);
+    expect(levelsOf(orchard, "groundwater")!.levels).toEqual([["level", "44.000 m"]]);
+  });
+
+  test("have the grate of a low spot and the water outside an emitter, from the highest down", () => {
+    const grate = { level: lowSpot.floor + 0.1, perimeter: 1.6, area: 0.08 };
+    const site = changedSite(orchard, { lowSpot: { ...lowSpot, grate }, emitter: { ...orchard.emitter!, tailwater: 48.05 } });
+    expect(levelsOf(site, "low spot")!.levels).toEqual([
+      ["lip", levelText(lowSpot.lip, "si")], ["grate", levelText(grate.level, "si")], ["floor", levelText(lowSpot.floor, "si")],
+    ]);
+    expect(levelsOf(site, "emitter")!.levels.map(([name]) => name)).toEqual(["opens", "closes", "crest", "water outside", "weep hole, 8 mm"]);
+  });
 });
