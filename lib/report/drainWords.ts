@@ -2,14 +2,27 @@ import { neverWords } from "../figures/answer.ts";
 import { DRY } from "../figures/bodyViews.ts";
 import { heightText } from "../units/words.ts";
 import { lastingText, momentText } from "../units/hours.ts";
+import { leastOf } from "../numerics/extremes.ts";
+import { seriesLevel } from "../ground/seriesLevel.ts";
 import { drainTime, REST_WORDS, waterAround, type DrainTime } from "../simulate/drainTime.ts";
 import type { Run } from "../simulate/run.ts";
 import { levelText } from "../units/format.ts";
 
-/** Whether groundwater stands in the pit once the storm's water is gone: it is never empty then, at best back at its groundwater. */
+/**
+ * Whether groundwater stands in the pit once the storm's water is gone, and does not fall below its floor again: it is never empty then, at
+ * best back at its groundwater.
+ */
 export function neverEmpty(run: Run): boolean {
   const time = drainTime(run);
-  return time === null ? waterAround(run, run.until) > run.site.chamberBank.floor + DRY : time.rest === "groundwater" || time.never === "drowned";
+  if (time === null) return waterAround(run, run.until) > run.site.chamberBank.floor + DRY && !tableLeaves(run, run.until);
+  return time.never === "drowned" || (time.rest === "groundwater" && !tableLeaves(run, time.looked));
+}
+
+/** Whether the water table falls below the pit's floor from a time on; a mound alone does, in the end. */
+function tableLeaves({ site: { chamberBank: { floor, groundwater } } }: Run, since: number): boolean {
+  if (groundwater === null) return true;
+  const later = groundwater.level.filter((_, i) => groundwater.time[i]! > since);
+  return leastOf([seriesLevel(groundwater, since), ...later]) <= floor + DRY;
 }
 
 /** The head over `drainWords`. */
@@ -28,7 +41,8 @@ export function drainWords(run: Run): string {
     return stood <= DRY ? "It never held any water to speak of." : `${heightText(stood, units)} of groundwater stand in it from the start, and nothing raises it.`;
   }
   const { full, half, empty, rest, restLevel, never, level } = time;
-  const groundwater = rest === "groundwater" ? `Groundwater stands in it, at ${levelText(restLevel, units)}, ${heightText(restLevel - floor, units)} over its floor. ` : "";
+  const where = `at ${levelText(restLevel, units)}, ${heightText(restLevel - floor, units)} over its floor`;
+  const groundwater = rest !== "groundwater" ? "" : neverEmpty(run) ? `Groundwater stands in it, ${where}. ` : `Groundwater stands in it then, ${where}, and falls below that floor later. `;
   const counted = "Last full is the last time it held within 1 % of its most.";
   const halved = half === null ? "" : `It is half empty ${lastingText(half)} after it was last full`;
   if (empty !== null) return `${groundwater}${halved === "" ? "It is" : `${halved}, and`} ${REST_WORDS[rest]} after ${lastingText(empty)}, at ${momentText(full + empty)}. ${counted}`;
@@ -41,8 +55,13 @@ export function drainCell(run: Run, until: "half" | "empty"): string {
   const time = drainTime(run);
   if (time === null) return "–";
   const after = time[until];
-  if (after !== null) return until === "empty" && time.rest === "start" ? `${lastingText(after)}, to where it stood at the start` : lastingText(after);
+  if (after !== null) return `${lastingText(after)}${until === "empty" ? endWords(run, time) : ""}`;
   return time.never === "slow" ? `over ${lastingText(time.looked - time.full)}` : `never: ${NEVER[time.never!]}`;
+}
+
+/** What a pit is back at that is not empty, where the column's head does not say so. */
+function endWords(run: Run, { rest }: DrainTime): string {
+  return rest === "start" ? ", to where it stood at the start" : rest === "groundwater" && !neverEmpty(run) ? ", to its groundwater" : "";
 }
 
 const NEVER: Readonly<Record<Exclude<DrainTime["never"], null | "slow">, string>> = Object.freeze({

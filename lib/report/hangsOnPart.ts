@@ -121,7 +121,7 @@ function answerOf({ name, columns }: { readonly name: string; readonly columns: 
   const pit = `In “${plainText(name, 40)}” the pit`;
   const time = given.run === null ? null : drainTime(given.run);
   if (time === null && given.run !== null) return `${pit} takes in no water to speak of, as the file says: there is nothing to drain.`;
-  const cell = ({ run }: Beside): string => (run === null ? "not known" : drainCell(run, "empty").replace(/, to where it stood.*$/, "").replace(/^never: (.*)$/, "never ($1)"));
+  const cell = ({ run }: Beside): string => (run === null ? "not known" : drainCell(run, "empty").replace(/, to (where it stood|its groundwater).*$/, "").replace(/^never: (.*)$/, "never ($1)"));
   const columnCells = [given, sealed].map(cell);
   if (columnCells.every((each) => each.startsWith("never"))) return `${pit} never empties, as the file says or once silt has sealed the floors.`;
   const cells = [given, ...columns.slice(2).filter(({ run }) => run !== null)].map(cell);

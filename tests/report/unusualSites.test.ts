@@ -2,9 +2,11 @@ import { describe, expect, test } from "vitest";
 import { answerOfStorms, answerSentence, spilledText } from "../../lib/figures/answer.ts";
 import { designStorm } from "../../lib/rain/designStorm.ts";
 import { clientSheet } from "../../lib/report/clientSheet.ts";
+import { drainHead, drainWords } from "../../lib/report/drainWords.ts";
 import { hangsOnPart } from "../../lib/report/hangsOnPart.ts";
 import { rememberedRun } from "../../lib/report/rememberedRun.ts";
 import { stormSection } from "../../lib/report/stormSection.ts";
+import { summary } from "../../lib/report/summary.ts";
 import { table } from "../../lib/report/table.ts";
 import { capacitySentence } from "../../lib/report/wayOut.ts";
 import { hydrograph } from "../../lib/runoff/hydrograph.ts";
@@ -155,6 +157,24 @@ test("a pit that its water table still fills is not said to be back at it", () =
   expect(time.empty).not.toBeNull();
   // the table passes 9.36 m between hour 10 and hour 40, at hour 12.8
   expect(time.full + time.empty!).toBeGreaterThan(12.5 * 3600);
+});
+
+test("a pit that its water table leaves in the end is not said to be never empty", () => {
+  const { file, load } = UNUSUAL.find(({ name }) => name === "a water table that falls from over the sill")!;
+  const until = (level: string): Run => {
+    const series = [{ time: "0 h", level: "9.6 m" }, { time: "10 h", level: "9.6 m" }, { time: "40 h", level }];
+    return settledRun(readSite({ ...file, groundwater: { level: series } }), load);
+  };
+  const cellsOf = (run: Run): readonly string[] => summary([{ name: "hour", run }]).flatMap(({ rows }) => rows)
+    .filter(({ label }) => label === "empty").flatMap(({ values }) => values);
+  // the floor lies at 8 m
+  const [leaves, stays] = [until("7 m"), until("8.2 m")];
+  expect([drainTime(leaves)!.rest, drainTime(stays)!.rest]).toEqual(["groundwater", "groundwater"]);
+  expect([drainHead(leaves), drainHead(stays)]).toEqual(["How the pit empties", "The pit is never empty"]);
+  expect(drainWords(leaves)).toMatch(/^Groundwater stands in it then, at [\d.]+ m, \d+ mm over its floor, and falls below that floor later\. /);
+  expect(drainWords(stays)).toMatch(/^Groundwater stands in it, at [\d.]+ m, \d+ mm over its floor\. /);
+  expect(cellsOf(leaves)[0]).toMatch(/ h, to its groundwater$/);
+  expect(cellsOf(stays)).toEqual(["never: groundwater"]);
 });
 
 test("a grate that lets water up is told in the headline of several storms", () => {
