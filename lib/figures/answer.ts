@@ -58,8 +58,7 @@ function surfaceClause(run: Run): string | null {
 
 /** Where water came to the surface but at the emitter, the earliest place first; together they come to `run.spilled`. */
 function surfacePlaces(run: Run): { readonly volume: number; readonly words: string }[] {
-  const rims = bodiesOf(run, "box").length === 1 ? "out over the box rim" : "out over the rims of the boxes";
-  const over = { box: rims, bank: "up through the ground at the pit", trench: "up through the ground at the trench", pipe: "", lowSpot: "out over the lip of the low spot" };
+  const over = { box: rimWords(run), bank: "up through the ground at the pit", trench: "up through the ground at the trench", pipe: "", lowSpot: "out over the lip of the low spot" };
   const kinds = new Map(run.bodies.map(({ name, kind }) => [name, kind]));
   const volumes = new Map<string, number>();
   // events stand in order of time
@@ -69,6 +68,14 @@ function surfacePlaces(run: Run): { readonly volume: number; readonly words: str
     volumes.set(words, (volumes.get(words) ?? 0) + (value ?? 0));
   }
   return [...volumes].map(([words, volume]) => ({ words, volume })).filter(({ volume }) => volume > NOTHING);
+}
+
+/** Over which rim: that of the only box, that of the only one of several that runs over, or of several. */
+function rimWords(run: Run): string {
+  const boxes = bodiesOf(run, "box");
+  const over = new Set(run.events.filter(({ kind, body, value }) => kind === "spills" && boxes.includes(body) && (value ?? 0) > NOTHING).map(({ body }) => body));
+  if (boxes.length === 1) return "out over the box rim";
+  return over.size === 1 ? `out over the rim of “${plainText([...over][0]!, 24)}”` : "out over the rims of the boxes";
 }
 
 function hollowClause(run: Run): string | null {
@@ -159,7 +166,7 @@ function surfacesClause(storms: Storms): string {
   const most = over.reduce((a, b) => (b.run.spilled > a.run.spilled ? b : a));
   const [first, ...others] = surfacePlaces(most.run);
   const where = others.length === 0 ? first!.words : `first ${first!.words}`;
-  return `water comes out at the surface elsewhere in ${over.length} of ${storms.length} (${spilledText(most.run)} in “${plainText(most.name, 40)}”, ${where})`;
+  return `water comes out at the surface${most.run.site.emitter === null ? "" : " elsewhere"} in ${over.length} of ${storms.length} (${spilledText(most.run)} in “${plainText(most.name, 40)}”, ${where})`;
 }
 
 /**

@@ -6,7 +6,7 @@ import { NO_FLOW } from "./flowRows.ts";
 import { momentText } from "../units/hours.ts";
 import type { FigureOptions } from "./levelFigure.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
-import { plotText } from "./plainText.ts";
+import { plainText, plotText } from "./plainText.ts";
 import { runSubtitle } from "./runSubtitle.ts";
 import { shortNumber } from "./shortNumber.ts";
 import { textWidth } from "./textWidth.ts";
@@ -134,15 +134,19 @@ function lossWords(place: HeadPlace, part: HeadPart): string {
   return `${PLACE[place].words}, ${PART[part]}`;
 }
 
-function budgetAnswer(run: Run, { time, from, to, endsAt, flow, losses, surveyBand }: HeadBudget): string {
-  const { units } = run.site;
-  if (Object.values(flow).every((each) => Math.abs(each) <= NO_FLOW)) return `No water runs through the works at ${momentText(time)}, when the box stands highest.`;
-  if (Math.abs(from - to) < SMALL) return `The water in the box stands level with ${END[endsAt]} at ${momentText(time)}.`;
-  const difference = `The water in the box stands ${depthText(Math.abs(from - to), units)} ${from >= to ? "over" : "below"} ${END[endsAt]} at ${momentText(time)}`;
+function budgetAnswer(run: Run, { time, box, from, to, endsAt, flow, losses, surveyBand }: HeadBudget): string {
+  const { units, settlingBoxes } = run.site;
+  const named = settlingBoxes.length === 1 ? "the box" : `box “${plainText(box, 24)}”`;
+  if (Object.values(flow).every((each) => Math.abs(each) <= NO_FLOW)) return `No water runs through the works at ${momentText(time)}, when the water in ${named} stands highest.`;
+  if (Math.abs(from - to) < SMALL) return `The water in ${named} stands level with ${END[endsAt]} at ${momentText(time)}.`;
+  const difference = `The water in ${named} stands ${depthText(Math.abs(from - to), units)} ${from >= to ? "over" : "below"} ${END[endsAt]} at ${momentText(time)}`;
   const largest = losses.reduce((most, loss) => (loss.head > most.head ? loss : most), { place: "boxOutlet", part: "shut", head: 0 } as HeadLoss);
   if (Math.abs(from - to) < surveyBand) return `${difference}, less than the survey can tell.`;
   if (largest.head < SMALL) return `${difference} (${levelText(from, units)} and ${levelText(to, units)}).`;
-  return `${difference}; the most, ${depthText(largest.head, units)}, goes ${LARGEST[largest.part](PLACE[largest.place].words)}.`;
+  const [lost, where] = [depthText(largest.head, units), LARGEST[largest.part](PLACE[largest.place].words)];
+  if (largest.head <= from - to + SMALL) return `${difference}; the most, ${lost}, goes ${where}.`;
+  // behind a fall of more than the whole the water stands lower than where the way ends
+  return `${difference}; on its way ${from >= to ? `more than that, ${lost},` : lost} goes ${where}.`;
 }
 
 /** Where a loss goes, in a sentence. */

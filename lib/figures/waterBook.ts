@@ -41,7 +41,10 @@ export function waterBook(run: Run): WaterBook {
     if (volume < 0) cameIn.push([key, groundwater, -volume, tone]);
     else wentTo.push([key, soil, volume, tone]);
   }
-  for (const [key, words, tone] of OUTLETS) wentTo.push([key, words, ledger[key] ?? 0, tone]);
+  for (const [key, words, tone] of OUTLETS) {
+    const several = key === "boxSpill" && run.site.settlingBoxes.length > 1;
+    wentTo.push([key, several ? "over the rims of the boxes" : words, ledger[key] ?? 0, tone]);
+  }
   wentTo.push(["storedEnd", `still held at ${momentText(run.until)}`, ledger.storedEnd, "still"]);
   const total = cameIn.reduce((sum, [, , volume]) => sum + volume, 0);
   const entries = (drafts: readonly Draft[]): BookEntry[] => {

@@ -89,7 +89,7 @@ function rowsFor({ site }: Run, fires: boolean): readonly { readonly label: stri
       { label: "emitter open for", cell: firing(({ openTime }) => lastingText(openTime)) },
       { label: "emitter lets out", cell: firing(({ emitted }) => volumeText(emitted, units)) },
     ]),
-    { label: "comes out elsewhere", cell: spilledText },
+    { label: site.emitter === null ? "comes out at the surface" : "comes out elsewhere", cell: spilledText },
   ];
 }
 
@@ -124,7 +124,7 @@ function answerOf({ name, columns }: { readonly name: string; readonly columns: 
   const cell = ({ run }: Beside): string => (run === null ? "not known" : drainCell(run, "empty").replace(/, to (where it stood|its groundwater).*$/, "").replace(/^never: (.*)$/, "never ($1)"));
   const columnCells = [given, sealed].map(cell);
   if (columnCells.every((each) => each.startsWith("never"))) return `${pit} never empties, as the file says or once silt has sealed the floors.`;
-  const cells = [given, ...columns.slice(2).filter(({ run }) => run !== null)].map(cell);
-  const by = new Set(cells).size < 2 ? "" : `; by the seepage path ${cells.join(" or ")}`;
+  const cells = new Set([given, ...columns.slice(2).filter(({ run }) => run !== null)].map(cell));
+  const by = cells.size < 2 ? "" : `; by the seepage path ${[...cells].join(" or ")}`;
   return `${pit} is ${REST_WORDS[time?.rest ?? "floor"]} after: ${columnCells[0]!} as the file says, ${columnCells[1]!} once silt has sealed the floors${by}.`;
 }

@@ -1,5 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { answerOfStorms, answerSentence, spilledText } from "../../lib/figures/answer.ts";
+import { headBudgetFigure } from "../../lib/figures/headBudgetFigure.ts";
+import { waterBook } from "../../lib/figures/waterBook.ts";
 import { designStorm } from "../../lib/rain/designStorm.ts";
 import { clientSheet } from "../../lib/report/clientSheet.ts";
 import { drainHead, drainWords } from "../../lib/report/drainWords.ts";
@@ -119,7 +121,7 @@ describe("on every unusual site", () => {
 /** Where water comes to the surface, and what the headline calls it. */
 const PLACES: readonly (readonly [kinds: readonly ExitKind[], words: RegExp])[] = [
   [["trenchGround"], /up through the ground at the trench/], [["pitGround"], /up through the ground at the pit/], [["grate"], /up through the grate/],
-  [["boxRim"], /over the box rim|over the rims of the boxes/], [["lowSpotLip"], /over the lip of the low spot/],
+  [["boxRim"], /over the box rim|over the rims? of/], [["lowSpotLip"], /over the lip of the low spot/],
 ];
 
 describe("groundwater over the sill", () => {
@@ -177,11 +179,37 @@ test("a pit that its water table leaves in the end is not said to be never empty
   expect(cellsOf(stays)).toEqual(["never: groundwater"]);
 });
 
+test("without an emitter nothing comes out elsewhere than there", () => {
+  const { run, parts } = named("no trench and no emitter");
+  const large = settledRun(run.site, designStorm({ pattern: "block", depth: "150 mm", duration: "1 h" }));
+  expect(answerOfStorms([{ name: "hour", run }, { name: "large", run: large }])).toMatch(/^Water comes out at the surface in 1 of 2 \(/);
+  expect(parts).toContain("comes out at the surface | nothing | nothing");
+  expect(parts.join("\n")).not.toContain("elsewhere");
+});
+
+test("the one box of several that runs over, or stands nearest to its rim, is named", () => {
+  const { file } = UNUSUAL.find(({ name }) => name === "several boxes, one in a hole too low")!;
+  const run = settledRun(readSite(file), designStorm({ pattern: "block", depth: "90 mm", duration: "1 h" }));
+  const over = run.events.filter(({ kind, value }) => kind === "spills" && (value ?? 0) > 1e-4).map(({ body }) => body);
+  expect(over).toEqual(["west"]);
+  expect(answerSentence(run)).toMatch(/ comes out over the rim of “west”/);
+  expect(waterBook(run).wentTo.map(({ words }) => words)).toContain("over the rims of the boxes");
+  expect(headBudgetFigure(run).answer).toMatch(/^The water in box “west” stands /);
+});
+
+test("seepage paths that come to one time to drain are told once", () => {
+  const file = { ...UNUSUAL[0]!.file, soil: { layers: [{ conductivity: "30 mm/h" }], factorOfSafety: 2 }, groundwater: { level: "5.2 m", pathLength: "2 m" } };
+  const { answer } = hangsOnPart([{ name: "hour", run: settledRun(readSite(file), designStorm({ pattern: "block", depth: "20 mm", duration: "1 h" })) }]);
+  const times = /by the seepage path (.*)\.$/.exec(answer)![1]!.split(" or ");
+  expect(new Set(times).size).toBe(times.length);
+  expect(times).toHaveLength(2);
+});
+
 test("a grate that lets water up is told in the headline of several storms", () => {
   const { run } = named("a pit that comes up through its grate");
   const dry = settledRun(run.site, designStorm({ pattern: "block", depth: "1 mm", duration: "1 h" }));
   const storms = [{ name: "large", run }, { name: "small", run: dry }];
-  expect(answerOfStorms(storms)).toMatch(/Water comes out at the surface elsewhere in 1 of 2 \(3\.29 m³ in “large”, up through the grate\)/);
+  expect(answerOfStorms(storms)).toMatch(/Water comes out at the surface in 1 of 2 \(3\.29 m³ in “large”, up through the grate\)/);
   expect(answerOfStorms([storms[1]!, { ...storms[1]!, name: "also small" }])).toContain("Nothing comes out over a rim, up the grate or up through the ground");
 });
 
