@@ -119,5 +119,11 @@ export function capacitySentence(site: Site): string {
   const even = breakEvenRain(site);
   const soil = even === null ? "and the soil keeps up with no rain, for groundwater comes in"
     : even === 0 ? "and floors and sides take in none of it" : `and full to there the soil keeps up with ${intensityText(even, units)}`;
-  return `Rain of ${depthText(rain, units)} fills the works to ${levelText(level, units)}, where water comes out (${volumeText(freeVolume, units)} of room), ${soil}.`;
+  return `Rain of ${depthText(rain, units)}${isFedByLowSpot(site) ? ", without what runs in from the low spot," : ""} fills the works to ${levelText(level, units)}, where water comes out (${volumeText(freeVolume, units)} of room), ${soil}.`;
+}
+
+/** Whether what runs off into the low spot can run on into the works, which fills them with less rain. */
+function isFedByLowSpot({ catchments, lowSpot, settlingBoxes, chamberBank, overflowTrench }: Site): boolean {
+  if (lowSpot === null || catchments.every(({ drainsTo }) => drainsTo !== "lowSpot")) return false;
+  return lowSpot.grate !== null || [...settlingBoxes, chamberBank, overflowTrench].some((body) => body?.spillsTo === "lowSpot");
 }

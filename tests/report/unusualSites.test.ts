@@ -179,6 +179,14 @@ test("a pit that its water table leaves in the end is not said to be never empty
   expect(cellsOf(stays)).toEqual(["never: groundwater"]);
 });
 
+test("the rain that fills the works is said to leave out what a low spot sends into them", () => {
+  const fed = named("a low spot with a grate, the emitter in it");
+  expect(fed.parts[1]).toMatch(/^Rain of \d+ mm, without what runs in from the low spot, fills the works to /);
+  // it has neither a grate nor a body that spills into it
+  const apart = named("a low spot in sealed ground under groundwater");
+  expect(apart.parts[1]).toMatch(/^Rain of \d+ mm fills the works to /);
+});
+
 test("without an emitter nothing comes out elsewhere than there", () => {
   const { run, parts } = named("no trench and no emitter");
   const large = settledRun(run.site, designStorm({ pattern: "block", depth: "150 mm", duration: "1 h" }));
