@@ -115,8 +115,9 @@ function roomHead({ area, share }: RoomLeft, units: UnitSystem): string {
   return `${areaText(area, units)} of the lot are left for such a pit, ${shareText(share)} of it`;
 }
 
-function roomSentence({ length, width, step, largest }: RoomLeft, units: UnitSystem): string {
-  const pit = `There a pit of ${lengthText(length, units)} by ${lengthText(width, units)}, lying as drawn, keeps every distance that is asked without a condition and lies on nothing drawn; box, trench and pipes need room of their own`;
+function roomSentence({ area, length, width, step, largest }: RoomLeft, units: UnitSystem): string {
+  const [there, keeps, lies] = area === 0 ? ["A", "would have to keep", "lie"] : ["There a", "keeps", "lies"];
+  const pit = `${there} pit of ${lengthText(length, units)} by ${lengthText(width, units)}, lying as drawn, ${keeps} every distance that is asked without a condition and ${lies} on nothing drawn; box, trench and pipes need room of their own`;
   const circle = largest === null ? "No point of the lot does"
     : `The widest circle that does, for a pit of any shape, has a radius of ${distanceText(largest.radius, units)}`;
   return `${pit}; tried every ${distanceText(step, units)}. ${circle}.`;

@@ -86,8 +86,8 @@ ${cold.storms.map(rows)}
 function frostSentence(frost: Years["cold"]["frost"], units: UnitSystem): string {
   if (frost === null) return "No frost is looked at, for the file gives no freezing index (freezingIndex of upkeep).";
   const told = frost.places.map(({ name, top, bottom, reach }) => {
-    const where = top === 0 ? `the ${name}, open to the air` : `the ${name} (${lengthText(Math.max(0, top), units)} to ${lengthText(bottom, units)} down)`;
-    return `${where}, ${REACH[reach]}`;
+    const where = top === 0 ? `the ${name}, open to the air,` : `the ${name} (${lengthText(Math.max(0, top), units)} to ${lengthText(bottom, units)} down)`;
+    return `${where} ${REACH[reach]}`;
   });
   return `The ground freezes ${lengthText(frost.depth, units)} deep at most, by Stefan's law, which is on the deep side: ${told.join("; ")}.`;
 }

@@ -91,17 +91,24 @@ function stormTask(site: Site, { years: [fresh] }: Course): UpkeepTask {
 }
 
 function yearlyTask(site: Site, cleaned: Course, left: Course): UpkeepTask {
-  const last = cleaned.years.at(-1)!.year;
-  const year = (slow: number | null): string => (slow === null ? `not within ${several(last, "year")}` : `in year ${slow}`);
   const { storm, empty } = cleaned.years[0]!.answers[0]!;
-  const box = site.settlingBoxes.length > 1 ? "boxes" : "box";
   const words = empty === null || empty === 0 ? `There is no time to hold it against after ${plain(storm)}; use that of the first good fill.`
     : !pitFloorTakes(site) ? `New, it takes ${lastingText(empty)} after ${plain(storm)}. Its floor takes in nothing as the file has it, so twice that says ${sealing(site)}, or the water table has risen.`
-    : `It takes twice as long as new ${year(slowYear(cleaned))} with the ${box} cleaned, ${year(slowYear(left))} without: then the floor has to be opened up.`;
+    : slowWords(site.settlingBoxes.length > 1 ? "boxes" : "box", cleaned, left);
   return {
     what: "Time the pit's draining", when: "once a year, after a good fill", every: 12 * MONTH,
     words, source: empty === null || empty === 0 ? "common practice" : "computed",
   };
+}
+
+/** When a pit has become so slow that its floor has to be opened up. */
+function slowWords(box: string, cleaned: Course, left: Course): string {
+  const [slow, alone] = [slowYear(cleaned), slowYear(left)];
+  const within = `within ${several(cleaned.years.at(-1)!.year, "year")}`;
+  const open = "the floor has to be opened up";
+  if (slow === null && alone === null) return `It does not come to take twice as long as new ${within}, with the ${box} cleaned or left alone; if it does all the same, ${open}.`;
+  if (slow === null) return `With the ${box} cleaned it does not come to take twice as long as new ${within}; left alone it does in year ${alone!}: then ${open}.`;
+  return `It takes twice as long as new in year ${slow} with the ${box} cleaned, ${alone === null ? `not ${within}` : `in year ${alone}`} without: then ${open}.`;
 }
 
 /** What makes a pit slower over the years. */

@@ -40,6 +40,16 @@ describe("a report's part on what stands around", () => {
     expect(text).not.toMatch(/\b(pass(es|ed)?|fails?|compl(y|ies|iant|iance))\b/i);
   });
 
+  test("says of no place that such a pit keeps every distance there, where none is left", () => {
+    const room = " pit of 13.5 ft by 8 ft, lying as drawn, ";
+    expect(text).toContain(`There a${room}keeps every distance that is asked without a condition and lies on nothing drawn;`);
+    const asked = { ...demo("copperbeech-lane")["surroundings"] as object, rules: [{ from: "boundary", distance: "90 ft", says: "the town" }] };
+    const none = textOf(sitingPart(readSite(changed(demo("copperbeech-lane"), "surroundings", asked)))!.section.markup);
+    expect(none).toContain("No place is left on the lot for such a pit, lying as drawn");
+    expect(none).toContain(`A${room}would have to keep every distance that is asked without a condition and lie on nothing drawn;`);
+    expect(none).not.toContain(`There a${room}`);
+  });
+
   test("has its plan at every width of a report, and a place for it", () => {
     expect(part.pictures.map(({ id, widths }) => [id, widths.map(({ width }) => width)])).toEqual([["site-plan", [288, 328, 358, 420, 560, 670, 820, 1080]]]);
     expect(part.section.markup).toContain(`id="site-plan" role="img"`);

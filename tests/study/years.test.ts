@@ -13,7 +13,7 @@ import { MONTH, cleaningOf } from "../../lib/study/cleaning.ts";
 import { openingsToSpare } from "../../lib/study/openingsToSpare.ts";
 import { massOf, solidsBook, sumOfBooks } from "../../lib/study/solidsBook.ts";
 import { solidsIn, yearlyShowers, type SolidsPlace } from "../../lib/study/solidsIn.ts";
-import { everyText, intervalText, slowYear } from "../../lib/study/upkeepCalendar.ts";
+import { everyText, intervalText, slowYear, upkeepCalendar } from "../../lib/study/upkeepCalendar.ts";
 import { years } from "../../lib/study/years.ts";
 import { basinCapture } from "../../lib/works/basinCapture.ts";
 import { expectClose } from "../closeTo.ts";
@@ -204,7 +204,15 @@ describe("the years of a site", () => {
     const seldom = years(readSite({ ...demo("copperbeech-lane"), upkeep: { cleanEvery: "3 year" } }), { storms, years: 1 });
     expect(seldom.calendar[0]).toMatchObject({ when: "every 3 years", source: "the site file" });
     expect(seldom.calendar[0]!.words).toContain("That is sooner than it is cleaned: what lies above the limit goes on to the pit.");
-    expect(slowYear(seldom.cleaned)).toBeNull();
+    expect([slowYear(seldom.cleaned), slowYear(seldom.left)]).toEqual([null, null]);
+    // a pit that stays quick is not said to take twice as long in no year
+    expect(seldom.calendar.at(-1)!.words)
+      .toBe("It does not come to take twice as long as new within 1 year, with the box cleaned or left alone; if it does all the same, the floor has to be opened up.");
+    const late = seldom.left.years.map((state) => ({
+      ...state, answers: state.answers.map((answer) => ({ ...answer, empty: answer.empty! * (state.year > 0 ? 3 : 1) })),
+    }));
+    expect(upkeepCalendar(seldom.site, seldom.cleaning, seldom.cleaned, { ...seldom.left, years: late }, seldom.cold).at(-1)!.words)
+      .toBe("With the box cleaned it does not come to take twice as long as new within 1 year; left alone it does in year 1: then the floor has to be opened up.");
   });
 
   test("have a cold side: frost beside the depths of the works, and each step of the cold on top of the last", () => {
