@@ -32,7 +32,7 @@ function shareList(options: OptionReader, key: string): number[] {
     options.problem(where.slice(options.where.length + 1), "a share from 0 to 1", String(value));
     return NaN;
   });
-  if (list.length > 0 && !(list[0] === 0 && list[list.length - 1] === 1)) {
+  if (list.length > 0 && !list.some(Number.isNaN) && !(list[0] === 0 && list[list.length - 1] === 1)) {
     options.problem(key, "shares from 0 to 1", `from ${list[0]} to ${list[list.length - 1]}`);
   }
   return list;

@@ -66,6 +66,15 @@ describe("a mass curve of one's own", () => {
         "designStorm.shares[2]: expected no less than the one before, got 0.4 after 0.6",
       ].join("\n  "),
     );
+    const hours = { pattern: "mass-curve", depth: "1 in", duration: "3 h", times: ["0 h", "3 h"], shares: [0, 1] } as unknown as typeof options;
+    expect(() => designStorm(hours)).toThrow(
+      [
+        "The design storm cannot be made:",
+        "designStorm.times[0]: expected a share from 0 to 1, got 0 h",
+        "designStorm.times[1]: expected a share from 0 to 1, got 3 h",
+      ].join("\n  "),
+    );
+    expect(() => designStorm(hours)).not.toThrow("NaN");
     expect(() => designStorm({ pattern: "mass-curve", points: [["0 min", "1 in"]] })).toThrow("designStorm.points: expected two or more");
   });
 });
