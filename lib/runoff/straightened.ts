@@ -13,5 +13,10 @@ export function straightened({ time, flow }: Hydrograph): Hydrograph {
   let peak = 0;
   for (let i = 0; i < flow.length; i++) peak = Math.max(peak, Math.abs(flow[i]!));
   const kept = straightCorners(time, flow, ROUNDING * peak);
-  return madeHydrograph(Float64Array.from(kept, (i) => time[i]!), Float64Array.from(kept, (i) => flow[i]!));
+  const [keptTime, keptFlow] = [new Float64Array(kept.length), new Float64Array(kept.length)];
+  for (let n = 0; n < kept.length; n++) {
+    keptTime[n] = time[kept[n]!]!;
+    keptFlow[n] = flow[kept[n]!]!;
+  }
+  return madeHydrograph(keptTime, keptFlow);
 }

@@ -28,7 +28,7 @@ export function sumHydrographs(parts: readonly Hydrograph[]): Hydrograph {
  * All different times of several rising lists, in order. Sums such as 300 s + 420 s and 720 s may differ in the last
  * digit; two corners so near would only make the solver take a step of nothing between them.
  */
-export function mergedTimes(lists: readonly ArrayLike<number>[]): Float64Array {
+export function mergedTimes(lists: readonly Float64Array[]): Float64Array {
   const merged = new Float64Array(lists.reduce((sum, list) => sum + list.length, 0));
   const next = new Int32Array(lists.length);
   let [count, taken] = [0, -Infinity];

@@ -1,9 +1,10 @@
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import { levelAt } from "../works/storageTable.ts";
 import { riseAt, type Mound } from "./mound.ts";
+import type { Top } from "./kernel.ts";
 import type { Network } from "./network.ts";
 import type { Run } from "./run.ts";
-import { largestVolume, stepAt, volumeAt, type Trajectory } from "./trajectory.ts";
+import { stepAt, valueAfter, volumeAt, type Trajectory } from "./trajectory.ts";
 
 /**
  * How long the chamber bank takes to empty. The clock starts when it was last `full`: the last time its storage above its start
@@ -12,11 +13,13 @@ import { largestVolume, stepAt, volumeAt, type Trajectory } from "./trajectory.t
  * Not reached within the run: null; over groundwater that rises, `empty` may be reached where `half` is not, for what holds
  * the storage up is then groundwater.
  */
-export function drainDown({ bodies }: Network, trajectory: Trajectory, mound: Mound | null, until: number): Run["drainDown"] {
+export function drainDown(
+  { bodies }: Network, trajectory: Trajectory, tops: readonly Top[], mound: Mound | null, until: number,
+): Run["drainDown"] {
   const b = bodies.findIndex((body) => body.kind === "bank");
   const bank = bodies[b]!;
-  const start = trajectory.volume[b]!;
-  const top = largestVolume(trajectory, b);
+  const start = valueAfter(trajectory, -1, b);
+  const top = tops[b]!;
   const most = top.volume - start;
   if (!(most > NOTHING)) return { full: top.time, half: 0, empty: 0 };
 
@@ -46,11 +49,11 @@ type Condition = (volume: number, time: number) => boolean;
 
 /** The last time a condition holds that holds at `known`, by the steps' ends and then by halving. */
 function lastTime(trajectory: Trajectory, body: number, holds: Condition, known: number): number {
-  const { time, volume, size, steps } = trajectory;
+  const { time, steps } = trajectory;
   let last = known;
   let after: number | null = null;
   for (let i = steps; i >= 0 && time[i]! > known; i--) {
-    if (holds(volume[i * size + body]!, time[i]!)) {
+    if (holds(valueAfter(trajectory, i - 1, body), time[i]!)) {
       last = time[i]!;
       break;
     }
@@ -61,13 +64,13 @@ function lastTime(trajectory: Trajectory, body: number, holds: Condition, known:
 
 /** The first time from `from` on that a condition holds; null where it never does. */
 function firstTime(trajectory: Trajectory, body: number, holds: Condition, from: number, until: number): number | null {
-  const { time, volume, size, steps } = trajectory;
+  const { time, steps } = trajectory;
   const holdsAt = (at: number): boolean => holds(volumeAt(trajectory, body, at), at);
   if (holdsAt(from)) return from;
   let before = from;
   for (let i = steps === 0 ? 0 : stepAt(trajectory, from) + 1; i <= steps; i++) {
     if (time[i]! <= from) continue;
-    if (holds(volume[i * size + body]!, time[i]!)) return halve(before, time[i]!, (at) => !holdsAt(at));
+    if (holds(valueAfter(trajectory, i - 1, body), time[i]!)) return halve(before, time[i]!, (at) => !holdsAt(at));
     before = time[i]!;
   }
   return holdsAt(until) ? until : null;

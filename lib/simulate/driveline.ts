@@ -89,14 +89,17 @@ function moves(ground: TimedLevel | null): ground is TimedLevel {
 function cornersOf(
   network: Network, flows: readonly (Hydrograph | null)[], grounds: readonly (TimedLevel | null)[], until: number, more: ArrayLike<number>,
 ): Float64Array {
-  const lists: ArrayLike<number>[] = [[0], [until], more];
+  const lists: Float64Array[] = [Float64Array.of(0, until), Float64Array.from(more)];
   for (const flow of flows) if (flow !== null) lists.push(flow.time);
   network.bodies.forEach(({ cornerLevels }, b) => {
     const ground = grounds[b]!;
-    if (moves(ground)) lists.push(ground.time, timesOf(ground, cornerLevels));
+    if (moves(ground)) lists.push(Float64Array.from(ground.time), timesOf(ground, cornerLevels));
   });
-  for (const { from, to } of network.emitter?.heldShut ?? []) lists.push([from, to]);
-  const corners = Float64Array.from(mergedTimes(lists).filter((t) => t >= -sameTime(0) && t <= until));
+  for (const { from, to } of network.emitter?.heldShut ?? []) lists.push(Float64Array.of(from, to));
+  const merged = mergedTimes(lists);
+  let first = 0;
+  while (merged[first]! < -sameTime(0)) first++;
+  const corners = merged.subarray(first, firstAfter(merged, until));
   // where one of them lies within a rounding of a corner it was taken for that
   corners[0] = 0;
   corners[corners.length - 1] = until;
@@ -107,7 +110,7 @@ function cornersOf(
  * When a water table passes any of some levels, rising times [s]: as long as it stands below a dry floor nothing moves, and it
  * is there that water begins to come in.
  */
-function timesOf({ time, level }: TimedLevel, levels: Float64Array): number[] {
+function timesOf({ time, level }: TimedLevel, levels: Float64Array): Float64Array {
   const times: number[] = [];
   for (let i = 1; i < time.length; i++) {
     const [from, to] = [level[i - 1]!, level[i]!];
@@ -116,5 +119,5 @@ function timesOf({ time, level }: TimedLevel, levels: Float64Array): number[] {
       times.push(time[i - 1]! + ((at - from) / (to - from)) * (time[i]! - time[i - 1]!));
     }
   }
-  return times.sort((a, b) => a - b);
+  return Float64Array.from(times).sort();
 }

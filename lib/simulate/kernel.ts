@@ -68,8 +68,8 @@ export interface Kernel {
   states(): Float64Array;
   /** V' of a body where the last step ended [m3/s] */
   rate(body: number): number;
-  /** the largest volume of a body since the start or the last `resetPeaks` [m3], and when [s] */
-  peak(body: number): { readonly volume: number; readonly time: number };
+  /** the largest volume of every body since the start or the last `resetPeaks` */
+  tops(): Top[];
   /** what passages brought forward and back, by passage, and what came into each body from outside, in all [m3] */
   sums(): Sums;
   /** firings since the start; the last one's end is null while it goes on */
@@ -84,6 +84,12 @@ export interface Kernel {
   law(law: Law, row: ArrayLike<number>): (Ha: number, Hb: number) => [flow: number, byHa: number, byHb: number];
   /** A storage table by itself: level [m] and dH/dV [1/m2]. Whatever was loaded is gone. */
   table(storage: StorageTable): (volume: number) => { readonly level: number; readonly slope: number };
+}
+
+/** The largest volume of a body, inside steps too [m3], and when [s]. */
+export interface Top {
+  readonly volume: number;
+  readonly time: number;
 }
 
 export interface Sums {
@@ -279,8 +285,7 @@ export function newKernel(make: () => unknown = found().make): Kernel {
   }
 
   function states(): Float64Array {
-    const count = loaded!.network.bodies.length + (loaded!.mound?.timeConstants.length ?? 0);
-    return Float64Array.from({ length: count }, (_, i) => kernel.valueOf(i));
+    return filled(loaded!.network.bodies.length + (loaded!.mound?.timeConstants.length ?? 0), (i) => kernel.valueOf(i));
   }
 
   function setStates(values: ArrayLike<number>): void {
@@ -335,13 +340,13 @@ export function newKernel(make: () => unknown = found().make): Kernel {
     get lidOpen() { return kernel.isOpen() === 1; },
     states,
     rate: (body) => kernel.rateOf(body),
-    peak: (body) => ({ volume: kernel.topOf(body), time: kernel.topTimeOf(body) }),
+    tops: () => loaded!.network.bodies.map((_, b) => ({ volume: kernel.topOf(b), time: kernel.topTimeOf(b) })),
     sums() {
       const { slots, network: { bodies } } = loaded!;
       return {
-        forth: Float64Array.from(slots, (slot) => (slot < 0 ? 0 : kernel.forthOf(slot))),
-        back: Float64Array.from(slots, (slot) => (slot < 0 ? 0 : kernel.backOf(slot))),
-        entered: Float64Array.from(bodies, (_, b) => kernel.enteredOf(b)),
+        forth: filled(slots.length, (p) => (slots[p]! < 0 ? 0 : kernel.forthOf(slots[p]!))),
+        back: filled(slots.length, (p) => (slots[p]! < 0 ? 0 : kernel.backOf(slots[p]!))),
+        entered: filled(bodies.length, (b) => kernel.enteredOf(b)),
       };
     },
     firings() {
@@ -356,8 +361,8 @@ export function newKernel(make: () => unknown = found().make): Kernel {
       kernel.setLid(lidOpen ? 1 : 0);
       kernel.look(room.segments, time);
       return {
-        passages: Float64Array.from(slots, (slot) => (slot < 0 ? 0 : kernel.flowOf(slot))),
-        inflows: Float64Array.from(bodies, (_, b) => kernel.inflowOf(b)),
+        passages: filled(slots.length, (p) => (slots[p]! < 0 ? 0 : kernel.flowOf(slots[p]!))),
+        inflows: filled(bodies.length, (b) => kernel.inflowOf(b)),
       };
     },
     flowOf(passage, Ha, Hb) {
@@ -391,6 +396,12 @@ export function newKernel(make: () => unknown = found().make): Kernel {
 
 /** Laws whose second level is that of the groundwater. */
 const GROUNDWATER_LAWS: readonly Law[] = [LAW.seepage, LAW.hollowSeepage, LAW.weepHole];
+
+function filled(count: number, value: (i: number) => number): Float64Array {
+  const values = new Float64Array(count);
+  for (let i = 0; i < count; i++) values[i] = value(i);
+  return values;
+}
 
 function isSame(a: ReadonlySet<number>, b: ReadonlySet<number>): boolean {
   return a === b || (a.size === b.size && [...a].every((each) => b.has(each)));

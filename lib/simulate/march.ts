@@ -5,10 +5,10 @@ import { levelAt } from "../works/storageTable.ts";
 import { networkOf } from "./assemble.ts";
 import { bodyInflows, type Load } from "./bodyInflows.ts";
 import { driveline, type Driveline } from "./driveline.ts";
-import { MOST_TRIALS, withKernel, type Kernel, type StepRows, type Sums, type Works } from "./kernel.ts";
+import { MOST_TRIALS, withKernel, type Kernel, type StepRows, type Sums, type Top, type Works } from "./kernel.ts";
 import { compiledBodies } from "./compiledWorks.ts";
 import { moundOf } from "./mound.ts";
-import type { Body } from "./network.ts";
+import type { Body, Network } from "./network.ts";
 import type { Firing, Run } from "./run.ts";
 import { runOptions, type SimulateOptions } from "./runOptions.ts";
 
@@ -33,6 +33,8 @@ export interface Marched {
   readonly sums: Sums;
   readonly firings: readonly Firing[];
   readonly work: Run["work"];
+  /** by body */
+  readonly tops: readonly Top[];
   /** states at its end */
   readonly end: Float64Array;
 }
@@ -111,7 +113,15 @@ export function marchOn(kernel: Kernel, line: Driveline, first: number, end: num
 const AT_ONCE = 256;
 
 export function marched(kernel: Kernel): Marched {
-  return { sums: kernel.sums(), firings: kernel.firings(), work: kernel.work, end: kernel.states() };
+  return { sums: kernel.sums(), firings: kernel.firings(), tops: kernel.tops(), work: kernel.work, end: kernel.states() };
+}
+
+/** How high the water of each body came. */
+export function peaksOf({ bodies }: Network, tops: readonly Top[]): Run["peaks"] {
+  return Object.fromEntries(bodies.map(({ name, storage }, b) => {
+    const { volume, time } = tops[b]!;
+    return [name, { level: levelAt(storage, volume), time }];
+  }));
 }
 
 /**

@@ -8,14 +8,14 @@ import { drainDown } from "./drainDown.ts";
 import { driveline } from "./driveline.ts";
 import { withKernel } from "./kernel.ts";
 import { groundwaterInto, ledgerOf, runSums } from "./ledger.ts";
-import type { Marched, Outset } from "./march.ts";
+import { peaksOf, type Marched, type Outset } from "./march.ts";
 import { riseAt } from "./mound.ts";
 import { once } from "./once.ts";
 import type { Run } from "./run.ts";
 import { runEvents } from "./runEvents.ts";
 import { runNotes } from "./runNotes.ts";
 import type { SimulateOptions } from "./runOptions.ts";
-import { largestVolume, volumeAt, type Trajectory } from "./trajectory.ts";
+import { volumeAt, type Trajectory } from "./trajectory.ts";
 
 /** What a finished, or a stopped, march leaves behind. */
 export interface RunRecord extends Outset, Marched {
@@ -27,20 +27,17 @@ export interface RunRecord extends Outset, Marched {
 
 /** The run a person asks questions of, made from its record. */
 export function runAnswers(record: RunRecord): Run {
-  const { site, network, mound, trajectory, sums, firings, until } = record;
+  const { site, network, mound, trajectory, sums, tops, firings, until } = record;
   const { bodies, passages } = network;
   const names = bodies.map((body) => body.name);
   const level = (body: number, time: number): number => levelAt(bodies[body]!.storage, volumeIn(record, body, time));
-  const ledger = ledgerOf(network, sums, trajectory.volume, trajectory.volume.subarray(trajectory.steps * trajectory.size));
+  const ledger = ledgerOf(network, sums, record.start, record.end);
   const into = groundwaterInto(network, sums);
   const cameIn = (kind: string): number => into.reduce((sum, volume, b) => sum + (bodies[b]!.kind === kind ? volume : 0), 0);
   const groundwaterIn = { bank: cameIn("bank"), trench: cameIn("trench"), lowSpot: cameIn("lowSpot") };
   // ten thousand runs rarely ask all of it: what needs a look at every step is made when first asked for
-  const peaks = once(() => Object.fromEntries(bodies.map((body, b) => {
-    const { volume, time } = largestVolume(trajectory, b);
-    return [body.name, { level: levelAt(body.storage, volume), time }];
-  })));
-  const drained = once(() => drainDown(network, trajectory, mound, until));
+  const peaks = once(() => peaksOf(network, tops));
+  const drained = once(() => drainDown(network, trajectory, tops, mound, until));
   const events = once(() => runEvents(record, run));
   const notes = once(() => runNotes(run));
   const run: Run = {

@@ -27,7 +27,7 @@ export function simulate(site: Site, load: Load, options: SimulateOptions = {}):
   const rain = isHyetograph(load) ? load : null;
   return withKernel((kernel) => {
     const line = driving(run);
-    const record = recorder(run.start.length, 0, run.start);
+    const record = recorder(run.start);
     const answers = (until: number): Run => (
       runAnswers({ ...run, ...marched(kernel), site, rain, options, until, trajectory: record.trajectory() })
     );

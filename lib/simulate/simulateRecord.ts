@@ -3,12 +3,10 @@ import { separateStorms } from "../rain/separateStorms.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
 import { sameTime } from "../runoff/sumHydrographs.ts";
 import type { Site } from "../site/site.ts";
-import { levelAt } from "../works/storageTable.ts";
 import { ledgerOf, runSums, spilledOf } from "./ledger.ts";
-import { withKernel, type Kernel } from "./kernel.ts";
-import { begin, driving, marched, marchOn, setOut } from "./march.ts";
+import { withKernel } from "./kernel.ts";
+import { begin, driving, marched, marchOn, peaksOf, setOut } from "./march.ts";
 import { levelWatch, type Watch, type Watched } from "./levelWatch.ts";
-import type { Network } from "./network.ts";
 import type { Run } from "./run.ts";
 import { COARSE_TOLERANCE, type SimulateOptions } from "./runOptions.ts";
 
@@ -80,7 +78,7 @@ export function simulateRecord(site: Site, rain: Hyetograph, options: RecordRunO
       const after = kernel.sums();
       return {
         ...storm,
-        peaks: peaksOf(network, kernel),
+        peaks: peaksOf(network, kernel.tops()),
         emitted: emitter === null ? 0 : after.forth[emitter.passage]! - before.forth[emitter.passage]!,
         spilled: spilledOf(network, after) - spilledOf(network, before),
       };
@@ -98,12 +96,4 @@ export function simulateRecord(site: Site, rain: Hyetograph, options: RecordRunO
       work,
     };
   });
-}
-
-/** How high the water of each body came since peaks were last begun again. */
-function peaksOf({ bodies }: Network, kernel: Kernel): Run["peaks"] {
-  return Object.fromEntries(bodies.map(({ name, storage }, b) => {
-    const { volume, time } = kernel.peak(b);
-    return [name, { level: levelAt(storage, volume), time }];
-  }));
 }

@@ -1,9 +1,6 @@
 import { firstAfter } from "../numerics/firstAfter.ts";
 import type { StepRows } from "./kernel.ts";
 
-/** Rows of coefficients of the dense output. */
-const DENSE_ROWS = 2;
-
 /**
  * The dense output of a step as the cubic it is: between the ends y0 and y1, u from 0 to 1,
  *
@@ -27,17 +24,16 @@ function denseTop(y0: number, y1: number, e1: number, e2: number): number {
   return root > 0 && root < 1 ? root : q / a;
 }
 
-/** The volumes of all bodies over a run, as the stepper's own dense output of every step. */
+/** The states over a run, as the stepper's own dense output of every step. */
 export interface Trajectory {
+  /** number of states */
   readonly size: number;
   /** number of steps */
   readonly steps: number;
   /** ends of the steps, the start first [steps + 1] */
   readonly time: Float64Array;
-  /** volumes there [(steps + 1) x size] */
-  readonly volume: Float64Array;
-  /** e_r of each step [steps x DENSE_ROWS x size] */
-  readonly dense: Float64Array;
+  /** the start as a row, then those of the steps as `StepRows` has them [(steps + 1) x (1 + 3 size)] */
+  readonly rows: Float64Array;
 }
 
 /** A trajectory while it is recorded. */
@@ -46,36 +42,39 @@ export interface Recorder {
   trajectory(): Trajectory;
 }
 
-export function recorder(size: number, time: number, start: Float64Array): Recorder {
-  const blocks: StepRows[] = [];
+export function recorder(start: Float64Array): Recorder {
+  const size = start.length;
+  const width = 1 + 3 * size;
+  const blocks: Float64Array[] = [];
   let steps = 0;
   return {
     add({ numbers, count }) {
-      blocks.push({ numbers: numbers.slice(), count });
+      blocks.push(numbers.slice());
       steps += count;
     },
     trajectory() {
-      const times = new Float64Array(steps + 1);
-      const volume = new Float64Array((steps + 1) * size);
-      const dense = new Float64Array(steps * DENSE_ROWS * size);
-      times[0] = time;
-      volume.set(start.subarray(0, size));
-      let [step, state, cubic] = [1, size, 0];
-      for (const { numbers, count } of blocks) {
-        for (let row = 0, at = 0; row < count; row++) {
-          times[step++] = numbers[at++]!;
-          for (let n = 0; n < size; n++, at += 3) {
-            volume[state + n] = numbers[at]!;
-            dense[cubic + n] = numbers[at + 1]!;
-            dense[cubic + size + n] = numbers[at + 2]!;
-          }
-          state += size;
-          cubic += DENSE_ROWS * size;
-        }
+      const rows = new Float64Array((steps + 1) * width);
+      for (let n = 0; n < size; n++) rows[1 + 3 * n] = start[n]!;
+      let end = width;
+      for (const block of blocks) {
+        rows.set(block, end);
+        end += block.length;
       }
-      return { size, steps, time: times, volume, dense };
+      const time = new Float64Array(steps + 1);
+      for (let step = 0; step <= steps; step++) time[step] = rows[step * width]!;
+      return { size, steps, time, rows };
     },
   };
+}
+
+/** Where the numbers of a state begin in a row of the trajectory: its value at the end of that step, e1, e2. */
+function placeOf({ size }: Trajectory, row: number, state: number): number {
+  return row * (1 + 3 * size) + 1 + 3 * state;
+}
+
+/** A state at the end of a step, the start being that of step -1. */
+export function valueAfter(trajectory: Trajectory, step: number, state: number): number {
+  return trajectory.rows[placeOf(trajectory, step + 1, state)]!;
 }
 
 /** Index of the step a time lies in. */
@@ -83,55 +82,39 @@ export function stepAt({ time, steps }: Trajectory, at: number): number {
   return Math.max(0, firstAfter(time, at, steps) - 1);
 }
 
-/** Volume of one body at a share u of a step [m3]. */
-export function volumeIn({ size, volume, dense }: Trajectory, step: number, body: number, u: number): number {
-  const at = step * size + body;
-  const row = step * DENSE_ROWS * size + body;
-  return denseValue(volume[at]!, volume[at + size]!, dense[row]!, dense[row + size]!, u);
+/** A state at a share u of a step. */
+function valueIn(trajectory: Trajectory, step: number, state: number, u: number): number {
+  const at = placeOf(trajectory, step + 1, state);
+  const { rows } = trajectory;
+  return denseValue(valueAfter(trajectory, step - 1, state), rows[at]!, rows[at + 1]!, rows[at + 2]!, u);
 }
 
 /** Volume of one body at a time [m3]. */
 export function volumeAt(trajectory: Trajectory, body: number, at: number): number {
-  if (trajectory.steps === 0) return trajectory.volume[body]!;
+  if (trajectory.steps === 0) return valueAfter(trajectory, -1, body);
   const step = stepAt(trajectory, at);
   const [t0, t1] = [trajectory.time[step]!, trajectory.time[step + 1]!];
-  return volumeIn(trajectory, step, body, (at - t0) / (t1 - t0));
+  return valueIn(trajectory, step, body, (at - t0) / (t1 - t0));
 }
 
-/** Largest volume of a body over the run and when, of the dense output and not only of the steps. */
-export function largestVolume(trajectory: Trajectory, body: number): { readonly volume: number; readonly time: number } {
-  const { size, steps, time, volume } = trajectory;
-  let best = { volume: volume[body]!, time: time[0]! };
-  for (let step = 0; step < steps; step++) {
-    const end = volume[(step + 1) * size + body]!;
-    const u = topInside(trajectory, step, body);
-    if (u > 0) {
-      const inside = volumeIn(trajectory, step, body, u);
-      if (inside > best.volume && inside >= end) best = { volume: inside, time: time[step]! + u * (time[step + 1]! - time[step]!) };
-    }
-    if (end > best.volume) best = { volume: end, time: time[step + 1]! };
-  }
-  return best;
-}
-
-/** Where inside a step the volume has a top, as a share of it; 0 where it has none. */
-function topInside({ size, volume, dense }: Trajectory, step: number, body: number): number {
-  const at = step * size + body;
-  const row = step * DENSE_ROWS * size + body;
-  return denseTop(volume[at]!, volume[at + size]!, dense[row]!, dense[row + size]!);
+/** Where inside a step a state has a top, as a share of it; 0 where it has none. */
+function topInside(trajectory: Trajectory, step: number, state: number): number {
+  const at = placeOf(trajectory, step + 1, state);
+  const { rows } = trajectory;
+  return denseTop(valueAfter(trajectory, step - 1, state), rows[at]!, rows[at + 1]!, rows[at + 2]!);
 }
 
 /** First time a body's volume reaches a value from below [s]; null where it never does, the start where it begins above. */
 export function firstReached(trajectory: Trajectory, body: number, value: number): number | null {
-  const { size, steps, time, volume } = trajectory;
-  if (volume[body]! >= value) return time[0]!;
+  const { steps, time } = trajectory;
+  if (valueAfter(trajectory, -1, body) >= value) return time[0]!;
   for (let step = 0; step < steps; step++) {
-    const top = volume[(step + 1) * size + body]! >= value ? 1 : topInside(trajectory, step, body);
-    if (top === 0 || volumeIn(trajectory, step, body, top) < value) continue;
+    const top = valueAfter(trajectory, step, body) >= value ? 1 : topInside(trajectory, step, body);
+    if (top === 0 || valueIn(trajectory, step, body, top) < value) continue;
     let [low, high] = [0, top];
     for (let i = 0; i < 50; i++) {
       const middle = (low + high) / 2;
-      if (volumeIn(trajectory, step, body, middle) >= value) high = middle;
+      if (valueIn(trajectory, step, body, middle) >= value) high = middle;
       else low = middle;
     }
     return time[step]! + high * (time[step + 1]! - time[step]!);

@@ -138,7 +138,7 @@ export function levelAt(table: StorageTable, volume: number): number {
   if (volume <= 0) return floor + volume * table.emptySlope;
   if (volume <= table.linearBelow) return floor + volume * table.bottomSlope;
   if (volume >= table.topVolume) return table.topLevel + (volume - table.topVolume) * table.topSlope;
-  const w = volume ** exponent;
+  const w = raised(volume, exponent);
   let [low, high] = [0, pieces.length / PIECE - 1];
   while (low < high) {
     const middle = (low + high + 1) >> 1;
