@@ -1,24 +1,7 @@
-import { fileURLToPath } from "node:url";
 import { defineConfig } from "vitest/config";
-
-const mathjsFile = (path: string): string => JSON.stringify(fileURLToPath(new URL(`node_modules/mathjs/lib/esm/type/${path}`, import.meta.url)));
-
-/**
- * All of mathjs takes 0.6 s to load, and every test file that reads a unit would load it anew: lib gets the two files it
- * uses. What a test imports itself is the whole, and dist has its own piece from the build.
- */
-const leanMathjs = {
-  name: "lean-mathjs",
-  enforce: "pre" as const,
-  resolveId: (id: string, importer?: string) => (id === "mathjs" && importer?.endsWith("/lib/units/mathUnit.ts") ? "\0lean-mathjs" : null),
-  load: (id: string) => (id === "\0lean-mathjs"
-    ? `export { createUnitClass } from ${mathjsFile("unit/Unit.js")};\nexport { createFractionClass } from ${mathjsFile("fraction/Fraction.js")};`
-    : null),
-};
 
 // `npm test` needs npm packages alone: what needs a build, Chromium or Jupyter has a configuration of its own
 export default defineConfig({
-  plugins: [leanMathjs],
   test: {
     include: ["tests/**/*.test.ts"],
     exclude: ["tests/browser/**", "tests/notebooks/**", "tests/prove/**"],
