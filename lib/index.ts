@@ -130,6 +130,7 @@ export { fillSheet, type FillSheet } from "./study/fillSheet.ts";
 export type { Dip, Dips, DipsGiven } from "./study/dips.ts";
 export { years, type Course, type Years, type YearsOptions, type YearState } from "./study/years.ts";
 export { sweep, type Critical, type CriticalAnswer, type Sweep, type SweepCell, type SweepRow, type SweptDesign } from "./study/sweep.ts";
+export { stormAdvice, type StormAdvice } from "./study/stormAdvice.ts";
 export type { SweepOptions } from "./study/sweepCases.ts";
 export { size, type Binding, type RuleOfThumb, type SizedDesign, type Sizing } from "./study/size.ts";
 export type { Criterion, WrittenCriterion } from "./study/criteria.ts";

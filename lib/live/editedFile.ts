@@ -73,7 +73,7 @@ function editRain(file: Data, rain: string, index: number, recorded: RecordedRai
 }
 
 /** Patterns that are made of the place's rainfall at all durations and cannot do with one depth. */
-const NEEDS_RAINFALL: ReadonlySet<unknown> = new Set(["alternating-block", "keifer-chu"]);
+const NEEDS_RAINFALL: ReadonlySet<unknown> = new Set(["alternating-block", "keifer-chu", "euler-2", "nested"]);
 
 /** A record as a mass curve: hours, and millimetres fallen by then. */
 function pointsOf({ time, depth }: { readonly time: readonly number[]; readonly depth: readonly number[] }): [string, string][] {

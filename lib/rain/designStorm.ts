@@ -1,15 +1,18 @@
 import { alternatingBlockStorm } from "./alternatingBlockStorm.ts";
 import { blockStorm } from "./blockStorm.ts";
 import type { RainfallChoice } from "./depthDuration.ts";
+import { eulerStorm } from "./eulerStorm.ts";
 import { huffStorm } from "./huffStorm.ts";
 import type { Hyetograph } from "./hyetograph.ts";
 import { keiferChuStorm } from "./keiferChuStorm.ts";
 import { massCurveStorm } from "./massCurveStorm.ts";
+import { nestedStorm } from "./nestedStorm.ts";
 import { nrcsStorm } from "./nrcsStorm.ts";
 import { optionReader } from "../units/optionReader.ts";
 import { cutCurve, type StormPattern } from "./stormCurve.ts";
 import type { StormDepth } from "./stormDepth.ts";
 import { triangularStorm } from "./triangularStorm.ts";
+import { ukProfileStorm } from "./ukProfileStorm.ts";
 
 /** The options of `designStorm`: the pattern's name and what that pattern asks for, every quantity as text with its unit. */
 export type DesignStormOptions =
@@ -23,6 +26,15 @@ export type DesignStormOptions =
       readonly interval: string;
       readonly peakAt?: number;
     } & RainfallChoice)
+  | ({ readonly pattern: "euler-2"; readonly duration: string; readonly interval?: string } & RainfallChoice)
+  | ({ readonly pattern: "nested"; readonly duration?: string; readonly interval?: string } & RainfallChoice)
+  | ({
+      readonly pattern: "nested";
+      readonly duration?: string;
+      readonly interval?: string;
+      readonly ratios: Readonly<Record<string, number>>;
+    } & StormDepth)
+  | ({ readonly pattern: "uk-summer" | "uk-winter"; readonly duration: string; readonly interval?: string } & StormDepth)
   | ({
       readonly pattern: "mass-curve";
       readonly duration: string;
@@ -50,6 +62,9 @@ export type PatternName = DesignStormOptions["pattern"];
  * | `mass-curve` | depth, `duration`, `times`, `shares`; or `points` alone | |
  * | `alternating-block` | `rainfall`, `duration`, `interval`, `peakAt` | 0.5 |
  * | `keifer-chu` | `rainfall`, `duration`, `interval`, `peakAt` | 0.375 |
+ * | `euler-2` | `rainfall`, `duration`, `interval` | 5 min |
+ * | `nested` | `rainfall`, or depth and `ratios`; `duration`, `interval` | 24 h, 5 min |
+ * | `uk-summer`, `uk-winter` | depth, `duration`, `interval` | duration / 24 |
  *
  * Depth is `depth: "3 in"`, or the rain of the place at the storm's duration: `rainfall` (a table, an equation or the UK
  * method, see `depthDuration`) and `returnPeriod: "10 year"`. Every pattern takes `climateFactor`, a plain number that
@@ -83,6 +98,10 @@ const PATTERNS: Readonly<Record<PatternName, StormPattern>> = {
   "nrcs-iii": nrcsStorm("iii"),
   "alternating-block": alternatingBlockStorm,
   "keifer-chu": keiferChuStorm,
+  "euler-2": eulerStorm,
+  nested: nestedStorm,
+  "uk-summer": ukProfileStorm("summer"),
+  "uk-winter": ukProfileStorm("winter"),
   "huff-1": huffStorm(1),
   "huff-2": huffStorm(2),
   "huff-3": huffStorm(3),

@@ -1,5 +1,6 @@
 import { readDepthDuration } from "./depthDuration.ts";
 import { evenEdges } from "./evenEdges.ts";
+import { nestedCurve } from "./nestedCurve.ts";
 import type { StormPattern } from "./stormCurve.ts";
 
 /**
@@ -8,11 +9,7 @@ import type { StormPattern } from "./stormCurve.ts";
  *
  *   { pattern: "keifer-chu", duration: "1 h", interval: "5 min", rainfall: {...} }
  *
- * With the peak at r T the rain fallen by t is
- *
- *   r D(T) - r D((r T - t) / r)                    before the peak
- *   r D(T) + (1 - r) D((t - r T) / (1 - r))        after it
- *
+ * The rain fallen by a time is that of `nestedCurve`,
  * whose derivative is Keifer and Chu's intensity, but no derivative is needed: a table serves as well as an equation. The
  * peak is an edge of the intervals, which count from it. `peakAt` is r, default 0.375.
  *
@@ -25,12 +22,5 @@ export const keiferChuStorm: StormPattern = (options) => {
   if (duration / interval > 10000) options.problem("interval", "a ten-thousandth of the duration or more");
   const rain = readDepthDuration(options);
   options.done();
-  const peak = peakAt * duration;
-  const beforePeak = peakAt * rain(duration);
-  // The ends of both branches are the whole storm, however the division rounds.
-  const depthBy = (time: number): number => {
-    if (time < peak) return beforePeak - peakAt * rain(Math.min(duration, (peak - time) / peakAt));
-    return time > peak ? beforePeak + (1 - peakAt) * rain(Math.min(duration, (time - peak) / (1 - peakAt))) : beforePeak;
-  };
-  return { edges: evenEdges(duration, interval, peak), depthBy };
+  return { edges: evenEdges(duration, interval, peakAt * duration), depthBy: nestedCurve(rain, duration, peakAt) };
 };

@@ -1,3 +1,4 @@
+import { straightThrough } from "../numerics/straightThrough.ts";
 import { YEAR } from "../units/year.ts";
 import { InputError } from "../units/problem.ts";
 import { readQuantity } from "../units/quantity.ts";
@@ -117,16 +118,6 @@ function outOfTable(where: string, duration: number, shortest: number, longest: 
   const expected = `a duration from ${minutes(shortest)} to ${minutes(longest)}, or extrapolate: true`;
   return new InputError("The rainfall table does not cover the storm:", [{ where, expected, got: minutes(duration) }]);
 }
-
-/** Straight lines through points, the first and last going on beyond. */
-function straightThrough(at: readonly number[], values: readonly number[], place: number): number {
-  if (at.length === 1) return values[0]!;
-  let i = 1;
-  while (i < at.length - 1 && at[i]! < place) i++;
-  const share = (place - at[i - 1]!) / (at[i]! - at[i - 1]!);
-  return values[i - 1]! + share * (values[i]! - values[i - 1]!);
-}
-
 
 function years(time: number): string {
   return `${Number((time / YEAR).toPrecision(6))} year`;

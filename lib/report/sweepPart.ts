@@ -6,6 +6,7 @@ import { spilledHead } from "../site/surfaceWords.ts";
 import { sweepFigure } from "../figures/sweepFigure.ts";
 import type { Site } from "../site/site.ts";
 import type { CriticalAnswer, Sweep, SweptDesign } from "../study/sweep.ts";
+import { stormAdvice } from "../study/stormAdvice.ts";
 import { depthText, flowText, levelText, volumeText, type UnitSystem } from "../units/format.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
@@ -19,6 +20,7 @@ export function sweepPart(sweep: Sweep): PagePart {
   const section = html`<section class="storm" id="sweep" aria-labelledby="sweep-name">
 <h2 id="sweep-name"><span class="storm-name">Which storm</span>${keptTogether(answer)}</h2>
 ${placeOf(picture, pictureWords(sweep.designs[0]!.site))}
+<p>${keptTogether(stormAdvice(sweep.designs[0]!.site).words)}</p>
 ${sweep.designs.map((design) => criticalTable(design, sweep.designs.length > 1))}
 ${sweep.designs.map((design) => allStorms(design, sweep.designs.length > 1))}
 </section>`;

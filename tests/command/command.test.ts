@@ -129,7 +129,7 @@ describe("the command", () => {
       `${path}: The site file cannot be used: 5 problems.\n`,
       '  chamberBank.width: expected a length such as "2.5 ft", "18 in" or "0.75 m", got "8", without a unit\n',
       '  storms[0].pattern: expected one of "block", "nrcs-i", "nrcs-ia", "nrcs-ii", "nrcs-iii", "alternating-block", "keifer-chu", '
-        + '"huff-1", "huff-2", "huff-3", "huff-4", "triangular", "mass-curve", got "nrcs-2"\n',
+        + '"euler-2", "nested", "uk-summer", "uk-winter", "huff-1", "huff-2", "huff-3", "huff-4", "triangular", "mass-curve", got "nrcs-2"\n',
       ...lost,
     ].join(""));
     const alone = file("alone.json", { ...site, storms: [...site.storms, ...storms.slice(1)] });

@@ -1,6 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { cumulativeDepth } from "../../lib/rain/cumulativeDepth.ts";
 import { designStorm } from "../../lib/rain/designStorm.ts";
+import { greatestDepth } from "../../lib/rain/greatestDepth.ts";
 import type { Hyetograph } from "../../lib/rain/hyetograph.ts";
 
 const INCH = 0.0254;
@@ -91,5 +92,76 @@ describe("the Keifer-Chu storm", () => {
     const storm = designStorm({ pattern: "keifer-chu", duration: "1 h", interval: "5 min", rainfall });
     expect(total(storm)).toBeCloseTo(0.025, 14);
     expect(() => designStorm({ pattern: "keifer-chu", duration: "1 h", interval: "1 min", rainfall })).toThrow("does not cover the storm");
+  });
+});
+
+describe("the nested day", () => {
+  const rows = { "5 min": [11.3], "10 min": [17.1], "15 min": [21.1], "30 min": [29.1], "60 min": [38.7], "6 h": [60], "24 h": [80] };
+  const rainfall = { unit: "mm", returnPeriods: ["10 year"], rows };
+  const day = designStorm({ pattern: "nested", rainfall });
+
+  test("has fallen 0.5 -+ r(d)/2 at 12 h -+ d/2", () => {
+    const fallen = cumulativeDepth(day);
+    for (const [name, [mm]] of Object.entries(rows)) {
+      const seconds = Number.parseFloat(name) * (name.endsWith("h") ? 3600 : 60);
+      [-1, 1].forEach((side) => {
+        const at = day.time.findIndex((time) => Math.abs(time - (43200 + (side * seconds) / 2)) < 1e-6);
+        expect(fallen[at]! * 1000).toBeCloseTo(80 * (0.5 + (side * (mm! / 80)) / 2), 10);
+      });
+    }
+  });
+
+  test("holds the table: the richest stretch of each of its durations has its depth", () => {
+    expect(greatestDepth(day, 300).depth * 1000).toBeCloseTo(11.3, 10);
+    expect(greatestDepth(day, 900).depth * 1000).toBeCloseTo(21.1, 10);
+    expect(greatestDepth(day, 21600).depth * 1000).toBeCloseTo(60, 10);
+    expect(greatestDepth(day, 86400).depth * 1000).toBeCloseTo(80, 10);
+  });
+
+  test("is the same by the table's ratios to its day", () => {
+    const ratios = Object.fromEntries(Object.entries(rows).map(([name, [mm]]) => [name, mm! / 80]));
+    const byRatio = designStorm({ pattern: "nested", depth: "80 mm", ratios });
+    byRatio.depth.forEach((depth, i) => expect(Math.abs(depth - day.depth[i]!)).toBeLessThan(1e-15));
+  });
+
+  test("asks for ratios that rise and reach down to its interval", () => {
+    const ratios = { "15 min": 0.3, "60 min": 0.2, "2 h": 1.2 };
+    expect(() => designStorm({ pattern: "nested", depth: "80 mm", ratios })).toThrow([
+      "The design storm cannot be made:",
+      '  designStorm.ratios["2 h"]: expected a ratio above 0 and of 1 or less, got 1.2',
+      '  designStorm.ratios["60 min"]: expected no less than at the duration before (0.3), got 0.2',
+      "  designStorm.ratios: expected one for the interval, or for a shorter duration, got an object",
+    ].join("\n"));
+  });
+});
+
+describe("the second type of Euler", () => {
+  // a published set of a town in Germany's manner: depths in mm; the 11.3 is to be the fourth of twelve blocks
+  const rows = { "5 min": [11.3], "10 min": [17.1], "15 min": [21.1], "20 min": [24.3], "30 min": [29.1], "45 min": [34.4], "60 min": [38.7] };
+  const storm = designStorm({ pattern: "euler-2", duration: "60 min", rainfall: { unit: "mm", returnPeriods: ["5 year"], rows } });
+  const depths_mm = [...storm.depth].map((depth) => depth * 1000);
+
+  test("puts the largest of twelve blocks fourth, the next three before it and all others after it, falling", () => {
+    expect(depths_mm).toHaveLength(12);
+    [3.2, 4, 5.8, 11.3].forEach((mm, i) => { expect(depths_mm[i]!).toBeCloseTo(mm, 10); });
+    for (let i = 4; i < 12; i++) expect(depths_mm[i]!).toBeLessThanOrEqual(i === 4 ? 3.2 : depths_mm[i - 1]!);
+    expect(total(storm) * 1000).toBeCloseTo(38.7, 10);
+  });
+});
+
+describe("the profiles of the United Kingdom", () => {
+  // y = (1 - a^(x^b))/(1 - a) worked by hand for the middle half and the middle tenth, a and b from memory
+  test.each([
+    ["uk-winter", [0.5, (1 - 0.06 ** (0.5 ** 1.026)) / 0.94], [0.1, (1 - 0.06 ** (0.1 ** 1.026)) / 0.94]],
+    ["uk-summer", [0.5, (1 - 0.1 ** (0.5 ** 0.815)) / 0.9], [0.1, (1 - 0.1 ** (0.1 ** 0.815)) / 0.9]],
+  ] as const)("%s has the shares of its formula in its middle", (pattern, half, tenth) => {
+    const rain = designStorm({ pattern, depth: "100 mm", duration: "100 min", interval: "5 min" });
+    for (const [x, y] of [half, tenth]) expect(greatestDepth(rain, 6000 * x).depth).toBeCloseTo(0.1 * y, 12);
+  });
+
+  test("the summer's is the more peaked one: half its rain in a fifth of its time", () => {
+    const [summer, winter] = (["uk-summer", "uk-winter"] as const).map((pattern) => designStorm({ pattern, depth: "1 m", duration: "100 min", interval: "10 min" }));
+    expect(greatestDepth(summer!, 1200).depth).toBeGreaterThan(0.5);
+    expect(greatestDepth(winter!, 1200).depth).toBeLessThan(0.5);
   });
 });

@@ -244,7 +244,7 @@ describe("one wrong thing in a site file gives one problem:", () => {
       'catchments[0].timeOfConcentration: expected a time from 1 s to 1 year, got "0 min"'],
     ["a storm of an unknown pattern", "every-key", { "storms[0].pattern": "nrcs-2" },
       'storms[0].pattern: expected one of "block", "nrcs-i", "nrcs-ia", "nrcs-ii", "nrcs-iii", "alternating-block", "keifer-chu", '
-        + '"huff-1", "huff-2", "huff-3", "huff-4", "triangular", "mass-curve", got "nrcs-2"'],
+        + '"euler-2", "nested", "uk-summer", "uk-winter", "huff-1", "huff-2", "huff-3", "huff-4", "triangular", "mass-curve", got "nrcs-2"'],
     ["a storm without its duration", "every-key", { "storms[0].duration": undefined },
       'storms[0].duration: expected a time such as "10 min", "24 h" or "3 day", got nothing'],
     ["a storm with another pattern's option", "every-key", { "storms[0].peakAt": 0.4 },
