@@ -15,7 +15,7 @@ export { cumulativeDepth } from "./rain/cumulativeDepth.ts";
 export { splitEvery } from "./rain/splitEvery.ts";
 export { designStorm, type DesignStormOptions, type PatternName } from "./rain/designStorm.ts";
 export { depthDuration, type DepthDuration, type Rainfall, type RainfallChoice } from "./rain/depthDuration.ts";
-export type { RainfallTable } from "./rain/tableDepth.ts";
+export type { RainfallSeries, RainfallTable } from "./rain/tableDepth.ts";
 export type { RainfallEquation } from "./rain/equationDepth.ts";
 export type { UkRainfall } from "./rain/ukDepth.ts";
 export { gumbelFit, type AnnualMaxima, type GumbelFit } from "./rain/gumbelFit.ts";
@@ -26,6 +26,8 @@ export { separateStorms, type StormSpan } from "./rain/separateStorms.ts";
 export { stormEvents, type StormEvent } from "./rain/stormEvents.ts";
 export { greatestDepth } from "./rain/greatestDepth.ts";
 export { climateOf, stochasticRain, type Climate } from "./rain/stochasticRain.ts";
+export { placeRain, type PlaceRainOptions } from "./rain/placeRain.ts";
+export { rainFrequency, type RainFrequency } from "./rain/rainFrequency.ts";
 export { rainBetween } from "./rain/rainBetween.ts";
 export { snowmelt, type Snowmelt, type SnowmeltOptions } from "./rain/snowmelt.ts";
 

@@ -1,6 +1,6 @@
 import { YEAR } from "../units/year.ts";
 import { uniformDraw } from "../numerics/draw.ts";
-import { optionReader } from "../units/optionReader.ts";
+import { optionReader, type OptionReader } from "../units/optionReader.ts";
 import { hyetograph, type Hyetograph } from "./hyetograph.ts";
 import { stormEvents } from "./stormEvents.ts";
 
@@ -34,16 +34,10 @@ export interface Climate {
  */
 export function stochasticRain(options: Climate & { readonly years: number; readonly seed: number; readonly record?: number }): Hyetograph {
   const read = optionReader("climate", options, "The rain cannot be made:");
-  const perYear = read.number("stormsPerYear", { above: 0, most: 2000 });
-  const meanDepth = read.quantity("meanDepth", "length", { above: 0, most: 1 });
-  const meanDuration = read.quantity("meanDuration", "time", { least: 60, most: 30 * 86400 });
-  const years = read.number("years", { above: 0, most: 1000 });
-  const seed = read.number("seed", { least: 0, most: 4294967295 });
-  const record = read.number("record", { least: 0, most: 1e6, missing: 0 });
-  const meanDry = YEAR / perYear - meanDuration;
-  if (meanDry <= 0) read.problem("meanDuration", "storms that leave a dry spell between them: stormsPerYear x meanDuration below a year");
+  const { perYear, meanDepth, meanDuration, years, seed, record } = readClimate(read);
   read.done();
 
+  const meanDry = YEAR / perYear - meanDuration;
   const end = years * YEAR;
   const exponential = (mean: number, storm: number, which: number): number => (
     -mean * Math.log(uniformDraw(seed, storm, 3 * record + which))
@@ -63,6 +57,30 @@ export function stochasticRain(options: Climate & { readonly years: number; read
     depth.push(0);
   }
   return hyetograph({ time, depth });
+}
+
+/** A climate, and which years of it, in SI. */
+export interface ReadClimate {
+  readonly perYear: number;
+  readonly meanDepth: number;
+  readonly meanDuration: number;
+  readonly years: number;
+  readonly seed: number;
+  readonly record: number;
+}
+
+/** Good once `read.done()` passed. */
+export function readClimate(read: OptionReader): ReadClimate {
+  const perYear = read.number("stormsPerYear", { above: 0, most: 2000 });
+  const meanDepth = read.quantity("meanDepth", "length", { above: 0, most: 1 });
+  const meanDuration = read.quantity("meanDuration", "time", { least: 60, most: 30 * 86400 });
+  const years = read.number("years", { above: 0, most: 1000 });
+  const seed = read.number("seed", { least: 0, most: 4294967295 });
+  const record = read.number("record", { least: 0, most: 1e6, missing: 0 });
+  if (YEAR / perYear - meanDuration <= 0) {
+    read.problem("meanDuration", "storms that leave a dry spell between them: stormsPerYear x meanDuration below a year");
+  }
+  return { perYear, meanDepth, meanDuration, years, seed, record };
 }
 
 /**

@@ -5,6 +5,9 @@ import { readQuantity } from "../units/quantity.ts";
 import type { DepthDuration } from "./depthDuration.ts";
 import type { OptionReader } from "../units/optionReader.ts";
 
+/** What a return period is of. */
+export type RainfallSeries = "annual-maximum" | "partial-duration";
+
 /**
  * An intensity-duration-frequency or depth-duration-frequency table, typed as it was published: the unit once, a row for
  * each duration, a column for each return period.
@@ -17,6 +20,12 @@ export interface RainfallTable {
   readonly returnPeriods: readonly string[];
   /** by duration; numbers above 0, one for each return period */
   readonly rows: Readonly<Record<string, readonly number[]>>;
+  /** what its return periods are of: the largest of each year, or all that pass; "annual-maximum" where missing */
+  readonly series?: RainfallSeries;
+  /** who published it, for where, and when it was read: shown beside all that is made of it */
+  readonly source?: string;
+  readonly place?: string;
+  readonly date?: string;
   /** lets the first and last straight piece go on beyond the table; default false, which refuses */
   readonly extrapolate?: boolean;
 }
@@ -32,6 +41,8 @@ export interface RainfallTable {
 export function tableDepth(table: OptionReader, options: OptionReader): DepthDuration {
   const periods = table.list("returnPeriods", (value, where) => table.check(where, value, "time", { above: 0 }));
   const extrapolate = table.flag("extrapolate", false);
+  table.word("series", ["annual-maximum", "partial-duration"], "annual-maximum");
+  for (const key of ["source", "place", "date"]) if (table.has(key) && typeof table.raw(key) !== "string") table.problem(key, "text");
   const unit = table.raw("unit");
   const isIntensity = "value" in readQuantity(`1 ${String(unit)}`, "speed");
   const isDepth = "value" in readQuantity(`1 ${String(unit)}`, "length");

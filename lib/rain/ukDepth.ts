@@ -45,7 +45,10 @@ export function ukDepth(place: OptionReader, options: OptionReader): DepthDurati
 
 
 const R: readonly number[] = [0.12, 0.15, 0.18, 0.21, 0.24, 0.27, 0.3, 0.33, 0.36, 0.39, 0.42, 0.45];
-const LOG_MINUTES: readonly number[] = [5, 10, 15, 30, 60, 120, 240, 360, 600, 1440].map(Math.log);
+const MINUTES: readonly number[] = [5, 10, 15, 30, 60, 120, 240, 360, 600, 1440];
+const LOG_MINUTES: readonly number[] = MINUTES.map(Math.log);
+/** Durations that Z1 has a column for [s]. */
+export const UK_DURATIONS: readonly number[] = MINUTES.map((minutes) => 60 * minutes);
 /** A row for each r. */
 const Z1: readonly (readonly number[])[] = [
   [0.22, 0.34, 0.45, 0.67, 1, 1.48, 2.17, 2.75, 3.7, 6],
