@@ -89,7 +89,7 @@ async function readySure(site: Site, path: string): Promise<Make> {
 async function readyOften(site: Site, path: string): Promise<Make> {
   const { record, ...others } = askedOf(site, "often");
   const rains = record === undefined ? [] : await siteRain([{ name: "years", options: record as StormChoice["options"] }], path);
-  const options: OftenOptions = { ...others, ...(rains.length > 0 && { records: rains.map(({ rain }) => rain) }) };
+  const options = { ...rainfallOf(site), ...others, ...(rains.length > 0 && { records: rains.map(({ rain }) => rain) }) } as OftenOptions;
   oftenCases({ kind: "often", site, options });
   return async (how) => oftenPart(await often(site, options, how));
 }

@@ -2,7 +2,9 @@ import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { displayUnits, threeFigures, volumeText } from "../units/format.ts";
 import { wholeYears, YEAR } from "../units/year.ts";
 import { opensByGroundwater } from "../simulate/settledRun.ts";
-import type { Exceeded, HowOften } from "../study/often.ts";
+import type { Exceeded } from "../study/exceeded.ts";
+import type { HowOften } from "../study/often.ts";
+import type { Banded } from "../study/onceIn.ts";
 import type { Annotation, Axis, Figure, PointTrace, Shape, YAxis } from "./figure.ts";
 import type { FigureOptions } from "./levelFigure.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
@@ -76,10 +78,11 @@ const TICKS = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10_000];
  * there, and what a ten-year storm sends. Without an emitter, how long the pit stands above half.
  */
 export function oftenAnswer(result: HowOften): string {
-  const { site, average, stormVolume, stopped, soils } = result;
+  const { site, average, once, stopped, soils } = result;
   const over = surfaceWords(site);
   const counted = stopped === 0 ? "" : ` (${stopped} ${stopped === 1 ? "case" : "cases"} could not be run to the end)`;
-  const end = `${shortWords(result)}${counted}.`;
+  const even = result.rain.from === "climate" ? "; there are no cloudbursts in these years, made of averages alone" : "";
+  const end = `${shortWords(result)}${even}${counted}.`;
   const times = (average: number): string => timesWords(average, result.years);
   const all = `in ${result.years < 1.5 ? "" : "all of "}${spanWords(result.years)}${soils.length === 1 ? "" : ` with any of ${soils.length} soils`}`;
   const spills = average.spilled > NOTHING ? `water comes out ${over} ${times(average.spillStorms)}${site.lowSpot === null ? ` (${partText(average.spilledShare)})` : ""}` : null;
@@ -91,8 +94,15 @@ export function oftenAnswer(result: HowOften): string {
   if (average.emitterVolume === 0) return `The emitter stays shut ${all}${rims}${end}`;
   if (opensByGroundwater(site)) return `Groundwater opens the emitter without rain too; it stands open for ${tenthsText(average.open)} of the time${rims}${end}`;
   if (average.firingStorms === 0) return `The emitter lets out groundwater without rain, and nothing in any storm${rims}${end}`;
-  const ten = stormVolume.length === 0 || stormVolume[0]!.returnPeriod < 10 ? "" : `; once in ten years a storm sends ${volumeText(valueAt(stormVolume, 10), site.units)} out of it`;
-  return `The emitter fires ${times(average.firingStorms)} and lets out ${partText(average.emitterShare)}${ten}${rims}${end}`;
+  const ten = once.find(({ years }) => years === 10)?.stormVolume;
+  const tenth = ten === undefined ? "" : `; once in ten years a storm sends ${bandText(ten, (value) => volumeText(value, site.units))} out of it`;
+  return `The emitter fires ${times(average.firingStorms)} and lets out ${partText(average.emitterShare)}${tenth}${rims}${end}`;
+}
+
+/** `820 gal (600 gal to 1100 gal)` */
+export function bandText({ value, low, high }: Banded, text: (value: number) => string): string {
+  const [least, most] = [text(low), text(high)];
+  return least === most ? text(value) : `${text(value)} (${least} to ${most})`;
 }
 
 /** What part of the rain's water comes out at a place: more than all of it is groundwater too, and no part. */
@@ -113,12 +123,16 @@ function shortWords(result: HowOften): string {
   return isShort(result) ? `; ${yearsWords(result)} is too short for return periods` : "; without a storm in a whole year there are no return periods";
 }
 
-/** `in 4.2 storms a year`, `in about one storm a year`, `in one storm in 5 years`; of less than a year `in 2 storms`. */
+/** `in 4.2 storms a year`, `in about one storm a year`, `in one storm in 5 years`, beyond a third
+ * of the years `in less than one storm in 10 years`; of less than a year `in 2 storms`. */
 function timesWords(storms: number, years: number): string {
   if (storms === 0) return "between storms only";
   if (wholeYears(years * YEAR) < 1) return `in ${threeFigures(storms * years)} ${threeFigures(storms * years) === "1" ? "storm" : "storms"}`;
   if (storms >= 1.05) return `in ${threeFigures(Math.round(storms * 10) / 10)} storms a year`;
-  return storms > 0.95 ? "in about one storm a year" : `in one storm in ${threeFigures(Math.round(10 / storms) / 10)} years`;
+  if (storms > 0.95) return "in about one storm a year";
+  const third = Math.floor(years / 3);
+  if (third >= 1 && 1 / storms > third * (1 + 1e-9)) return `in less than one storm in ${third === 1 ? "a year" : `${third} years`}`;
+  return `in one storm in ${threeFigures(Math.round(10 / storms) / 10)} years`;
 }
 
 /** Years in words; less than one as what it is: `30 years`, `1 year`, `3.1 days`. */
@@ -126,16 +140,6 @@ function spanWords(years: number): string {
   if (wholeYears(years * YEAR) < 1) return lastingText(years * YEAR);
   const words = threeFigures(Math.round(years * 100) / 100);
   return `${words} ${words === "1" ? "year" : "years"}`;
-}
-
-/** What is reached once in so many years, between the two places around it in the logarithm of years. */
-export function valueAt(exceeded: readonly Exceeded[], years: number): number {
-  const after = exceeded.findIndex(({ returnPeriod }) => returnPeriod <= years);
-  if (after < 0) return exceeded.at(-1)!.value;
-  const [low, high] = [exceeded[after]!, exceeded[Math.max(0, after - 1)]!];
-  if (after === 0) return low.value;
-  const share = Math.log(years / low.returnPeriod) / Math.log(high.returnPeriod / low.returnPeriod);
-  return low.value + share * (high.value - low.value);
 }
 
 /** `30 years of rain, each with 9 soils` */

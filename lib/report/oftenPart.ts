@@ -1,11 +1,12 @@
-import { exceedanceFigure, oftenAnswer, partText, valueAt, yearsWords } from "../figures/exceedanceFigure.ts";
+import { bandText, exceedanceFigure, oftenAnswer, partText, yearsWords } from "../figures/exceedanceFigure.ts";
 import { lastingText } from "../units/hours.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { surfaceWords } from "../site/surfaceWords.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Site } from "../site/site.ts";
 import type { HowOften } from "../study/often.ts";
-import { displayUnits, levelText, threeFigures, volumeText } from "../units/format.ts";
+import type { RainTold } from "../study/rainTold.ts";
+import { depthText, displayUnits, durationText, levelText, threeFigures, volumeText } from "../units/format.ts";
 import { wholeYears, YEAR } from "../units/year.ts";
 import { html, type Markup } from "./markup.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
@@ -30,15 +31,22 @@ export function oftenPart(result: HowOften): PagePart {
   ];
   const section = html`<section class="storm" id="often" aria-labelledby="often-name">
 <h2 id="often-name"><span class="storm-name">How often · ${yearsWords(result)}</span>${keptTogether(answer)}</h2>
-${pictures.map((picture) => placeOf(picture, "A point for every year with every soil: its return period by the place it takes among them, as far as the years of rain can tell."))}
+${pictures.map((picture) => placeOf(picture, pointWords(result)))}
 ${wholeYears(result.years * YEAR) < 1 ? html`<p>Figures of a year are those of ${yearsWords(result)}, as if it went on like that.</p>` : null}
 <div class="scroll" role="region" aria-labelledby="often-name" tabindex="0"><table class="words">
 <tbody>${rows.map(([words, figure]) => html`<tr><th scope="row">${words}</th><td>${keptTogether(figure)}</td></tr>`)}</tbody>
 </table></div>
 ${yearTable(result)}
+${rainPart(result)}
 ${soilTable(result)}
 </section>`;
   return { answer, section, pictures };
+}
+
+function pointWords({ years }: HowOften): string {
+  const third = Math.floor(years / 3);
+  const beyond = third < 2 ? "so few years give no estimate" : `beyond ${third} years, a third of these, a point is a single year and no estimate`;
+  return `A point for every year with every soil: its return period by the place it takes among them; ${beyond}.`;
 }
 
 function stormsText(storms: number): string {
@@ -51,14 +59,32 @@ function wetWords({ chamberBank: { floor, groundwaterLevel }, groundwater }: Sit
   return series !== null && seriesLevel(series, 0) > floor ? "water in the pit over the groundwater it starts with" : "water in the pit";
 }
 
-function yearTable({ stormVolume, peak, site }: HowOften): Markup | null {
-  const asked = [2, 5, 10, 30, 100].filter((years) => peak.length > 0 && years <= peak[0]!.returnPeriod);
-  if (asked.length === 0) return null;
+/** Both ways of counting: the largest of each year, and all storms (Langbein 1949). */
+function yearTable({ once, site }: HowOften): Markup | null {
+  if (once.length === 0) return null;
+  const counted = once.map(({ years }) => threeFigures(-1 / Math.log1p(-1 / years)));
   return html`<div class="scroll" role="region" aria-label="Reached once in so many years" tabindex="0"><table>
-<thead><tr><th scope="col">once in</th>${asked.map((years) => html`<th scope="col">${years} years</th>`)}</tr></thead>
-<tbody>${site.emitter === null ? null : html`<tr><th scope="row">let out in a storm</th>${asked.map((years) => html`<td>${keptTogether(volumeText(valueAt(stormVolume, years), site.units))}</td>`)}</tr>`}
-<tr><th scope="row">the pit's highest level</th>${asked.map((years) => html`<td>${keptTogether(levelText(valueAt(peak, years), site.units))}</td>`)}</tr></tbody>
+<caption>In brackets what other years of the same rain would make of it, in 90 of 100 cases</caption>
+<thead><tr><th scope="col">the largest of a year reaches it once in</th>${once.map(({ years }) => html`<th scope="col">${years} years</th>`)}</tr></thead>
+<tbody><tr><th scope="row">some storm reaches it, all counted, once in</th>${counted.map((years) => html`<td>${years} years</td>`)}</tr>
+${site.emitter === null ? null : html`<tr><th scope="row">let out in a storm</th>${once.map(({ stormVolume }) => html`<td>${keptTogether(bandText(stormVolume, (value) => volumeText(value, site.units)))}</td>`)}</tr>`}
+<tr><th scope="row">the pit's highest level</th>${once.map(({ peak }) => html`<td>${keptTogether(bandText(peak, (value) => levelText(value, site.units)))}</td>`)}</tr></tbody>
 </table></div>`;
+}
+
+/** Depths of the years beside those of the table, and what the years cannot tell. */
+function rainPart({ rain: { from, beside, notes }, site }: HowOften): Markup {
+  const asked = [...new Set(beside.map(({ years }) => years))];
+  const durations = [...new Set(beside.map(({ duration }) => duration))];
+  const at = (duration: number, years: number): RainTold["beside"][number] => beside.find((each) => each.duration === duration && each.years === years)!;
+  const fell = from === "record" ? "recorded" : "invented";
+  return html`${notes.length === 0 ? null : html`<ul class="notes">${notes.map((note) => html`<li>${note}</li>`)}</ul>`}
+${asked.length === 0 ? null : html`<details><summary>The rain of these years beside the table of the place</summary>
+<div class="scroll" role="region" aria-label="Rain beside the table" tabindex="0"><table>
+<caption>Depth that the largest of a year reaches once in so many years; in brackets what other years would make of it</caption>
+<thead><tr><th scope="col">in</th>${asked.map((years) => html`<th scope="col">${years} years, table</th><th scope="col">${fell}</th>`)}</tr></thead>
+<tbody>${durations.map((duration) => html`<tr><th scope="row">${durationText(duration)}</th>${asked.map((years) => html`<td>${depthText(at(duration, years).table, site.units)}</td><td>${keptTogether(bandText(at(duration, years).fell, (value) => depthText(value, site.units)))}</td>`)}</tr>`)}</tbody>
+</table></div></details>`}`;
 }
 
 /** At most seven soils, from the slowest to the fastest. */

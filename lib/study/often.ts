@@ -1,7 +1,10 @@
 import type { Site } from "../site/site.ts";
 import { wholeYears, YEAR } from "../units/year.ts";
-import type { OftenOptions } from "./oftenCases.ts";
+import { ranked, returnPeriodOf, type Exceeded } from "./exceeded.ts";
+import { oftenPlan, type OftenOptions } from "./oftenCases.ts";
+import { onceIn, tellableYears, type Banded } from "./onceIn.ts";
 import { stoppedRuns } from "./quantiles.ts";
+import { rainTold, type RainTold } from "./rainTold.ts";
 import { columnOf, runStudy, type StudyOptions, type StudyTable } from "./runStudy.ts";
 
 /** How often, in the years. */
@@ -39,22 +42,19 @@ export interface HowOften {
    */
   readonly stormVolume: readonly Exceeded[];
   readonly peak: readonly Exceeded[];
-}
-
-export interface Exceeded {
-  /** years between two such on average */
-  readonly returnPeriod: number;
-  readonly value: number;
+  /** what one of so many years reaches, a third of the years of rain at most, with the band that other years would make */
+  readonly once: readonly { readonly years: number; readonly stormVolume: Banded; readonly peak: Banded }[];
+  readonly rain: RainTold;
 }
 
 /**
  * How often things happen in years of rain, the water of one storm carried over to the next: firings and what they let out, how
  * long the pit stands above half, the longest wet spell, and what is exceeded once in so many years.
  *
- *   return period of the i-th largest of n years = (n + 0.12)/(i - 0.44)
+ * Where the options name a climate and the place's rainfall has several return periods, the years are those of `placeRain`, whose extremes
+ * are the table's; without one they have no cloudbursts in them, and `rain.notes` says so.
  *
  * @throws InputError  with all problems; RangeError when every case was stopped
- * @source  plotting position: Gringorten, J. Geophysical Research 68, 1963, from memory
  */
 export async function often(site: Site, options: OftenOptions, how: StudyOptions = {}): Promise<HowOften> {
   const table = await runStudy({ kind: "often", site, options }, how);
@@ -71,6 +71,9 @@ export async function often(site: Site, options: OftenOptions, how: StudyOptions
   const overTime = (name: string): number => (
     columnOf(table, name).reduce((total, value, i) => total + (finished[i] === 1 ? value * yearsOf[i]! : 0), 0) / soilYears
   );
+  const [volumes, peaks] = [yearly(table, "storm volume"), yearly(table, "peak")];
+  const asked = tellableYears(years);
+  const [volume, peak] = [onceIn(volumes, asked), onceIn(peaks, asked)];
   return {
     site, table, years,
     stopped: stoppedRuns(table),
@@ -92,20 +95,26 @@ export async function often(site: Site, options: OftenOptions, how: StudyOptions
       const itsYears = sum("years", its);
       return { conductivityFactor, firingStorms: sum("firingStorms", its) / itsYears, emitterVolume: sum("emitterVolume", its) / itsYears };
     }),
-    stormVolume: exceeded(table, "storm volume", years),
-    peak: exceeded(table, "peak", years),
+    stormVolume: exceeded(volumes, years),
+    peak: exceeded(peaks, years),
+    once: asked.flatMap((each, i) => (
+      volume[i] === null || peak[i] === null ? [] : [{ years: each, stormVolume: volume[i]!, peak: peak[i]! }])),
+    rain: rainTold(oftenPlan(options), options.rainfall !== undefined),
   };
 }
 
-function exceeded({ columns, count, values }: StudyTable, name: string, rainYears: number): Exceeded[] {
+/** The values of each year of each record, one for each soil. */
+function yearly(table: StudyTable, name: string): number[][] {
+  const { columns, count, values } = table;
   const its = columns.flatMap((column, c) => (new RegExp(`^${name} \\d+$`).test(column.name) ? [c] : []));
-  const yearly = Array.from({ length: count }, (_, i) => its.map((c) => values[i * columns.length + c]!)).flat();
-  const ordered = yearly.filter((value) => !Number.isNaN(value)).sort((a, b) => b - a);
-  const longest = returnPeriodOf(1, Math.max(1, wholeYears(rainYears * YEAR)));
-  return ordered.map((value, i) => ({ returnPeriod: returnPeriodOf(i + 1, ordered.length), value }))
-    .filter(({ returnPeriod }) => returnPeriod <= longest * (1 + 1e-12));
+  const records = columnOf(table, "record");
+  return [...new Set(records)].flatMap((record) => {
+    const rows = Array.from({ length: count }, (_, i) => i).filter((i) => records[i] === record);
+    return its.map((c) => rows.map((i) => values[i * columns.length + c]!));
+  });
 }
 
-function returnPeriodOf(place: number, years: number): number {
-  return (years + 0.12) / (place - 0.44);
+function exceeded(years: readonly (readonly number[])[], rainYears: number): Exceeded[] {
+  const longest = returnPeriodOf(1, Math.max(1, wholeYears(rainYears * YEAR)));
+  return ranked(years.flat()).filter(({ returnPeriod }) => returnPeriod <= longest * (1 + 1e-12));
 }

@@ -3,6 +3,9 @@ import { seriesLevel } from "../ground/seriesLevel.ts";
 import { StepFailure } from "../simulate/kernel.ts";
 import { normalQuantile } from "../numerics/normalQuantile.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
+import type { Rainfall } from "../rain/depthDuration.ts";
+import { placeRain } from "../rain/placeRain.ts";
+import { rainFrequency, type RainFrequency } from "../rain/rainFrequency.ts";
 import { stochasticRain, type Climate } from "../rain/stochasticRain.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
 import { inflowHydrographs } from "../runoff/inflowHydrographs.ts";
@@ -21,6 +24,8 @@ export interface OftenOptions {
   /** records of rain, each run with every soil; or the climate of the place */
   readonly records?: readonly Hyetograph[];
   readonly climate?: Climate;
+  /** the rain of the place: where it is a table with several return periods, or the UK's factors, a climate's years keep to it */
+  readonly rainfall?: Rainfall;
   /** of a climate: how many years a record has, 30 where missing, and how many records are made, 1 */
   readonly years?: number;
   readonly count?: number;
@@ -69,7 +74,7 @@ export const RECORD_ANSWERS: readonly Column[] = [
  * @throws InputError  with all problems
  */
 export function oftenCases({ site, options }: OftenStudy): Cases {
-  const { recordOf, records, years, factors } = readOptions(options);
+  const { recordOf, records, years, factors } = oftenPlan(options);
   const watch = watchesOf(site);
   const yearly = (name: string, unit: string): Column[] => Array.from({ length: years }, (_, y) => ({ name: `${name} ${y + 1}`, unit }));
   let known: KnownRecord | null = null;
@@ -151,15 +156,21 @@ function yearlyOf({ storms, until }: RecordRun, years: number): number[] {
   return [...most, ...peaks];
 }
 
-interface ReadOptions {
+/** Which rain the years have, and which soils. */
+export interface OftenPlan {
   readonly records: number;
   readonly recordOf: (record: number) => Hyetograph;
   /** of the longest record, whole ones */
   readonly years: number;
   readonly factors: readonly number[];
+  /** what makes the years: a record, averages of the place alone, or those and its table */
+  readonly from: "record" | "climate" | "table";
+  /** the table's rates, where it has several return periods */
+  readonly frequency: RainFrequency | null;
 }
 
-function readOptions(options: OftenOptions): ReadOptions {
+/** @throws InputError  with all problems */
+export function oftenPlan(options: OftenOptions): OftenPlan {
   const read = optionReader("often", options, "The years cannot be run:");
   const given = (read.raw("records") ?? []) as readonly Hyetograph[];
   if (given.length > 0 === read.has("climate")) read.problem("records", "records or a climate", given.length > 0 ? "both" : "neither");
@@ -172,12 +183,18 @@ function readOptions(options: OftenOptions): ReadOptions {
     if (Number.isFinite(value) && !Number.isInteger(value)) read.problem(key, "a whole number");
   }
   if (soils > 1 && within === 1) read.problem("soils", "1, or a conductivityWithin above 1 for the soils to lie in");
+  const rainfall = read.raw("rainfall") as Rainfall | undefined;
   read.done();
+  const frequency = rainfall === undefined ? null : rainFrequency(rainfall);
   const factors = Array.from({ length: soils }, (_, j) => within ** (normalQuantile((j + 0.5) / soils) / normalQuantile(0.975)));
   if (options.climate === undefined) {
     const longest = Math.max(...given.map(({ time }) => wholeYears(time.at(-1)!)));
-    return { records: given.length, recordOf: (record) => given[record]!, years: longest, factors };
+    return { records: given.length, recordOf: (record) => given[record]!, years: longest, factors, from: "record", frequency };
   }
   const climate = options.climate;
-  return { records: count, recordOf: (record) => stochasticRain({ ...climate, years, seed, record }), years, factors };
+  const recordOf = (record: number): Hyetograph => {
+    const asked = { ...climate, years, seed, record };
+    return frequency === null ? stochasticRain(asked) : placeRain({ ...asked, rainfall: rainfall! });
+  };
+  return { records: count, recordOf, years, factors, from: frequency === null ? "climate" : "table", frequency };
 }

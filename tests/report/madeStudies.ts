@@ -6,7 +6,9 @@ import type { Site } from "../../lib/site/site.ts";
 import { ANSWERS, type AnswerName } from "../../lib/study/answerRow.ts";
 import type { DrawnName } from "../../lib/study/ensembleCases.ts";
 import type { HowSure, Quantiles } from "../../lib/study/howSure.ts";
-import type { Exceeded, HowOften } from "../../lib/study/often.ts";
+import { valueAt, type Exceeded } from "../../lib/study/exceeded.ts";
+import type { HowOften } from "../../lib/study/often.ts";
+import { tellableYears, type Banded } from "../../lib/study/onceIn.ts";
 import type { Sizes } from "../../lib/study/resized.ts";
 import type { SizedDesign, Sizing } from "../../lib/study/size.ts";
 import type { ReachedState } from "../../lib/study/siteState.ts";
@@ -145,7 +147,16 @@ export function often(site: Site, made: MadeOften = {}): HowOften {
     Array.from({ length: 30 }, (_, i) => ({ returnPeriod: 30.12 / (i + 0.56), value: least + step * (30 - i) }))
   );
   const floor = site.chamberBank.floor;
+  const stormVolume = made.stormVolume ?? exceeded(0, site.emitter === null || (average.emitterVolume ?? 0) === 0 ? 0 : 0.1);
+  const peak = made.peak ?? exceeded(floor + 0.5, 0.04);
+  const banded = (points: readonly Exceeded[], years: number): Banded => {
+    const value = valueAt(points, years);
+    return { value, low: value - 0.04 * value ** 0.25, high: value + 0.05 * value ** 0.25 };
+  };
   return {
+    once: peak.length === 0 ? [] : tellableYears(made.years ?? 30)
+      .map((years) => ({ years, stormVolume: banded(stormVolume, years), peak: banded(peak, years) })),
+    rain: { from: "table", beside: [], notes: [] },
     site, table: emptyTable, stopped: 0, years: 30,
     average: {
       firingStorms: 0, spillStorms: 0, emitterVolume: 0, spilled: 0, inflow: 160, emitterShare: 0, spilledShare: 0, open: 0,
@@ -153,7 +164,7 @@ export function often(site: Site, made: MadeOften = {}): HowOften {
     },
     longestWet: 200 * HOUR,
     soils: [{ conductivityFactor: 1, firingStorms: average.firingStorms ?? 0, emitterVolume: average.emitterVolume ?? 0 }],
-    stormVolume: exceeded(0, site.emitter === null || (average.emitterVolume ?? 0) === 0 ? 0 : 0.1), peak: exceeded(floor + 0.5, 0.04),
+    stormVolume, peak,
     ...others,
   };
 }

@@ -1,10 +1,12 @@
 import { YEAR } from "../../lib/units/year.ts";
 import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
+import { oftenAnswer } from "../../lib/figures/exceedanceFigure.ts";
 import { hyetograph } from "../../lib/rain/hyetograph.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { often } from "../../lib/study/often.ts";
+import { onceIn } from "../../lib/study/onceIn.ts";
 import { oftenCases } from "../../lib/study/oftenCases.ts";
 import { columnOf } from "../../lib/study/runStudy.ts";
 import { timeAbove } from "../../lib/study/timeAbove.ts";
@@ -60,6 +62,48 @@ test("says all that is wrong with its options", () => {
     "  often.records: expected records or a climate, got neither",
     "  often.years: expected a number of 1 or more and of 1000 or less, got 0.5",
     "  often.soils: expected 1, or a conductivityWithin above 1 for the soils to lie in, got 4",
-    "  often.hours: expected no such key (known here: records, climate, years, count, seed, soils, conductivityWithin), got 2",
+    "  often.hours: expected no such key (known here: records, climate, years, count, seed, soils, conductivityWithin, rainfall), got 2",
   ].join("\n"));
+});
+
+const UK = { m5_60: "20 mm", r: 0.4 } as const;
+
+test("a climate with a table has the table's extremes, told side by side with bands that mostly hold them", async () => {
+  const asked = { climate: { stormsPerYear: 150, meanDepth: "4.6 mm", meanDuration: "4 h" }, years: 60, seed: 5 };
+  const { rain, once, years } = await often(site, { ...asked, rainfall: UK });
+  expect([rain.from, rain.notes, years]).toEqual(["table", [], 60]);
+  expect(once.map((each) => each.years)).toEqual([2, 5, 10]);
+  expect(new Set(rain.beside.map(({ duration }) => duration / 60))).toEqual(new Set([5, 10, 15, 30, 60, 120, 240, 360, 600, 1440]));
+  // the UK's factors for 2 and 10 years: M5-60 of 20 mm times Z2 0.81 and 1.24
+  const hour = rain.beside.filter(({ duration }) => duration === 3600);
+  expectClose(hour[0]!.table, 0.0162, { relative: 1e-9, because: "Z2 as printed" });
+  expectClose(hour[2]!.table, 0.0248, { relative: 1e-9, because: "Z2 as printed" });
+  const held = rain.beside.filter(({ table, fell }) => fell.low <= table && table <= fell.high).length;
+  expect(held / rain.beside.length).toBeGreaterThan(0.7);
+  const bare = await often(site, { ...asked, years: 6 });
+  expect(oftenAnswer(bare)).toContain("; there are no cloudbursts in these years, made of averages alone.");
+  expect(bare.rain.notes).toEqual([
+    "These years are made of three averages of the place, without a table of its rain: there are no cloudbursts in them.",
+  ]);
+});
+
+test("a record says what its intervals and its length cannot tell, and its years are never asked for more than a third of themselves", async () => {
+  const hours = 366 * 24;
+  const rain = hyetograph({
+    time: Array.from({ length: hours + 1 }, (_, h) => h * 3600), depth: Array.from({ length: hours }, (_, h) => (h % 100 < 3 ? 0.002 : 0)),
+  });
+  const result = await often(site, { records: [rain], rainfall: UK });
+  expect(result.once).toEqual([]);
+  expect(result.rain).toEqual({ from: "record", beside: [], notes: [
+    "The record tells its rain by intervals of 60 min: cloudbursts within them are evened out, so that a lid opens less often here, and lets out less, than in truth.",
+    "A record of less than ten years tells averages; of what comes once in several years it tells little.",
+  ] });
+});
+
+test("the band of what comes once in two years is that of a median", () => {
+  const years = Array.from({ length: 400 }, (_, y) => [(y * 0.6180339887) % 1]);
+  const [half] = onceIn(years, [2]);
+  // the median of n uniform values scatters by 0.5/sqrt(n): 90 of 100 within 1.645 of it
+  expectClose(half!.value, 0.5, { absolute: 0.005, because: "an even row" });
+  expectClose(half!.high - half!.low, 2 * 1.645 * 0.5 / 20, { relative: 0.15, because: "400 resamples" });
 });

@@ -14,8 +14,8 @@ export async function galleryFigures(lib) {
   const named = [{ name: "upper bench", run: lib.simulate(upper, wet) }, { name: "lower bench", run: lib.simulate(lower, wet) }];
   const storm = { pattern: "nrcs-ii", depth: "3.3 in" };
   const sure = await lib.howSure(lane, { storm, conductivityWithin: 3, depthWithin: 1.25, levelsWithin: "1/4 in", runs: 200 });
-  const years = await lib.often(lane, { climate: { stormsPerYear: 85, meanDepth: "0.45 in", meanDuration: "6 h" }, years: 20 });
   const { rainfall, sweep: swept, size: sized } = lane.studies;
+  const years = await lib.often(lane, { climate: { stormsPerYear: 85, meanDepth: "0.45 in", meanDuration: "6 h" }, rainfall, years: 30 });
   const sweep = await lib.sweep(lane, { rainfall, ...swept });
   const size = await lib.size(lane, { rainfall, ...sized });
   const test = lib.soilTest({
