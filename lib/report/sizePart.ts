@@ -18,10 +18,25 @@ export function sizePart(sizing: Sizing): PagePart {
 <p>Asked: ${criteria.map((criterion, c) => `(${c + 1}) ${criterionWords(criterion, sizing)}`).join("; ")}. ${designs.length === 1 ? "One design was run" : `${designs.length} designs were run, every combination of the sizes given`}${sidesOnly ? ", with silt over the floors, so that only the sides drain" : ""}.</p>
 ${placeOf(picture, `Full points do all that is asked, hollow ones miss something.${rulesOfThumb.every(({ design }) => design === null) ? "" : " In a square: what a rule of thumb would build, which is common practice and no reason."}`)}
 ${designTable(sizing, shownDesigns(designs, best))}
+${decidedPart(sizing)}
 <p>${capital(triedWords(designs[0]!.sizes))}.</p>
 ${rulesOfThumb.map((rule) => html`<p>${thumbSentence(rule, sizing)}</p>`)}
 </section>`;
   return { answer, section, pictures: [picture] };
+}
+
+/** Of criteria that leave the duration open: which storm decides them, in the best design or the first one tried. */
+function decidedPart({ best, designs, criteria }: Sizing): Markup | null {
+  const { decided } = best ?? designs[0]!;
+  const sentences = criteria.flatMap((_, c) => {
+    const { duration, edge, dayBefore } = decided[c]!;
+    if (duration === null) return [];
+    const outside = edge === null ? "" : `, the table’s ${edge}: a ${edge === "longest" ? "longer" : "shorter"} one may be worse`;
+    const start = dayBefore === null ? "from empty works" : "right after the table’s 2-year day";
+    return [`(${c + 1}) by the storm of ${duration} ${start}${outside}`];
+  });
+  if (sentences.length === 0) return null;
+  return html`<p>${best === null ? "In the first of these designs" : "In the best one"} what is asked is decided ${sentences.join("; ")}. Every duration of the table was run, from empty works and, where the table has one, after its 2-year day; what that day alone lets out is not counted.</p>`;
 }
 
 /** What a rule of thumb would build, and what becomes of it. */

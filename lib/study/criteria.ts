@@ -1,13 +1,16 @@
 import { designStormAt } from "../rain/designStorm.ts";
-import type { Hyetograph } from "../rain/hyetograph.ts";
 import type { Site } from "../site/site.ts";
 import { describe } from "../units/describe.ts";
 import type { OptionReader } from "../units/optionReader.ts";
 import { InputError } from "../units/problem.ts";
+import { leavesDurationOpen, runsOfAllDurations, type AskedRun } from "./askedRuns.ts";
 
 /** What is asked of the works in one storm. */
 export interface WrittenCriterion {
-  /** a storm of the site by its name, or options of `designStorm`, in which the rainfall may be left out, and the pattern of a block */
+  /**
+   * a storm of the site by its name, or options of `designStorm`, in which the rainfall may be left out, and the pattern of a block; with
+   * a `returnPeriod` and no `duration` every duration of the table is run, and the worst decides
+   */
   readonly storm: string | Readonly<Record<string, unknown>>;
   readonly noFiring?: true;
   /** nothing over rims or through the ground */
@@ -32,7 +35,8 @@ export type Ask = "noFiring" | "noSpill" | "emitterVolumeAtMost" | "halfEmptyWit
 /** A storm in which something is asked. */
 export interface AskedStorm {
   readonly name: string;
-  readonly rain: Hyetograph;
+  /** one, or every duration of the table where the criterion leaves it open */
+  readonly runs: readonly AskedRun[];
 }
 
 /**
@@ -52,7 +56,7 @@ export function readCriteria(
 }
 
 /** Stands for a storm that cannot be made. */
-const NO_STORM: AskedStorm = { name: "", rain: { time: new Float64Array(1), depth: new Float64Array(0) } };
+const NO_STORM: AskedStorm = { name: "", runs: [] };
 
 function stormOf(criterion: OptionReader, site: Site, rainfall: unknown, index: number): AskedStorm {
   const given = criterion.raw("storm");
@@ -67,8 +71,12 @@ function stormOf(criterion: OptionReader, site: Site, rainfall: unknown, index: 
   const needsRain = !["depth", "rainfall", "intensity", "points"].some((key) => key in written) && rainfall !== undefined;
   const storm = { pattern: "block", ...written, ...(needsRain ? { rainfall } : {}) };
   try {
-    const rain = designStormAt(`${criterion.where}.storm`, storm);
-    return { name: named?.name ?? wordsOf(storm, index), rain };
+    const where = `${criterion.where}.storm`;
+    if (named === undefined && leavesDurationOpen(storm)) {
+      return { name: `${wordsOf(storm, index)}, any duration`, runs: runsOfAllDurations(where, storm) };
+    }
+    const rain = designStormAt(where, storm);
+    return { name: named?.name ?? wordsOf(storm, index), runs: [{ rain, duration: null, edge: null, dayBefore: null }] };
   } catch (error) {
     if (!(error instanceof InputError)) throw error;
     for (const problem of error.problems) criterion.problem(problem.where.slice(criterion.where.length + 1), problem.expected, problem.got);

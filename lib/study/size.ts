@@ -1,6 +1,7 @@
 import type { Site } from "../site/site.ts";
 import { takeOff } from "../site/takeOff.ts";
 import { ANSWERS, type AnswerName } from "./answerRow.ts";
+import type { AskedRun } from "./askedRuns.ts";
 import type { Criterion } from "./criteria.ts";
 import { stoppedRuns } from "./quantiles.ts";
 import { chamberCount, type Sizes } from "./resized.ts";
@@ -22,6 +23,8 @@ export interface SizedDesign {
   readonly margins: readonly number[];
   /** one for each criterion: whether it is met */
   readonly met: readonly boolean[];
+  /** one for each criterion: the run that decides it, the worst of those of its storm */
+  readonly decided: readonly AskedRun[];
 }
 
 /** A size that cannot be less: a step down, and criteria are missed. */
@@ -93,10 +96,21 @@ function priceOf({ cost, dug }: SizedDesign): number {
 function designOf({ storms, criteria, prices, siteOf }: SizePlan, sizes: Sizes, { values }: StudyTable, index: number): SizedDesign {
   const site = siteOf(sizes);
   const { dig, fill } = takeOff(site);
-  const answer = (storm: number, name: AnswerName): number => (
-    values[(index * storms.length + storm) * ANSWERS.length + ANSWERS.findIndex((each) => each.name === name)]!
+  const starts = storms.map((_, s) => storms.slice(0, s).reduce((sum, { runs }) => sum + runs.length, 0));
+  const all = storms.reduce((sum, { runs }) => sum + runs.length, 0);
+  const answer = (run: number, name: AnswerName): number => (
+    values[(index * all + run) * ANSWERS.length + ANSWERS.findIndex((each) => each.name === name)]!
   );
-  const reached = criteria.map(({ storm, asks }) => answer(storm, ANSWER_OF[asks]));
+  const worst = criteria.map(({ storm, asks }) => {
+    const { runs } = storms[storm]!;
+    const badness = runs.map((_, r) => {
+      const value = answer(starts[storm]! + r, ANSWER_OF[asks]);
+      return Number.isNaN(value) ? Infinity : asks === "boxHeadroom" ? -value : value;
+    });
+    const at = badness.indexOf(Math.max(...badness));
+    return { run: runs[at]!, value: answer(starts[storm]! + at, ANSWER_OF[asks]) };
+  });
+  const reached = worst.map(({ value }) => value);
   return {
     sizes, site, reached,
     dug: dig.volume,
@@ -104,6 +118,7 @@ function designOf({ storms, criteria, prices, siteOf }: SizePlan, sizes: Sizes, 
       + prices.trench * (site.overflowTrench?.length ?? 0),
     margins: criteria.map(({ asks, limit }, c) => (asks === "boxHeadroom" ? reached[c]! - limit : limit - reached[c]!)),
     met: criteria.map((criterion, c) => isMet(criterion, reached[c]!)),
+    decided: worst.map(({ run }) => run),
   };
 }
 

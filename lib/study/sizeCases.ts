@@ -4,6 +4,7 @@ import { COARSE_TOLERANCE } from "../simulate/runOptions.ts";
 import type { Site } from "../site/site.ts";
 import { optionReader, type OptionReader } from "../units/optionReader.ts";
 import { ANSWERS, answerRow } from "./answerRow.ts";
+import type { AskedRun } from "./askedRuns.ts";
 import type { Cases } from "./cases.ts";
 import { readCriteria, type AskedStorm, type Criterion, type WrittenCriterion } from "./criteria.ts";
 import { readSteps, type WrittenSteps } from "./readSizes.ts";
@@ -64,27 +65,35 @@ export interface SizePlan {
 const MOST_DESIGNS = 5000;
 
 /**
- * A case for every design and storm, the storm fastest; a row is `ANSWERS`.
+ * A case for every design and run of a storm, the run fastest; a row is `ANSWERS`, of a storm after a day of rain with what the emitter
+ * lets out and what comes to the surface in that day alone taken off.
  *
  * @throws InputError  with all problems
  */
 export function sizeCases({ site, options }: SizeStudy): Cases {
   const { sizes, storms, criteria, siteOf } = sizePlan(site, options);
-  const ends = storms.map((storm, s) => endOf(storm, criteria.filter((each) => each.storm === s)));
+  const runs = storms.flatMap((storm, s) => {
+    const asked = criteria.filter((each) => each.storm === s);
+    return storm.runs.map((run) => ({ ...run, end: endOf(run, asked) }));
+  });
+  const ofDay = ANSWERS.map(({ name }) => name === "emitterVolume" || name === "spilled");
   return {
     columns: ANSWERS,
-    count: sizes.length * storms.length,
+    count: sizes.length * runs.length,
     chunk: 20,
     row(index) {
-      const storm = index % storms.length;
-      const its = siteOf(sizes[Math.floor(index / storms.length)]!);
-      return answerRow(its, storms[storm]!.rain, { tolerance: COARSE_TOLERANCE, ...ends[storm]! });
+      const { rain, dayBefore, end } = runs[index % runs.length]!;
+      const its = siteOf(sizes[Math.floor(index / runs.length)]!);
+      const row = answerRow(its, rain, { tolerance: COARSE_TOLERANCE, ...end });
+      if (dayBefore === null) return row;
+      const before = answerRow(its, dayBefore, { tolerance: COARSE_TOLERANCE, until: dayBefore.time.at(-1)! });
+      return row.map((value, i) => (ofDay[i] ? Math.max(0, value - before[i]!) : value));
     },
   };
 }
 
 /** A run in which a time is asked goes on for so long that the time asked has passed since the pit was fullest. */
-function endOf({ rain }: AskedStorm, criteria: readonly Criterion[]): Pick<SimulateOptions, "until"> {
+function endOf({ rain }: AskedRun, criteria: readonly Criterion[]): Pick<SimulateOptions, "until"> {
   const asked = Math.max(0, ...criteria.map(({ asks, limit }) => (asks === "halfEmptyWithin" || asks === "emptyWithin" ? limit : 0)));
   return asked === 0 ? {} : { until: rain.time.at(-1)! + RUNS_IN + asked };
 }

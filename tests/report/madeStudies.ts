@@ -34,7 +34,8 @@ const emptyTable = { columns: [], count: 0, values: new Float64Array() };
 export function design(
   site: Site, sizes: Sizes, dug: number, reached: readonly number[], met: readonly boolean[], cost: number | null = null,
 ): SizedDesign {
-  return { site, sizes, dug, cost, reached, met, margins: reached.map(() => 0) };
+  const decided = reached.map(() => ({ rain: hyetograph({ time: [0, 1], depth: [0] }), duration: null, edge: null, dayBefore: null }));
+  return { site, sizes, dug, cost, reached, met, decided, margins: reached.map(() => 0) };
 }
 
 export const ASKED: Sizing["criteria"] = [

@@ -3,7 +3,9 @@ import { describe, expect, test } from "vitest";
 import { sizeAnswer } from "../../lib/figures/sizeAnswer.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { designStorm } from "../../lib/rain/designStorm.ts";
+import { hyetograph } from "../../lib/rain/hyetograph.ts";
 import { readSite } from "../../lib/site/readSite.ts";
+import type { AskedRun } from "../../lib/study/askedRuns.ts";
 import { columnOf } from "../../lib/study/runStudy.ts";
 import { size } from "../../lib/study/size.ts";
 import { sizePlan, type SizeOptions } from "../../lib/study/sizeCases.ts";
@@ -47,6 +49,44 @@ describe("against a pit sized by hand", () => {
       if (expected > 0.9) expect(peak - 10).toBeGreaterThan(0.9 - 1e-4);
       else expectClose(peak - 10, expected, { relative: 5e-4, because: "losses of the way in, and the coarse tolerance of studies" }, `${widths[i]} m`);
     });
+  });
+});
+
+describe("a criterion that names a return period and no duration", () => {
+  const rainfall = { unit: "in", returnPeriods: ["2 year", "10 year"], rows: { "15 min": [0.85, 1.2], "1 h": [1.5, 2.3], "6 h": [2.3, 3.5], "24 h": [3.3, 5] } };
+  const steps = { chambers: [4] };
+  const of = async (storm: object, more: object = { emitterVolumeAtMost: "1000 gal" }): Promise<{ reached: number; decided: AskedRun }> => {
+    const { designs } = await size(lane, { rainfall, criteria: [{ storm: { returnPeriod: "10 year", ...storm }, ...more }], steps });
+    return { reached: designs[0]!.reached[0]!, decided: designs[0]!.decided[0]! };
+  };
+
+  test("is as bad as the worst of the table's durations, each alone, or worse after the 2-year day", async () => {
+    const alone = await Promise.all(["15 min", "1 h", "6 h", "24 h"].map(async (duration) => (await of({ duration })).reached));
+    const { reached, decided } = await of({});
+    expect(reached).toBeGreaterThanOrEqual(Math.max(...alone));
+    expect(decided.dayBefore!.depth[0]).toBeCloseTo(3.3 * 0.0254, 12);
+    // what the storm adds after that day, by two runs
+    const day = { time: [0, 86400], depth: [3.3 * 0.0254] };
+    const both = simulate(lane, hyetograph({ time: decided.rain.time, depth: decided.rain.depth }));
+    const before = simulate(lane, hyetograph(day), { until: 86400 });
+    expectClose(reached, both.emitted - before.emitted, { absolute: 2e-3, because: "the coarse tolerance of studies" });
+  });
+
+  test("without a 2-year day in the table starts empty only, and says when the table's end decides", async () => {
+    const rare = { unit: "in", returnPeriods: ["10 year"], rows: { "1 h": [2.3], "6 h": [3.5] } };
+    const { designs, storms } = await size(lane, { rainfall: rare, criteria: [{ storm: { returnPeriod: "10 year" }, emitterVolumeAtMost: "1 gal" }], steps });
+    expect(storms).toEqual(["10 year, block, any duration"]);
+    const { duration, edge, dayBefore } = designs[0]!.decided[0]!;
+    expect([dayBefore, ["shortest", "longest"].includes(edge!), ["1 h", "6 h"].includes(duration!)]).toEqual([null, true, true]);
+  });
+
+  test("keeps a duration that it names, and a nested storm is none of these", async () => {
+    expect((await of({ duration: "1 h" })).decided.duration).toBeNull();
+    const nested = await size(lane, {
+      rainfall: { ...rainfall, rows: { "5 min": [0.42, 0.58], ...rainfall.rows } },
+      criteria: [{ storm: { pattern: "nested", returnPeriod: "10 year" }, noSpill: true }], steps,
+    });
+    expect(nested.designs[0]!.decided[0]!.duration).toBeNull();
   });
 });
 
