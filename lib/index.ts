@@ -132,6 +132,8 @@ export { fillSheet, type FillSheet } from "./study/fillSheet.ts";
 export type { Dip, Dips, DipsGiven } from "./study/dips.ts";
 export { years, type Course, type Years, type YearsOptions, type YearState } from "./study/years.ts";
 export { sweep, type Critical, type CriticalAnswer, type Sweep, type SweepCell, type SweepRow, type SweptDesign } from "./study/sweep.ts";
+export { thatDay, type DayCase, type ThatDay, type ThatDayOptions } from "./study/thatDay.ts";
+export { clockTime, type ClockTime, type RunClock } from "./units/clockText.ts";
 export { stormAdvice, type StormAdvice } from "./study/stormAdvice.ts";
 export type { SweepOptions } from "./study/sweepCases.ts";
 export { size, type Binding, type RuleOfThumb, type SizedDesign, type Sizing } from "./study/size.ts";

@@ -5,6 +5,7 @@ import type { Console } from "./console.ts";
 import { demoSites } from "./demoSites.ts";
 import { exists } from "./files.ts";
 import { help } from "./help.ts";
+import { runDay } from "./runDay.ts";
 import { runDips } from "./runDips.ts";
 import { runSheets } from "./runSheets.ts";
 import { runSites } from "./runSites.ts";
@@ -41,6 +42,7 @@ const COMMANDS: ReadonlyMap<string, Command> = new Map<string, Command>([
   ["sheets", (words, folder, console) => runSheets(words, folder, console)],
   ["filled", (words, folder, console) => runDips("filled", words, folder, console)],
   ["failed", (words, folder, console) => runDips("failed", words, folder, console)],
+  ["day", (words, folder, console) => runDay(words, folder, console)],
   ["decide", study("all")],
   ["size", study(["size"])],
   ["sweep", study(["sweep"])],

@@ -6,6 +6,7 @@ export const help: string = `soakstep: what a soakaway does in a storm, stepped 
   npm start -- sheets <site.json>   sheets for the site: levels, order list, surroundings, safety, the house
   npm start -- filled <site.json> <dips.json>  what a fill test of finished works says
   npm start -- failed <site.json> <dips.json>  what may be wrong with a pit that does not do its work
+  npm start -- day <site.json> <day.json>      whether the lid should have run on a day, by the clock
   npm start -- decide <site.json>   every study that the file asks for, on one page
   npm start -- size <site.json>     the smallest works that do what is asked
   npm start -- sweep <site.json>    storms of many durations and return periods

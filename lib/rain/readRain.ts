@@ -5,7 +5,7 @@ import { eachLine, LONGEST_LINE } from "./eachLine.ts";
 import type { Hyetograph } from "./hyetograph.ts";
 import { lineReport, type LineNote } from "./lineReport.ts";
 import { lineTaker, type LineTaker } from "./lineTaker.ts";
-import { recordColumns } from "./recordColumns.ts";
+import { namesTime, recordColumns } from "./recordColumns.ts";
 import { recordOptions, type RecordOptions } from "./recordOptions.ts";
 import { unusableRecord } from "./unusableRecord.ts";
 
@@ -38,7 +38,8 @@ export interface RainRecord {
  * `rain [mm]`, `total rain [in]` or `intensity [mm/h]`, the unit in brackets; columns of other names, stamps that the
  * header leaves open and other habits are said in the options. Times: see `timeStamp`; with a zone they are brought to UTC,
  * without one they are the clock's, and a file may not mix the two (a clock put forward for summer leaves a gap, and one put
- * back an hour that two lines claim). Lines that start with # are comments.
+ * back an hour that two lines claim). Lines that start with # are comments; up to 60 lines before the header, which is the first with a
+ * column of time, are passed over and counted.
  *
  * No line is changed or left out silently: one without a value leaves a gap; one below 0, beyond belief (`largest`), without a
  * readable time, with more cells than the header or in conflict with another is refused; a repeated one is dropped; one out of
@@ -59,6 +60,8 @@ export async function readRain(
   const sheet = coverage();
   let separator: Separator = ",";
   let taker = null as LineTaker | null;
+  let first = null as string[] | null;
+  let preamble = 0;
   await eachLine(typeof source === "string" ? [source] : source, (line, number) => {
     if (line.trim() === "" || line.startsWith("#")) return;
     if (line.length > LONGEST_LINE) report.refuse(number, `longer than ${LONGEST_LINE} characters`, line);
@@ -66,12 +69,20 @@ export async function readRain(
     else {
       if (line.includes("\0")) throw unusableRecord("text in UTF-8", "other bytes, as of UTF-16 or of a spreadsheet's own format");
       separator = settings.separator ?? separatorOf(line);
-      const columns = recordColumns(csvCells(line, separator), settings.columns);
+      const cells = csvCells(line, separator);
+      first ??= cells;
+      if (!namesTime(cells, settings.columns)) {
+        // what is no header in all of a gauge's preamble is refused for its first line
+        if (++preamble > LONGEST_PREAMBLE) recordColumns(first, settings.columns);
+        return;
+      }
+      const columns = recordColumns(cells, settings.columns);
       // Where a comma parts the cells it is no decimal sign unless somebody says so.
       const decimalComma = settings.decimalComma ?? (separator === ";" ? null : false);
       taker = lineTaker(columns, { ...settings, decimalComma }, sheet, report);
     }
   });
+  if (taker === null && first !== null) recordColumns(first, settings.columns);
   if (taker === null) throw unusableRecord("a header and lines of rain", "no line");
   taker.end();
   const { linesRead, repaired, refused, counts, sentences } = report.summary();
@@ -86,8 +97,15 @@ export async function readRain(
     refused,
     counts,
     gaps,
-    notes: [...taker.notes, ...sentences, ...gapNotes(gaps)],
+    notes: [...preambleNotes(preamble), ...taker.notes, ...sentences, ...gapNotes(gaps)],
   };
+}
+
+/** Lines that a gauge's file may have before its header. */
+const LONGEST_PREAMBLE = 60;
+
+function preambleNotes(lines: number): string[] {
+  return lines === 0 ? [] : [lines === 1 ? "One line before the header was passed over." : `${lines} lines before the header were passed over.`];
 }
 
 /** The sheet as one row of intervals from its first moment, the origin [s since 1970], to its last. */

@@ -72,6 +72,14 @@ export function recordColumns(header: readonly string[], choice: ColumnChoice): 
   return { kind, stamp: stamp ?? "end", width: header.length, timeColumn, clockColumn, rainColumn, unit };
 }
 
+/** Whether a line has a column of time and so is a header, whatever else is wrong with it. */
+export function namesTime(cells: readonly string[], { time }: ColumnChoice): boolean {
+  const isTime = ({ word, whole }: Heading): boolean => (
+    time === null ? TIME_WORDS.has(word) : whole === time || word === time.toLowerCase()
+  );
+  return cells.map(headingOf).some(isTime);
+}
+
 /** What the time's and the rain's headings say together. A tip has rain of its own, a reading the total of all. */
 function kindOf(time: Heading | undefined, rain: Heading | undefined, problems: Problem[]): RecordKind {
   const byTime = TIME_WORDS.get(time?.word ?? "")?.kind;

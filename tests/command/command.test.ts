@@ -150,6 +150,24 @@ describe("the command", () => {
     ].join("\n") });
   });
 
+  test("says by the clock whether a lid should have run on a day", async () => {
+    const emitter = { crest: "9.5 m", diameter: "0.1 m", opensAtHead: "10 mm", closesAtHead: "3 mm" };
+    const overflowTrench = {
+      floor: "8.9 m", length: "6 m", width: "0.5 m", ground: "10 m", stone: { depth: "0.6 m" },
+      pipe: { insideDiameter: "100 mm", outsideDiameter: "110 mm", bedding: "50 mm" }, inlet: { diameter: "110 mm", invert: "9 m", length: "1 m" },
+    };
+    const yard = file("yard.json", { ...site, overflowTrench, emitter });
+    file("gauge.csv", "Gauge of a garden\ninterval start,rain [mm]\n2026-06-14 16:00,45\n2026-06-14 17:00,45\n2026-06-14 18:00,0\n");
+    const { status, out, err, reports } = await run("day", yard, file("day.json", { file: "gauge.csv", date: "2026-06-14" }));
+    expect([status, err, reports]).toEqual([0, "", ["yard-day.html"]]);
+    expect(out).toMatch(/^The lid should have run on 14 June 2026: it opens at 1[678]:\d\d and lets out [\d.]+ m³\.\n/);
+    const page = readFileSync(join(folder, "out", "yard-day.html"), "utf8");
+    for (const words of ["the gauge’s own clock, which names no time zone", "gauge.csv: One line before the header was passed over."]) expect(page).toContain(words);
+    expect(await run("day", yard)).toMatchObject({ status: 1, err: expect.stringContaining("day: expected a site file and a file of what is known of the day") as string });
+    const lost = await run("day", yard, file("other.json", { file: "gauge.csv", date: "2026-06-01" }));
+    expect(lost.err).toContain('day.date: expected a day of the record, 2026-06-14 to 2026-06-14, got "2026-06-01"');
+  });
+
   test.each([["--help"], ["-h"], ["help"]])("explains itself with %s", async (word) => {
     const { status, out, err } = await run(word);
     expect([status, err]).toEqual([0, ""]);

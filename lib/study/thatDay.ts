@@ -1,0 +1,157 @@
+import { hyetograph, type Hyetograph } from "../rain/hyetograph.ts";
+import { designStorm } from "../rain/designStorm.ts";
+import { timeStamp } from "../rain/timeStamp.ts";
+import type { RainRecord } from "../rain/readRain.ts";
+import { toldFirings } from "../simulate/firings.ts";
+import type { Run } from "../simulate/run.ts";
+import { settledRun } from "../simulate/settledRun.ts";
+import type { Site } from "../site/site.ts";
+import { clockTime, type ClockTime, type RunClock } from "../units/clockText.ts";
+import { optionReader, type OptionReader } from "../units/optionReader.ts";
+
+/** Which day, and what is known of its rain: a gauge's record, or a total with a guess of its hours. */
+export interface ThatDayOptions {
+  /** `"2026-06-14"`; of a total the day it began where missing */
+  readonly date?: string;
+  /** a gauge's record, read by `readRain` */
+  readonly record?: Pick<RainRecord, "rain" | "start">;
+  /** one total or two, as of a gauge and of radar: `"1.8 in"`; beside a record what the record is scaled to */
+  readonly total?: string | readonly string[];
+  /** when the rain of a total began, `"2026-06-14 15:00"`, and about how long it fell, `"3 h"` */
+  readonly from?: string;
+  readonly lasted?: string;
+  /** the place's time zone, `"America/Chicago"`, in which a record in UTC is told */
+  readonly zone?: string;
+}
+
+/** One way in which it may have rained. */
+export interface DayCase {
+  /** `as recorded`, `1.8 in, even rain` */
+  readonly words: string;
+  readonly run: Run;
+  /** every opening of the lid that begins on the day, by the clock */
+  readonly openings: readonly DayOpening[];
+  /** openings on other days */
+  readonly otherDays: number;
+  /** let out in the openings of the day [m3] */
+  readonly volume: number;
+  /** the pit's highest level, and when */
+  readonly peak: { readonly level: number; readonly at: ClockTime };
+}
+
+/** An opening of the lid, those less than a minute apart told as one. */
+export interface DayOpening {
+  readonly opens: ClockTime;
+  /** null while it is still open at the end of the run */
+  readonly shuts: ClockTime | null;
+  /** [m3] */
+  readonly volume: number;
+  /** [s] */
+  readonly open: number;
+}
+
+export interface ThatDay {
+  readonly site: Site;
+  readonly date: string;
+  /** in words, `14 June 2026` */
+  readonly day: string;
+  readonly clock: RunClock;
+  readonly cases: readonly DayCase[];
+}
+
+/**
+ * Whether the lid should have run on a day, by the clock. Of a total alone it is not known how it fell: it is run as even rain and with
+ * the peak of a summer storm (`uk-summer`, from memory), and both are told. Two totals are two more cases, between which the truth may lie.
+ *
+ * @throws InputError  with all problems
+ */
+export function thatDay(site: Site, options: ThatDayOptions): ThatDay {
+  const read = optionReader("day", options, "The day cannot be looked at:");
+  const record = read.raw("record") as ThatDayOptions["record"];
+  const totals = totalsOf(read);
+  const zone = zoneOf(read, record);
+  const { clock, rains } = record === undefined ? ofTotals(read, totals)
+    : { clock: { start: record.start, ...zone }, rains: scaled(record.rain, totals) };
+  const date = dateOf(read, record === undefined ? clock.start.slice(0, 10) : null);
+  if (record !== undefined) {
+    const [first, last] = [clockTime(clock, record.rain.time[0]!).date, clockTime(clock, record.rain.time.at(-1)!).date];
+    if (date < first || date > last) read.problem("date", `a day of the record, ${first} to ${last}`);
+  }
+  read.done();
+  const cases = rains.map(({ words, rain }) => caseOf(words, settledRun(site, rain()), clock, date));
+  const day = clockTime({ start: `${date}T00:00:00` }, 0).day;
+  return { site, date, day, clock, cases };
+}
+
+interface RainCase { readonly words: string; readonly rain: () => Hyetograph }
+
+interface Total { readonly text: string; readonly depth: number }
+
+function totalsOf(read: OptionReader): Total[] {
+  const given = read.raw("total");
+  const list: readonly unknown[] = Array.isArray(given) ? given : given === undefined ? [] : [given];
+  if (list.length > 2) read.problem("total", "one or two", `${list.length}`);
+  return list.map((text, i) => {
+    const where = Array.isArray(given) ? `day.total[${i}]` : "day.total";
+    return { text: typeof text === "string" ? text : "", depth: read.check(where, text, "length", { above: 0 }) };
+  });
+}
+
+function zoneOf(read: OptionReader, record: ThatDayOptions["record"]): { readonly zone?: string } {
+  const zone = read.raw("zone");
+  if (zone === undefined) return {};
+  const wrong = 'a time zone by its name, such as "America/Chicago"';
+  if (typeof zone !== "string") {
+    read.problem("zone", wrong);
+    return {};
+  }
+  if (record?.start.endsWith("Z") !== true) read.problem("zone", "none, as the times here are those of the place’s own clock");
+  try {
+    new Intl.DateTimeFormat("en-GB", { timeZone: zone });
+    return { zone };
+  } catch {
+    read.problem("zone", wrong);
+    return {};
+  }
+}
+
+/** Times stand on the clock of the place: `2026-06-14T15:00:00`. */
+function ofTotals(read: OptionReader, totals: readonly Total[]): { readonly clock: RunClock; readonly rains: readonly RainCase[] } {
+  if (totals.length === 0) read.problem("total", 'a total such as "1.8 in", or a file of rain', "neither");
+  const from = read.raw("from");
+  const stamp = typeof from === "string" ? timeStamp(from, "year-month-day") : null;
+  if (stamp === null || stamp.hasZone) read.problem("from", 'when it began on the clock of the place, such as "2026-06-14 15:00"');
+  const lasted = read.quantity("lasted", "time", { least: 300, most: 7 * 86400 });
+  const rains = totals.flatMap(({ text, depth }) => [
+    { words: `${text} as even rain`, rain: () => hyetograph({ time: [0, lasted], depth: [depth] }) },
+    { words: `${text} with a summer storm’s peak`, rain: () => designStorm({ pattern: "uk-summer", depth: `${depth} m`, duration: `${lasted} s` }) },
+  ]);
+  return { clock: { start: new Date((stamp?.time ?? 0) * 1000).toISOString().slice(0, 19) }, rains };
+}
+
+function scaled(rain: Hyetograph, totals: readonly Total[]): RainCase[] {
+  const sum = rain.depth.reduce((total, each) => total + each, 0);
+  const others = sum === 0 ? [] : totals.map(({ text, depth }): RainCase => ({
+    words: `the record brought to ${text}`, rain: () => hyetograph({ time: rain.time, depth: rain.depth.map((each) => (each * depth) / sum) }),
+  }));
+  return [{ words: "as recorded", rain: () => rain }, ...others];
+}
+
+function dateOf(read: OptionReader, missing: string | null): string {
+  const date = read.raw("date") ?? missing;
+  if (typeof date === "string" && date.length === 10 && timeStamp(date, "year-month-day") !== null) return date.replaceAll("/", "-");
+  read.problem("date", 'the day that is asked for, such as "2026-06-14"');
+  return "2000-01-01";
+}
+
+function caseOf(words: string, run: Run, clock: RunClock, date: string): DayCase {
+  const all = toldFirings(run).map(({ start, end, volume, open }) => (
+    { opens: clockTime(clock, start), shuts: end === null ? null : clockTime(clock, end), volume, open }));
+  const openings = all.filter(({ opens }) => opens.date === date);
+  const { level, time } = run.peaks["chamberBank"]!;
+  return {
+    words, run, openings, otherDays: all.length - openings.length,
+    volume: openings.reduce((sum, each) => sum + each.volume, 0),
+    peak: { level, at: clockTime(clock, time) },
+  };
+}
