@@ -18,6 +18,7 @@ export { depthDuration, type DepthDuration, type Rainfall, type RainfallChoice }
 export type { RainfallSeries, RainfallTable } from "./rain/tableDepth.ts";
 export type { RainfallEquation } from "./rain/equationDepth.ts";
 export type { UkRainfall } from "./rain/ukDepth.ts";
+export { frequencyCsv, type FrequencyTables } from "./rain/frequencyCsv.ts";
 export { gumbelFit, type AnnualMaxima, type GumbelFit } from "./rain/gumbelFit.ts";
 export { readRain, type RainRecord } from "./rain/readRain.ts";
 export type { RecordOptions } from "./rain/recordOptions.ts";

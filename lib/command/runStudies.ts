@@ -16,6 +16,7 @@ import { plotlySource } from "./plotlySource.ts";
 import { progressBar } from "./progressBar.ts";
 import { reportPath } from "./reportPaths.ts";
 import { siteRain } from "./siteRain.ts";
+import { siteTable } from "./siteTable.ts";
 import { siteWithRain } from "./siteWithRain.ts";
 import { readyStudies, type StudyName } from "./studies.ts";
 
@@ -68,7 +69,7 @@ export async function runStudies(
 async function studySite(
   names: readonly StudyName[] | "all", path: string, folder: string, console: Console, how: Pick<StudyOptions, "pool" | "signal">,
 ): Promise<{ readonly page: string; readonly failed: boolean }> {
-  const site = await siteWithRain(path);
+  const site = await siteTable(await siteWithRain(path), path);
   const asked = names === "all" ? STUDY_ORDER.filter((name) => (site.studies?.[name] ?? null) !== null) : names;
   if (asked.length === 0) {
     throw new UserFault(`${path}: expected studies to make, got none; give the file some, such as "studies": { "sure": { "conductivityWithin": 3 } }`);

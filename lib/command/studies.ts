@@ -44,10 +44,20 @@ export async function readyStudies(names: readonly StudyName[], site: Site, path
   return ready.flatMap((each) => (each.status === "fulfilled" ? [each.value] : []));
 }
 
-function readySize(site: Site): Promise<Make> {
-  const options = { ...rainfallOf(site), ...askedOf(site, "size") } as unknown as SizeOptions;
+async function readySize(site: Site, path: string): Promise<Make> {
+  const asked = askedOf(site, "size");
+  const options = { ...rainfallOf(site), ...asked, ...(await recordedOf(site, asked["criteria"], path)) } as unknown as SizeOptions;
   sizeCases({ kind: "size", site, options });
-  return Promise.resolve(async (how: StudyOptions) => sizePart(await size(site, options, how)));
+  return async (how: StudyOptions) => sizePart(await size(site, options, how));
+}
+
+/** The rain of the recorded storms that criteria name. */
+async function recordedOf(site: Site, criteria: unknown, path: string): Promise<Pick<SizeOptions, "recorded">> {
+  const named = (Array.isArray(criteria) ? criteria : []).map((each) => (each as { readonly storm?: unknown } | null)?.storm);
+  const storms = site.storms.filter(({ name, options }) => "file" in options && named.includes(name));
+  if (storms.length === 0) return {};
+  const rains = await siteRain(storms, path);
+  return { recorded: storms.map(({ name }, i) => ({ name, rain: rains[i]!.rain })) };
 }
 
 function readySweep(site: Site): Promise<Make> {

@@ -6,6 +6,7 @@ import { cautionSections } from "./cautionSections.ts";
 import { html } from "./markup.ts";
 import { pageFrame } from "./pageFrame.ts";
 import type { PagePart } from "./pagePart.ts";
+import { rainSource } from "./rainSource.ts";
 import { capacitySentence } from "./wayOut.ts";
 
 /** The place of a study that could not be made, on the page of those that could. */
@@ -27,7 +28,8 @@ export function studyPage(site: Site, parts: readonly PagePart[], options: { rea
     header: html`<p class="place"><bdi>${plainText(site.name)}</bdi></p>
 <h1>${keptTogether(parts[0]!.answer)}</h1>
 ${parts.length === 1 ? null : html`<ul class="notes">${parts.slice(1).map(({ answer }) => html`<li>${keptTogether(answer)}</li>`)}</ul>`}
-<p class="soil">${soil.charAt(0).toUpperCase() + soil.slice(1)}. ${capacitySentence(site)}</p>`,
+<p class="soil">${soil.charAt(0).toUpperCase() + soil.slice(1)}. ${capacitySentence(site)}</p>
+${rainSource(site)}`,
     main: html`${parts.map(({ section }) => section)}
 ${cautionSections()}`,
     pictures: parts.flatMap(({ pictures }) => pictures),

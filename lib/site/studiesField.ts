@@ -7,7 +7,7 @@ import type { Studies } from "./site.ts";
 /** What is to be studied of the works. Each study's own options are checked by those who make it, and stay as they are written. */
 export function studiesField(): Field<Studies | null> {
   return orNone(objectField<Studies>("what is to be studied of these works", {
-    rainfall: optionsField("the rain of the place, as designStorm takes it, for all studies"),
+    rainfall: optionsField("the rain of the place, as designStorm takes it, for all studies; or a file of the US precipitation-frequency server"),
     sweep: optionsField("storms of many durations and return periods: options of sweep"),
     size: optionsField("the smallest works that do: options of size"),
     sure: optionsField("how sure the answers are: options of sure"),

@@ -1,4 +1,5 @@
 import { designStormAt } from "../rain/designStorm.ts";
+import type { Hyetograph } from "../rain/hyetograph.ts";
 import type { Site } from "../site/site.ts";
 import { describe } from "../units/describe.ts";
 import type { OptionReader } from "../units/optionReader.ts";
@@ -40,30 +41,41 @@ export interface AskedStorm {
 }
 
 /**
- * Reads a list of criteria. A site's storm that is a record stands in a file, which a study has not got, so that it is refused.
+ * Reads a list of criteria.
  *
  * @param rainfall  of storms that leave theirs out
+ * @param recorded  rain of the site's recorded storms, which stands in files; one that is named and not here is refused
  */
 export function readCriteria(
-  read: OptionReader, site: Site, rainfall: unknown,
+  read: OptionReader, site: Site, rainfall: unknown, recorded: readonly RecordedStorm[] = [],
 ): { readonly storms: readonly AskedStorm[]; readonly criteria: readonly Criterion[] } {
   const storms: AskedStorm[] = [];
   const criteria = read.children("criteria").flatMap((criterion) => {
-    storms.push(stormOf(criterion, site, rainfall, storms.length));
+    storms.push(stormOf(criterion, site, rainfall, recorded, storms.length));
     return asksOf(criterion, storms.length - 1);
   });
   return { storms, criteria };
 }
 
+/** A recorded storm of the site. */
+export interface RecordedStorm {
+  readonly name: string;
+  readonly rain: Hyetograph;
+}
+
 /** Stands for a storm that cannot be made. */
 const NO_STORM: AskedStorm = { name: "", runs: [] };
 
-function stormOf(criterion: OptionReader, site: Site, rainfall: unknown, index: number): AskedStorm {
+function stormOf(
+  criterion: OptionReader, site: Site, rainfall: unknown, recorded: readonly RecordedStorm[], index: number,
+): AskedStorm {
   const given = criterion.raw("storm");
+  const record = recorded.find(({ name }) => name === given);
+  if (record !== undefined) return { name: record.name, runs: [{ rain: record.rain, duration: null, edge: null, dayBefore: null }] };
   const named = typeof given === "string" ? site.storms.find(({ name }) => name === given) : undefined;
   const written = named?.options ?? given;
   if (typeof written !== "object" || written === null || "file" in written) {
-    const names = site.storms.filter(({ options }) => !("file" in options)).map(({ name }) => JSON.stringify(name));
+    const names = site.storms.filter(({ name, options }) => !("file" in options) || recorded.some((each) => each.name === name)).map(({ name }) => JSON.stringify(name));
     const got = typeof written === "object" && written !== null ? `${describe(given)}, a recorded one` : describe(given);
     criterion.problem("storm", [...names, "a storm as designStorm takes it"].join(", or "), got);
     return NO_STORM;

@@ -1,4 +1,5 @@
 import type { Rainfall } from "../rain/depthDuration.ts";
+import type { Hyetograph } from "../rain/hyetograph.ts";
 import type { SimulateOptions } from "../simulate/runOptions.ts";
 import { COARSE_TOLERANCE } from "../simulate/runOptions.ts";
 import type { Site } from "../site/site.ts";
@@ -26,6 +27,8 @@ export interface WrittenPrices {
 export interface SizeOptions {
   readonly rainfall?: Rainfall;
   readonly criteria: readonly WrittenCriterion[];
+  /** the rain of recorded storms of the site that criteria name, which stands in files */
+  readonly recorded?: readonly { readonly name: string; readonly rain: Hyetograph }[];
   readonly steps: WrittenSteps;
   readonly prices?: WrittenPrices;
   /** judges every design with silt over its floors: `openFloorShare` 0 */
@@ -104,7 +107,7 @@ const RUNS_IN = 72 * 3600;
 /** @throws InputError  with all problems */
 export function sizePlan(site: Site, options: SizeOptions): SizePlan {
   const read = optionReader("size", options, "The works cannot be sized:");
-  const { storms, criteria } = readCriteria(read, site, read.raw("rainfall"));
+  const { storms, criteria } = readCriteria(read, site, read.raw("rainfall"), (read.raw("recorded") ?? []) as NonNullable<SizeOptions["recorded"]>);
   const steps = read.child("steps");
   const sizes = readSteps(steps);
   if (sizes.length > MOST_DESIGNS) read.problem("steps", `no more than ${MOST_DESIGNS} designs`, `${sizes.length}`);

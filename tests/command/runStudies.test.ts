@@ -49,6 +49,34 @@ describe("a study from the command line", () => {
     expect(readFileSync(join(folder, "out", first.written[0]!), "utf8")).toBe(rows);
   });
 
+  test("sweep: a table as the server gives it, named in the file; its source, place and date stand on the page", async () => {
+    writeFileSync(join(folder, "town.csv"), [
+      "Point precipitation frequency estimates (inches)", "NOAA Atlas 14 Volume 0 Version 1", "Time series type: Partial duration",
+      "Latitude: 10.5 Degree", "Longitude: -20.5 Degree", "PRECIPITATION FREQUENCY ESTIMATES", "by duration for ARI (years):, 1,2,10",
+      "15-min:, 0.7,0.85,1.2", "60-min:, 1.2,1.5,2.3", "", "Date/time (GMT):  Sun Jun  7 12:00:00 2026", "",
+    ].join("\n"));
+    const asked = { rainfall: { file: "town.csv" }, sweep: { returnPeriods: ["2 year"], durations: ["1 h"] } };
+    const { status, err } = await run("sweep", file(asked));
+    expect([status, err]).toEqual([0, ""]);
+    const page = readFileSync(join(folder, "out", "row-sweep.html"), "utf8");
+    expect(page).toContain("Rain of the place: NOAA Atlas 14 Volume 0 Version 1; 10.5, -20.5; Sun Jun 7 12:00:00 2026.");
+    const lost = await run("sweep", file({ ...asked, rainfall: { file: "none.csv" } }));
+    expect(lost.err).toContain('studies.rainfall.file: expected a file that is looked for beside the site file, got "none.csv", nothing of that name');
+  });
+
+  test("size: a criterion takes the name of a recorded storm of the file", async () => {
+    writeFileSync(join(folder, "march.csv"), "interval end,rain [mm]\n2026-03-01 01:00,2\n2026-03-01 02:00,30\n");
+    const path = join(folder, "row.json");
+    const criteria = [{ storm: "March", noSpill: true }];
+    writeFileSync(path, JSON.stringify({
+      ...site, storms: [{ name: "March", file: "march.csv" }], studies: { size: { criteria, steps: { chambers: [3, 4] } } },
+    }));
+    const { status, out, err } = await run("size", path);
+    expect([status, err]).toEqual([0, ""]);
+    expect(out).toContain("chambers are the ");
+    expect(readFileSync(join(folder, "out", "row-size.html"), "utf8")).toContain("in “March”");
+  });
+
   test("decide: every study that the file asks for, on one page", async () => {
     const { status, out, written } = await run("decide", file({ sure, often }));
     expect(status).toBe(0);

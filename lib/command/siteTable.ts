@@ -1,0 +1,27 @@
+import { dirname, resolve } from "node:path";
+import { unreadable } from "../node/fileFault.ts";
+import { frequencyCsv } from "../rain/frequencyCsv.ts";
+import type { Site } from "../site/site.ts";
+import { describe } from "../units/describe.ts";
+import { InputError } from "../units/problem.ts";
+import { readText } from "./files.ts";
+
+/**
+ * The site with the table of its studies read, where they name a file in its place: `"rainfall": { "file": "town.csv" }`, the CSV of the US
+ * precipitation-frequency server as downloaded, looked for beside the site file.
+ *
+ * @throws InputError  with what is wrong with the file
+ */
+export async function siteTable(site: Site, sitePath: string): Promise<Site> {
+  const { file, ...others } = site.studies?.rainfall ?? {};
+  if (file === undefined) return site;
+  const where = "studies.rainfall.file";
+  const refuse = (expected: string, got: string): InputError => new InputError("The studies cannot be made:", [{ where, expected, got }]);
+  if (typeof file !== "string") throw refuse("the name of a file", describe(file));
+  if (Object.keys(others).length > 0) throw refuse("no other keys beside a file", Object.keys(others).join(", "));
+  const path = resolve(dirname(sitePath), file);
+  const fault = await unreadable(path);
+  if (fault !== null) throw refuse("a file that is looked for beside the site file", `${describe(file)}, ${fault}`);
+  const { table } = frequencyCsv(await readText(path));
+  return { ...site, studies: { ...site.studies!, rainfall: table as unknown as Readonly<Record<string, unknown>> } };
+}
