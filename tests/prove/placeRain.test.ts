@@ -69,8 +69,10 @@ describe.each(Object.entries(PLACES))("%s", (name, place) => {
   });
   const truth = durations.map((_, k) => PERIODS.map((period) => rain.depth(k, -Math.log1p(-1 / period), place.stormsPerYear)));
 
+  const band = bandOf(rain, place.stormsPerYear);
+
   test("annual maxima lie in the simultaneous 95 percent band of the table's own distribution", () => {
-    const { errors, reach } = bandOf(rain, place.stormsPerYear);
+    const { errors, reach } = band;
     const worst = records.map(({ levels }) => Math.max(...levels.flatMap((row, k) => row.map((level, t) => (
       Math.abs(Math.log(level / truth[k]![t]!)) / errors[k]![t]!)))));
     console.log(`${name}: band ${reach.toFixed(2)} standard errors; worst of each seed ${worst.map((each) => each.toFixed(2)).join(" ")}`);
@@ -84,8 +86,9 @@ describe.each(Object.entries(PLACES))("%s", (name, place) => {
       records.reduce((sum, { levels }) => sum + levels[k]![t]!, 0) / SEEDS / truth[k]![t]! - 1)));
     const percents = (row: readonly number[]): string => row.map((each) => `${(100 * each).toFixed(2)} %`).join(" ");
     console.log(durations.map((duration, k) => `${name}: ${duration / 60} min: ${percents(bias[k]!)}`).join("\n"));
-    // a single seed scatters by 3 to 5 percent at 50 years
-    for (const each of bias.flat()) expect(Math.abs(each)).toBeLessThan(SEEDS === 30 ? 0.03 : 0.1);
+    // at 50 years a single seed scatters by 3 to 5 percent, so that few seeds tell of it nothing to 3
+    const told = SEEDS === 30 ? PERIODS.length : PERIODS.length - 1;
+    for (const row of bias) for (const each of row.slice(0, told)) expect(Math.abs(each)).toBeLessThan(0.03);
   });
 
   test("storms a year and yearly depth are the place's within 2 percent, and so is the storms' duration within 5", () => {
