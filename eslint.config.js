@@ -44,6 +44,10 @@ export default tseslint.config(
           selector: "Program > VariableDeclaration[kind='let'], Program > ExportNamedDeclaration > VariableDeclaration[kind='let']",
           message: "No module-level mutable state.",
         },
+        {
+          selector: "CallExpression[callee.property.name=/^(max|min|push)$/] > SpreadElement",
+          message: "A call with each of a long list as an argument overflows the stack: greatestOf, leastOf, or a loop.",
+        },
       ],
     },
   },

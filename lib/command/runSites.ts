@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import { momentText } from "../units/hours.ts";
 import { UserFault } from "../node/userFault.ts";
+import { YEAR } from "../units/year.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { livePage } from "../report/livePage.ts";
 import { report } from "../report/report.ts";
@@ -68,11 +69,23 @@ async function runStorms(path: string, tell: Progress): Promise<SiteRuns> {
   const storms = site.storms.map(({ name, options }, i) => {
     tell(`${path}: ${name}`);
     const { rain, notes } = rains[i]!;
+    refuseRecord(rain, `${path}: storms[${i}]`);
     const run = runStorm(site, rain, `${path}: storm ${JSON.stringify(name)}`);
     return { name, run, rainNotes: notes, rain, isRecorded: "file" in options };
   });
   return { file, storms };
 }
+
+/** Years of rain are many storms, and one picture of all says nothing of each. */
+function refuseRecord({ time }: Hyetograph, where: string): void {
+  const years = (time.at(-1)! - time[0]!) / YEAR;
+  if (years <= LONGEST) return;
+  throw new UserFault(`${where}: expected a storm of ${LONGEST} years at most, got ${Math.round(years)} years of rain, which are a record of many storms; `
+    + 'ask how often its water comes in the years: "studies": { "often": { "record": { "file": … } } }, and npm start -- often');
+}
+
+/** [years] */
+const LONGEST = 2;
 
 /** @param where  which storm of which site a fault belongs to */
 function runStorm(site: Site, rain: Hyetograph, where: string): Run {

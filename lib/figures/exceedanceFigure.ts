@@ -40,9 +40,9 @@ export function exceedanceFigure(result: HowOften, options: FigureOptions = {}):
   const answer = oftenAnswer(result);
   const title = options.title === false ? null : answerTitle(plotText(answer, Infinity), plotText(oftenSubtitle(result), Infinity), width);
   const top = title?.height ?? 4;
-  const ticks = TICKS.filter((years) => years <= 1.3 * Math.max(1, ...result.peak.map(({ returnPeriod }) => returnPeriod)));
+  const ticks = TICKS.filter((years) => years <= 1.3 * greatestOf([1, ...result.peak.map(({ returnPeriod }) => returnPeriod)]));
   const marks = levelMarks(result, level.size, panels.length === 2 ? "y2" : "y");
-  const right = Math.max(16, ...marks.names.map(({ text }) => Math.ceil(textWidth(text, small)) + 10));
+  const right = greatestOf([16, ...marks.names.map(({ text }) => Math.ceil(textWidth(text, small)) + 10)]);
   return {
     data: panels.map((panel, i) => pointsOf(panel, axisName(i))),
     layout: {
@@ -187,7 +187,7 @@ function levelMarks(result: HowOften, size: number, yref: YAxis): { readonly sha
   const levels = [
     { words: "emitter opens", level: site.emitter?.opensAt ?? null },
     { words: "ground", level: site.chamberBank.ground },
-    { words: "lowest rim", level: Math.min(...site.settlingBoxes.map(({ rim }) => rim)) },
+    { words: "lowest rim", level: leastOf(site.settlingBoxes.map(({ rim }) => rim)) },
   ].filter((each): each is { words: string; level: number } => each.level !== null);
   const [lowest, highest] = [peak.at(-1)!.value, peak[0]!.value];
   const shown = levels.filter(({ level }) => level > lowest && level < highest);

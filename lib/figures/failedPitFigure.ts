@@ -29,7 +29,7 @@ export function failedPitFigure(diagnosis: FailedPit, options: FigureOptions = {
   const telling = diagnosis.next.find(({ kind, separation }) => kind === "level" && separation >= TELLS_LITTLE) ?? null;
   const end = endOf(diagnosis, telling);
   const panels = panelsOf(diagnosis, causes, telling, end, narrow);
-  const right = Math.ceil(18 + Math.max(...causes.map((cause, i) => textWidth(label(cause), small, i === 0))));
+  const right = Math.ceil(18 + greatestOf(causes.map((cause, i) => textWidth(label(cause), small, i === 0))));
   const left = narrow ? 40 : 50;
   const { label: unit, size } = displayUnits(site.units).level;
   const stack = stackPanels(panels.map(({ heading, height }) => ({ heading: plotText(`${heading}, level in ${unit}`), height })), width);

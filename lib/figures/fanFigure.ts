@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { displayUnits, levelText } from "../units/format.ts";
 import { SHARES, type HowSure } from "../study/howSure.ts";
 import type { Annotation, Figure, LineTrace } from "./figure.ts";
@@ -25,7 +26,7 @@ export function fanFigure(sure: HowSure, options: FigureOptions = {}): Figure {
   const narrow = width < NARROW;
   const { label, size: unit } = displayUnits(run.site.units).level;
   const { left, right, bottom, plotWidth, references, range } = plotEdges(run, width);
-  const shown = { low: Math.min(range.low, ...fan.levels[0]!), high: Math.max(range.high, highest) };
+  const shown = { low: leastOf([range.low, ...fan.levels[0]!]), high: Math.max(range.high, highest) };
   const span = hoursTo(Math.max(hourSpan(run, plotWidth).end * 3600, fanRests(fan)), run.until, plotWidth);
   const rain = rainPanel(run, span, width);
   const panel: LevelPanel = { axis: "y2", ...shown, unit, height: Math.max(narrow ? 280 : 340, references.length * labelHeight(width)) };
@@ -85,7 +86,7 @@ function bandTraces({ time, levels }: HowSure["fan"], unit: number, end_h: numbe
 function bandNames({ fan: { time, levels }, answers, run }: HowSure, panel: LevelPanel, width: number, hour: number): Annotation[] {
   const { body } = letterSizes(width);
   const name = (share: number, words: string, level: number): Annotation => {
-    const at = levels[share]!.indexOf(Math.max(...levels[share]!));
+    const at = levels[share]!.indexOf(greatestOf(levels[share]!));
     const across = (time[at]! / 3600) * hour;
     const room = Math.max(0, Math.min(across, width - textWidth(words, body, true) - 180));
     return {
@@ -93,7 +94,7 @@ function bandNames({ fan: { time, levels }, answers, run }: HowSure, panel: Leve
       yshift: 2, showarrow: false, font: font(body, lines.pit.color), bgcolor: "rgba(255,255,255,0.8)", borderpad: 0,
     };
   };
-  const [middle, highest] = [Math.max(...levels[2]!), answers.pitPeak[4]!];
+  const [middle, highest] = [greatestOf(levels[2]!), answers.pitPeak[4]!];
   const apart = (highest - middle) * (panel.height / (panel.high - panel.low));
   return [name(4, `95 of 100 stay below ${levelText(highest, run.site.units)}`, highest), ...(apart > 2 * body ? [name(2, "the middle", middle)] : [])];
 }
@@ -101,5 +102,5 @@ function bandNames({ fan: { time, levels }, answers, run }: HowSure, panel: Leve
 /** When the whole fan has come to rest: within a centimetre of where it ends [s]. */
 function fanRests({ time, levels }: HowSure["fan"]): number {
   const last = levels.map((each) => each.findLastIndex((level) => Math.abs(level - each.at(-1)!) > 0.01));
-  return time[Math.min(time.length - 1, Math.max(0, ...last) + 1)]!;
+  return time[Math.min(time.length - 1, greatestOf([0, ...last]) + 1)]!;
 }

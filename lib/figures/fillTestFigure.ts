@@ -28,9 +28,9 @@ export function fillTestFigure(result: FillTestResult, options: FillTestFigureOp
   const narrow = width < NARROW;
   const { small } = letterSizes(width);
   const heights = [narrow ? 210 : 290, narrow ? 60 : 76];
-  const right = Math.ceil(16 + Math.max(...view.labels.map(({ text }) => textWidth(text, small, true))));
+  const right = Math.ceil(16 + greatestOf(view.labels.map(({ text }) => textWidth(text, small, true))));
   const ticks = residualTicks(view.residual);
-  const left = Math.max(narrow ? 36 : 46, ...ticks.ticktext.map((text) => Math.ceil(12 + textWidth(text, small))));
+  const left = greatestOf([narrow ? 36 : 46, ...ticks.ticktext.map((text) => Math.ceil(12 + textWidth(text, small)))]);
   const frame = frameOf(view, width - left - right, heights);
   const stack = stackPanels([
     { heading: `water over the pit's floor, ${view.unit}`, height: heights[0]! }, { heading: `dip less line, ${view.unit}`, height: heights[1]! },

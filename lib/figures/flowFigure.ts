@@ -64,11 +64,21 @@ interface FlowStrip {
   readonly peakTime: number;
 }
 
+/** A page draws a run's flows at many widths, from the same points. */
+const STRIPS = new WeakMap<Run, readonly FlowStrip[]>();
+
+function flowStrips(run: Run): readonly FlowStrip[] {
+  const strips = STRIPS.get(run) ?? drawnStrips(run);
+  STRIPS.set(run, strips);
+  return strips;
+}
+
 /** The inflow by its own points, the passages at shared times within half a percent of each one's peak. */
-function flowStrips(run: Run): FlowStrip[] {
+function drawnStrips(run: Run): FlowStrip[] {
   const inflow = inflowSum(Object.values(run.inflows));
   const rows = flowRows(run);
-  const largest = rows.map(({ flow }) => Math.max(NO_FLOW, greatestOf(Array.from(run.times, (time) => Math.abs(flow(time))))));
+  const largest = rows.map(() => NO_FLOW);
+  for (const time of run.times) rows.forEach(({ flow }, i) => { largest[i] = Math.max(largest[i]!, Math.abs(flow(time))); });
   const shares = rows.map(({ flow }, i) => (time: number): number => flow(time) / largest[i]!);
   const times = drawnTimes(shares, knotsOf(run), { tolerance: 0.005, points: 400 });
   return [

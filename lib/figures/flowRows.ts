@@ -15,18 +15,20 @@ export interface FlowRow {
  * runs within a trench left out. Spills are among them only where water came over.
  */
 export function flowRows(run: Run): FlowRow[] {
-  const rows: FlowRow[] = [];
+  const rows: (FlowRow & { readonly isQuiet: boolean })[] = [];
   for (const { kind, words, tone } of KINDS) {
     const passages = run.passages.filter((passage) => passage === kind || passage.startsWith(`${kind} `));
     const groups = kind.startsWith("box") ? passages.map((passage) => [passage]) : passages.length === 0 ? [] : [passages];
     for (const group of groups) {
       const flow = (time: number): number => group.reduce((sum, passage) => sum + run.flow(passage, time), 0);
-      if (SILENT_UNLESS_WET.test(kind) && !run.times.some((time) => Math.abs(flow(time)) > NO_FLOW)) continue;
       const box = group[0]!.slice(kind.length + 1);
-      rows.push({ words: kind.startsWith("box") && box !== "" ? `${words} (${plainText(box, 20)})` : words, tone, flow });
+      rows.push({ words: kind.startsWith("box") && box !== "" ? `${words} (${plainText(box, 20)})` : words, tone, flow, isQuiet: SILENT_UNLESS_WET.test(kind) });
     }
   }
-  return rows;
+  const dry = new Set(rows.filter(({ isQuiet }) => isQuiet));
+  // all at one moment, then at the next: a run works its flows all at once
+  for (const time of run.times) for (const row of dry) if (Math.abs(row.flow(time)) > NO_FLOW) dry.delete(row);
+  return rows.filter((row) => !dry.has(row));
 }
 
 /** A litre in three hours [m3/s]: less is not worth a line. */

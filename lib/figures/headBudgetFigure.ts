@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { depthText, displayUnits, levelText } from "../units/format.ts";
 import { headBudget, type HeadBudget, type HeadLoss, type HeadPart, type HeadPlace } from "../simulate/headBudget.ts";
 import type { Run } from "../simulate/run.ts";
@@ -29,7 +30,7 @@ export function headBudgetFigure(run: Run, options: FigureOptions & { readonly s
   const rowHeight = body * 1.3 + BAR + GAP;
   const height = (rows.length + 1) * rowHeight;
   const ends = [0, ...rows.flatMap(({ from, head }) => [from, from + head]), budget.surveyBand];
-  const [least, most] = [Math.min(...ends), Math.max(...ends, 1e-3)];
+  const [least, most] = [leastOf(ends), greatestOf([...ends, 1e-3])];
   const plotWidth = width - LEFT - RIGHT;
   const perPixel = (most - least) / plotWidth;
   const barTop = (i: number): number => i * rowHeight + body * 1.3 + 4;

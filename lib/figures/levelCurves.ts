@@ -1,7 +1,7 @@
 import { displayUnits } from "../units/format.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Run } from "../simulate/run.ts";
-import { DRY, type BodyView } from "./bodyViews.ts";
+import { bodyViews, DRY, type BodyView } from "./bodyViews.ts";
 import { drawnTimes } from "./drawnTimes.ts";
 import type { LineTrace } from "./figure.ts";
 import { lines } from "./look.ts";
@@ -22,9 +22,9 @@ export interface LevelCurve {
  *
  * @param tolerance  how far the line may stray from the run [m]
  */
-export function levelCurves(run: Run, views: readonly BodyView[], tolerance: number): LevelCurve[] {
-  const pitFirst = [...views].sort((a, b) => Number(b.tone === "pit") - Number(a.tone === "pit"));
-  const times = drawnTimes(views.map(({ body }) => (time: number) => run.level(body, time)), knotsOf(run, views), { tolerance });
+export function levelCurves(run: Run, tolerance: number): LevelCurve[] {
+  const pitFirst = [...bodyViews(run)].sort((a, b) => Number(b.tone === "pit") - Number(a.tone === "pit"));
+  const times = timesOf(run, tolerance);
   const { label, size } = displayUnits(run.site.units).level;
   return pitFirst.map((view) => {
     const levels = run.levels(view.body, times);
@@ -41,6 +41,18 @@ export function levelCurves(run: Run, views: readonly BodyView[], tolerance: num
       },
     };
   });
+}
+
+/** A page draws a run's levels at many widths, from the same points. */
+const TIMES = new WeakMap<Run, { readonly tolerance: number; readonly times: readonly number[] }>();
+
+function timesOf(run: Run, tolerance: number): readonly number[] {
+  const known = TIMES.get(run);
+  if (known?.tolerance === tolerance) return known.times;
+  const views = bodyViews(run);
+  const times = drawnTimes(views.map(({ body }) => (time: number) => run.level(body, time)), knotsOf(run, views), { tolerance });
+  TIMES.set(run, { tolerance, times });
+  return times;
 }
 
 /** The groundwater round the pit that moves, as a line; none where it is fixed or far below. */

@@ -1,7 +1,6 @@
 import { displayUnits } from "../units/format.ts";
 import type { Run } from "../simulate/run.ts";
 import { answerSentence } from "./answer.ts";
-import { bodyViews } from "./bodyViews.ts";
 import { describeLevels } from "./describeLevels.ts";
 import type { Annotation, Figure } from "./figure.ts";
 import { firingStrip } from "./firingStrip.ts";
@@ -51,7 +50,7 @@ export function levelFigure(run: Run, options: FigureOptions = {}): Figure {
     ...(firings === null ? [] : [{ heading: firings.heading, height: narrow ? 14 : 16 }]),
   ], width);
   const still = levelLabels(references, panel, width);
-  const curves = [...groundwaterCurve(run), ...levelCurves(run, bodyViews(run), TOLERANCE)];
+  const curves = [...groundwaterCurve(run), ...levelCurves(run, TOLERANCE)];
   const names = curveNames(run, curves, references, panel, { width, plotWidth, end: span.end });
   const answer = answerSentence(run);
   const title = options.title === false ? null

@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import type { Annotation, Shape, YAxis } from "./figure.ts";
 import { font, letterSizes, lines } from "./look.ts";
 import { placeLabels } from "./placeLabels.ts";
@@ -61,7 +62,7 @@ export function levelLabels(levels: readonly ReferenceLevel[], panel: LevelPanel
 /** The room to the right of a panel that its level names need [px]. */
 export function levelLabelsWidth(levels: readonly ReferenceLevel[], panel: Pick<LevelPanel, "unit" | "low" | "high">, width: number): number {
   const { small } = letterSizes(width);
-  const widest = Math.max(0, ...levels.map((level) => textWidth(labelText(level, panel, width), small)));
+  const widest = greatestOf([0, ...levels.map((level) => textWidth(labelText(level, panel, width), small))]);
   return Math.ceil(LEADER + widest + 4);
 }
 

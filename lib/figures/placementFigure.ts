@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { displayUnits, lengthText, threeFigures, volumeText, type UnitSystem } from "../units/format.ts";
 import type { Placement, Position } from "../study/placement.ts";
 import { fullWords, placeWords } from "../study/placementNote.ts";
@@ -95,7 +96,7 @@ function barRows(positions: readonly Position[]): BarRow[] {
   const none = positions.map(() => null);
   const shares = positions.map(({ fullShare }) => fullShare);
   const volumes = (heading: string, tone: Tone, volume: readonly number[], alarms: BarRow["alarms"]): BarRow => ({
-    heading: `${heading}, ${label}`, tone, values: volume.map((each) => each / size), most: Math.max(...volume, 1e-6) / size,
+    heading: `${heading}, ${label}`, tone, values: volume.map((each) => each / size), most: greatestOf([...volume, 1e-6]) / size,
     labels: volume.map((each) => threeFigures(each / size)), alarms,
   });
   const emitted = positions.map(({ run }) => run.emitted);

@@ -11,7 +11,7 @@ export const HALF_PIT = 0.27;
 /** The lowest and highest level of a picture of the slope, in the axis' unit. */
 export function slopeRange(positions: readonly Position[]): [number, number] {
   const floors = positions.map(({ run }) => run.site.chamberBank.floor / unitOf(positions));
-  const [low, high] = [Math.min(...floors), Math.max(...groundLevels(positions))];
+  const [low, high] = [leastOf(floors), greatestOf(groundLevels(positions))];
   const air = 0.08 * (high - low);
   return [low - air, high + air];
 }

@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { gapTo } from "../site/holeDistances.ts";
 import { sidesOf, type PlanPoint, type PlanShape } from "../site/planShape.ts";
 import type { Site } from "../site/site.ts";
@@ -45,7 +46,7 @@ export function planDimensions(siting: Siting, site: Site, count: number): PlanD
 const PACES = 6;
 
 function askedOf({ setbacks }: Siting, feature: Feature): number {
-  return Math.max(0, ...setbacks.filter((row) => row.feature === feature && row.rule.only === undefined).map(({ asked }) => asked));
+  return greatestOf([0, ...setbacks.filter((row) => row.feature === feature && row.rule.only === undefined).map(({ asked }) => asked)]);
 }
 
 /** What somebody asks for comes first, then what is merely near. */
@@ -69,6 +70,6 @@ const EQUAL = 1e-6;
 
 /** The way that starts farthest from those drawn already, the first of equals. */
 function freest(ways: readonly PlanDimension["way"][], starts: readonly PlanPoint[]): PlanDimension["way"] {
-  const room = ({ from }: PlanDimension["way"]): number => Math.min(1e9, ...starts.map(([x, y]) => Math.hypot(from[0] - x, from[1] - y)));
+  const room = ({ from }: PlanDimension["way"]): number => leastOf([1e9, ...starts.map(([x, y]) => Math.hypot(from[0] - x, from[1] - y))]);
   return ways.reduce((best, way) => (room(way) > room(best) + EQUAL ? way : best));
 }

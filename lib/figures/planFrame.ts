@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import type { PlanPoint, PlanShape } from "../site/planShape.ts";
 import type { Site } from "../site/site.ts";
 import { lotOf } from "../site/surroundings.ts";
@@ -57,5 +58,5 @@ function worksPoints(
 
 function boundsOf(points: readonly PlanPoint[]): { west: number; east: number; south: number; north: number } {
   const [xs, ys] = [points.map(([x]) => x), points.map(([, y]) => y)];
-  return { west: Math.min(...xs), east: Math.max(...xs), south: Math.min(...ys), north: Math.max(...ys) };
+  return { west: leastOf(xs), east: greatestOf(xs), south: leastOf(ys), north: greatestOf(ys) };
 }

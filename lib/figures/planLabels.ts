@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { sidesOf, type PlanPoint, type PlanShape } from "../site/planShape.ts";
 import { featureKinds, type Feature } from "../site/surroundings.ts";
 import type { WorksShapes } from "../site/worksShapes.ts";
@@ -27,7 +28,7 @@ export function dimensionLabel({ way, words, isNear }: PlanDimension, { spot, wi
   const at = (share: number): Spot => [from[0] + share * (to[0] - from[0]), from[1] + share * (to[1] - from[1])];
   const inside = SHARES.map(at).filter(([x, y]) => x > 0 && x < width && y > 0 && y < height);
   const rows = width < NARROW ? words.split(" < ").map((row, i) => (i === 0 ? row : `< ${row}`)) : [words];
-  const wide = Math.max(...rows.map((row) => textWidth(row, size, isNear))) + 4;
+  const wide = greatestOf(rows.map((row) => textWidth(row, size, isNear))) + 4;
   const high = rows.length * size * 1.3;
   const [across, up] = [Math.abs(to[0] - from[0]), Math.abs(to[1] - from[1])];
   // On a line hardly longer than itself a figure would hide it.
@@ -79,7 +80,7 @@ function labelWords({ kind, name }: Feature): string {
 /** Whether a text fits into an area's bounds. */
 function isRoomy({ points }: PlanShape, words: string, size: number, spot: PlanFrame["spot"]): boolean {
   const spots = points.map(spot);
-  const span = (axis: 0 | 1): number => Math.max(...spots.map((each) => each[axis])) - Math.min(...spots.map((each) => each[axis]));
+  const span = (axis: 0 | 1): number => greatestOf(spots.map((each) => each[axis])) - leastOf(spots.map((each) => each[axis]));
   return span(0) > textWidth(words, size, true) + 8 && span(1) > size * 1.4;
 }
 

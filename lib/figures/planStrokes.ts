@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { insideRing } from "../site/insideRing.ts";
 import { sidesOf, type PlanPoint, type PlanShape } from "../site/planShape.ts";
 import type { RoomLeft } from "../site/roomLeft.ts";
@@ -152,6 +153,6 @@ function closedRing(points: readonly PlanPoint[]): PlanPoint[] {
 /** A point for an area's name: the middle of its bounds where that lies in it, else its first corner. */
 export function nameSpot({ points, closed }: PlanShape): PlanPoint {
   const [xs, ys] = [points.map(([x]) => x), points.map(([, y]) => y)];
-  const middle: PlanPoint = [(Math.min(...xs) + Math.max(...xs)) / 2, (Math.min(...ys) + Math.max(...ys)) / 2];
+  const middle: PlanPoint = [(leastOf(xs) + greatestOf(xs)) / 2, (leastOf(ys) + greatestOf(ys)) / 2];
   return closed && !insideRing(middle, points) ? points[0]! : middle;
 }

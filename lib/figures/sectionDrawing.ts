@@ -112,7 +112,7 @@ function trench(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
     [from, floor + low], [from, floor + high], [to, floor - fall + high], [to, floor - fall + low], [from, floor + low],
   ];
   const areas: DrawnArea[] = [{ points: strip(0, stone.depth), ...STONE }];
-  areas.push(...trenchWater(run, time, plan.trench));
+  for (const each of trenchWater(run, time, plan.trench)) areas.push(each);
   if (pipe !== null) areas.push({ points: strip(pipe.rise, pipe.rise + pipe.insideDiameter), line: THIN });
   return [...areas, { points: strip(0, stone.depth), line: OUTLINE }];
 }

@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { displayUnits, flowText, levelText } from "../units/format.ts";
 import { waterAround } from "../simulate/drainTime.ts";
 import { bodiesOf, type Run } from "../simulate/run.ts";
@@ -41,8 +42,8 @@ export function sectionFigure(run: Run, time: number, options: FigureOptions = {
   const floors = [
     site.chamberBank.floor, ...site.settlingBoxes.map(({ floor }) => floor), ...(site.lowSpot === null ? [] : [site.lowSpot.floor]),
   ];
-  const floor = Math.min(...floors);
-  const top = Math.max(...surface.map(([, level]) => level), ...run.bodies.map(({ name }) => run.level(name, time)));
+  const floor = leastOf(floors);
+  const top = greatestOf([...surface.map(([, level]) => level), ...run.bodies.map(({ name }) => run.level(name, time))]);
   const [low, high] = [floor - 0.25 * (top - floor), top + 0.2 * (top - floor)];
   const across = (width - LEFT - RIGHT) / (plan.whole.to - plan.whole.from);
   const scale: Scale = { across, up: HEIGHT / (high - low), low, from: plan.whole.from };
@@ -250,7 +251,7 @@ function soilNames(run: Run, plan: SectionPlan, scale: Scale, size: number): Ann
 function bareGround({ overflowTrench, settlingBoxes, chamberBank }: Site, plan: SectionPlan, low: number): Bare[] {
   const right = { from: plan.pit.to, to: plan.whole.to };
   const underBox = {
-    along: { from: plan.whole.from, to: plan.pit.from }, foot: low, top: Math.min(...settlingBoxes.map(({ floor }) => floor)),
+    along: { from: plan.whole.from, to: plan.pit.from }, foot: low, top: leastOf(settlingBoxes.map(({ floor }) => floor)),
   };
   if (overflowTrench === null || plan.trench === null) return [{ along: right, foot: low, top: chamberBank.ground }, underBox];
   const { lowFloor, stoneTop, ground } = overflowTrench;

@@ -55,7 +55,7 @@ export function hydraulicLine(run: Run, time: number, plan: SectionPlan): DrawnA
   if (plan.trench !== null && flow.trenchInlet > NO_FLOW) {
     const { from, to: end } = plan.trench;
     const part = (end - from) / trench.length;
-    points.push(...trench.flatMap((level, i): [number, number][] => [[from + i * part, level], [from + (i + 1) * part, level]]));
+    trench.forEach((level, i) => { points.push([from + i * part, level], [from + (i + 1) * part, level]); });
     if (plan.emitter !== null && endsAt === "emitter" && flow.emitter > NO_FLOW) points.push([plan.emitter.to, to]);
   }
   return [{ points, line: { color: lines.emitter.color, width: 1.4, dash: "dash" } }];

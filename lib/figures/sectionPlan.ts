@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import type { Site } from "../site/site.ts";
 
 /** A stretch along the section [m]. */
@@ -41,7 +42,7 @@ export function sectionPlan(site: Site): SectionPlan {
     if (i > 0) stretch(least);
     return stretch("diameter" in plan ? plan.diameter : plan.length);
   });
-  stretch(Math.max(least, ...settlingBoxes.map(({ outlet }) => outlet.length)));
+  stretch(greatestOf([least, ...settlingBoxes.map(({ outlet }) => outlet.length)]));
   const pit = stretch(chamberBank.length);
   let trench: Stretch | null = null;
   if (overflowTrench !== null) {

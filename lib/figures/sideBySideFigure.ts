@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { depthText, displayUnits } from "../units/format.ts";
 import { readiness } from "../simulate/readiness.ts";
 import type { Run } from "../simulate/run.ts";
@@ -99,7 +100,7 @@ function panel(
       xaxis: "x", yaxis: axis, showlegend: false,
     };
   });
-  return { axis, traces, most: 1.1 * Math.max(1e-6, ...traces.flatMap(({ y }) => y.map((each) => each ?? 0))) };
+  return { axis, traces, most: 1.1 * greatestOf([1e-6, ...traces.flatMap(({ y }) => y.map((each) => each ?? 0))]) };
 }
 
 /** enough for a line of a thousand pixels */
@@ -127,7 +128,7 @@ function names(
 function readinessAnswer(runs: readonly NamedRun[]): string {
   const [{ run: first }] = runs as readonly [NamedRun];
   const rainEnds = Object.values(first.inflows).reduce((last, { time }) => Math.max(last, time.at(-1)!), first.rain?.time.at(-1) ?? 0);
-  const at = Math.min(rainEnds + 86400, ...runs.map(({ run }) => run.until));
+  const at = leastOf([rainEnds + 86400, ...runs.map(({ run }) => run.until)]);
   const parts = runs.map(({ name, run }) => {
     const { rain } = readiness(run, [0, at]);
     const words = rain === null ? "no catchment" : `${depthText(rain[1]!, run.site.units)} of ${depthText(rain[0]!, run.site.units)}`;

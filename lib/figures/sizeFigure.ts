@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { displayUnits, type DisplayUnit, type UnitSystem } from "../units/format.ts";
 import { unitNamed } from "../units/unitTable.ts";
 import type { Criterion } from "../study/criteria.ts";
@@ -125,7 +126,7 @@ function plotOf({ designs, criteria, site }: Sizing, c: number, unit: number, pa
 }
 
 function widened(values: readonly number[]): readonly [number, number] {
-  const [low, high] = [Math.min(...values), Math.max(...values)];
+  const [low, high] = [leastOf(values), greatestOf(values)];
   const air = 0.12 * (high - low) || 0.05 * Math.abs(high) || 1;
   return [low - air, high + air];
 }

@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import type { RuleOfThumb, SizedDesign, Sizing } from "../study/size.ts";
 import type { Annotation, Shape } from "./figure.ts";
 import { font, ink, letterSizes, lines } from "./look.ts";
@@ -83,7 +84,7 @@ function bestLabel(
   return {
     text: text.join("<br>"), size: body, color: lines.pit.color,
     wish: {
-      width: Math.max(...rows.map((row) => textWidth(row, body, true)), ...under.map((row) => textWidth(row, small))) + 6,
+      width: greatestOf([...rows.map((row) => textWidth(row, body, true)), ...under.map((row) => textWidth(row, small))]) + 6,
       height: text.length * body * 1.3 + 2, on: [], around: [spot], pull: 1,
     },
   };
@@ -101,7 +102,7 @@ function limitLabel({ criteria }: Sizing, { criterion, width }: SizePlot, small:
 
 function thumbLabel({ site: { units } }: Sizing, rule: RuleOfThumb, spot: Spot, { width }: SizePlot, small: number): SizeLabel {
   const rows = wrapText(`rule of thumb: ${thumbWords(rule, units)}`, Math.min(0.5 * width, 260), small);
-  const wide = Math.max(...rows.map((row) => textWidth(row, small))) + 6;
+  const wide = greatestOf(rows.map((row) => textWidth(row, small))) + 6;
   return {
     text: rows.map((row) => plotText(row, Infinity)).join("<br>"), size: small, color: ink.soft,
     wish: { width: wide, height: rows.length * small * 1.3, on: [], around: [spot], pull: 1 },

@@ -45,7 +45,7 @@ export function smallPicture(site: Site, { answers, state }: SweepCell, { x, y, 
     shapes.push(rect(0.44, 0.88, trench.stoneTop.high, low, lines.trench.color, none));
     const sill = down(trench.inlet.crest);
     shapes.push(stroke(at(0.38), sill, at(0.44), sill, ink.soft, 2));
-    if (emitter !== null) shapes.push(...lid(at(PARTS.lid), down(emitter.opensAt), answers.openTime > 0, stroke));
+    if (emitter !== null) for (const each of lid(at(PARTS.lid), down(emitter.opensAt), answers.openTime > 0, stroke)) shapes.push(each);
   }
   // three strokes over the ground: water where it should not be
   if (state === "out at the surface") {

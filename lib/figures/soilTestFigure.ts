@@ -38,9 +38,9 @@ export function soilTestFigure(result: FallingHeadResult | ConstantHeadResult, o
   const { small } = letterSizes(width);
   const { residual } = view.fills[view.governing]!;
   const heights = [narrow ? 200 : 260, ...(residual === null ? [] : [narrow ? 60 : 76])];
-  const right = Math.ceil(16 + Math.max(...view.fills.map(({ name }) => textWidth(name, small, true))));
+  const right = Math.ceil(16 + greatestOf(view.fills.map(({ name }) => textWidth(name, small, true))));
   const ticks = residual === null ? null : residualTicks(residual);
-  const left = Math.max(narrow ? 36 : 46, ...(ticks?.ticktext ?? []).map((text) => Math.ceil(12 + textWidth(text, small))));
+  const left = greatestOf([narrow ? 36 : 46, ...(ticks?.ticktext ?? []).map((text) => Math.ceil(12 + textWidth(text, small)))]);
   const frame = frameOf(view, { width: width - left - right, heights });
   const headings = [view.upLabel, `reading less line, ${view.upUnit}`];
   const stack = stackPanels(heights.map((height, i) => ({ heading: plotText(headings[i]!), height })), width);

@@ -1,4 +1,4 @@
-import { greatestOf } from "../numerics/extremes.ts";
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { networkOf } from "../simulate/assemble.ts";
 import { rainToFill } from "../simulate/rainToFill.ts";
 import type { Site } from "../site/site.ts";
@@ -25,10 +25,10 @@ export function storageFigure(site: Site, options: FigureOptions = {}): Figure {
   const { body: size } = letterSizes(width);
   const { level: levelUnit, volume: volumeUnit } = displayUnits(site.units);
   const over = site.overflowTrench?.ground ?? { high: -Infinity, low: -Infinity };
-  const top = Math.max(site.chamberBank.ground, over.high, over.low, ...site.settlingBoxes.map(({ rim }) => rim));
+  const top = greatestOf([site.chamberBank.ground, over.high, over.low, ...site.settlingBoxes.map(({ rim }) => rim)]);
   const curves = curvesOf(site, top);
   const references = referenceLevels(site).filter(({ major, around }) => !around && (major || !narrow));
-  const low = Math.min(...curves.map(({ levels }) => levels[0]!));
+  const low = leastOf(curves.map(({ levels }) => levels[0]!));
   const air = 0.04 * (top - low);
   const panel: LevelPanel = {
     axis: "y", low: low - air, high: top + air, unit: levelUnit.size,
@@ -103,7 +103,7 @@ function curvesOf(site: Site, top: number): StorageCurveDrawn[] {
   return kinds.flatMap(({ kinds: its, words, tone }) => {
     const found = bodies.filter(({ kind }) => its.includes(kind));
     if (found.length === 0) return [];
-    const floor = Math.min(...found.map(({ storage }) => storage.floor));
+    const floor = leastOf(found.map(({ storage }) => storage.floor));
     const levels = Float64Array.from({ length: POINTS }, (_, i) => floor + ((top - floor) * i) / (POINTS - 1));
     const volumes = levels.map((level) => found.reduce((sum, { storage, volume }) => sum + volume(Math.max(level, storage.floor)), 0));
     return [{ words, tone, levels, volumes }];

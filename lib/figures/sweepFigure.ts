@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { volumeText } from "../units/format.ts";
 import type { Site } from "../site/site.ts";
 import type { Sweep, SweepCell, SweepRow, SweptDesign } from "../study/sweep.ts";
@@ -73,7 +74,7 @@ function gridsOf(sweep: Sweep, width: number): Grid[] {
       durations: sweep.durations.map((each) => plainText(each, 12)),
       periods: design.rows.map(({ returnPeriod }) => periodWords(returnPeriod)),
     };
-    const side = (names: readonly string[]): number => Math.ceil(Math.max(...names.map((name) => textWidth(name, small, true)))) + 10;
+    const side = (names: readonly string[]): number => Math.ceil(greatestOf(names.map((name) => textWidth(name, small, true)))) + 10;
     const inner = width - 2 * EDGE;
     const upright = (inner - side(heads.periods)) / heads.durations.length >= LEAST;
     const left = side(upright ? heads.periods : heads.durations);
@@ -132,7 +133,7 @@ function nameParts(site: Site, { x, y, width }: PicturePlace, text: Write, small
 function drawCell(
   { shapes }: Grid, site: Site, row: SweepRow, cell: SweepCell, place: PicturePlace, text: Write, small: number,
 ): void {
-  shapes.push(...smallPicture(site, cell, place));
+  for (const each of smallPicture(site, cell, place)) shapes.push(each);
   const worst = worstDuration(row);
   const middle = place.x + place.width / 2;
   const below = place.y + PICTURE + 2;

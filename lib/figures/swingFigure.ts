@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { displayUnits, threeFigures, type DisplayUnit } from "../units/format.ts";
 import type { HowSure, Swing } from "../study/howSure.ts";
 import type { Annotation, BarTrace, Figure } from "./figure.ts";
@@ -26,8 +27,8 @@ export function swingFigure(sure: HowSure, options: FigureOptions = {}): Figure 
   const rowHeight = body * 1.3 + BAR + GAP;
   const height = rows.length * rowHeight;
   const ends = [view.asFiled, ...rows.flatMap(({ low, high }) => [low[view.name], high[view.name]])].map((value) => value / view.unit.size);
-  const [least, most] = [Math.min(...ends), Math.max(...ends)];
-  const edge = Math.ceil(16 + Math.max(...rows.flatMap((row) => endWords(row, view).map((words) => textWidth(words, small)))));
+  const [least, most] = [leastOf(ends), greatestOf(ends)];
+  const edge = Math.ceil(16 + greatestOf(rows.flatMap((row) => endWords(row, view).map((words) => textWidth(words, small)))));
   const air = 0.02 * (most - least) || 1;
   const barTop = (i: number): number => i * rowHeight + body * 1.3 + 4;
   return {

@@ -18,8 +18,13 @@ export interface HourSpan {
  * @param plotWidth  of the time axis [px]
  */
 export function hourSpan(run: Run, plotWidth: number): HourSpan {
-  return hoursTo(restsAt(run), run.until, plotWidth);
+  const rests = RESTS.get(run) ?? restsAt(run);
+  RESTS.set(run, rests);
+  return hoursTo(rests, run.until, plotWidth);
 }
+
+/** A page draws a run at many widths. */
+const RESTS = new WeakMap<Run, number>();
 
 /** The hours to a time and a little more [s], no longer than the run. */
 export function hoursTo(time: number, until: number, plotWidth: number): HourSpan {

@@ -159,7 +159,7 @@ function yearRows(result: Years, storm: number): YearRow[] {
 /** How full the fullest sump is: a saw with the boxes cleaned, a curve that comes to rest with nobody at it. */
 function fillingRow({ places, cleaned, figures }: Years): YearRow {
   const last = cleaned.years.length - 1;
-  const filling = (since: number): number => shortNumber(100 * Math.max(...places.map((place) => solidsBook(place, null, since).filling)));
+  const filling = (since: number): number => shortNumber(100 * greatestOf(places.map((place) => solidsBook(place, null, since).filling)));
   const every = cleaned.cleanEvery! / YEAR;
   const teeth = Array.from({ length: Math.ceil(last / every - 1e-9) }, (_, tooth) => tooth * every);
   const points = teeth.length > 100 ? [0, 1] : [0, 0.25, 0.5, 0.75, 1];

@@ -1,3 +1,4 @@
+import { leastOf } from "../numerics/extremes.ts";
 import { studentQuantile } from "../numerics/studentQuantile.ts";
 import { fitFallingHead, fittedDepth, type FallingHeadFit, type FallingHeadLaw, type Fill } from "./fallingHead.ts";
 import { fillNotes } from "./fillNotes.ts";
@@ -37,7 +38,7 @@ export function fallingHeadTest(
 ): FallingHeadResult {
   const judged = fills.map((fill) => judge(fill, law));
   const conductivity = judged.map(({ fit }) => Math.max(0, fit.hydraulicConductivity));
-  const governing = conductivity.indexOf(Math.min(...conductivity));
+  const governing = conductivity.indexOf(leastOf(conductivity));
   const { fill, fit, drained, unseen } = judged[governing]!;
   const hydraulicConductivity = conductivity[governing]!;
   const own = bandOf(judged[governing]!, Math.min(0.025, 1 - 0.95 ** (1 / fills.length)));

@@ -1,3 +1,4 @@
+import { leastOf } from "../numerics/extremes.ts";
 import { errorFunction } from "../numerics/errorFunction.ts";
 import { gaussLegendre } from "../numerics/gaussLegendre.ts";
 
@@ -17,7 +18,7 @@ import { gaussLegendre } from "../numerics/gaussLegendre.ts";
  */
 export function hantushIntegral(alphas: readonly number[], betas: readonly number[]): number {
   const product = (v: number): number => sumOfErrors(alphas, v) * sumOfErrors(betas, v);
-  const smallest = Math.min(...[...alphas, ...betas].map(Math.abs).filter((argument) => argument > 0));
+  const smallest = leastOf([...alphas, ...betas].map(Math.abs).filter((argument) => argument > 0));
   const level = Math.min(1, smallest / WHOLE);
   let sum = level * level * product(level);
   for (let top = 1; top > level; top /= 2) sum += gaussLegendre((v) => 2 * v * product(v), Math.max(level, top / 2), top);

@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { gaussLegendre } from "../numerics/gaussLegendre.ts";
 import { truncatedLeastSquares } from "../numerics/truncatedLeastSquares.ts";
 import { optionReader } from "../units/optionReader.ts";
@@ -92,7 +93,7 @@ interface Fit {
 }
 
 function worstOf({ modes }: Fit): number {
-  return Math.max(...modes.errors);
+  return greatestOf(modes.errors);
 }
 
 function fitModes(

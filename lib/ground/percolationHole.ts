@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { describe } from "../units/describe.ts";
 import { optionReader, type OptionReader } from "../units/optionReader.ts";
 import { elrickConductivity } from "./constantHeadLaw.ts";
@@ -88,7 +89,7 @@ function withFieldSaturated(
   const { hydraulicConductivity, siteBand, drained } = result;
   const fieldSaturated = steady(alpha);
   const over = (from === "given" ? [alpha] : SORPTIVE_CLASSES_PER_M).map(steady);
-  const fieldSaturatedOver = { low: Math.min(...over), high: Math.max(...over) };
+  const fieldSaturatedOver = { low: leastOf(over), high: greatestOf(over) };
   const scatter = Math.log(siteBand.high / hydraulicConductivity);
   const reach = (end: number): number => Math.exp(Math.hypot(scatter, Math.log(end / fieldSaturated)));
   const fieldSaturatedBand = drained

@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { describe } from "../units/describe.ts";
 import { nearest } from "../units/nearest.ts";
 import { InputError, type Problem } from "../units/problem.ts";
@@ -49,7 +50,7 @@ export function soilTexture(name: string, where = "soilTexture"): SoilTexture {
   return {
     name: known,
     hydraulicConductivity,
-    published: { low: Math.min(...figures), high: Math.max(...figures) },
+    published: { low: leastOf(figures), high: greatestOf(figures) },
     band: withinSiteBand(hydraulicConductivity),
     wettingConductivity,
     wettingFrontSuction: suction_cm / 100,

@@ -1,3 +1,4 @@
+import { leastOf } from "../numerics/extremes.ts";
 import { describe } from "../units/describe.ts";
 import type { OptionReader } from "../units/optionReader.ts";
 import { soilTexture, textureNames, type TextureName } from "./soilTexture.ts";
@@ -29,7 +30,7 @@ export interface SorptiveNumber {
 export function sorptiveNumberOf(texture: TextureName): number {
   const alpha = 1 / soilTexture(texture).wettingFrontSuction;
   const away = SORPTIVE_CLASSES_PER_M.map((each) => Math.abs(Math.log(each / alpha)));
-  return SORPTIVE_CLASSES_PER_M[away.indexOf(Math.min(...away))]!;
+  return SORPTIVE_CLASSES_PER_M[away.indexOf(leastOf(away))]!;
 }
 
 /** Bounds of a sorptive number as it is written [1/cm]. */

@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import type { Axis } from "../figures/figure.ts";
 
 /** A figure on an axis, and where it stands in the axis' own numbers. */
@@ -12,7 +13,7 @@ export interface AxisTick {
  */
 export function axisTicks({ range, dtick, tick0, nticks }: Axis): AxisTick[] {
   if (range === undefined) return [];
-  const [low, high] = [Math.min(...range), Math.max(...range)];
+  const [low, high] = [leastOf(range), greatestOf(range)];
   const step = dtick ?? roundStep((high - low) / Math.max(1, nticks ?? 6));
   if (!(step > 0)) return [];
   const base = tick0 ?? 0;

@@ -59,14 +59,14 @@ function drawAxes(layout: Layout, frame: PlotFrame): SVGElement[] {
   const foot = xaxis.anchor === undefined ? frame.bottom : frame.y(xaxis.anchor).from;
   const { size, color } = xaxis.tickfont!;
   const ticks = axisTicks(xaxis);
-  drawn.push(
-    svgNode("path", {
-      d: `M${frame.left} ${foot}H${frame.right}${ticks.map(({ at }) => `M${frame.x.pixel(at)} ${foot}v${xaxis.ticklen ?? 0}`).join("")}`, stroke: xaxis.linecolor ?? null, fill: "none",
-    }),
-    ...ticks.map(({ at, text }) => svgNode("text", {
+  drawn.push(svgNode("path", {
+    d: `M${frame.left} ${foot}H${frame.right}${ticks.map(({ at }) => `M${frame.x.pixel(at)} ${foot}v${xaxis.ticklen ?? 0}`).join("")}`, stroke: xaxis.linecolor ?? null, fill: "none",
+  }));
+  for (const { at, text } of ticks) {
+    drawn.push(svgNode("text", {
       x: frame.x.pixel(at), y: foot + (xaxis.ticklen ?? 0) + 4 + size, "text-anchor": "middle", "font-size": size, fill: color, "data-tick": text,
-    }, [text])),
-  );
+    }, [text]));
+  }
   if (xaxis.title !== undefined) {
     const { text, font, standoff } = xaxis.title;
     const y = foot + (xaxis.ticklen ?? 0) + 4 + size + standoff + font.size;

@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import type { Annotation, Layout } from "../figures/figure.ts";
 import { textWidth } from "../figures/textWidth.ts";
 import type { PlotFrame } from "./plotFrame.ts";
@@ -21,7 +22,7 @@ function drawText(annotation: Annotation, frame: PlotFrame): SVGElement[] {
   if (lines.every((line) => line.every(({ text }) => text === ""))) return arrow;
   const { size, color } = annotation.font;
   const height = lines.length * size * LINE;
-  const width = Math.max(...lines.map((line) => lineWidth(line, size)));
+  const width = greatestOf(lines.map((line) => lineWidth(line, size)));
   const left = foot.x - width * ANCHOR[annotation.xanchor];
   const top = foot.y - height * ANCHOR[annotation.yanchor];
   const x = annotation.align === "right" ? left + width : left;

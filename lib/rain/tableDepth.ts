@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { straightThrough } from "../numerics/straightThrough.ts";
 import { YEAR } from "../units/year.ts";
 import { InputError } from "../units/problem.ts";
@@ -120,7 +121,7 @@ function refuseFalling(table: OptionReader, rows: readonly Row[], periods: reado
 }
 
 function refuseOutside(options: OptionReader, period: number, periods: readonly number[]): void {
-  const [first, last] = [Math.min(...periods), Math.max(...periods)];
+  const [first, last] = [leastOf(periods), greatestOf(periods)];
   if (period >= first * (1 - 1e-12) && period <= last * (1 + 1e-12)) return;
   options.problem("returnPeriod", `${years(first)} to ${years(last)}, or the table's extrapolate: true`);
 }

@@ -1,3 +1,4 @@
+import { leastOf } from "../numerics/extremes.ts";
 /** A heading and the unit in brackets at its end. */
 export interface BracketedHeading {
   readonly word: string;
@@ -18,6 +19,6 @@ export function unitInBrackets(cell: string): BracketedHeading | null {
   const from = Math.max(inside.lastIndexOf("]"), inside.lastIndexOf(")")) + 1;
   const openers = [inside.indexOf("[", from), inside.indexOf("(", from)].filter((at) => at >= 0);
   if (openers.length === 0) return null;
-  const at = Math.min(...openers);
+  const at = leastOf(openers);
   return { word: inside.slice(0, at).trimEnd(), unit: inside.slice(at + 1).trim() };
 }

@@ -42,7 +42,7 @@ function buriedLines({ units }: Site, siting: Siting): string {
 
 function pits(site: Site): string {
   const { chamberBank, overflowTrench, units } = site;
-  const trench = overflowTrench === null ? "" : `, the trench ${lengthText(Math.max(...trenchDepths(overflowTrench)), units)}`;
+  const trench = overflowTrench === null ? "" : `, the trench ${lengthText(greatestOf(trenchDepths(overflowTrench)), units)}`;
   const water = chamberBank.groundwater;
   const isWet = water !== null && greatestOf(water.level) > chamberBank.floor;
   return `The pit is dug ${lengthText(chamberBank.ground - chamberBank.floor, units)} deep${trench}${isWet ? ", and groundwater can stand in it" : ""}.`;

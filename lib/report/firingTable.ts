@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { displayUnits, flowText, threeFigures, volumeText, type DisplayUnit, type UnitSystem } from "../units/format.ts";
 import { emitterTotals, groundwaterOut } from "../figures/answer.ts";
 import { lastingText, momentText } from "../units/hours.ts";
@@ -39,7 +40,7 @@ function longest(firings: readonly ToldFiring[], count: number): ToldFiring[] {
 
 /** One unit for a column: litres where none of its volumes reaches a cubic metre. */
 function volumeUnit(volumes: readonly number[], units: UnitSystem): DisplayUnit {
-  return units === "si" && Math.max(...volumes) < 1 ? { label: "L", size: 0.001 } : displayUnits(units).volume;
+  return units === "si" && greatestOf(volumes) < 1 ? { label: "L", size: 0.001 } : displayUnits(units).volume;
 }
 
 function figure(si: number, { size }: DisplayUnit): string {

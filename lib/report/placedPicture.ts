@@ -1,3 +1,4 @@
+import { leastOf } from "../numerics/extremes.ts";
 import type { Figure } from "../figures/figure.ts";
 import { html, type Markup } from "./markup.ts";
 import type { Picture } from "./packedFigures.ts";
@@ -22,7 +23,7 @@ export function firstOf({ widths }: Picture<Figure>): Figure {
  */
 export function placeOf(shown: Picture<Figure>, caption: string, onScreen: string | null = null): Markup {
   const { description } = firstOf(shown);
-  const least = Math.min(...shown.widths.map(({ figure }) => figure.layout.height));
+  const least = leastOf(shown.widths.map(({ figure }) => figure.layout.height));
   return html`<figure>
 <div class="soakstep-plot" id="${shown.id}" role="img" aria-label="${description}" style="min-height:${least}px"></div>
 <figcaption>${caption}${onScreen === null ? null : html` <span class="screen">${onScreen}</span>`}</figcaption>

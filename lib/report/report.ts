@@ -9,7 +9,6 @@ import { cautionSections } from "./cautionSections.ts";
 import { hangsOnPart } from "./hangsOnPart.ts";
 import { html, trusted, type Markup } from "./markup.ts";
 import { pageFrame } from "./pageFrame.ts";
-import { rememberedRun } from "./rememberedRun.ts";
 import { crossingNotice } from "./sitingPart.ts";
 import { siteLevels } from "./siteLevels.ts";
 import { stormSection } from "./stormSection.ts";
@@ -29,7 +28,7 @@ import { capital } from "../units/words.ts";
 export function report(storms: readonly StormRun[], options: { readonly plotly: string }): string {
   if (storms.length === 0) throw new RangeError("report: expected one storm or more, got none");
   const { site } = storms[0]!.run;
-  const parts = storms.map((storm) => ({ ...storm, run: rememberedRun(storm.run), ways: waysOut(storm.run) })).map(stormSection);
+  const parts = storms.map((storm) => ({ ...storm, ways: waysOut(storm.run) })).map(stormSection);
   const answer = answerOfStorms(storms);
   return pageFrame({
     title: `${plainText(site.name, 60)}: ${answer}`,

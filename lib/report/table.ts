@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { answerOfStorms } from "../figures/answer.ts";
 import { plainText } from "../figures/plainText.ts";
 import { soilText } from "../figures/runSubtitle.ts";
@@ -15,8 +16,8 @@ export function table(storms: readonly StormRun[]): string {
   const { site } = storms[0]!.run;
   const groups = summary(storms);
   const rows = groups.flatMap((group) => group.rows);
-  const labels = Math.max(...groups.map(({ heading }) => columns(heading)), ...rows.map((row) => columns(indented(row))));
-  const cell = Math.max(...rows.flatMap(({ values }) => values.map(columns))) + GAP;
+  const labels = greatestOf([...groups.map(({ heading }) => columns(heading)), ...rows.map((row) => columns(indented(row)))]);
+  const cell = greatestOf(rows.flatMap(({ values }) => values.map(columns))) + GAP;
   const beside = Math.max(1, Math.floor((WIDTH - labels) / cell));
   const blocks: string[] = [];
   for (let from = 0; from < storms.length; from += beside) {
@@ -62,7 +63,7 @@ function indented({ label, under }: SummaryRow): string {
 /** The storms' names, each folded to its column, their last lines side by side. */
 function heads(storms: readonly StormRun[], cell: number): string[][] {
   const names = storms.map(({ name }) => foldedTo(plainText(name, MOST_NAME), cell - GAP));
-  const high = Math.max(...names.map((lines) => lines.length));
+  const high = greatestOf(names.map((lines) => lines.length));
   return Array.from({ length: high }, (_, i) => names.map((lines) => lines[i - high + lines.length] ?? ""));
 }
 
@@ -74,7 +75,8 @@ function notes(storms: readonly StormRun[]): string[] {
   const lines = [...shared].flatMap((note) => bullet(note));
   for (const [i, { name }] of storms.entries()) {
     const own = said[i]!.filter((note) => !shared.has(note));
-    if (own.length > 0) lines.push(`  ${plainText(name, MOST_NAME)}:`, ...own.flatMap((note) => bullet(note)));
+    if (own.length > 0) lines.push(`  ${plainText(name, MOST_NAME)}:`);
+    for (const note of own) for (const line of bullet(note)) lines.push(line);
   }
   return lines.length === 0 ? [] : ["", "Notes", ...lines];
 }

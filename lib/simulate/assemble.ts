@@ -50,7 +50,7 @@ export function assemble(site: Site): Network {
     },
     addPassage(name, law, from, to, ledger, row) {
       passages.push({ name, law, from, to, ledger, row: table.length });
-      table.push(...row);
+      for (const each of row) table.push(each);
       return passages.length - 1;
     },
     lowSpot: site.lowSpot === null ? OUT : site.settlingBoxes.length + 1 + trenchBodies(site.overflowTrench),
@@ -84,9 +84,9 @@ function withCorners(body: BodyDraft, b: number, own: readonly number[], passage
   const levels = [floor, ...own];
   for (const { law, from, to, row } of passages) {
     if (from !== b && to !== b) continue;
-    if (law === LAW.seepage) levels.push(...conductanceCorners(table, row));
-    else if (law === LAW.pipe) levels.push(...pipeCorners(table, row));
-    else if (law === LAW.emitter) levels.push(...emitterCorners(table, row));
+    if (law === LAW.seepage) for (const each of conductanceCorners(table, row)) levels.push(each);
+    else if (law === LAW.pipe) for (const each of pipeCorners(table, row)) levels.push(each);
+    else if (law === LAW.emitter) for (const each of emitterCorners(table, row)) levels.push(each);
     else if (law === LAW.slopedWeir) levels.push(table[row]!, table[row + 1]!);
     else levels.push(table[row]!);
   }

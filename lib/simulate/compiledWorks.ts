@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import type { StorageTable } from "../works/storageTable.ts";
 import { LAW, type Network } from "./network.ts";
 
@@ -92,7 +93,7 @@ function wakeLevels({ bodies, passages, table }: Network): number[] {
 function largestVolumePerMetre(bodies: Network["bodies"]): number {
   const perMetre = bodies.map(({ storage: { floor, topVolume, topLevel, topSlope } }) =>
     (topVolume > 0 ? topVolume / (topLevel - floor) : 1 / topSlope));
-  return Math.max(...perMetre.filter(Number.isFinite));
+  return greatestOf(perMetre.filter(Number.isFinite));
 }
 
 /**

@@ -1,4 +1,4 @@
-import { leastOf } from "../numerics/extremes.ts";
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import type { Emitter, Site } from "../site/site.ts";
 import { groundOfSegment, lowerEnd } from "../site/trenchGround.ts";
 import { networkOf } from "./assemble.ts";
@@ -88,8 +88,8 @@ export function exitsReached(run: Run): ExitReached[] {
 /** The highest water that could come out at an exit: of its bodies, and of the pit from which a trench that is dry or lower would fill. */
 function topAt(run: Run, { kind, bodies }: Exit): number {
   const pit = run.peaks["chamberBank"]!.level;
-  if (kind !== "emitter" && kind !== "trenchGround") return Math.max(...bodies.map((body) => run.peaks[body]!.level));
-  return Math.max(pit, ...bodies.filter((body) => wasWet(run, body)).map((body) => run.peaks[body]!.level));
+  if (kind !== "emitter" && kind !== "trenchGround") return greatestOf(bodies.map((body) => run.peaks[body]!.level));
+  return greatestOf([pit, ...bodies.filter((body) => wasWet(run, body)).map((body) => run.peaks[body]!.level)]);
 }
 
 /** When a body's water first stood at an exit [s]; null where it never did. */
@@ -114,8 +114,8 @@ export function lidSpare(run: Pick<Run, "site" | "bodies" | "peaks" | "times" | 
   if (emitter === null) return Infinity;
   const bodies = [...bodiesOf(run, "bank"), ...bodiesOf(run, "trench", "pipe").filter((body) => wasWet(run, body))];
   const outside = (time: number): number => (emitter.dischargesTo === null || lowSpot === null ? emitter.sill : Math.max(emitter.sill, run.level("lowSpot", time)));
-  if (emitter.dischargesTo === null) return emitter.opensAt - Math.max(...bodies.map((body) => run.peaks[body]!.level));
-  const spares = Array.from(run.times).map((time) => outside(time) - Math.max(...bodies.map((body) => run.level(body, time))));
+  if (emitter.dischargesTo === null) return emitter.opensAt - greatestOf(bodies.map((body) => run.peaks[body]!.level));
+  const spares = Array.from(run.times).map((time) => outside(time) - greatestOf(bodies.map((body) => run.level(body, time))));
   return leastOf(spares) + emitter.opensAtHead;
 }
 

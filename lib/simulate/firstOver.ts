@@ -8,21 +8,27 @@ import type { Run } from "./run.ts";
  *              peaks, can be missed
  */
 export function firstOver({ times, peaks, until }: Pick<Run, "times" | "peaks" | "until">, over: (time: number) => number): number | null {
-  const tops = Object.values(peaks).map(({ time }) => time);
-  const looks = [...quarters(times), ...tops, until].sort((a, b) => a - b);
   let before = 0;
-  for (const time of looks) {
+  for (const time of looks(times, [...Object.values(peaks).map(({ time }) => time), until].sort((a, b) => a - b))) {
     if (over(time) >= 0) return time === 0 ? 0 : border(before, time, over);
     before = time;
   }
   return null;
 }
 
-function quarters(times: Float64Array): number[] {
-  return Array.from(times).flatMap((time, i) => {
-    const step = (times[i + 1] ?? time) - time;
-    return step > 0 ? [time, time + step / 4, time + step / 2, time + (3 * step) / 4] : [time];
-  });
+/** The quarters of every step and some more times, rising; made one by one, as the first may do. */
+function* looks(times: Float64Array, more: readonly number[]): Generator<number> {
+  let next = 0;
+  for (let i = 0; i < times.length; i++) {
+    const from = times[i]!;
+    const step = (times[i + 1] ?? from) - from;
+    for (let quarter = 0; quarter < (step > 0 ? 4 : 1); quarter++) {
+      const time = from + (quarter * step) / 4;
+      while (next < more.length && more[next]! <= time) yield more[next++]!;
+      yield time;
+    }
+  }
+  while (next < more.length) yield more[next++]!;
 }
 
 /** Between a time at which it is not reached and a later one at which it is. */

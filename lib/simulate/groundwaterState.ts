@@ -1,3 +1,4 @@
+import { leastOf } from "../numerics/extremes.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import { waterAround } from "./drainTime.ts";
 import { exits } from "./exits.ts";
@@ -37,7 +38,7 @@ function series({ chamberBank, overflowTrench }: Run["site"]): number[] {
 }
 
 function lowestEdge({ site }: Run): number {
-  return Math.min(...exits(site).filter(({ kind }) => kind === "trenchGround" || kind === "pitGround" || kind === "grate").map(({ level }) => level));
+  return leastOf(exits(site).filter(({ kind }) => kind === "trenchGround" || kind === "pitGround" || kind === "grate").map(({ level }) => level));
 }
 
 /** Whether groundwater alone lifts the emitter's lid in a run, whether it rains or not. */

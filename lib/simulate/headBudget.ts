@@ -70,14 +70,14 @@ export function headBudget(
   const way = bodiesOf(run, "pipe");
   const trench = way.length > 0 ? way : bodiesOf(run, "trench");
   if (site.overflowTrench !== null) {
-    levels.push(...trench.map((body) => ({ body, level: level(body) })));
+    for (const each of trench.map((body) => ({ body, level: level(body) }))) levels.push(each);
     const [first, last] = [level(trench[0]!), level(trench.at(-1)!)];
-    losses.push(...pipeLosses("trenchInlet", site.overflowTrench.inlet, flows.trenchInlet, level("chamberBank"), first, "trench"));
+    for (const each of pipeLosses("trenchInlet", site.overflowTrench.inlet, flows.trenchInlet, level("chamberBank"), first, "trench")) losses.push(each);
     if (trench.length > 1) losses.push({ place: "trench", part: "along", head: first - last });
   }
   const end = levels.at(-1)!.level;
   const sill = site.emitter === null ? null : emitterSill(run, site.emitter, time);
-  if (sill !== null) losses.push(...jetLosses(site.emitter!, flows.emitter, end - sill));
+  if (sill !== null) for (const each of jetLosses(site.emitter!, flows.emitter, end - sill)) losses.push(each);
   return {
     time, box: name, flow: flows, from: level(name), to: sill ?? end,
     endsAt: sill !== null ? "emitter" : site.overflowTrench !== null ? "trench" : "pit",

@@ -248,7 +248,7 @@ export function newKernel(make: () => unknown = found().make): Kernel {
     const { network, blocked, mound } = works;
     if (loaded !== null && loaded.mound === mound && isSame(loaded.blocked, blocked) && isSameBut(loaded.network, network)) {
       if (loaded.network.table !== network.table) view().set(network.table, loaded.table / 8);
-      loaded = { ...loaded, network };
+      if (loaded.network !== network) loaded = { ...loaded, network };
       return;
     }
     loaded = null;

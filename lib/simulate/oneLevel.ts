@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import type { Chamber, Site } from "../site/site.ts";
 import { GRAVITY } from "../works/gravity.ts";
 import type { Run } from "./run.ts";
@@ -56,7 +57,7 @@ export function oneLevel(
   const through = sum("trenchInlet") + ((count - 1) / count) * into;
   const spare = site.settlingBoxes.find(({ name }) => name === box)!.rim - run.level(box, time);
   const withOpen = (share: number): LevelDifference => {
-    const difference = Math.max(...wet.map((chamber) => lossAt(site, chamber, height, into, through, share)));
+    const difference = greatestOf(wet.map((chamber) => lossAt(site, chamber, height, into, through, share)));
     return { difference, matters: difference > 0.025, liftsBox: difference >= spare };
   };
   return { time, flow: { in: into, through }, clean: withOpen(1), clogged: { ...withOpen(1 - clogged), share: clogged } };

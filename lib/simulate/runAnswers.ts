@@ -100,8 +100,10 @@ function flowsIn(record: RunRecord): (time: number) => Float64Array {
     const segment = Math.max(0, firstAfter(line.corners, time, line.corners.length - 1) - 1);
     const firing = firings[firstAfter(starts, time) - 1];
     const lidOpen = firing !== undefined && time < (firing.end ?? Infinity);
-    const states = Float64Array.from({ length: trajectory.size }, (_, i) => (
-      i < network.bodies.length ? volumeIn(record, i, time) : volumeAt(trajectory, i, time)));
+    const states = new Float64Array(trajectory.size);
+    for (let i = 0; i < states.length; i++) {
+      states[i] = i < network.bodies.length ? volumeIn(record, i, time) : volumeAt(trajectory, i, time);
+    }
     return withKernel((kernel) => {
       kernel.load(record);
       return kernel.flowsAt(line.segments(segment, segment + 1), time, states, lidOpen).passages;

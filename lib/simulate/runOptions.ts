@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
 import { describe } from "../units/describe.ts";
 import { InputError, type Problem } from "../units/problem.ts";
@@ -62,7 +63,7 @@ export function runOptions(
 }
 
 function endOf(until: SimulateOptions["until"], inflows: Readonly<Record<string, Hydrograph>>, problems: Problem[]): number {
-  if (until === undefined) return Math.max(0, ...Object.values(inflows).map(({ time }) => time[time.length - 1]!)) + AFTERWARDS;
+  if (until === undefined) return greatestOf([0, ...Object.values(inflows).map(({ time }) => time[time.length - 1]!)]) + AFTERWARDS;
   const reading = typeof until === "number" ? { value: until } : readQuantity(until, "time");
   if (!("value" in reading)) problems.push({ where: "until", ...reading });
   else if (reading.value > 0 && Number.isFinite(reading.value)) return reading.value;

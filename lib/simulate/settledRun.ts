@@ -1,4 +1,4 @@
-import { greatestOf } from "../numerics/extremes.ts";
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import type { Site } from "../site/site.ts";
 import { networkOf } from "./assemble.ts";
 import type { Load } from "./bodyInflows.ts";
@@ -19,7 +19,7 @@ const A_DAY = 86_400;
 export function settleTime(site: Site): number {
   const openings = exits(site).filter(({ kind }) => kind !== "watchLevel" && kind !== "lowSpotLip").map(({ level }) => level);
   const table = networkOf(site).bodies.map(({ groundwater }) => seriesLevel(groundwater, 0));
-  return greatestOf(table) > Math.min(...openings) ? A_DAY : 0;
+  return greatestOf(table) > leastOf(openings) ? A_DAY : 0;
 }
 
 /** `simulate` as every report and study runs it: settled for as long as `settleTime` says, unless the options say otherwise. */

@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { positiveMean } from "./positiveMean.ts";
 
 /** A hole with upright walls and a floor that runs straight from one end to the other [m, m3]. */
@@ -27,7 +28,7 @@ export interface Backfill {
 
 /** Deepest floor of a hole below its ground [m]. */
 export function deepest({ depths }: Hole): number {
-  return Math.max(...depths);
+  return greatestOf(depths);
 }
 
 /** Volume over an area of a depth that runs straight from one end to the other, where it is a depth [m3]. */

@@ -50,7 +50,7 @@ export function fittings(site: Site, items: readonly PipeItem[]): Fitting[] {
     else found.push({ name: "coupling to the trench pipe", diameter, count: 1 });
     if (emitter !== null) found.push({ name: footName(emitter), diameter: emitter.diameter, count: 1 });
   }
-  found.push(...items.map(({ diameter, pieces }) => ({ name: "coupling between pieces", diameter, count: pieces - 1 })));
+  for (const each of items.map(({ diameter, pieces }) => ({ name: "coupling between pieces", diameter, count: pieces - 1 }))) found.push(each);
   return gathered(found);
 }
 

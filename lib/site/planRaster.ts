@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import type { PlanPoint } from "./planShape.ts";
 
 /** Square cells over a part of the plan, in rows from the south-west corner on. */
@@ -20,8 +21,8 @@ export interface PlanRaster {
  */
 export function rasterOver(points: readonly PlanPoint[], given: number | undefined): PlanRaster {
   const [easts, norths] = [points.map(([east]) => east), points.map(([, north]) => north)];
-  const [west, south] = [Math.min(...easts), Math.min(...norths)];
-  const [across, up] = [Math.max(...easts) - west, Math.max(...norths) - south];
+  const [west, south] = [leastOf(easts), leastOf(norths)];
+  const [across, up] = [greatestOf(easts) - west, greatestOf(norths) - south];
   const step = given ?? Math.max(across, up) / 200;
   const [columns, rows] = [Math.ceil(across / step), Math.ceil(up / step)];
   if (!(step > 0) || !(columns * rows <= 1e6)) {

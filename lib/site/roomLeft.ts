@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { quantity } from "../units/quantity.ts";
 import { gapTo } from "./holeDistances.ts";
 import { edgeOf, ringArea, type PlanPoint, type PlanShape } from "./planShape.ts";
@@ -69,7 +70,7 @@ function askedDistances(features: readonly Feature[], rules: readonly SetbackRul
   const read = rules.map((rule, i) => ({ rule, distance: quantity(rule.distance, "length", `rules[${i}].distance`) }));
   return features.filter(({ shape }) => shape !== null).map((feature) => {
     const of = read.filter(({ rule }) => rule.only === undefined && speaksOf(rule, feature));
-    return { feature, distance: Math.max(0, ...of.map(({ distance }) => distance)) };
+    return { feature, distance: greatestOf([0, ...of.map(({ distance }) => distance)]) };
   });
 }
 

@@ -108,7 +108,7 @@ function groundwaterNotes(site: Noted): string[] {
   const notes = [...standingNotes("pit", chamberBank.floor, startsFull(site), atBank, units), ...separationNotes(chamberBank.floor, atBank, units)];
   if (overflowTrench === null || overflowTrench.groundwater === null) return notes;
   const atTrench = overflowTrench.groundwater;
-  notes.push(...standingNotes("trench", overflowTrench.lowFloor, false, atTrench, units));
+  for (const each of standingNotes("trench", overflowTrench.lowFloor, false, atTrench, units)) notes.push(each);
   if (emitter !== null && greatestOf(atTrench.level) >= emitter.opensAt) {
     notes.push(`Groundwater alone rises to where the emitter opens, ${levelText(emitter.opensAt, units)}.`);
   }

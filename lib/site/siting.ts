@@ -1,3 +1,4 @@
+import { leastOf } from "../numerics/extremes.ts";
 import { separation } from "../ground/separation.ts";
 import { depthText, lengthText, levelText } from "../units/format.ts";
 import { quantity } from "../units/quantity.ts";
@@ -214,9 +215,9 @@ function lineLength(points: readonly (readonly [number, number])[]): number {
  */
 function highestInPit({ settlingBoxes, chamberBank, overflowTrench, emitter, lowSpot }: Site): number {
   const behind = Math.min(overflowTrench?.lowestGround ?? Infinity, emitter?.opensAt ?? Infinity);
-  return Math.min(
-    chamberBank.ground, lowSpot?.grate?.level ?? Infinity, ...settlingBoxes.map(({ rim }) => rim),
-    Math.max(overflowTrench?.inlet.crest ?? Infinity, behind),
+  return leastOf(
+    [chamberBank.ground, lowSpot?.grate?.level ?? Infinity, ...settlingBoxes.map(({ rim }) => rim),
+    Math.max(overflowTrench?.inlet.crest ?? Infinity, behind)],
   );
 }
 

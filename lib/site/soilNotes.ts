@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { cloggingNote } from "../ground/clogging.ts";
 import type { SoilTest } from "../ground/soilTest.ts";
 import { displayUnits, intensityText, threeFigures, type UnitSystem } from "../units/format.ts";
@@ -26,7 +27,7 @@ export function soilCaveat({ soil, units }: Pick<Site, "soil" | "units">): strin
   const thin = factorOfSafety < 2 ? `its conductivity is ${factorOfSafety === 1 ? undivided : `divided by ${threeFigures(factorOfSafety)} only`}, where common practice divides a tested one by 2 or more` : null;
   if (untested === null && thin === null) return null;
   const used = soil.layers.map(({ conductivity }) => conductivity / soilDivisor(soil));
-  const [low, high] = [Math.min(...used), Math.max(...used)];
+  const [low, high] = [leastOf(used), greatestOf(used)];
   const spread = low === high ? intensityText(low, units) : rangeText(low, high, units);
   const words = untested === null ? `The soil is tested, but ${thin!}` : `${untested}${thin === null ? "" : `, and ${thin}`}`;
   return `${words}: every time to drain and all that comes out hangs on the ${spread} used.`;

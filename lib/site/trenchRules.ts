@@ -1,3 +1,4 @@
+import { leastOf } from "../numerics/extremes.ts";
 import { isBelow, ROUND_OFF, type Judge } from "./judge.ts";
 import { checkPipe } from "./pipeRules.ts";
 import type { OverflowTrench } from "./site.ts";
@@ -38,7 +39,7 @@ function checkGround(trench: OverflowTrench, judge: Judge): void {
 /** The thickness of a cover is that at mid length of the trench, or of each segment; it runs straight along the trench [m]. */
 function leastCover(trench: OverflowTrench): number {
   const { floor, fall, stone, segments } = trench;
-  return Math.min(...[0, segments - 1].map((segment) => {
+  return leastOf([0, segments - 1].map((segment) => {
     const { high, low } = groundOfSegment(trench, segment);
     return (high + low) / 2 - (floor - (fall * (segment + 0.5)) / segments + stone.depth);
   }));

@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { drainedWithin } from "../simulate/drainTime.ts";
 import { bodiesOf, type Run } from "../simulate/run.ts";
@@ -83,7 +84,7 @@ function rowOf(run: Run): number[] {
   return [
     peaks["chamberBank"]!.level,
     boxHeadroom,
-    trench.length === 0 ? NaN : Math.max(...trench.map((body) => peaks[body]!.level)),
+    trench.length === 0 ? NaN : greatestOf(trench.map((body) => peaks[body]!.level)),
     run.emitted,
     run.openTime,
     firings[0]?.start ?? NaN,

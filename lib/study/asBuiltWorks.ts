@@ -1,3 +1,4 @@
+import { leastOf } from "../numerics/extremes.ts";
 import type { Site } from "../site/site.ts";
 import { changedSite } from "../site/changedSite.ts";
 import { keepNetwork, networkOf } from "../simulate/assemble.ts";
@@ -42,7 +43,7 @@ export function asBuiltWorks(site: Site): (asBuilt: AsBuilt) => Site {
   const sealed = networkOf(changedSite(site, { chamberBank: { ...site.chamberBank, openFloorShare: 0 } }));
   const bank = design.bodies.findIndex(({ kind }) => kind === "bank");
   const row = design.passages.find(({ law, from }) => law === LAW.seepage && from === bank)!.row;
-  const next = Math.min(design.table.length, ...design.passages.map((passage) => passage.row).filter((start) => start > row));
+  const next = leastOf([design.table.length, ...design.passages.map((passage) => passage.row).filter((start) => start > row)]);
   return ({ soil, floor, waterTable, leak }) => {
     const table = design.table.slice();
     for (let at = row; at < next; at++) table[at] = sealed.table[at]! + floor * (design.table[at]! - sealed.table[at]!);

@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { keepNetwork, networkOf } from "../simulate/assemble.ts";
 import { LAW, type Body, type Network, type Passage } from "../simulate/network.ts";
 import { changedSite } from "../site/changedSite.ts";
@@ -58,7 +59,7 @@ function wallPerHeight({ chambers }: ChamberBank): number {
 }
 
 function tallest({ chambers }: ChamberBank): number {
-  return Math.max(...chambers.map(({ height }) => height));
+  return greatestOf(chambers.map(({ height }) => height));
 }
 
 function chamberStorage(bank: ChamberBank): StorageCurve {

@@ -1,3 +1,4 @@
+import { leastOf } from "../numerics/extremes.ts";
 import { frostDepth } from "../ground/frostDepth.ts";
 import { changedSite } from "../site/changedSite.ts";
 import type { OverflowTrench, Site } from "../site/site.ts";
@@ -85,7 +86,7 @@ function frostOf(site: Site, figures: UpkeepFigures): ColdDays["frost"] {
   const pipe = trench?.pipe ?? null;
   // where it lies nearest to the ground
   const trenchPipe = (of: OverflowTrench, { bedding, outsideDiameter }: NonNullable<OverflowTrench["pipe"]>): FrostPlace => {
-    const bottom = Math.min(...trenchDepths(of)) - bedding;
+    const bottom = leastOf(trenchDepths(of)) - bedding;
     return place("trench pipe", bottom - outsideDiameter, bottom);
   };
   return {

@@ -1,3 +1,4 @@
+import { leastOf } from "../numerics/extremes.ts";
 import { normalQuantile } from "../numerics/normalQuantile.ts";
 import { sobolDraw } from "../numerics/sobolDraw.ts";
 import { designStorm, type DesignStormOptions } from "../rain/designStorm.ts";
@@ -161,7 +162,7 @@ export function readDoubts(read: OptionReader, site: Site): Spread {
   }
   const { chamberBank, overflowTrench } = site;
   const porosities = [chamberBank.stone.porosity, ...(overflowTrench === null ? [] : [overflowTrench.stone.porosity])];
-  const leastPart = Math.min(...porosities.map((porosity) => Math.min(porosity, 1 - porosity)));
+  const leastPart = leastOf(porosities.map((porosity) => Math.min(porosity, 1 - porosity)));
   const roomForPorosity = Math.floor((1000 * leastPart) / FARTHEST) / 1000;
   const porosityShift = read.has("porosityWithin") ? read.number("porosityWithin", { least: 0, most: roomForPorosity }) / WITHIN : 0;
   const level = length("levelsWithin");
@@ -178,9 +179,9 @@ export function readDoubts(read: OptionReader, site: Site): Spread {
 
 /** The least height of a crest that may be off over the floor of the body it takes from [m]. */
 function leastFall({ settlingBoxes, chamberBank, overflowTrench: trench, emitter }: Site): number {
-  return Math.min(
-    ...settlingBoxes.map(({ outlet, floor }) => outlet.crest - Math.max(floor, chamberBank.floor)),
+  return leastOf(
+    [...settlingBoxes.map(({ outlet, floor }) => outlet.crest - Math.max(floor, chamberBank.floor)),
     ...(trench === null ? [] : [trench.inlet.crest - Math.max(chamberBank.floor, trench.inletFloor)]),
-    ...(trench === null || emitter === null ? [] : [emitter.crest - trench.emitterFloor]),
+    ...(trench === null || emitter === null ? [] : [emitter.crest - trench.emitterFloor])],
   );
 }

@@ -120,7 +120,7 @@ const MOST_LEADERS = 4;
 const EXPLAINED = 2;
 
 function rankedOf(fits: readonly FaultFit[]): (RankedCause & Leader)[] {
-  const most = Math.max(...fits.map(({ evidence }) => evidence));
+  const most = greatestOf(fits.map(({ evidence }) => evidence));
   const causes = CAUSES.flatMap((cause) => {
     const own = fits.filter(({ fault }) => causeOf(fault) === cause);
     if (own.length === 0) return [];

@@ -112,7 +112,7 @@ type Slopes = readonly [less: Float64Array, more: Float64Array];
 
 /** One node, or none where the run cannot be made to its end. */
 function nodeAt(site: Site, fault: Fault, severity: number, log: PitLog, points: readonly Look[], slopes: Slopes | null): Node[] {
-  const until = Math.max(1, log.loadEnd, ...points.map(({ time }) => time));
+  const until = greatestOf([1, log.loadEnd, ...points.map(({ time }) => time)]);
   try {
     const works = faultySite(site, fault, severity);
     const runOf = (load: number): Run => settledRun(works, timesLoad(log.inflows, Math.exp(load)), { until, tolerance: TOLERANCE });

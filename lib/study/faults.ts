@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { networkOf } from "../simulate/assemble.ts";
 import { variedSite } from "../simulate/variedSite.ts";
 import { changedSite } from "../site/changedSite.ts";
@@ -101,13 +102,13 @@ const PIPE_BED = 0.1;
 
 /** Level of the lowest pipe bed at the pit [m]. */
 function pipeBed({ settlingBoxes, overflowTrench }: Site): number {
-  return Math.min(overflowTrench?.inlet.invert ?? Infinity, ...settlingBoxes.map(({ outlet }) => outlet.outletInvert)) - PIPE_BED;
+  return leastOf([overflowTrench?.inlet.invert ?? Infinity, ...settlingBoxes.map(({ outlet }) => outlet.outletInvert)]) - PIPE_BED;
 }
 
 function lowestTable(site: Site): number {
   const { chamberBank, groundwater } = site;
   const designed = networkOf(site).bodies.find(({ kind }) => kind === "bank")!.groundwater;
-  return Math.max(chamberBank.floor - seepagePath(groundwater, chamberBank.width) / 2, ...(designed?.level ?? []));
+  return greatestOf([chamberBank.floor - seepagePath(groundwater, chamberBank.width) / 2, ...(designed?.level ?? [])]);
 }
 
 /** An orifice of a width, Q = 0.6 pi/4 d^2 sqrt(2g) x / (x^2 + e^2)^(1/4): the weep hole's law, in the pit. */

@@ -37,7 +37,7 @@ export function chooseFill(pit: FilledPit, suspects: readonly Cause[], dipError:
     const larger = suspects.filter((cause) => !before.model.causes.includes(cause))
       .map((cause) => [...before.model.causes, cause]).filter((causes) => unknownsOf(causes) < count + (dipError === null ? -1 : 0))
       .map((causes) => fitFill(pit, causes, spread, before));
-    tried.push(...larger);
+    for (const each of larger) tried.push(each);
     const asked = larger.filter((after) => isAskedFor(before, after, dipError));
     if (asked.length === 0) break;
     chosen = asked.reduce((best, each) => (criterion(each, dipError) < criterion(best, dipError) ? each : best));

@@ -110,7 +110,7 @@ function levelsOf(pit: FilledPit, names: readonly UnknownName[]): FillModel["lev
       ? pulse(filling.flow * Math.exp(values[0]!), filling.duration)
       : pulse((bank.volume(values[0]!) - began) / POURING, POURING);
     const moments = Float64Array.from(times, (time) => time - clock);
-    const until = Math.max(1, ...moments);
+    const until = greatestOf([1, ...moments]);
     return settledRun(works(asBuilt), { [into]: flow }, { until, tolerance: TOLERANCE }).levels(bank.name, moments);
   };
 }

@@ -1,3 +1,4 @@
+import { leastOf } from "../numerics/extremes.ts";
 import { networkOf } from "../simulate/assemble.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { hydrograph } from "../runoff/hydrograph.ts";
@@ -42,9 +43,9 @@ export function fillSheet(site: Site): FillSheet {
   const { chamberBank: pit, settlingBoxes, overflowTrench } = site;
   const bank = networkOf(site).bodies.find(({ kind }) => kind === "bank")!;
   const start = bank.start(seriesLevel(bank.groundwater, 0));
-  const crest = Math.min(
-    pit.stoneTop, ...settlingBoxes.map(({ outlet }) => outlet.crest),
-    ...(overflowTrench === null ? [] : [overflowTrench.inlet.crest]),
+  const crest = leastOf(
+    [pit.stoneTop, ...settlingBoxes.map(({ outlet }) => outlet.crest),
+    ...(overflowTrench === null ? [] : [overflowTrench.inlet.crest])],
   );
   const target = start + FILL_SHARE * Math.max(0, crest - start);
   return {

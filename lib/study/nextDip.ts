@@ -1,4 +1,4 @@
-import { greatestOf } from "../numerics/extremes.ts";
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { durationText } from "../units/format.ts";
 import { staffText } from "../units/staffText.ts";
 import { slopes } from "./leastSquares.ts";
@@ -44,7 +44,7 @@ function tellingDip({ site, dips }: FilledPit, solutions: readonly FillSolution[
   const { chamberBank: { floor }, units } = site;
   if (solutions.length < 2) return null;
   const levels = solutions.map(({ fit: { model, fit } }) => model.levels(fit.values, moments));
-  const apart = moments.map((_, i) => Math.max(...levels.map((each) => each[i]!)) - Math.min(...levels.map((each) => each[i]!)));
+  const apart = moments.map((_, i) => greatestOf(levels.map((each) => each[i]!)) - leastOf(levels.map((each) => each[i]!)));
   const at = apart.indexOf(greatestOf(apart));
   if (!(apart[at]! > 3 * solutions[0]!.scatter.deviation)) return null;
   const expected = solutions.map(({ fit: { model } }, k) => `${staffText(levels[k]![at]! - floor, units)} of water if it is ${causesText(model.causes)}`);

@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { wholeYears, YEAR } from "../units/year.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import { StepFailure } from "../simulate/kernel.ts";
@@ -188,7 +189,7 @@ export function oftenPlan(options: OftenOptions): OftenPlan {
   const frequency = rainfall === undefined ? null : rainFrequency(rainfall);
   const factors = Array.from({ length: soils }, (_, j) => within ** (normalQuantile((j + 0.5) / soils) / normalQuantile(0.975)));
   if (options.climate === undefined) {
-    const longest = Math.max(...given.map(({ time }) => wholeYears(time.at(-1)!)));
+    const longest = greatestOf(given.map(({ time }) => wholeYears(time.at(-1)!)));
     return { records: given.length, recordOf: (record) => given[record]!, years: longest, factors, from: "record", frequency };
   }
   const climate = options.climate;

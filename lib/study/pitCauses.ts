@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import type { Site } from "../site/site.ts";
 import { soilDivisor } from "../site/soilDivisor.ts";
 import { depthText, intensityText, levelText, threeFigures } from "../units/format.ts";
@@ -28,7 +29,7 @@ export const CAUSE_WORDS: Readonly<Record<Cause, string>> = Object.freeze({
 export function severityText(site: Site, fault: Fault, severity: number): string {
   const size = faultSize(site, fault, severity);
   const { units, soil } = site;
-  const slowest = Math.max(...soil.layers.map(({ conductivity }) => conductivity)) / soilDivisor(soil);
+  const slowest = greatestOf(soil.layers.map(({ conductivity }) => conductivity)) / soilDivisor(soil);
   return {
     asDesigned: `the soil takes ${threeFigures(size)} times what was designed`,
     soilSlower: `it takes ${threeFigures(size)} of what was designed, at best ${intensityText(size * slowest, units)}`,
@@ -37,7 +38,7 @@ export function severityText(site: Site, fault: Fault, severity: number): string
     leakAtFloor: `as through a hole ${depthText(size, units)} wide at the floor`,
     leakAtPipe: `as through a hole ${depthText(size, units)} wide in the bed of the pipes`,
     lidShut: "",
-    outletBlocked: `what is left open is ${depthText(size * Math.min(...site.settlingBoxes.map(({ outlet }) => outlet.diameter)), units)} wide`,
+    outletBlocked: `what is left open is ${depthText(size * leastOf(site.settlingBoxes.map(({ outlet }) => outlet.diameter)), units)} wide`,
     holesClogged: `${threeFigures(100 * size)} % of the chambers' wall is still open`,
   }[fault];
 }

@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { designStormAt } from "../rain/designStorm.ts";
 import { hydrograph, type Hydrograph } from "../runoff/hydrograph.ts";
 import { networkOf } from "../simulate/assemble.ts";
@@ -152,7 +153,7 @@ function readDip(site: Site, dip: OptionReader, from: number): PitDip {
 /** Edge over which a body spills, [m]. */
 function topOf(site: Site, kind: string, body: string): number {
   if (kind === "box") return site.settlingBoxes.find(({ name }) => name === body)!.rim;
-  if (kind === "bank") return Math.max(site.chamberBank.ground, ...site.settlingBoxes.map(({ rim }) => rim));
+  if (kind === "bank") return greatestOf([site.chamberBank.ground, ...site.settlingBoxes.map(({ rim }) => rim)]);
   if (kind === "lowSpot") return site.lowSpot!.lip;
   const trench = site.overflowTrench!;
   const segment = /\d+$/.exec(body);

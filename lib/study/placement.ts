@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Load } from "../simulate/bodyInflows.ts";
 import { networkOf } from "../simulate/assemble.ts";
@@ -94,7 +95,7 @@ function drownedBy({ site: { emitter, overflowTrench }, until, inflows, firings 
   if (emitter === null) return null;
   if (highestIn(overflowTrench!.groundwater, until) >= emitter.crest) return "groundwater over its sill";
   if (emitter.tailwater !== null && emitter.tailwater >= emitter.crest) return "water outside over its sill";
-  const lastInflow = Math.max(0, ...Object.values(inflows).map(({ time }) => time.at(-1)!));
+  const lastInflow = greatestOf([0, ...Object.values(inflows).map(({ time }) => time.at(-1)!)]);
   return firings.some(({ end }) => (end ?? until) >= lastInflow + A_DAY) ? "runs on without rain" : null;
 }
 
@@ -102,7 +103,7 @@ function drownedBy({ site: { emitter, overflowTrench }, until, inflows, firings 
 function highestIn(series: LevelSeries | null, until: number): number {
   if (series === null) return -Infinity;
   const within = series.level.filter((_, i) => series.time[i]! <= until);
-  return Math.max(seriesLevel(series, 0), seriesLevel(series, until), ...within);
+  return greatestOf([seriesLevel(series, 0), seriesLevel(series, until), ...within]);
 }
 
 /** From the highest to the lowest. */

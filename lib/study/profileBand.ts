@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { leastSquares, slopes, type LeastSquaresFit, type Model, type Unknown } from "./leastSquares.ts";
 
 /** Where an unknown lies with the confidence asked for; null: the measurements set no bound on that side. */
@@ -62,7 +63,7 @@ export function profileBand(
 export function covarianceOf({ model, unknowns, fit, deviation }: Solved): number[][] {
   const columns = slopes(model, unknowns, fit.values).map((column, j) => column.map((slope) => slope * unknowns[j]!.size));
   const normal = columns.map((a) => columns.map((b) => a.reduce((sum, value, i) => sum + value * b[i]!, 0)));
-  const largest = Math.max(...normal.map((line, j) => line[j]!), Number.MIN_VALUE);
+  const largest = greatestOf([...normal.map((line, j) => line[j]!), Number.MIN_VALUE]);
   const inverse = inverseOf(normal.map((line, j) => line.map((value, k) => (j === k ? value + 1e-12 * largest : value))));
   return inverse.map((line, j) => line.map((value, k) => value * deviation ** 2 * unknowns[j]!.size * unknowns[k]!.size));
 }

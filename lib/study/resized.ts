@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { changedSite } from "../site/changedSite.ts";
 import { chamberVolume } from "../site/chamberVolume.ts";
 import { isBelow } from "../site/judge.ts";
@@ -56,7 +57,7 @@ export function sizeProblems(site: Site, sizes: Sizes): Problem[] {
   }
   const { length, width, floor, stone, chambers } = pitOf(now, sizes);
   const [short, key] = length < width ? [length, "chambers"] as const : [width, "pitWidth"] as const;
-  const widest = Math.max(0, ...now.chambers.map(({ outsideDiameter }) => outsideDiameter));
+  const widest = greatestOf([0, ...now.chambers.map(({ outsideDiameter }) => outsideDiameter)]);
   const plan = chamberVolume(chambers.map((each) => ({ ...each, height: 1 })));
   if (isBelow(short, Math.max(widest, LEAST))) {
     const expected = widest > 0 ? `a pit at least as long and wide as a chamber, ${lengthText(widest, units)}` : "1 mm or more";
@@ -69,7 +70,7 @@ export function sizeProblems(site: Site, sizes: Sizes): Problem[] {
   else if (isBelow(stone.depth, LEAST)) refuse("stoneBase", "a pit with stone in it", lengthText(stoneBase, units));
   // A floor over the crest of a pipe that ends there would make water.
   const crests = [...site.settlingBoxes.map(({ outlet }) => outlet.crest), ...(trench === null ? [] : [trench.inlet.crest])];
-  const lowest = Math.min(...crests, site.lowSpot?.grate?.level ?? Infinity);
+  const lowest = leastOf([...crests, site.lowSpot?.grate?.level ?? Infinity]);
   if (isBelow(lowest, floor)) {
     refuse("stoneBase", `a floor of the pit at or below all that opens into it (${levelText(lowest, units)})`, levelText(floor, units));
   }

@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import type { Load } from "../simulate/bodyInflows.ts";
 import type { Run } from "../simulate/run.ts";
 import type { SimulateOptions } from "../simulate/runOptions.ts";
@@ -46,7 +47,7 @@ function withConductivity(site: Site, conductivityOf: (layer: SoilLayer) => numb
 /** The conductivities of a run's layers, before the factor of safety. */
 function soilWords({ site }: Run): string {
   const figures = site.soil.layers.map(({ conductivity }) => conductivity);
-  const [least, most] = [Math.min(...figures), Math.max(...figures)];
+  const [least, most] = [leastOf(figures), greatestOf(figures)];
   const from = least === most ? "" : `${threeFigures(least / displayUnits(site.units).intensity.size)} to `;
   return `${from}${intensityText(most, site.units)}`;
 }

@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import type { Site } from "../site/site.ts";
 import { takeOff } from "../site/takeOff.ts";
 import { ANSWERS, type AnswerName } from "./answerRow.ts";
@@ -154,7 +155,7 @@ function neverMet(criteria: readonly Criterion[], designs: readonly SizedDesign[
   return criteria.flatMap((criterion, c) => {
     if (designs.some(({ met }) => met[c])) return [];
     const values = designs.map(({ reached }) => reached[c]!).filter((value) => !Number.isNaN(value));
-    const nearest = criterion.asks === "boxHeadroom" ? Math.max(...values) : Math.min(...values);
+    const nearest = criterion.asks === "boxHeadroom" ? greatestOf(values) : leastOf(values);
     return [{ criterion: c, nearest: values.length === 0 ? NaN : nearest }];
   });
 }

@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import type { Rainfall } from "../rain/depthDuration.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import type { SimulateOptions } from "../simulate/runOptions.ts";
@@ -97,7 +98,7 @@ export function sizeCases({ site, options }: SizeStudy): Cases {
 
 /** A run in which a time is asked goes on for so long that the time asked has passed since the pit was fullest. */
 function endOf({ rain }: AskedRun, criteria: readonly Criterion[]): Pick<SimulateOptions, "until"> {
-  const asked = Math.max(0, ...criteria.map(({ asks, limit }) => (asks === "halfEmptyWithin" || asks === "emptyWithin" ? limit : 0)));
+  const asked = greatestOf([0, ...criteria.map(({ asks, limit }) => (asks === "halfEmptyWithin" || asks === "emptyWithin" ? limit : 0))]);
   return asked === 0 ? {} : { until: rain.time.at(-1)! + RUNS_IN + asked };
 }
 

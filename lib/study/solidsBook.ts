@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { sumpFilling } from "../works/sumpFilling.ts";
 import type { BySolid, SolidsPlace } from "./solidsIn.ts";
 
@@ -50,7 +51,7 @@ export function sumOfBooks(books: readonly SolidsBook[]): SolidsBook {
     bySolid((kind) => books.reduce((all, book) => all + book[entry][kind], 0));
   return {
     inflow: sum("inflow"), held: sum("held"), removed: sum("removed"), toPit: sum("toPit"),
-    filling: Math.max(0, ...books.map(({ filling }) => filling)),
+    filling: greatestOf([0, ...books.map(({ filling }) => filling)]),
   };
 }
 

@@ -105,7 +105,7 @@ function refine(curve: StorageCurve, from: Node, to: Node, rows: number[]): void
     refine(curve, from, middle, rows);
     refine(curve, middle, to, rows);
   } else {
-    rows.push(...piece);
+    for (const each of piece) rows.push(each);
   }
 }
 

@@ -3,7 +3,6 @@ import { describe, expect, test } from "vitest";
 import { levelFigure } from "../../lib/figures/levelFigure.ts";
 import { html, scriptData } from "../../lib/report/markup.ts";
 import { packedFigures } from "../../lib/report/packedFigures.ts";
-import { rememberedRun } from "../../lib/report/rememberedRun.ts";
 import { drawnRun } from "../figures/drawnRun.ts";
 
 /** As the page's own script does it. */
@@ -49,18 +48,5 @@ describe("the pieces of a page", () => {
     const packedSize = (widths: readonly number[]): number =>
       JSON.stringify(packedFigures([{ id: "a", widths: widths.map((width) => ({ width, figure: levelFigure(run, { width }) })) }])).length;
     expect(packedSize([328, 358, 670, 1080])).toBeLessThan(1.8 * packedSize([1080]));
-  });
-});
-
-describe("a remembered run", () => {
-  test("answers as the run does, and asks it once", () => {
-    const run = drawnRun("library-3in");
-    let asked = 0;
-    const counted = { ...run, flow: (passage: string, time: number) => { asked++; return run.flow(passage, time); } };
-    const kept = rememberedRun(counted);
-    for (const time of [0, 43200, 43200, 0]) expect(kept.flow("emitter", time)).toBe(run.flow("emitter", time));
-    expect(asked).toBe(2);
-    expect(kept.levels("chamberBank", [0, 43200])).toEqual(run.levels("chamberBank", [0, 43200]));
-    expect(kept.peaks).toBe(run.peaks);
   });
 });

@@ -6,7 +6,6 @@ import { designStorm } from "../../lib/rain/designStorm.ts";
 import { clientSheet } from "../../lib/report/clientSheet.ts";
 import { drainHead, drainWords } from "../../lib/report/drainWords.ts";
 import { hangsOnPart } from "../../lib/report/hangsOnPart.ts";
-import { rememberedRun } from "../../lib/report/rememberedRun.ts";
 import { stormSection } from "../../lib/report/stormSection.ts";
 import { summary } from "../../lib/report/summary.ts";
 import { table } from "../../lib/report/table.ts";
@@ -49,7 +48,7 @@ function said({ name, file, load }: Unusual): Said {
   const known = KNOWN.get(name);
   if (known !== undefined) return known;
   const site = readSite(file);
-  const run = rememberedRun(settledRun(site, load));
+  const run = settledRun(site, load);
   const storm = { name, run, ways: waysOut(run) };
   const made: Said = {
     run, ways: storm.ways,
