@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
 import type { DayCase, ThatDay } from "../study/thatDay.ts";
@@ -26,7 +27,7 @@ export function dayAnswer({ site, day, cases }: ThatDay): string {
   const ran = cases.filter(({ openings }) => openings.length > 0);
   if (ran.length === 0) return `By this rain the lid should not have run on ${day}${several(cases) ? ", in any of the ways it may have fallen" : ""}.`;
   const volumes = ran.map(({ volume }) => volume);
-  const [least, most] = [Math.min(...volumes), Math.max(...volumes)].map((volume) => volumeText(volume, site.units));
+  const [least, most] = [leastOf(volumes), greatestOf(volumes)].map((volume) => volumeText(volume, site.units));
   const let_ = least === most ? least! : `${least!} to ${most!}`;
   const first = ran.map(({ openings }) => openings[0]!.opens.time).sort()[0]!;
   if (ran.length < cases.length) {

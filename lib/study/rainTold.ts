@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { annualMaxima } from "../rain/annualMaxima.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { wholeYears, YEAR } from "../units/year.ts";
@@ -33,7 +34,7 @@ function besideTable(
   if (frequency === null) return [];
   const { durations, returnPeriods, rateOf } = frequency;
   // what is finer than a record's intervals is not in it
-  const coarse = from === "record" ? Math.max(...rains.map(intervalOf)) : 0;
+  const coarse = from === "record" ? greatestOf(rains.map(intervalOf)) : 0;
   const shown = durations.map((duration, which) => ({ duration, which })).filter(({ duration }) => duration >= coarse * (1 - 1e-9));
   // a year is told by its largest: whatever the table counts, its rate is that of the same years
   const asked = tellableYears(years).filter((each) => (
@@ -62,7 +63,7 @@ function notesOf(rains: readonly Hyetograph[], from: RainTold["from"], frequency
     notes.push("The table does not say what its return periods are of: they are taken as those of the largest of each year (“series”: “annual-maximum”).");
   }
   if (from !== "record") return notes;
-  const coarse = Math.max(...rains.map(intervalOf));
+  const coarse = greatestOf(rains.map(intervalOf));
   if (coarse > 900 * (1 + 1e-9)) {
     notes.push(`The record tells its rain by intervals of ${Math.round(coarse / 60)} min: cloudbursts within them are evened out, so that a lid opens less often here, and lets out less, than in truth.`);
   }

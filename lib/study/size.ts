@@ -108,7 +108,7 @@ function designOf({ storms, criteria, prices, siteOf }: SizePlan, sizes: Sizes, 
       const value = answer(starts[storm]! + r, ANSWER_OF[asks]);
       return Number.isNaN(value) ? Infinity : asks === "boxHeadroom" ? -value : value;
     });
-    const at = badness.indexOf(Math.max(...badness));
+    const at = badness.indexOf(greatestOf(badness));
     return { run: runs[at]!, value: answer(starts[storm]! + at, ANSWER_OF[asks]) };
   });
   const reached = worst.map(({ value }) => value);

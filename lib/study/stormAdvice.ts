@@ -1,3 +1,4 @@
+import { leastOf } from "../numerics/extremes.ts";
 import type { PatternName } from "../rain/designStorm.ts";
 import { regionTaken } from "../site/region.ts";
 import type { Site } from "../site/site.ts";
@@ -19,7 +20,7 @@ export interface StormAdvice {
  * @source  common practice; the hour is chosen, as tables fall steeply below it
  */
 export function stormAdvice(site: Site): StormAdvice {
-  const fastest_min = Math.min(...site.catchments.map(({ timeOfConcentration }) => timeOfConcentration)) / 60;
+  const fastest_min = leastOf(site.catchments.map(({ timeOfConcentration }) => timeOfConcentration)) / 60;
   const takes = `the fastest of what drains here is down within ${Math.max(1, Math.round(fastest_min))} min`;
   if (fastest_min > 60) {
     return { pattern: "block", minutesMatter: false, words: `Storm to try: a block of even rain will do, as ${takes}, which evens out a peak.` };
