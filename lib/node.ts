@@ -1,5 +1,7 @@
+// The third door, "soakstep/node": what needs Node. Files, threads, figures in a notebook.
 export { loadJson } from "./node/loadJson.ts";
 export { readRainFile } from "./node/readRainFile.ts";
+export { plotlySource } from "./node/plotlySource.ts";
 export { show, type PlotlyFigure } from "./node/plotInNotebook.ts";
 export { fillStudyFile, runStudyInto } from "./node/runStudyInto.ts";
 export { studyFile } from "./node/studyFile.ts";

@@ -14,7 +14,7 @@ import { InputError, type Problem } from "../units/problem.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
 import { readText, writeWhole } from "./files.ts";
-import { plotlySource } from "./plotlySource.ts";
+import { plotlySource } from "../node/plotlySource.ts";
 import { reportPath } from "./reportPaths.ts";
 import { siteWithRain } from "./siteWithRain.ts";
 

@@ -4,7 +4,7 @@ import { UserFault } from "../node/userFault.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
 import { writeWhole } from "./files.ts";
-import { plotlySource } from "./plotlySource.ts";
+import { plotlySource } from "../node/plotlySource.ts";
 import { reportPath } from "./reportPaths.ts";
 import { siteRain } from "./siteRain.ts";
 import { siteWithRain } from "./siteWithRain.ts";

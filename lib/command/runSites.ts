@@ -15,7 +15,7 @@ import { InputError } from "../units/problem.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
 import { writeWhole } from "./files.ts";
-import { plotlySource } from "./plotlySource.ts";
+import { plotlySource } from "../node/plotlySource.ts";
 import { progress, type Progress } from "./progress.ts";
 import { reportPath, reportPaths } from "./reportPaths.ts";
 import { siteRain } from "./siteRain.ts";

@@ -12,7 +12,7 @@ import type { StudyOptions } from "../study/runStudy.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
 import { writeWhole } from "./files.ts";
-import { plotlySource } from "./plotlySource.ts";
+import { plotlySource } from "../node/plotlySource.ts";
 import { progressBar } from "./progressBar.ts";
 import { reportPath } from "./reportPaths.ts";
 import { siteRain } from "./siteRain.ts";

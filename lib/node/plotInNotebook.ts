@@ -1,7 +1,7 @@
 import { randomUUID } from "node:crypto";
-import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { escaped } from "../units/words.ts";
+import { plotlySource } from "./plotlySource.ts";
 
 /** What plotly draws; every figure of this library is one, and a reader's own may be. */
 export interface PlotlyFigure {
@@ -17,7 +17,7 @@ export interface PlotlyFigure {
  * along, so that the notebook needs no network; if that cell alone is run again, restart and run all before saving.
  *
  * @param figure  plain data: traces, layout and, where wanted, plotly's configuration
- * @throws Error  when it is not called from a cell of a TypeScript notebook
+ * @throws Error  when it is not called from a cell of a TypeScript notebook, or the package tslab is not there
  */
 export function show(figure: PlotlyFigure): void {
   const kernel = globalThis as { [plotlyShown]?: boolean };
@@ -31,8 +31,7 @@ const plotlyShown: unique symbol = Symbol.for("soakstep.plotlyShown");
 const require = createRequire(import.meta.url);
 
 function displayHtml(html: string): void {
-  // loaded here, because the kernel's module brings a compiler along that nothing else needs
-  const { display } = require("tslab") as { display: { html(text: string): void } };
+  const { display } = notebookKernel();
   try {
     display.html(html);
   } catch (cause) {
@@ -41,9 +40,18 @@ function displayHtml(html: string): void {
   }
 }
 
+/** Loaded when it is needed, because it brings a compiler along; a user of the library alone does not have it. */
+function notebookKernel(): { readonly display: { html(text: string): void } } {
+  try {
+    return require("tslab") as { display: { html(text: string): void } };
+  } catch (cause) {
+    throw new Error("show: expected the package tslab beside soakstep (npm install tslab), got none", { cause });
+  }
+}
+
 /** Notebook pages have a module loader of their own, which would catch the library unless hidden from it. */
 function plotlyHtml(): string {
-  const source = readFileSync(require.resolve("plotly.js-basic-dist-min"), "utf8").replaceAll("</script", "<\\/script");
+  const source = plotlySource().replaceAll("</script", "<\\/script");
   return `<script>if (!window.Plotly) (function (define, module, exports) {\n${source}\n}).call(window);</script>`;
 }
 

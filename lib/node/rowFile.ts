@@ -4,8 +4,7 @@ import {
 } from "node:fs";
 import { dirname } from "node:path";
 import { crc32 } from "node:zlib";
-import { parse } from "csv-parse/sync";
-import { stringify } from "csv-stringify/sync";
+import { csvCells } from "../rain/csvCells.ts";
 import type { RowStore, Rows } from "../study/runStudy.ts";
 import { fileFault, specialFault } from "./fileFault.ts";
 import { lockFile } from "./fileLock.ts";
@@ -45,7 +44,7 @@ export function rowFile(path: string, options: RowFileOptions): RowStore {
 }
 
 function lockedFile(path: string, { heads, count, fingerprint }: RowFileOptions, lock: ReturnType<typeof lockFile>): RowStore {
-  const first = stringify([["case", ...heads, "check"]]);
+  const first = `${["case", ...heads, "check"].map(headCell).join(",")}\n`;
   const form: Form = { path, first, width: heads.length, count, seed: crc32(fingerprint) };
   const file = inWords(path, () => begun(path, first, fingerprint));
   try {
@@ -168,8 +167,12 @@ function checkFirst(line: Buffer, { path, first }: Form): void {
 }
 
 function columnsIn(line: string): string {
-  const [cells = []]: string[][] = parse(line, { relax_quotes: true, relax_column_count: true });
-  return cells.join(", ");
+  return csvCells(line.replace(/\n$/, ""), ",").join(", ");
+}
+
+/** A name of a column may hold what parts cells; it then stands in quotes. */
+function headCell(head: string): string {
+  return /[",\r\n]/.test(head) ? `"${head.replaceAll('"', '""')}"` : head;
 }
 
 /** The number of the row in a line whose checksum is right; null where it is not. */

@@ -6,9 +6,12 @@ import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync
 import { fileURLToPath } from "node:url";
 import { compileKernel } from "./compileKernel.mjs";
 
+/** The terms of the MIT licence, which this package has too, without whose it is. */
+const MIT = readFileSync(new URL("../../LICENSE", import.meta.url), "utf8").replace(/^[\s\S]*?(?=Permission is hereby granted)/, "").trim();
+
 /** What the package, its threads, its tests and its benchmarks import by path. */
 const ENTRIES = [
-  "index.js", "node.js", "command/command.js", "command/main.js", "figures/stateMoments.js", "node/plotInNotebook.js", "node/rowFile.js",
+  "index.js", "hydrology.js", "node.js", "command/command.js", "command/main.js", "figures/stateMoments.js", "node/plotInNotebook.js", "node/rowFile.js",
   "node/studyWorker.js", "numerics/draw.js", "report/livePage.js", "report/markup.js", "report/pageFrame.js",
   "report/placedPicture.js", "simulate/assemble.js", "simulate/variedSite.js", "site/pipeRules.js", "study/failedPit.js",
   "study/faultCase.js", "study/fillChoice.js", "study/fillFit.js", "study/fillModel.js", "study/fillSolution.js",
@@ -38,6 +41,10 @@ try {
   await bundlePage(`${root}dist/live/main.js`, `${root}dist/live/page.js`, true);
   await bundlePage(`${root}dist/live/main.js`, `${root}dist/live/scriptPage.js`, false);
   await joinModules(`${root}dist/`);
+  // a bundle for browsers takes it in place of the stepper as script, which is a third of it: "browser" in package.json says so
+  writeFileSync(`${root}dist/simulate/noScript.js`, "export const kernelInScript = null;\n");
+  writeFileSync(`${root}dist/parts/plotly.js`, withLicences(readFileSync(fileURLToPath(import.meta.resolve("plotly.js-basic-dist-min")), "utf8"), ["plotly.js-basic-dist-min"]));
+  writeFileSync(`${root}dist/THIRD-PARTY.txt`, thirdParty());
   writeFileSync(`${root}dist/build.txt`, `${digestOf(`${root}dist/`)}\n`);
 } catch (problem) {
   rmSync(`${root}dist`, { recursive: true, force: true });
@@ -84,9 +91,10 @@ async function bundlePage(input, file, isWasm) {
   const { rolldown } = await import("rolldown");
   const without = isWasm ? ["kernelScript.js", "export const kernelInScript = null;"] : ["kernelBytes.js", 'export const kernelBytes = "";'];
   const plugin = { name: "one-stepper", load: (/** @type {string} */ id) => (id.endsWith(`/${without[0]}`) ? without[1] : null) };
-  const bundle = await rolldown({ input, platform: "browser", cwd: root, plugins: [plugin] });
+  const bundle = await rolldown({ input, platform: "browser", cwd: root, plugins: [plugin], resolve: { aliasFields: [] } });
   const { output: [{ imports, dynamicImports }] } = await bundle.write({ file, format: "iife", minify: true, comments: { legal: true } });
   await bundle.close();
+  writeFileSync(file, withLicences(readFileSync(file, "utf8"), [".", "assemblyscript"]));
   const left = [...imports, ...dynamicImports];
   if (left.length > 0) throw new Error(`build: expected one script for the live page, got imports of ${left.join(", ")}`);
 }
@@ -98,12 +106,11 @@ async function bundlePage(input, file, isWasm) {
  */
 async function joinModules(dist) {
   const { rolldown } = await import("rolldown");
-  /** @type {{ dependencies: Record<string, string> }} */
-  const { dependencies } = JSON.parse(readFileSync(`${root}package.json`, "utf8"));
-  const isPackage = (/** @type {string} */ id) => id.startsWith("node:") || Object.keys(dependencies).some((name) => id === name || id.startsWith(`${name}/`));
-  const modules = readdirSync(dist, { recursive: true, encoding: "utf8" }).filter((file) => file.endsWith(".js") && !/^live.(page|scriptPage).js$/.test(file));
+  // the stepper as script stays a file of its own, which a bundle for browsers leaves out
+  const isApart = (/** @type {string} */ id) => id.startsWith("node:") || id.endsWith("/kernelScript.js");
+  const modules = readdirSync(dist, { recursive: true, encoding: "utf8" }).filter((file) => file.endsWith(".js") && !/^live.(page|scriptPage).js$|kernelScript.js$/.test(file));
   const input = Object.fromEntries(ENTRIES.map((file) => [file.slice(0, -".js".length), dist + file]));
-  const bundle = await rolldown({ input, platform: "node", cwd: root, external: isPackage });
+  const bundle = await rolldown({ input, platform: "node", cwd: root, external: isApart });
   const { output } = await bundle.generate({
     format: "esm",
     entryFileNames: "[name].js",
@@ -129,17 +136,47 @@ async function joinModules(dist) {
 }
 
 /**
- * The notice of each package that modules come from, or its licence where it has none.
+ * The notices of the packages that modules come from.
  * @param {readonly string[]} modules
  */
 function licences(modules) {
   const packages = new Set(modules.flatMap((path) => /^.*node_modules\/(?:@[^/]+\/)?[^/]+\//.exec(path) ?? []));
-  const texts = [...packages].sort().map((folder) => {
-    const { name, version, license } = JSON.parse(readFileSync(`${folder}package.json`, "utf8"));
-    const files = readdirSync(folder);
-    const notice = files.find((file) => /^notice/i.test(file)) ?? files.find((file) => /^licen[cs]e/i.test(file));
-    if (notice === undefined) throw new Error(`build: expected a licence in ${folder}, got none`);
-    return `Parts of ${name} ${version} (${license}):\n\n${readFileSync(folder + notice, "utf8").trim()}`;
-  });
-  return `/*!\n${texts.join("\n\n----\n\n")}\n*/`;
+  return asComment([...packages].sort().map((folder) => `Parts of ${noticeOf(folder)}`));
+}
+
+/**
+ * A program with the texts of the packages in it, so that a page which carries the program carries them too.
+ * @param {string} program
+ * @param {readonly string[]} packages  folders under node_modules; "." is this one
+ */
+function withLicences(program, packages) {
+  return `${asComment(packages.map((name) => `Parts of ${noticeOf(name === "." ? root : `${root}node_modules/${name}/`)}`))}${program}`;
+}
+
+/** @param {readonly string[]} texts */
+function asComment(texts) {
+  return `/*!\n${texts.join("\n\n----\n\n").replaceAll("*/", "* /")}\n*/\n`;
+}
+
+/**
+ * Name, version and licence of a package, with the texts of its licence and notice. A notice that names others under the MIT licence by
+ * its address alone gets the text of that.
+ * @param {string} folder
+ */
+function noticeOf(folder) {
+  const { name, version, license } = JSON.parse(readFileSync(`${folder}package.json`, "utf8"));
+  const files = readdirSync(folder).filter((file) => /^(?:notice|licen[cs]e)/i.test(file)).sort();
+  if (!files.some((file) => /^licen[cs]e/i.test(file))) throw new Error(`build: expected a licence in ${folder}, got none`);
+  const texts = files.map((file) => readFileSync(folder + file, "utf8").trim());
+  if (texts.some((text) => text.includes("https://opensource.org/licenses/MIT"))) texts.push(`The MIT License\n\n${MIT}`);
+  return `${name} ${version} (${license}):\n\n${texts.join("\n\n")}`;
+}
+
+/** What dist holds of others. */
+function thirdParty() {
+  const packed = readdirSync(`${root}dist/`, { recursive: true, encoding: "utf8" }).filter((file) => file.endsWith(".js")).flatMap((file) =>
+    [...readFileSync(`${root}dist/${file}`, "utf8").matchAll(/^Parts of (\S+) \S+ \(.*\):$/gm)].map(([, name]) => name));
+  const names = [...new Set(packed)].filter((name) => name !== "soakstep").sort();
+  return `What the files of this folder hold of other packages, and under which terms.\n\n${
+    names.map((name) => noticeOf(`${root}node_modules/${name}/`)).join(`\n\n${"-".repeat(80)}\n\n`)}\n`;
 }

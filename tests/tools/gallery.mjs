@@ -1,8 +1,8 @@
 // Writes out/gallery.html with every figure of the library; with --pictures the three of the README too, by Chromium.
-import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
-import { createRequire } from "node:module";
+import { mkdirSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import * as library from "../../dist/index.js";
+import { plotlySource } from "../../dist/node.js";
 import { stateMoments } from "../../dist/figures/stateMoments.js";
 import { html } from "../../dist/report/markup.js";
 import { pageFrame } from "../../dist/report/pageFrame.js";
@@ -10,7 +10,7 @@ import { pictureOf, placeOf } from "../../dist/report/placedPicture.js";
 import { galleryFigures } from "./galleryFigures.mjs";
 
 const root = fileURLToPath(new URL("../../", import.meta.url));
-const plotly = readFileSync(createRequire(import.meta.url).resolve("plotly.js-basic-dist-min"), "utf8");
+const plotly = plotlySource();
 const figures = await galleryFigures({ ...library, stateMoments });
 const shown = figures.map(([call, make], i) => ({ call, picture: pictureOf(`figure-${i + 1}`, (options) => make({ ...options })) }));
 mkdirSync(`${root}out`, { recursive: true });
