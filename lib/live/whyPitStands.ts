@@ -22,5 +22,5 @@ export function whyPitStands(run: Run, time: number): string {
   const room = left <= 0 ? "None of its stone is left for a storm."
     : `Only the ${heightText(left, units)} of stone above that line, of ${heightText(stone.depth, units)}, can take a storm's water.`;
   return `Groundwater stands at ${levelText(water, units)}, ${heightText(water - floor, units)} over the pit's floor. Water soaks away only while it stands higher than the `
-    + `groundwater around it, so the pit stays full to that line, however long one waits. ${room} Pull the line down past the floor to see the pit run empty.`;
+    + `groundwater around it, so the pit stays full to that line as long as the groundwater stands there. ${room} Pull the line down past the floor to see the pit run empty.`;
 }

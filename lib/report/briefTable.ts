@@ -1,6 +1,7 @@
 import { displayUnits, levelText, volumeText } from "../units/format.ts";
 import { emitterTotals, spilledText } from "../figures/answer.ts";
 import { lastingText } from "../units/hours.ts";
+import { DRY } from "../figures/bodyViews.ts";
 import { plainText } from "../figures/plainText.ts";
 import { rainText } from "../figures/rainPanel.ts";
 import type { Run } from "../simulate/run.ts";
@@ -25,7 +26,7 @@ ${columns.map(({ head, answer }) => html`<td data-head="${head}">${unbroken(answ
 /** A column: null where a storm has nothing there; a column that no storm fills is left out. */
 const COLUMNS: readonly { readonly head: string | ((site: Site) => string); readonly answer: (run: Run) => string | null }[] = [
   { head: "rain", answer: (run) => (run.rain === null ? null : rainText(run)) },
-  { head: ({ units }) => `pit rises to, ${displayUnits(units).level.label}`, answer: ({ peaks, site }) => bare(levelText(peaks.chamberBank!.level, site.units)) },
+  { head: ({ units }) => `pit rises to, ${displayUnits(units).level.label}`, answer: ({ peaks, site }) => (peaks.chamberBank!.level - site.chamberBank.floor <= DRY ? "dry" : bare(levelText(peaks.chamberBank!.level, site.units))) },
   { head: "to its ground", answer: ({ peaks, site }) => spareText(site.chamberBank.ground - peaks.chamberBank!.level, site.units) },
   { head: "emitter fires", answer: (run) => (run.site.emitter === null ? null : firingText(run)) },
   { head: edgeWords, answer: (run) => (run.spilled > 1e-4 ? spilledText(run) : null) },

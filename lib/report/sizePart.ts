@@ -12,12 +12,14 @@ import { capital } from "../units/words.ts";
 export function sizePart(sizing: Sizing): PagePart {
   const picture = pictureOf("size-designs", (options) => sizeFigure(sizing, options));
   const answer = sizeAnswer(sizing);
-  const { criteria, designs, best, rulesOfThumb, sidesOnly } = sizing;
+  const { criteria, designs, best, priced, rulesOfThumb, sidesOnly } = sizing;
+  const shown = shownDesigns(designs, best);
   const section = html`<section class="storm" id="size" aria-labelledby="size-name">
 <h2 id="size-name"><span class="storm-name">How large</span>${keptTogether(answer)}</h2>
 <p>Asked: ${criteria.map((criterion, c) => `(${c + 1}) ${criterionWords(criterion, sizing)}`).join("; ")}. ${designs.length === 1 ? "One design was run" : `${designs.length} designs were run, every combination of the sizes given`}${sidesOnly ? ", with silt over the floors, so that only the sides drain" : ""}.</p>
 ${placeOf(picture, `Full points do all that is asked, hollow ones miss something.${rulesOfThumb.every(({ design }) => design === null) ? "" : " In a square: what a rule of thumb would build, which is common practice and no reason."}`)}
-${designTable(sizing, shownDesigns(designs, best))}
+${designTable(sizing, shown)}
+${shown.length === designs.length ? null : html`<p>${best === null ? `The ${shown.length} with most to dig` : `The ${shown.length} nearest the best one`}, of ${designs.length} designs in the order of ${priced ? "their cost" : "what they dig"}.</p>`}
 ${decidedPart(sizing)}
 <p>${capital(triedWords(designs[0]!.sizes))}.</p>
 ${rulesOfThumb.map((rule) => html`<p>${thumbSentence(rule, sizing)}</p>`)}

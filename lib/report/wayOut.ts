@@ -1,4 +1,4 @@
-import { depthText, intensityText, levelText, volumeText } from "../units/format.ts";
+import { depthText, intensityText, levelText, volumeText, type UnitSystem } from "../units/format.ts";
 import { exits, firstExit, type Exit, type ExitReached } from "../simulate/exits.ts";
 import { filledByGroundwater } from "../simulate/freeVolume.ts";
 import { breakEvenRain, rainToFill } from "../simulate/rainToFill.ts";
@@ -47,7 +47,7 @@ export function wayOutSentences(run: Run, ways: readonly WayOut[] = waysOut(run)
   const { units } = run.site;
   const others: string[] = out.slice(1).map((exit) => `Then ${exit.kind === "boxRim" || exit.kind === "lowSpotLip" ? "" : `${wayUp(exit)} `}${outOf(exit)} from ${momentText(exit.time!)} on, ${volumeText(exit.volume!, units)}.`);
   for (const { kind, name, time, level } of asRun) {
-    if (kind === "watchLevel" && time !== null) others.push(`It stands at the level of “${plainText(name!, 40)}” (${levelText(level, units)}) at ${momentText(time)}.`);
+    if (kind === "watchLevel" && time !== null) others.push(`It stands at the level of “${plainText(name!, 40)}” (${levelText(level, units)}) ${time === 0 ? "from the start" : `at ${momentText(time)}`}.`);
   }
   for (const { when, exits: reached } of ways) {
     if (when !== "asRun") others.push(`With ${when === "lidShut" ? "the emitter's lid stuck shut" : "the box outlet choked"} it comes ${placeText(reached)}.`);
@@ -83,7 +83,7 @@ function nowhere({ site, peaks }: Run, reached: readonly ExitReached[]): string 
   const nearest = ways.reduce((near, exit) => (exit.level - exit.top < near.level - near.top ? exit : near));
   const short = nearest.level - nearest.top;
   return short > 0
-    ? `The water comes out nowhere: it stops ${heightText(short, site.units)} below the ${nearest.kind === "emitter" ? "level that opens the emitter" : exitWords(nearest)}.`
+    ? `The water comes out nowhere: it stops ${gapText(short, site.units)} below the ${nearest.kind === "emitter" ? "level that opens the emitter" : exitWords(nearest)}.`
     : `The water comes out nowhere, though it stands ${heightText(-short, site.units)} over the ${nearest.kind === "emitter" ? "level that opens the emitter, which stays shut" : exitWords(nearest)}.`;
 }
 
@@ -104,10 +104,16 @@ export function exitRows(run: Run, ways: readonly WayOut[]): ExitRow[] {
 }
 
 function cellText({ units }: Site, { time, volume, level, top, kind, intoLowSpot }: ExitReached): string {
-  if (time === null) return top < level ? `${heightText(level - top, units)} short` : intoLowSpot ? "held back" : "not reached";
-  const when = momentText(time).replace("hour ", "h ");
+  if (time === null) return top < level ? `${gapText(level - top, units)} short` : intoLowSpot ? "held back" : "not reached";
+  const when = kind === "watchLevel" && time === 0 ? "from the start" : momentText(time).replace("hour ", "h ");
   if (kind === "emitter" && volume === 0) return `shut, ${when}`;
   return volume === null || volume === 0 ? when : `${when}, ${volumeText(volume, units)}`;
+}
+
+/** How far water stops below an edge that it does not reach: never `0 in`. */
+function gapText(gap: number, units: UnitSystem): string {
+  const text = heightText(gap, units);
+  return text.startsWith("0 ") ? "just" : text;
 }
 
 /** How much rain the works take, in one sentence: room, the rain that fills it, and the rain that the soil keeps up with. */

@@ -119,15 +119,23 @@ export function lidSpare(run: Pick<Run, "site" | "bodies" | "peaks" | "times" | 
   return leastOf(spares) + emitter.opensAtHead;
 }
 
-/** Whether a body of the trench ever held a millimetre of water: a dry floor is no level of water. */
+/** The depth of water over a dry floor that counts [m]. */
+const WET = 1e-3;
+
+/** Whether a body ever held a millimetre of water: a dry floor is no level of water. */
 function wasWet(run: Pick<Run, "site" | "peaks">, body: string): boolean {
-  const { storage } = networkOf(run.site).bodies.find(({ name }) => name === body)!;
-  return run.peaks[body]!.level - storage.floor > 1e-3;
+  return run.peaks[body]!.level - floorOf(run, body) > WET;
 }
 
-/** When a body's water first stood at a level [s]. */
+/** When a body's water first stood at a level [s]; where that lies under its floor, when it first held water. */
 function firstAt(run: Run, body: string, level: number): number | null {
-  return run.peaks[body]!.level < level ? null : firstOver(run, (time) => run.level(body, time) - level);
+  const floor = floorOf(run, body);
+  const over = level > floor ? level : floor + WET;
+  return run.peaks[body]!.level < over ? null : firstOver(run, (time) => run.level(body, time) - over);
+}
+
+function floorOf({ site }: Pick<Run, "site">, body: string): number {
+  return networkOf(site).bodies.find(({ name }) => name === body)!.storage.floor;
 }
 
 /** The exit that water comes out of first; null where it comes out of none. Levels to watch are none. */

@@ -16,7 +16,7 @@ export function catchmentField(): Field<CatchmentEntry> {
     drainsTo: orNone(nameField("a box's name, chamberBank or lowSpot; the settling box where missing")),
     initialLoss: withDefault(thicknessField("depth of rain lost before any runs off"), "0 mm"),
     runoffCoefficient: orNone(shareField("share of the rain that runs off")),
-    curveNumber: orNone(numberField("NRCS curve number", { least: 1, most: 100, words: "from 1 to 100" })),
+    curveNumber: orNone(numberField("NRCS curve number", "from 1 to 100")),
     initialAbstractionRatio: withDefault(shareField("initial abstraction as a share of the storage S, with a curve number"), 0.2),
     peakRateFactor: withDefault(peakRateField(), 484),
     greenAmpt: orNone(greenAmptField()),
@@ -42,7 +42,7 @@ type GreenAmpt = Omit<Extract<Loss, { kind: "greenAmpt" }>, "kind">;
 
 /** NEH 630 chapter 16 names factors of about 100 (flat, swampy) to 600 (steep), from memory. */
 function peakRateField(): Field<number> {
-  return numberField("peak rate factor of the unit hydrograph, with a curve number", { least: 50, most: 800, words: "from 50 to 800" });
+  return numberField("peak rate factor of the unit hydrograph, with a curve number", "from 50 to 800");
 }
 
 function greenAmptField(): Field<GreenAmpt> {

@@ -9,11 +9,7 @@ export function coverField(): Field<Cover | null> {
   return orNone(objectField<Cover>("soil and turf over the stone; without it the ground is an open rim", {
     conductivity: conductivityField("hydraulic conductivity of soil and turf, at 20 degC"),
     submergedDensity: withDefault(
-      quantityField("density of the cover under water, for the note on uplift", "density", {
-        least: 1,
-        most: 10_000,
-        words: "from 1 kg/m^3 to 10000 kg/m^3",
-      }),
+      quantityField("density of the cover under water, for the note on uplift", "density", "from 1 kg/m^3 to 10000 kg/m^3"),
       "1000 kg/m^3",
     ),
   }));

@@ -16,7 +16,7 @@ export function featureField(): Field<Feature> {
     line: orNone(lineField("the line along which it runs")),
     outline: orNone(outlineField("the outline of its area")),
     distance: orNone(thicknessField("its distance from the pit's edge, where it is on no plan")),
-    gradient: orNone(numberField("steepness of a slope, a ratio", { least: 0, most: 10, words: "from 0 to 10" })),
+    gradient: orNone(numberField("steepness of a slope, a ratio", "from 0 to 10")),
     slab: orNone(levelField("level of a building's lowest floor slab")),
   }, [{ keys: ["at"] }, { keys: ["line"] }, { keys: ["outline"] }, { keys: ["distance"] }]);
   return {

@@ -13,7 +13,7 @@ export function groundwaterField(): Field<Groundwater> {
     mounding: orNone(objectField<NonNullable<Groundwater["mounding"]>>("the mound that seepage of the pit builds", {
       conductivity: flowingConductivityField("lateral hydraulic conductivity of the aquifer"),
       thickness: sizeField("saturated thickness of the aquifer"),
-      specificYield: numberField("specific yield of the aquifer", { least: 0.001, most: 1, words: "from 0.001 to 1" }),
+      specificYield: numberField("specific yield of the aquifer", "from 0.001 to 1"),
       at: objectField("the point whose rise is asked for, from the pit's centre", {
         x: levelField("along the pit's length"),
         y: levelField("along the pit's width"),

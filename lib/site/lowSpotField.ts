@@ -12,7 +12,7 @@ export function lowSpotField(): Field<GivenLowSpot | null> {
     depth: sizeField("depth of a measured puddle at its deepest point"),
     area: areaField("surface area of that puddle"),
     // Hayashi & van der Kamp 2000 find shapes of about 0.6 to 6 in the field (from memory).
-    shape: withDefault(numberField("shape p of the hollow: 2 a bowl, less a cone, more a pan", { least: 0.1, most: 20, words: "from 0.1 to 20" }), 2),
+    shape: withDefault(numberField("shape p of the hollow: 2 a bowl, less a cone, more a pan", "from 0.1 to 20"), 2),
     lip: levelField("level at which the hollow runs over"),
     lipLength: sizeField("length of the lip that runs over"),
     conductivity: conductivityField("hydraulic conductivity of the hollow's soil, at 20 degC"),

@@ -3,44 +3,44 @@ import { loadField } from "./loadField.ts";
 import { materialPractice } from "./materialFigures.ts";
 import type { MaterialKey, Materials } from "./materials.ts";
 import { objectField } from "./objectField.ts";
-import { numberField, proseField, quantityField, type Range } from "./scalarFields.ts";
+import { numberField, proseField, quantityField } from "./scalarFields.ts";
 
 /** Densities, bulking, loads and allowances for the order list. Every figure may be missing: common practice stands in then. */
 export function materialsField(): Field<Materials | null> {
   return orNone(objectField<Materials>("densities, bulking, loads and allowances for the order list", {
     about: withDefault(proseField("what a reader should know of these figures"), ""),
     stoneDensity: density("stoneDensity"),
-    stoneSpare: ratio("stoneSpare", { least: 0, most: 1, words: "from 0 to 1" }),
+    stoneSpare: ratio("stoneSpare", "from 0 to 1"),
     stoneLoad: orNone(loadField(described("stoneLoad"))),
     soilDensity: density("soilDensity"),
-    bulking: ratio("bulking", { least: 1, most: 3, words: "from 1 to 3" }),
+    bulking: ratio("bulking", "from 1 to 3"),
     spoilLoad: orNone(loadField(described("spoilLoad"))),
     fabricLap: length("fabricLap", LAP),
-    fabricRoll: length("fabricRoll", { least: 1, most: 20, words: "from 1 m to 20 m" }),
+    fabricRoll: length("fabricRoll", "from 1 m to 20 m"),
     workingSpace: length("workingSpace", ROOM),
     boxWall: length("boxWall", THIN),
     boxBase: length("boxBase", THIN),
-    pipeTrenchWidth: length("pipeTrenchWidth", { least: 0.05, most: 5, words: "from 50 mm to 5 m" }),
+    pipeTrenchWidth: length("pipeTrenchWidth", "from 50 mm to 5 m"),
     pipeBed: length("pipeBed", THIN),
-    pipeLength: length("pipeLength", { least: 0.1, most: 50, words: "from 0.1 m to 50 m" }),
+    pipeLength: length("pipeLength", "from 0.1 m to 50 m"),
     turfThickness: length("turfThickness", THIN),
   }));
 }
 
-const THIN: Range = { least: 0, most: 0.5, words: "from 0 to 500 mm" };
-const ROOM: Range = { least: 0, most: 5, words: "from 0 to 5 m" };
+const THIN = "from 0 to 500 mm";
+const ROOM = "from 0 to 5 m";
 /** Less than the narrowest roll, so that a strip covers something. */
-const LAP: Range = { least: 0, most: 0.9, words: "from 0 to 0.9 m" };
+const LAP = "from 0 to 0.9 m";
 
 function density(key: MaterialKey): Field<number | null> {
-  return orNone(quantityField(described(key), "density", { least: 500, most: 4000, words: "from 500 to 4000 kg/m^3" }));
+  return orNone(quantityField(described(key), "density", "from 500 to 4000 kg/m^3"));
 }
 
-function length(key: MaterialKey, range: Range): Field<number | null> {
+function length(key: MaterialKey, range: string): Field<number | null> {
   return orNone(quantityField(described(key), "length", range));
 }
 
-function ratio(key: MaterialKey, range: Range): Field<number | null> {
+function ratio(key: MaterialKey, range: string): Field<number | null> {
   return orNone(numberField(described(key), range));
 }
 

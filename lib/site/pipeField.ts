@@ -20,5 +20,5 @@ export function pipeField(about: string): Field<GivenPipe> {
 
 /** Manning's roughness; published values for pipes lie between 0.009 (plastic) and 0.03 (corrugated metal), from memory. */
 export function manningField(): Field<number> {
-  return numberField("Manning roughness n of the pipe", { least: 0.001, most: 1, words: "from 0.001 to 1" });
+  return numberField("Manning roughness n of the pipe", "from 0.001 to 1");
 }

@@ -1,7 +1,7 @@
 import { describe } from "../units/describe.ts";
 import type { Reading } from "../units/quantity.ts";
 import type { Field } from "./field.ts";
-import type { Range } from "./scalarFields.ts";
+import { rangeIn } from "./scalarFields.ts";
 
 /** Units of one kind that only one part of the file needs, each as the ratio of whole numbers that takes a number in it to SI. */
 export interface RatedUnits {
@@ -29,12 +29,13 @@ export const THERMAL_CONDUCTIVITY: RatedUnits = rated('a thermal conductivity su
 });
 
 /** A text with one of these units, held in SI. */
-export function ratedField(about: string, rated: RatedUnits, range: Range): Field<number> {
-  const expected = `${rated.wanted}, ${range.words}`;
+export function ratedField(about: string, rated: RatedUnits, words: string): Field<number> {
+  const range = rangeIn(words, (end) => (readRated(end, rated) as { readonly value: number }).value);
+  const expected = `${rated.wanted}, ${words}`;
   return {
     about,
     hole: NaN,
-    schema: { description: `${about}; ${range.words}`, type: "string", pattern: ratedPattern(rated) },
+    schema: { description: `${about}; ${words}`, type: "string", pattern: ratedPattern(rated) },
     read: (value, where, findings) => {
       const reading = readRated(value, rated);
       if ("value" in reading && reading.value >= range.least && reading.value <= range.most) return reading.value;

@@ -16,7 +16,7 @@ export function ruleField(): Field<SetbackRule> {
     says: nameField("who asks for it"),
     source: withDefault(nameField("the document, and its year or the day it was read"), "not given"),
     status: withDefault(choiceField("whether the figure was read there or is remembered", STATUSES), "given with the site"),
-    steeperThan: orNone(numberField("for slopes: the least steepness it speaks of, a ratio", { least: 0, most: 10, words: "from 0 to 10" })),
+    steeperThan: orNone(numberField("for slopes: the least steepness it speaks of, a ratio", "from 0 to 10")),
     only: orNone(nameField("a condition that no plan tells, in words")),
   }), ruleOf);
 }

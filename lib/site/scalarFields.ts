@@ -1,50 +1,67 @@
 import { describe } from "../units/describe.ts";
-import { dimensionWords, readQuantity, type Dimension } from "../units/quantity.ts";
+import { dimensionWords, quantity, readQuantity, type Dimension } from "../units/quantity.ts";
 import { customaryLength } from "../units/customaryLength.ts";
 import type { Field, Findings } from "./field.ts";
 
-/** Both ends belong to it, so that its words are true at the boundary; in SI for a quantity. */
-export interface Range {
+/** What values of a key lie between; both ends belong to it, so that its words are true at the boundary. */
+interface Range {
   readonly least: number;
   readonly most: number;
-  /** the same in words: `from 1 mm to 10 km` */
-  readonly words: string;
-  /** whether people write it in percent elsewhere */
-  readonly isShare?: boolean;
 }
 
-/** A text with a unit, held in SI. */
-export function quantityField(about: string, dimension: Dimension, range: Range): Field<number> {
+/**
+ * The range that words name: `from 1 mm to 10000 m`, `from 0 to 4000 kg/m^3`, `from -360 to 360`.
+ *
+ * @param read  the number of one end in SI, from its own text or with the unit of the other
+ */
+export function rangeIn(words: string, read: (end: string) => number): Range {
+  const [, from, to] = /^from (.+) to (.+)$/.exec(words)!;
+  const unit = to!.replace(/^\S+/, "");
+  return { least: read(from!.includes(" ") ? from! : from! + unit), most: read(to!) };
+}
+
+/**
+ * A text with a unit, held in SI.
+ *
+ * @param words  between what it may lie, both included: `from 1 mm to 10000 m`
+ */
+export function quantityField(about: string, dimension: Dimension, words: string): Field<number> {
+  const range = rangeIn(words, (end) => quantity(end, dimension, "range"));
   return {
     about,
     hole: NaN,
-    schema: { description: `${about}; ${dimensionWords(dimension)} ${range.words}`, allOf: [{ $ref: `#/definitions/${dimension}` }] },
+    schema: { description: `${about}; ${dimensionWords(dimension)} ${words}`, allOf: [{ $ref: `#/definitions/${dimension}` }] },
     read: (value, where, findings) => {
       const reading = readQuantity(value, dimension);
       if (!("value" in reading)) return refuse(findings, where, reading.expected, reading.got);
       if (dimension === "length") findings.lengths[customaryLength(value as string) ? "us" : "si"] += 1;
       if (isWithin(range, reading.value)) return reading.value;
-      return refuse(findings, where, `${dimensionWords(dimension)} ${range.words}`, describe(value));
+      return refuse(findings, where, `${dimensionWords(dimension)} ${words}`, describe(value));
     },
   };
 }
 
-/** A bare number: a ratio, a coefficient, a factor. */
-export function numberField(about: string, range: Range): Field<number> {
+/**
+ * A bare number: a ratio, a coefficient, a factor.
+ *
+ * @param words    between what it may lie, both included: `from 0 to 1`
+ * @param isShare  whether people write it in percent elsewhere
+ */
+export function numberField(about: string, words: string, { isShare = false }: { readonly isShare?: boolean } = {}): Field<number> {
+  const range = rangeIn(words, Number);
   return {
     about,
     hole: NaN,
-    schema: { description: `${about}; ${range.words}`, type: "number", minimum: range.least, maximum: range.most },
+    schema: { description: `${about}; ${words}`, type: "number", minimum: range.least, maximum: range.most },
     // The added zero turns -0 into 0.
     read: (value, where, findings) => typeof value === "number" && isWithin(range, value)
       ? value + 0
-      : refuse(findings, where, `a number ${range.words}`, describe(value) + percentHint(value, range)),
+      : refuse(findings, where, `a number ${words}`, describe(value) + (isShare ? percentHint(value, range) : "")),
   };
 }
 
 /** What a share given as `"40 %"` or 40 is to be written as. A bare number below 2 is rather a share that is too large. */
 function percentHint(value: unknown, range: Range): string {
-  if (range.isShare !== true) return "";
   const percent = typeof value === "string" ? Number(/^\s*(\d+(?:\.\d+)?)\s*%\s*$/.exec(value)?.[1]) : value;
   if (typeof percent !== "number" || (percent === value && percent < 2) || !isWithin(range, percent / 100)) return "";
   return `; write ${percent / 100}`;

@@ -21,7 +21,7 @@ export function soilField(): Field<Soil> {
     floor: withDefault(flagField("whether the floors of pit and trench take in water"), true),
     sides: withDefault(flagField("whether the sides of pit and trench take in water"), true),
     factorOfSafety: withDefault(
-      numberField("every conductivity of the soil is divided by it", { least: 0.01, most: 1000, words: "from 0.01 to 1000" }),
+      numberField("every conductivity of the soil is divided by it", "from 0.01 to 1000"),
       1,
     ),
     conductivityFrom: withDefault(
@@ -30,7 +30,7 @@ export function soilField(): Field<Soil> {
     ),
     // 20 degC is the temperature at which conductivities are stated.
     temperature: withDefault(
-      quantityField("temperature of the water in the soil", "temperature", { least: 0, most: 60, words: "from 0 to 60 degC" }),
+      quantityField("temperature of the water in the soil", "temperature", "from 0 to 60 degC"),
       "20 degC",
     ),
   }), (soil) => ({ ...soil, layers: soil.layers.map((layer) => layerOf(layer, soil.conductivityFrom)) }));

@@ -16,7 +16,7 @@ export function surroundingsField(): Field<Surroundings | null> {
     about: withDefault(proseField("what a reader should know of this plan"), ""),
     works: orNone(worksField()),
     features: withDefault(listField("the things on and around the lot", featureField()), []),
-    groundSlope: orNone(numberField("fall of the ground at the works over its length, a ratio", { least: 0, most: 10, words: "from 0 to 10" })),
+    groundSlope: orNone(numberField("fall of the ground at the works over its length, a ratio", "from 0 to 10")),
     bedrock: orNone(levelField("level of the top of bedrock")),
     rules: withDefault(listField("setback rules of the file's own", ruleField()), []),
     publishedRules: withDefault(publishedField(), true),
@@ -53,7 +53,7 @@ function worksField(): Field<WorksPlan> {
     pit: objectField<WorksPlan["pit"]>("the pit", {
       at: pointField("its middle"),
       turnedDegrees: withDefault(
-        numberField("direction of its length in degrees, counted from east to north", { least: -360, most: 360, words: "from -360 to 360" }), 0),
+        numberField("direction of its length in degrees, counted from east to north", "from -360 to 360"), 0),
     }),
     boxes: withDefault(listField("the middle of each settling box, in the order of the boxes", pointField("a box's middle")), []),
     trench: orNone(lineField("the middle line of the overflow trench, from its high end on")),

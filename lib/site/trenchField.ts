@@ -60,10 +60,6 @@ function trenchPipeField(): Field<GivenTrenchPipe> {
     outsideDiameter: sameAs("insideDiameter", sizeField("outside diameter of the pipe")),
     bedding: withDefault(thicknessField("depth of stone under the pipe"), "0 m"),
     manningN: withDefault(manningField(), 0.01),
-    openArea: orNone(quantityField("clear openings of the wall per length, which make the pipe a body of its own", "areaPerLength", {
-      least: 1e-9,
-      most: 100,
-      words: "from 1e-5 cm^2/m to 100 m^2/m",
-    })),
+    openArea: orNone(quantityField("clear openings of the wall per length, which make the pipe a body of its own", "areaPerLength", "from 1e-5 cm^2/m to 100 m^2/m")),
   });
 }

@@ -1,10 +1,9 @@
-import { YEAR } from "../units/year.ts";
 import { describe } from "../units/describe.ts";
 import { orNone, withDefault, type Field } from "./field.ts";
 import { listField } from "./listField.ts";
 import { objectField } from "./objectField.ts";
 import { AREA_LOAD, CONCENTRATION, DEGREE_DAYS, ratedField, THERMAL_CONDUCTIVITY } from "./ratedField.ts";
-import { numberField, proseField, quantityField, type Range } from "./scalarFields.ts";
+import { numberField, proseField, quantityField } from "./scalarFields.ts";
 import type { GrainClass, Upkeep, UpkeepKey } from "./upkeep.ts";
 import { upkeepPractice } from "./upkeepFigures.ts";
 
@@ -12,56 +11,52 @@ import { upkeepPractice } from "./upkeepFigures.ts";
 export function upkeepField(): Field<Upkeep | null> {
   return orNone(objectField<Upkeep>("what comes off the roof besides water, how often it is taken out, and the cold", {
     about: withDefault(proseField("what a reader should know of these figures"), ""),
-    rainPerYear: orNone(quantityField(described("rainPerYear"), "length", { least: 0.01, most: 15, words: "from 10 mm to 15 m" })),
-    fines: orNone(ratedField(described("fines"), CONCENTRATION, { least: 0, most: 10, words: "from 0 to 10 000 mg/L" })),
+    rainPerYear: orNone(quantityField(described("rainPerYear"), "length", "from 10 mm to 15 m")),
+    fines: orNone(ratedField(described("fines"), CONCENTRATION, "from 0 to 10000 mg/L")),
     fineGrains: orNone(grainsField("fineGrains")),
     gritPerYear: orNone(ratedField(described("gritPerYear"), AREA_LOAD, YEARLY)),
     gritGrains: orNone(grainsField("gritGrains")),
     leavesPerYear: orNone(ratedField(described("leavesPerYear"), AREA_LOAD, YEARLY)),
-    leafSettling: orNone(quantityField(described("leafSettling"), "speed", { least: 0, most: 1, words: "from 0 to 1 m/s" })),
+    leafSettling: orNone(quantityField(described("leafSettling"), "speed", "from 0 to 1 m/s")),
     gutterGuard: share("gutterGuard"),
     fineDensity: density("fineDensity"),
     gritDensity: density("gritDensity"),
     leafDensity: density("leafDensity"),
     waterTemperature: temperature("waterTemperature"),
-    basins: orNone(numberField(described("basins"), { least: 1, most: 1000, words: "from 1 to 1000" })),
-    fillingLimit: orNone(numberField(described("fillingLimit"), { least: 0.05, most: 0.95, words: "from 0.05 to 0.95", isShare: true })),
+    basins: orNone(numberField(described("basins"), "from 1 to 1000")),
+    fillingLimit: orNone(numberField(described("fillingLimit"), "from 0.05 to 0.95", { isShare: true })),
     washedOn: share("washedOn"),
-    cleanEvery: orNone(quantityField("time between two cleanings of the boxes; where missing by the filling limit, once a year at least", "time", {
-      least: 7 * 86_400, most: 50 * YEAR, words: "from 1 week to 50 years",
-    })),
+    cleanEvery: orNone(quantityField("time between two cleanings of the boxes; where missing by the filling limit, once a year at least", "time", "from 1 week to 50 years")),
     cakeDensity: density("cakeDensity"),
-    cakeConductivity: orNone(quantityField(described("cakeConductivity"), "speed", { least: 1e-14, most: 1, words: "from 1e-14 m/s to 1 m/s" })),
-    freezingIndex: orNone(ratedField("sum of the air's degree days of frost in a cold winter; where missing no frost is looked at", DEGREE_DAYS, {
-      least: 0, most: 1e9, words: "from 0 to 11 000 degC day",
-    })),
-    surfaceFactor: orNone(numberField(described("surfaceFactor"), { least: 0, most: 2, words: "from 0 to 2" })),
-    frozenConductivity: orNone(ratedField(described("frozenConductivity"), THERMAL_CONDUCTIVITY, { least: 0.01, most: 20, words: "from 0.01 to 20 W/m/K" })),
+    cakeConductivity: orNone(quantityField(described("cakeConductivity"), "speed", "from 1e-14 m/s to 1 m/s")),
+    freezingIndex: orNone(ratedField("sum of the air's degree days of frost in a cold winter; where missing no frost is looked at", DEGREE_DAYS, "from 0 to 11000 degC day")),
+    surfaceFactor: orNone(numberField(described("surfaceFactor"), "from 0 to 2")),
+    frozenConductivity: orNone(ratedField(described("frozenConductivity"), THERMAL_CONDUCTIVITY, "from 0.01 to 20 W/m/K")),
     soilDryDensity: density("soilDryDensity"),
-    soilMoisture: orNone(numberField(described("soilMoisture"), { least: 0.01, most: 5, words: "from 0.01 to 5", isShare: true })),
+    soilMoisture: orNone(numberField(described("soilMoisture"), "from 0.01 to 5", { isShare: true })),
     coldWater: temperature("coldWater"),
   }));
 }
 
-const YEARLY: Range = { least: 0, most: 100, words: "from 0 to 100 kg/m^2" };
+const YEARLY = "from 0 to 100 kg/m^2";
 
 function density(key: UpkeepKey): Field<number | null> {
-  return orNone(quantityField(described(key), "density", { least: 10, most: 4000, words: "from 10 to 4000 kg/m^3" }));
+  return orNone(quantityField(described(key), "density", "from 10 to 4000 kg/m^3"));
 }
 
 function share(key: UpkeepKey): Field<number | null> {
-  return orNone(numberField(described(key), { least: 0, most: 1, words: "from 0 to 1", isShare: true }));
+  return orNone(numberField(described(key), "from 0 to 1", { isShare: true }));
 }
 
 function temperature(key: UpkeepKey): Field<number | null> {
-  return orNone(quantityField(described(key), "temperature", { least: 0, most: 40, words: "from 0 to 40 degC" }));
+  return orNone(quantityField(described(key), "temperature", "from 0 to 40 degC"));
 }
 
 /** Grains of several diameters; their shares are those of one mass and add up to it. */
 function grainsField(key: "fineGrains" | "gritGrains"): Field<readonly GrainClass[]> {
   const list = listField(described(key), objectField<GrainClass>("grains of one diameter", {
-    diameter: quantityField("diameter of the grains", "length", { least: 1e-7, most: 0.05, words: "from 0.0001 mm to 50 mm" }),
-    share: numberField("their share of the mass", { least: 0, most: 1, words: "from 0 to 1", isShare: true }),
+    diameter: quantityField("diameter of the grains", "length", "from 0.0001 mm to 50 mm"),
+    share: numberField("their share of the mass", "from 0 to 1", { isShare: true }),
   }), 1);
   return {
     ...list,

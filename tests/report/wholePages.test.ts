@@ -5,10 +5,11 @@ import { designStorm } from "../../lib/rain/designStorm.ts";
 import { fillTestPart } from "../../lib/report/fillTestPart.ts";
 import { hangsOnPart } from "../../lib/report/hangsOnPart.ts";
 import { sitingPart } from "../../lib/report/sitingPart.ts";
-import { wayOutSentences } from "../../lib/report/wayOut.ts";
+import { exitRows, wayOutSentences } from "../../lib/report/wayOut.ts";
 import { yearsPart } from "../../lib/report/yearsPart.ts";
 import { drainTime } from "../../lib/simulate/drainTime.ts";
 import type { Run } from "../../lib/simulate/run.ts";
+import { exitsReached } from "../../lib/simulate/exits.ts";
 import { settledRun } from "../../lib/simulate/settledRun.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import type { Site } from "../../lib/site/site.ts";
@@ -94,6 +95,17 @@ describe("works whose floors take in nothing", () => {
 test("a low spot that stays dry is no water below its lip", () => {
   const { first } = wayOutSentences(settledRun(siteOf("a pit that comes up through its grate"), small));
   expect(first).toMatch(/^The water comes out nowhere: it stops \d+ mm below the box rim\.$/);
+});
+
+test("water that stops within a hair of an edge is just below it, and a level that water stands over from the start says so", () => {
+  const run = settledRun(siteOf("as usual", { watchLevels: [{ name: "drain", level: `${siteOf("as usual").settlingBoxes[0]!.floor} m` }] }), small);
+  const asRun = exitsReached(run);
+  const near = asRun.map((exit) => (exit.kind === "emitter" ? { ...exit, time: null, volume: 0, top: exit.level - 1e-5 } : { ...exit, time: null, volume: 0, top: exit.level - 1 }));
+  expect(wayOutSentences(run, [{ when: "asRun", exits: near }]).first).toBe("The water comes out nowhere: it stops just below the level that opens the emitter.");
+  const rows = exitRows(run, [{ when: "asRun", exits: near }, { when: "asRun", exits: asRun }]);
+  expect(rows.find(({ words }) => words === "emitter opens")!.cells[0]).toBe("just short");
+  expect(rows.find(({ words }) => words.includes("drain"))!.cells[1]).toBe("from the start");
+  expect(wayOutSentences(run).others).toMatch(/It stands at the level of “drain” \([\d.]+ m\) from the start\./);
 });
 
 test("a book of a pumped site says that it is net of the pump, and no other does", () => {

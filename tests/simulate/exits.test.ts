@@ -62,6 +62,17 @@ describe("the exits of a site", () => {
   });
 });
 
+describe("a level to watch", () => {
+  const watched = (level: string): (number | null)[] =>
+    exitsReached(run({ ...site, watchLevels: [{ name: "slab", level }] })).filter(({ kind }) => kind === "watchLevel").map(({ time }) => time);
+
+  test("is stood over from the start by the water of a box, and not by a dry floor", () => {
+    expect(watched("10.2 m")).toEqual([0]);
+    // the trench's floor lies over this one at 10.6 m, dry at first
+    expect(watched("10.55 m")[0]).toBeGreaterThan(10);
+  });
+});
+
 describe("where the water comes out", () => {
   test("is the emitter while its lid works, when it first opens, with all that it let out", () => {
     const done = run(site);

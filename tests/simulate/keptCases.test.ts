@@ -110,6 +110,19 @@ test("a dry low spot that is fed by drops costs few steps", () => {
   expect(run.work.steps).toBeLessThan(1000);
 });
 
+test("a nearly dry low spot that shares its last drops with a box brim-full beside it costs few steps", () => {
+  const site = readSite(kept("rim-at-the-floor-of-a-hollow"));
+  const run = simulate(site, {
+    "box 1": hydrograph({
+      time: [4980, 8100, 9720, 11280, 15960, 21360, 25140, 30480],
+      flow: [0.00012, 0.00396, 0.00173, 0.00035, 0.00342, 0.00028, 0.00255, 0.00344],
+    }),
+    "box 3": hydrograph({ time: [2760, 4260, 8700], flow: [0.00375, 0.00311, 0.00001] }),
+  }, { until: "24 h", settle: 86_400 });
+  expect(Math.abs(run.ledger.error)).toBeLessThan(1e-10 * run.ledger.inflow);
+  expect(run.work.steps).toBeLessThan(3000);
+});
+
 test("no box stands more than a tenth of a millimetre below its outlet's crest, at any tolerance", () => {
   const tolerances = fc.constantFrom(1e-2, 1e-3, 2e-5, 3e-6);
   const cases = fc.record({ plan: plain(), more: extras, tolerance: tolerances }).chain(({ plan, more, tolerance }) => {

@@ -44,7 +44,7 @@ test("what a site file refuses is one table", async () => {
   await expect(`${table.join("\n")}\n`).toMatchFileSnapshot("__snapshots__/refusals.txt");
 });
 
-/** `from 1 mm to 10 km` in SI, by mathjs. */
+/** `from 1 mm to 10000 m` in SI, by mathjs. */
 function boundsIn(words: string): readonly [number, number] | null {
   const [, from, to] = /\bfrom (-?[\d.e-]+(?: [^\s,]+)?) to (-?[\d.e-]+(?: [^\s,]+)?)/.exec(words) ?? [];
   if (from === undefined || to === undefined) return null;
@@ -79,8 +79,8 @@ test("both ends of the bounds that a message names are lawful, and what lies bey
   }
   expect([...checked].sort()).toMatchInlineSnapshot(`
     [
-      "a length from 0 to 10 km",
-      "a length from 1 mm to 10 km",
+      "a length from 0 to 10000 m",
+      "a length from 1 mm to 10000 m",
       "a number from 0 to 1",
       "a number from 0 to 1000",
       "a number from 0.001 to 1",

@@ -458,7 +458,7 @@ describe("surroundings that cannot be used", () => {
       'surroundings.features[0].kind: expected one of "boundary", "building", "wall", "road", "tree", "well", "septic", "slope", "karst", "water", "soakaway", "service", "lowPoint", "contaminated", "madeGround", got "fence"',
       "surroundings.features[0].line: expected a line of 2 points or more, got a list of 1",
       'surroundings.features[1].kind: expected a known word (did you mean "well"?), got "wel"',
-      'surroundings.features[1].distance: expected a length from 0 to 10 km, got "-3 m"',
+      'surroundings.features[1].distance: expected a length from 0 to 10000 m, got "-3 m"',
       "surroundings.features[2]: expected exactly one of: at; line; outline; distance, got none of them",
     ]);
     expect(problemsOf({ features: [{ kind: "tree", distance: "3 m", gradient: 0.2 }, { kind: "tree", at: ["1 m", "1 m"], slab: "3 m" }] })).toEqual([

@@ -59,11 +59,11 @@ describe("upkeep in a site file", () => {
       return "";
     };
     expect(message({ fines: "10", freezingIndex: "900 degF", cleanEvery: "1 day", gutterGuard: 90, gritGrains: [{ diameter: "1 mm", share: 0.5 }] })).toBe([
-      'upkeep.fines: expected a concentration such as "10 mg/L", from 0 to 10 000 mg/L, got "10"',
+      'upkeep.fines: expected a concentration such as "10 mg/L", from 0 to 10000 mg/L, got "10"',
       "upkeep.gritGrains: expected shares that add up to 1, got 0.5",
       "upkeep.gutterGuard: expected a number from 0 to 1, got 90; write 0.9",
       'upkeep.cleanEvery: expected a time from 1 week to 50 years, got "1 day"',
-      'upkeep.freezingIndex: expected degree days such as "400 degC day" or "720 degF day", from 0 to 11 000 degC day, got "900 degF"',
+      'upkeep.freezingIndex: expected degree days such as "400 degC day" or "720 degF day", from 0 to 11000 degC day, got "900 degF"',
     ].join("\n"));
   });
 });
