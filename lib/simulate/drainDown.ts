@@ -4,7 +4,7 @@ import { riseAt, type Mound } from "./mound.ts";
 import type { Top } from "./kernel.ts";
 import type { Network } from "./network.ts";
 import type { Run } from "./run.ts";
-import { stepAt, valueAfter, volumeAt, type Trajectory } from "./trajectory.ts";
+import { stepAt, valueAfter, volumeAt, volumeWithin, type Trajectory } from "./trajectory.ts";
 
 /**
  * How long the chamber bank takes to empty. The clock starts when it was last `full`: the last time its storage above its start
@@ -59,7 +59,7 @@ function lastTime(trajectory: Trajectory, body: number, holds: Condition, known:
     }
     after = time[i]!;
   }
-  return after === null ? last : halve(last, after, (at) => holds(volumeAt(trajectory, body, at), at));
+  return after === null ? last : halveStep(trajectory, body, last, after, holds);
 }
 
 /** The first time from `from` on that a condition holds; null where it never does. */
@@ -70,17 +70,21 @@ function firstTime(trajectory: Trajectory, body: number, holds: Condition, from:
   let before = from;
   for (let i = steps === 0 ? 0 : stepAt(trajectory, from) + 1; i <= steps; i++) {
     if (time[i]! <= from) continue;
-    if (holds(valueAfter(trajectory, i - 1, body), time[i]!)) return halve(before, time[i]!, (at) => !holdsAt(at));
+    if (holds(valueAfter(trajectory, i - 1, body), time[i]!)) {
+      return halveStep(trajectory, body, before, time[i]!, (volume, at) => !holds(volume, at));
+    }
     before = time[i]!;
   }
   return holdsAt(until) ? until : null;
 }
 
-/** The border between a time at which a condition holds and a later one at which it does not. */
-function halve(low: number, high: number, holds: (time: number) => boolean): number {
+/** The border between a time at which a condition holds and a later one of the same step at which it does not. */
+function halveStep(trajectory: Trajectory, body: number, from: number, to: number, holds: Condition): number {
+  const volume = volumeWithin(trajectory, body, from);
+  let [low, high] = [from, to];
   for (let i = 0; i < 60 && high - low > 1e-6; i++) {
     const middle = (low + high) / 2;
-    if (holds(middle)) low = middle;
+    if (holds(volume(middle), middle)) low = middle;
     else high = middle;
   }
   return (low + high) / 2;

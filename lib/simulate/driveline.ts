@@ -17,6 +17,34 @@ export interface Driveline {
 }
 
 /**
+ * Drives as many times the inflows of a driveline as is asked, through works like its own whose groundwater stands still: the corners
+ * are the same, and so are the straight lines but for the factor.
+ *
+ * @returns  a driveline for a factor and the groundwater level at each body [m]; each is gone with the next call
+ */
+export function scaledDriveline(line: Driveline, bodies: number): (factor: number, groundwater: ArrayLike<number>) => Driveline {
+  const size = segmentSize(bodies);
+  const { corners } = line;
+  const written = line.segments(0, corners.length - 1).numbers.slice();
+  const numbers = written.slice();
+  return (factor, groundwater) => {
+    for (let i = 3; i < numbers.length; i += size) {
+      for (let b = 0, at = i; b < bodies; b++, at += 4) {
+        numbers[at] = factor * written[at]!;
+        numbers[at + 1] = factor * written[at + 1]!;
+        numbers[at + 2] = groundwater[b]!;
+      }
+    }
+    return { corners, segments: (first, end) => ({ numbers: numbers.subarray(first * size, end * size), count: end - first }) };
+  };
+}
+
+/** Whether the groundwater at some body moves while a run goes on. */
+export function hasMovingGroundwater({ bodies }: Network): boolean {
+  return bodies.some(({ groundwater }) => groundwater !== null && straightLevels(groundwater).time.length > 1);
+}
+
+/**
  * @param inflows  by body name, without straight corners; bodies without one get nothing
  * @param more     further times that steps are to land on, rising [s]
  */

@@ -10,7 +10,7 @@ import { compiledBodies } from "./compiledWorks.ts";
 import { moundOf } from "./mound.ts";
 import type { Body, Network } from "./network.ts";
 import type { Firing, Run } from "./run.ts";
-import { runOptions, type SimulateOptions } from "./runOptions.ts";
+import { runOptions, type RunOptions, type SimulateOptions } from "./runOptions.ts";
 
 /** A run that is to be made: works, what drives them, and the states it starts from. */
 export interface Outset extends Works {
@@ -48,7 +48,16 @@ export interface Marched {
 export function setOut(site: Site, load: Load, options: SimulateOptions): Outset {
   const network = networkOf(site);
   const inflows = bodyInflows(site, load, network.bodies.map((body) => body.name));
-  const { until, tolerance, settle, blocked } = runOptions(options, network, inflows);
+  return outsetOf(site, inflows, runOptions(options, network, inflows));
+}
+
+/**
+ * The same of what brings water to each body, and of options that are known to be good.
+ *
+ * @throws StepFailure  where the works cannot be brought to rest
+ */
+export function outsetOf(site: Site, inflows: Outset["inflows"], { until, tolerance, settle, blocked }: RunOptions): Outset {
+  const network = networkOf(site);
   const mound = moundOf(network, site, until);
   const start = new Float64Array(network.bodies.length + (mound?.timeConstants.length ?? 0));
   start.set(network.bodies.map(startVolume));

@@ -1,7 +1,9 @@
+import type { Hyetograph } from "../rain/hyetograph.ts";
 import type { Site } from "../site/site.ts";
 import { isHyetograph, type Load } from "./bodyInflows.ts";
+import type { Driveline } from "./driveline.ts";
 import { StepFailure, withKernel } from "./kernel.ts";
-import { begin, driving, marched, marchOn, setOut } from "./march.ts";
+import { begin, driving, marched, marchOn, setOut, type Outset } from "./march.ts";
 import { runAnswers } from "./runAnswers.ts";
 import type { Run } from "./run.ts";
 import type { SimulateOptions } from "./runOptions.ts";
@@ -23,22 +25,25 @@ import { recorder } from "./trajectory.ts";
  * @throws StoppedRun  when the integration cannot go on; it holds the run up to there
  */
 export function simulate(site: Site, load: Load, options: SimulateOptions = {}): Run {
-  const run = setOut(site, load, options);
-  const rain = isHyetograph(load) ? load : null;
+  const outset = setOut(site, load, options);
+  return runOf(site, isHyetograph(load) ? load : null, options, outset, driving(outset));
+}
+
+/** Makes a run that was set out. */
+export function runOf(site: Site, rain: Hyetograph | null, options: SimulateOptions, outset: Outset, line: Driveline): Run {
   return withKernel((kernel) => {
-    const line = driving(run);
-    const record = recorder(run.start);
+    const record = recorder(outset.start);
     const answers = (until: number): Run => (
-      runAnswers({ ...run, ...marched(kernel), site, rain, options, until, trajectory: record.trajectory() })
+      runAnswers({ ...outset, ...marched(kernel), site, rain, options, until, trajectory: record.trajectory() })
     );
-    begin(kernel, run, line);
+    begin(kernel, outset, line);
     try {
       marchOn(kernel, line, 0, line.corners.length - 1, record.add);
     } catch (failure) {
       if (failure instanceof StepFailure) throw new StoppedRun(failure, answers(kernel.time));
       throw failure;
     }
-    return answers(run.until);
+    return answers(outset.until);
   });
 }
 

@@ -97,6 +97,13 @@ export function volumeAt(trajectory: Trajectory, body: number, at: number): numb
   return valueIn(trajectory, step, body, (at - t0) / (t1 - t0));
 }
 
+/** Volume of one body [m3] at the times of the step that a time lies in. */
+export function volumeWithin(trajectory: Trajectory, body: number, from: number): (at: number) => number {
+  const step = stepAt(trajectory, from);
+  const [t0, t1] = [trajectory.time[step]!, trajectory.time[step + 1]!];
+  return (at) => valueIn(trajectory, step, body, (at - t0) / (t1 - t0));
+}
+
 /** Where inside a step a state has a top, as a share of it; 0 where it has none. */
 function topInside(trajectory: Trajectory, step: number, state: number): number {
   const at = placeOf(trajectory, step + 1, state);

@@ -51,8 +51,13 @@ export type AnswerName =
  *                 half-way since the moment before to half-way to the next, so that no peak falls between two
  */
 export function answerRow(site: Site, rain: Hyetograph, options: SimulateOptions, moments: number = 0): number[] {
+  return rowFrom(() => settledRun(site, rain, options), moments);
+}
+
+/** The same of a run that is made in another way. */
+export function rowFrom(make: () => Run, moments: number): number[] {
   try {
-    const run = settledRun(site, rain, options);
+    const run = make();
     return [...rowOf(run), ...(moments === 0 ? [] : highestLevels(run, moments))];
   } catch (error) {
     if (!(error instanceof StoppedRun)) throw error;

@@ -5,11 +5,12 @@ import { designStorm, type DesignStormOptions } from "../rain/designStorm.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { networkOf } from "../simulate/assemble.ts";
 import { COARSE_TOLERANCE } from "../simulate/runOptions.ts";
+import { stormRuns } from "../simulate/stormRuns.ts";
 import { variedSite } from "../simulate/variedSite.ts";
-import { changedSite } from "../site/changedSite.ts";
+import { withFacts } from "../site/facts.ts";
 import type { Site } from "../site/site.ts";
 import { optionReader, type OptionReader } from "../units/optionReader.ts";
-import { ANSWERS, answerRow } from "./answerRow.ts";
+import { ANSWERS, rowFrom } from "./answerRow.ts";
 import type { Cases, Column } from "./cases.ts";
 
 /** What is not known of a site and its storm: each a range in which 95 of 100 lie, in the middle what the site file says. */
@@ -63,7 +64,7 @@ export type Drawn = Readonly<Record<DrawnName, number>>;
  */
 export function ensembleCases({ site, options }: EnsembleStudy): Cases {
   const { runs, seed, spread, moments, ...ends } = readOptions(site, options);
-  const storm = rainOf(options.storm);
+  const drawnRow = drawnRows(site, rainOf(options.storm), ends);
   const drawnColumns = DRAWN.map((name): Column => ({ name, unit: name.endsWith("Factor") || name === "porosityShift" ? "" : "m" }));
   return {
     columns: [...drawnColumns, ...ANSWERS, ...Array.from({ length: moments }, (_, i) => ({ name: `level ${i + 1}`, unit: "m" }))],
@@ -71,17 +72,17 @@ export function ensembleCases({ site, options }: EnsembleStudy): Cases {
     chunk: 200,
     row(run) {
       const drawn = drawnOf(spread, (which) => normalQuantile(sobolDraw(seed, run, which)));
-      return [...DRAWN.map((name) => drawn[name]), ...drawnRow(site, storm, drawn, ends, moments)];
+      return [...DRAWN.map((name) => drawn[name]), ...drawnRow(drawn, moments)];
     },
   };
 }
 
 /** The answers of a site and storm with what was drawn in place of what the file says. */
-export function drawnRow(
-  site: Site, storm: Hyetograph, drawn: Drawn, ends: Pick<EnsembleOptions, "until">, moments: number = 0,
-): number[] {
-  const rain = { time: storm.time, depth: storm.depth.map((depth) => depth * drawn.stormFactor) };
-  return answerRow(drawnSite(site, drawn), rain, { tolerance: COARSE_TOLERANCE, ...ends }, moments);
+export function drawnRows(
+  site: Site, storm: Hyetograph, ends: Pick<EnsembleOptions, "until">,
+): (drawn: Drawn, moments?: number) => number[] {
+  const run = stormRuns(site, storm, { tolerance: COARSE_TOLERANCE, ...ends });
+  return (drawn, moments = 0) => rowFrom(() => run(drawnSite(site, drawn), drawn.stormFactor), moments);
 }
 
 /** Standard deviations of what is drawn; of the two factors, of their logarithm. */
@@ -105,7 +106,9 @@ function drawnSite(site: Site, drawn: Drawn): Site {
 function movedParts(site: Site, { porosityShift, emitterShift, boxOutletShift, inletShift }: Drawn): Site {
   if (porosityShift === 0 && emitterShift === 0 && boxOutletShift === 0 && inletShift === 0) return site;
   const { settlingBoxes, chamberBank: bank, overflowTrench: trench, emitter } = site;
-  return changedSite(site, {
+  // its notes stay those of the site as given: a row has none
+  return withFacts({
+    ...site,
     settlingBoxes: boxOutletShift === 0 ? settlingBoxes
       : settlingBoxes.map((box) => ({ ...box, outlet: moved(box.outlet, boxOutletShift) })),
     chamberBank: porosityShift === 0 ? bank : { ...bank, stone: { ...bank.stone, porosity: bank.stone.porosity + porosityShift } },

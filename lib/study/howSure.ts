@@ -4,7 +4,7 @@ import type { Run } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";
 import { optionReader } from "../units/optionReader.ts";
 import { ANSWERS, type AnswerName } from "./answerRow.ts";
-import { DRAWN, drawnOf, drawnRow, rainOf, readDoubts, type DrawnName, type EnsembleOptions, type Spread } from "./ensembleCases.ts";
+import { DRAWN, drawnOf, drawnRows, rainOf, readDoubts, type DrawnName, type EnsembleOptions, type Spread } from "./ensembleCases.ts";
 import { quantiles, shareOf, stoppedRuns, type Share } from "./quantiles.ts";
 import { runStudy, type StudyOptions, type StudyTable } from "./runStudy.ts";
 
@@ -56,9 +56,10 @@ export async function howSure(site: Site, options: SureOptions, how: StudyOption
   const ends = options.until === undefined ? {} : { until: options.until };
   const run = settledRun(site, rain, ends);
   const table = await runStudy({ kind: "ensemble", site, options: { ...others, runs, seed, moments } }, how);
+  const drawnRow = drawnRows(site, rain, ends);
   const at = (drawn: DrawnName, share: number): Record<AnswerName, number> => {
     const deviate = normalQuantile(share);
-    const row = drawnRow(site, rain, drawnOf(spread, (which) => (DRAWN[which] === drawn ? deviate : 0)), ends);
+    const row = drawnRow(drawnOf(spread, (which) => (DRAWN[which] === drawn ? deviate : 0)));
     return Object.fromEntries(ANSWERS.map(({ name }, i) => [name, row[i]!])) as Record<AnswerName, number>;
   };
   const answers = ANSWERS.map(({ name }) => [name, quantiles(table, name, SHARES)]);

@@ -4,7 +4,7 @@
 // where that was made from the very same sources. `npm ci` runs it with the build, vitest before its tests.
 import { spawnSync } from "node:child_process";
 import { createHash } from "node:crypto";
-import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { cpSync, existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { fileURLToPath } from "node:url";
 
@@ -28,6 +28,28 @@ export function compileKernel() {
     const bytes = readFileSync(`${out}/kernel.wasm`).toString("base64");
     writeFileSync(script, `${first}\n${scriptOf(readFileSync(`${out}/kernel.mjs`, "utf8"))}`);
     writeFileSync(target, `${first}\n/** The kernel as WebAssembly, in base64. */\nexport const kernelBytes: string =\n  "${bytes}";\n`);
+  } finally {
+    rmSync(out, { recursive: true });
+  }
+}
+
+/**
+ * The kernel with a device of its sources switched off, compiled beside the one that runs and written nowhere.
+ * @param {readonly { file: string, from: string, to: string }[]} changes  each text stands once in its file
+ * @returns {() => unknown} makes instances, for `newKernel`
+ */
+export function changedKernel(changes) {
+  const out = mkdtempSync(`${tmpdir()}/kernel-`);
+  try {
+    cpSync(folder, `${out}/kernel`, { recursive: true });
+    for (const { file, from, to } of changes) {
+      const parts = readFileSync(`${out}/kernel/${file}`, "utf8").split(from);
+      if (parts.length !== 2) throw new Error(`expected once in lib/kernel/${file}, got ${parts.length - 1} times: ${from}`);
+      writeFileSync(`${out}/kernel/${file}`, parts.join(to));
+    }
+    run("assemblyscript/bin/asc.js", [`${out}/kernel/kernel.ts`, "--baseDir", out, "--outFile", `${out}/kernel.wasm`, ...OPTIONS]);
+    const module = new WebAssembly.Module(readFileSync(`${out}/kernel.wasm`));
+    return () => new WebAssembly.Instance(module).exports;
   } finally {
     rmSync(out, { recursive: true });
   }

@@ -1,0 +1,48 @@
+import { seriesLevel } from "../ground/seriesLevel.ts";
+import type { Hyetograph } from "../rain/hyetograph.ts";
+import { madeHydrograph } from "../runoff/hydrograph.ts";
+import { inflowHydrographs } from "../runoff/inflowHydrographs.ts";
+import type { Site } from "../site/site.ts";
+import { networkOf } from "./assemble.ts";
+import { driveline, hasMovingGroundwater, scaledDriveline, type Driveline } from "./driveline.ts";
+import { outsetOf, type Outset } from "./march.ts";
+import type { Run } from "./run.ts";
+import { runOptions, type SimulateOptions } from "./runOptions.ts";
+import { settleTime } from "./settledRun.ts";
+import { runOf } from "./simulate.ts";
+
+/**
+ * One storm, more or less deep, through works that vary a little from run to run: `settledRun` of each, with what is alike in all of
+ * them made once. Runoff without losses but a runoff coefficient goes with the depth, so that its hydrographs are those of the storm as
+ * given times the factor: apart from rounding what the deeper rain itself would bring.
+ *
+ * @param site     the works as given: those that vary have the same bodies, passages and catchments
+ * @param options  those of `simulate`, but `settle`
+ * @returns        a run of varied works and so many times the rain; throws as `simulate` does
+ */
+export function stormRuns(site: Site, rain: Hyetograph, options: Omit<SimulateOptions, "settle">): (works: Site, factor: number) => Run {
+  const network = networkOf(site);
+  const asGiven = inflowHydrographs(site, rain);
+  const goesWithDepth = site.catchments.every(({ initialLoss, loss }) => initialLoss === 0 && loss.kind === "runoffCoefficient");
+  let known: { readonly until: number; readonly scaled: ReturnType<typeof scaledDriveline> } | null = null;
+
+  function lineOf({ network: varied, inflows, until }: Outset, factor: number): Driveline {
+    const { bodies } = varied;
+    if (!goesWithDepth || hasMovingGroundwater(varied)) return driveline(varied, inflows, until);
+    if (known?.until !== until) known = { until, scaled: scaledDriveline(driveline(network, asGiven, until), bodies.length) };
+    return known.scaled(factor, bodies.map(({ groundwater }) => seriesLevel(groundwater, 0)));
+  }
+
+  return (works, factor) => {
+    const fallen = { time: rain.time, depth: rain.depth.map((depth) => depth * factor) };
+    const inflows = goesWithDepth ? times(factor, asGiven) : inflowHydrographs(works, fallen);
+    const settled = { settle: settleTime(works), ...options };
+    const outset = outsetOf(works, inflows, runOptions(settled, networkOf(works), inflows));
+    return runOf(works, fallen, settled, outset, lineOf(outset, factor));
+  };
+}
+
+function times(factor: number, inflows: Outset["inflows"]): Outset["inflows"] {
+  return Object.fromEntries(Object.entries(inflows).map(([body, { time, flow }]) => (
+    [body, madeHydrograph(time, flow.map((each) => factor * each))])));
+}
