@@ -32,6 +32,11 @@ describe("the section", () => {
     }
   });
 
+  test("says how much higher than long it draws", () => {
+    const { layout, data } = sectionFigure(run, 12 * hour, { width: 1080 });
+    expect(JSON.stringify([layout, data])).toMatch(/heights stretched [1-9]\.\d times/);
+  });
+
   test("lays the parts out at their true lengths, in the water's way", () => {
     const { site } = run;
     const plan = sectionPlan(site);

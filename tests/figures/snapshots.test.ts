@@ -2,6 +2,10 @@ import { describe, expect, test, vi } from "vitest";
 import * as library from "../../lib/index.ts";
 import type { Figure } from "../../lib/figures/figure.ts";
 import { stateMoments } from "../../lib/figures/stateMoments.ts";
+import { settledRun } from "../../lib/simulate/settledRun.ts";
+import { worstMoment } from "../../lib/simulate/worstMoment.ts";
+import { readSite } from "../../lib/site/readSite.ts";
+import { UNUSUAL } from "../report/unusualSites.ts";
 import { galleryFigures } from "../tools/galleryFigures.mjs";
 
 // long on a machine that has other work
@@ -54,5 +58,33 @@ describe.each(figures)("%s", (_, make) => {
     expect(prose(figure)).toMatchSnapshot();
     if (width === 360) return;
     expect(geometry(figure)).toMatchSnapshot();
+  });
+});
+
+/** Where lines, texts and shapes of a figure lie, a line each. */
+function places({ layout, data }: Figure): string {
+  const at = (part: object, keys: readonly string[]): string => keys.map((key) => drawn((part as Record<string, unknown>)[key])).join(" ");
+  return [
+    ...data.map((trace) => at(trace, ["x", "y"])), ...layout.annotations.map((text) => at(text, ["x", "y", "ax", "ay"])),
+    ...layout.shapes.map((shape) => at(shape, ["x0", "y0", "x1", "y1", "path"])),
+  ].join("\n").replaceAll(" undefined", "");
+}
+
+const DRAWN = [
+  "no trench and no emitter", "a trench without an emitter", "stone alone, a round box without a sump", "a water table that rises into the pit later",
+  "several boxes, one in a hole too low", "a low spot with a grate, the emitter in it", "a pit that comes up through its grate",
+  "a low spot in sealed ground under groundwater", "a slit pipe in a trench of three segments, and a weep hole",
+  "pit and trench under turf, lifted by a cloudburst", "the trench under turf that slopes, the soil over it shut", "five storms one after another",
+];
+
+describe.each(UNUSUAL.filter(({ name }) => DRAWN.includes(name)))("the drawings of $name", ({ file, load }) => {
+  const run = settledRun(readSite(file), load);
+  const { time } = worstMoment(run);
+
+  test.each([
+    ["levels", library.levelFigure(run, { width: 700 })], ["the section at its worst", library.sectionFigure(run, time, { width: 700 })],
+    ["flows", library.flowFigure(run, { width: 700 })], ["the ledger", library.ledgerFigure(run, { width: 700 })],
+  ])("%s lie where they lay", (_, figure) => {
+    expect(places(figure)).toMatchSnapshot();
   });
 });

@@ -77,6 +77,24 @@ for (const file of ["reference-runs.json", "reference-runs-options.json"]) {
   });
 }
 
+/** Steps of each run at the default tolerance, and trials refused, as they were in November 2026. */
+const TRIALS: Readonly<Record<string, readonly [steps: number, refused: number]>> = {
+  "library-3in": [625, 36], "library-4in": [676, 48], "low-point-3in": [810, 48], "depot-block-1h": [308, 30], "low-spot-drowns": [782, 66],
+  "cover-to-the-rim": [473, 51], "winter-table": [1129, 71], "mound-sand": [639, 6], "fill-test-frost": [728, 73], "slits-rooted": [964, 92],
+  "reaches-slope": [1145, 87], "two-boxes-cold": [494, 32], "bench-pump-lid": [1127, 70], "table-rises-dry": [945, 71],
+  "trench-on-a-slope": [761, 67], "sides-only-outfall": [960, 95],
+};
+
+// How steps are chosen shows in no level within the tolerance: a device that no longer does its work costs or skips steps.
+test("the reference runs cost as many steps as they did, to a rounding here and there", () => {
+  for (const { id, site, load, until } of ["reference-runs.json", "reference-runs-options.json"].flatMap(referenceRuns)) {
+    const { steps, rejections } = simulate(site, load, { until }).work;
+    const [before, refused] = TRIALS[id]!;
+    expect(Math.abs(steps - before), `${id}: steps ${steps} for ${before}`).toBeLessThanOrEqual(2);
+    expect(Math.abs(rejections - refused), `${id}: refused ${rejections} for ${refused}`).toBeLessThanOrEqual(2);
+  }
+});
+
 /** Makes the run in the first test that asks, so that a run that cannot be made fails tests and not the whole file. */
 function lazily(make: () => Run): () => Run {
   let made: Run | null = null;

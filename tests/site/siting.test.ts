@@ -416,6 +416,7 @@ describe("the room left on a lot", () => {
       });
       expect(cells.filled).toEqual(tried);
     }), { seed: 85 });
+    expect(rasterOver([[0, 0], [12, 9]], 0.5).filled).toEqual(new Uint8Array(24 * 18));
   });
 
   test("leaves aside what is asked under a condition", () => {

@@ -31,6 +31,11 @@ const settled = settledRun(site, rain);
 const PEAK = { absolute: 1e-4, because: "the coarse tolerance of studies" };
 
 describe("works under a water table over their emitter settle for a day", () => {
+  test("or for as long as they are asked to, be it a second", () => {
+    const start = (settle: number): number => simulate(site, rain, { settle }).level("chamberBank", 0);
+    expect(start(1)).not.toBe(start(0));
+  });
+
   test("and the pit is then lower than where a bare run begins", () => {
     expect(settleTime(site)).toBe(86_400);
     expect(settled.peaks["chamberBank"]!.level).toBeLessThan(simulate(site, rain).peaks["chamberBank"]!.level - 0.05);
