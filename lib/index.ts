@@ -24,7 +24,8 @@ export { hydrograph, type Hydrograph } from "./runoff/hydrograph.ts";
 export { inflowHydrographs, type InflowOptions } from "./runoff/inflowHydrographs.ts";
 
 // A run: levels, flows, firings, the ledger
-export { simulate, StoppedRun } from "./simulate/simulate.ts";
+export { simulate } from "./simulate/simulate.ts";
+export { StoppedRun } from "./simulate/stoppedRun.ts";
 export type { SimulateOptions } from "./simulate/runOptions.ts";
 export type { Load } from "./simulate/bodyInflows.ts";
 export type { Run, RunBody, RunEvent, BodyKind, Firing, Ledger } from "./simulate/run.ts";

@@ -1,9 +1,10 @@
 import { UserFault } from "../node/userFault.ts";
+import { StoppedRun } from "../simulate/stoppedRun.ts";
 import { InputError } from "../units/problem.ts";
 
 /** What a person can put right is told in words; anything else is a fault of the program's own and keeps its stack. */
 export function faultText(path: string, error: unknown): string {
   if (error instanceof UserFault) return error.message;
-  if (error instanceof InputError) return `${path}: ${error.message}`;
+  if (error instanceof InputError || error instanceof StoppedRun) return `${path}: ${error.message}`;
   return `${path}: the run failed, which is a fault of soakstep and not of the site file. ${error instanceof Error ? (error.stack ?? error.message) : String(error)}`;
 }

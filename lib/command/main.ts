@@ -1,10 +1,13 @@
 #!/usr/bin/env node
+import { fileFault } from "../node/fileFault.ts";
 import { command } from "./command.ts";
 
-// who reads what is written may have gone, as in `soakstep … | head`: what is left has nobody to read it
 for (const stream of [process.stdout, process.stderr]) {
   stream.on("error", (error: NodeJS.ErrnoException) => {
-    if (error.code !== "EPIPE") throw error;
+    // who reads what is written may have gone, as in `soakstep … | head`: what is left has nobody to read it
+    if (error.code !== "EPIPE" && stream !== process.stderr) {
+      process.stderr.write(`standard output: expected a place to write the answers, got ${fileFault(error)}\n`);
+    }
     process.exit(1);
   });
 }

@@ -1,20 +1,19 @@
 import { readFileSync } from "node:fs";
-import { momentText } from "../units/hours.ts";
 import { UserFault } from "../node/userFault.ts";
 import { YEAR } from "../units/year.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { livePage } from "../report/livePage.ts";
 import { report } from "../report/report.ts";
-import type { StormRun } from "../report/summary.ts";
+import type { StoppedStorm, StormRun } from "../report/summary.ts";
 import { table } from "../report/table.ts";
 import type { Run } from "../simulate/run.ts";
 import { settledRun } from "../simulate/settledRun.ts";
-import { StoppedRun } from "../simulate/simulate.ts";
+import { StoppedRun } from "../simulate/stoppedRun.ts";
 import type { Site } from "../site/site.ts";
 import { InputError } from "../units/problem.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
-import { writeWhole } from "./files.ts";
+import { writeTogether } from "./files.ts";
 import { plotlySource } from "../node/plotlySource.ts";
 import { progress, type Progress } from "./progress.ts";
 import { reportPath, reportPaths } from "./reportPaths.ts";
@@ -23,57 +22,89 @@ import { siteFileWithRain } from "./siteWithRain.ts";
 
 /**
  * Runs every storm of every site: a table to the terminal, a report with its live page, the paths of the reports last. A site
- * that cannot be run is told on stderr and has no report; the others are made all the same.
+ * that cannot be run is told on stderr and has no report; the others are made all the same. A storm whose run stops is told on
+ * stderr and in the report of its site's other storms.
  *
  * @param paths   of site files
  * @param folder  for the reports
  * @param isWasm  whether live pages step in WebAssembly; else their stepper is script, for browsers that forbid it
- * @returns      the exit status: 1 when any site could not be run
+ * @param run     runs a storm
+ * @returns       the exit status: 1 when any site or storm could not be run
  */
-export async function runSites(paths: readonly string[], folder: string, console: Console, isWasm: boolean = true): Promise<number> {
+export async function runSites(
+  paths: readonly string[], folder: string, console: Console, isWasm: boolean = true, run: RunStorm = settledRun,
+): Promise<number> {
   const tell = progress(console);
   const plotly = plotlySource();
   const program = liveProgram(isWasm);
   const reports = reportPaths(paths, folder);
   const written: string[] = [];
+  let failed = false;
   for (const [i, path] of paths.entries()) {
     try {
-      const { file, storms } = await runStorms(path, tell);
+      const { file, rains, storms, stopped, first } = await runStorms(path, tell, run);
+      for (const { name, why } of stopped) console.err(`${path}: storm ${JSON.stringify(name)}: ${why}\n`);
+      if (stopped.length > 0) failed = true;
+      if (storms.length === 0) continue;
       tell(`${path}: writing the report`);
-      await writeWhole(reports[i]!, report(storms, { plotly }));
-      await writeWhole(livePath(reports[i]!), livePage({ file, storms, run: storms[0]!.run, plotly, program, isWasm }));
-      console.out(`${table(storms)}\n`);
-      if (reports[i] !== reportPath(path, folder)) console.err(`${path}: its report is ${reports[i]}, as another site file has the same name.\n`);
+      await writeTogether([
+        { path: reports[i]!, text: report(storms, { plotly, stopped }) },
+        {
+          path: livePath(reports[i]!),
+          text: livePage({ file, storms: rains, shown: first, run: storms[0]!.run, plotly, program, isWasm }),
+        },
+      ]);
+      console.out(`${table(storms, stopped)}\n`);
+      if (reports[i] !== reportPath(path, folder)) {
+        console.err(`${path}: its report is ${reports[i]}, as another site file has the same name.\n`);
+      }
       written.push(reports[i]!);
     } catch (error) {
+      failed = true;
       console.err(`${faultText(path, error)}\n`);
     }
   }
   if (written.length > 0) console.out("Beside each report lies its live page, the same name with .live.html.\n");
   for (const path of written) console.out(`${path}\n`);
-  return written.length === paths.length ? 0 : 1;
+  return failed ? 1 : 0;
 }
 
-/** A site file as it was written, and its storms as they ran. */
+type RunStorm = (site: Site, rain: Hyetograph) => Run;
+
+/** A site file as it was written, the rain of its storms, those that ran to their end, and those that stopped. */
 interface SiteRuns {
   readonly file: unknown;
-  readonly storms: readonly (StormRun & { readonly rain: Hyetograph; readonly isRecorded: boolean })[];
+  readonly rains: readonly { readonly name: string; readonly rain: Hyetograph; readonly isRecorded: boolean }[];
+  readonly storms: readonly StormRun[];
+  readonly stopped: readonly StoppedStorm[];
+  /** place in `rains` of the first that ran */
+  readonly first: number;
 }
 
-async function runStorms(path: string, tell: Progress): Promise<SiteRuns> {
+async function runStorms(path: string, tell: Progress, run: RunStorm): Promise<SiteRuns> {
   const { site, file } = await siteFileWithRain(path);
   if (site.storms.length === 0) {
     throw new UserFault(`${path}: expected storms to run, got none; give it some, such as "storms": [{ "name": "wet day", "pattern": "nrcs-ii", "depth": "3 in" }]`);
   }
-  const rains = await siteRain(site.storms, path);
-  const storms = site.storms.map(({ name, options }, i) => {
+  const made = await siteRain(site.storms, path);
+  made.forEach(({ rain }, i) => { refuseRecord(rain, `${path}: storms[${i}]`); });
+  const storms: StormRun[] = [];
+  const stopped: StoppedStorm[] = [];
+  let first = -1;
+  for (const [i, { name }] of site.storms.entries()) {
     tell(`${path}: ${name}`);
-    const { rain, notes } = rains[i]!;
-    refuseRecord(rain, `${path}: storms[${i}]`);
-    const run = runStorm(site, rain, `${path}: storm ${JSON.stringify(name)}`);
-    return { name, run, rainNotes: notes, rain, isRecorded: "file" in options };
-  });
-  return { file, storms };
+    const { rain, notes } = made[i]!;
+    try {
+      storms.push({ name, run: run(site, rain), rainNotes: notes });
+      if (first < 0) first = i;
+    } catch (error) {
+      if (error instanceof InputError) throw new UserFault(`${path}: storm ${JSON.stringify(name)}: ${error.message}`);
+      if (!(error instanceof StoppedRun)) throw error;
+      stopped.push({ name, why: error.message });
+    }
+  }
+  const rains = site.storms.map(({ name, options }, i) => ({ name, rain: made[i]!.rain, isRecorded: "file" in options }));
+  return { file, rains, storms, stopped, first };
 }
 
 /** Years of rain are many storms, and one picture of all says nothing of each. */
@@ -86,17 +117,6 @@ function refuseRecord({ time }: Hyetograph, where: string): void {
 
 /** [years] */
 const LONGEST = 2;
-
-/** @param where  which storm of which site a fault belongs to */
-function runStorm(site: Site, rain: Hyetograph, where: string): Run {
-  try {
-    return settledRun(site, rain);
-  } catch (error) {
-    if (error instanceof InputError) throw new UserFault(`${where}: ${error.message}`);
-    if (error instanceof StoppedRun) throw new UserFault(`${where}: the run could not go on at ${momentText(error.time)}: ${error.message}`);
-    throw error;
-  }
-}
 
 /** Beside a report, under its name. */
 function livePath(report: string): string {

@@ -3,10 +3,11 @@ import { fingerprintOf, studyFile } from "../node/studyFile.ts";
 import { threadPool } from "../node/threadPool.ts";
 import { UserFault } from "../node/userFault.ts";
 import { hangsOnPart } from "../report/hangsOnPart.ts";
-import { failedPart, studyPage } from "../report/studyPage.ts";
+import { failedPart, stoppedPart, studyPage } from "../report/studyPage.ts";
+import type { StoppedStorm, StormRun } from "../report/summary.ts";
 import type { PagePart } from "../report/pagePart.ts";
-import type { Run } from "../simulate/run.ts";
 import { settledRun } from "../simulate/settledRun.ts";
+import { StoppedRun } from "../simulate/stoppedRun.ts";
 import type { Site } from "../site/site.ts";
 import type { StudyOptions } from "../study/runStudy.ts";
 import type { Console } from "./console.ts";
@@ -64,7 +65,7 @@ export async function runStudies(
 /**
  * A study that fails leaves the others their page, which says so in its place; if all fail no page is written.
  *
- * @returns  the path of its page, and whether a study failed
+ * @returns  the path of its page, and whether a study or a storm failed
  */
 async function studySite(
   names: readonly StudyName[] | "all", path: string, folder: string, console: Console, how: Pick<StudyOptions, "pool" | "signal">,
@@ -94,16 +95,31 @@ async function studySite(
     console.out(`${parts.at(-1)!.answer}\n`);
   }
   if (faults.length === parts.length) throw new UserFault(`${path}: none of the studies could be made`);
-  if (names === "all" && site.storms.length > 0) parts.push(hangsOnPart(await stormRuns(site, path)));
+  const { runs, stopped } = names === "all" ? await stormRuns(site, path) : { runs: [], stopped: [] };
+  for (const { name, why } of stopped) console.err(`${path}: storm ${JSON.stringify(name)}: ${why}\n`);
+  if (runs.length > 0) parts.push(hangsOnPart(runs));
+  for (const storm of stopped) parts.push(stoppedPart(storm));
   const page = reportPath(path, folder, names === "all" ? "-decide" : `-${asked.join("-")}`);
   await writeWhole(page, studyPage(site, parts, { plotly: plotlySource() }));
-  return { page, failed: faults.length > 0 };
+  return { page, failed: faults.length + stopped.length > 0 };
 }
 
-/** The site's own storms, run. */
-async function stormRuns(site: Site, path: string): Promise<{ name: string; run: Run }[]> {
+/** The site's own storms: those that run to their end, and those that stop. */
+async function stormRuns(
+  site: Site, path: string,
+): Promise<{ readonly runs: readonly StormRun[]; readonly stopped: readonly StoppedStorm[] }> {
   const rains = await siteRain(site.storms, path);
-  return site.storms.map(({ name }, i) => ({ name, run: settledRun(site, rains[i]!.rain) }));
+  const runs: StormRun[] = [];
+  const stopped: StoppedStorm[] = [];
+  for (const [i, { name }] of site.storms.entries()) {
+    try {
+      runs.push({ name, run: settledRun(site, rains[i]!.rain) });
+    } catch (error) {
+      if (!(error instanceof StoppedRun)) throw error;
+      stopped.push({ name, why: error.message });
+    }
+  }
+  return { runs, stopped };
 }
 
 /** The order of a page: the size and its reason, the storms that decide it, how sure, how often. */

@@ -192,7 +192,8 @@ function leastShare(r: f64): f64 {
     if (H <= floor && G <= floor) { this.emptyFilm(p, H, G, slopes); return; }
     if (G > H && this.highFloor > floor) { this.risingUnder(p, H, G, slopes); return; }
     const gradient = ((H > floor ? H : floor) - G) * this.perPath, free = gradient < 1 && gradient > -1;
-    const i: f64 = gradient >= 1 ? 1 : gradient <= -1 ? -1 : gradient, wet = H > G ? H : G;
+    // the last piece ends at Infinity, which a flow beyond all measure reaches within a step that is then refused
+    const i: f64 = gradient >= 1 ? 1 : gradient <= -1 ? -1 : gradient, wet = min<f64>(H > G ? H : G, f64.MAX_VALUE);
     let piece = this.pieces;
     while (wet >= piece.nextLevel) piece = piece.after;
     const s = wet - piece.level, S = piece.c0 + s * (piece.c1 + s * piece.c2), dS = piece.c1 + 2.0 * s * piece.c2;

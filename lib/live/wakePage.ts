@@ -5,8 +5,9 @@ import { sectionCaption } from "../figures/sectionCaption.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { readQuantity } from "../units/quantity.ts";
 import { InputError } from "../units/problem.ts";
-import { StoppedRun } from "../simulate/simulate.ts";
+import { StoppedRun } from "../simulate/stoppedRun.ts";
 import { momentText } from "../units/hours.ts";
+import { capital } from "../units/words.ts";
 import { addressOf, stateOf } from "./address.ts";
 import { changedWords } from "./changedWords.ts";
 import { byId } from "./element.ts";
@@ -28,8 +29,8 @@ import { whyPitStands } from "./whyPitStands.ts";
 export function wakePage(source: LiveSource): void {
   const storms = source.file["storms"] as readonly Readonly<Record<string, unknown>>[];
   const told = stateOf(location.hash, storms.length);
-  let shown = liveRun(source, asItIs);
-  let wanted: LiveState = asItIs;
+  let shown = firstRun(source, storms.length);
+  let wanted: LiveState = shown.state;
   let mover: HandleKey | null = null;
   let held: HandleKey | null = null;
   let frame = 0;
@@ -173,6 +174,17 @@ export function wakePage(source: LiveSource): void {
   } else open(location.hash);
 }
 
+/** The file's first storm that runs to its end. */
+function firstRun(source: LiveSource, storms: number): LiveRun {
+  for (let storm = 0; ; storm++) {
+    try {
+      return liveRun(source, { ...asItIs, storm });
+    } catch (error) {
+      if (!(error instanceof StoppedRun) || storm + 1 === storms) throw error;
+    }
+  }
+}
+
 /** A pull rests when nothing has moved for so long [ms]. */
 const REST_MS = 250;
 
@@ -183,7 +195,7 @@ function hourOf({ run, state: { hour } }: LiveRun): number {
 
 function refusalWords(error: InputError | StoppedRun): string {
   if (error instanceof InputError) return error.problems.map(({ where, expected, got }) => `${where}: expected ${expected}, got ${got}`).join("; ");
-  return `The run cannot go on at ${momentText(error.time)}: ${error.message}`;
+  return `${capital(error.message)}.`;
 }
 
 /** Markup of our own templates, in which every name is escaped. */

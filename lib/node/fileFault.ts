@@ -1,5 +1,6 @@
-import { constants, type Stats } from "node:fs";
+import { constants, existsSync, mkdirSync, type Stats } from "node:fs";
 import { access, stat } from "node:fs/promises";
+import { dirname, resolve } from "node:path";
 
 /** What a system calls the faults of a file, in words for the `got` side of an error. */
 const FAULTS: Readonly<Record<string, string>> = {
@@ -11,6 +12,7 @@ const FAULTS: Readonly<Record<string, string>> = {
   EPERM: "one that may not be opened",
   ENOSPC: "a full disk",
   EDQUOT: "a full disk",
+  EFBIG: "a file larger than the system allows",
   EPIPE: "a reader that has gone",
   ELOOP: "a link that leads to itself",
   EMFILE: "more open files than the system allows",
@@ -46,5 +48,23 @@ export async function unreadable(file: string | URL): Promise<string | null> {
     return null;
   } catch (error) {
     return fileFault(error);
+  }
+}
+
+/**
+ * Makes a folder with all above it.
+ *
+ * @throws Error  as Node throws it, with the code of what is really wrong
+ */
+export function makeFolder(folder: string): void {
+  try {
+    mkdirSync(folder, { recursive: true });
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code !== "ENOENT") throw error;
+    // so Node calls a disk that can only be read; one folder by itself is refused by its right name
+    let missing = resolve(folder);
+    while (!existsSync(dirname(missing))) missing = dirname(missing);
+    mkdirSync(missing);
+    throw error;
   }
 }

@@ -1,4 +1,4 @@
-import { readFileSync, renameSync, rmSync, writeFileSync } from "node:fs";
+import { closeSync, openSync, readFileSync, renameSync, rmSync, writeFileSync } from "node:fs";
 import { hostname } from "node:os";
 import { UserFault } from "./userFault.ts";
 
@@ -47,12 +47,22 @@ export function lockFile(path: string): FileLock {
 const MOST_TRIES = 20;
 
 function isMade(lock: string, words: string): boolean {
+  let file: number;
   try {
-    writeFileSync(lock, words, { flag: "wx" });
-    return true;
+    file = openSync(lock, "wx");
   } catch (error) {
     if (codeOf(error) === "EEXIST") return false;
     throw error;
+  }
+  try {
+    writeFileSync(file, words);
+    return true;
+  } catch (error) {
+    // a full disk: an empty lock would be nobody's, and hold the file for good
+    rmSync(lock, { force: true });
+    throw error;
+  } finally {
+    closeSync(file);
   }
 }
 

@@ -1,12 +1,12 @@
 import {
-  closeSync, existsSync, fsyncSync, ftruncateSync, mkdirSync, openSync, readFileSync, readSync, renameSync, rmSync, statSync, writeFileSync,
+  closeSync, existsSync, fsyncSync, ftruncateSync, openSync, readFileSync, readSync, renameSync, rmSync, statSync, writeFileSync,
   writeSync,
 } from "node:fs";
 import { dirname } from "node:path";
 import { crc32 } from "node:zlib";
 import { csvCells } from "../rain/csvCells.ts";
 import type { RowStore, Rows } from "../study/runStudy.ts";
-import { fileFault, specialFault } from "./fileFault.ts";
+import { fileFault, makeFolder, specialFault } from "./fileFault.ts";
 import { lockFile } from "./fileLock.ts";
 import { UserFault } from "./userFault.ts";
 
@@ -31,7 +31,7 @@ export interface RowFileOptions {
  * @throws UserFault  when another process writes the file, or it holds other rows, or it cannot be read or written
  */
 export function rowFile(path: string, options: RowFileOptions): RowStore {
-  inWords(path, () => { mkdirSync(dirname(path), { recursive: true }); });
+  inWords(path, () => { makeFolder(dirname(path)); });
   const special = existsSync(path) ? specialFault(statSync(path)) : null;
   if (special !== null) throw new UserFault(`${path}: expected a place for the rows of a study, got ${special}`);
   const lock = inWords(path, () => lockFile(path));

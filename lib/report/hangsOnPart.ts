@@ -2,7 +2,7 @@ import { momentText, lastingText } from "../units/hours.ts";
 import { spilledText } from "../figures/answer.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
-import { StoppedRun } from "../simulate/simulate.ts";
+import { StoppedRun } from "../simulate/stoppedRun.ts";
 import { drainTime, REST_WORDS } from "../simulate/drainTime.ts";
 import type { Run } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";

@@ -18,8 +18,9 @@ export interface LivePageParts {
   readonly file: unknown;
   /** its storms in their order; of those that name a file the page keeps the rain */
   readonly storms: readonly { readonly name: string; readonly rain: Hyetograph; readonly isRecorded: boolean }[];
-  /** the first storm's run, for those who read the page before its script is awake */
+  /** the run of a storm, for those who read the page before its script is awake, and which of them it is: the first where missing */
   readonly run: Run;
+  readonly shown?: number;
   /** source of plotly's basic bundle, and of the page's own program (dist/live/page.js or dist/live/scriptPage.js) */
   readonly plotly: string;
   readonly program: string;
@@ -34,7 +35,7 @@ export interface LivePageParts {
  *
  * @throws RangeError  when there is no storm
  */
-export function livePage({ file, storms, run, plotly, program, isWasm }: LivePageParts): string {
+export function livePage({ file, storms, run, shown = 0, plotly, program, isWasm }: LivePageParts): string {
   if (storms.length === 0) throw new RangeError("livePage: expected one storm or more, got none");
   const { site } = run;
   const recorded = Object.fromEntries(storms.flatMap(({ isRecorded, rain }, i) =>
@@ -55,7 +56,7 @@ export function livePage({ file, storms, run, plotly, program, isWasm }: LivePag
 <header>
 <p class="place"><bdi>${plainText(site.name)}</bdi></p>
 <h1 id="answer">${keptTogether(answer)}</h1>
-<p class="storms">${storms.map(({ name }, i) => html`<button type="button" data-storm="${i}" aria-pressed="${String(i === 0)}"><bdi>${plainText(name, 60)}</bdi></button>`)}<span id="subtitle">${rainText(run)} · ${soilText(site)}</span></p>
+<p class="storms">${storms.map(({ name }, i) => html`<button type="button" data-storm="${i}" aria-pressed="${String(i === shown)}"><bdi>${plainText(name, 60)}</bdi></button>`)}<span id="subtitle">${rainText(run)} · ${soilText(site)}</span></p>
 <p class="hint screen">${sign()} Pull what carries this sign, on the pictures; click into the levels for another hour. By keyboard: Tab to it, arrows, Enter to type a value with its unit.</p>
 <p id="changed" class="screen" hidden>Changed: <span id="changed-words"></span>. <button type="button" id="put-back" class="word">Put all back</button></p>
 <p id="refusal" class="screen" role="alert"></p>

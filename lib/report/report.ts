@@ -12,7 +12,7 @@ import { pageFrame } from "./pageFrame.ts";
 import { crossingNotice } from "./sitingPart.ts";
 import { siteLevels } from "./siteLevels.ts";
 import { stormSection } from "./stormSection.ts";
-import { summary, type StormRun } from "./summary.ts";
+import { stoppedNote, summary, type StoppedStorm, type StormRun } from "./summary.ts";
 import { capacitySentence } from "./wayOut.ts";
 import { capital } from "../units/words.ts";
 
@@ -22,10 +22,13 @@ import { capital } from "../units/words.ts";
  * and asks for nothing from outside; nothing in a site file can become markup.
  *
  * @param storms          one or more, of one site
- * @param options.plotly  the source of plotly's basic bundle, to be put into the page
- * @throws RangeError     when there is no storm
+ * @param options.plotly   the source of plotly's basic bundle, to be put into the page
+ * @param options.stopped  storms of the site whose runs could not go on; the page says so
+ * @throws RangeError      when there is no storm
  */
-export function report(storms: readonly StormRun[], options: { readonly plotly: string }): string {
+export function report(
+  storms: readonly StormRun[], options: { readonly plotly: string; readonly stopped?: readonly StoppedStorm[] },
+): string {
   if (storms.length === 0) throw new RangeError("report: expected one storm or more, got none");
   const { site } = storms[0]!.run;
   const parts = storms.map((storm) => ({ ...storm, ways: waysOut(storm.run) })).map(stormSection);
@@ -34,6 +37,7 @@ export function report(storms: readonly StormRun[], options: { readonly plotly: 
     title: `${plainText(site.name, 60)}: ${answer}`,
     header: html`<p class="place"><bdi>${plainText(site.name)}</bdi></p>
 ${crossingNotice(site)}
+${(options.stopped ?? []).map((storm) => html`<p class="notice"><strong>${stoppedNote(storm)}</strong></p>`)}
 <h1>${keptTogether(answer)}</h1>
 ${site.about === "" ? null : html`<p class="about"><bdi>${plainText(site.about)}</bdi></p>`}
 <p class="soil">${capital(soilText(site))}. ${capacitySentence(site)}</p>

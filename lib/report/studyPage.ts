@@ -7,11 +7,20 @@ import { html } from "./markup.ts";
 import { pageFrame } from "./pageFrame.ts";
 import type { PagePart } from "./pagePart.ts";
 import { rainSource } from "./rainSource.ts";
+import { stoppedNote, type StoppedStorm } from "./summary.ts";
 import { capacitySentence } from "./wayOut.ts";
 
 /** The place of a study that could not be made, on the page of those that could. */
 export function failedPart(name: string): PagePart {
-  const answer = `The study “${name}” could not be made; the terminal says why.`;
+  return sentencePart(name, `The study “${name}” could not be made; the terminal says why.`);
+}
+
+/** The place of a storm that could not be run to its end. */
+export function stoppedPart(storm: StoppedStorm): PagePart {
+  return sentencePart(plainText(storm.name), stoppedNote(storm));
+}
+
+function sentencePart(name: string, answer: string): PagePart {
   return { answer, section: html`<section class="storm" aria-label="${name}"><h2>${answer}</h2></section>`, pictures: [] };
 }
 

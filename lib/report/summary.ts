@@ -2,12 +2,13 @@ import { flowText, levelText, volumeText, type UnitSystem } from "../units/forma
 import { toldFirings } from "../simulate/firings.ts";
 import type { Run } from "../simulate/run.ts";
 import { emitterTotals, spilledText } from "../figures/answer.ts";
+import { plainText } from "../figures/plainText.ts";
 import { bodyViews, DRY } from "../figures/bodyViews.ts";
 import { lastingText, momentText } from "../units/hours.ts";
 import { rainText } from "../figures/rainPanel.ts";
 import { waterBook } from "../figures/waterBook.ts";
 import type { Site } from "../site/site.ts";
-import { StoppedRun } from "../simulate/simulate.ts";
+import { StoppedRun } from "../simulate/stoppedRun.ts";
 import { waysOut, type WayOut } from "../simulate/waysOut.ts";
 import { besideSealed } from "../study/sidesOnly.ts";
 import { runWords } from "../study/runWords.ts";
@@ -21,6 +22,17 @@ export interface StormRun {
   readonly run: Run;
   /** what was assumed, repaired and refused in the record its rain is from */
   readonly rainNotes?: readonly string[];
+}
+
+/** A storm whose run could not go on, and why in words. */
+export interface StoppedStorm {
+  readonly name: string;
+  readonly why: string;
+}
+
+/** What stands beside the storms that ran, of one that did not. */
+export function stoppedNote({ name, why }: StoppedStorm): string {
+  return `The storm “${plainText(name, 60)}” could not be run to its end and is not among these: ${why}.`;
 }
 
 /** All that is to be said of a storm in words: of its rain, of what it does, and of what it will do once silt has sealed the floors. */

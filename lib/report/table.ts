@@ -3,16 +3,17 @@ import { answerOfStorms } from "../figures/answer.ts";
 import { plainText } from "../figures/plainText.ts";
 import { soilText } from "../figures/runSubtitle.ts";
 import { capacitySentence } from "./wayOut.ts";
-import { stormNotes, summary, type StormRun, type SummaryGroup, type SummaryRow } from "./summary.ts";
+import { stoppedNote, stormNotes, summary, type StoppedStorm, type StormRun, type SummaryGroup, type SummaryRow } from "./summary.ts";
 import { capital } from "../units/words.ts";
 
 /**
  * The answers of a site's storms as a table for a terminal, at most 100 columns wide: plain text, a column a storm, the
  * storms that do not fit beside one another in a further table below; then what the runs have to say in words.
  *
- * @param storms  one or more, of one site
+ * @param storms   one or more, of one site
+ * @param stopped  storms of the site whose runs could not go on
  */
-export function table(storms: readonly StormRun[]): string {
+export function table(storms: readonly StormRun[], stopped: readonly StoppedStorm[] = []): string {
   const { site } = storms[0]!.run;
   const groups = summary(storms);
   const rows = groups.flatMap((group) => group.rows);
@@ -31,6 +32,7 @@ export function table(storms: readonly StormRun[]): string {
     ...folded(answerOfStorms(storms), "  "),
     ...folded(capital(soilText(site)) + ".", "  "),
     ...folded(capacitySentence(site), "  "),
+    ...stopped.flatMap((storm) => folded(stoppedNote(storm), "  ")),
     "",
     blocks.join("\n\n"),
     ...notes(storms),

@@ -2,7 +2,8 @@ import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
 import { networkOf } from "./assemble.ts";
 import type { Run } from "./run.ts";
-import { simulate, StoppedRun } from "./simulate.ts";
+import { simulate } from "./simulate.ts";
+import { StoppedRun } from "./stoppedRun.ts";
 
 /** How long the pit takes to drain, followed to its end however long that is. */
 export interface DrainTime {

@@ -100,6 +100,7 @@ export interface Sums {
 
 /** Why a run cannot go on. */
 export class StepFailure extends Error {
+  readonly reason: string;
   readonly time: number;
   readonly stepSize: number;
   readonly state: readonly number[];
@@ -107,19 +108,24 @@ export class StepFailure extends Error {
   constructor(reason: string, time: number, stepSize: number, state: readonly number[]) {
     super(`the integration stopped at ${time} s with a step of ${stepSize} s: ${reason}`);
     this.name = "StepFailure";
+    this.reason = reason;
     this.time = time;
     this.stepSize = stepSize;
     this.state = state;
   }
 }
 
-/** Lends an idle instance, and takes it back whatever happens. */
+/** Lends an idle instance, and takes it back; not after a fault of its own, of which nobody knows what it left in its memory. */
 export function withKernel<T>(use: (kernel: Kernel) => T): T {
   const kernel = IDLE.pop() ?? newKernel();
+  let sound = true;
   try {
     return use(kernel);
+  } catch (error) {
+    sound = !(error instanceof Error && error.name === "RuntimeError");
+    throw error;
   } finally {
-    IDLE.push(kernel);
+    if (sound) IDLE.push(kernel);
   }
 }
 

@@ -5,11 +5,12 @@ import { levelAt } from "../works/storageTable.ts";
 import { networkOf } from "./assemble.ts";
 import { bodyInflows, type Load } from "./bodyInflows.ts";
 import { driveline, type Driveline } from "./driveline.ts";
-import { MOST_TRIALS, withKernel, type Kernel, type StepRows, type Sums, type Top, type Works } from "./kernel.ts";
+import { MOST_TRIALS, StepFailure, withKernel, type Kernel, type StepRows, type Sums, type Top, type Works } from "./kernel.ts";
 import { compiledBodies } from "./compiledWorks.ts";
 import { moundOf } from "./mound.ts";
 import type { Body, Network } from "./network.ts";
 import type { Firing, Run } from "./run.ts";
+import { StoppedRun } from "./stoppedRun.ts";
 import { runOptions, type RunOptions, type SimulateOptions } from "./runOptions.ts";
 
 /** A run that is to be made: works, what drives them, and the states it starts from. */
@@ -42,8 +43,8 @@ export interface Marched {
 /**
  * Sets up a run at time 0, settled where that is asked.
  *
- * @throws InputError   for a load or an option that cannot be run
- * @throws StepFailure  where the works cannot be brought to rest
+ * @throws InputError  for a load or an option that cannot be run
+ * @throws StoppedRun  where the works cannot be brought to rest
  */
 export function setOut(site: Site, load: Load, options: SimulateOptions): Outset {
   const network = networkOf(site);
@@ -54,7 +55,7 @@ export function setOut(site: Site, load: Load, options: SimulateOptions): Outset
 /**
  * The same of what brings water to each body, and of options that are known to be good.
  *
- * @throws StepFailure  where the works cannot be brought to rest
+ * @throws StoppedRun  where the works cannot be brought to rest
  */
 export function outsetOf(site: Site, inflows: Outset["inflows"], { until, tolerance, settle, blocked }: RunOptions): Outset {
   const network = networkOf(site);
@@ -66,11 +67,11 @@ export function outsetOf(site: Site, inflows: Outset["inflows"], { until, tolera
   const compiled = compiledBodies(network).bodies;
   const keeps = Float64Array.from(network.bodies, ({ name }, b) => (isPumped(name) ? -Infinity : compiled[b]!.keeps));
   const outset = { network, mound, inflows, blocked, until, tolerance, settle, moving: null, start, lidOpen: false, keeps };
-  return settle > 0 ? { ...outset, ...settled(outset) } : outset;
+  return settle > 0 ? { ...outset, ...settled(outset, site) } : outset;
 }
 
 /** How the works stand after a time without inflow, groundwater as when the run begins. */
-function settled(outset: Outset): Pick<Outset, "start" | "lidOpen" | "moving"> {
+function settled(outset: Outset, site: Site): Pick<Outset, "start" | "lidOpen" | "moving"> {
   const { network, settle } = outset;
   const bodies = network.bodies.map((body) => (
     body.groundwater === null ? body : { ...body, groundwater: { time: [0], level: [seriesLevel(body.groundwater, 0)] } }));
@@ -80,7 +81,12 @@ function settled(outset: Outset): Pick<Outset, "start" | "lidOpen" | "moving"> {
   return withKernel((kernel) => {
     const line = driving(still);
     begin(kernel, still, line);
-    marchOn(kernel, line, 0, line.corners.length - 1);
+    try {
+      marchOn(kernel, line, 0, line.corners.length - 1);
+    } catch (failure) {
+      if (failure instanceof StepFailure) throw new StoppedRun(failure, network, site, null);
+      throw failure;
+    }
     const start = kernel.states();
     let moving: Outset["moving"] = null;
     bodies.forEach(({ name, storage }, b) => {

@@ -7,6 +7,7 @@ import { begin, driving, marched, marchOn, setOut, type Outset } from "./march.t
 import { runAnswers } from "./runAnswers.ts";
 import type { Run } from "./run.ts";
 import type { SimulateOptions } from "./runOptions.ts";
+import { StoppedRun } from "./stoppedRun.ts";
 import { recorder } from "./trajectory.ts";
 
 /**
@@ -40,28 +41,9 @@ export function runOf(site: Site, rain: Hyetograph | null, options: SimulateOpti
     try {
       marchOn(kernel, line, 0, line.corners.length - 1, record.add);
     } catch (failure) {
-      if (failure instanceof StepFailure) throw new StoppedRun(failure, answers(kernel.time));
+      if (failure instanceof StepFailure) throw new StoppedRun(failure, outset.network, site, answers(kernel.time));
       throw failure;
     }
     return answers(outset.until);
   });
-}
-
-/** A run that could not go on: why, where it stood, and the run up to there. */
-export class StoppedRun extends Error {
-  readonly time: number;
-  readonly stepSize: number;
-  /** volumes of the bodies where it stopped [m3] */
-  readonly state: readonly number[];
-  declare readonly partial: Run;
-
-  constructor(failure: StepFailure, partial: Run) {
-    super(failure.message, { cause: failure });
-    this.name = "StoppedRun";
-    this.time = failure.time;
-    this.stepSize = failure.stepSize;
-    this.state = failure.state;
-    // not enumerable: a whole run printed with the message would bury it
-    Object.defineProperty(this, "partial", { value: partial });
-  }
 }

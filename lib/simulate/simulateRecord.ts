@@ -4,11 +4,12 @@ import type { Hydrograph } from "../runoff/hydrograph.ts";
 import { sameTime } from "../runoff/sumHydrographs.ts";
 import type { Site } from "../site/site.ts";
 import { ledgerOf, runSums, spilledOf } from "./ledger.ts";
-import { withKernel } from "./kernel.ts";
+import { StepFailure, withKernel, type Sums } from "./kernel.ts";
 import { begin, driving, marched, marchOn, peaksOf, setOut } from "./march.ts";
 import { levelWatch, type Watch, type Watched } from "./levelWatch.ts";
 import type { Run } from "./run.ts";
 import { COARSE_TOLERANCE, type SimulateOptions } from "./runOptions.ts";
+import { StoppedRun } from "./stoppedRun.ts";
 
 export interface RecordRunOptions extends SimulateOptions {
   /** dry spell that parts two storms [s], 6 h where missing */
@@ -45,8 +46,8 @@ export interface RecordRun extends Pick<Run, "until" | "bodies" | "firings" | "o
  * @param rain     a record, such as `readRain` makes
  * @param options  those of `simulate`, `dryTime`, `inflows` and `watch`; the default tolerance is that of
  *                 `COARSE_TOLERANCE`, with which each storm's peaks stay within 0.1 mm
- * @throws InputError   for options that cannot be run
- * @throws StepFailure  when the integration cannot go on
+ * @throws InputError  for options that cannot be run
+ * @throws StoppedRun  when the integration cannot go on; it holds the record up to there, its last storm as far as it came
  */
 export function simulateRecord(site: Site, rain: Hyetograph, options: RecordRunOptions = {}): RecordRun {
   const { dryTime = 6 * 3600, watch = [], inflows, ...others } = options;
@@ -70,30 +71,45 @@ export function simulateRecord(site: Site, rain: Hyetograph, options: RecordRunO
       marchOn(kernel, line, corner, end, look);
       corner = end;
     };
-    marchTo(storms[0]?.start);
-    const told = storms.map((storm, i): RecordStorm => {
-      kernel.resetPeaks();
-      const before = kernel.sums();
-      marchTo(storms[i + 1]?.start);
+    const told: RecordStorm[] = [];
+    const tell = (storm: Pick<RecordStorm, "start" | "end" | "depth">, before: Sums): void => {
       const after = kernel.sums();
-      return {
+      told.push({
         ...storm,
         peaks: peaksOf(network, kernel.tops()),
         emitted: emitter === null ? 0 : after.forth[emitter.passage]! - before.forth[emitter.passage]!,
         spilled: spilledOf(network, after) - spilledOf(network, before),
-      };
-    });
-    const { sums, firings, work, end } = marched(kernel);
-    const ledger = ledgerOf(network, sums, start, end);
-    return {
-      until,
-      bodies: network.bodies.map(({ name, kind }) => ({ name, kind })),
-      storms: told,
-      watched: levels.results(),
-      firings,
-      ...runSums(network, sums, ledger, firings, until),
-      ledger,
-      work,
+      });
     };
+    const reached = (time: number): RecordRun => {
+      const { sums, firings, work, end } = marched(kernel);
+      const ledger = ledgerOf(network, sums, start, end);
+      return {
+        until: time,
+        bodies: network.bodies.map(({ name, kind }) => ({ name, kind })),
+        storms: told,
+        watched: levels.results(),
+        firings,
+        ...runSums(network, sums, ledger, firings, time),
+        ledger,
+        work,
+      };
+    };
+    try {
+      marchTo(storms[0]?.start);
+      storms.forEach((storm, i) => {
+        kernel.resetPeaks();
+        const before = kernel.sums();
+        try {
+          marchTo(storms[i + 1]?.start);
+        } finally {
+          tell(storm, before);
+        }
+      });
+    } catch (failure) {
+      if (failure instanceof StepFailure) throw new StoppedRun(failure, network, site, reached(kernel.time));
+      throw failure;
+    }
+    return reached(until);
   });
 }

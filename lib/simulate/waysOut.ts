@@ -1,6 +1,7 @@
 import { exitsReached, type ExitReached } from "./exits.ts";
 import type { Run } from "./run.ts";
-import { simulate, StoppedRun } from "./simulate.ts";
+import { simulate } from "./simulate.ts";
+import { StoppedRun } from "./stoppedRun.ts";
 
 /** Where a storm's water comes out, as the works are built or with a part of them failing. */
 export interface WayOut {

@@ -4,7 +4,7 @@ import { drainedWithin } from "../simulate/drainTime.ts";
 import { bodiesOf, type Run } from "../simulate/run.ts";
 import type { SimulateOptions } from "../simulate/runOptions.ts";
 import { settledRun } from "../simulate/settledRun.ts";
-import { StoppedRun } from "../simulate/simulate.ts";
+import { StoppedRun } from "../simulate/stoppedRun.ts";
 import type { Site } from "../site/site.ts";
 import type { Column } from "./cases.ts";
 

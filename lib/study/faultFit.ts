@@ -1,7 +1,7 @@
 import { greatestOf } from "../numerics/extremes.ts";
 import type { Run } from "../simulate/run.ts";
 import { settledRun } from "../simulate/settledRun.ts";
-import { StoppedRun } from "../simulate/simulate.ts";
+import { StoppedRun } from "../simulate/stoppedRun.ts";
 import type { Site } from "../site/site.ts";
 import { faultySite, hasSeverity, type Fault } from "./faults.ts";
 import { loadLikelihood, type LoadLikelihood } from "./loadLikelihood.ts";

@@ -1,7 +1,7 @@
 import { greatestOf } from "../numerics/extremes.ts";
 import { wholeYears, YEAR } from "../units/year.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
-import { StepFailure } from "../simulate/kernel.ts";
+import { StoppedRun } from "../simulate/stoppedRun.ts";
 import { normalQuantile } from "../numerics/normalQuantile.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import type { Rainfall } from "../rain/depthDuration.ts";
@@ -95,7 +95,7 @@ export function oftenCases({ site, options }: OftenStudy): Cases {
         const run = simulateRecord(varied, rain, { inflows, until: rain.time.at(-1)!, settle: settleTime(varied), watch });
         return [record, factor, ...answersOf(run), ...yearlyOf(run, years)];
       } catch (error) {
-        if (!(error instanceof StepFailure)) throw error;
+        if (!(error instanceof StoppedRun)) throw error;
         return [record, factor, ...columns.slice(2).map(({ name }) => (name === "stopped" ? 1 : NaN))];
       }
     },

@@ -5,9 +5,12 @@ import { fileURLToPath } from "node:url";
 import { afterAll, beforeEach, describe, expect, test } from "vitest";
 import { command } from "../../lib/command/command.ts";
 import { demoSites } from "../../lib/command/demoSites.ts";
-import { readText, writeWhole } from "../../lib/command/files.ts";
+import { readText, writeTogether, writeWhole } from "../../lib/command/files.ts";
 import { progress } from "../../lib/command/progress.ts";
+import { runSites } from "../../lib/command/runSites.ts";
 import { recordedRain } from "../../lib/command/recordedRain.ts";
+import { hydrograph } from "../../lib/runoff/hydrograph.ts";
+import { simulate } from "../../lib/simulate/simulate.ts";
 
 const root = mkdtempSync(join(tmpdir(), "soakstep-command-"));
 afterAll(() => rmSync(root, { recursive: true }));
@@ -39,7 +42,9 @@ async function run(...words: string[]): Promise<{ status: number; out: string; e
   let out = "";
   let err = "";
   const reports = join(folder, "out");
-  const status = await command(words, reports, { out: (text) => { out += text; }, err: (text) => { err += text; } });
+  // a busy machine is told how far it is
+  const tell = (text: string): void => { if (!text.startsWith("… ")) err += text; };
+  const status = await command(words, reports, { out: (text) => { out += text; }, err: tell });
   const written = existsSync(reports) ? readdirSync(reports).sort() : [];
   const live = written.filter((name) => name.endsWith(".live.html"));
   return { status, out, err, reports: written.filter((name) => !live.includes(name)), live };
@@ -72,6 +77,34 @@ describe("the command", () => {
     const { reports, err } = await run(first, second);
     expect(reports).toEqual(["Yard-2.html", "yard.html"]);
     expect(err).toBe(`${second}: its report is ${join(folder, "out", "Yard-2.html")}, as another site file has the same name.\n`);
+  });
+
+  test("a storm whose run stops takes no report from the others, and is told on it", async () => {
+    const storms = ["first", "second", "third"].map((name) => ({ ...site.storms[0]!, name }));
+    const path = file("yard.json", { ...site, storms });
+    const stopping = async (which: readonly number[]): Promise<{ status: number; out: string; err: string; written: string[] }> => {
+      let [out, err, calls] = ["", "", 0];
+      const status = await runSites([path], join(folder, "out"), { out: (text) => { out += text; }, err: (text) => { if (!text.startsWith("… ")) err += text; } }, true, (made, rain) => {
+        // more water than numbers can follow: the run really stops
+        const load = which.includes(calls++) ? hydrograph({ time: [0, 3600, 3600, 7200], flow: [1e-3, 1e-3, 1e100, 1e100] }) : rain;
+        return simulate(made, load);
+      });
+      return { status, out, err, written: existsSync(join(folder, "out")) ? readdirSync(join(folder, "out")).sort() : [] };
+    };
+    const why = "the run stopped at hour 1, 3600 s: the step size vanishes. Levels then: settlingBox ";
+    expect(await stopping([0, 1, 2])).toEqual({
+      status: 1, out: "", written: [], err: expect.stringMatching(`^${path}: storm "first": ${why}.*What to change: .*\n.*"second": ${why}.*\n.*"third": ${why}.*\n$`) as string,
+    });
+    const { status, out, err, written } = await stopping([0]);
+    expect([status, written]).toEqual([1, ["yard.html", "yard.live.html"]]);
+    expect(err).toMatch(new RegExp(`^${path}: storm "first": ${why}.*\n$`));
+    const told = `The storm “first” could not be run to its end and is not among these: ${why}`;
+    expect(out.replace(/\s+/g, " ")).toContain(told);
+    const [page, live] = ["yard.html", "yard.live.html"].map((name) => readFileSync(join(folder, "out", name), "utf8"));
+    expect(page).toContain(`<p class="notice"><strong>${told}`);
+    expect(page).toContain("<bdi>third</bdi>");
+    expect(live).toContain('data-storm="0" aria-pressed="false"><bdi>first</bdi>');
+    expect(live).toContain('data-storm="1" aria-pressed="true"><bdi>second</bdi>');
   });
 
   test("reads a storm from a file beside the site, whatever the place it is started in", async () => {
@@ -221,6 +254,19 @@ describe("a file", () => {
     await expect(writeWhole(join(folder, "taken"), "text")).rejects.toThrow(/taken: expected a place to write the report, got /);
     await expect(writeWhole(join(path, "under.html"), "text")).rejects.toThrow("got a path that runs through a file");
     expect(readdirSync(folder).sort()).toEqual(["page.html", "taken"]);
+  });
+
+  test("and with those that belong to it: where one cannot take its place, none does", async () => {
+    const path = file("page.html", "before");
+    mkdirSync(join(folder, "taken"));
+    const [fresh, taken] = [join(folder, "fresh.html"), join(folder, "taken")];
+    const texts = [path, fresh, taken].map((each) => ({ path: each, text: "after" }));
+    await expect(writeTogether(texts)).rejects.toThrow(`${taken}: expected a place to write the report, got a directory`);
+    expect(readdirSync(folder).sort()).toEqual(["page.html", "taken"]);
+    expect(await readText(path)).toBe("before");
+    await writeTogether(texts.slice(0, 2));
+    expect([await readText(path), await readText(fresh)]).toEqual(["after", "after"]);
+    expect(readdirSync(folder).sort()).toEqual(["fresh.html", "page.html", "taken"]);
   });
 });
 

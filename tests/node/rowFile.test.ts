@@ -60,6 +60,7 @@ describe("a line that is not as it was written is refused by its number", () => 
     ["an empty line", (text) => text.replace("\n4,7", "\n\n4,7"), "line 2: expected a row of this study with 4 cells, got 1 cells"],
     ["a line twice", (text) => text + text.split("\n")[1]! + "\n", "line 6: expected each case once, got the case 4 again"],
     ["numbers otherwise written", (text) => text.replace("4,7,8", "4,7.0,8"), 'line 2: expected numbers as this file writes them, got "7.0"'],
+    ["a quote in the first line that is not closed", (text) => text.replace("peak", '"peak'), "expected the columns case, peak [m], stopped, check, got case, peak [m],stopped,check"],
     ["lines that end otherwise", (text) => text.replaceAll("\n", "\r\n"), "expected the columns case, peak [m], stopped, check, got case, peak [m], stopped, check"],
   ])("%s", (_, change, fault) => {
     const path = place();
