@@ -1,19 +1,21 @@
 import { parseArgs } from "node:util";
 import { libraryVersion } from "../node/thisBuild.ts";
 import { stepperWords } from "../simulate/kernel.ts";
+import { describe } from "../units/describe.ts";
+import { nearest } from "../units/nearest.ts";
 import type { Console } from "./console.ts";
 import { demoSites } from "./demoSites.ts";
 import { exists } from "./files.ts";
 import { help } from "./help.ts";
 import { runDay } from "./runDay.ts";
-import { runDips } from "./runDips.ts";
+import { runMeasured } from "./runMeasured.ts";
 import { runSheets } from "./runSheets.ts";
 import { runSites } from "./runSites.ts";
-import { runStudies } from "./runStudies.ts";
+import { runStudies, STUDY_ORDER } from "./runStudies.ts";
 import type { StudyName } from "./studies.ts";
 
 /**
- * What `npm start` does: reads the words it was given and does what they ask for.
+ * What `soakstep` and `npm start` do: reads the words of the command line and does what they ask for.
  *
  * @param words   of the command line, without node and the script
  * @param folder  for what it writes
@@ -24,62 +26,107 @@ export async function command(
   words: readonly string[], folder: string, console: Console, stop: () => AbortSignal = () => new AbortController().signal,
 ): Promise<number> {
   const read = readWords(words);
-  if ("problem" in read) {
-    console.err(`${read.problem}\n`);
-    return 1;
-  }
+  if ("problem" in read) return refuse(read.problem, console);
+  const { help: isHelp, version, "no-wasm": noWasm = false, full = false, only } = read.options;
+  if (isHelp === true) return tell(help, console);
+  if (version === true) return tell(`soakstep ${libraryVersion()}, ${stepperWords()}\n`, console);
   const [first, ...rest] = read.words;
-  if (read.help) return tell(console);
-  if (read.version) return tellVersion(console);
-  const chosen = first === undefined || (await exists(first)) ? undefined : COMMANDS.get(first);
-  if (chosen !== undefined) return chosen(rest, folder, console, stop);
-  return runSites(read.words.length === 0 ? await demoSites() : read.words, folder, console, !read.noWasm);
+  const word = first === undefined || (await exists(first)) ? null : first;
+  const chosen = word === null ? undefined : COMMANDS.get(word);
+  const fault = (word === null || chosen !== undefined ? null : wordFault(word)) ?? optionFault(read.options, chosen === undefined ? "" : word!);
+  if (fault !== null) return refuse(fault, console);
+  if (chosen !== undefined) {
+    const studies = readOnly(only);
+    if ("problem" in studies) return refuse(studies.problem, console);
+    return chosen(rest, folder, console, { stop, studies: studies.names });
+  }
+  return runSites(read.words.length === 0 ? await demoSites() : read.words, folder, console, { isWasm: !noWasm, isFull: full });
 }
+
+interface Asked {
+  readonly stop: () => AbortSignal;
+  /** of a decision: those asked for alone, or all of the file's */
+  readonly studies: readonly StudyName[] | "all";
+}
+
+type Command = (words: readonly string[], folder: string, console: Console, asked: Asked) => Promise<number>;
 
 /** The words that are commands where no file has the same name. */
 const COMMANDS: ReadonlyMap<string, Command> = new Map<string, Command>([
-  ["help", (_words, _folder, console) => Promise.resolve(tell(console))],
-  ["sheets", (words, folder, console) => runSheets(words, folder, console)],
-  ["filled", (words, folder, console) => runDips("filled", words, folder, console)],
-  ["failed", (words, folder, console) => runDips("failed", words, folder, console)],
-  ["day", (words, folder, console) => runDay(words, folder, console)],
-  ["decide", study("all")],
-  ["size", study(["size"])],
-  ["sweep", study(["sweep"])],
-  ["sure", study(["sure"])],
-  ["often", study(["often"])],
+  ["help", (_words, _folder, console) => Promise.resolve(tell(help, console))],
+  ["decide", (words, folder, console, { studies, stop }) => runStudies(studies, words, folder, console, stop)],
+  ["sheets", runSheets],
+  ["measured", runMeasured],
+  ["day", runDay],
 ]);
 
-type Command = (words: readonly string[], folder: string, console: Console, stop: () => AbortSignal) => Promise<number>;
+/** What words of earlier versions are now. */
+const FORMER: ReadonlyMap<string, string> = new Map([
+  ...STUDY_ORDER.map((name) => [name, `decide --only ${name}`] as const), ["filled", "measured"], ["failed", "measured"],
+]);
 
-function study(names: readonly StudyName[] | "all"): Command {
-  return (words, folder, console, stop) => runStudies(names, words, folder, console, stop);
-}
+const OPTIONS = {
+  "help": { type: "boolean", short: "h" }, "version": { type: "boolean" }, "no-wasm": { type: "boolean" }, "full": { type: "boolean" },
+  "only": { type: "string", multiple: true },
+} as const;
 
-function tell(console: Console): number {
-  console.out(help);
-  return 0;
-}
+/** The command that each option belongs to; "" are site files by themselves. */
+const BELONGS: Readonly<Record<string, string>> = { "no-wasm": "", "full": "", "only": "decide" };
 
-function tellVersion(console: Console): number {
-  console.out(`soakstep ${libraryVersion()}, ${stepperWords()}\n`);
-  return 0;
-}
+type Options = { readonly [name in keyof typeof OPTIONS]?: name extends "only" ? string[] : boolean };
 
-type Words =
-  | { readonly words: string[]; readonly help: boolean; readonly version: boolean; readonly noWasm: boolean }
-  | { readonly problem: string };
-
-function readWords(words: readonly string[]): Words {
+function readWords(words: readonly string[]): { readonly words: string[]; readonly options: Options } | { readonly problem: string } {
+  const known = Object.keys(OPTIONS).map((name) => `--${name}`);
   try {
     const { values, positionals } = parseArgs({ args: [...words], options: OPTIONS, allowPositionals: true });
-    return { words: positionals, help: values.help === true, version: values.version === true, noWasm: values["no-wasm"] === true };
+    return { words: positionals, options: values };
   } catch {
-    const option = words.find((word) => word.startsWith("-") && word !== "--") ?? "";
-    return { problem: `command line: expected site files, --no-wasm, --version or --help, got ${JSON.stringify(option)}` };
+    const end = words.indexOf("--");
+    const given = words.slice(0, end < 0 ? words.length : end).filter((word) => word.startsWith("-") && word !== "-");
+    const wrong = given.find((word) => word !== "-h" && !known.includes(word)) ?? given.at(-1) ?? "";
+    const [name = ""] = wrong.split("=");
+    if (name === "--only") return { problem: `--only: expected ${STUDY_WORDS}, got nothing` };
+    if (known.includes(name)) return { problem: `command line: expected ${name} alone, got ${describe(wrong)}` };
+    const meant = nearest(name, known);
+    return { problem: `command line: expected ${meant === null ? `an option of ${known.join(", ")}` : `a known option (did you mean "${meant}"?)`}, got ${describe(wrong)}` };
   }
 }
 
-const OPTIONS = {
-  "help": { type: "boolean", short: "h" }, "version": { type: "boolean" }, "no-wasm": { type: "boolean" },
-} as const;
+/** Null for what may be the path of a site file. */
+function wordFault(word: string): string | null {
+  const former = FORMER.get(word);
+  if (former !== undefined) return `command line: expected ${describe(former)}, which it is now, got ${describe(word)}`;
+  if (/[./\\]/.test(word)) return null;
+  const names = [...COMMANDS.keys()];
+  const meant = nearest(word, names);
+  return `command line: expected a site file, or ${meant === null ? `one of ${names.join(", ")}` : `a known word (did you mean "${meant}"?)`}, got ${describe(word)}`;
+}
+
+function optionFault(options: Options, name: string): string | null {
+  const astray = Object.keys(options).find((option) => (BELONGS[option] ?? name) !== name);
+  if (astray === undefined) return null;
+  const belongs = BELONGS[astray]!;
+  return `command line: expected --${astray} ${belongs === "" ? "with site files alone" : `behind ${describe(belongs)}`}, got it ${name === "" ? "without that" : `behind ${describe(name)}`}`;
+}
+
+const STUDY_WORDS = `studies such as "${STUDY_ORDER.join(",")}"`;
+
+/** The studies asked for, in the order of a page. */
+function readOnly(only: readonly string[] | undefined): { readonly names: Asked["studies"] } | { readonly problem: string } {
+  if (only === undefined) return { names: "all" };
+  const given = only.flatMap((each) => each.split(",")).map((each) => each.trim());
+  const wrong = given.find((each) => !STUDY_ORDER.some((name) => name === each));
+  if (wrong === undefined) return { names: STUDY_ORDER.filter((name) => given.includes(name)) };
+  const meant = nearest(wrong, STUDY_ORDER);
+  return { problem: `--only: expected ${meant === null ? STUDY_WORDS : `a known study (did you mean "${meant}"?)`}, got ${describe(wrong)}` };
+}
+
+function tell(text: string, console: Console): number {
+  console.out(text);
+  return 0;
+}
+
+function refuse(problem: string, console: Console): number {
+  console.err(`${problem}\n`);
+  return 1;
+}

@@ -1,20 +1,23 @@
 /** What `--help` tells. */
 export const help: string = `soakstep: what a soakaway does in a storm, stepped through time.
 
-  npm start                         the invented demo sites under data/
-  npm start -- <site.json> …        your own sites
-  npm start -- sheets <site.json>   sheets for the site: levels, order list, surroundings, safety, the house
-  npm start -- filled <site.json> <dips.json>  what a fill test of finished works says
-  npm start -- failed <site.json> <dips.json>  what may be wrong with a pit that does not do its work
-  npm start -- day <site.json> <day.json>      whether the lid should have run on a day, by the clock
-  npm start -- decide <site.json>   every study that the file asks for, on one page
-  npm start -- size <site.json>     the smallest works that do what is asked
-  npm start -- sweep <site.json>    storms of many durations and return periods
-  npm start -- sure <site.json>     how sure the answers are
-  npm start -- often <site.json>    how often in the years
-  npm start -- --no-wasm …          live pages for browsers that forbid WebAssembly
-  npm start -- --version            the version, and what the stepper runs as
-  npm start -- --help               this text
+  soakstep                          the invented demo sites that come along
+  soakstep <site.json> …            your own sites: six lines each, a report and a live page
+  soakstep decide <site.json> …     every study that the file asks for, on one page
+      --only size,sweep,sure,often  some of them: the smallest works that do what is asked; storms of many durations and
+                                    return periods; how sure the answers are; how often in the years
+  soakstep sheets <site.json> …     sheets for the site: levels, order list, surroundings, safety, the house
+  soakstep measured <site.json> <dips.json|csv>
+                                    what dips say: of finished works that were filled, or of a pit that does not do its work
+  soakstep day <site.json> <day.json>
+                                    whether the lid should have run on a day, by the clock
+  soakstep help                     this text
+
+  --full                            the whole table of each site in the terminal
+  --no-wasm                         live pages for browsers that forbid WebAssembly
+  --version                         the version, and what the stepper runs as
+
+In the project's own folder "npm start --" stands for "soakstep". A file's name goes before a command's.
 
 Each site file holds the roofs, the settling box, the pit of chambers in stone, the overflow trench, the
 emitter, the soil and the groundwater, every quantity with its unit, and the storms to run:
@@ -28,7 +31,7 @@ Files are in UTF-8; a file of a site or of dips has 100 MB at most, a CSV record
 What is repaired or refused in a record stands in the notes of its storm. data/ has examples, and a schema that editors
 complete from.
 
-For each site a table goes to the terminal and a report to out/<name of the site file>.html (<name>-2.html for a second
+For each site some lines go to the terminal and a report to out/<name of the site file>.html (<name>-2.html for a second
 file of that name), one page in one file that opens in any browser and asks for nothing from outside. The paths are
 printed last, one a line.
 Exit status 0, or 1 when a site could not be run; its problems are told, and the other sites are still made.

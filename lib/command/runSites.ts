@@ -5,7 +5,7 @@ import type { Hyetograph } from "../rain/hyetograph.ts";
 import { livePage } from "../report/livePage.ts";
 import { report } from "../report/report.ts";
 import type { StoppedStorm, StormRun } from "../report/summary.ts";
-import { table } from "../report/table.ts";
+import { shortTable, table } from "../report/table.ts";
 import type { Run } from "../simulate/run.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { StoppedRun } from "../simulate/stoppedRun.ts";
@@ -27,12 +27,14 @@ import { siteFileWithRain } from "./siteWithRain.ts";
  *
  * @param paths   of site files
  * @param folder  for the reports
- * @param isWasm  whether live pages step in WebAssembly; else their stepper is script, for browsers that forbid it
+ * @param how.isWasm  whether live pages step in WebAssembly; else their stepper is script, for browsers that forbid it
+ * @param how.isFull  whether the terminal gets the whole table, or six lines a site
  * @param run     runs a storm
  * @returns       the exit status: 1 when any site or storm could not be run
  */
 export async function runSites(
-  paths: readonly string[], folder: string, console: Console, isWasm: boolean = true, run: RunStorm = settledRun,
+  paths: readonly string[], folder: string, console: Console, { isWasm, isFull }: { readonly isWasm: boolean; readonly isFull: boolean },
+  run: RunStorm = settledRun,
 ): Promise<number> {
   const tell = progress(console);
   const plotly = plotlySource();
@@ -54,7 +56,7 @@ export async function runSites(
           text: livePage({ file, storms: rains, shown: first, run: storms[0]!.run, plotly, program, isWasm }),
         },
       ]);
-      console.out(`${table(storms, stopped)}\n`);
+      console.out(`${(isFull ? table : shortTable)(storms, stopped)}\n`);
       if (reports[i] !== reportPath(path, folder)) {
         console.err(`${path}: its report is ${reports[i]}, as another site file has the same name.\n`);
       }
@@ -64,7 +66,9 @@ export async function runSites(
       console.err(`${faultText(path, error)}\n`);
     }
   }
-  if (written.length > 0) console.out("Beside each report lies its live page, the same name with .live.html.\n");
+  if (written.length > 0) {
+    console.out(`${isFull ? "" : "The whole table of a site: --full, or its report. "}Beside each report lies its live page, the same name with .live.html.\n`);
+  }
   for (const path of written) console.out(`${path}\n`);
   return failed ? 1 : 0;
 }
@@ -112,7 +116,7 @@ function refuseRecord({ time }: Hyetograph, where: string): void {
   const years = (time.at(-1)! - time[0]!) / YEAR;
   if (years <= LONGEST) return;
   throw new UserFault(`${where}: expected a storm of ${LONGEST} years at most, got ${Math.round(years)} years of rain, which are a record of many storms; `
-    + 'ask how often its water comes in the years: "studies": { "often": { "record": { "file": … } } }, and npm start -- often');
+    + 'ask how often its water comes in the years: "studies": { "often": { "record": { "file": … } } }, and soakstep decide --only often');
 }
 
 /** [years] */

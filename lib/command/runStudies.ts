@@ -1,5 +1,5 @@
 import { basename, join } from "node:path";
-import { fingerprintOf, studyFile } from "../node/studyFile.ts";
+import { studyFile } from "../node/studyFile.ts";
 import { threadPool } from "../node/threadPool.ts";
 import { UserFault } from "../node/userFault.ts";
 import { hangsOnPart } from "../report/hangsOnPart.ts";
@@ -35,7 +35,7 @@ export async function runStudies(
   names: readonly StudyName[] | "all", paths: readonly string[], folder: string, console: Console, stop: () => AbortSignal,
 ): Promise<number> {
   if (paths.length === 0) {
-    console.err(`${names === "all" ? "decide" : names.join()}: expected a site file, got none; data/ has some to copy\n`);
+    console.err(`decide: expected a site file, got none; data/ has some to copy\n`);
     return 1;
   }
   const signal = stop();
@@ -83,7 +83,7 @@ async function studySite(
     const bar = progressBar(console, `${path}: ${name}`);
     const told: StudyOptions = { ...how, onRows: (_, rows, count) => { bar.tell(rows, count); } };
     try {
-      parts.push(await make(storedIn(join(folder, `${stemOf(path)}-${name}`), told)));
+      parts.push(await make(storedIn(join(folder, `${stemOf(path)}-${name}.csv`), told, console)));
     } catch (error) {
       if (how.signal?.aborted === true) throw error;
       faults.push(error);
@@ -123,11 +123,14 @@ async function stormRuns(
 }
 
 /** The order of a page: the size and its reason, the storms that decide it, how sure, how often. */
-const STUDY_ORDER: readonly StudyName[] = ["size", "sweep", "sure", "often"];
+export const STUDY_ORDER: readonly StudyName[] = ["size", "sweep", "sure", "often"];
 
-/** Rows of a study that differs in anything have a file of their own. */
-function storedIn(stem: string, how: StudyOptions): StudyOptions {
-  return { ...how, store: (study) => studyFile(`${stem}-${fingerprintOf(study).slice(0, 8)}.csv`, study) };
+/** A study of a site has one file of rows: those of the study as it was before a change make place, which is said. */
+function storedIn(path: string, how: StudyOptions, console: Console): StudyOptions {
+  const onOther = (): void => {
+    console.err(`${path}: its rows were those of the study before a change of it, of soakstep or of Node, and make place for new ones\n`);
+  };
+  return { ...how, store: (study) => studyFile(path, study, { onOther }) };
 }
 
 function stemOf(path: string): string {

@@ -18,6 +18,8 @@ export interface RowFileOptions {
   readonly count: number;
   /** of everything the rows depend on */
   readonly fingerprint: string;
+  /** told before rows with another fingerprint are replaced; they are refused where it is missing */
+  readonly onOther?: () => void;
 }
 
 /**
@@ -43,10 +45,10 @@ export function rowFile(path: string, options: RowFileOptions): RowStore {
   }
 }
 
-function lockedFile(path: string, { heads, count, fingerprint }: RowFileOptions, lock: ReturnType<typeof lockFile>): RowStore {
+function lockedFile(path: string, { heads, count, fingerprint, onOther }: RowFileOptions, lock: ReturnType<typeof lockFile>): RowStore {
   const first = `${["case", ...heads, "check"].map(headCell).join(",")}\n`;
   const form: Form = { path, first, width: heads.length, count, seed: crc32(fingerprint) };
-  const file = inWords(path, () => begun(path, first, fingerprint));
+  const file = inWords(path, () => begun(path, first, fingerprint, onOther));
   try {
     const lines: Lines = { at: new Float64Array(count).fill(-1), length: new Uint32Array(count) };
     let end = inWords(path, () => {
@@ -97,13 +99,19 @@ interface Lines {
 }
 
 /** The file, opened: a new one has its first line and its fingerprint. */
-function begun(path: string, first: string, fingerprint: string): number {
+function begun(path: string, first: string, fingerprint: string, onOther?: () => void): number {
   const note = `${path}.study`;
   const isNew = !existsSync(path) || isHardlyBegun(path, first);
-  if (isNew) {
+  const kept = existsSync(note) ? readFileSync(note, "utf8").trim() : "none";
+  // what has no note is no file of ours
+  const isOther = !isNew && kept !== "none" && kept !== fingerprint && onOther !== undefined;
+  if (isOther) onOther();
+  if (isNew || isOther) {
+    // rows that are gone before their note are a new file, the other way round they would pass for this study's
+    writeFileSync(path, "", { flush: true });
     writeFileSync(note, `${fingerprint}\n`, { flush: true });
     writeFileSync(path, first, { flush: true });
-  } else if ((existsSync(note) ? readFileSync(note, "utf8").trim() : "none") !== fingerprint) {
+  } else if (kept !== fingerprint) {
     const expected = "no file, or rows of this same study, made by this same build of soakstep on this same Node";
     throw new UserFault(`${path}: expected ${expected}, got rows of another; move it away, or name another file`);
   }

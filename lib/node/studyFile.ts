@@ -2,7 +2,7 @@ import { createHash } from "node:crypto";
 import type { Column } from "../study/cases.ts";
 import type { RowStore } from "../study/runStudy.ts";
 import { casesOf, type Study } from "../study/study.ts";
-import { rowFile } from "./rowFile.ts";
+import { rowFile, type RowFileOptions } from "./rowFile.ts";
 import { thisBuild } from "./thisBuild.ts";
 
 /**
@@ -10,11 +10,12 @@ import { thisBuild } from "./thisBuild.ts";
  * fingerprint beside it is of the study, of the library's build and of the runtime, so that an interrupted study goes on where it
  * was, and rows of another one, or of another build, are never taken for its own.
  *
+ * @param how.onOther  told before rows of another study at that place are replaced; they are refused where it is missing
  * @throws UserFault  when there are other rows at that place, another process writes them, or they cannot be written
  */
-export function studyFile(path: string, study: Study): RowStore {
+export function studyFile(path: string, study: Study, how: Pick<RowFileOptions, "onOther"> = {}): RowStore {
   const { columns, count } = casesOf(study);
-  return rowFile(path, { heads: columns.map(headOf), count, fingerprint: fingerprintOf(study) });
+  return rowFile(path, { heads: columns.map(headOf), count, fingerprint: fingerprintOf(study), ...how });
 }
 
 /** `emitterVolume [m3]`, `stopped` */

@@ -40,6 +40,28 @@ export function table(storms: readonly StormRun[], stopped: readonly StoppedStor
   ].join("\n");
 }
 
+/**
+ * The answers of a site's storms in six lines of at most 100 columns, or as many as its answer takes: the name, the answer, then the rain
+ * it holds and the soil as far as there is room.
+ *
+ * @param storms   one or more, of one site
+ * @param stopped  storms of the site whose runs could not go on; they are always told
+ */
+export function shortTable(storms: readonly StormRun[], stopped: readonly StoppedStorm[] = []): string {
+  const { site } = storms[0]!.run;
+  let lines = [
+    ...folded(plainText(site.name, WIDTH), ""), ...folded(answerOfStorms(storms), "  "), ...stopped.flatMap((storm) => folded(stoppedNote(storm), "  ")),
+  ];
+  for (const more of [capacitySentence(site), `${capital(soilText(site))}.`]) {
+    const longer = [...lines, ...folded(more, "  ")];
+    if (longer.length <= SHORT) lines = longer;
+  }
+  return [...lines, ""].join("\n");
+}
+
+/** Lines that a site takes in the terminal. */
+const SHORT = 6;
+
 /** Columns of the narrowest terminal that the table is meant for. */
 const WIDTH = 100;
 const GAP = 2;

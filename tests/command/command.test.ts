@@ -4,6 +4,7 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { afterAll, beforeEach, describe, expect, test } from "vitest";
 import { command } from "../../lib/command/command.ts";
+import { greatestOf } from "../../lib/numerics/extremes.ts";
 import { demoSites } from "../../lib/command/demoSites.ts";
 import { readText, writeTogether, writeWhole } from "../../lib/command/files.ts";
 import { progress } from "../../lib/command/progress.ts";
@@ -55,7 +56,7 @@ describe("the command", () => {
     const { status, out, err, reports, live } = await run(file("yard.json", site));
     expect([status, err, reports, live]).toEqual([0, "", ["yard.html"], ["yard.live.html"]]);
     expect(out).toMatch(/^Test yard\n {2}The pit rises to /);
-    expect(out.split("\n").slice(-3)).toEqual(["Beside each report lies its live page, the same name with .live.html.", join(folder, "out", "yard.html"), ""]);
+    expect(out.split("\n").slice(-3)).toEqual(["The whole table of a site: --full, or its report. Beside each report lies its live page, the same name with .live.html.", join(folder, "out", "yard.html"), ""]);
     const page = readFileSync(join(folder, "out", "yard.html"), "utf8");
     expect(page.length).toBeLessThan(2e6);
     expect(page.endsWith("</html>\n")).toBe(true);
@@ -84,7 +85,7 @@ describe("the command", () => {
     const path = file("yard.json", { ...site, storms });
     const stopping = async (which: readonly number[]): Promise<{ status: number; out: string; err: string; written: string[] }> => {
       let [out, err, calls] = ["", "", 0];
-      const status = await runSites([path], join(folder, "out"), { out: (text) => { out += text; }, err: (text) => { if (!text.startsWith("… ")) err += text; } }, true, (made, rain) => {
+      const status = await runSites([path], join(folder, "out"), { out: (text) => { out += text; }, err: (text) => { if (!text.startsWith("… ")) err += text; } }, { isWasm: true, isFull: false }, (made, rain) => {
         // more water than numbers can follow: the run really stops
         const load = which.includes(calls++) ? hydrograph({ time: [0, 3600, 3600, 7200], flow: [1e-3, 1e-3, 1e100, 1e100] }) : rain;
         return simulate(made, load);
@@ -109,7 +110,7 @@ describe("the command", () => {
 
   test("reads a storm from a file beside the site, whatever the place it is started in", async () => {
     file("rain.json", { name: "rain", source: "invented", hours: [5, 5.5, 6], cumulative_mm: [1, 4, 11] });
-    const { status, out, err } = await run(file("yard.json", { ...site, storms: [{ name: "as recorded", file: "rain.json" }] }));
+    const { status, out, err } = await run(file("yard.json", { ...site, storms: [{ name: "as recorded", file: "rain.json" }] }), "--full");
     expect([status, err]).toEqual([0, ""]);
     expect(out).toMatch(/fallen +10 mm over 1 h/);
   });
@@ -118,7 +119,7 @@ describe("the command", () => {
     mkdirSync(join(folder, "rain"));
     file("rain/march.csv", "when;fallen\n3/1/2026 1:00;0,4\n3/1/2026 2:00;x\n3/1/2026 3:00;1,6\n3/1/2026 4:00;2\n");
     const storm = { name: "march", file: "rain/march.csv", time: "when", rain: "fallen", unit: "cm", stamp: "end", decimalComma: true, dateOrder: "month/day/year" };
-    const { status, out, err } = await run(file("yard.json", { ...site, storms: [...site.storms, { ...storm, interval: "1 h" }] }));
+    const { status, out, err } = await run(file("yard.json", { ...site, storms: [...site.storms, { ...storm, interval: "1 h" }] }), "--full");
     expect([status, err]).toEqual([0, ""]);
     expect(out).toMatch(/fallen +10 mm over 1 h +40 mm over 4 h/);
     const notes = ['rain/march.csv: Line 3 is refused: no number (got "x").', "rain/march.csv: One stretch has no line, 1 h in all; no rain is assumed there."];
@@ -204,7 +205,7 @@ describe("the command", () => {
   test.each([["--help"], ["-h"], ["help"]])("explains itself with %s", async (word) => {
     const { status, out, err } = await run(word);
     expect([status, err]).toEqual([0, ""]);
-    expect(out).toContain("npm start -- <site.json>");
+    expect(out).toContain("soakstep decide <site.json>");
   });
 
   test("says which version it is and what its stepper runs as", async () => {
@@ -222,8 +223,54 @@ describe("the command", () => {
     expect(carriesModule()).toBe(false);
   });
 
-  test("refuses an option that it does not have", async () => {
-    expect(await run("--fast")).toMatchObject({ status: 1, err: 'command line: expected site files, --no-wasm, --version or --help, got "--fast"\n', reports: [] });
+  test.each([
+    [["--fast"], 'command line: expected an option of --help, --version, --no-wasm, --full, --only, got "--fast"'],
+    [["--ful", "yard.json"], 'command line: expected a known option (did you mean "--full"?), got "--ful"'],
+    [["--full=yes"], 'command line: expected --full alone, got "--full=yes"'],
+    [["deside", "yard.json"], 'command line: expected a site file, or a known word (did you mean "decide"?), got "deside"'],
+    [["yard"], 'command line: expected a site file, or one of help, decide, sheets, measured, day, got "yard"'],
+    [["size", "yard.json"], 'command line: expected "decide --only size", which it is now, got "size"'],
+    [["failed", "yard.json", "dips.json"], 'command line: expected "measured", which it is now, got "failed"'],
+    [["decide", "yard.json", "--only"], '--only: expected studies such as "size,sweep,sure,often", got nothing'],
+    [["decide", "yard.json", "--only", "size,swep"], '--only: expected a known study (did you mean "sweep"?), got "swep"'],
+    [["yard.json", "--only", "size"], 'command line: expected --only behind "decide", got it without that'],
+    [["decide", "yard.json", "--full"], 'command line: expected --full with site files alone, got it behind "decide"'],
+    [["day", "yard.json", "day.json", "--only", "sure"], 'command line: expected --only behind "decide", got it behind "day"'],
+  ])("refuses %j and says what it takes instead", async (words, problem) => {
+    expect(await run(...words)).toMatchObject({ status: 1, out: "", err: `${problem}\n`, reports: [] });
+  });
+
+  test("gives six lines a site at most, and the whole table where it is asked to", async () => {
+    const [lane, ...others] = await demoSites();
+    const { out } = await run(lane!, ...others);
+    const sites = out.split("\n\n").slice(0, -1);
+    expect(sites).toHaveLength(others.length + 1);
+    for (const site of sites) {
+      expect(site.split("\n").length).toBeLessThanOrEqual(6);
+      expect(greatestOf(site.split("\n").map((line) => line.length))).toBeLessThanOrEqual(100);
+    }
+    const full = await run(lane!, "--full");
+    expect(full.out).toContain("Where it went, of all together");
+    expect(full.out.startsWith(sites[0]!.split("\n").slice(0, 4).join("\n"))).toBe(true);
+  });
+
+  test("tells by what is in the file whether works were filled or fail", async () => {
+    const [lane, filled] = ["copperbeech-lane.json", "copperbeech-fill-test.json"].map((name) => fileURLToPath(new URL(`../../data/${name}`, import.meta.url))) as [string, string];
+    const test = JSON.parse(readFileSync(filled, "utf8")) as { dips: readonly { time: string; depth: string }[]; inflow: object };
+    const kind = (): string | undefined => /id="(fill-test|failed)-name"/.exec(readFileSync(join(folder, "out", "copperbeech-lane-measured.html"), "utf8"))?.[1];
+    expect(await run("measured", lane, filled)).toMatchObject({ status: 0, err: "", reports: ["copperbeech-lane-measured.html"] });
+    expect(kind()).toBe("fill-test");
+    const table = file("dips.csv", `time,depth\n${test.dips.map(({ time, depth }) => `${time},${depth}`).join("\n")}\n`);
+    expect(await run("measured", lane, table)).toMatchObject({ status: 0, err: "" });
+    expect(kind()).toBe("fill-test");
+    const dips = [{ time: "1 h", depth: "48 in" }, { time: "6 h", depth: "45 in" }, { time: "24 h", depth: "37 in" }];
+    const storm = { pattern: "block", depth: "1.8 in", duration: "1 h" };
+    expect(await run("measured", lane, file("wet.json", { storm, timesFrom: "end", dips }))).toMatchObject({ status: 0, err: "" });
+    expect(kind()).toBe("failed");
+    const both = file("both.json", { storm, inflow: test.inflow, dips });
+    expect(await run("measured", lane, both)).toMatchObject({ status: 1, err: `${both}: What was read cannot be used:\n  measured: expected `
+      + "a fill test (inflow, groundwaterLevel, suspects, markLevel) or works that fail (storm, hose, timesFrom, seen, loadError), got both: inflow, storm\n" });
+    expect(await run("measured", lane)).toMatchObject({ status: 1, err: expect.stringContaining("measured: expected a site file and a file of what was read") as string });
   });
 
   test("takes a file's name before a command's", async () => {

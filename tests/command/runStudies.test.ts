@@ -38,15 +38,36 @@ async function run(...words: string[]): Promise<{ status: number; out: string; e
 describe("a study from the command line", () => {
   test("sure: the answer, a page and every row; again, nothing is made anew and all is the same", async () => {
     const path = file({ sure });
-    const first = await run("sure", path);
+    const first = await run("decide", "--only", "sure", path);
     expect([first.status, first.err]).toEqual([0, ""]);
     expect(first.out).toMatch(/^The emitter .*\n.*row-sure\.html\n$/);
-    expect(first.written).toEqual([expect.stringMatching(/^row-sure-[0-9a-f]{8}\.csv$/), expect.stringMatching(/\.csv\.study$/), "row-sure.html"]);
+    expect(first.written).toEqual(["row-sure.csv", "row-sure.csv.study", "row-sure.html"]);
     const rows = readFileSync(join(folder, "out", first.written[0]!), "utf8");
     expect(rows.trimEnd().split("\n")).toHaveLength(211);
-    const again = await run("sure", path);
+    const again = await run("decide", "--only", "sure", path);
     expect(again).toEqual(first);
     expect(readFileSync(join(folder, "out", first.written[0]!), "utf8")).toBe(rows);
+  });
+
+  test("a changed study takes the place of its rows before, says so, and out holds no more files than before", async () => {
+    const first = await run("decide", "--only", "sure", file({ sure }));
+    const rows = readFileSync(join(folder, "out", "row-sure.csv"), "utf8");
+    const changed = await run("decide", "--only", "sure", file({ sure: { ...sure, runs: 30 } }));
+    expect([changed.status, changed.written]).toEqual([0, first.written]);
+    expect(changed.err).toBe(`${join(folder, "out", "row-sure.csv")}: its rows were those of the study before a change of it, of soakstep or of Node, and make place for new ones\n`);
+    expect(readFileSync(join(folder, "out", "row-sure.csv"), "utf8").trimEnd().split("\n")).toHaveLength(31);
+    // and back again: the rows of the first study, made anew
+    const again = await run("decide", "--only", "sure", file({ sure }));
+    expect([again.status, again.out]).toEqual([0, first.out]);
+    expect(readFileSync(join(folder, "out", "row-sure.csv"), "utf8")).toBe(rows);
+  });
+
+  test("a file of rows that no study of ours left there is not replaced", async () => {
+    writeFileSync(join(folder, "out", "row-sure.csv"), "a file of the user's own\n");
+    const { status, err } = await run("decide", "--only", "sure", file({ sure }));
+    expect(status).toBe(1);
+    expect(err).toContain("row-sure.csv: expected no file, or rows of this same study");
+    expect(readFileSync(join(folder, "out", "row-sure.csv"), "utf8")).toBe("a file of the user's own\n");
   });
 
   test("sweep: a table as the server gives it, named in the file; its source, place and date stand on the page", async () => {
@@ -56,11 +77,11 @@ describe("a study from the command line", () => {
       "15-min:, 0.7,0.85,1.2", "60-min:, 1.2,1.5,2.3", "", "Date/time (GMT):  Sun Jun  7 12:00:00 2026", "",
     ].join("\n"));
     const asked = { rainfall: { file: "town.csv" }, sweep: { returnPeriods: ["2 year"], durations: ["1 h"] } };
-    const { status, err } = await run("sweep", file(asked));
+    const { status, err } = await run("decide", "--only", "sweep", file(asked));
     expect([status, err]).toEqual([0, ""]);
     const page = readFileSync(join(folder, "out", "row-sweep.html"), "utf8");
     expect(page).toContain("Rain of the place: NOAA Atlas 14 Volume 0 Version 1; 10.5, -20.5; Sun Jun 7 12:00:00 2026.");
-    const lost = await run("sweep", file({ ...asked, rainfall: { file: "none.csv" } }));
+    const lost = await run("decide", "--only", "sweep", file({ ...asked, rainfall: { file: "none.csv" } }));
     expect(lost.err).toContain('studies.rainfall.file: expected a file that is looked for beside the site file, got "none.csv", nothing of that name');
   });
 
@@ -71,7 +92,7 @@ describe("a study from the command line", () => {
     writeFileSync(path, JSON.stringify({
       ...site, storms: [{ name: "March", file: "march.csv" }], studies: { size: { criteria, steps: { chambers: [3, 4] } } },
     }));
-    const { status, out, err } = await run("size", path);
+    const { status, out, err } = await run("decide", path, "--only=size");
     expect([status, err]).toEqual([0, ""]);
     expect(out).toContain("chambers are the ");
     expect(readFileSync(join(folder, "out", "row-size.html"), "utf8")).toContain("in “March”");
@@ -87,13 +108,13 @@ describe("a study from the command line", () => {
   });
 
   test.each([
-    ["decide", null, "expected studies to make, got none; give the file some, such as \"studies\": { \"sure\": { \"conductivityWithin\": 3 } }"],
+    [null, null, "expected studies to make, got none; give the file some, such as \"studies\": { \"sure\": { \"conductivityWithin\": 3 } }"],
     ["often", {}, "The study cannot be made:\n  studies.often: expected a climate or a file of rain, such as { \"climate\": { \"stormsPerYear\": 80, "
       + "\"meanDepth\": \"0.4 in\", \"meanDuration\": \"6 h\" } }, got nothing"],
     ["sure", { sure: { storm: "flood", runs: 2.5 } }, "studies.sure.storm: expected \"cloudburst\", or a storm as in storms, got \"flood\""],
     ["sure", { sure: { storm: "cloudburst", conductivityWithin: 0.3, depthwithin: 2 } }, "sure.conductivityWithin: expected a number of 1 or more and of 1000 or less, got 0.3"],
-  ])("%s with %j says what is wrong, makes no page and ends with 1", async (word, studies, fault) => {
-    const { status, err, written } = await run(word, file(studies ?? undefined));
+  ])("only %s with %j says what is wrong, makes no page and ends with 1", async (only, studies, fault) => {
+    const { status, err, written } = await run("decide", ...(only === null ? [] : ["--only", only]), file(studies ?? undefined));
     expect(status).toBe(1);
     expect(err).toContain(fault);
     expect(written.filter((name) => name.endsWith(".html"))).toEqual([]);
@@ -116,7 +137,7 @@ describe("a study from the command line", () => {
     for (const part of ['id="sure"', 'id="often"', "storms in a year in which the emitter lets out water"]) expect(page).toContain(part);
 
     // a folder in the place of its rows: they cannot be kept
-    const rows = join(folder, "out", short.written.find((name) => /^row-often-.*\.csv$/.test(name))!);
+    const rows = join(folder, "out", "row-often.csv");
     rmSync(rows);
     mkdirSync(rows);
     const failing = await run("decide", file({ sure: { ...sure, runs: 20 }, often: days }));
@@ -126,13 +147,13 @@ describe("a study from the command line", () => {
     const rest = readFileSync(join(folder, "out", "row-decide.html"), "utf8");
     expect(rest).toContain('id="sure"');
     expect(rest).toContain("The study “often” could not be made");
-    const alone = await run("often", file({ sure: { ...sure, runs: 20 }, often: days }));
+    const alone = await run("decide", "--only", "often", file({ sure: { ...sure, runs: 20 }, often: days }));
     expect([alone.status, alone.out]).toEqual([1, "The study “often” could not be made; the terminal says why.\n"]);
     expect(alone.err).toContain("none of the studies could be made");
   });
 
   test("no site file at all is told", async () => {
-    expect(await run("sure")).toMatchObject({ status: 1, err: "sure: expected a site file, got none; data/ has some to copy\n" });
+    expect(await run("decide")).toMatchObject({ status: 1, err: "decide: expected a site file, got none; data/ has some to copy\n" });
   });
 });
 
@@ -140,7 +161,7 @@ test("Ctrl-C keeps what is made, ends with 130, and the same command goes on fro
   const path = file({ sure: { ...sure, runs: 2000 } });
   const main = fileURLToPath(new URL("../../dist/command/main.js", import.meta.url));
   const start = (): { ended: Promise<{ status: number | null; err: string }>; stop: () => void } => {
-    const child = spawn(process.execPath, [main, "sure", path], { cwd: folder, stdio: ["ignore", "ignore", "pipe"] });
+    const child = spawn(process.execPath, [main, "decide", "--only", "sure", path], { cwd: folder, stdio: ["ignore", "ignore", "pipe"] });
     let err = "";
     child.stderr.on("data", (part: Buffer) => { err += part.toString(); });
     return { ended: new Promise((resolve) => { child.on("exit", (status) => { resolve({ status, err }); }); }), stop: () => child.kill("SIGINT") };

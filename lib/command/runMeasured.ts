@@ -1,0 +1,87 @@
+import { dirname, resolve } from "node:path";
+import { UserFault } from "../node/userFault.ts";
+import { failedPitPart } from "../report/failedPitPart.ts";
+import { fillTestPart } from "../report/fillTestPart.ts";
+import type { PagePart } from "../report/pagePart.ts";
+import { studyPage } from "../report/studyPage.ts";
+import { parseJson } from "../site/parseJson.ts";
+import type { Site } from "../site/site.ts";
+import { failedPit } from "../study/failedPit.ts";
+import { fillTest } from "../study/fillTest.ts";
+import { describe } from "../units/describe.ts";
+import { InputError, type Problem } from "../units/problem.ts";
+import type { Console } from "./console.ts";
+import { faultText } from "./faultText.ts";
+import { readText, writeWhole } from "./files.ts";
+import { plotlySource } from "../node/plotlySource.ts";
+import { reportPath } from "./reportPaths.ts";
+import { siteWithRain } from "./siteWithRain.ts";
+
+/** What was read, as its file holds it. */
+type Asked = Readonly<Record<string, unknown>>;
+
+/**
+ * Answers what dips tell of a site: of finished works filled by a hose, or of works that do not do what they should, told apart by what
+ * is in the file. The answer to the terminal, a page beside it.
+ *
+ * @param words   a site file, and what was done and read: JSON with the options of `fillTest` or of `failedPit`, which may name a table of
+ *                dips by `file` in place of `dips`; or the table of dips by itself, of works that were filled
+ * @returns       the exit status: 1 when there is no answer
+ */
+export async function runMeasured(words: readonly string[], folder: string, console: Console): Promise<number> {
+  const [sitePath, dipPath, ...rest] = words;
+  if (sitePath === undefined || dipPath === undefined || rest.length > 0) {
+    console.err(`measured: expected a site file and a file of what was read, got ${words.length === 0 ? "nothing" : words.map(describe).join(", ")}\n`);
+    return 1;
+  }
+  try {
+    const site = await siteWithRain(sitePath);
+    const part = answered(site, await readAsked(dipPath), dipPath);
+    const page = reportPath(sitePath, folder, "-measured");
+    await writeWhole(page, studyPage(site, [part], { plotly: plotlySource() }));
+    console.out(`${part.answer}\n${page}\n`);
+    return 0;
+  } catch (error) {
+    console.err(`${faultText(sitePath, error)}\n`);
+    return 1;
+  }
+}
+
+function answered(site: Site, asked: Asked, path: string): PagePart {
+  try {
+    return ofFailure(asked) ? failedPitPart(failedPit(site, asked as never)) : fillTestPart(site, fillTest(site, asked as never));
+  } catch (error) {
+    if (error instanceof InputError) throw new UserFault(`${path}: ${error.message}`);
+    throw error;
+  }
+}
+
+/** What is said of works that fail: a storm or a hose they were seen after, and what was seen. */
+const OF_FAILURE = ["storm", "hose", "timesFrom", "seen", "loadError"];
+/** What is said of a fill test alone. */
+const OF_FILLING = ["inflow", "groundwaterLevel", "suspects", "markLevel"];
+
+/** @throws InputError  where the file tells of both */
+function ofFailure(asked: Asked): boolean {
+  const [failure, filling] = [OF_FAILURE, OF_FILLING].map((keys) => keys.filter((key) => asked[key] !== undefined)) as [string[], string[]];
+  if (failure.length > 0 && filling.length > 0) {
+    const expected = `a fill test (${OF_FILLING.join(", ")}) or works that fail (${OF_FAILURE.join(", ")})`;
+    throw new InputError("What was read cannot be used:", [{ where: "measured", expected, got: `both: ${[...filling, ...failure].join(", ")}` }]);
+  }
+  const { dips } = asked;
+  const namesBody = Array.isArray(dips) && dips.some((dip) => typeof dip === "object" && dip !== null && "body" in dip);
+  return failure.length > 0 || (namesBody && filling.length === 0);
+}
+
+async function readAsked(path: string): Promise<Asked> {
+  const text = await readText(path);
+  if (!/\.json$/i.test(path) && !text.trimStart().startsWith("{")) return { dips: text };
+  const problems: Problem[] = [];
+  const asked = parseJson(text, problems);
+  if (problems.length > 0) throw new UserFault(`${path}: ${new InputError("What was read cannot be used:", problems).message}`);
+  if (typeof asked !== "object" || asked === null || Array.isArray(asked)) throw new UserFault(`${path}: expected an object { … }, got ${describe(asked)}`);
+  const { file, ...others } = asked as Asked;
+  if (file === undefined) return others;
+  if (typeof file !== "string") throw new UserFault(`${path}: file: expected the name of a table of dips, got ${describe(file)}`);
+  return { ...others, dips: await readText(resolve(dirname(path), file)) };
+}
