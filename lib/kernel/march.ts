@@ -1,4 +1,4 @@
-import { Body, Mode, State, weighDrops } from "./body";
+import { Body, Mode, State } from "./body";
 import { Emitter } from "./laws";
 import { Passage } from "./passage";
 import { trial } from "./rodas4p2";
@@ -203,7 +203,6 @@ const BEND_SHARE: f64 = 0.003;
 function begin(): void {
   isFresh = true;
   trials = 0;
-  weighDrops(1);
   freeLength = 0;
   for (let s = states(); s != statesEnd(); s = s.next) s.at = s.value;
   ratesWithSlopes(time - from);
@@ -286,8 +285,8 @@ const SHORTEST: f64 = 1e-14;
 /** most trial steps from one corner or event to the next */
 const MOST_TRIALS: i32 = 20000;
 /**
- * Trials after which the last drops of a body are weighed ten times less, three times at most: over the kink at the bottom of a hollow
- * or of a slit pipe a fraction of a cubic millimetre can swing about its rest by just what the error control lets pass, for ever
+ * Trials without a corner or event after which ten times less error is let pass, three times at most. Over a kink of a law or of a narrow
+ * body's storage a state can swing about its rest by just what the error control lets pass, for ever; finer steps bring it to rest.
  */
 const PATIENCE: i32 = 1000;
 /** how often one step is cut at corners it did not see coming */
@@ -303,12 +302,11 @@ function acceptedStep(stop: f64): i32 {
   const corner = timeToCorner();
   let longest = corner, cuts = 0, refusedLength: f64 = 0, refusedError: f64 = 0;
   while (++trials <= MOST_TRIALS) {
-    if (trials % PATIENCE == 0) weighDrops(Math.pow(10, min<f64>(3, <f64>(trials / PATIENCE))));
     if (<f64>(steps + rejections) > mostInAll) return NO_END_IN_ALL;
     const rest = stop - time, isLast = wish >= rest * (1.0 - 1e-9);
     const h = min<f64>(longest, isLast ? rest : min<f64>(wish, rest > 2.0 * wish ? rest : 0.5 * rest));
     if (!(h > SHORTEST * max<f64>(1, Math.abs(time)))) return NO_STEP;
-    const error = attempt(h) / tolerance, share = cuts < MOST_CUTS ? cornerInside() : 1;
+    const error = attempt(h) / (trials < PATIENCE ? tolerance : tolerance * Math.pow(0.1, min<f64>(3, <f64>(trials / PATIENCE)))), share = cuts < MOST_CUTS ? cornerInside() : 1;
     // the dense output of a trial that is no good says nothing of its first moments
     if (share < LONGEST_CUT && (error <= 1 || share > SHORTEST_CUT)) {
       cuts++;

@@ -14,11 +14,14 @@ describe("the likelihood of dips under a load that is not known exactly", () => 
       const found = loadLikelihood(dips.map((each) => each.miss), [dips.map(({ less }) => less), dips.map(({ more }) => more)], error);
       // 400 pieces of eight points each over 12 standard deviations of the load on either side
       const sides = ([-1, 1] as const).map((sign) => {
-        const density = (y: number): number => Math.exp(-dips.reduce((sum, each) => sum + (each.miss - y * (sign < 0 ? each.less : each.more)) ** 2, 0) / 2
-          - (y / error) ** 2 / 2) / (error * Math.sqrt(2 * Math.PI));
+        const squares = (y: number): number => dips.reduce((sum, { miss: r, less, more }) => (
+          sum + (r - y * (sign < 0 ? less : more)) ** 2), (y / error) ** 2);
+        const density = (y: number): number => Math.exp(-squares(y) / 2) / (error * Math.sqrt(2 * Math.PI));
         const moment = (of: (y: number) => number): number => {
           let sum = 0;
-          for (let i = 0; i < 400; i++) sum += gaussLegendre((y) => of(sign * y) * density(sign * y), (12 * error * i) / 400, (12 * error * (i + 1)) / 400);
+          for (let i = 0; i < 400; i++) {
+            sum += gaussLegendre((y) => of(sign * y) * density(sign * y), (12 * error * i) / 400, (12 * error * (i + 1)) / 400);
+          }
           return sum;
         };
         const all = moment(() => 1);
