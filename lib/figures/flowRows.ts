@@ -1,4 +1,4 @@
-import type { Run } from "../simulate/run.ts";
+import { passagesOf, type Run } from "../simulate/run.ts";
 import type { Tone } from "./look.ts";
 import { plainText } from "./plainText.ts";
 
@@ -17,7 +17,7 @@ export interface FlowRow {
 export function flowRows(run: Run): FlowRow[] {
   const rows: (FlowRow & { readonly isQuiet: boolean })[] = [];
   for (const { kind, words, tone } of KINDS) {
-    const passages = run.passages.filter((passage) => passage === kind || passage.startsWith(`${kind} `));
+    const passages = passagesOf(run, kind);
     const groups = kind.startsWith("box") ? passages.map((passage) => [passage]) : passages.length === 0 ? [] : [passages];
     for (const group of groups) {
       const flow = (time: number): number => group.reduce((sum, passage) => sum + run.flow(passage, time), 0);

@@ -1,6 +1,6 @@
 import { flowText } from "../units/format.ts";
 import { headBudget } from "../simulate/headBudget.ts";
-import type { Run } from "../simulate/run.ts";
+import { passagesOf, type Run } from "../simulate/run.ts";
 import type { OverflowTrench } from "../site/site.ts";
 import type { Annotation } from "./figure.ts";
 import { NO_FLOW } from "./flowRows.ts";
@@ -65,13 +65,11 @@ export function hydraulicLine(run: Run, time: number, plan: SectionPlan): DrawnA
 export function surfaceArrows(run: Run, time: number, plan: SectionPlan, width: number): Annotation[] {
   const { site } = run;
   const { small: size } = letterSizes(width);
-  const flow = (kind: string): number => run.passages
-    .filter((passage) => passage === kind || (kind !== "boxSpill" && passage.startsWith(`${kind} `)))
-    .reduce((sum, passage) => sum + run.flow(passage, time), 0);
+  const flow = (kind: string): number => passagesOf(run, kind).reduce((sum, passage) => sum + run.flow(passage, time), 0);
   const middle = ({ from, to }: Stretch): number => (from + to) / 2;
   const places = [
     ...site.settlingBoxes.map(({ name, rim }, i) => ({
-      out: flow(site.settlingBoxes.length > 1 ? `boxSpill ${name}` : "boxSpill"), along: plan.boxes[i]!.from, level: rim, tone: "box" as const,
+      out: run.flow(site.settlingBoxes.length > 1 ? `boxSpill ${name}` : "boxSpill", time), along: plan.boxes[i]!.from, level: rim, tone: "box" as const,
     })),
     { out: flow("bankSpill"), along: middle(plan.pit), level: site.chamberBank.ground, tone: "pit" as const },
     ...(plan.trench === null ? [] : [{ out: flow("trenchSpill"), ...overTrench(site.overflowTrench!, plan.trench), tone: "trench" as const }]),

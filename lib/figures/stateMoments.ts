@@ -1,4 +1,4 @@
-import type { Run } from "../simulate/run.ts";
+import { passagesOf, type Run } from "../simulate/run.ts";
 import { DRY } from "./bodyViews.ts";
 import { NO_FLOW } from "./flowRows.ts";
 
@@ -23,12 +23,12 @@ export function stateMoments(run: Run): StateMoment[] {
   const add = (state: SiteState, time: number | null): void => {
     if (time !== null) moments.push({ state, time });
   };
-  const running = times.find((time) => flowOf(run, /^trenchInlet/, time) > NO_FLOW) ?? null;
+  const running = times.find((time) => flowOf(run, "trenchInlet", time) > NO_FLOW) ?? null;
   const firing = run.firings.reduce<Run["firings"][number] | null>((most, each) => (most === null || each.peakFlow > most.peakFlow ? each : most), null);
   add("dry", isDry(run, 0) ? 0 : null);
   add("filling", fillingAt(run, running ?? run.peaks["chamberBank"]!.time));
-  add("trench running", running === null ? null : greatestOf(run, /^trenchInlet/, running, firing === null ? run.until : run.firings[0]!.start));
-  add("emitter firing", firing === null ? null : greatestOf(run, /^emitter/, firing.start, firing.end ?? run.until));
+  add("trench running", running === null ? null : greatestOf(run, "trenchInlet", running, firing === null ? run.until : run.firings[0]!.start));
+  add("emitter firing", firing === null ? null : greatestOf(run, "emitter", firing.start, firing.end ?? run.until));
   const out = (time: number): number => {
     const { up, lip } = surfaceFlow(run, time);
     return Math.max(up, lip);
@@ -43,9 +43,9 @@ export function stateMoments(run: Run): StateMoment[] {
  * whether off the site or into the low spot, and over the low spot's lip.
  */
 export function surfaceFlow(run: Run, time: number): { readonly up: number; readonly lip: number } {
-  const sum = (kind: RegExp, sign: 1 | -1): number => run.passages.filter((passage) => kind.test(passage))
+  const sum = (kinds: readonly string[], sign: 1 | -1): number => passagesOf(run, ...kinds)
     .reduce((flow, passage) => flow + Math.max(0, sign * run.flow(passage, time)), 0);
-  return { up: sum(/Spill/, 1) + sum(/^grate/, -1), lip: sum(/^lowSpotOverflow/, 1) };
+  return { up: sum(["boxSpill", "bankSpill", "trenchSpill"], 1) + sum(["grate"], -1), lip: sum(["lowSpotOverflow"], 1) };
 }
 
 function isDry(run: Run, time: number): boolean {
@@ -59,12 +59,12 @@ function fillingAt(run: Run, until: number): number | null {
   return run.times.find((time) => run.level("chamberBank", time) >= (low + high) / 2) ?? null;
 }
 
-function flowOf(run: Run, kind: RegExp, time: number): number {
-  return run.passages.filter((passage) => kind.test(passage)).reduce((sum, passage) => sum + run.flow(passage, time), 0);
+function flowOf(run: Run, kind: string, time: number): number {
+  return passagesOf(run, kind).reduce((sum, passage) => sum + run.flow(passage, time), 0);
 }
 
 /** The end of the step with the greatest flow between two times; null where no step ends between them. */
-function greatestOf(run: Run, kind: RegExp, from: number, to: number): number | null {
+function greatestOf(run: Run, kind: string, from: number, to: number): number | null {
   return greatest(run, (time) => flowOf(run, kind, time), from, to);
 }
 

@@ -1,7 +1,7 @@
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
 import { networkOf } from "./assemble.ts";
-import type { Run } from "./run.ts";
+import { passagesOf, type Run } from "./run.ts";
 import { simulate } from "./simulate.ts";
 import { StoppedRun } from "./stoppedRun.ts";
 
@@ -161,7 +161,7 @@ function standsStill(run: Run, { until, level }: Run, body: string): boolean {
 
 function whyNever(run: Run, last: Run): DrainTime["never"] {
   if (!standsStill(run, last, "chamberBank")) return "slow";
-  const soaks = last.passages.filter((name) => /^(bank|trench)Seepage/.test(name)).map((name) => last.flow(name, last.until));
+  const soaks = passagesOf(last, "bankSeepage", "trenchSeepage").map((name) => last.flow(name, last.until));
   if (soaks.some((flow) => flow < -TRICKLE)) return "feeding";
   const hollow = last.site.lowSpot === null ? 0 : last.flow("lowSpotSeepage", last.until);
   return hollow < -TRICKLE ? "feeding" : "noSeepage";

@@ -1,7 +1,7 @@
 import { greatestOf } from "../numerics/extremes.ts";
 import type { Chamber, Site } from "../site/site.ts";
 import { GRAVITY } from "../works/gravity.ts";
-import type { Run } from "./run.ts";
+import { passagesOf, type Run } from "./run.ts";
 import { worstMoment } from "./worstMoment.ts";
 
 /** How far the chambers of a pit may stand from one level, at the worst moment of a run. */
@@ -49,9 +49,7 @@ export function oneLevel(
   const wet = chambers.filter((chamber) => chamber.wallOpenings !== null && openArea(chamber, height) > 0);
   if (wet.length === 0) return null;
 
-  const sum = (kind: string): number => run.passages
-    .filter((passage) => passage === kind || passage.startsWith(`${kind} `))
-    .reduce((all, passage) => all + Math.max(0, run.flow(passage, time)), 0);
+  const sum = (kind: string): number => passagesOf(run, kind).reduce((all, passage) => all + Math.max(0, run.flow(passage, time)), 0);
   const count = chambers.reduce((all, chamber) => all + chamber.count, 0);
   const into = sum("boxOutlet");
   const through = sum("trenchInlet") + ((count - 1) / count) * into;

@@ -68,6 +68,17 @@ export function bodiesOf({ bodies }: Pick<Run, "bodies">, ...kinds: readonly Bod
   return bodies.filter(({ kind }) => kinds.includes(kind)).map(({ name }) => name);
 }
 
+/** What a passage is, by its name: all before the box or the stretch that it is of, `boxOutlet` for `boxOutlet west`. */
+export function passageKind(passage: string): string {
+  const end = passage.indexOf(" ");
+  return end < 0 ? passage : passage.slice(0, end);
+}
+
+/** The names of a run's passages of some kinds, in the water's way. */
+export function passagesOf({ passages }: Pick<Run, "passages">, ...kinds: readonly string[]): string[] {
+  return passages.filter((passage) => kinds.includes(passageKind(passage)));
+}
+
 /** The body whose water the emitter lets out: the trench's last, or its pipe's where that is a body of its own. */
 export function emitterBody(run: Pick<Run, "bodies">): string {
   return (bodiesOf(run, "pipe").at(-1) ?? bodiesOf(run, "trench").at(-1))!;

@@ -4,7 +4,7 @@ import { emitterSill, exits } from "./exits.ts";
 import { firstOver } from "./firstOver.ts";
 import { groundwaterInto } from "./ledger.ts";
 import { LAW, type Network } from "./network.ts";
-import type { Run, RunEvent } from "./run.ts";
+import { passageKind, type Run, type RunEvent } from "./run.ts";
 import type { RunRecord } from "./runAnswers.ts";
 import { firstReached } from "./trajectory.ts";
 
@@ -68,8 +68,8 @@ function passageEvents({ network, trajectory, sums }: RunRecord, run: Told): Run
   const reached = (b: number, level: number): number | null => firstReached(trajectory, b, bodies[b]!.volume(level));
   return network.passages.flatMap(({ name, law, from, to, row }, p) => {
     const [body, level, forth, back] = [bodies[from]!, table[row]!, sums.forth[p]!, sums.back[p]!];
-    if (law === LAW.pipe && name.startsWith("trenchInlet")) return event("runsOver", reached(from, level), body.name, level);
-    if (law === LAW.pipe && name.startsWith("boxOutlet")) return event("backsUp", reached(to, level), body.name, level);
+    if (law === LAW.pipe && passageKind(name) === "trenchInlet") return event("runsOver", reached(from, level), body.name, level);
+    if (law === LAW.pipe && passageKind(name) === "boxOutlet") return event("backsUp", reached(to, level), body.name, level);
     if (law === LAW.weepHole && forth > NOTHING) return event("weeps", firstOver(run, (time) => run.flow(name, time) - TRICKLE), body.name, forth);
     if (law === LAW.weir || law === LAW.slopedWeir || law === LAW.cover) return forth > 0 ? event("spills", reached(from, level), body.name, forth) : [];
     if (law === LAW.sharedWeir) return bothWays(run, name, [forth, back], { gives: ["spills", body.name], takes: ["floods", body.name] });

@@ -4,6 +4,7 @@ import { describe } from "../units/describe.ts";
 import { InputError, type Problem } from "../units/problem.ts";
 import { readQuantity } from "../units/quantity.ts";
 import type { Network } from "./network.ts";
+import { passageKind } from "./run.ts";
 
 export interface SimulateOptions {
   /** end of the run: text with a unit, or [s] */
@@ -15,7 +16,7 @@ export interface SimulateOptions {
    * `settleTime` has the time that reports and studies take
    */
   readonly settle?: string | number;
-  /** passages taken as shut; a name covers all of its kind, "boxOutlet" every box's */
+  /** passages taken as shut, each by its name or by its kind: "boxOutlet west", or "boxOutlet" for every box's */
   readonly blocked?: readonly string[];
 }
 
@@ -89,7 +90,7 @@ function toleranceOf(tolerance: number, problems: Problem[]): number {
 function blockedOf(names: readonly string[], { passages }: Network, problems: Problem[]): ReadonlySet<number> {
   const blocked = new Set<number>();
   for (const name of names) {
-    const hit = passages.flatMap((passage, p) => (passage.name === name || passage.name.startsWith(`${name} `) ? [p] : []));
+    const hit = passages.flatMap((passage, p) => (passage.name === name || passageKind(passage.name) === name ? [p] : []));
     if (hit.length === 0) {
       problems.push({ where: "blocked", expected: `one of ${passages.map((passage) => passage.name).join(", ")}`, got: describe(name) });
     }
