@@ -87,7 +87,7 @@ function hollowClause(run: Run): string | null {
 /** Until when water stands in the low spot, in words that follow how deep it stands. */
 export function puddleEnd({ site }: Run, { until, never, left }: Puddle): string {
   if (until !== null) return `and is dry at ${momentText(until)}`;
-  const why = { groundwater: "groundwater stands there", noSeepage: "nothing soaks away there", slow: "in ten years it does not dry" }[never!];
+  const why = { groundwater: "groundwater stands there", noSeepage: "nothing soaks away there", fed: "as much runs in as soaks away", slow: "in ten years it does not dry" }[never!];
   return `and stays ${heightText(left, site.units)} deep (${why})`;
 }
 
@@ -132,7 +132,13 @@ function drainClause(run: Run): string | null {
   const { full, empty, rest, restLevel, never, level } = time;
   const depth = rest === "floor" ? "" : `, ${heightText(restLevel - floor, units)} over its floor,`;
   if (empty !== null) return `the pit is ${REST_WORDS[rest]}${depth} at ${momentText(full + empty)}, ${lastingText(empty)} after it was last full`;
-  return `the pit ${neverWords(time)}: ${never === "slow" ? `${heightText(level - restLevel, units)} is left at ${momentText(time.looked)}` : `it stays at ${levelText(level, units)}, ${heightText(level - floor, units)} over its floor`}`;
+  return `the pit ${neverWords(time)}: ${never === "slow" ? `${heightText(level - restLevel, units)} is left at ${momentText(time.looked)}` : staysWords(time, run.site)}`;
+}
+
+/** Where the water of a pit stands that is never back at its rest; under groundwater it goes on rising, or up and down with the lid. */
+export function staysWords({ never, level, looked }: DrainTime, { units, chamberBank: { floor } }: Run["site"]): string {
+  const where = `${levelText(level, units)}, ${heightText(level - floor, units)} over its floor`;
+  return never === "drowned" ? `at ${momentText(looked)} it stands at ${where}` : `it stays at ${where}`;
 }
 
 /** That a pit does not come back to its rest, and why. */

@@ -157,9 +157,12 @@ function peakWords(run: Run, { words, peak, peakTime, least }: FlowStrip): strin
 function flowAnswer(run: Run, strips: readonly FlowStrip[]): string {
   const { units } = run.site;
   const inflow = strips[0]!;
-  const soil = strips.filter(({ words }) => / to soil/.test(words)).reduce((sum, { peak }) => sum + peak, 0);
+  // the strips but the first share their times: the most of all at one time, not the sum of what each takes at its own
+  const soils = strips.filter(({ words }) => / to soil/.test(words));
+  const soil = greatestOf([0, ...(soils[0]?.time ?? []).map((_, i) => soils.reduce((sum, { flow }) => sum + Math.max(0, flow[i]!), 0))]);
   if (inflow.peak <= NO_FLOW) return "Nothing runs in.";
-  return `Up to ${flowText(inflow.peak, units)} runs in at ${momentText(inflow.peakTime)}; the soil takes ${flowText(soil, units)} at most.`;
+  const takes = soil <= NO_FLOW ? "takes in nothing" : `takes ${flowText(soil, units)} at most`;
+  return `Up to ${flowText(inflow.peak, units)} runs in at ${momentText(inflow.peakTime)}; the soil ${takes}.`;
 }
 
 function axisName(i: number): YAxis {

@@ -76,7 +76,7 @@ export function headBudgetFigure(run: Run, options: FigureOptions & { readonly s
     },
     config: quietConfig(),
     answer,
-    description: `Where the head goes from the box to ${END[budget.endsAt]}. ${answer} ${rows
+    description: `Where the head goes from the box to ${endOf(run, budget)}. ${answer} ${rows
       .map(({ words, head }) => `${words} ${depthText(head, run.site.units)}`).join(", ")}; ${SURVEY} ${band}.`,
   };
 }
@@ -97,7 +97,11 @@ const LEFT = 6;
 const RIGHT = 16;
 
 const SURVEY = "what the survey may be off";
-const END = { emitter: "the emitter's sill", trench: "the water in the trench", pit: "the water in the pit" } as const;
+/** What the way ends at: over a crest that stands under water it is that water. */
+function endOf({ site: { emitter } }: Run, { endsAt, to }: HeadBudget): string {
+  if (endsAt !== "emitter") return `the water in the ${endsAt}`;
+  return to - emitter!.crest > SMALL ? "the water outside the emitter" : "the emitter's sill";
+}
 
 const PLACE: Readonly<Record<HeadPlace, { readonly words: string; readonly tone: Tone }>> = Object.freeze({
   boxOutlet: { words: "box outlet", tone: "box" },
@@ -135,12 +139,14 @@ function lossWords(place: HeadPlace, part: HeadPart): string {
   return `${PLACE[place].words}, ${PART[part]}`;
 }
 
-function budgetAnswer(run: Run, { time, box, from, to, endsAt, flow, losses, surveyBand }: HeadBudget): string {
+function budgetAnswer(run: Run, budget: HeadBudget): string {
+  const { time, box, from, to, flow, losses, surveyBand } = budget;
+  const end = endOf(run, budget);
   const { units, settlingBoxes } = run.site;
   const named = settlingBoxes.length === 1 ? "the box" : `box “${plainText(box, 24)}”`;
-  if (Object.values(flow).every((each) => Math.abs(each) <= NO_FLOW)) return `No water runs through the works at ${momentText(time)}, when the water in ${named} stands highest.`;
-  if (Math.abs(from - to) < SMALL) return `The water in ${named} stands level with ${END[endsAt]} at ${momentText(time)}.`;
-  const difference = `The water in ${named} stands ${depthText(Math.abs(from - to), units)} ${from >= to ? "over" : "below"} ${END[endsAt]} at ${momentText(time)}`;
+  if (Object.values(flow).every((each) => Math.abs(each) <= NO_FLOW)) return `No water runs on from ${named} at ${momentText(time)}, when it stands highest there.`;
+  if (Math.abs(from - to) < SMALL) return `The water in ${named} stands level with ${end} at ${momentText(time)}.`;
+  const difference = `The water in ${named} stands ${depthText(Math.abs(from - to), units)} ${from >= to ? "over" : "below"} ${end} at ${momentText(time)}`;
   const largest = losses.reduce((most, loss) => (loss.head > most.head ? loss : most), { place: "boxOutlet", part: "shut", head: 0 } as HeadLoss);
   if (Math.abs(from - to) < surveyBand) return `${difference}, less than the survey can tell.`;
   if (largest.head < SMALL) return `${difference} (${levelText(from, units)} and ${levelText(to, units)}).`;

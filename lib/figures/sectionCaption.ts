@@ -10,6 +10,7 @@ export function sectionCaption(run: Run, time: number): string {
 
 /** The figures stand here too, for a narrow picture has no room for them in every layer. */
 function soilWords({ site: { soil, units } }: Run): string {
+  if (!soil.floor && !soil.sides) return "Floors and sides are taken to let nothing into the soil.";
   const used = soil.layers.map(({ conductivity }) => intensityText(conductivity / soilDivisor(soil), units));
   return `${used.length === 1 ? "Soil as used:" : "Soil as used, from the top down:"} ${used.join(", ")}.`;
 }

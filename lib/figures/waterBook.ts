@@ -57,7 +57,7 @@ export function waterBook(run: Run): WaterBook {
 
 /**
  * The book in one sentence: `Of 1470 gal (492 gal of it stood there before), 22 % goes into the soil, 19 % out of the emitter
- * and 59 % stays.`
+ * and 59 % is still held at hour 73.`
  */
 export function ledgerSentence(run: Run, book: WaterBook = waterBook(run)): string {
   if (book.total <= NOTHING) return "There was no water.";
@@ -66,7 +66,7 @@ export function ledgerSentence(run: Run, book: WaterBook = waterBook(run)): stri
     ["out of the emitter", ["emitter"]],
     ["over rims and up through the ground", ["boxSpill", "bankSpill", "trenchSpill"]],
     ["over the lip of the low spot", ["lowSpotOverflow"]],
-    ["stays", ["storedEnd"]],
+    [`is still held at ${momentText(run.until)}`, ["storedEnd"]],
   ] as const;
   const shares = sums.flatMap(([words, keys]) => {
     const entries = book.wentTo.filter(({ key }) => (keys as readonly string[]).includes(key));

@@ -7,9 +7,10 @@ import { plainText } from "../figures/plainText.ts";
 import { rainText } from "../figures/rainPanel.ts";
 import { sectionFigure } from "../figures/sectionFigure.ts";
 import { stateMoments, surfaceFlow, type SiteState } from "../figures/stateMoments.ts";
+import { opensByGroundwater } from "../simulate/settledRun.ts";
 import { filledByGroundwater } from "../simulate/freeVolume.ts";
 import type { Run } from "../simulate/run.ts";
-import type { Site } from "../site/site.ts";
+import type { SettlingBox, Site } from "../site/site.ts";
 import { floorsTake, sidesTake } from "../site/takesIn.ts";
 import { cautions } from "./cautions.ts";
 import { neverEmpty } from "./drainWords.ts";
@@ -39,7 +40,7 @@ ${filledByGroundwater(run.site) ? html`<p>Here groundwater alone fills the works
 ${stills.map(({ state, time, picture }) => html`<div class="together"><h3>${headOf(state, run)}, ${momentText(time)}</h3>
 <p>${WORDS[state](run, time)}</p>
 ${placeOf(picture, "The works cut open along their pipes.")}</div>`)}
-${missing.length === 0 ? null : html`<p>Not in this storm: ${missing.map((state) => headOf(state, run).toLowerCase()).join("; ")}${missing.includes("out at the surface") && run.site.emitter !== null ? " elsewhere" : ""}.</p>`}
+${missing.length === 0 ? null : html`<p>${run.rain === null ? "Not this time" : "Not in this storm"}: ${missing.map((state) => headOf(state, run).toLowerCase()).join("; ")}${missing.includes("out at the surface") && run.site.emitter !== null ? " elsewhere" : ""}.</p>`}
 <h3>What it will not do</h3>
 <ul class="notes">${willNot(run.site).map((words) => html`<li>${words}</li>`)}</ul>
 <h3>What to watch for</h3>
@@ -71,9 +72,9 @@ function room({ chamberBank }: Site): string {
 function whatItIs(site: Site): string {
   const { settlingBoxes, chamberBank, overflowTrench, emitter } = site;
   const bed = chamberBank.chambers.length > 0 ? "chambers in stone under the ground" : "a bed of stone under the ground";
-  const toBox = site.catchments.some(({ drainsTo }) => settlingBoxes.some(({ name }) => name === drainsTo));
-  const way = !toBox ? `Rain runs into ${bed}`
-    : `Rain from the roof runs into ${settlingBoxes.length === 1 ? "a box that holds" : "boxes that hold"} back grit and leaves, on into ${bed}`;
+  const boxes = settlingBoxes.length === 1 ? "a box" : "boxes";
+  const holds = !settlingBoxes.some(hasSump) ? "" : ` that ${settlingBoxes.length === 1 ? "holds" : "hold"} back grit and leaves`;
+  const way = settlingBoxes.some(({ name }) => isFed(site, name)) ? `Rain runs into ${boxes}${holds}, on into ${bed}` : `Rain runs into ${bed}`;
   const soaks = floorsTake(site) || sidesTake(site);
   const trench = overflowTrench === null ? ""
     : ` When ${chamberBank.chambers.length > 0 ? "the chambers are" : "that is"} full, water runs over into a trench${overflowTrench.pipe === null ? " of stone" : " with a pipe"}`
@@ -104,10 +105,20 @@ function shutsWords(run: Run): string {
   return run.firings.at(-1)!.end === null ? "It shuts by itself once the water has gone down, after the time looked at here." : "It shuts by itself.";
 }
 
+/** Whether rain runs into a body straight from where it falls. */
+function isFed({ catchments }: Site, body: string): boolean {
+  return catchments.some(({ drainsTo }) => drainsTo === body);
+}
+
+function hasSump({ floor, outlet: { crest } }: SettlingBox): boolean {
+  return crest - floor > DRY;
+}
+
 function sumpWords({ settlingBoxes }: Site): string {
-  const sumps = settlingBoxes.filter(({ floor, outlet }) => Math.max(outlet.invert, outlet.outletInvert) - floor > DRY);
+  const sumps = settlingBoxes.filter(hasSump);
   if (sumps.length === 0) return "";
-  return sumps.length === 1 ? " In the box water stands up to its outlet: that is how it holds grit back, and it stays so."
+  const which = settlingBoxes.length === 1 ? "the box" : `box “${plainText(sumps[0]!.name, 24)}”`;
+  return sumps.length === 1 ? ` In ${which} water stands up to its outlet: that is how it holds grit back, and it stays so.`
     : " In the boxes water stands up to their outlets: that is how they hold grit back, and it stays so.";
 }
 
@@ -150,9 +161,11 @@ function willNot({ emitter }: Site): string[] {
   ];
 }
 
-function watchFor({ emitter, overflowTrench, settlingBoxes }: Site): string[] {
+function watchFor(site: Site): string[] {
+  const { emitter, overflowTrench, settlingBoxes } = site;
   return [
-    ...(emitter === null ? [] : ["The emitter runs in small storms, or on for days after one."]),
+    // where groundwater alone lifts the lid that is no sign of anything
+    ...(emitter === null || opensByGroundwater(site) ? [] : ["The emitter runs in small storms, or on for days after one."]),
     `Water over the rim of ${settlingBoxes.length === 1 ? "the box" : "a box"}, or a gutter that runs over at the downpipe.`,
     `Turf over the ${overflowTrench === null ? "pit" : "trench or the pit"} that is soft or sinks, days after rain.`,
     ...(emitter === null ? [] : ["Ice or roots on the lid: it has to lift by a finger."]),

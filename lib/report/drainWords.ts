@@ -1,4 +1,4 @@
-import { neverWords } from "../figures/answer.ts";
+import { neverWords, staysWords } from "../figures/answer.ts";
 import { DRY } from "../figures/bodyViews.ts";
 import { heightText } from "../units/words.ts";
 import { lastingText, momentText } from "../units/hours.ts";
@@ -46,7 +46,7 @@ export function drainWords(run: Run): string {
   const counted = "Last full is the last time it held within 1 % of its most.";
   const halved = half === null ? "" : `It is half empty ${lastingText(half)} after it was last full`;
   if (empty !== null) return `${groundwater}${halved === "" ? "It is" : `${halved}, and`} ${REST_WORDS[rest]} after ${lastingText(empty)}, at ${momentText(full + empty)}. ${counted}`;
-  const stays = never === "slow" ? `then it still stands ${heightText(level - restLevel, units)} above that` : `it stays at ${levelText(level, units)}, ${heightText(level - floor, units)} over its floor`;
+  const stays = never === "slow" ? `then it still stands ${heightText(level - restLevel, units)} above that` : staysWords(time, run.site);
   return `${groundwater}${halved === "" ? "" : `${halved}. `}It ${neverWords(time)}: ${stays}.${halved === "" ? "" : ` ${counted}`}`;
 }
 

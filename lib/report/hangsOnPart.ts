@@ -121,10 +121,16 @@ function answerOf({ name, columns }: { readonly name: string; readonly columns: 
   const pit = `In “${plainText(name, 40)}” the pit`;
   const time = given.run === null ? null : drainTime(given.run);
   if (time === null && given.run !== null) return `${pit} takes in no water to speak of, as the file says: there is nothing to drain.`;
-  const cell = ({ run }: Beside): string => (run === null ? "not known" : drainCell(run, "empty").replace(/, to (where it stood|its groundwater).*$/, "").replace(/^never: (.*)$/, "never ($1)"));
+  const rest = time?.rest ?? "floor";
+  const cell = ({ run }: Beside): string => {
+    if (run === null) return "not known";
+    const words = drainCell(run, "empty").replace(/, to .*$/, "").replace(/^never: (.*)$/, "never ($1)");
+    const other = drainTime(run)?.rest ?? rest;
+    return other === rest || words.startsWith("never") ? words : `${words} (${REST_WORDS[other]})`;
+  };
   const columnCells = [given, sealed].map(cell);
   if (columnCells.every((each) => each.startsWith("never"))) return `${pit} never empties, as the file says or once silt has sealed the floors.`;
   const cells = new Set([given, ...columns.slice(2).filter(({ run }) => run !== null)].map(cell));
   const by = cells.size < 2 ? "" : `; by the seepage path ${[...cells].join(" or ")}`;
-  return `${pit} is ${REST_WORDS[time?.rest ?? "floor"]} after: ${columnCells[0]!} as the file says, ${columnCells[1]!} once silt has sealed the floors${by}.`;
+  return `${pit} is ${REST_WORDS[rest]} after: ${columnCells[0]!} as the file says, ${columnCells[1]!} once silt has sealed the floors${by}.`;
 }

@@ -20,7 +20,7 @@ import { html, type Markup } from "./markup.ts";
 import type { Picture } from "./packedFigures.ts";
 import { firstOf, pictureOf, placeOf } from "./placedPicture.ts";
 import type { StormRun } from "./summary.ts";
-import { exitRows, FAILING, wayOutSentences } from "./wayOut.ts";
+import { exitRows, failingHead, wayOutSentences } from "./wayOut.ts";
 
 /** A storm's part of a page, and the pictures that have to be drawn in it. */
 export interface StormSection {
@@ -77,7 +77,7 @@ function wayOutPart(run: Run, ways: readonly WayOut[], id: string): Markup {
   return html`<h3 id="${id}-out">Where does the water come out? ${keptTogether(first)}</h3>
 ${others === "" ? null : html`<p>${keptTogether(others)}</p>`}
 <div class="scroll" role="region" aria-labelledby="${id}-out" tabindex="0"><table>
-<thead><tr><th scope="col">way out</th>${ways.map(({ when }) => html`<th scope="col">${FAILING[when]}</th>`)}</tr></thead>
+<thead><tr><th scope="col">way out</th>${ways.map(({ when }) => html`<th scope="col">${failingHead(run.site, when)}</th>`)}</tr></thead>
 <tbody>${exitRows(run, ways).map(({ words, level, cells }) => html`<tr><th scope="row"><bdi>${words}</bdi> <span class="place">${level}</span></th>${cells.map((cell) => html`<td>${keptTogether(cell)}</td>`)}</tr>`)}</tbody>
 </table></div>`;
 }

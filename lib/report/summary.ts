@@ -13,7 +13,7 @@ import { waysOut, type WayOut } from "../simulate/waysOut.ts";
 import { besideSealed } from "../study/sidesOnly.ts";
 import { runWords } from "../study/runWords.ts";
 import { drainCell, neverEmpty } from "./drainWords.ts";
-import { firstOutText } from "./wayOut.ts";
+import { failingHead, firstOutText } from "./wayOut.ts";
 import { heightText, percentText } from "../units/words.ts";
 
 /** A storm on a site: the name it goes by, and what it does. */
@@ -111,7 +111,8 @@ function levelGroup(runs: readonly Run[]): SummaryGroup {
         const { level, time } = run.peaks[body]!;
         return level - floor <= DRY ? "dry" : `${levelText(level, site.units)}, ${shortMoment(time)}`;
       }),
-      row(`to its ${brim.words}`, runs, (run) => spareText(brim.level - run.peaks[body]!.level, site.units), true),
+      // a dry floor is no water below an edge
+      row(`to its ${brim.words}`, runs, (run) => (run.peaks[body]!.level - floor <= DRY ? "–" : spareText(brim.level - run.peaks[body]!.level, site.units)), true),
     ]),
   };
 }
@@ -167,7 +168,7 @@ function wayOutRows(runs: readonly Run[]): SummaryRow[] {
   return [
     row("comes out first", runs, (run) => first(run, "asRun")),
     ...(sticks ? [row("with the lid stuck shut", runs, (run) => first(run, "lidShut"), true)] : []),
-    row("with the box outlet choked", runs, (run) => first(run, "boxOutletBlocked"), true),
+    row(`with the ${failingHead(runs[0]!.site, "boxOutletBlocked")}`, runs, (run) => first(run, "boxOutletBlocked"), true),
   ];
 }
 

@@ -32,10 +32,10 @@ export function firstOutText(reached: readonly ExitReached[] | null): string {
   return `${place}, ${momentText(time!).replace("hour ", "h ")}`;
 }
 
-/** The heads of a table of ways out: the run itself, and with a part failing. */
-export const FAILING: Readonly<Record<WayOut["when"], string>> = Object.freeze({
-  asRun: "as it ran", lidShut: "lid stuck shut", boxOutletBlocked: "box outlet choked",
-});
+/** The head of a column of ways out: the run itself, or with a part failing. */
+export function failingHead({ settlingBoxes }: Site, when: WayOut["when"]): string {
+  return { asRun: "as it ran", lidShut: "lid stuck shut", boxOutletBlocked: settlingBoxes.length === 1 ? "box outlet choked" : "box outlets choked" }[when];
+}
 
 /**
  * Where the water comes out first, in a sentence that answers the question as asked; then the other places, from the first
@@ -50,7 +50,7 @@ export function wayOutSentences(run: Run, ways: readonly WayOut[] = waysOut(run)
     if (kind === "watchLevel" && time !== null) others.push(`It stands at the level of “${plainText(name!, 40)}” (${levelText(level, units)}) ${time === 0 ? "from the start" : `at ${momentText(time)}`}.`);
   }
   for (const { when, exits: reached } of ways) {
-    if (when !== "asRun") others.push(`With ${when === "lidShut" ? "the emitter's lid stuck shut" : "the box outlet choked"} it comes ${placeText(reached)}.`);
+    if (when !== "asRun") others.push(`With the ${when === "lidShut" ? "emitter's " : ""}${failingHead(run.site, when)} it comes ${placeText(reached)}.`);
   }
   const first = out[0];
   return {
@@ -80,8 +80,8 @@ function nowhere({ site, peaks }: Run, reached: readonly ExitReached[]): string 
   // a hollow that stays dry is no water below its lip
   const isDry = site.lowSpot === null || peaks["lowSpot"]!.level - site.lowSpot.floor <= DRY;
   const ways = reached.filter(({ kind }) => kind !== "watchLevel" && !(kind === "lowSpotLip" && isDry));
-  const nearest = ways.reduce((near, exit) => (exit.level - exit.top < near.level - near.top ? exit : near));
-  const short = nearest.level - nearest.top;
+  const nearest = ways.reduce((near, exit) => (exit.short < near.short ? exit : near));
+  const { short } = nearest;
   return short > 0
     ? `The water comes out nowhere: it stops ${gapText(short, site.units)} below the ${nearest.kind === "emitter" ? "level that opens the emitter" : exitWords(nearest)}.`
     : `The water comes out nowhere, though it stands ${heightText(-short, site.units)} over the ${nearest.kind === "emitter" ? "level that opens the emitter, which stays shut" : exitWords(nearest)}.`;
@@ -103,12 +103,18 @@ export function exitRows(run: Run, ways: readonly WayOut[]): ExitRow[] {
   }));
 }
 
-function cellText({ units }: Site, { time, volume, level, top, kind, intoLowSpot }: ExitReached): string {
-  if (time === null) return top < level ? `${gapText(level - top, units)} short` : intoLowSpot ? "held back" : "not reached";
+function cellText({ units }: Site, { time, volume, level, top, short, kind, intoLowSpot }: ExitReached): string {
+  if (time === null) {
+    const held = intoLowSpot && short > level - top + MILLIMETRE;
+    if (short > 0) return `${held ? "held back, " : ""}${gapText(short, units)} short`;
+    return intoLowSpot ? "held back" : "not reached";
+  }
   const when = kind === "watchLevel" && time === 0 ? "from the start" : momentText(time).replace("hour ", "h ");
   if (kind === "emitter" && volume === 0) return `shut, ${when}`;
   return volume === null || volume === 0 ? when : `${when}, ${volumeText(volume, units)}`;
 }
+
+const MILLIMETRE = 1e-3;
 
 /** How far water stops below an edge that it does not reach: never `0 in`. */
 function gapText(gap: number, units: UnitSystem): string {
@@ -120,12 +126,20 @@ function gapText(gap: number, units: UnitSystem): string {
 export function capacitySentence(site: Site): string {
   const { level, freeVolume, rain } = rainToFill(site);
   const { units } = site;
-  if (filledByGroundwater(site)) return `Groundwater alone fills the works to ${levelText(level, units)}, where water comes out: there is no room for rain.`;
-  if (rain === null) return `Up to ${levelText(level, units)}, where water comes out, there is room for ${volumeText(freeVolume, units)}.`;
+  const there = `${levelText(level, units)}, ${fillPlace(site, level)}`;
+  if (filledByGroundwater(site)) return `Groundwater alone fills the works to ${there}: there is no room for rain.`;
+  if (rain === null) return `Up to ${there}, there is room for ${volumeText(freeVolume, units)}.`;
   const even = breakEvenRain(site);
   const soil = even === null ? "and the soil keeps up with no rain, for groundwater comes in"
     : even === 0 ? "and floors and sides take in none of it" : `and full to there the soil keeps up with ${intensityText(even, units)}`;
-  return `Rain of ${depthText(rain, units)}${isFedByLowSpot(site) ? ", without what runs in from the low spot," : ""} fills the works to ${levelText(level, units)}, where water comes out (${volumeText(freeVolume, units)} of room), ${soil}.`;
+  return `Rain of ${depthText(rain, units)}${isFedByLowSpot(site) ? ", without what runs in from the low spot," : ""} fills the works to ${there} (${volumeText(freeVolume, units)} of room), ${soil}.`;
+}
+
+/** What is at the level to which the works fill: water comes out there, unless it comes out lower down before or the lid is held. */
+function fillPlace(site: Site, level: number): string {
+  if (site.emitter === null) return "where water comes out";
+  if (site.emitter.heldShut.length > 0) return "where the emitter opens if its lid is free";
+  return exits(site).some((exit) => exit.kind !== "watchLevel" && exit.kind !== "lowSpotLip" && exit.level < level) ? "where the emitter opens" : "where water comes out";
 }
 
 /** Whether what runs off into the low spot can run on into the works, which fills them with less rain. */

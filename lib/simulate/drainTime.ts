@@ -178,8 +178,8 @@ export interface Puddle {
   readonly depth: number;
   /** when the last of it is less than a millimetre deep [s]; null: never */
   readonly until: number | null;
-  /** why it never dries; null where it does */
-  readonly never: "groundwater" | "noSeepage" | "slow" | null;
+  /** why it never dries; null where it does. "fed": as much runs in, up out of the works, as soaks away */
+  readonly never: "groundwater" | "noSeepage" | "fed" | "slow" | null;
   /** depth when it was last looked at [m] */
   readonly left: number;
 }
@@ -205,8 +205,9 @@ export function puddle(run: Run): Puddle | null {
   }
   const left = last.level("lowSpot", last.until) - lowSpot.floor;
   if (until !== null) return { depth, until, never: null, left: 0 };
-  const table = seriesLevel(lowSpot.groundwater, last.until);
-  const never = !standsStill(run, last, "lowSpot") ? "slow" : table > lowSpot.floor ? "groundwater" : "noSeepage";
+  // water that stands over its water table stands still for another reason
+  const atTable = seriesLevel(lowSpot.groundwater, last.until) - last.level("lowSpot", last.until) > -RISE;
+  const never = !standsStill(run, last, "lowSpot") ? "slow" : atTable ? "groundwater" : last.flow("lowSpotSeepage", last.until) > TRICKLE ? "fed" : "noSeepage";
   return { depth, until, never, left };
 }
 

@@ -35,6 +35,8 @@ export interface ExitReached extends Exit {
   readonly body: string | null;
   /** the highest water of its bodies [m]; for the trench's places the pit's where it stands higher, from which it would come */
   readonly top: number;
+  /** how far the water stops below what lets it out, at its nearest [m]: for a lid under water in the low spot more than `level - top` */
+  readonly short: number;
   /** what came out here in the run [m3]; 0 also where water stood at a lid that stayed shut; null for a level to watch */
   readonly volume: number | null;
 }
@@ -81,7 +83,8 @@ export function exitsReached(run: Run): ExitReached[] {
       const when = firstReach(run, exit, body);
       if (when !== null && (time === null || when < time)) [time, first] = [when, body];
     }
-    return { ...exit, time, body: first, top, volume: exit.kind === "watchLevel" ? null : volumeOut(run, exit) };
+    const short = exit.kind === "emitter" ? lidSpare(run) : exit.level - top;
+    return { ...exit, time, body: first, top, short, volume: exit.kind === "watchLevel" ? null : volumeOut(run, exit) };
   });
 }
 

@@ -72,15 +72,16 @@ function pressedNotes({ site, peaks, bodies, events }: Told): string[] {
     const ground = groundOfSegment(trench, i);
     const { level, time } = peaks[name]!;
     const over = level - lowerEnd(ground);
-    return over > 1e-3 && !of(events, "spills").some(({ body }) => body === name) ? [{ over, time, middle: groundAtMiddle(ground) }] : [];
+    const lifted = of(events, "uplift").some(({ body }) => body === name);
+    return over > 1e-3 && !of(events, "spills").some(({ body }) => body === name) ? [{ over, time, lifted, middle: groundAtMiddle(ground) }] : [];
   });
   if (pressed.length === 0) return [];
-  const { over, time, middle } = pressed.reduce((most, each) => (each.over > most.over ? each : most));
+  const { over, time, lifted, middle } = pressed.reduce((most, each) => (each.over > most.over ? each : most));
   // a cover that lets nothing through has no wet patch
   const seeps = trench.cover.conductivity > 0 ? " What seeps up through them is reckoned at mid length, "
     + `where the ground lies at ${levelText(middle, units)}: expect a wet patch at the lower end.` : "";
   return [
-    `Water in the trench presses up to ${heightText(over, units)} over the lower end of its ground, most at ${momentText(time)}; soil and turf hold it.${seeps}`,
+    `Water in the trench presses up to ${heightText(over, units)} over the lower end of its ground, most at ${momentText(time)}; soil and turf ${lifted ? "are taken to hold it, which they no longer do where it lifts them" : "hold it"}.${seeps}`,
   ];
 }
 
@@ -147,10 +148,10 @@ function oneLevelNotes(run: Told): string[] {
   if (found === null) return [];
   const { units } = run.site;
   const notes: string[] = [];
-  for (const [state, { difference, matters, liftsBox }] of [["clean", found.clean], ["half of them clogged", found.clogged]] as const) {
+  for (const [state, { difference, matters, liftsBox }] of [["their openings clean", found.clean], ["half of their openings clogged", found.clogged]] as const) {
     if (!matters && !liftsBox) continue;
     const lifts = liftsBox ? ", which lifts the box to its rim" : "";
-    notes.push(`The chambers do not share one level at ${momentText(found.time)}: with their openings ${state} the first stands ${depthText(difference, units)} over the last${lifts}.`);
+    notes.push(`The chambers do not share one level at ${momentText(found.time)}: with ${state} the first stands ${depthText(difference, units)} over the last${lifts}.`);
   }
   return notes;
 }

@@ -23,7 +23,7 @@ function pipeNotes({ settlingBoxes, chamberBank, overflowTrench, units }: Noted)
   for (const box of settlingBoxes) {
     const name = boxName(box, settlingBoxes);
     if (isUphill(box.outlet)) notes.push(`The pipe from ${name} runs uphill, ${span(box.outlet, units)}: it stands full of water.`);
-    if (!isBelow(box.floor, box.outlet.crest)) notes.push(`The outlet of ${name} lies on its floor: without a sump the grit goes on to the chambers.`);
+    if (!isBelow(box.floor, box.outlet.crest)) notes.push(`The outlet of ${name} lies on its floor: without a sump the grit goes on to the ${chamberBank.chambers.length > 0 ? "chambers" : "stone"}.`);
   }
   if (overflowTrench === null) return notes;
   const { inlet } = overflowTrench;

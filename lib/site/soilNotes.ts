@@ -15,11 +15,12 @@ export function testedLayers({ layers }: Pick<Site["soil"], "layers">): "none" |
 
 /**
  * What a design leans on that it should not: a soil that nobody tested, and a factor of safety below 2, which is less than is asked
- * for even of a tested one. The first line of a site's notes; null where neither holds.
+ * for even of a tested one. The first line of a site's notes; null where neither holds, and where no water goes into that soil.
  *
  * @source  a factor of 2 or more on a tested conductivity: common practice, no source
  */
-export function soilCaveat({ soil, units }: Pick<Site, "soil" | "units">): string | null {
+export function soilCaveat({ soil, emitter, units }: Pick<Site, "soil" | "emitter" | "units">): string | null {
+  if (!soil.floor && !soil.sides && (emitter?.weepHole ?? null) === null) return null;
   const tested = testedLayers(soil);
   const { factorOfSafety } = soil;
   const untested = { none: "No test of the soil is given", some: "Not every layer of the soil is tested", all: null }[tested];

@@ -119,8 +119,11 @@ export function threeFigures(number: number): string {
   return String(Math.round(number / step) * step);
 }
 
+/** What is some and would be written as none is `under 0.001` of its unit; a millionth of it is round-off. */
 function figures(si: number, { label, size }: DisplayUnit): string {
-  return `${threeFigures(si / size)} ${label}`;
+  const shown = si / size;
+  const text = threeFigures(shown);
+  return `${text === "0" && shown > 1e-6 ? "under 0.001" : text} ${label}`;
 }
 
 function fixed(si: number, { label, size }: DisplayUnit, decimals: number): string {

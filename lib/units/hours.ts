@@ -1,11 +1,11 @@
 /**
- * A moment of a run as people say it: `hour 12`, `hour 11.9`, to the tenth of an hour in the first two days, and `day 583` far out.
+ * A moment of a run as people say it: `hour 12`, `hour 11.9`, to the tenth of an hour in the first two days, and `day 56.9` far out.
  *
  * @param time  since the run's start [s]
  * @example momentText(43105); // => "hour 12"
  */
 export function momentText(time: number): string {
-  if (time >= 1000 * 3600) return `day ${Math.round(time / 86_400)}`;
+  if (time >= 1000 * 3600) return `day ${tenths(time / 86_400)}`;
   return `hour ${time < 48 * 3600 ? tenths(time / 3600) : Math.round(time / 3600)}`;
 }
 

@@ -225,3 +225,75 @@ test("water over the lip is not added to what came up before", () => {
   expect(spilledText(run)).toBe("2.97 m³ up, 1.2 m³ over the lip");
   expect(runWords(run)).toMatch(/2\.97 m³ comes out over a rim, the ground or the grate, and 1\.2 m³ goes over the lip of the low spot$/);
 });
+
+const textOf = (name: string): string => named(name).parts.join("\n");
+
+test("a puddle that stands over its water table is not said to be held by it", () => {
+  // the hollow is full to its lip, 250 mm deep, the water table 100 mm over its floor, and its soil takes in nothing
+  expect(textOf("a low spot in sealed ground under groundwater")).toContain("stays 250 mm deep (nothing soaks away there)");
+});
+
+test("a pit that goes up and down with the lid is not said to stay at a level", () => {
+  expect(textOf("groundwater over the sill")).not.toContain("stays at");
+});
+
+test("where one column is back at its groundwater and the other empty, the headline says which", () => {
+  expect(textOf("a water table that rises into the pit later")).toContain("empty after: 19 h as the file says, 69 h (back at its groundwater) once silt has sealed the floors");
+});
+
+test("what the soil takes is the most at one time, and little is not written as none", () => {
+  const { run, parts } = named("a water table that falls out of the pit");
+  const most = Math.max(...Array.from(run.times).map((time) => ["bankSeepage", "trenchSeepage"].reduce((sum, name) => sum + Math.max(0, run.flow(name, time)), 0)));
+  const told = Number(/the soil takes ([\d.]+) L\/s at most/.exec(parts.join("\n"))![1]) / 1000;
+  expectClose(told, most, { relative: 0.01, because: "a picture takes flows within half a percent of their peaks" });
+  expect(textOf("a weep hole alone in shut soil")).toContain("the soil takes under 0.001 L/s at most");
+  expect(textOf("neither floor nor sides")).toContain("the soil takes in nothing");
+});
+
+test("where neither floors nor sides take in water nothing is said to hang on the soil", () => {
+  expect(textOf("neither floor nor sides")).not.toMatch(/hangs on the|Soil as used/);
+  expect(textOf("a weep hole alone in shut soil")).toContain("hangs on the 10 mm/h used");
+});
+
+test("what a run still holds at its end is not said to stay", () => {
+  expect(textOf("clay under the sides' loam")).toContain("69 % goes into the soil and 31 % is still held at hour 73.");
+});
+
+test("turf that is lifted is not said to hold what lifts it", () => {
+  expect(textOf("the trench under turf that slopes, the soil over it shut")).not.toContain("soil and turf hold it");
+});
+
+test("nothing is said of chambers where there are none, nor of grit held back without a sump", () => {
+  expect(textOf("stone alone, a round box without a sump")).not.toMatch(/chambers|holds back grit/);
+});
+
+test("where the emitter's crest stands under water the head is counted from that water, and called so", () => {
+  expect(textOf("an emitter under water outside")).toContain("The water in the box stands 50 mm over the water outside the emitter");
+  expect(textOf("a low spot with a grate, the emitter in it")).not.toContain("the emitter's sill");
+});
+
+test("how far the lid is from opening is one number, its puddle reckoned in", () => {
+  const { parts } = named("a low spot with a grate, the emitter in it");
+  expect(parts.join("\n")).toContain("the emitter stays shut with 11 mm to spare");
+  expect(parts).toContain("emitter opens 9.432 m | held back, 11 mm short | held back, 12 mm short");
+});
+
+test("water is not said to come out at a lid that is held shut", () => {
+  expect(named("a lid held shut all through").parts[1]).toMatch(/fills the works to 9\.362 m, where the emitter opens if its lid is free \(/);
+});
+
+test("rain from a lawn is not said to be a roof's, and a hose is no storm", () => {
+  expect(textOf("a lawn that sheds nothing")).not.toContain("roof");
+  expect(textOf("a hose into the pit")).not.toMatch(/Not in this storm|No water runs through the works/);
+});
+
+test("several boxes that choke are not told as one", () => {
+  expect(textOf("several boxes, one in a hole too low")).not.toContain("box outlet choked");
+});
+
+test("a dry trench has no water below its ground", () => {
+  const { run } = named("a small storm that never reaches the trench");
+  const levels = summary([{ name: "shower", run }]).find(({ heading }) => heading === "Highest water")!.rows;
+  const trench = levels.findIndex(({ label }) => label === "trench");
+  expect(levels.slice(trench, trench + 2).map(({ values }) => values)).toEqual([["dry"], ["–"]]);
+});

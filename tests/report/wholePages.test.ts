@@ -100,7 +100,7 @@ test("a low spot that stays dry is no water below its lip", () => {
 test("water that stops within a hair of an edge is just below it, and a level that water stands over from the start says so", () => {
   const run = settledRun(siteOf("as usual", { watchLevels: [{ name: "drain", level: `${siteOf("as usual").settlingBoxes[0]!.floor} m` }] }), small);
   const asRun = exitsReached(run);
-  const near = asRun.map((exit) => (exit.kind === "emitter" ? { ...exit, time: null, volume: 0, top: exit.level - 1e-5 } : { ...exit, time: null, volume: 0, top: exit.level - 1 }));
+  const near = asRun.map((exit) => (exit.kind === "emitter" ? { ...exit, time: null, volume: 0, top: exit.level - 1e-5, short: 1e-5 } : { ...exit, time: null, volume: 0, top: exit.level - 1, short: 1 }));
   expect(wayOutSentences(run, [{ when: "asRun", exits: near }]).first).toBe("The water comes out nowhere: it stops just below the level that opens the emitter.");
   const rows = exitRows(run, [{ when: "asRun", exits: near }, { when: "asRun", exits: asRun }]);
   expect(rows.find(({ words }) => words === "emitter opens")!.cells[0]).toBe("just short");
