@@ -7,7 +7,7 @@ export { SiteError } from "./site/siteError.ts";
 export { shownIn } from "./site/shownIn.ts";
 export { variedSite, type Variation } from "./simulate/variedSite.ts";
 export { siteSchema } from "./site/siteSchema.ts";
-export { InputError, type Problem } from "./units/problem.ts";
+export { InputError, type ProblemCode, type ToldProblem as Problem } from "./units/problem.ts";
 
 // Rain and water that come to it
 export { designStorm, type DesignStormOptions, type PatternName } from "./rain/designStorm.ts";

@@ -5,4 +5,5 @@ export { plotlySource } from "./node/plotlySource.ts";
 export { show, type PlotlyFigure } from "./node/plotInNotebook.ts";
 export { fillStudyFile, runStudyInto } from "./node/runStudyInto.ts";
 export { studyFile } from "./node/studyFile.ts";
+export { UserFault } from "./node/userFault.ts";
 export { threadPool, type ThreadPool } from "./node/threadPool.ts";

@@ -1,6 +1,6 @@
 import { copyFile, rename, rm, stat, writeFile } from "node:fs/promises";
 import { basename, dirname, join } from "node:path";
-import { fileFault, makeFolder } from "../node/fileFault.ts";
+import { fileCode, fileFault, makeFolder } from "../node/fileFault.ts";
 import { readTextFile } from "../node/textFile.ts";
 import { UserFault } from "../node/userFault.ts";
 
@@ -21,7 +21,7 @@ export async function exists(path: string): Promise<boolean> {
  */
 export async function readText(path: string): Promise<string> {
   const read = await readTextFile(path);
-  if ("got" in read) throw new UserFault(`${path}: expected a file, got ${read.got}`);
+  if ("got" in read) throw new UserFault(`${path}: expected a file, got ${read.got}`, read.code);
   return read.text;
 }
 
@@ -82,5 +82,5 @@ async function away(paths: readonly string[]): Promise<void> {
 }
 
 function unwritten(path: string, error: unknown): UserFault {
-  return new UserFault(`${path}: expected a place to write the report, got ${fileFault(error)}`);
+  return new UserFault(`${path}: expected a place to write the report, got ${fileFault(error)}`, fileCode(error));
 }

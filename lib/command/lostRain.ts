@@ -20,7 +20,7 @@ export async function lostRain(text: string, sitePath: string): Promise<Problem[
     const fault = await unreadable(resolve(dirname(sitePath), file));
     if (fault === null) continue;
     problems.push({
-      where: `storms[${i}].file`, expected: "a file of rain, which is looked for beside the site file", got: `${describe(file)}, ${fault}`,
+      where: `storms[${i}].file`, expected: "a file of rain, which is looked for beside the site file", got: `${describe(file)}, ${fault}`, code: "file",
     });
   }
   return problems;

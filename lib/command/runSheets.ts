@@ -37,7 +37,7 @@ export async function runSheets(paths: readonly string[], folder: string, consol
 async function sheetsOf(path: string): Promise<string> {
   const site = await siteWithRain(path);
   const [storm] = site.storms;
-  if (storm === undefined) throw new UserFault(`${path}: expected a storm to show what the works do, got none; give the file some in "storms"`);
+  if (storm === undefined) throw new UserFault(`${path}: expected a storm to show what the works do, got none; give the file some in "storms"`, "missing");
   const rains = await siteRain([storm], path);
   return sheetsPage({ run: settledRun(site, rains[0]!.rain), storm: storm.name }, { plotly: plotlySource() });
 }

@@ -88,7 +88,7 @@ interface SiteRuns {
 async function runStorms(path: string, tell: Progress, run: RunStorm): Promise<SiteRuns> {
   const { site, file } = await siteFileWithRain(path);
   if (site.storms.length === 0) {
-    throw new UserFault(`${path}: expected storms to run, got none; give it some, such as "storms": [{ "name": "wet day", "pattern": "nrcs-ii", "depth": "3 in" }]`);
+    throw new UserFault(`${path}: expected storms to run, got none; give it some, such as "storms": [{ "name": "wet day", "pattern": "nrcs-ii", "depth": "3 in" }]`, "missing");
   }
   const made = await siteRain(site.storms, path);
   made.forEach(({ rain }, i) => { refuseRecord(rain, `${path}: storms[${i}]`); });

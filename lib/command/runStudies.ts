@@ -73,7 +73,7 @@ async function studySite(
   const site = await siteTable(await siteWithRain(path), path);
   const asked = names === "all" ? STUDY_ORDER.filter((name) => (site.studies?.[name] ?? null) !== null) : names;
   if (asked.length === 0) {
-    throw new UserFault(`${path}: expected studies to make, got none; give the file some, such as "studies": { "sure": { "conductivityWithin": 3 } }`);
+    throw new UserFault(`${path}: expected studies to make, got none; give the file some, such as "studies": { "sure": { "conductivityWithin": 3 } }`, "missing");
   }
   const made = await readyStudies(asked, site, path);
   const parts: PagePart[] = [];

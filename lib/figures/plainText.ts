@@ -1,6 +1,8 @@
+import { visible } from "../units/words.ts";
+
 /**
  * A person's text made fit for one line of a picture or a terminal: control characters (an escape would steer a
- * terminal) and marks that turn the reading direction (they would turn what stands beside them too) are left out,
+ * terminal) and marks that turn the reading direction (they would turn what stands beside them too) are shown as escapes,
  * white space is one space, and what is longer than `longest` is cut and marked. For showing only; the text itself
  * stays as it was given.
  *
@@ -9,10 +11,7 @@
  * @returns        one line, "?" where nothing is left of it
  */
 export function plainText(text: string, longest: number = Infinity): string {
-  const line = text
-    .replace(/\s+/gu, " ")
-    .replace(/[\p{Cc}\p{Cs}\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff]/gu, "")
-    .trim();
+  const line = visible(text.replace(/\s+/gu, " ").replace(/[\u200b-\u200f\u2060-\u2064\ufeff]/gu, "")).trim();
   if (line === "") return "?";
   const characters = Array.from(line);
   return characters.length > longest ? `${characters.slice(0, longest - 1).join("").trimEnd()}…` : line;

@@ -32,6 +32,11 @@ export function fileFault(error: unknown): string {
   return FAULTS[code] ?? (error instanceof Error ? error.message : String(error));
 }
 
+/** Whether it is the disk that is full, for `Problem.code`. */
+export function fileCode(error: unknown): "full" | "file" {
+  return fileFault(error) === FAULTS["ENOSPC"] ? "full" : "file";
+}
+
 /** What a path leads to that is no ordinary file, and may never end or never begin: a device for `/dev/zero`, a pipe. Null for a file. */
 export function specialFault(stats: Pick<Stats, "isFile" | "isDirectory" | "isFIFO" | "isSocket">): string | null {
   if (stats.isFile()) return null;

@@ -126,7 +126,7 @@ function pause(): void {
 
 function held(path: string, lock: string, holder: Holder | null): UserFault {
   const who = holder === null ? "one that another process holds" : `one that the process ${holder.pid} on ${holder.host} holds`;
-  return new UserFault(`${path}: expected a file that no other process writes, got ${who}; wait for it, or delete ${lock} if it is not running`);
+  return new UserFault(`${path}: expected a file that no other process writes, got ${who}; wait for it, or delete ${lock} if it is not running`, "held");
 }
 
 function codeOf(error: unknown): string {

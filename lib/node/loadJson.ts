@@ -9,10 +9,10 @@ import { readTextFile } from "./textFile.ts";
  */
 export async function loadJson(file: string | URL): Promise<unknown> {
   const read = await readTextFile(file);
-  if ("got" in read) throw new InputError("The file cannot be loaded:", [{ where: String(file), expected: "a file that can be read", got: read.got }]);
+  if ("got" in read) throw new InputError("The file cannot be loaded:", [{ where: String(file), expected: "a file that can be read", got: read.got, code: read.code }]);
   try {
     return JSON.parse(read.text) as unknown;
   } catch (cause) {
-    throw new InputError("The file cannot be loaded:", [{ where: String(file), expected: "JSON", got: (cause as Error).message }]);
+    throw new InputError("The file cannot be loaded:", [{ where: String(file), expected: "JSON", got: (cause as Error).message, code: "syntax" }]);
   }
 }

@@ -6,7 +6,7 @@ import { dirname } from "node:path";
 import { crc32 } from "node:zlib";
 import { csvCells } from "../rain/csvCells.ts";
 import type { RowStore, Rows } from "../study/runStudy.ts";
-import { fileFault, makeFolder, specialFault } from "./fileFault.ts";
+import { fileCode, fileFault, makeFolder, specialFault } from "./fileFault.ts";
 import { lockFile } from "./fileLock.ts";
 import { UserFault } from "./userFault.ts";
 
@@ -35,7 +35,7 @@ export interface RowFileOptions {
 export function rowFile(path: string, options: RowFileOptions): RowStore {
   inWords(path, () => { makeFolder(dirname(path)); });
   const special = existsSync(path) ? specialFault(statSync(path)) : null;
-  if (special !== null) throw new UserFault(`${path}: expected a place for the rows of a study, got ${special}`);
+  if (special !== null) throw new UserFault(`${path}: expected a place for the rows of a study, got ${special}`, "file");
   const lock = inWords(path, () => lockFile(path));
   try {
     return lockedFile(path, options, lock);
@@ -113,7 +113,7 @@ function begun(path: string, first: string, fingerprint: string, onOther?: () =>
     writeFileSync(path, first, { flush: true });
   } else if (kept !== fingerprint) {
     const expected = "no file, or rows of this same study, made by this same build of soakstep on this same Node";
-    throw new UserFault(`${path}: expected ${expected}, got rows of another; move it away, or name another file`);
+    throw new UserFault(`${path}: expected ${expected}, got rows of another; move it away, or name another file`, "rows");
   }
   return openSync(path, "r+");
 }
@@ -144,7 +144,7 @@ function readLines(file: number, form: Form, lines: Lines): number {
         const row = rowNumber(line, form);
         const fault = row === null || row >= count ? faultOf(line, form) : lines.at[row]! >= 0 ? ["each case once", `the case ${row} again`] as const : null;
         if (fault !== null) {
-          throw new UserFault(`${path}: line ${number}: expected ${fault[0]}, got ${fault[1]}; without the line its case is made again`);
+          throw new UserFault(`${path}: line ${number}: expected ${fault[0]}, got ${fault[1]}; without the line its case is made again`, "rows");
         }
         lines.at[row!] = start + from;
         lines.length[row!] = to + 1 - from;
@@ -154,7 +154,7 @@ function readLines(file: number, form: Form, lines: Lines): number {
     start += from;
     block = block.subarray(from);
     if (block.length > longest) {
-      throw new UserFault(`${path}: line ${number + 1}: expected a row of ${form.width} numbers, got more than ${longest} letters`);
+      throw new UserFault(`${path}: line ${number + 1}: expected a row of ${form.width} numbers, got more than ${longest} letters`, "rows");
     }
     if (got === 0) return start;
   }
@@ -171,7 +171,7 @@ function longestLine({ width }: Form): number {
 
 function checkFirst(line: Buffer, { path, first }: Form): void {
   if (`${line.toString("utf8")}\n` === first) return;
-  throw new UserFault(`${path}: expected the columns ${columnsIn(first)}, got ${columnsIn(line.toString("utf8").slice(0, 2000)) || "none"}`);
+  throw new UserFault(`${path}: expected the columns ${columnsIn(first)}, got ${columnsIn(line.toString("utf8").slice(0, 2000)) || "none"}`, "rows");
 }
 
 function columnsIn(line: string): string {
@@ -305,7 +305,7 @@ function inWords<Result>(path: string, work: () => Result): Result {
   try {
     return work();
   } catch (error) {
-    if (!(error instanceof Error && "code" in error)) throw error;
-    throw new UserFault(`${path}: expected a place for the rows of a study, got ${fileFault(error)}; what was made before is kept`);
+    if (error instanceof UserFault || !(error instanceof Error && "code" in error)) throw error;
+    throw new UserFault(`${path}: expected a place for the rows of a study, got ${fileFault(error)}; what was made before is kept`, fileCode(error));
   }
 }

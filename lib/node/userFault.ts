@@ -1,7 +1,13 @@
-/** Something a person can put right; its message says what, and needs no stack. */
+import type { ProblemCode } from "../units/problem.ts";
+import { visible } from "../units/words.ts";
+
+/** Something a person can put right; its message says what, and needs no stack. `code` tells a program what kind of fault it is. */
 export class UserFault extends Error {
-  constructor(message: string) {
-    super(message);
+  readonly code: ProblemCode;
+
+  constructor(message: string, code: ProblemCode = "value") {
+    super(message.split("\n").map(visible).join("\n"));
     this.name = "UserFault";
+    this.code = code;
   }
 }

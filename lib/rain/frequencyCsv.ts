@@ -32,9 +32,9 @@ export function frequencyCsv(text: string): FrequencyTables {
   const unit = unitOf(lines, problems);
   const series = /partial/i.test(saying(lines, "time series type") ?? "") ? "partial-duration" as const
     : /annual/i.test(saying(lines, "time series type") ?? "") ? "annual-maximum" as const : null;
-  if (series === null) problems.push({ where: "time series type", expected: '"Partial duration" or "Annual maximum"', got: saying(lines, "time series type") ?? "nothing" });
+  if (series === null) problems.push({ where: "time series type", expected: '"Partial duration" or "Annual maximum"', got: saying(lines, "time series type") ?? "nothing", code: "syntax" });
   const heads = lines.flatMap((line, i) => (/^by duration for/i.test(line) ? [i] : []));
-  if (heads.length === 0) problems.push({ where: "table", expected: 'a line "by duration for ARI (years):, 1,2,5, …"', got: "none" });
+  if (heads.length === 0) problems.push({ where: "table", expected: 'a line "by duration for ARI (years):, 1,2,5, …"', got: "none", code: "syntax" });
   const about = aboutOf(lines);
   const tables = heads.map((at): { readonly title: string; readonly table: RainfallTable } => ({
     title: lines.slice(0, at).findLast((line) => line !== "") ?? "",
@@ -55,7 +55,7 @@ function unitOf(lines: readonly string[], problems: Problem[]): string | null {
   const title = lines.find((line) => /frequency estimates.*\(/i.test(line)) ?? "";
   const written = /\(([^)]*)\)/.exec(title)?.[1]?.toLowerCase() ?? "";
   const length = /inch|^in\b/.test(written) ? "in" : /millimet|^mm\b/.test(written) ? "mm" : null;
-  if (length === null) problems.push({ where: "unit", expected: "inches or millimeters in brackets on the first line", got: title === "" ? "none" : title });
+  if (length === null) problems.push({ where: "unit", expected: "inches or millimeters in brackets on the first line", got: title === "" ? "none" : title, code: "syntax" });
   const isIntensity = /\/|per/.test(written) || /intensity/i.test(saying(lines, "data type") ?? "");
   return length === null ? null : `${length}${isIntensity ? "/h" : ""}`;
 }
@@ -72,7 +72,7 @@ function gridOf(lines: readonly string[], at: number, problems: Problem[]): Pick
   const cells = (line: string): string[] => line.split(",").map((cell) => cell.trim());
   const periods = cells(lines[at]!).slice(1).filter((cell) => cell !== "").map((cell) => {
     const years = /^1\/\d+$/.test(cell) ? Number(cell.slice(2)) : Number(cell);
-    if (!(years > 0)) problems.push({ where: `line ${at + 1}`, expected: "return periods in years", got: cell });
+    if (!(years > 0)) problems.push({ where: `line ${at + 1}`, expected: "return periods in years", got: cell, code: "syntax" });
     return `${years} year`;
   });
   const rows: Record<string, number[]> = {};

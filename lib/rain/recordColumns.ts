@@ -65,7 +65,7 @@ export function recordColumns(header: readonly string[], choice: ColumnChoice): 
   const stamp = choice.stamp ?? timeWord.stamp;
   if (stamp === undefined && (kind === "interval" || kind === "intensity") && timeColumn >= 0) {
     const got = describe(header[timeColumn]);
-    problems.push({ where: "header", expected: 'a column "interval start" or "interval end", or the option "stamp": "start" or "end"', got });
+    problems.push({ where: "header", expected: 'a column "interval start" or "interval end", or the option "stamp": "start" or "end"', got, code: "syntax" });
   }
   const unit = heading === undefined ? 1 : unitOf(heading, choice.unit, kind, problems);
   if (problems.length > 0) throw new InputError("The rain record cannot be read:", problems);
@@ -87,7 +87,7 @@ function kindOf(time: Heading | undefined, rain: Heading | undefined, problems: 
   const [fitting, word] = byTime === "tip" ? ["interval", "rain"] : ["total", "total rain"];
   if (byTime !== undefined && byRain !== undefined && byRain !== fitting) {
     const got = `${describe(time?.whole)} and ${describe(rain?.whole)}`;
-    problems.push({ where: "header", expected: `"${word}" beside "${time?.word}", or the option "kind"`, got });
+    problems.push({ where: "header", expected: `"${word}" beside "${time?.word}", or the option "kind"`, got, code: "syntax" });
   }
   return byTime ?? byRain ?? "interval";
 }
@@ -97,7 +97,7 @@ function unitOf({ whole, unit }: Heading, chosen: string | null, kind: RecordKin
   const one = readQuantity(`1 ${written ?? ""}`, kind === "intensity" ? "speed" : "length");
   if ("value" in one) return one.value;
   const expected = kind === "intensity" ? 'a unit of intensity, as in intensity [mm/h], or the option "unit": "mm/h"' : 'a unit of depth, as in rain [mm], or the option "unit": "mm"';
-  problems.push({ where: "header", expected, got: `${describe(whole)}${written === null ? "" : ` with the unit ${describe(written)}`}` });
+  problems.push({ where: "header", expected, got: `${describe(whole)}${written === null ? "" : ` with the unit ${describe(written)}`}`, code: "syntax" });
   return NaN;
 }
 
@@ -117,11 +117,11 @@ function columnOf(
   if (chosen === null) {
     const such = describe(names[found[0] ?? likelyColumn(what, names)]?.whole ?? "");
     const expected = `one column ${known.map((word) => `"${word}"`).join(", ")}, or the option "${what}", such as ${such}`;
-    problems.push({ where: "header", expected, got: found.length === 0 ? describe(wholes.join(", ")) : `${found.length} of them` });
+    problems.push({ where: "header", expected, got: found.length === 0 ? describe(wholes.join(", ")) : `${found.length} of them`, code: "syntax" });
   } else {
     const meant = found.length === 0 ? nearest(chosen, wholes) : null;
     const expected = `one column of the header${meant === null ? "" : ` (did you mean "${meant}"?)`}`;
-    problems.push({ where: what, expected, got: found.length === 0 ? describe(chosen) : `${found.length} of the name ${describe(chosen)}` });
+    problems.push({ where: what, expected, got: found.length === 0 ? describe(chosen) : `${found.length} of the name ${describe(chosen)}`, code: "syntax" });
   }
   return -1;
 }

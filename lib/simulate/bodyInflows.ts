@@ -33,7 +33,7 @@ export function bodyInflows(site: Site, load: Load, bodies: readonly string[]): 
     if (!bodies.includes(name)) {
       const meant = nearest(name, bodies);
       const known = meant === null ? `one of ${bodies.join(", ")}` : `a body of the site, such as "${meant}"`;
-      problems.push({ where: "load", expected: known, got: `"${name}"` });
+      problems.push({ where: "load", expected: known, got: describe(name), code: "unknown" });
     } else if (!isHydrograph(flow)) {
       problems.push({ where: `load of ${name}`, expected: "a hydrograph", got: describe(flow) });
     }

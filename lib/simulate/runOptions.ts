@@ -51,7 +51,7 @@ export function runOptions(
   const problems: Problem[] = [];
   const known = ["until", "tolerance", "settle", "blocked"];
   for (const key of Object.keys(options)) {
-    if (!known.includes(key)) problems.push({ where: "options", expected: `one of ${known.join(", ")}`, got: `"${key}"` });
+    if (!known.includes(key)) problems.push({ where: "options", expected: `one of ${known.join(", ")}`, got: describe(key), code: "unknown" });
   }
   const run = {
     until: endOf(options.until, inflows, problems),
@@ -92,7 +92,7 @@ function blockedOf(names: readonly string[], { passages }: Network, problems: Pr
   for (const name of names) {
     const hit = passages.flatMap((passage, p) => (passage.name === name || passageKind(passage.name) === name ? [p] : []));
     if (hit.length === 0) {
-      problems.push({ where: "blocked", expected: `one of ${passages.map((passage) => passage.name).join(", ")}`, got: describe(name) });
+      problems.push({ where: "blocked", expected: `one of ${passages.map((passage) => passage.name).join(", ")}`, got: describe(name), code: "unknown" });
     }
     hit.forEach((p) => blocked.add(p));
   }

@@ -81,7 +81,7 @@ function read(variation: Variation): { factor: number; moved: MovedGroundwater }
   const problems: Problem[] = [];
   const known = ["conductivityFactor", "groundwaterLevel", "groundwaterShift"];
   for (const key of Object.keys(variation)) {
-    if (!known.includes(key)) problems.push({ where: "variation", expected: `one of ${known.join(", ")}`, got: `"${key}"` });
+    if (!known.includes(key)) problems.push({ where: "variation", expected: `one of ${known.join(", ")}`, got: describe(key), code: "unknown" });
   }
   const { conductivityFactor: factor = 1, groundwaterLevel, groundwaterShift } = variation;
   if (!(factor > 0 && Number.isFinite(factor))) {

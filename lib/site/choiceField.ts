@@ -13,7 +13,7 @@ export function choiceField<W extends string>(about: string, words: readonly W[]
       if (found !== undefined) return found;
       const meant = typeof value === "string" ? nearest(value, words) : null;
       const expected = meant === null ? `one of ${words.map((word) => `"${word}"`).join(", ")}` : `a known word (did you mean "${meant}"?)`;
-      findings.problems.push({ where, expected, got: describe(value) });
+      findings.problems.push({ where, expected, got: describe(value), ...(typeof value === "string" && { code: "unknown" }) });
       return null;
     },
   };

@@ -23,7 +23,7 @@ export function judgeOf(source: unknown, units: UnitSystem, problems: Problem[])
     return value === undefined ? "its default" : describe(value);
   };
   return {
-    refuse: (where, expected, got = given(where)) => problems.push({ where, expected, got }),
+    refuse: (where, expected, got = given(where)) => problems.push({ where, expected, got, code: "conflict" }),
     holds: (where) => valueAt(source, where) !== undefined,
     given,
     level: (level) => levelText(level, units),

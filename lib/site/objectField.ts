@@ -67,7 +67,7 @@ function absentValue(field: Field<unknown>, siblings: Given, where: string, find
 function checkKeys(value: Given, known: readonly string[], where: string, findings: Findings): void {
   for (const key of Object.keys(value)) {
     if (known.includes(key)) continue;
-    findings.problems.push({ where: pathTo(where, key), expected: keyMeant(key, known, findings.placesOf(key)), got: "an unknown key" });
+    findings.problems.push({ where: pathTo(where, key), expected: keyMeant(key, known, findings.placesOf(key)), got: "an unknown key", code: "unknown" });
   }
 }
 
@@ -89,7 +89,7 @@ function checkAlternatives(value: Given, alternatives: readonly Alternative[], w
   if (begun.length !== 1) {
     const given = begun.flatMap(({ keys, beside = [] }) => [...keys, ...beside].filter((key) => has(value, key)));
     const got = given.length === 0 ? "none of them" : given.join(" and ");
-    findings.problems.push({ where, expected: `exactly one of: ${alternatives.map(({ keys }) => keys.join(" and ")).join("; ")}`, got });
+    findings.problems.push({ where, expected: `exactly one of: ${alternatives.map(({ keys }) => keys.join(" and ")).join("; ")}`, got, code: given.length === 0 ? "missing" : "conflict" });
     return;
   }
   for (const key of begun[0]!.keys) {

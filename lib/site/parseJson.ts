@@ -1,3 +1,4 @@
+import { describe } from "../units/describe.ts";
 import type { Problem } from "../units/problem.ts";
 
 /**
@@ -32,12 +33,12 @@ function scan(text: string, problems: Problem[]): void {
     return found[0];
   };
   const fail = (expected: string): void => {
-    problems.push({ where: placeOf(at), expected, got: foundAt(text, at) });
+    problems.push({ where: placeOf(at), expected, got: foundAt(text, at), code: "syntax" });
   };
   const placeOf = places(text);
   const checkTwice = (key: string, object: Open, start: number): void => {
     if (object === "list") return;
-    if (object.has(key)) problems.push({ where: placeOf(start), expected: "each key once in its object", got: `${key.slice(0, 60)} again` });
+    if (object.has(key)) problems.push({ where: placeOf(start), expected: "each key once in its object", got: `${describe(JSON.parse(key))} again`, code: "syntax" });
     object.add(key);
   };
   for (;;) {

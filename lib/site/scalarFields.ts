@@ -1,5 +1,6 @@
 import { describe } from "../units/describe.ts";
 import { dimensionWords, quantity, readQuantity, type Dimension } from "../units/quantity.ts";
+import type { Problem } from "../units/problem.ts";
 import { customaryLength } from "../units/customaryLength.ts";
 import type { Field, Findings } from "./field.ts";
 
@@ -33,10 +34,10 @@ export function quantityField(about: string, dimension: Dimension, words: string
     schema: { description: `${about}; ${dimensionWords(dimension)} ${words}`, allOf: [{ $ref: `#/definitions/${dimension}` }] },
     read: (value, where, findings) => {
       const reading = readQuantity(value, dimension);
-      if (!("value" in reading)) return refuse(findings, where, reading.expected, reading.got);
+      if (!("value" in reading)) return refuse(findings, { where, ...reading });
       if (dimension === "length") findings.lengths[customaryLength(value as string) ? "us" : "si"] += 1;
       if (isWithin(range, reading.value)) return reading.value;
-      return refuse(findings, where, `${dimensionWords(dimension)} ${words}`, describe(value));
+      return refuse(findings, { where, expected: `${dimensionWords(dimension)} ${words}`, got: describe(value), code: "range" });
     },
   };
 }
@@ -56,7 +57,9 @@ export function numberField(about: string, words: string, { isShare = false }: {
     // The added zero turns -0 into 0.
     read: (value, where, findings) => typeof value === "number" && isWithin(range, value)
       ? value + 0
-      : refuse(findings, where, `a number ${words}`, describe(value) + (isShare ? percentHint(value, range) : "")),
+      : refuse(findings, {
+        where, expected: `a number ${words}`, got: describe(value) + (isShare ? percentHint(value, range) : ""), ...ofNumber(value),
+      }),
   };
 }
 
@@ -75,7 +78,7 @@ export function countField(about: string, most: number): Field<number> {
     schema: { description: `${about}; from 1 to ${most}`, type: "integer", minimum: 1, maximum: most },
     read: (value, where, findings) => typeof value === "number" && Number.isInteger(value) && value >= 1 && value <= most
       ? value
-      : refuse(findings, where, `a whole number from 1 to ${most}`, describe(value)),
+      : refuse(findings, { where, expected: `a whole number from 1 to ${most}`, got: describe(value), ...ofNumber(value) }),
   };
 }
 
@@ -135,7 +138,12 @@ function isWithin({ least, most }: Range, value: number): boolean {
   return value >= least && value <= most;
 }
 
-function refuse(findings: Findings, where: string, expected: string, got: string): number {
-  findings.problems.push({ where, expected, got });
+/** A number that is refused lies beyond its bounds. */
+function ofNumber(value: unknown): Pick<Problem, "code"> {
+  return typeof value === "number" ? { code: "range" } : {};
+}
+
+function refuse(findings: Findings, problem: Problem): number {
+  findings.problems.push(problem);
   return NaN;
 }

@@ -43,7 +43,7 @@ export function stormField(): Field<StormChoice> {
 function checkKind(options: Readonly<Record<string, unknown>>, where: string, findings: Findings): void {
   const kinds = ["pattern", "file"].filter((key) => Object.hasOwn(options, key) && options[key] !== undefined);
   if (kinds.length !== 1) {
-    findings.problems.push({ where, expected: "exactly one of: pattern; file", got: kinds.length === 0 ? "none of them" : "pattern and file" });
+    findings.problems.push({ where, expected: "exactly one of: pattern; file", got: kinds.length === 0 ? "none of them" : "pattern and file", code: kinds.length === 0 ? "missing" : "conflict" });
     return;
   }
   const kind = kinds[0]!;

@@ -1,7 +1,7 @@
 import { describe } from "./describe.ts";
 import { nearest } from "./nearest.ts";
 import { pathTo } from "./pathTo.ts";
-import { InputError, type Problem } from "./problem.ts";
+import { InputError, type Problem, type ProblemCode } from "./problem.ts";
 import { readQuantity, type Dimension } from "./quantity.ts";
 
 /**
@@ -29,7 +29,7 @@ export interface OptionReader {
   /** what stands there, unread; for functions and typed objects that only a program can give */
   raw(key: string): unknown;
   keys(): string[];
-  problem(key: string, expected: string, got?: string): void;
+  problem(key: string, expected: string, got?: string, code?: ProblemCode): void;
   /** reads a value that is no option of its own, an item of a list */
   check(where: string, value: unknown, dimension: Dimension, rule?: Rule): number;
   /** throws an InputError when anything was wrong so far; nothing happens otherwise */
@@ -75,14 +75,14 @@ function readerOn(where: string, given: unknown, problems: Problem[], readers: I
     return Object.hasOwn(values, key) && values[key] !== undefined;
   };
   const raw = (key: string): unknown => (has(key) ? values[key] : undefined);
-  const problem = (key: string, expected: string, got = describe(raw(key))): void => {
+  const problem = (key: string, expected: string, got = describe(raw(key)), code?: ProblemCode): void => {
     // An options object that is none has been refused already, and each key of it would only say so again.
-    if (isObject) problems.push({ where: `${where}.${key}`, expected, got });
+    if (isObject) problems.push({ where: `${where}.${key}`, expected, got, ...(code && { code }) });
   };
   const bounded = (at: string, value: number, rule: Rule, unit: string, words: string, got: string): number => {
     const { above = -Infinity, least = -Infinity, below = Infinity, most = Infinity } = rule;
     if (value > above && value >= least && value < below && value <= most) return value;
-    problems.push({ where: at, expected: `${words}${boundWords(rule, unit)}`, got });
+    problems.push({ where: at, expected: `${words}${boundWords(rule, unit)}`, got, code: "range" });
     return NaN;
   };
   const check = (at: string, value: unknown, dimension: Dimension, rule: Rule = {}): number => {
@@ -120,7 +120,7 @@ function readerOn(where: string, given: unknown, problems: Problem[], readers: I
       if (found !== undefined) return found;
       const meant = typeof value === "string" ? nearest(value, words) : null;
       const hint = meant === null ? "" : ` (did you mean "${meant}"?)`;
-      problem(key, `one of ${words.map((word) => `"${word}"`).join(", ")}`, `${describe(value)}${hint}`);
+      problem(key, `one of ${words.map((word) => `"${word}"`).join(", ")}`, `${describe(value)}${hint}`, typeof value === "string" ? "unknown" : undefined);
       return "" as (typeof words)[number];
     },
     flag(key, missing) {
@@ -145,7 +145,7 @@ function readerOn(where: string, given: unknown, problems: Problem[], readers: I
         const known = [...asked];
         const meant = nearest(key, known);
         const expected = meant === null ? `no such key (known here: ${known.join(", ")})` : `no such key (did you mean "${meant}"?)`;
-        problems.push({ where: pathTo(where, key), expected, got: describe(values[key]) });
+        problems.push({ where: pathTo(where, key), expected, got: describe(values[key]), code: "unknown" });
       }
     },
   };

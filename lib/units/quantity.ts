@@ -1,12 +1,12 @@
 import { describe } from "./describe.ts";
 import { nearestWords } from "./nearest.ts";
-import { InputError } from "./problem.ts";
+import { InputError, type Problem } from "./problem.ts";
 import { unitNamed, unitSpellings, type Dimension, type Kind, type Unit } from "./unitTable.ts";
 
 export type { Dimension } from "./unitTable.ts";
 
 /** A quantity read, in SI (temperature in degC), or what was wrong with it, in the words of a `Problem`. */
-export type Reading = { readonly value: number } | { readonly expected: string; readonly got: string };
+export type Reading = { readonly value: number } | Omit<Problem, "where">;
 
 /**
  * The SI value of a text with a unit: [m], [m2], [m3], [m3/s], [m/s], [s], [degC], [kg/m3] or [m2/m] by dimension.
@@ -28,13 +28,14 @@ export function quantity(text: unknown, dimension: Dimension, where: string): nu
 /**
  * As `quantity`, for a reader that collects all problems before it throws.
  *
- * @returns  `{ value }` in SI, or `{ expected, got }`
+ * @returns  `{ value }` in SI, or what a `Problem` holds besides its place
  */
 export function readQuantity(text: unknown, dimension: Dimension): Reading {
   const parsed = parse(text, dimension);
-  if ("got" in parsed) return { expected: WANTED[dimension], got: parsed.got };
-  if (parsed.kind !== dimension) return { expected: WANTED[dimension], got: `${describe(text)}, ${MEASURES[parsed.kind]}` };
-  if (!(Math.abs(parsed.value) <= LARGEST)) return { expected: WANTED[dimension], got: `${describe(text)}, far too large` };
+  const expected = WANTED[dimension];
+  if ("got" in parsed) return { expected, ...parsed };
+  if (parsed.kind !== dimension) return { expected, got: `${describe(text)}, ${MEASURES[parsed.kind]}`, code: "unit" };
+  if (!(Math.abs(parsed.value) <= LARGEST)) return { expected, got: `${describe(text)}, far too large`, code: "range" };
   return { value: parsed.value };
 }
 
@@ -85,19 +86,17 @@ interface Parsed {
   readonly value: number;
 }
 
-interface Refused {
-  readonly got: string;
-}
+type Refused = Pick<Problem, "got" | "code">;
 
 function parse(given: unknown, wanted: Dimension): Parsed | Refused {
-  if (typeof given === "number") return { got: Number.isFinite(given) ? `${given}, a bare number` : String(given) };
+  if (typeof given === "number") return Number.isFinite(given) ? { got: `${given}, a bare number`, code: "unit" } : { got: String(given) };
   if (typeof given !== "string") return { got: describe(given) };
   const text = given.trim();
   if (text === "" || text.length > LONGEST_TEXT) return { got: describe(given) };
   const number = NUMBER.exec(text);
   const unit = number === null ? null : unitNamed(number[7]!);
   if (number !== null && unit !== null) return { kind: unit.kind, value: toSI(numberOf(number), unit) };
-  return twoUnits(text, wanted) ?? { got: `${describe(given)}${whyNot(text, number, wanted)}` };
+  return twoUnits(text, wanted) ?? { got: `${describe(given)}${whyNot(text, number, wanted)}`, ...(number !== null && { code: "unit" }) };
 }
 
 /**

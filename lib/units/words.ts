@@ -41,3 +41,14 @@ export function temperatureText(temperature: number, units: UnitSystem): string 
 export function escaped(text: string): string {
   return text.replace(/[&<>"']/g, (sign) => `&#${sign.charCodeAt(0)};`);
 }
+
+/**
+ * A person's text with what would steer a terminal, turn the reading direction or not be seen at all as escapes.
+ *
+ * @example visible("roof\u001b[31m"); // => "roof\\u001b[31m"
+ */
+export function visible(text: string): string {
+  return text.replace(UNSEEN, (sign) => `\\u${sign.charCodeAt(0).toString(16).padStart(4, "0")}`);
+}
+
+const UNSEEN = /[\p{Cc}\p{Cs}\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f\ufeff]/gu;

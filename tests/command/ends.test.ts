@@ -53,8 +53,8 @@ describe("a report that cannot be written is told in a sentence and leaves nothi
       const { status, err } = shell(words);
       expect([status, err]).toEqual([1, expect.stringMatching(/^out\/row(-sheets)?\.html: expected a place to write the report, got a path that runs through a file\n$/)]);
     }
-    const { err } = shell("soakstep sure row.json");
-    expect(err).toMatch(/^row\.json: sure: out\/row-sure-\w+\.csv: expected a place for the rows of a study, got a path that runs through a file; what was made before is kept\n/);
+    const { err } = shell("soakstep decide row.json --only sure");
+    expect(err).toMatch(/^row\.json: sure: out\/row-sure\.csv: expected a place for the rows of a study, got a path that runs through a file; what was made before is kept\n/);
   });
 
   test("where the place of its live page is taken", () => {
@@ -94,21 +94,21 @@ describe.skipIf(!canMount)("on a disk of its own", () => {
   });
 
   test("that fills up, the rows so far are kept and gone on with", () => {
-    const { status, out, err } = onDisk("64k", "soakstep sure row.json; status=$?; mount -o remount,size=8M disk . && soakstep sure row.json");
+    const { status, out, err } = onDisk("64k", "soakstep decide row.json --only sure; status=$?; mount -o remount,size=8M disk . && soakstep decide row.json --only sure");
     expect(status).toBe(0);
-    expect(err).toMatch(/^row\.json: sure: out\/row-sure-\w+\.csv: expected a place for the rows of a study, got a full disk; what was made before is kept\nrow\.json: none of the studies could be made\n$/);
-    expect(out).toMatch(/\nout\/row-sure\.html\n.*out:\nrow-sure-\w+\.csv\nrow-sure-\w+\.csv\.study\nrow-sure\.html\n$/s);
+    expect(err).toMatch(/^row\.json: sure: out\/row-sure\.csv: expected a place for the rows of a study, got a full disk; what was made before is kept\nrow\.json: none of the studies could be made\n$/);
+    expect(out).toMatch(/\nout\/row-sure\.html\n.*out:\nrow-sure\.csv\nrow-sure\.csv\.study\nrow-sure\.html\n$/s);
   });
 
   test("that has no room for a lock, none is left behind", () => {
-    const { status, out, err } = onDisk("64k", "cat /dev/zero > filled 2> /dev/null; soakstep sure row.json");
+    const { status, out, err } = onDisk("64k", "cat /dev/zero > filled 2> /dev/null; soakstep decide row.json --only sure");
     expect([status, err]).toEqual([1, expect.stringContaining("expected a place for the rows of a study, got a full disk")]);
     expect(out).toMatch(/\.:\nfilled\nout\nrow\.json\n\nout:\n$/);
   });
 
   test("that can only be read", () => {
-    const { status, err } = onDisk("8M", "mount -o remount,ro disk .; soakstep row.json; soakstep sure row.json; mkdir -p out 2> /dev/null; false");
+    const { status, err } = onDisk("8M", "mount -o remount,ro disk .; soakstep row.json; soakstep decide row.json --only sure; mkdir -p out 2> /dev/null; false");
     expect(status).not.toBe(0);
-    expect(err.replace(/ls: .*\n/g, "")).toMatch(/^out\/row\.html: expected a place to write the report, got a disk that cannot be written\nrow\.json: sure: out\/row-sure-\w+\.csv: expected a place for the rows of a study, got a disk that cannot be written; what was made before is kept\nrow\.json: none of the studies could be made\n$/);
+    expect(err.replace(/ls: .*\n/g, "")).toMatch(/^out\/row\.html: expected a place to write the report, got a disk that cannot be written\nrow\.json: sure: out\/row-sure\.csv: expected a place for the rows of a study, got a disk that cannot be written; what was made before is kept\nrow\.json: none of the studies could be made\n$/);
   });
 });

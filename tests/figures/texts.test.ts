@@ -7,12 +7,12 @@ import { textWidth, wrapText } from "../../lib/figures/textWidth.ts";
 
 describe("a person's text on one line", () => {
   test.each([
-    ["a terminal's escape", "roof\u001b[31m red", "roof[31m red"],
-    ["a mark that turns the reading direction", "depot \u202edray", "depot dray"],
+    ["a terminal's escape", "roof\u001b[31m red", "roof\\u001b[31m red"],
+    ["a mark that turns the reading direction", "depot \u202edray", "depot \\u202edray"],
     ["a line break and a tab", "north\n\troof", "north roof"],
-    ["half of a letter", "a\ud800b", "ab"],
-    ["nothing that can be seen", " \u200b\u2066 ", "?"],
-  ])("loses %s", (_, given, shown) => {
+    ["half of a letter", "a\ud800b", "a\\ud800b"],
+    ["nothing that can be seen", " \u200b\u2060 ", "?"],
+  ])("with %s is on one line, and shows it", (_, given, shown) => {
     expect(plainText(given)).toBe(shown);
   });
 

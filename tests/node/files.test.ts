@@ -40,7 +40,13 @@ describe("a rain record in a file", () => {
     const [nowhere, utf16] = [join(folder, "none.csv"), file("utf16.csv", Buffer.from("\ufeffinterval end,rain [mm]\n2026-03-01,1\n", "utf16le"))];
     await expect(readRainFile(nowhere)).rejects.toThrow(`The rain record cannot be read:\n  ${nowhere}: expected a file, got nothing of that name`);
     await expect(readRainFile(folder)).rejects.toThrow(`The rain record cannot be read:\n  ${folder}: expected a file, got a directory`);
-    await expect(readRainFile(utf16)).rejects.toThrow(`${utf16}: The rain record cannot be read:\n  record: expected text in UTF-8, got other bytes`);
+    await expect(readRainFile(utf16)).rejects.toThrow(`The rain record cannot be read:\n  ${utf16}: expected a file, got text in UTF-16; save it as UTF-8`);
+    const latin1 = file("latin1.csv", Buffer.from(`interval end,rain [mm],remark\n${"# none\n".repeat(20_000)}2026-03-02,1,5 \u00b0C\n`, "latin1"));
+    await expect(readRainFile(latin1)).rejects.toMatchObject({
+      message: `The rain record cannot be read:\n  ${latin1}: expected a file, got text in Latin-1 or another old way of writing; save it as UTF-8`,
+      problems: [{ code: "encoding", path: [] }],
+    });
+    await expect(readRainFile(nowhere)).rejects.toMatchObject({ problems: [{ code: "file" }] });
   });
 });
 

@@ -6,6 +6,7 @@ import { crc32 } from "node:zlib";
 import { describe, expect, test } from "vitest";
 import { lockFile } from "../../lib/node/fileLock.ts";
 import { rowFile } from "../../lib/node/rowFile.ts";
+import { UserFault } from "../../lib/node/userFault.ts";
 
 const options = { heads: ["peak [m]", "stopped"], count: 5, fingerprint: "abc" };
 const rows = { from: 1, values: Float64Array.of(0.1 + 0.2, -0, NaN, 1e-300, -Infinity, 5e300) };
@@ -109,9 +110,12 @@ describe("one process alone writes", () => {
     const store = rowFile(path, options);
     expect(() => rowFile(path, options)).toThrow(`${path}: expected a file that no other process writes, got one that the process ${process.pid} on `
       + `${hostname()} holds; wait for it, or delete ${path}.lock if it is not running`);
+    expect(codeOf(() => rowFile(path, options))).toBe("held");
     store.close();
     rowFile(path, options).close();
     expect(existsSync(`${path}.lock`)).toBe(false);
+    expect(codeOf(() => rowFile(path, { ...options, fingerprint: "abd" }))).toBe("rows");
+    expect(codeOf(() => rowFile("/dev/zero", options))).toBe("file");
   });
 
   test("the lock of a process that is gone is taken over", () => {
@@ -153,3 +157,13 @@ test("what cannot hold rows is told in words", () => {
   writeFileSync(file, "");
   expect(() => rowFile(join(file, "rows.csv"), options)).toThrow("expected a place for the rows of a study, got a path that runs through a file");
 });
+
+function codeOf(make: () => unknown): string {
+  try {
+    make();
+  } catch (error) {
+    if (error instanceof UserFault) return error.code;
+    throw error;
+  }
+  throw new Error("expected a UserFault, got none");
+}

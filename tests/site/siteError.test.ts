@@ -338,3 +338,33 @@ describe("what is no site file at all", () => {
     ]);
   });
 });
+
+test("tells a program what kind of fault each is", () => {
+  const site = {
+    ...fixture("fernhollow"), colour: "red", soil: undefined,
+    watchLevels: [{ name: "slab", level: "3" }, { name: "sill", level: "3 s" }, { name: "x", level: 5 }],
+    region: "GB", catchments: [{ name: "", area: "1e9 m^2", runoffCoefficient: 1.5, timeOfConcentration: "5 min", cover: "grass" }],
+    storms: [{ name: "wet", pattern: "nrcs-9", depth: "3 in" }, { name: "both", pattern: "block", file: "x.csv" }],
+  };
+  const codes = toldOf(site).map(({ where, code }) => [where, code]);
+  expect(codes).toEqual([
+    ["colour", "unknown"], ["catchments[0].cover", "unknown"], ["catchments[0].name", "value"], ["catchments[0].area", "range"],
+    ["catchments[0].runoffCoefficient", "range"], ["soil", "missing"], ["storms[0].pattern", "unknown"], ["storms[1]", "conflict"],
+    ["watchLevels[0].level", "unit"], ["watchLevels[1].level", "unit"], ["watchLevels[2].level", "unit"],
+  ]);
+  expect(toldOf(changed(fixture("fernhollow"), "chamberBank.ground", "1 m")).every(({ code }) => code === "conflict")).toBe(true);
+});
+
+test("a text that is no JSON, or says a key twice, is a fault of syntax", () => {
+  for (const text of ["{ a: 1 }", '{ "name": 1, "name": 2 }']) expect(toldOf(text).map(({ code }) => code)).toEqual(["syntax"]);
+});
+
+function toldOf(source: unknown): SiteError["problems"] {
+  try {
+    readSite(source);
+  } catch (error) {
+    if (error instanceof SiteError) return error.problems;
+    throw error;
+  }
+  throw new Error("expected a SiteError, got a site");
+}

@@ -1,6 +1,5 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { InputError } from "../../lib/units/problem.ts";
 import { quantity, readQuantity, type Dimension } from "../../lib/units/quantity.ts";
 import { unitNamed, unitSpellings, type Kind } from "../../lib/units/unitTable.ts";
 import { shareOf } from "../share.ts";
@@ -100,9 +99,7 @@ describe("a quantity", () => {
     ["0.25 furlongs a week", "speed", 'expected a speed such as "0.5 in/hr" or "12 mm/h", got "0.25 furlongs a week", where "furlongs a week" is no unit known here (a speed is in in/hr, ft/day, mm/h, cm/h, m/day or m/s)'],
     ["6 in 5 ft", "length", 'expected a length such as "2.5 ft", "18 in" or "0.75 m", got "6 in 5 ft", where "in 5 ft" is no unit known here'],
   ])("refuses %j as a %s in full words", (text, dimension, words) => {
-    expect(() => quantity(text, dimension, "storm.depth")).toThrow(new InputError("A quantity cannot be read.", [
-      { where: "storm.depth", expected: words.slice("expected ".length, words.indexOf(", got ")), got: words.slice(words.indexOf(", got ") + 6) },
-    ]));
+    expect(() => quantity(text, dimension, "storm.depth")).toThrow(`A quantity cannot be read.\n  storm.depth: ${words}`);
   });
 
   test("cuts a very long text short in its error", () => {

@@ -3,6 +3,7 @@ import { describe as group, expect, test } from "vitest";
 import { customaryLength } from "../../lib/units/customaryLength.ts";
 import { describe } from "../../lib/units/describe.ts";
 import { nearest, nearestWords } from "../../lib/units/nearest.ts";
+import { pathTo } from "../../lib/units/pathTo.ts";
 import { InputError } from "../../lib/units/problem.ts";
 import { unitSpellings } from "../../lib/units/unitTable.ts";
 
@@ -71,7 +72,26 @@ group("an input error", () => {
     ];
     const error = new InputError("It cannot be read.", problems);
     expect(error.message).toBe("It cannot be read.\n  a.b: expected a length, got nothing\n  c: expected a number from 0 to 1, got 2");
-    expect(error.problems).toEqual(problems);
+    expect(error.problems).toEqual([{ ...problems[0], code: "missing", path: ["a", "b"] }, { ...problems[1], code: "value", path: ["c"] }]);
     expect(error.name).toBe("InputError");
+  });
+
+  test("shows what would steer a terminal or turn the reading direction as escapes, and cuts what is a page long", () => {
+    const { message, problems } = new InputError("It cannot be read.", [{ where: "\u001b[2Ja", expected: "\u202ea\u009b", got: `"${"k".repeat(5000)}"` }]);
+    expect(message).toBe(`It cannot be read.\n  \\u001b[2Ja: expected \\u202ea\\u009b, got "${"k".repeat(299)}…`);
+    expect(problems[0]).toMatchObject({ where: "\\u001b[2Ja", path: [] });
+  });
+
+  test("words 200 problems and keeps all", () => {
+    const error = new InputError("It cannot be read.", Array.from({ length: 1001 }, (_, i) => ({ where: `a[${i}]`, expected: "a", got: "b" })));
+    expect(error.message.split("\n").slice(200)).toEqual(["  a[199]: expected a, got b", "  and 801 more"]);
+    expect(error.problems.length).toBe(1001);
+  });
+
+  test("tells a program where, key by key", () => {
+    const path = (where: string): unknown => new InputError("", [{ where, expected: "", got: "" }]).problems[0]!.path;
+    expect([pathTo("storms[0]", 'odd "key"'), "studies.size.steps[12].$x", "", "line 3, column 4", "rain.csv: header", "a..b"].map(path)).toEqual([
+      ["storms", 0, 'odd "key"'], ["studies", "size", "steps", 12, "$x"], [], [], [], [],
+    ]);
   });
 });
