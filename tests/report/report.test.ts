@@ -125,8 +125,8 @@ describe("hostile text of a site file", () => {
 
   test("is shown as the text it is", () => {
     const wild = report([{ name: hostile, run: named(hostile) }], { plotly });
-    // One line: the separator of lines in it has become a space.
-    expect(wild.includes("&#60;img src=x onerror=&#39;alert(2)&#39;&#62;&#34; onload=&#34;x &#38;lt;")).toBe(true);
+    // One line: the separator of lines in it has become a space, and the mark that turns the reading direction can be seen.
+    expect(wild.includes("&#60;img src=x onerror=&#39;alert(2)&#39;&#62;&#34; onload=&#34;x\\u202e &#38;lt;")).toBe(true);
   });
 
   test("that is very long does not swell the pictures", () => {
