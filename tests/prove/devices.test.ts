@@ -94,8 +94,9 @@ const levelError = (name: string) => (kernel: Kernel): number => {
   const fine = simulate(site, load, { until, tolerance: 1e-9 });
   const rows = march(kernel, outset);
   const moves = [...fine.firings, ...kernel.firings()].flatMap(({ start, end }) => [start, end ?? Infinity]);
-  return Math.max(...rows.filter(([time]) => !moves.some((move) => Math.abs(move - time!) < 0.5)).flatMap((row) => (
-    outset.network.bodies.map(({ name: body, storage }, b) => 1000 * Math.abs(levelAt(storage, row[1 + 3 * b]!) - fine.level(body, row[0]!))))));
+  const apart = rows.filter(([time]) => !moves.some((move) => Math.abs(move - time!) < 0.5));
+  return Math.max(...apart.flatMap((row) => outset.network.bodies.map(({ name: body, storage }, b) => (
+    1000 * Math.abs(levelAt(storage, row[1 + 3 * b]!) - fine.level(body, row[0]!))))));
 };
 
 /** The most by which a move of the lid is off the same [s]. */
