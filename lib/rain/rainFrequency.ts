@@ -19,7 +19,8 @@ export interface RainFrequency {
   rateOf(returnPeriod_year: number): number;
   /**
    * Depth [m] that is passed at a rate: the table's own between its columns, beyond the last one straight on in the same logarithms.
-   * More often than at the first column it is exponential: straight in the logarithm of the rate, down to 0 at `most` events a year.
+   * More often than at the first column it is exponential, straight on in the logarithm of the rate as between the first two columns, or
+   * less steeply where it would come to 0 before `most` events a year.
    *
    * @param which  index of the duration
    * @param rate   events a year, above 0
@@ -52,13 +53,17 @@ export function rainFrequency(rainfall: Rainfall): RainFrequency | null {
   const isAnnual = series === "annual-maximum";
   const rateOf = (period: number): number => (isAnnual ? -Math.log1p(-1 / period) : 1 / period);
   const [at, logs] = [years.map(Math.log), depths.map((row) => row.map(Math.log))];
-  const first = rateOf(years[0]!);
+  const [first, second] = [rateOf(years[0]!), rateOf(years[1]!)];
   return {
     series, durations, rateOf,
     isSeriesSaid: !("rows" in rainfall) || rainfall.series !== undefined,
     returnPeriods: years,
     depth(which, rate, most) {
-      if (rate > first) return rate >= most ? 0 : (depths[which]![0]! * Math.log(most / rate)) / Math.log(most / first);
+      if (rate > first) {
+        const [depth, next] = depths[which]!;
+        const own = (next! - depth!) / Math.log(first / second);
+        return rate >= most ? 0 : depth! - Math.min(own, depth! / Math.log(most / first)) * Math.log(rate / first);
+      }
       return Math.exp(straightThrough(at, logs[which]!, Math.log(isAnnual ? -1 / Math.expm1(-rate) : 1 / rate)));
     },
   };

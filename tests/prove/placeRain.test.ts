@@ -1,9 +1,14 @@
 import { describe, expect, test } from "vitest";
+import { annualMaxima as yearlyMaxima } from "../../lib/rain/annualMaxima.ts";
 import { cumulativeDepth } from "../../lib/rain/cumulativeDepth.ts";
-import type { Hyetograph } from "../../lib/rain/hyetograph.ts";
+import { gumbelFit } from "../../lib/rain/gumbelFit.ts";
+import { hyetograph, type Hyetograph } from "../../lib/rain/hyetograph.ts";
 import { placeRain, type PlaceRainOptions } from "../../lib/rain/placeRain.ts";
 import { rainFrequency, type RainFrequency } from "../../lib/rain/rainFrequency.ts";
 import { stormEvents } from "../../lib/rain/stormEvents.ts";
+import { climateOf } from "../../lib/rain/stochasticRain.ts";
+import { simulateRecord } from "../../lib/simulate/simulateRecord.ts";
+import { readSite } from "../../lib/site/readSite.ts";
 import { uniformDraw } from "../../lib/numerics/draw.ts";
 import { YEAR } from "../../lib/units/year.ts";
 import { shareOf } from "../share.ts";
@@ -128,6 +133,79 @@ test("annual maxima of 10 min, 1 h and 24 h are as dependent as those of a recor
     expect(kendall(x, y)).toBeGreaterThan(ofYears[1]!);
     expect(kendall(x, y)).toBeLessThan(ofYears[26]!);
   }
+});
+
+test("a lid opens as often in years made of a record's statistics as in the record", () => {
+  // The records are of another law than the years: clusters of rectangular pulses (Rodriguez-Iturbe, Cox & Isham, Proc. R. Soc. Lond. A
+  // 410, 1987): 80 clusters a year of 1 + Poisson(3) pulses, exponential with means of 2 h after the cluster's start, 25 min, 6 mm/h.
+  const years = 10;
+  const clusters = (seed: number): Hyetograph => {
+    let drawn = 0;
+    const exponential = (mean: number): number => -mean * Math.log(uniformDraw(seed, drawn++, 0));
+    const changes: (readonly [time: number, intensity: number])[] = [];
+    for (let start = exponential(YEAR / 80); start < years * YEAR; start += exponential(YEAR / 80)) {
+      for (let left = 3; left >= 0; left -= exponential(1)) {
+        const from = start + exponential(2 * 3600);
+        const [until, intensity] = [from + exponential(25 * 60), exponential(0.006 / 3600)];
+        changes.push([from, intensity], [until, -intensity]);
+      }
+    }
+    changes.sort(([a], [b]) => a - b);
+    const [time, depth] = [[0], [] as number[]];
+    let [intensity, pulses] = [0, 0];
+    for (const [at, change] of [...changes.filter(([each]) => each < years * YEAR), [years * YEAR, 0] as const]) {
+      if (at > time.at(-1)!) {
+        depth.push(pulses === 0 ? 0 : intensity * (at - time.at(-1)!));
+        time.push(at);
+      }
+      intensity += change;
+      pulses += Math.sign(change);
+    }
+    return hyetograph({ time, depth });
+  };
+  const site = readSite({
+    name: "made up by a test", catchments: [{ name: "roof", area: "200 m^2", runoffCoefficient: 0.95, timeOfConcentration: "5 min" }],
+    settlingBox: {
+      length: "0.8 m", width: "0.6 m", floor: "8.6 m", rim: "10.1 m",
+      outlet: { diameter: "110 mm", invert: "9.2 m", outletInvert: "9.15 m", length: "5 m" },
+    },
+    chamberBank: { floor: "8 m", length: "3 m", width: "1.5 m", ground: "10 m", stone: { depth: "1.2 m", porosity: 0.4 } },
+    overflowTrench: {
+      floor: "8.9 m", length: "6 m", width: "0.5 m", ground: "9.7 m", stone: { depth: "0.45 m", porosity: 0.4 },
+      inlet: { diameter: "110 mm", invert: "9.1 m", length: "2 m" },
+    },
+    emitter: { crest: "9.35 m", diameter: "100 mm", opensAtHead: "12 mm", closesAtHead: "3 mm" },
+    soil: { layers: [{ conductivity: "60 mm/h" }] },
+  });
+  const openings = (rain: Hyetograph): number => simulateRecord(site, rain).storms.filter(({ emitted }) => emitted > 0).length;
+  const minutes = [5, 10, 15, 30, 60, 120, 180, 360, 720, 1440];
+  const periods = [2, 5, 10, 20, 50];
+  const records = shareOf(200);
+  const [own, made]: [number[], number[]] = [[], []];
+  for (let seed = 1; seed <= records; seed++) {
+    const record = clusters(seed);
+    const maxima = yearlyMaxima(record, minutes.map((each) => 60 * each), years);
+    // fits of ten years each may cross; a longer stretch holds no less
+    const least = periods.map(() => 0);
+    const rows = Object.fromEntries(minutes.map((each, k) => {
+      const fit = gumbelFit({ unit: "m", maxima: maxima[k]!, method: "l-moments" });
+      return [`${each} min`, periods.map((period, i) => (least[i] = Math.max(least[i]!, fit.depth(period))))];
+    }));
+    own.push(openings(record));
+    made.push(openings(placeRain({
+      ...climateOf(record), years, seed,
+      rainfall: { unit: "m", series: "annual-maximum", returnPeriods: periods.map((period) => `${period} year`), rows },
+    })));
+  }
+  const sum = (values: readonly number[]): number => values.reduce((all, each) => all + each, 0);
+  const [a, b] = [sum(own), sum(made)];
+  const inside = own.filter((each, i) => Math.abs(each - made[i]!) <= 1.96 * Math.sqrt(each + made[i]!)).length;
+  console.log(`${records} records of ${years} years: ${(a / records / years).toFixed(2)} openings a year, ${(b / records / years).toFixed(2)} in years made of their `
+    + `statistics; ${inside} of ${records} within the 95 percent band of two Poisson numbers`);
+  expect(a / records / years).toBeGreaterThan(5);
+  // all records together, and each by itself: ten years' maxima tell the place's table no better than to a tenth, which the band leaves out
+  expect(Math.abs(a - b)).toBeLessThan(1.96 * Math.sqrt(a + b));
+  expect(inside).toBeGreaterThan(0.8 * records);
 });
 
 /** Kendall's tau, ties counted as half. */
