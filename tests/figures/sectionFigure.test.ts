@@ -32,6 +32,20 @@ describe("the section", () => {
     }
   });
 
+  test("cuts layers of soil where the ground crosses them", () => {
+    const { site } = run;
+    // the second layer's top lies between the grounds of pit and trench
+    const [pit, trench] = [site.chamberBank.ground, site.overflowTrench!.lowestGround];
+    const top = (pit + trench) / 2;
+    const layers = [site.soil.layers[0]!, { ...site.soil.layers[0]!, top }];
+    const { data } = sectionFigure({ ...run, site: { ...site, soil: { ...site.soil, layers } } }, 0, { width: 1080 });
+    const plan = sectionPlan(site);
+    const crossings = (data as LineTrace[]).flatMap(({ x, y }) => x.flatMap((along, i) => (Math.abs(y[i]! * FOOT - top) < 1e-4 ? [along! * FOOT] : [])));
+    // the ground is a straight line from the pit's edge to the trench's, and halfway down halfway along
+    const halfway = (plan.pit.to + plan.trench!.from) / 2;
+    expect(crossings.some((along) => Math.abs(along - halfway) < 1e-3)).toBe(true);
+  });
+
   test("says how much higher than long it draws", () => {
     const { layout, data } = sectionFigure(run, 12 * hour, { width: 1080 });
     expect(JSON.stringify([layout, data])).toMatch(/heights stretched [1-9]\.\d times/);

@@ -11,6 +11,14 @@ test.each([
   expect(philox([...counter], key)).toEqual([...expected]);
 });
 
+test("a uniform draw is 27 upper bits of one word of Philox, 26 of the next, and half of the last", () => {
+  for (let run = 0; run < 100; run++) {
+    const [a, b] = philox([run, 5, 0, 0], [9, 0]).map(BigInt) as [bigint, bigint];
+    // twice the 53 bits and one, over 2^54
+    expect(uniformDraw(9, run, 5)).toBe(Number(((a >> 5n) << 27n) | ((b >> 6n) << 1n) | 1n) / 2 ** 54);
+  }
+});
+
 test("uniform draws fill 0 to 1 evenly, whatever the run and the seed", () => {
   const tenths = new Float64Array(10);
   for (let run = 0; run < 20_000; run++) tenths[Math.floor(10 * uniformDraw(run % 7, run, 3))]!++;

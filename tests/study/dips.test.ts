@@ -68,6 +68,14 @@ describe("dips", () => {
     ));
   });
 
+  test("may read a centimetre past the floor and the ground, as a tape does, and no more", () => {
+    const past = (mm: number): string[] => [
+      ...problems({ dips: [{ time: "1 h", level: `${GROUND + mm / 1000} m` }] }), ...problems({ dips: [{ time: "1 h", level: `${FLOOR - mm / 1000} m` }] }),
+    ];
+    expect(past(9)).toEqual([]);
+    expect(past(11)).toHaveLength(2);
+  });
+
   test("say all that is wrong with a list at once, each in its place", () => {
     expect(problems({ dips: [{ time: "10", depth: "31 in" }, { time: "20 min", depth: "9 ft" }, { time: "15 min", depth: "1 ft", down: "2 ft" }, { time: "1 h" }, { tim: "2 h", down: "8 ft" }] })).toEqual([
       'test.dips[0].time: expected a time such as "10 min", "24 h" or "3 day", got "10", without a unit',

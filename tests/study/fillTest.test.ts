@@ -91,6 +91,15 @@ describe("the 95 percent bands", () => {
     expect(slopes(model, unknowns, [0, 0])[1]!.length).toBe(5);
   });
 
+  test("stand on slopes over a hundredth of an unknown's size to either side, and to one side at its bound", () => {
+    // the difference of v^3 over v -+ d is 3 v^2 + d^2, and from the bound 1 to 1 + d it is 3 + 3 d + d^2
+    const cube = ([v]: readonly number[]): Float64Array => Float64Array.of(v! ** 3);
+    const slope = (at: number, size: number): number => slopes(cube, [{ start: 2, size, low: 1, high: 100 }], [at])[0]![0]!;
+    expectClose(slope(2, 20), 12.04, { absolute: 1e-12, because: "round-off" });
+    expectClose(slope(1, 20), 3.64, { absolute: 1e-12, because: "round-off" });
+    expectClose(slope(100, 20), 29_940.04, { absolute: 1e-7, because: "round-off" });
+  });
+
   test("hold the truth in 95 of 100 synthetic tests with noise", () => {
     // the thousand are in tests/bench/fillTrials.mjs; a leak takes too long for here
     const sites = ["copperbeech-lane", "hazelbank-lower-bench", "hazelbank-upper-bench", "juniper-yard", "linden-row", "sedge-hollow"]
@@ -216,6 +225,7 @@ describe("the sheet of a fill test", () => {
       const { target, rows, hoses } = fillSheet(site);
       expect(target).toBeLessThan(site.overflowTrench!.inlet.crest);
       expectClose(rows[0]!.designed, target, { absolute: 5e-4, because: "the ten minutes of the pouring are undone to first order" });
+      expect(rows.map(({ time }) => time / 60)).toEqual([0, 15, 30, 60, 120, 180, 240, 360, 480, 720, 1440]);
       for (const { slow, designed, fast, time } of rows) expect(time === 0 || (slow > designed && designed >= fast)).toBe(true);
       const known = hoses.flatMap(({ duration }) => duration ?? []);
       expect(known).toEqual([...known].sort((a, b) => b - a));

@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
 import { readRain } from "../../lib/rain/readRain.ts";
-import { dayAnswer } from "../../lib/report/dayPart.ts";
+import { dayAnswer, dayPart } from "../../lib/report/dayPart.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { thatDay } from "../../lib/study/thatDay.ts";
@@ -55,6 +55,10 @@ test("a gauge's file with a preamble is read, and days after the one asked for a
   expect(utc.cases[0]!.openings.every(({ opens }) => opens.date === "2026-06-15")).toBe(true);
   expect(utc.cases[0]!.openings[0]!.opens.time.slice(0, 2)).toBe("06");
   expect(utc.cases[0]!.otherDays).toBeGreaterThan(0);
+  const said = (otherDays: number): string => dayPart({ ...utc, cases: [{ ...utc.cases[0]!, otherDays }] }).section.markup;
+  expect(said(0)).not.toContain("other days");
+  expect(said(1)).toContain("On other days of this rain it opens once.");
+  expect(said(3)).toContain("On other days of this rain it opens 3 times.");
   const local = thatDay(lane, { record, date: "2026-06-15", zone: "America/Chicago" });
   expect(local.cases[0]!.openings[0]!.opens.time.slice(0, 2)).toBe("01");
   const more = thatDay(lane, { record, date: "2026-06-15", total: "5 in" });
