@@ -1,4 +1,5 @@
 import { hyetograph, type Hyetograph } from "../rain/hyetograph.ts";
+import { unheardOf } from "../rain/worldsGreatest.ts";
 import { describe } from "../units/describe.ts";
 import { InputError, type Problem } from "../units/problem.ts";
 
@@ -25,11 +26,16 @@ export function recordedRain(content: unknown): Hyetograph {
   for (let i = 1; i < fallen.length; i++) {
     if (!(fallen[i]! >= fallen[i - 1]!)) problems.push({ where: `${key}[${i}]`, expected: `${fallen[i - 1]!} or more`, got: String(fallen[i]) });
   }
+  const time = hours.map((hour) => (hour - hours[0]!) * 3600);
+  const depth = fallen.slice(1).map((by, i) => (key === "cumulative_in" ? ((by - fallen[i]!) * 254) / 10000 : (by - fallen[i]!) / 1000));
+  if (problems.length === 0) {
+    depth.forEach((each, i) => {
+      const fault = unheardOf(each, time[i + 1]! - time[i]!);
+      if (fault !== null) problems.push({ where: `${key}[${i + 1}]`, ...fault });
+    });
+  }
   if (problems.length > 0) throw new InputError("The rain cannot be used:", problems);
-  return hyetograph({
-    time: hours.map((hour) => (hour - hours[0]!) * 3600),
-    depth: fallen.slice(1).map((depth, i) => (key === "cumulative_in" ? ((depth - fallen[i]!) * 254) / 10000 : (depth - fallen[i]!) / 1000)),
-  });
+  return hyetograph({ time, depth });
 }
 
 function numbers(record: Readonly<Record<string, unknown>>, key: string, what: string, problems: Problem[]): number[] {

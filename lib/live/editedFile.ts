@@ -129,12 +129,15 @@ function editChambers(file: Data, text: string): void {
   const count = Number(text);
   if (!/^\d{1,3}$/.test(text) || count < 1) throw refusal("chambers", "a whole number of chambers from 1 to 999", text);
   const bank = part(file, "chamberBank");
-  const kinds = bank["chambers"] as (Data & { count: number })[];
-  const before = kinds.reduce((sum, kind) => sum + kind.count, 0);
+  const kinds = (bank["chambers"] ?? []) as (Data & { count?: number })[];
+  if (kinds.length === 0) throw refusal("chambers", "a pit that has some, of which there can be more or fewer", "one of stone alone");
+  // one of a kind where the file gives no number, as for its reader
+  const countOf = (kind: { readonly count?: number }): number => kind.count ?? 1;
+  const before = kinds.reduce((sum, kind) => sum + countOf(kind), 0);
   if (count === before) return;
-  const most = kinds.reduce((a, b) => (b.count > a.count ? b : a));
-  if (most.count + count - before < 1) throw refusal("chambers", `${before - most.count + 1} or more, as only the most frequent kind is taken away`, text);
-  most.count += count - before;
+  const most = kinds.reduce((a, b) => (countOf(b) > countOf(a) ? b : a));
+  if (countOf(most) + count - before < 1) throw refusal("chambers", `${before - countOf(most) + 1} or more, as only the most frequent kind is taken away`, text);
+  most.count = countOf(most) + count - before;
   const metres = (quantity(bank["length"], "length", "chamberBank.length") * count) / before;
   bank["length"] = /ft|in|'|"/.test(String(bank["length"])) ? `${Number((metres / 0.3048).toFixed(3))} ft` : `${Number(metres.toFixed(3))} m`;
 }

@@ -1,3 +1,4 @@
+import { momentText } from "../units/hours.ts";
 import { readSite } from "../site/readSite.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import type { Run } from "../simulate/run.ts";
@@ -11,6 +12,15 @@ export interface LiveRun {
   readonly file: FileData;
   readonly run: Run;
 }
+
+/** What is wrong with an hour to look at, in words; null where the run has it. */
+export function hourRefusal({ until }: Run, hour: number, got: string = String(hour)): string | null {
+  if (hour >= 0 && hour <= until / 3600) return null;
+  return `hour: expected 0 h to ${momentText(until).replace("hour ", "")}${until < LATE ? " h" : ""}, where the run ends, got ${got}`;
+}
+
+/** from here on a moment is told in days [s] */
+const LATE = 1000 * 3600;
 
 /** What a live page is made of. */
 export interface LiveSource {

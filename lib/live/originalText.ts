@@ -12,7 +12,7 @@ export function originalText(file: FileData, key: EditKey, storm: number): strin
     case "duration": return text(at("storms", storm, "duration"));
     case "groundwater": return groundwaterText(at("chamberBank", "groundwaterLevel"), at("groundwater", "level"));
     case "trench": return text(at("overflowTrench", "length"));
-    case "chambers": return String((at("chamberBank", "chambers") as { count: number }[]).reduce((sum, { count }) => sum + count, 0));
+    case "chambers": return String(((at("chamberBank", "chambers") ?? []) as { count?: number }[]).reduce((sum, { count = 1 }) => sum + count, 0));
     case "lid": return ((at("emitter", "heldShut") ?? []) as unknown[]).length > 0 ? "shut" : "free";
     default: return text(at("soil", "layers", Number(key.slice(4)) - 1, "conductivity"));
   }

@@ -6,15 +6,14 @@ import { keptTogether } from "../figures/keptTogether.ts";
 import { readQuantity } from "../units/quantity.ts";
 import { InputError } from "../units/problem.ts";
 import { StoppedRun } from "../simulate/stoppedRun.ts";
-import { momentText } from "../units/hours.ts";
-import { capital } from "../units/words.ts";
+import { capital, visible } from "../units/words.ts";
 import { addressOf, stateOf } from "./address.ts";
 import { changedWords } from "./changedWords.ts";
 import { byId } from "./element.ts";
 import type { HandleKey } from "./handle.ts";
 import { levelPicture } from "./levelPicture.ts";
 import { liveAnswers } from "./liveAnswers.ts";
-import { liveRun, type LiveRun, type LiveSource } from "./liveRun.ts";
+import { hourRefusal, liveRun, type LiveRun, type LiveSource } from "./liveRun.ts";
 import { asItIs, withEdit, withStorm, type LiveState } from "./liveState.ts";
 import { originalText, saysTheSame } from "./originalText.ts";
 import { plotlyPictures } from "./plotlyPictures.ts";
@@ -48,10 +47,13 @@ export function wakePage(source: LiveSource): void {
   function moved(key: HandleKey, text: string): void {
     if (key === "hour") {
       const reading = readQuantity(text, "time");
-      if ("got" in reading) refuse("hour", `hour: expected ${reading.expected}, got ${reading.got}`);
-      else if (reading.value < 0 || reading.value > shown.run.until) {
-        refuse("hour", `hour: expected 0 h to ${momentText(shown.run.until).replace("hour ", "")} h, where the run ends, got ${text}`);
-      } else {
+      if ("got" in reading) {
+        refuse("hour", `hour: expected ${reading.expected}, got ${reading.got}`);
+        return;
+      }
+      const refused = hourRefusal(shown.run, reading.value / 3600, text);
+      if (refused !== null) refuse("hour", refused);
+      else {
         wanted = { ...wanted, hour: Number((reading.value / 3600).toFixed(2)) };
         schedule("hour");
       }
@@ -142,10 +144,18 @@ export function wakePage(source: LiveSource): void {
   function open(address: string): void {
     const { state, unknown } = stateOf(address, storms.length);
     wanted = state;
-    const next = tryRun(state);
+    let next = tryRun(state);
+    const late = next === null || state.hour === null ? null : hourRefusal(next.run, state.hour);
+    if (next !== null && late !== null) next = { ...next, state: { ...state, hour: null } };
     if (next !== null) shown = next;
+    wanted = shown.state;
     show(true);
-    if (next !== null) refuse(null, unknown.length === 0 ? "" : `The address holds something this page does not know: ${unknown.join(", ")}.`);
+    if (next !== null) {
+      refuse(null, [
+        ...(late === null ? [] : [late]),
+        ...(unknown.length === 0 ? [] : [`The address holds something this page does not know: ${unknown.map(visible).join(", ")}.`]),
+      ].join("; "));
+    }
     atRest();
   }
 

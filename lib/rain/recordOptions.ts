@@ -1,3 +1,4 @@
+import { worldsGreatest } from "./worldsGreatest.ts";
 import { optionReader } from "../units/optionReader.ts";
 import type { Separator } from "./csvCells.ts";
 import type { ColumnChoice, RecordKind } from "./recordColumns.ts";
@@ -76,7 +77,7 @@ export function recordOptions(options: RecordOptions, where = "readRain"): Check
     interval: read.has("interval") ? read.quantity("interval", "time", { above: 0 }) : null,
     tip: read.has("tip") ? read.quantity("tip", "length", { above: 0 }) : null,
     restarts: read.flag("restarts", false),
-    largest: read.has("largest") ? steady(read.quantity("largest", "speed", { above: 0 })) : worldEnvelope,
+    largest: read.has("largest") ? steady(read.quantity("largest", "speed", { above: 0 })) : worldsGreatest,
     dateOrder: read.word("dateOrder", DATE_ORDERS, "year-month-day"),
     missing: new Set(["", "na", "nan", "-", "missing"]),
     decimalComma: read.has("decimalComma") ? read.flag("decimalComma", false) : null,
@@ -94,8 +95,4 @@ export function recordOptions(options: RecordOptions, where = "readRain"): Check
 
 function steady(intensity: number): (duration: number) => number {
   return (duration) => intensity * duration;
-}
-
-function worldEnvelope(duration: number): number {
-  return 0.4216 * (duration / 3600) ** 0.475;
 }

@@ -1,6 +1,8 @@
 import { designStormAt } from "../rain/designStorm.ts";
 import { recordOptions } from "../rain/recordOptions.ts";
+import { unheardOf } from "../rain/worldsGreatest.ts";
 import { describe } from "../units/describe.ts";
+import { InputError } from "../units/problem.ts";
 import { pathTo } from "../units/pathTo.ts";
 import { copiedObject } from "./copiedObject.ts";
 import { gathered, type Field, type Findings, type JsonSchema } from "./field.ts";
@@ -56,8 +58,14 @@ function checkKind(options: Readonly<Record<string, unknown>>, where: string, fi
   });
 }
 
-function checkOptions({ file, ...options }: Readonly<Record<string, unknown>>, where: string): unknown {
-  return file === undefined ? designStormAt(where, options) : recordOptions(options, where);
+function checkOptions({ file, ...options }: Readonly<Record<string, unknown>>, where: string): void {
+  if (file !== undefined) {
+    recordOptions(options, where);
+    return;
+  }
+  const { time, depth } = designStormAt(where, options);
+  const fault = unheardOf(depth.reduce((sum, each) => sum + each, 0), time.at(-1)! - time[0]!);
+  if (fault !== null) throw new InputError("The design storm cannot be made:", [{ where, ...fault }]);
 }
 
 /** What a record's header leaves open. An interval is an option of some patterns too. */

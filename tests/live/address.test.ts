@@ -1,7 +1,11 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { addressOf, stateOf } from "../../lib/live/address.ts";
-import { editedFile } from "../../lib/live/editedFile.ts";
+import { changedWords } from "../../lib/live/changedWords.ts";
+import { editedFile, type FileData } from "../../lib/live/editedFile.ts";
+import { hourRefusal, liveRun, type LiveRun } from "../../lib/live/liveRun.ts";
+import { InputError } from "../../lib/units/problem.ts";
+import { shareOf } from "../share.ts";
 import { handleKey } from "../../lib/live/handleKeys.ts";
 import { asItIs, withEdit, withStorm, type LiveState } from "../../lib/live/liveState.ts";
 import { demo } from "../site/siteFiles.ts";
@@ -59,4 +63,67 @@ test("keys move a handle as sliders are moved everywhere", () => {
   const handle = { step: (steps: number, large: boolean) => `${steps}${large ? " large" : ""}`, ends: ["first", "last"] as const };
   expect(["ArrowUp", "ArrowLeft", "PageUp", "PageDown", "Home", "End", "a"].map((key) => handleKey(handle, key)))
     .toEqual(["1", "-1", "1 large", "-1 large", "first", "last", null]);
+});
+
+describe("an address out of range", () => {
+  const plain = { ...lane, storms: (lane["storms"] as readonly { file?: string }[]).filter(({ file }) => file === undefined) };
+  const bank = lane["chamberBank"] as { readonly chambers: readonly object[] };
+  const { chambers: _chambers, ...stone } = bank;
+  const bare = { ...plain, chamberBank: stone };
+  const uncounted = { ...plain, chamberBank: { ...bank, chambers: bank.chambers.map((kind) => ({ ...kind, count: undefined })) } };
+  const opened = (file: FileData, address: string): LiveRun => liveRun({ file, recorded: {} }, stateOf(address, 2).state);
+
+  test.each<[FileData, string, string]>([
+    [plain, "#rain=1e9mm", "storms[0]: expected 3820 mm of rain at most in 24 h, twice the greatest that fell anywhere, got 1000000000 mm"],
+    [plain, "#rain=1e40mm", "far too large"],
+    [plain, "#storm=2&duration=1s", "storms[1]: expected 17.2 mm of rain at most in 1 s, twice the greatest that fell anywhere, got 45.7 mm"],
+    [bare, "#chambers=5", "chambers: expected a pit that has some, of which there can be more or fewer, got one of stone alone"],
+    [plain, "#soil99=1mm/h", "soil99: expected a layer from 1 to 2, got 99"],
+  ])("is refused in words", (file, address, words) => {
+    expect(() => opened(file, address)).toThrow(words);
+  });
+
+  test("names an hour that the run does not have", () => {
+    const { run } = opened(plain, "");
+    expect([0, 12, 96, 96.2, 1e300, -1].map((hour) => hourRefusal(run, hour))).toEqual([
+      null, null, null, "hour: expected 0 h to 96 h, where the run ends, got 96.2", "hour: expected 0 h to 96 h, where the run ends, got 1e+300",
+      "hour: expected 0 h to 96 h, where the run ends, got -1",
+    ]);
+  });
+
+  test("counts a kind of chamber without a number as one, as its reader does", () => {
+    const { file, run } = opened(uncounted, "#chambers=3");
+    expect((file["chamberBank"] as { chambers: unknown[] }).chambers).toEqual([{ ...bank.chambers[0], count: 3 }]);
+    expect(run.site.chamberBank.chambers[0]!.count).toBe(3);
+    expect(changedWords(uncounted, stateOf("#chambers=3", 2).state)).toBe("chambers 3 (the file says 1)");
+  });
+
+  test("or of any letters ends in words or in a run", () => {
+    const files = [plain, bare, uncounted, ...["linden-row", "sedge-hollow", "juniper-yard", "hazelbank-upper-bench"].map((name) => withoutFiles(demo(name)))];
+    const number = fc.oneof(fc.constantFrom("0", "-1", "1e9", "1e-9", "1e400", "NaN", "", "3,4", "2 1/2", "1 2", "000", "0x10"), fc.double().map(String), fc.nat(200).map(String));
+    const unit = fc.constantFrom("", "mm", "in", "ft", "m", "h", "min", "mm/h", "in/hr", "m/s", "degC", "year", "%00", "%");
+    const key = fc.oneof(fc.constantFrom("storm", "hour", "rain", "duration", "groundwater", "trench", "chambers", "lid", "soil1", "soil2", "soil99", "__proto__"), fc.string({ maxLength: 6 }));
+    const value = fc.oneof(fc.tuple(number, unit).map((parts) => parts.join("")), fc.constantFrom("none", "shut", "free"), fc.string({ maxLength: 8 }));
+    const address = fc.array(fc.tuple(key, value).map((parts) => parts.join("=")), { minLength: 1, maxLength: 4 }).map((parts) => `#${parts.join("&")}`);
+    let runs = 0;
+    fc.assert(fc.property(fc.nat(files.length - 1), address, (which, text) => {
+      const file = files[which]!;
+      const { state, unknown } = stateOf(text, (file["storms"] as unknown[]).length);
+      expect(unknown.every((each) => typeof each === "string")).toBe(true);
+      changedWords(file, state);
+      try {
+        const { run } = liveRun({ file, recorded: {} }, state);
+        expect(Object.values(run.peaks).every(({ level }) => Number.isFinite(level))).toBe(true);
+        runs++;
+      } catch (error) {
+        if (!(error instanceof InputError)) throw error;
+        expect(error.message).not.toMatch(/NaN (?:m|ft|in)\b|undefined|\[object/);
+      }
+    }), { seed: 1, numRuns: shareOf(1000) });
+    expect(runs).toBeGreaterThan(shareOf(100));
+  });
+
+  function withoutFiles(file: FileData): FileData {
+    return { ...file, storms: [{ name: "cloudburst", pattern: "block", depth: "34 mm", duration: "1 h" }], studies: undefined };
+  }
 });
