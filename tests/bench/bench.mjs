@@ -1,4 +1,4 @@
-// Measures what the README promises and prints one table; also written to out/bench.json. Times on a shared machine wander:
+// Measures what notebooks/promises tells and prints one table; also written to out/bench.json. Times on a shared machine wander:
 // compare ratios of one run of this script, never figures of two machines. Each group runs in a process of its own: the
 // engine fits its code to the sites it has seen, and one that has run several is about a fifth slower.
 import { execFileSync } from "node:child_process";

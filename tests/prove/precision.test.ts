@@ -57,7 +57,7 @@ test("levels, switches and ledgers of random sites at the default tolerance", ()
   expect(count - compared).toBeLessThan(0.02 * count + 1);
   expect(otherFirings).toBeLessThan(0.02 * count + 1);
   for (const each of [levels, switches, entries]) expect(each.goodShare()).toBeGreaterThan(0.99);
-  // what is aimed at is none; the README says how many there are
+  // what is aimed at is none; notebooks/promises says how many there are
   for (const each of [levels, fluttering]) expect(each.beyondShare()).toBeLessThan(1e-3);
   // in a share of the sites a single one of them is more than that
   if (shareOf(500) === 500) expect(levels.beyondShare()).toBeLessThan(1e-4);
