@@ -70,7 +70,8 @@ describe("dips", () => {
 
   test("may read a centimetre past the floor and the ground, as a tape does, and no more", () => {
     const past = (mm: number): string[] => [
-      ...problems({ dips: [{ time: "1 h", level: `${GROUND + mm / 1000} m` }] }), ...problems({ dips: [{ time: "1 h", level: `${FLOOR - mm / 1000} m` }] }),
+      ...problems({ dips: [{ time: "1 h", level: `${GROUND + mm / 1000} m` }] }),
+      ...problems({ dips: [{ time: "1 h", level: `${FLOOR - mm / 1000} m` }] }),
     ];
     expect(past(9)).toEqual([]);
     expect(past(11)).toHaveLength(2);

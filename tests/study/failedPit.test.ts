@@ -87,7 +87,8 @@ describe("the diagnosis of a failed pit", () => {
     const blocked = (seen: FailedPitOptions["seen"]): number =>
       failedPit(site, { storm, timesFrom: "end", dips, seen: seen! }).causes.find(({ cause }) => cause === "outletBlocked")!.share;
     expect(blocked(["water over the box rim"])).toBeGreaterThan(2 * blocked([]));
-    const said = (seen: FailedPitOptions["seen"]): string => failedPitPart(failedPit(site, { storm, timesFrom: "end", dips, seen: seen! })).section.markup;
+    const said = (seen: NonNullable<FailedPitOptions["seen"]>): string =>
+      failedPitPart(failedPit(site, { storm, timesFrom: "end", dips, seen })).section.markup;
     expect(said([])).not.toContain("Seen:");
     expect(said(["water over the box rim"])).toContain(" Seen: water over the box rim.");
   });

@@ -102,7 +102,9 @@ describe("a quantity", () => {
     expect(() => quantity(text, dimension, "storm.depth")).toThrow(`A quantity cannot be read.\n  storm.depth: ${words}`);
   });
 
-  test("cuts a very long text short in its error", () => {
+  test("takes 60 characters, and cuts a very long text short in its error", () => {
+    expect(readQuantity(`1.${"0".repeat(55)} mm`, "length")).toEqual({ value: 0.001 });
+    expect(readQuantity(`1.${"0".repeat(56)} mm`, "length")).toHaveProperty("got");
     const reading = readQuantity(`3 ${"x".repeat(5000)}`, "length");
     expect(reading).toEqual({ expected: 'a length such as "2.5 ft", "18 in" or "0.75 m"', got: `"3 ${"x".repeat(58)}…"` });
   });
