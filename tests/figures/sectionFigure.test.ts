@@ -40,7 +40,8 @@ describe("the section", () => {
     const layers = [site.soil.layers[0]!, { ...site.soil.layers[0]!, top }];
     const { data } = sectionFigure({ ...run, site: { ...site, soil: { ...site.soil, layers } } }, 0, { width: 1080 });
     const plan = sectionPlan(site);
-    const crossings = (data as LineTrace[]).flatMap(({ x, y }) => x.flatMap((along, i) => (Math.abs(y[i]! * FOOT - top) < 1e-4 ? [along! * FOOT] : [])));
+    const crossings = (data as LineTrace[]).flatMap(({ x, y }) => (
+      x.flatMap((along, i) => (Math.abs(y[i]! * FOOT - top) < 1e-4 ? [Number(along) * FOOT] : []))));
     // the ground is a straight line from the pit's edge to the trench's, and halfway down halfway along
     const halfway = (plan.pit.to + plan.trench!.from) / 2;
     expect(crossings.some((along) => Math.abs(along - halfway) < 1e-3)).toBe(true);
