@@ -1,7 +1,7 @@
-import { Body, Mode, State } from "./body";
+import { State } from "./body";
 import { factorise, solve } from "./tree";
 import { rates, ratesWithSlopes } from "./water";
-import { bodies, modes, moundPassage, mounds, outside, passages, passagesEnd, states, statesEnd } from "./works";
+import { bodies, bodiesEnd, modes, modesEnd, moundPassage, mounds, passages, passagesEnd, states, statesEnd } from "./works";
 
 /**
  * RODAS4P2, a stiffly accurate and L-stable Rosenbrock method of order 4 in 6 stages for y' = f(t, y), in the transformed form of
@@ -55,7 +55,7 @@ const bd: f64 = b1 * d1 + b2 * d2 + b3 * d3 + b4 * d4;
 export function trial(since: f64, h: f64): f64 {
   const perH = 1.0 / h, end = statesEnd();
   factorise(perH / gamma);
-  for (let b = bodies; b != changetype<Body>(modes); b = b.after) b.inflowSum = b1 * b.startInflow;
+  for (let b = bodies; b != bodiesEnd; b = b.after) b.inflowSum = b1 * b.startInflow;
   for (let p = passages; p != passagesEnd; p = p.after) p.sum = b1 * p.startFlow;
 
   for (let s = states(); s != end; s = s.next) s.x = s.startRate + h * d1 * s.timeSlope;
@@ -135,7 +135,7 @@ function larger(error: f64, other: f64, s: State): f64 {
 
 /** What came in and what every passage brought during the step [m3]. */
 function addUp(h: f64): void {
-  for (let b = bodies; b != changetype<Body>(modes); b = b.after) {
+  for (let b = bodies; b != bodiesEnd; b = b.after) {
     b.entered = h * (b.inflowSum + b.startFading * b.direction + bd * h * b.startInflowSlope);
   }
   for (let p = passages; p != passagesEnd; p = p.after) {
@@ -143,6 +143,6 @@ function addUp(h: f64): void {
   }
   if (!mounds) return;
   let rise: f64 = 0;
-  for (let m = modes; m != changetype<Mode>(outside); m = m.after) rise += m.share * m.direction;
+  for (let m = modes; m != modesEnd; m = m.after) rise += m.share * m.direction;
   moundPassage.volume += h * moundPassage.startByGround * rise;
 }

@@ -1,6 +1,9 @@
-import { Body, Mode } from "./body";
-import { Link, Passage } from "./passage";
-import { bodies, links, linksEnd, modes, moundBody, moundPassage, mounds, outside, passages, passagesEnd, perArea, reserve, setLinks } from "./works";
+import { Body } from "./body";
+import { Link } from "./passage";
+import {
+  bodies, bodiesEnd, bodyAt, indexOf, links, linksEnd, modes, modesEnd, moundBody, moundPassage, mounds, outside, passages, passagesEnd, perArea,
+  reserve, setLinks,
+} from "./works";
 
 // The linear equations (d I - J) x = r of a step. Bodies are eliminated in their order, which runs down the water's way: on a chain
 // or tree that fills in nothing. Water that leaves a body reaches another or is gone, and flows rise with the level they come
@@ -22,7 +25,7 @@ let isChain: bool = false;
 
 /** Lays out the links between bodies, those that the elimination fills in included, once all passages are set. */
 export function join(): void {
-  const n = <i32>((changetype<usize>(modes) - changetype<usize>(bodies)) / offsetof<Body>());
+  const n = indexOf(bodiesEnd);
   const size = <usize>n * <usize>n, grid = reserve(size);
   for (let p = passages; p != passagesEnd; p = p.after) if (p.to != outside) store<u8>(grid + cell(p.from, p.to, n), 1);
   isChain = true;
@@ -45,12 +48,12 @@ export function join(): void {
   const first = changetype<Link>(reserve(linkCount * offsetof<Link>())), at = reserve(size << 2);
   let link = first;
   for (let i = 0; i < n; i++) {
-    const early = changetype<Body>(changetype<usize>(bodies) + <usize>i * offsetof<Body>());
+    const early = bodyAt(i);
     early.links = changetype<usize>(link);
     for (let j = i + 1; j < n; j++) {
       if (load<u8>(grid + <usize>(i * n + j)) == 0) continue;
       link.early = early;
-      link.late = changetype<Body>(changetype<usize>(bodies) + <usize>j * offsetof<Body>());
+      link.late = bodyAt(j);
       store<usize>(at + (<usize>(i * n + j) << 2), changetype<usize>(link));
       link = link.after;
     }
@@ -74,13 +77,13 @@ export function join(): void {
 }
 
 function cell(a: Body, b: Body, n: i32): usize {
-  const i = (changetype<usize>(a) - changetype<usize>(bodies)) / offsetof<Body>(), j = (changetype<usize>(b) - changetype<usize>(bodies)) / offsetof<Body>();
-  return i < j ? i * <usize>n + j : j * <usize>n + i;
+  const i = indexOf(a), j = indexOf(b);
+  return <usize>(i < j ? i * n + j : j * n + i);
 }
 
 /** LU factors of d I - J. */
 export function factorise(d: f64): void {
-  for (let b = bodies; b != changetype<Body>(modes); b = b.after) b.pivot = d - b.own;
+  for (let b = bodies; b != bodiesEnd; b = b.after) b.pivot = d - b.own;
   if (mounds) factoriseMound(d);
   if (isChain) {
     let b = bodies;
@@ -98,7 +101,7 @@ export function factorise(d: f64): void {
     l.lowerFactor = -l.lower;
   }
   let fill = fills;
-  for (let b = bodies; b != changetype<Body>(modes); b = b.after) {
+  for (let b = bodies; b != bodiesEnd; b = b.after) {
     b.pivot = 1.0 / b.pivot;
     for (let l = changetype<Link>(b.links), end = changetype<Link>(b.linksEnd); l != end; l = l.after) {
       l.lowerFactor *= b.pivot;
@@ -131,10 +134,10 @@ export function solve(): void {
       b.x = x;
     }
   } else {
-    for (let b = bodies; b != changetype<Body>(modes); b = b.after) {
+    for (let b = bodies; b != bodiesEnd; b = b.after) {
       for (let l = changetype<Link>(b.links), end = changetype<Link>(b.linksEnd); l != end; l = l.after) l.late.x -= l.lowerFactor * b.x;
     }
-    for (let b = changetype<Body>(modes).before; changetype<usize>(b) >= changetype<usize>(bodies); b = b.before) {
+    for (let b = bodiesEnd.before; changetype<usize>(b) >= changetype<usize>(bodies); b = b.before) {
       let x = b.x;
       for (let l = changetype<Link>(b.links), end = changetype<Link>(b.linksEnd); l != end; l = l.after) x -= l.upperFactor * l.late.x;
       b.x = x * b.pivot;
@@ -156,7 +159,7 @@ let spread: f64 = 0;
 
 function factoriseMound(d: f64): void {
   spread = 0;
-  for (let m = modes; m != changetype<Mode>(outside); m = m.after) {
+  for (let m = modes; m != modesEnd; m = m.after) {
     m.inverse = 1.0 / (d + 1.0 / m.timeConstant);
     spread += m.share * m.inverse * perArea;
   }
@@ -167,12 +170,12 @@ function factoriseMound(d: f64): void {
 
 function beforeMound(): f64 {
   let rho: f64 = 0;
-  for (let m = modes; m != changetype<Mode>(outside); m = m.after) rho += m.share * m.inverse * m.x;
+  for (let m = modes; m != modesEnd; m = m.after) rho += m.share * m.inverse * m.x;
   moundBody.x -= byRise * rho * yields;
   return rho;
 }
 
 function afterMound(rho: f64): void {
   const byVolume = moundPassage.startByFrom * moundBody.x, rise = (rho + spread * byVolume) * yields, seepage = byVolume + byRise * rise;
-  for (let m = modes; m != changetype<Mode>(outside); m = m.after) m.x = m.inverse * (m.x + seepage * perArea);
+  for (let m = modes; m != modesEnd; m = m.after) m.x = m.inverse * (m.x + seepage * perArea);
 }

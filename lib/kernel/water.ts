@@ -1,9 +1,9 @@
-import { Body, Mode } from "./body";
+import { Body } from "./body";
 import { Cover, Emitter, Grate, HollowSeepage, Pipe, Seepage, SharedWeir, Slits, SlopedWeir, Stone, WeepHole, Weir } from "./laws";
 import { Found, setWeight } from "./passage";
 import {
-  bodies, COVER, EMITTER, firstOf, GRATE, HOLLOW_SEEPAGE, lidOpen, links, linksEnd, modes, moundBody, moundPassage, mounds, outside, passageAt,
-  passages, passagesEnd, perArea, PIPE, SEEPAGE, setLid, SHARED_WEIR, SLITS, SLOPED_WEIR, STONE, WEEP_HOLE, WEIR,
+  bodies, bodiesEnd, COVER, EMITTER, firstOf, GRATE, HOLLOW_SEEPAGE, lidOpen, links, linksEnd, modes, modesEnd, moundBody, moundPassage, mounds,
+  outside, passageAt, passages, passagesEnd, perArea, PIPE, setLid, SHARED_WEIR, SLITS, SLOPED_WEIR, STONE, WEEP_HOLE, WEIR,
 } from "./works";
 
 // The water as differential equations (model, sections 1 to 3):
@@ -20,7 +20,7 @@ const TRICKLE: f64 = 1e-5;
 export function rates(since: f64, weight: f64): void {
   setWeight(weight);
   const awake = Water.levels(since, false);
-  for (let b = bodies; b != changetype<Body>(modes); b = b.after) b.inflowSum += weight * b.inflow;
+  for (let b = bodies; b != bodiesEnd; b = b.after) b.inflowSum += weight * b.inflow;
   Water.flows(awake, false);
   if (mounds) moundRates();
 }
@@ -36,7 +36,7 @@ export function ratesWithSlopes(since: f64): void {
   /** Levels, groundwater and inflow of all bodies, the inflow being the first part of their rates; true where a body is awake. */
   @inline static levels(since: f64, slopes: bool): bool {
     let awake = false;
-    for (let b = bodies; b != changetype<Body>(modes); b = b.after) {
+    for (let b = bodies; b != bodiesEnd; b = b.after) {
       b.setLevel(slopes);
       if (b.level >= b.wakes) awake = true;
       b.groundwater = b.groundwaterStart + b.groundwaterSlope * since;
@@ -45,7 +45,7 @@ export function ratesWithSlopes(since: f64): void {
       if (slopes) b.fading = isFading ? q / b.film : 0;
       b.rate = b.inflow;
     }
-    if (mounds) for (let m = modes; m != changetype<Mode>(outside); m = m.after) moundBody.groundwater += m.share * m.at;
+    if (mounds) for (let m = modes; m != modesEnd; m = m.after) moundBody.groundwater += m.share * m.at;
     return awake;
   }
 
@@ -70,7 +70,7 @@ export function ratesWithSlopes(since: f64): void {
 
 function moundRates(): void {
   const recharge = moundPassage.flow * perArea;
-  for (let m = modes; m != changetype<Mode>(outside); m = m.after) m.rate = recharge - m.at / m.timeConstant;
+  for (let m = modes; m != modesEnd; m = m.after) m.rate = recharge - m.at / m.timeConstant;
 }
 
 /** Takes over f, df/dy, df/dt and y'' = df/dy f + df/dt from what `ratesWithSlopes` found at the start of a step. */
@@ -79,7 +79,7 @@ export function linearise(): void {
     l.upper = 0;
     l.lower = 0;
   }
-  for (let b = bodies; b != changetype<Body>(modes); b = b.after) {
+  for (let b = bodies; b != bodiesEnd; b = b.after) {
     b.weigh();
     b.startInflow = b.inflow;
     b.startFading = b.fading;
@@ -118,7 +118,7 @@ export function linearise(): void {
     p.startByTime = byTime;
     p.startByGround = p.byTo;
   }
-  for (let m = modes; m != changetype<Mode>(outside); m = m.after) m.timeSlope = moundPassage.startByTime * perArea;
+  for (let m = modes; m != modesEnd; m = m.after) m.timeSlope = moundPassage.startByTime * perArea;
 }
 
 /**

@@ -19,8 +19,11 @@ export const WEEP_HOLE: i32 = 10;
 export const EMITTER: i32 = 11;
 export const LAWS: i32 = 12;
 
+// `for (let b = bodies; b != bodiesEnd; b = b.after)`, and so with modes, passages and links
 export let bodies: Body = changetype<Body>(0);
+export let bodiesEnd: Body = changetype<Body>(0);
 export let modes: Mode = changetype<Mode>(0);
+export let modesEnd: Mode = changetype<Mode>(0);
 export let outside: Body = changetype<Body>(0);
 export let passages: Passage = changetype<Passage>(0);
 export let passagesEnd: Passage = changetype<Passage>(0);
@@ -56,11 +59,13 @@ export function reserve(bytes: usize): usize {
 export function begin(bodyCount: i32, modeCount: i32, passageCount: i32): void {
   used = __heap_base;
   bodies = changetype<Body>(reserve(<usize>(bodyCount + modeCount + 1) * offsetof<Body>()));
-  modes = changetype<Mode>(changetype<usize>(bodies) + <usize>bodyCount * offsetof<Body>());
-  outside = changetype<Body>(changetype<usize>(modes) + <usize>modeCount * offsetof<Body>());
+  bodiesEnd = bodyAt(bodyCount);
+  modes = changetype<Mode>(bodiesEnd);
+  outside = bodyAt(bodyCount + modeCount);
+  modesEnd = changetype<Mode>(outside);
   outside.level = -Infinity;
   passages = changetype<Passage>(reserve(<usize>passageCount * offsetof<Passage>()));
-  passagesEnd = changetype<Passage>(changetype<usize>(passages) + <usize>passageCount * offsetof<Passage>());
+  passagesEnd = passageAt(passageCount);
   firsts = reserve(<usize>(LAWS + 1) << 2);
   for (let law = 0; law <= LAWS; law++) store<usize>(firsts + (<usize>law << 2), changetype<usize>(passagesEnd));
   mounds = false;
@@ -68,7 +73,10 @@ export function begin(bodyCount: i32, modeCount: i32, passageCount: i32): void {
   lidOpen = false;
 }
 
+/** The body, mode or outside of an index. */
 export function bodyAt(i: i32): Body { return changetype<Body>(changetype<usize>(bodies) + <usize>i * offsetof<Body>()); }
+
+export function indexOf(body: Body): i32 { return <i32>((changetype<usize>(body) - changetype<usize>(bodies)) / offsetof<Body>()); }
 
 export function passageAt(i: i32): Passage { return changetype<Passage>(changetype<usize>(passages) + <usize>i * offsetof<Passage>()); }
 
@@ -132,7 +140,7 @@ export function setLinks(first: Link, end: Link): void {
   linksEnd = end;
 }
 
-/** the states of bodies and modes: `for (let s = states(); s != statesEnd(); s = s.next)` */
+/** The states of bodies and modes: `for (let s = states(); s != statesEnd(); s = s.next)`. */
 export function states(): State { return changetype<State>(bodies); }
 export function statesEnd(): State { return changetype<State>(outside); }
 

@@ -15,6 +15,8 @@ import { extras, flows, METRES, plain, siteText } from "./randomSites.ts";
 // Invented sites that once went wrong, kept; and the laws that they broke.
 
 const HOUR = 3600;
+/** steps of a run that swings until the kernel's patience of 5000 trials ends, and is at rest soon after */
+const PATIENT = 6000;
 
 function kept(name: string): Record<string, unknown> {
   return JSON.parse(readFileSync(new URL(`./fixtures/kept/${name}.json`, import.meta.url), "utf8")) as Record<string, unknown>;
@@ -120,7 +122,7 @@ test("a nearly dry low spot that shares its last drops with a box brim-full besi
     "box 3": hydrograph({ time: [2760, 4260, 8700], flow: [0.00375, 0.00311, 0.00001] }),
   }, { until: "24 h", settle: 86_400 });
   expect(Math.abs(run.ledger.error)).toBeLessThan(1e-10 * run.ledger.inflow);
-  expect(run.work.steps).toBeLessThan(3000);
+  expect(run.work.steps).toBeLessThan(PATIENT);
 });
 
 test("slit pipes that swing about their rest at a coarse tolerance come to it", () => {
@@ -129,7 +131,16 @@ test("slit pipes that swing about their rest at a coarse tolerance come to it", 
     "overflowTrench 3": hydrograph({ time: [5340, 7740, 10740, 12000, 14580, 16980, 20700, 23160], flow: [0.00365, 5e-05, 0.00542, 0.0019, 0.00262, 0.00343, 0.00134, 0.00075] }),
   }, { until: "24 h", tolerance: 1e-2 });
   expect(Math.abs(run.ledger.error)).toBeLessThan(1e-10 * run.ledger.inflow);
-  expect(run.work.steps).toBeLessThan(3000);
+  expect(run.work.steps).toBeLessThan(PATIENT);
+});
+
+test("a hollow that comes to rest slowly is left to do so: finer steps from the start would take it past what a run may take", () => {
+  const run = simulate(readSite(kept("hollow-that-comes-to-rest-slowly")), {
+    "box 1": hydrograph({ time: [3300, 3720, 9120, 12540, 14160], flow: [0.00236, 0.00598, 0.00595, 0.00169, 0.00001] }),
+    "overflowTrench 3": hydrograph({ time: [540, 4320], flow: [0.00308, 0.0059] }),
+  }, { until: "24 h" });
+  expect(Math.abs(run.ledger.error)).toBeLessThan(1e-10 * run.ledger.inflow);
+  expect(run.work.steps).toBeLessThan(4000);
 });
 
 test("no box stands more than a tenth of a millimetre below its outlet's crest, at any tolerance", () => {
