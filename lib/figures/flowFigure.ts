@@ -161,7 +161,7 @@ function flowAnswer(run: Run, strips: readonly FlowStrip[]): string {
   const soils = strips.filter(({ words }) => / to soil/.test(words));
   const soil = greatestOf([0, ...(soils[0]?.time ?? []).map((_, i) => soils.reduce((sum, { flow }) => sum + Math.max(0, flow[i]!), 0))]);
   if (inflow.peak <= NO_FLOW) return "Nothing runs in.";
-  const takes = soil <= NO_FLOW ? "takes in nothing" : `takes ${flowText(soil, units)} at most`;
+  const takes = soil <= NO_FLOW ? `takes in ${soil > 0 ? "next to " : ""}nothing` : `takes ${flowText(soil, units)} at most`;
   return `Up to ${flowText(inflow.peak, units)} runs in at ${momentText(inflow.peakTime)}; the soil ${takes}.`;
 }
 

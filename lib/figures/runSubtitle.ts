@@ -1,5 +1,5 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { displayUnits, intensityText, threeFigures } from "../units/format.ts";
+import { intensityRangeText, intensityText, threeFigures } from "../units/format.ts";
 import { temperatureText } from "../units/words.ts";
 import type { Run } from "../simulate/run.ts";
 import type { SoilLayer } from "../site/site.ts";
@@ -20,12 +20,8 @@ export function runSubtitle(run: Run, storm?: string): string {
  * factor 2, water at 41 °F)`. What carries a factor of safety is not thereby tested.
  */
 export function soilText({ soil, units }: Pick<Run["site"], "soil" | "units">): string {
-  const { label, size } = displayUnits(units).intensity;
   const given = soil.layers.map(({ conductivity }) => conductivity);
-  const span = (values: readonly number[]): string => {
-    const [low, high] = [threeFigures(leastOf(values) / size), threeFigures(greatestOf(values) / size)];
-    return low === high ? `${low} ${label}` : `${low} to ${high} ${label}`;
-  };
+  const span = (values: readonly number[]): string => intensityRangeText(leastOf(values), greatestOf(values), units);
   const tested = { none: "untested", some: "partly tested", all: "tested" }[testedLayers(soil)];
   const divided = [
     ...(soil.factorOfSafety === 1 ? [] : [`factor ${threeFigures(soil.factorOfSafety)}`]),

@@ -7,7 +7,7 @@ import { plainText } from "../figures/plainText.ts";
 import { rainText } from "../figures/rainPanel.ts";
 import { sectionFigure } from "../figures/sectionFigure.ts";
 import { stateMoments, surfaceFlow, type SiteState } from "../figures/stateMoments.ts";
-import { opensByGroundwater } from "../simulate/settledRun.ts";
+import { comesOutBelowLid } from "../simulate/exits.ts";
 import { filledByGroundwater } from "../simulate/freeVolume.ts";
 import type { Run } from "../simulate/run.ts";
 import type { SettlingBox, Site } from "../site/site.ts";
@@ -44,7 +44,7 @@ ${missing.length === 0 ? null : html`<p>${run.rain === null ? "Not this time" : 
 <h3>What it will not do</h3>
 <ul class="notes">${willNot(run.site).map((words) => html`<li>${words}</li>`)}</ul>
 <h3>What to watch for</h3>
-<ul class="notes">${watchFor(run.site).map((words) => html`<li>${words}</li>`)}</ul>
+<ul class="notes">${watchFor(run).map((words) => html`<li>${words}</li>`)}</ul>
 <h3>Keep away from it</h3>
 <ul class="notes">${KEEP_AWAY.map((words) => html`<li>${words}</li>`)}</ul>
 <p>${cautions.at(-1)!.words}</p>
@@ -78,7 +78,7 @@ function whatItIs(site: Site): string {
   const soaks = floorsTake(site) || sidesTake(site);
   const trench = overflowTrench === null ? ""
     : ` When ${chamberBank.chambers.length > 0 ? "the chambers are" : "that is"} full, water runs over into a trench${overflowTrench.pipe === null ? " of stone" : " with a pipe"}`
-      + (emitter === null ? "." : "; when that is full too, it lifts a lid at the surface and runs off there.");
+      + (emitter === null ? "." : comesOutBelowLid(site) ? "; when that is full too, it comes out at the surface." : "; when that is full too, it lifts a lid at the surface and runs off there.");
   const stays = (emitter?.weepHole ?? null) === null ? "and stays there: this soil is taken to take in nothing" : "and stays there, but for what a small hole under the lid lets into the soil";
   return `${way}${soaks ? ", and from there slowly into the soil" : `, ${stays}`}.${trench}`;
 }
@@ -152,20 +152,20 @@ function outWords(run: Run, time: number): string {
   return `${why} If this happens in a small storm, something is blocked: call.`;
 }
 
-function willNot({ emitter }: Site): string[] {
+function willNot(site: Site): string[] {
   return [
-    `It does not keep water off the lawn in every storm: in a large one ${emitter === null ? "water comes out at the surface" : "the emitter runs, and in a larger one water comes out elsewhere"}.`,
+    `It does not keep water off the lawn in every storm: in a large one ${site.emitter === null || comesOutBelowLid(site) ? "water comes out at the surface" : "the emitter runs, and in a larger one water comes out elsewhere"}.`,
     "It does not lower the water table, and it does not drain while the water table stands in it.",
     "It does not dry a cellar. Water beside a wall needs a drain of its own.",
     "It does not look after itself: a box full of grit lets it through, and what gets into the stone stays there.",
   ];
 }
 
-function watchFor(site: Site): string[] {
-  const { emitter, overflowTrench, settlingBoxes } = site;
+function watchFor(run: Run): string[] {
+  const { emitter, overflowTrench, settlingBoxes } = run.site;
   return [
     // where groundwater alone lifts the lid that is no sign of anything
-    ...(emitter === null || opensByGroundwater(site) ? [] : ["The emitter runs in small storms, or on for days after one."]),
+    ...(emitter === null || groundwaterOut(run) !== null ? [] : ["The emitter runs in small storms, or on for days after one."]),
     `Water over the rim of ${settlingBoxes.length === 1 ? "the box" : "a box"}, or a gutter that runs over at the downpipe.`,
     `Turf over the ${overflowTrench === null ? "pit" : "trench or the pit"} that is soft or sinks, days after rain.`,
     ...(emitter === null ? [] : ["Ice or roots on the lid: it has to lift by a finger."]),

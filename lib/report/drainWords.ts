@@ -46,7 +46,7 @@ export function drainWords(run: Run): string {
   const counted = "Last full is the last time it held within 1 % of its most.";
   const halved = half === null ? "" : `It is half empty ${lastingText(half)} after it was last full`;
   if (empty !== null) return `${groundwater}${halved === "" ? "It is" : `${halved}, and`} ${REST_WORDS[rest]} after ${lastingText(empty)}, at ${momentText(full + empty)}. ${counted}`;
-  const stays = never === "slow" ? `then it still stands ${heightText(level - restLevel, units)} above that` : staysWords(time, run.site);
+  const stays = never === "slow" ? `then ${heightText(level - restLevel, units)} is left` : staysWords(time, run.site);
   return `${groundwater}${halved === "" ? "" : `${halved}. `}It ${neverWords(time)}: ${stays}.${halved === "" ? "" : ` ${counted}`}`;
 }
 

@@ -1,5 +1,5 @@
 import { momentText, lastingText } from "../units/hours.ts";
-import { spilledText } from "../figures/answer.ts";
+import { groundwaterOut, spilledText } from "../figures/answer.ts";
 import { keptTogether } from "../figures/keptTogether.ts";
 import { plainText } from "../figures/plainText.ts";
 import { StoppedRun } from "../simulate/stoppedRun.ts";
@@ -9,7 +9,6 @@ import type { Site } from "../site/site.ts";
 import { soilCaveat } from "../site/soilNotes.ts";
 import { floorsTake, sidesTake } from "../site/takesIn.ts";
 import { besidePaths, type PathCase } from "../study/pathBand.ts";
-import { opensByGroundwater } from "../simulate/settledRun.ts";
 import { besideSealed } from "../study/sidesOnly.ts";
 import { lengthText, levelText, volumeText } from "../units/format.ts";
 import { drainCell, neverEmpty } from "./drainWords.ts";
@@ -93,10 +92,10 @@ function rowsFor({ site }: Run, fires: boolean): readonly { readonly label: stri
   ];
 }
 
-function opensText({ site, firings }: Run): string {
-  if (firings.length === 0) return "stays shut";
-  const { start } = firings[0]!;
-  return start === 0 ? "open from the start" : opensByGroundwater(site) ? "by groundwater alone, rain or not" : momentText(start);
+function opensText(run: Run): string {
+  if (run.firings.length === 0) return "stays shut";
+  const { start } = run.firings[0]!;
+  return start === 0 ? "open from the start" : groundwaterOut(run) !== null ? "by groundwater alone, rain or not" : momentText(start);
 }
 
 /** What "floors sealed" means on a site, which may have no trench, no weep hole, no sides that drain, or no open floor in its file. */

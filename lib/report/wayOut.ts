@@ -1,5 +1,5 @@
 import { depthText, intensityText, levelText, volumeText, type UnitSystem } from "../units/format.ts";
-import { exits, firstExit, type Exit, type ExitReached } from "../simulate/exits.ts";
+import { comesOutBelowLid, exits, firstExit, type Exit, type ExitReached } from "../simulate/exits.ts";
 import { filledByGroundwater } from "../simulate/freeVolume.ts";
 import { breakEvenRain, rainToFill } from "../simulate/rainToFill.ts";
 import type { Run } from "../simulate/run.ts";
@@ -45,7 +45,7 @@ export function wayOutSentences(run: Run, ways: readonly WayOut[] = waysOut(run)
   const asRun = ways.find(({ when }) => when === "asRun")!.exits!;
   const out = asRun.filter(({ volume, time }) => volume !== null && volume > 0 && time !== null).sort((a, b) => a.time! - b.time!);
   const { units } = run.site;
-  const others: string[] = out.slice(1).map((exit) => `Then ${exit.kind === "boxRim" || exit.kind === "lowSpotLip" ? "" : `${wayUp(exit)} `}${outOf(exit)} from ${momentText(exit.time!)} on, ${volumeText(exit.volume!, units)}.`);
+  const others: string[] = out.slice(1).map((exit) => `Then ${exit.kind === "boxRim" || exit.kind === "lowSpotLip" ? "" : `${wayUp(exit)} `}${outOf(exit)} ${sinceText(exit.time!)}, ${volumeText(exit.volume!, units)}.`);
   for (const { kind, name, time, level } of asRun) {
     if (kind === "watchLevel" && time !== null) others.push(`It stands at the level of “${plainText(name!, 40)}” (${levelText(level, units)}) ${time === 0 ? "from the start" : `at ${momentText(time)}`}.`);
   }
@@ -54,7 +54,7 @@ export function wayOutSentences(run: Run, ways: readonly WayOut[] = waysOut(run)
   }
   const first = out[0];
   return {
-    first: first === undefined ? nowhere(run, asRun) : `The water first comes ${wayUp(first)} ${outOf(first)}, from ${momentText(first.time!)} on, ${volumeText(first.volume!, units)} in all.`,
+    first: first === undefined ? nowhere(run, asRun) : `The water first comes ${wayUp(first)} ${outOf(first)}, ${sinceText(first.time!)}, ${volumeText(first.volume!, units)} in all.`,
     others: others.join(" "),
   };
 }
@@ -63,7 +63,11 @@ function placeText(reached: readonly ExitReached[] | null): string {
   if (reached === null) return "out somewhere that this run could not be made to tell";
   const first = firstExit(reached);
   if (first === null) return "out nowhere";
-  return `${wayUp(first)} first ${outOf(first)}, at ${momentText(first.time!)}`;
+  return `${wayUp(first)} first ${outOf(first)}, ${first.time === 0 ? "from the start" : `at ${momentText(first.time!)}`}`;
+}
+
+function sinceText(time: number): string {
+  return time === 0 ? "from the start on" : `from ${momentText(time)} on`;
 }
 
 function wayUp({ kind }: Exit): "up" | "out" {
@@ -81,9 +85,9 @@ function nowhere({ site, peaks }: Run, reached: readonly ExitReached[]): string 
   const isDry = site.lowSpot === null || peaks["lowSpot"]!.level - site.lowSpot.floor <= DRY;
   const ways = reached.filter(({ kind }) => kind !== "watchLevel" && !(kind === "lowSpotLip" && isDry));
   const nearest = ways.reduce((near, exit) => (exit.short < near.short ? exit : near));
-  const { short } = nearest;
+  const { short, atInlet } = nearest;
   return short > 0
-    ? `The water comes out nowhere: it stops ${gapText(short, site.units)} below the ${nearest.kind === "emitter" ? "level that opens the emitter" : exitWords(nearest)}.`
+    ? `The water comes out nowhere: it stops ${gapText(short, site.units)} below the ${atInlet ? "pipe into the trench" : nearest.kind === "emitter" ? "level that opens the emitter" : exitWords(nearest)}.`
     : `The water comes out nowhere, though it stands ${heightText(-short, site.units)} over the ${nearest.kind === "emitter" ? "level that opens the emitter, which stays shut" : exitWords(nearest)}.`;
 }
 
@@ -103,10 +107,10 @@ export function exitRows(run: Run, ways: readonly WayOut[]): ExitRow[] {
   }));
 }
 
-function cellText({ units }: Site, { time, volume, level, top, short, kind, intoLowSpot }: ExitReached): string {
+function cellText({ units }: Site, { time, volume, level, top, short, atInlet, kind, intoLowSpot }: ExitReached): string {
   if (time === null) {
     const held = intoLowSpot && short > level - top + MILLIMETRE;
-    if (short > 0) return `${held ? "held back, " : ""}${gapText(short, units)} short`;
+    if (short > 0) return `${held ? "held back, " : ""}${gapText(short, units)} short${atInlet ? " of the trench" : ""}`;
     return intoLowSpot ? "held back" : "not reached";
   }
   const when = kind === "watchLevel" && time === 0 ? "from the start" : momentText(time).replace("hour ", "h ");
@@ -126,20 +130,31 @@ function gapText(gap: number, units: UnitSystem): string {
 export function capacitySentence(site: Site): string {
   const { level, freeVolume, rain } = rainToFill(site);
   const { units } = site;
-  const there = `${levelText(level, units)}, ${fillPlace(site, level)}`;
+  const there = `${levelText(level, units)}, ${fillPlace(site)}`;
   if (filledByGroundwater(site)) return `Groundwater alone fills the works to ${there}: there is no room for rain.`;
   if (rain === null) return `Up to ${there}, there is room for ${volumeText(freeVolume, units)}.`;
   const even = breakEvenRain(site);
   const soil = even === null ? "and the soil keeps up with no rain, for groundwater comes in"
     : even === 0 ? "and floors and sides take in none of it" : `and full to there the soil keeps up with ${intensityText(even, units)}`;
-  return `Rain of ${depthText(rain, units)}${isFedByLowSpot(site) ? ", without what runs in from the low spot," : ""} fills the works to ${there} (${volumeText(freeVolume, units)} of room), ${soil}.`;
+  const fed = isFedByLowSpot(site) ? ", without what runs in from the low spot," : "";
+  const before = comesBefore(site);
+  return `Rain of ${depthText(rain, units)}${fed} ${before === null ? "fills" : "would fill"} the works to ${there} (${volumeText(freeVolume, units)} of room)${before === null ? "" : `, but ${before}`}, ${soil}.`;
 }
 
-/** What is at the level to which the works fill: water comes out there, unless it comes out lower down before or the lid is held. */
-function fillPlace(site: Site, level: number): string {
+/** What is at the level to which the works fill. */
+function fillPlace(site: Site): string {
   if (site.emitter === null) return "where water comes out";
   if (site.emitter.heldShut.length > 0) return "where the emitter opens if its lid is free";
-  return exits(site).some((exit) => exit.kind !== "watchLevel" && exit.kind !== "lowSpotLip" && exit.level < level) ? "where the emitter opens" : "where water comes out";
+  return comesBefore(site) === null ? "where water comes out" : "where the emitter opens";
+}
+
+/** What keeps the works from filling evenly to where the emitter opens; null where nothing does. */
+function comesBefore(site: Site): string | null {
+  const { emitter, overflowTrench, units } = site;
+  if (emitter === null) return null;
+  if (comesOutBelowLid(site)) return "it comes out lower down before";
+  const { crest } = overflowTrench!.inlet;
+  return crest > emitter.opensAt ? `the pit runs over into the trench at ${levelText(crest, units)} only` : null;
 }
 
 /** Whether what runs off into the low spot can run on into the works, which fills them with less rain. */

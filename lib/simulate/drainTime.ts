@@ -76,7 +76,7 @@ function followed(run: Run): DrainTime | null {
     // what rises later, with a water table, is not what the storm left
     drained = sinceFull(run, last);
     if (drained.empty !== null) return timeOf(last, drained, null);
-    if (standsStill(run, last, "chamberBank")) break;
+    if (standsStill(run, last, "chamberBank") && whyNever(run, last) !== "slow") break;
   }
   return timeOf(last, drained, whyNever(run, last));
 }
@@ -164,7 +164,9 @@ function whyNever(run: Run, last: Run): DrainTime["never"] {
   const soaks = passagesOf(last, "bankSeepage", "trenchSeepage").map((name) => last.flow(name, last.until));
   if (soaks.some((flow) => flow < -TRICKLE)) return "feeding";
   const hollow = last.site.lowSpot === null ? 0 : last.flow("lowSpotSeepage", last.until);
-  return hollow < -TRICKLE ? "feeding" : "noSeepage";
+  if (hollow < -TRICKLE) return "feeding";
+  // what lets through next to nothing empties a pit all the same, in a hundred years
+  return passagesOf(last, "bankSeepage").some((name) => last.flow(name, last.until) > SEEPING) ? "slow" : "noSeepage";
 }
 
 /** What the pit comes back to, in a sentence that says it is there. */
@@ -226,6 +228,8 @@ function lastOver(run: Run, over: (run: Run, time: number) => boolean, known: nu
 
 /** A litre in eleven days is no flow [m3/s]. */
 const TRICKLE = 1e-9;
+/** Three litres in a hundred years: a pit that soaks away no more than that stands still [m3/s]. */
+const SEEPING = 1e-12;
 
 /** Groundwater round the pit with its mound [m]; -Infinity where it is far below. */
 export function waterAround(run: Run, time: number): number {

@@ -27,6 +27,11 @@ export interface Exit {
   readonly intoLowSpot: boolean;
 }
 
+/** Whether water comes out of the works at a ground, the grate or a rim that lies lower than the level that lifts the emitter's lid. */
+export function comesOutBelowLid(site: Site): boolean {
+  return site.emitter !== null && exits(site).some(({ kind, level }) => kind !== "emitter" && kind !== "watchLevel" && kind !== "lowSpotLip" && level < site.emitter!.opensAt);
+}
+
 /** What a run did at an exit. */
 export interface ExitReached extends Exit {
   /** when water first stood there, or the emitter first opened where it did [s]; null where it never did */
@@ -35,8 +40,10 @@ export interface ExitReached extends Exit {
   readonly body: string | null;
   /** the highest water of its bodies [m]; for the trench's places the pit's where it stands higher, from which it would come */
   readonly top: number;
-  /** how far the water stops below what lets it out, at its nearest [m]: for a lid under water in the low spot more than `level - top` */
+  /** how far the water stops below what lets it out, at its nearest [m], as `lidSpare` for the emitter */
   readonly short: number;
+  /** whether that is below the pipe into the trench, which lies higher, of a pit that does not run over into it */
+  readonly atInlet: boolean;
   /** what came out here in the run [m3]; 0 also where water stood at a lid that stayed shut; null for a level to watch */
   readonly volume: number | null;
 }
@@ -83,8 +90,9 @@ export function exitsReached(run: Run): ExitReached[] {
       const when = firstReach(run, exit, body);
       if (when !== null && (time === null || when < time)) [time, first] = [when, body];
     }
-    const short = exit.kind === "emitter" ? lidSpare(run) : exit.level - top;
-    return { ...exit, time, body: first, top, short, volume: exit.kind === "watchLevel" ? null : volumeOut(run, exit) };
+    const short = exit.kind === "emitter" ? lidSpare(run) : exit.kind === "trenchGround" ? shortOf(run, exit.level) : exit.level - top;
+    const atInlet = (exit.kind === "emitter" || exit.kind === "trenchGround") && stopsAtInlet(run, exit.level);
+    return { ...exit, time, body: first, top, short, atInlet, volume: exit.kind === "watchLevel" ? null : volumeOut(run, exit) };
   });
 }
 
@@ -108,18 +116,34 @@ function firstReach(run: Run, exit: Exit, body: string): number | null {
   return firstOver(run, (time) => run.level(body, time) - emitterSill(run, run.site.emitter!, time) - exit.opensAtHead);
 }
 
+type Levels = Pick<Run, "site" | "bodies" | "peaks" | "times" | "level">;
+
 /**
- * How far the water of pit and trench stops below what lifts the emitter's lid, at its nearest [m]; 0 or less where it gets there, or
- * stands against water outside. A trench that stays dry says nothing: the pit's water, from which it would fill, is nearer.
+ * How far the water of pit and trench stops below what lifts the emitter's lid, at its nearest [m]: the trench's, or the pit's, from which
+ * the trench fills, below the lid or the pipe into the trench where that lies higher; 0 or less where it gets there. A trench that stays
+ * dry says nothing, nor does a pit that stands over both.
  */
-export function lidSpare(run: Pick<Run, "site" | "bodies" | "peaks" | "times" | "level">): number {
-  const { emitter, lowSpot } = run.site;
+export function lidSpare(run: Levels): number {
+  const { emitter } = run.site;
   if (emitter === null) return Infinity;
-  const bodies = [...bodiesOf(run, "bank"), ...bodiesOf(run, "trench", "pipe").filter((body) => wasWet(run, body))];
-  const outside = (time: number): number => (emitter.dischargesTo === null || lowSpot === null ? emitter.sill : Math.max(emitter.sill, run.level("lowSpot", time)));
-  if (emitter.dischargesTo === null) return emitter.opensAt - greatestOf(bodies.map((body) => run.peaks[body]!.level));
-  const spares = Array.from(run.times).map((time) => outside(time) - greatestOf(bodies.map((body) => run.level(body, time))));
-  return leastOf(spares) + emitter.opensAtHead;
+  if (emitter.dischargesTo === null) return shortOf(run, emitter.opensAt);
+  return leastOf(Array.from(run.times).map((time) => shortOf(run, emitterSill(run, emitter, time) + emitter.opensAtHead, time)));
+}
+
+/** The same for a level of the trench, by the highest water of a run or at a time of it [s]. */
+function shortOf(run: Levels, level: number, time: number | null = null): number {
+  const stands = (body: string): number => (time === null ? run.peaks[body]!.level : run.level(body, time));
+  const { crest } = run.site.overflowTrench!.inlet;
+  const [pit] = bodiesOf(run, "bank");
+  const below = Math.max(level, crest) - stands(pit!);
+  const trench = greatestOf(bodiesOf(run, "trench", "pipe").filter((body) => wasWet(run, body)).map(stands));
+  return Math.min(level - trench, below > 0 ? below : Infinity);
+}
+
+/** Whether what keeps the water from a level of the trench is that the pit does not run over into it, through a pipe that lies higher. */
+export function stopsAtInlet(run: Levels, level: number): boolean {
+  const { overflowTrench } = run.site;
+  return overflowTrench !== null && overflowTrench.inlet.crest > level && !bodiesOf(run, "trench", "pipe").some((body) => wasWet(run, body));
 }
 
 /** The depth of water over a dry floor that counts [m]. */

@@ -13,10 +13,17 @@ export function fillLevel(site: Site): number {
   return (ways.find(({ kind }) => kind === "emitter") ?? ways[0]!).level;
 }
 
-/** Whether the water table stands so high at pit or trench when a run begins that without rain it fills them to where water comes out. */
+/** Whether the water table stands so high at pit and trench when a run begins that without rain it fills them to where water comes out. */
 export function filledByGroundwater(site: Site): boolean {
-  const z = fillLevel(site);
-  return networkOf(site).bodies.some(({ kind, groundwater }) => (kind === "bank" || kind === "trench") && seriesLevel(groundwater, 0) >= z);
+  return tableReaches(site, fillLevel(site), 0);
+}
+
+/**
+ * Whether the water tables at pit and trench both stand at a level at a time [s] or over it. Where one of them does not, what comes in
+ * at the one runs over to the other and soaks away there: only a run tells how high it stands.
+ */
+export function tableReaches(site: Site, level: number, time: number): boolean {
+  return networkOf(site).bodies.every(({ kind, groundwater }) => (kind !== "bank" && kind !== "trench") || seriesLevel(groundwater, time) >= level);
 }
 
 /** The bodies that store water for a storm: boxes, pit, trench and its pipe; the low spot is on the surface. */

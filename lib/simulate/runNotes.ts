@@ -1,6 +1,7 @@
 import { depthText, levelText, volumeText } from "../units/format.ts";
 import { lastingText, momentText } from "../units/hours.ts";
-import { lidSpare } from "./exits.ts";
+import { lidSpare, stopsAtInlet } from "./exits.ts";
+import { tableReaches } from "./freeVolume.ts";
 import { flutterWords, toldFirings } from "./firings.ts";
 import { oneLevel } from "./oneLevel.ts";
 import { bodiesOf, type Run, type RunEvent } from "./run.ts";
@@ -59,7 +60,8 @@ function surfaceNotes(run: Told): string[] {
     ...pressedNotes(run),
     ...of(events, "reaches").map(({ time, body, value }) => {
       const names = site.watchLevels.filter(({ level }) => level === value).map(({ name }) => name).join(", ");
-      return `Water in ${nameOf(run, body)} reaches the level of "${names}" (${levelText(value, units)}) at ${momentText(time)}.`;
+      return time === 0 ? `Water in ${nameOf(run, body)} stands at the level of "${names}" (${levelText(value, units)}) or over it from the start on.`
+        : `Water in ${nameOf(run, body)} reaches the level of "${names}" (${levelText(value, units)}) at ${momentText(time)}.`;
     }),
   ];
 }
@@ -98,6 +100,7 @@ function emitterNotes(run: Told): string[] {
   if (firings.length > 0) return firing;
   if (held.length > 0) return held;
   const short = lidSpare(run);
+  if (stopsAtInlet(run, emitter.opensAt)) return [`The emitter stays shut: the water of the pit stops ${heightText(short, units)} below the pipe into the trench.`];
   return [short > 0
     ? `The emitter stays shut: the water of pit and trench stops ${heightText(short, units)} below the level that lifts its lid.`
     : "The emitter stays shut although water rises over its crest: the low spot it discharges into stands as high."];
@@ -107,7 +110,7 @@ function emitterNotes(run: Told): string[] {
 function firingNotes({ site, firings, openTime }: Told): string[] {
   if (firings.length === 0) return [];
   const [first, last] = [firings[0]!, firings.at(-1)!];
-  if (site.overflowTrench!.groundwater?.level.some((level) => level >= site.emitter!.opensAt) === true) {
+  if (tableReaches(site, site.emitter!.opensAt, first.start)) {
     return [`Groundwater alone lifts the emitter's lid, rain or not: in this run it stands open for ${lastingText(openTime)} in all.`];
   }
   const closes = last.end === null ? "and is still open when the run ends"
@@ -134,10 +137,10 @@ function fillNotes(run: Told): string[] {
   const notes: string[] = [];
   const over = of(events, "runsOver")[0];
   if (over !== undefined) notes.push(`The pit runs over into the trench ${since(over.time)}.`);
-  else if (site.overflowTrench !== null) notes.push("The pit holds all of it: nothing runs over into the trench.");
+  else if (site.overflowTrench !== null) notes.push("Nothing runs over into the trench.");
   for (const { time, body } of of(events, "backsUp")) notes.push(`Water stands back from the pit into the outlet of ${nameOf(run, body)} ${since(time)}.`);
   const full = of(events, "stoneFull").find(({ body }) => body === "chamberBank");
-  if (full !== undefined) notes.push(`The stone of the pit is full to its top at ${momentText(full.time)}.`);
+  if (full !== undefined) notes.push(`The stone of the pit is full to its top ${full.time === 0 ? "from the start" : `at ${momentText(full.time)}`}.`);
   const weeps = of(events, "weeps")[0];
   if (weeps !== undefined) notes.push(`The weep hole lets ${volumeText(weeps.value, site.units)} into the soil ${since(weeps.time)}.`);
   return notes;

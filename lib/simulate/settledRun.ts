@@ -3,6 +3,7 @@ import type { Site } from "../site/site.ts";
 import { networkOf } from "./assemble.ts";
 import type { Load } from "./bodyInflows.ts";
 import { exits } from "./exits.ts";
+import { tableReaches } from "./freeVolume.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Run } from "./run.ts";
 import type { SimulateOptions } from "./runOptions.ts";
@@ -28,11 +29,10 @@ export function settledRun(site: Site, load: Load, options: SimulateOptions = {}
 }
 
 /**
- * Whether groundwater lifts the emitter's lid without any rain: it stands over the opening level at the pit or the trench when the run
+ * Whether groundwater lifts the emitter's lid without any rain: it stands at the opening level or over it at pit and trench when the run
  * begins, so that the lid stands open, or opens again and again as the works fill.
  */
 export function opensByGroundwater(site: Site): boolean {
   const emitter = exits(site).find(({ kind }) => kind === "emitter");
-  return emitter !== undefined && networkOf(site).bodies
-    .some(({ kind, groundwater }) => (kind === "bank" || kind === "trench") && seriesLevel(groundwater, 0) > emitter.level);
+  return emitter !== undefined && tableReaches(site, emitter.level, 0);
 }

@@ -110,7 +110,7 @@ function groundwaterNotes(site: Noted): string[] {
   const atTrench = overflowTrench.groundwater;
   for (const each of standingNotes("trench", overflowTrench.lowFloor, false, atTrench, units)) notes.push(each);
   if (emitter !== null && greatestOf(atTrench.level) >= emitter.opensAt) {
-    notes.push(`Groundwater alone rises to where the emitter opens, ${levelText(emitter.opensAt, units)}.`);
+    notes.push(`Groundwater at the trench rises to where the emitter opens, ${levelText(emitter.opensAt, units)}.`);
   }
   return notes;
 }
@@ -131,7 +131,8 @@ const ASKED_SEPARATION = 1;
 function separationNotes(floor: number, groundwater: LevelSeries, units: UnitSystem): string[] {
   const apart = separation(floor, groundwater);
   if (apart < 0 || !isBelow(apart, ASKED_SEPARATION)) return [];
-  return [`The floor of the pit lies ${depthText(apart, units)} above the highest groundwater given; public manuals ask for about a metre (3 ft).`];
+  const where = isBelow(0, apart) ? `${depthText(apart, units)} above` : "level with";
+  return [`The floor of the pit lies ${where} the highest groundwater given; public manuals ask for about a metre (3 ft).`];
 }
 
 function boxName({ name }: SettlingBox, boxes: readonly SettlingBox[]): string {

@@ -1,7 +1,7 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { cloggingNote } from "../ground/clogging.ts";
 import type { SoilTest } from "../ground/soilTest.ts";
-import { displayUnits, intensityText, threeFigures, type UnitSystem } from "../units/format.ts";
+import { intensityRangeText, intensityText, threeFigures, type UnitSystem } from "../units/format.ts";
 import { layerBand } from "./layerBand.ts";
 import { soilDivisor, STATED_AT } from "./soilDivisor.ts";
 import { pitFloorTakes } from "./takesIn.ts";
@@ -28,8 +28,7 @@ export function soilCaveat({ soil, emitter, units }: Pick<Site, "soil" | "emitte
   const thin = factorOfSafety < 2 ? `its conductivity is ${factorOfSafety === 1 ? undivided : `divided by ${threeFigures(factorOfSafety)} only`}, where common practice divides a tested one by 2 or more` : null;
   if (untested === null && thin === null) return null;
   const used = soil.layers.map(({ conductivity }) => conductivity / soilDivisor(soil));
-  const [low, high] = [leastOf(used), greatestOf(used)];
-  const spread = low === high ? intensityText(low, units) : rangeText(low, high, units);
+  const spread = intensityRangeText(leastOf(used), greatestOf(used), units);
   const words = untested === null ? `The soil is tested, but ${thin!}` : `${untested}${thin === null ? "" : `, and ${thin}`}`;
   return `${words}: every time to drain and all that comes out hangs on the ${spread} used.`;
 }
@@ -60,7 +59,7 @@ function testNotes(layer: SoilLayer, { test, result }: SoilOrigin & { readonly k
   const summary = layer.conductivity === 0
     ? `${says}, and ${intensityText(high, units)} at most.`
     : `${says}, where ${NAIVE[test]} alone would have said ${intensityText(result.naive, units)}. Soil scatters within a site: reckon with `
-      + `${rangeText(low, high, units)}, and run the low end too.`;
+      + `${intensityRangeText(low, high, units)}, and run the low end too.`;
   return [summary, ...result.notes];
 }
 
@@ -75,10 +74,6 @@ const NAIVE: Readonly<Record<SoilTest["kind"], string>> = {
 
 function textureNote({ conductivity }: SoilLayer, { texture }: SoilOrigin & { readonly kind: "texture" }, name: string, units: UnitSystem): string {
   const { published, band } = texture;
-  return `The conductivity of ${name}, ${intensityText(conductivity, units)}, is that of any ${texture.name}: ${rangeText(published.low, published.high, units)} `
-    + `is published, and ${rangeText(band.low, band.high, units)} can be met within one site. A name is no test.`;
-}
-
-function rangeText(low: number, high: number, units: UnitSystem): string {
-  return `${threeFigures(low / displayUnits(units).intensity.size)} to ${intensityText(high, units)}`;
+  return `The conductivity of ${name}, ${intensityText(conductivity, units)}, is that of any ${texture.name}: ${intensityRangeText(published.low, published.high, units)} `
+    + `is published, and ${intensityRangeText(band.low, band.high, units)} can be met within one site. A name is no test.`;
 }

@@ -1,5 +1,6 @@
 import { leastOf } from "../numerics/extremes.ts";
 import { networkOf } from "../simulate/assemble.ts";
+import { firstOver } from "../simulate/firstOver.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { hydrograph } from "../runoff/hydrograph.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
@@ -59,9 +60,7 @@ export function fillSheet(site: Site): FillSheet {
 
 function fillTime(site: Site, bank: string, flow: number, target: number): number | null {
   const run = settledRun(site, { [bank]: hydrograph({ time: [0, LONGEST_FILL], flow: [flow, flow] }) }, { until: LONGEST_FILL });
-  const moments = Float64Array.from({ length: LONGEST_FILL / MINUTE + 1 }, (_, i) => i * MINUTE);
-  const reached = run.levels(bank, moments).findIndex((level) => level >= target);
-  return reached < 0 ? null : reached * MINUTE;
+  return firstOver(run, (time) => run.level(bank, time) - target);
 }
 
 /** The pit is filled to where it stands at the target as the first look is taken, in each soil. */

@@ -83,7 +83,7 @@ function stormTask(site: Site, { years: [fresh] }: Course): UpkeepTask {
     : empty === null ? `Even new, it does not drain by itself after ${name}.`
       : `New, it is ${empties} ${lastingText(empty)} after it was last full in ${name}; twice that says ${sealing(site)}, or the water table has risen.`;
   return {
-    what: "After a heavy storm: look", when: "the next day, and again until it is empty", every: null,
+    what: "After a heavy storm: look", when: `the next day, and again${rest === "floor" && empty !== null ? " until it is empty" : ""}`, every: null,
     words: `Dip the pit and write down when. ${drains} `
       + `Water over a rim where such a storm sent none before says that a pipe${site.emitter === null ? "" : " or the lid"} is shut.`,
     source: "common practice",

@@ -93,6 +93,16 @@ export function intensityText(intensity: number, system: UnitSystem): string {
 }
 
 /**
+ * A range of them [m/s]: `6 to 15 mm/h`; one figure where both read the same.
+ *
+ * @example intensityRangeText(1e-6, 3.5e-6, "si"); // => "3.6 to 12.6 mm/h"
+ */
+export function intensityRangeText(low: number, high: number, system: UnitSystem): string {
+  const [from, to] = [intensityText(low, system), intensityText(high, system)];
+  return from === to ? to : `${from.slice(0, from.lastIndexOf(" "))} to ${to}`;
+}
+
+/**
  * A time [s], the same in both systems: `45 s`, `8.5 min`, `2 h 31 min`, and from two days on `3.4 days`.
  *
  * @example durationText(9060); // => "2 h 31 min"

@@ -1,6 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { answerOfStorms, answerSentence, spilledText } from "../../lib/figures/answer.ts";
 import { headBudgetFigure } from "../../lib/figures/headBudgetFigure.ts";
+import { soilText } from "../../lib/figures/runSubtitle.ts";
 import { waterBook } from "../../lib/figures/waterBook.ts";
 import { designStorm } from "../../lib/rain/designStorm.ts";
 import { clientSheet } from "../../lib/report/clientSheet.ts";
@@ -9,7 +10,7 @@ import { hangsOnPart } from "../../lib/report/hangsOnPart.ts";
 import { stormSection } from "../../lib/report/stormSection.ts";
 import { summary } from "../../lib/report/summary.ts";
 import { table } from "../../lib/report/table.ts";
-import { capacitySentence } from "../../lib/report/wayOut.ts";
+import { capacitySentence, exitRows, wayOutSentences } from "../../lib/report/wayOut.ts";
 import { hydrograph } from "../../lib/runoff/hydrograph.ts";
 import { drainTime } from "../../lib/simulate/drainTime.ts";
 import type { ExitKind } from "../../lib/simulate/exits.ts";
@@ -17,6 +18,7 @@ import type { Run } from "../../lib/simulate/run.ts";
 import { settledRun } from "../../lib/simulate/settledRun.ts";
 import { waysOut, type WayOut } from "../../lib/simulate/waysOut.ts";
 import { readSite } from "../../lib/site/readSite.ts";
+import { fillSheet } from "../../lib/study/fillSheet.ts";
 import { runWords } from "../../lib/study/runWords.ts";
 import { levelText } from "../../lib/units/format.ts";
 import { expectClose } from "../closeTo.ts";
@@ -296,4 +298,93 @@ test("a dry trench has no water below its ground", () => {
   const levels = summary([{ name: "shower", run }]).find(({ heading }) => heading === "Highest water")!.rows;
   const trench = levels.findIndex(({ label }) => label === "trench");
   expect(levels.slice(trench, trench + 2).map(({ values }) => values)).toEqual([["dry"], ["–"]]);
+});
+
+test("groundwater at the trench alone, which the pit soaks away, is not said to fill the works or to lift the lid", () => {
+  const { run, parts } = named("a trench's water table over the sill, the pit's far below");
+  const dry = settledRun(run.site, { chamberBank: hydrograph({ time: [0, 3600], flow: [0, 0] }) });
+  expect([run.firings.length, dry.firings.length]).toEqual([1, 0]);
+  expect(parts.join("\n")).not.toMatch(/groundwater alone|rain or not/i);
+});
+
+test("a pit that spills is not said to hold all of it", () => {
+  const { run, parts } = named("ground over the pit lower than the pipe into the trench");
+  expect(run.spilled).toBeGreaterThan(1);
+  expect(parts.join("\n")).not.toContain("holds all of it");
+});
+
+test("where water comes out below the lid, the rain that fills the works to the lid is not said to, nor is the lid to lift", () => {
+  for (const name of ["ground over the pit lower than the pipe into the trench", "turf over the trench lower than its lid"]) {
+    const { run, parts } = named(name);
+    expect(run.firings).toHaveLength(0);
+    expect(parts[1]).toMatch(/would fill the works to [\d.]+ m, where the emitter opens \(.*, but it comes out lower down before/);
+    expect(parts.join("\n")).not.toMatch(/in a large one the emitter runs|it lifts a lid/);
+  }
+});
+
+describe("a lid lower than the pipe into the trench", () => {
+  const name = "a lid lower than the pipe into the trench";
+
+  test("is not said to open with the rain that fills the pit to its level", () => {
+    expect(named(name).parts[1]).toContain("but the pit runs over into the trench at 9.100 m only");
+  });
+
+  test("is as far from opening as the trench's water is below it", () => {
+    const { run, parts } = named(name);
+    // the pit stands higher than the lid, the trench lower
+    expect(run.peaks["chamberBank"]!.level).toBeGreaterThan(run.site.emitter!.opensAt);
+    const short = 1000 * (run.site.emitter!.opensAt - run.peaks["overflowTrench"]!.level);
+    expect(parts[0]).toContain(`the emitter stays shut with ${short.toFixed(1)} mm to spare`);
+    expect(parts.join("\n")).not.toContain("low spot it discharges into");
+  });
+
+  test("is as far from opening as a pit that does not run over is below that pipe", () => {
+    const run = settledRun(named(name).run.site, designStorm({ pattern: "block", depth: "30 mm", duration: "1 h" }));
+    const short = Math.round(1000 * (9.1 - run.peaks["chamberBank"]!.level));
+    expect(run.peaks["chamberBank"]!.level).toBeGreaterThan(run.site.emitter!.opensAt);
+    expect(run.notes).toContain(`The emitter stays shut: the water of the pit stops ${short} mm below the pipe into the trench.`);
+    const ways = waysOut(run);
+    expect(wayOutSentences(run, ways).first).toBe(`The water comes out nowhere: it stops ${short} mm below the pipe into the trench.`);
+    expect(exitRows(run, ways)[0]!.cells[0]).toBe(`${short} mm short of the trench`);
+  });
+});
+
+test("a pipe into the trench that passes little leaves the lid as far from opening as the trench is, not the pit", () => {
+  const { overflowTrench: trench } = UNUSUAL[0]!.file as { overflowTrench: { inlet: object } };
+  const narrow = { ...trench, inlet: { ...trench.inlet, diameter: "20 mm" } };
+  const run = settledRun(readSite({ ...UNUSUAL[0]!.file, overflowTrench: narrow }), designStorm({ pattern: "block", depth: "45 mm", duration: "1 h" }));
+  expect(run.peaks["chamberBank"]!.level).toBeGreaterThan(run.site.emitter!.opensAt);
+  expect(run.firings).toHaveLength(0);
+  expect(run.notes.find((note) => note.startsWith("The emitter stays shut"))).toMatch(/: the water of pit and trench stops \d+ mm below the level that lifts its lid/);
+});
+
+test("the head is told of a box that water runs through, not of one that only stands nearer to its rim", () => {
+  expect(textOf("two boxes, one never fed")).toContain("The water in box “east” stands 84 mm below the emitter's sill");
+});
+
+test("a puddle that never dries because the works feed it says so", () => {
+  const { run, parts } = named("groundwater over the grate, the hollow's own far below");
+  expect(run.flow("lowSpotSeepage", run.until)).toBeGreaterThan(1e-7);
+  expect(parts[0]).toContain("(as much runs in as soaks away)");
+});
+
+test("soil that lets through next to nothing is not soil that lets through nothing", () => {
+  const text = textOf("a liner that lets through next to nothing");
+  expect(text).toContain("the pit is not empty in 3650 days");
+  expect(text).toContain("the soil takes in next to nothing");
+  expect(text).not.toMatch(/\b0 mm\/h|nothing more soaks away|no seepage/);
+  expect(soilText(named("a liner that lets through next to nothing").run.site)).toBe("soil under 0.001 mm/h, untested");
+});
+
+test("a floor at the water table lies level with it, and water that stands at a level from the start does not reach it later", () => {
+  const { parts } = named("groundwater exactly at the floor, levels to watch under water");
+  expect(parts).toContain("The floor of the pit lies level with the highest groundwater given; public manuals ask for about a metre (3 ft).");
+  expect(parts.join("\n")).not.toContain("at hour 0.\n");
+});
+
+test("a hose that fills a small pit in seconds is not left on for a minute", () => {
+  const { hoses, volume } = fillSheet(named("a pit no larger than a bucket").run.site);
+  const { flow, duration } = hoses.at(-1)!;
+  // the soil takes next to nothing in so short a time
+  expectClose(duration!, volume / flow, { relative: 0.02, because: "what the soil takes meanwhile" });
 });

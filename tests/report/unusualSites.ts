@@ -153,4 +153,29 @@ export const UNUSUAL: readonly Unusual[] = [
     catchments: [{ ...roof, drainsTo: "overflowTrenchside box" }], settlingBox: [{ name: "overflowTrenchside box", ...box }],
     overflowTrench: { ...trench, pipe: { ...trench.pipe, openArea: "8 cm^2/m" } },
   }, rain("60 mm")),
+  unusual("a trench's water table over the sill, the pit's far below", { overflowTrench: { ...trench, groundwaterLevel: "9.6 m" } }),
+  unusual("ground over the pit lower than the pipe into the trench", {
+    settlingBox: { ...box, rim: "10.9 m" }, emitter: { ...emitter, crest: "10.5 m" },
+    overflowTrench: { ...trench, floor: "10.15 m", ground: "10.8 m", inlet: { ...trench.inlet, invert: "10.2 m" } },
+  }, rain("90 mm")),
+  unusual("a lid lower than the pipe into the trench", { emitter: { ...emitter, crest: "8.85 m" } }, rain("32 mm")),
+  unusual("turf over the trench lower than its lid", {
+    overflowTrench: { ...trench, ground: { high: "9.7 m", low: "9.3 m" } }, emitter: { ...emitter, crest: "9.4 m" },
+  }, rain("90 mm")),
+  unusual("two boxes, one never fed", {
+    catchments: [{ ...roof, drainsTo: "east" }],
+    settlingBox: [{ name: "east", ...box }, { name: "spare", ...box, outlet: { ...box.outlet, invert: "9.6 m", outletInvert: "9.5 m" } }],
+  }),
+  unusual("groundwater over the grate, the hollow's own far below", {
+    catchments: [roof, run_on], overflowTrench: undefined, emitter: undefined, settlingBox: { ...box, rim: "10.4 m" },
+    lowSpot: { ...hollow, groundwaterLevel: "2 m", grate: { level: "9.5 m", perimeter: "1.6 m", area: "0.08 m^2" } }, groundwater: { level: "9.8 m" },
+  }),
+  unusual("a liner that lets through next to nothing", { soil: { layers: [{ conductivity: "1e-10 m/s" }] } }),
+  unusual("groundwater exactly at the floor, levels to watch under water", {
+    groundwater: { level: "8.0 m" }, watchLevels: [{ name: "cellar floor", level: "8.1 m" }, { name: "gully", level: "9.35 m" }, { name: "sill", level: "10.1 m" }],
+  }),
+  unusual("a pit no larger than a bucket", {
+    chamberBank: { ...bank, floor: "8.9 m", length: "0.5 m", width: "0.5 m", stone: { depth: "0.5 m", porosity: 0.4 }, chambers: [] }, overflowTrench: undefined, emitter: undefined,
+    settlingBox: { ...box, outlet: { ...box.outlet, invert: "9.3 m", outletInvert: "9.25 m" } },
+  }, rain("400 mm", "24 h")),
 ];

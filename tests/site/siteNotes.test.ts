@@ -64,10 +64,10 @@ describe("the notes of a site say", () => {
       ]],
     ["that groundwater comes later", "orchard-depot", { "groundwater.level": [{ time: "0 h", level: "44 m" }, { time: "3 day", level: "47 m" }] },
       ["Groundwater comes to stand 300 mm over the floor of the pit later on."]],
-    ["that groundwater alone opens the emitter", "orchard-depot", { "overflowTrench.groundwaterLevel": "48.2 m" },
+    ["that groundwater at the trench reaches the emitter", "orchard-depot", { "overflowTrench.groundwaterLevel": "48.2 m" },
       [
         "Groundwater stands 770 mm over the floor of the trench: that is no room for rain.",
-        "Groundwater alone rises to where the emitter opens, 48.115 m.",
+        "Groundwater at the trench rises to where the emitter opens, 48.115 m.",
       ]],
     ["that no groundwater is given", "orchard-depot", { groundwater: undefined }, ["No groundwater level is given: it is taken to be far below."]],
     ["that nothing but a weep hole soaks away", "orchard-depot", { "soil.floor": false, "soil.sides": false },
