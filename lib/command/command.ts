@@ -28,6 +28,7 @@ export async function command(
   const read = readWords(words);
   if ("problem" in read) return refuse(read.problem, console);
   const { help: isHelp, version, "no-wasm": noWasm = false, full = false, only } = read.options;
+  const allowOutside = read.options["allow-outside"] === true;
   if (isHelp === true) return tell(help, console);
   if (version === true) return tell(`soakstep ${libraryVersion()}, ${stepperWords()}\n`, console);
   const [first, ...rest] = read.words;
@@ -38,15 +39,18 @@ export async function command(
   if (chosen !== undefined) {
     const studies = readOnly(only);
     if ("problem" in studies) return refuse(studies.problem, console);
-    return chosen(rest, folder, console, { stop, studies: studies.names });
+    return chosen(rest, folder, console, { stop, studies: studies.names, allowOutside });
   }
-  return runSites(read.words.length === 0 ? await demoSites() : read.words, folder, console, { isWasm: !noWasm, isFull: full });
+  const paths = read.words.length === 0 ? await demoSites() : read.words;
+  return runSites(paths, folder, console, { isWasm: !noWasm, isFull: full, allowOutside });
 }
 
 interface Asked {
   readonly stop: () => AbortSignal;
   /** of a decision: those asked for alone, or all of the file's */
   readonly studies: readonly StudyName[] | "all";
+  /** whether files outside the folder of the file that names them are read */
+  readonly allowOutside: boolean;
 }
 
 type Command = (words: readonly string[], folder: string, console: Console, asked: Asked) => Promise<number>;
@@ -54,7 +58,7 @@ type Command = (words: readonly string[], folder: string, console: Console, aske
 /** The words that are commands where no file has the same name. */
 const COMMANDS: ReadonlyMap<string, Command> = new Map<string, Command>([
   ["help", (_words, _folder, console) => Promise.resolve(tell(help, console))],
-  ["decide", (words, folder, console, { studies, stop }) => runStudies(studies, words, folder, console, stop)],
+  ["decide", (words, folder, console, asked) => runStudies(asked.studies, words, folder, console, asked)],
   ["sheets", runSheets],
   ["measured", runMeasured],
   ["day", runDay],
@@ -67,6 +71,7 @@ const FORMER: ReadonlyMap<string, string> = new Map([
 
 const OPTIONS = {
   "help": { type: "boolean", short: "h" }, "version": { type: "boolean" }, "no-wasm": { type: "boolean" }, "full": { type: "boolean" },
+  "allow-outside": { type: "boolean" },
   "only": { type: "string", multiple: true },
 } as const;
 

@@ -13,6 +13,7 @@ export const help: string = `soakstep: what a soakaway does in a storm, stepped 
                                     whether the lid should have run on a day, by the clock
   soakstep help                     this text
 
+  --allow-outside                   read also files outside the folder of the file that names them
   --full                            the whole table of each site in the terminal
   --no-wasm                         live pages for browsers that forbid WebAssembly
   --version                         the version, and what the stepper runs as
@@ -25,7 +26,7 @@ emitter, the soil and the groundwater, every quantity with its unit, and the sto
   "storms": [{ "name": "wet day", "pattern": "nrcs-ii", "depth": "3.1 in" },
              { "name": "as recorded", "file": "my-rain.csv" }]
 
-A file of rain is looked for beside the site file: CSV with a header such as "interval end,rain [mm]" (other headers are
+A file of rain is looked for beside the site file, in its folder or below: CSV with a header such as "interval end,rain [mm]" (other headers are
 explained to it by options beside "file"), or JSON { "name", "source", "hours": [0, 0.5, …], "cumulative_in": [0, 0.1, …] }.
 Files are in UTF-8; a file of a site or of dips has 100 MB at most, a CSV record of rain any size.
 What is repaired or refused in a record stands in the notes of its storm. data/ has examples, and a schema that editors

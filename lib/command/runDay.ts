@@ -1,4 +1,3 @@
-import { dirname, resolve } from "node:path";
 import { readRainFile } from "../node/readRainFile.ts";
 import { UserFault } from "../node/userFault.ts";
 import { dayPart } from "../report/dayPart.ts";
@@ -7,6 +6,7 @@ import { parseJson } from "../site/parseJson.ts";
 import { thatDay, type ThatDayOptions } from "../study/thatDay.ts";
 import { describe } from "../units/describe.ts";
 import { InputError, type Problem } from "../units/problem.ts";
+import { besideFile, type Beside } from "./beside.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
 import { readText, writeWhole } from "./files.ts";
@@ -21,16 +21,18 @@ import { siteWithRain } from "./siteWithRain.ts";
  *               of rain beside it, with the options of `readRain` in `reading`
  * @returns      the exit status: 1 when there is no answer
  */
-export async function runDay(words: readonly string[], folder: string, console: Console): Promise<number> {
+export async function runDay(
+  words: readonly string[], folder: string, console: Console, { allowOutside }: { readonly allowOutside: boolean },
+): Promise<number> {
   const [sitePath, dayPath, ...rest] = words;
   if (sitePath === undefined || dayPath === undefined || rest.length > 0) {
     console.err(`day: expected a site file and a file of what is known of the day, got ${words.length === 0 ? "nothing" : words.map(describe).join(", ")}\n`);
     return 1;
   }
   try {
-    const site = await siteWithRain(sitePath);
+    const site = await siteWithRain(sitePath, besideFile(sitePath, allowOutside));
     try {
-      const { options, notes } = await readDay(dayPath);
+      const { options, notes } = await readDay(dayPath, besideFile(dayPath, allowOutside));
       const part = dayPart(thatDay(site, options), notes);
       const page = reportPath(sitePath, folder, "-day");
       await writeWhole(page, studyPage(site, [part], { plotly: plotlySource() }));
@@ -46,7 +48,7 @@ export async function runDay(words: readonly string[], folder: string, console: 
   }
 }
 
-async function readDay(path: string): Promise<{ readonly options: ThatDayOptions; readonly notes: readonly string[] }> {
+async function readDay(path: string, beside: Beside): Promise<{ readonly options: ThatDayOptions; readonly notes: readonly string[] }> {
   const problems: Problem[] = [];
   const asked = parseJson(await readText(path), problems);
   if (problems.length > 0) throw new InputError("The day cannot be looked at:", problems);
@@ -54,6 +56,8 @@ async function readDay(path: string): Promise<{ readonly options: ThatDayOptions
   const { file, reading, ...others } = asked as Readonly<Record<string, unknown>>;
   if (file === undefined) return { options: others, notes: [] };
   if (typeof file !== "string") throw new UserFault(`${path}: file: expected the name of a file of rain, got ${describe(file)}`);
-  const record = await readRainFile(resolve(dirname(path), file), (reading ?? {}));
+  const found = await beside(file);
+  if (!("path" in found)) throw new UserFault(`${path}: file: expected ${found.expected}, got ${found.got}`, found.code);
+  const record = await readRainFile(found.path, (reading ?? {}));
   return { options: { ...others, record }, notes: record.notes.map((note) => `${file}: ${note}`) };
 }

@@ -1,4 +1,3 @@
-import { dirname, resolve } from "node:path";
 import { UserFault } from "../node/userFault.ts";
 import { failedPitPart } from "../report/failedPitPart.ts";
 import { fillTestPart } from "../report/fillTestPart.ts";
@@ -10,6 +9,7 @@ import { failedPit } from "../study/failedPit.ts";
 import { fillTest } from "../study/fillTest.ts";
 import { describe } from "../units/describe.ts";
 import { InputError, type Problem } from "../units/problem.ts";
+import { besideFile, type Beside } from "./beside.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
 import { readText, writeWhole } from "./files.ts";
@@ -28,15 +28,17 @@ type Asked = Readonly<Record<string, unknown>>;
  *                dips by `file` in place of `dips`; or the table of dips by itself, of works that were filled
  * @returns       the exit status: 1 when there is no answer
  */
-export async function runMeasured(words: readonly string[], folder: string, console: Console): Promise<number> {
+export async function runMeasured(
+  words: readonly string[], folder: string, console: Console, { allowOutside }: { readonly allowOutside: boolean },
+): Promise<number> {
   const [sitePath, dipPath, ...rest] = words;
   if (sitePath === undefined || dipPath === undefined || rest.length > 0) {
     console.err(`measured: expected a site file and a file of what was read, got ${words.length === 0 ? "nothing" : words.map(describe).join(", ")}\n`);
     return 1;
   }
   try {
-    const site = await siteWithRain(sitePath);
-    const part = answered(site, await readAsked(dipPath), dipPath);
+    const site = await siteWithRain(sitePath, besideFile(sitePath, allowOutside));
+    const part = answered(site, await readAsked(dipPath, besideFile(dipPath, allowOutside)), dipPath);
     const page = reportPath(sitePath, folder, "-measured");
     await writeWhole(page, studyPage(site, [part], { plotly: plotlySource() }));
     console.out(`${part.answer}\n${page}\n`);
@@ -73,7 +75,7 @@ function ofFailure(asked: Asked): boolean {
   return failure.length > 0 || (namesBody && filling.length === 0);
 }
 
-async function readAsked(path: string): Promise<Asked> {
+async function readAsked(path: string, beside: Beside): Promise<Asked> {
   const text = await readText(path);
   if (!/\.json$/i.test(path) && !text.trimStart().startsWith("{")) return { dips: text };
   const problems: Problem[] = [];
@@ -83,5 +85,7 @@ async function readAsked(path: string): Promise<Asked> {
   const { file, ...others } = asked as Asked;
   if (file === undefined) return others;
   if (typeof file !== "string") throw new UserFault(`${path}: file: expected the name of a table of dips, got ${describe(file)}`);
-  return { ...others, dips: await readText(resolve(dirname(path), file)) };
+  const found = await beside(file);
+  if (!("path" in found)) throw new UserFault(`${path}: file: expected ${found.expected}, got ${found.got}`, found.code);
+  return { ...others, dips: await readText(found.path) };
 }

@@ -11,6 +11,7 @@ import { settledRun } from "../simulate/settledRun.ts";
 import { StoppedRun } from "../simulate/stoppedRun.ts";
 import type { Site } from "../site/site.ts";
 import { InputError } from "../units/problem.ts";
+import { besideFile, type Beside } from "./beside.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
 import { writeTogether } from "./files.ts";
@@ -27,13 +28,11 @@ import { siteFileWithRain } from "./siteWithRain.ts";
  *
  * @param paths   of site files
  * @param folder  for the reports
- * @param how.isWasm  whether live pages step in WebAssembly; else their stepper is script, for browsers that forbid it
- * @param how.isFull  whether the terminal gets the whole table, or six lines a site
  * @param run     runs a storm
  * @returns       the exit status: 1 when any site or storm could not be run
  */
 export async function runSites(
-  paths: readonly string[], folder: string, console: Console, { isWasm, isFull }: { readonly isWasm: boolean; readonly isFull: boolean },
+  paths: readonly string[], folder: string, console: Console, { isWasm, isFull, allowOutside = false }: SitesOptions,
   run: RunStorm = settledRun,
 ): Promise<number> {
   const tell = progress(console);
@@ -44,7 +43,7 @@ export async function runSites(
   let failed = false;
   for (const [i, path] of paths.entries()) {
     try {
-      const { file, rains, storms, stopped, first } = await runStorms(path, tell, run);
+      const { file, rains, storms, stopped, first } = await runStorms(path, besideFile(path, allowOutside), tell, run);
       for (const { name, why } of stopped) console.err(`${path}: storm ${JSON.stringify(name)}: ${why}\n`);
       if (stopped.length > 0) failed = true;
       if (storms.length === 0) continue;
@@ -73,6 +72,15 @@ export async function runSites(
   return failed ? 1 : 0;
 }
 
+interface SitesOptions {
+  /** whether live pages step in WebAssembly; else their stepper is script, for browsers that forbid it */
+  readonly isWasm: boolean;
+  /** whether the terminal gets the whole table, or six lines a site */
+  readonly isFull: boolean;
+  /** whether files outside the folder of a site file are read for it */
+  readonly allowOutside?: boolean;
+}
+
 type RunStorm = (site: Site, rain: Hyetograph) => Run;
 
 /** A site file as it was written, the rain of its storms, those that ran to their end, and those that stopped. */
@@ -85,12 +93,12 @@ interface SiteRuns {
   readonly first: number;
 }
 
-async function runStorms(path: string, tell: Progress, run: RunStorm): Promise<SiteRuns> {
-  const { site, file } = await siteFileWithRain(path);
+async function runStorms(path: string, beside: Beside, tell: Progress, run: RunStorm): Promise<SiteRuns> {
+  const { site, file } = await siteFileWithRain(path, beside);
   if (site.storms.length === 0) {
     throw new UserFault(`${path}: expected storms to run, got none; give it some, such as "storms": [{ "name": "wet day", "pattern": "nrcs-ii", "depth": "3 in" }]`, "missing");
   }
-  const made = await siteRain(site.storms, path);
+  const made = await siteRain(site.storms, beside);
   made.forEach(({ rain }, i) => { refuseRecord(rain, `${path}: storms[${i}]`); });
   const storms: StormRun[] = [];
   const stopped: StoppedStorm[] = [];

@@ -10,6 +10,7 @@ import { settledRun } from "../simulate/settledRun.ts";
 import { StoppedRun } from "../simulate/stoppedRun.ts";
 import type { Site } from "../site/site.ts";
 import type { StudyOptions } from "../study/runStudy.ts";
+import { besideFile, type Beside } from "./beside.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
 import { writeWhole } from "./files.ts";
@@ -28,11 +29,12 @@ import { readyStudies, type StudyName } from "./studies.ts";
  * @param names   of the studies; "all" for every one that the site file asks for
  * @param paths   of site files
  * @param folder  for pages and rows
- * @param stop    makes the signal that stops the studies
+ * @param how     makes the signal that stops the studies; whether files outside the folder of a site file are read for it
  * @returns       the exit status: 1 when a site could not be studied, 130 when it was stopped
  */
 export async function runStudies(
-  names: readonly StudyName[] | "all", paths: readonly string[], folder: string, console: Console, stop: () => AbortSignal,
+  names: readonly StudyName[] | "all", paths: readonly string[], folder: string, console: Console,
+  { stop, allowOutside }: { readonly stop: () => AbortSignal; readonly allowOutside: boolean },
 ): Promise<number> {
   if (paths.length === 0) {
     console.err(`decide: expected a site file, got none; data/ has some to copy\n`);
@@ -45,7 +47,7 @@ export async function runStudies(
   try {
     for (const path of paths) {
       try {
-        const { page, failed } = await studySite(names, path, folder, console, { pool, signal });
+        const { page, failed } = await studySite(names, path, besideFile(path, allowOutside), folder, console, { pool, signal });
         written.push(page);
         if (failed) status = 1;
       } catch (error) {
@@ -68,14 +70,15 @@ export async function runStudies(
  * @returns  the path of its page, and whether a study or a storm failed
  */
 async function studySite(
-  names: readonly StudyName[] | "all", path: string, folder: string, console: Console, how: Pick<StudyOptions, "pool" | "signal">,
+  names: readonly StudyName[] | "all", path: string, beside: Beside, folder: string, console: Console,
+  how: Pick<StudyOptions, "pool" | "signal">,
 ): Promise<{ readonly page: string; readonly failed: boolean }> {
-  const site = await siteTable(await siteWithRain(path), path);
+  const site = await siteTable(await siteWithRain(path, beside), beside);
   const asked = names === "all" ? STUDY_ORDER.filter((name) => (site.studies?.[name] ?? null) !== null) : names;
   if (asked.length === 0) {
     throw new UserFault(`${path}: expected studies to make, got none; give the file some, such as "studies": { "sure": { "conductivityWithin": 3 } }`, "missing");
   }
-  const made = await readyStudies(asked, site, path);
+  const made = await readyStudies(asked, site, beside);
   const parts: PagePart[] = [];
   const faults: unknown[] = [];
   for (const [i, make] of made.entries()) {
@@ -95,7 +98,7 @@ async function studySite(
     console.out(`${parts.at(-1)!.answer}\n`);
   }
   if (faults.length === parts.length) throw new UserFault(`${path}: none of the studies could be made`);
-  const { runs, stopped } = names === "all" ? await stormRuns(site, path) : { runs: [], stopped: [] };
+  const { runs, stopped } = names === "all" ? await stormRuns(site, beside) : { runs: [], stopped: [] };
   for (const { name, why } of stopped) console.err(`${path}: storm ${JSON.stringify(name)}: ${why}\n`);
   if (runs.length > 0) parts.push(hangsOnPart(runs));
   for (const storm of stopped) parts.push(stoppedPart(storm));
@@ -106,9 +109,9 @@ async function studySite(
 
 /** The site's own storms: those that run to their end, and those that stop. */
 async function stormRuns(
-  site: Site, path: string,
+  site: Site, beside: Beside,
 ): Promise<{ readonly runs: readonly StormRun[]; readonly stopped: readonly StoppedStorm[] }> {
-  const rains = await siteRain(site.storms, path);
+  const rains = await siteRain(site.storms, beside);
   const runs: StormRun[] = [];
   const stopped: StoppedStorm[] = [];
   for (const [i, { name }] of site.storms.entries()) {

@@ -1,4 +1,3 @@
-import { dirname, resolve } from "node:path";
 import { readRainFile } from "../node/readRainFile.ts";
 import { designStorm, type DesignStormOptions } from "../rain/designStorm.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
@@ -7,6 +6,7 @@ import { parseJson } from "../site/parseJson.ts";
 import type { StormChoice } from "../site/site.ts";
 import { describe } from "../units/describe.ts";
 import { InputError, type Problem } from "../units/problem.ts";
+import type { Beside } from "./beside.ts";
 import { readText } from "./files.ts";
 import { recordedRain } from "./recordedRain.ts";
 
@@ -20,16 +20,16 @@ export interface StormRain {
  * The rain of every storm of a site: made by a pattern, or read from a file of rain, whose path counts from the site file. A
  * file is CSV as `readRain` reads it, with that function's options beside its name, or JSON (by its ending) of breakpoints.
  *
- * @param sitePath  of the site file
+ * @param beside  finds the files of rain
  * @throws InputError  with all that is wrong with the files
  */
-export async function siteRain(storms: readonly StormChoice[], sitePath: string): Promise<StormRain[]> {
+export async function siteRain(storms: readonly StormChoice[], beside: Beside): Promise<StormRain[]> {
   const rains: StormRain[] = [];
   const problems: Problem[] = [];
   for (const { options: { file, ...options } } of storms) {
     try {
       if (typeof file !== "string") rains.push({ rain: designStorm(options as unknown as DesignStormOptions), notes: [] });
-      else rains.push(await fileRain(resolve(dirname(sitePath), file), file, options));
+      else rains.push(await fileRain(await pathOf(file, beside), file, options));
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
       for (const problem of error.problems) problems.push({ ...problem, where: `${String(file)}: ${problem.where}` });
@@ -37,6 +37,12 @@ export async function siteRain(storms: readonly StormChoice[], sitePath: string)
   }
   if (problems.length > 0) throw new InputError("The rain cannot be used:", problems);
   return rains;
+}
+
+async function pathOf(file: string, beside: Beside): Promise<string> {
+  const found = await beside(file);
+  if ("path" in found) return found.path;
+  throw new InputError("The rain cannot be used:", [{ where: "file", ...found }]);
 }
 
 async function fileRain(path: string, file: string, options: RecordOptions): Promise<StormRain> {

@@ -1,9 +1,8 @@
-import { dirname, resolve } from "node:path";
-import { unreadable } from "../node/fileFault.ts";
 import { frequencyCsv } from "../rain/frequencyCsv.ts";
 import type { Site } from "../site/site.ts";
 import { describe } from "../units/describe.ts";
-import { InputError } from "../units/problem.ts";
+import { InputError, type ProblemCode } from "../units/problem.ts";
+import type { Beside } from "./beside.ts";
 import { readText } from "./files.ts";
 
 /**
@@ -12,16 +11,16 @@ import { readText } from "./files.ts";
  *
  * @throws InputError  with what is wrong with the file
  */
-export async function siteTable(site: Site, sitePath: string): Promise<Site> {
+export async function siteTable(site: Site, beside: Beside): Promise<Site> {
   const { file, ...others } = site.studies?.rainfall ?? {};
   if (file === undefined) return site;
   const where = "studies.rainfall.file";
-  const refuse = (expected: string, got: string): InputError => new InputError("The studies cannot be made:", [{ where, expected, got }]);
+  const refuse = (expected: string, got: string, code: ProblemCode = "value"): InputError => (
+    new InputError("The studies cannot be made:", [{ where, expected, got, code }]));
   if (typeof file !== "string") throw refuse("the name of a file", describe(file));
   if (Object.keys(others).length > 0) throw refuse("no other keys beside a file", Object.keys(others).join(", "));
-  const path = resolve(dirname(sitePath), file);
-  const fault = await unreadable(path);
-  if (fault !== null) throw refuse("a file that is looked for beside the site file", `${describe(file)}, ${fault}`);
-  const { table } = frequencyCsv(await readText(path));
+  const found = await beside(file);
+  if (!("path" in found)) throw refuse(found.expected, found.got, found.code);
+  const { table } = frequencyCsv(await readText(found.path));
   return { ...site, studies: { ...site.studies!, rainfall: table as unknown as Readonly<Record<string, unknown>> } };
 }

@@ -14,6 +14,7 @@ import { sweep } from "../study/sweep.ts";
 import { sweepCases, type SweepOptions } from "../study/sweepCases.ts";
 import { describe } from "../units/describe.ts";
 import { InputError } from "../units/problem.ts";
+import type { Beside } from "./beside.ts";
 import { siteRain } from "./siteRain.ts";
 
 export type StudyName = "size" | "sweep" | "sure" | "often";
@@ -22,7 +23,7 @@ export type StudyName = "size" | "sweep" | "sure" | "often";
 type Make = (how: StudyOptions) => Promise<PagePart>;
 
 /** What a site file asks of each study, made ready. */
-const STUDIES: Readonly<Record<StudyName, (site: Site, path: string) => Promise<Make>>> = {
+const STUDIES: Readonly<Record<StudyName, (site: Site, beside: Beside) => Promise<Make>>> = {
   size: readySize,
   sweep: readySweep,
   sure: readySure,
@@ -34,8 +35,8 @@ const STUDIES: Readonly<Record<StudyName, (site: Site, path: string) => Promise<
  *
  * @throws InputError  with the problems of all
  */
-export async function readyStudies(names: readonly StudyName[], site: Site, path: string): Promise<readonly Make[]> {
-  const ready = await Promise.allSettled(names.map(async (name) => STUDIES[name](site, path)));
+export async function readyStudies(names: readonly StudyName[], site: Site, beside: Beside): Promise<readonly Make[]> {
+  const ready = await Promise.allSettled(names.map(async (name) => STUDIES[name](site, beside)));
   const faults = ready.flatMap((each): unknown[] => (each.status === "rejected" ? [each.reason] : []));
   if (faults.length > 1 && faults.every((fault) => fault instanceof InputError)) {
     throw new InputError("The studies cannot be made:", faults.flatMap(({ problems }) => problems));
@@ -44,19 +45,19 @@ export async function readyStudies(names: readonly StudyName[], site: Site, path
   return ready.flatMap((each) => (each.status === "fulfilled" ? [each.value] : []));
 }
 
-async function readySize(site: Site, path: string): Promise<Make> {
+async function readySize(site: Site, beside: Beside): Promise<Make> {
   const asked = askedOf(site, "size");
-  const options = { ...rainfallOf(site), ...asked, ...(await recordedOf(site, asked["criteria"], path)) } as unknown as SizeOptions;
+  const options = { ...rainfallOf(site), ...asked, ...(await recordedOf(site, asked["criteria"], beside)) } as unknown as SizeOptions;
   sizeCases({ kind: "size", site, options });
   return async (how: StudyOptions) => sizePart(await size(site, options, how));
 }
 
 /** The rain of the recorded storms that criteria name. */
-async function recordedOf(site: Site, criteria: unknown, path: string): Promise<Pick<SizeOptions, "recorded">> {
+async function recordedOf(site: Site, criteria: unknown, beside: Beside): Promise<Pick<SizeOptions, "recorded">> {
   const named = (Array.isArray(criteria) ? criteria : []).map((each) => (each as { readonly storm?: unknown } | null)?.storm);
   const storms = site.storms.filter(({ name, options }) => "file" in options && named.includes(name));
   if (storms.length === 0) return {};
-  const rains = await siteRain(storms, path);
+  const rains = await siteRain(storms, beside);
   return { recorded: storms.map(({ name }, i) => ({ name, rain: rains[i]!.rain })) };
 }
 
@@ -85,20 +86,20 @@ function askedOf({ studies }: Site, name: keyof typeof NEEDS): Readonly<Record<s
 }
 
 /** Where the file says nothing, the first of its storms, soil within a factor of 3, and levels within what the survey may be off. */
-async function readySure(site: Site, path: string): Promise<Make> {
+async function readySure(site: Site, beside: Beside): Promise<Make> {
   const asked = site.studies?.sure ?? { conductivityWithin: 3, levelsWithin: `${site.surveyError} m` };
   const { storm, ...doubts } = asked;
   const choice = stormNamed(site, storm ?? site.storms[0]?.name, "studies.sure.storm");
-  const rains = await siteRain([choice], path);
+  const rains = await siteRain([choice], beside);
   const options: SureOptions = { ...(doubts as Omit<SureOptions, "storm">), storm: rains[0]!.rain };
   doubtsOf(site, options);
   return async (how) => surePart(await howSure(site, options, how), choice.name);
 }
 
 /** A record, given as a file of rain is in storms, or a climate. */
-async function readyOften(site: Site, path: string): Promise<Make> {
+async function readyOften(site: Site, beside: Beside): Promise<Make> {
   const { record, ...others } = askedOf(site, "often");
-  const rains = record === undefined ? [] : await siteRain([{ name: "years", options: record as StormChoice["options"] }], path);
+  const rains = record === undefined ? [] : await siteRain([{ name: "years", options: record as StormChoice["options"] }], beside);
   const options = { ...rainfallOf(site), ...others, ...(rains.length > 0 && { records: rains.map(({ rain }) => rain) }) } as OftenOptions;
   oftenCases({ kind: "often", site, options });
   return async (how) => oftenPart(await often(site, options, how));

@@ -1,4 +1,4 @@
-import { existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -170,6 +170,37 @@ describe("the command", () => {
     expect((await run(alone)).err).toBe([`${alone}: The site file cannot be used: 3 problems.\n`, ...lost].join(""));
   });
 
+  test("reads for a site file only what lies in its folder or below, whatever leads elsewhere, unless it may", async () => {
+    const rain = { hours: [0, 1], cumulative_mm: [0, 10] };
+    const outside = file("outside.json", rain);
+    mkdirSync(join(folder, "town", "rain"), { recursive: true });
+    file("town/rain/own.json", rain);
+    symlinkSync(outside, join(folder, "town", "link.json"));
+    symlinkSync(folder, join(folder, "town", "folder"));
+    // a folder whose name only begins as the site's does
+    mkdirSync(join(folder, "town2"));
+    file("town2/near.json", rain);
+    const names = ["../outside.json", outside, "link.json", "folder/outside.json", "../town2/near.json", "/dev/zero"];
+    const storms = [...names, "rain/own.json", "..none.json"].map((name) => ({ name, file: name }));
+    const path = file("town/yard.json", { ...site, storms });
+    const expected = "expected a file in the folder of the file that names it, or below, or the option --allow-outside";
+    expect((await run(path)).err).toBe([
+      `${path}: The site file cannot be used: 7 problems.\n`, ...names.map((name, i) => `  storms[${i}].file: ${expected}, got ${JSON.stringify(name)}, outside\n`),
+      '  storms[7].file: expected a file of rain, which is looked for beside the site file, got "..none.json", nothing of that name\n',
+    ].join(""));
+    const allowed = file("town/yard.json", { ...site, storms: storms.slice(0, 5) });
+    const { status, err } = await run("--allow-outside", allowed);
+    expect([status, err]).toEqual([0, ""]);
+    const day = file("town/day.json", { file: "../outside.csv", date: "2026-06-14" });
+    expect((await run("day", file("town/yard.json", site), day)).err).toContain(`${day}: file: ${expected}, got "../outside.csv", outside\n`);
+    const dips = file("town/dips.json", { file: "../dips.csv" });
+    expect((await run("measured", file("town/yard.json", site), dips)).err).toContain(`${dips}: file: ${expected}, got "../dips.csv", outside\n`);
+    const often = file("town/yard.json", { ...site, studies: { often: { record: { file: "../outside.csv" } }, rainfall: { file: "../town.csv" } } });
+    expect((await run("decide", often)).err).toContain(`studies.rainfall.file: ${expected}, got "../town.csv", outside\n`);
+    const record = file("town/yard.json", { ...site, studies: { often: { record: { file: "../outside.csv" } } } });
+    expect((await run("decide", record)).err).toContain(`../outside.csv: file: ${expected}, got "../outside.csv", outside\n`);
+  });
+
   test("says all at once what is wrong in the files of rain", async () => {
     file("a.json", { hours: [0, 1, 1], cumulative_mm: [0, 1, 2] });
     file("b.csv", "interval end,rain\n2026-03-01 01:00,2\n");
@@ -224,7 +255,7 @@ describe("the command", () => {
   });
 
   test.each([
-    [["--fast"], 'command line: expected an option of --help, --version, --no-wasm, --full, --only, got "--fast"'],
+    [["--fast"], 'command line: expected an option of --help, --version, --no-wasm, --full, --allow-outside, --only, got "--fast"'],
     [["--ful", "yard.json"], 'command line: expected a known option (did you mean "--full"?), got "--ful"'],
     [["--full=yes"], 'command line: expected --full alone, got "--full=yes"'],
     [["deside", "yard.json"], 'command line: expected a site file, or a known word (did you mean "decide"?), got "deside"'],

@@ -82,7 +82,7 @@ describe("a study from the command line", () => {
     const page = readFileSync(join(folder, "out", "row-sweep.html"), "utf8");
     expect(page).toContain("Rain of the place: NOAA Atlas 14 Volume 0 Version 1; 10.5, -20.5; Sun Jun 7 12:00:00 2026.");
     const lost = await run("decide", "--only", "sweep", file({ ...asked, rainfall: { file: "none.csv" } }));
-    expect(lost.err).toContain('studies.rainfall.file: expected a file that is looked for beside the site file, got "none.csv", nothing of that name');
+    expect(lost.err).toContain('studies.rainfall.file: expected a file that is looked for beside the file that names it, got "none.csv", nothing of that name');
   });
 
   test("size: a criterion takes the name of a recorded storm of the file", async () => {
