@@ -2,6 +2,7 @@ import fc from "fast-check";
 import { expect, test } from "vitest";
 import { hydrograph } from "../../lib/runoff/hydrograph.ts";
 import type { Run } from "../../lib/simulate/run.ts";
+import { COARSE_TOLERANCE } from "../../lib/simulate/runOptions.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { StoppedRun } from "../../lib/simulate/stoppedRun.ts";
 import { readSite } from "../../lib/site/readSite.ts";
@@ -25,6 +26,8 @@ const LEVEL = 1e-4;
 const WORST_LEVEL = 1e-3;
 /** switches [s], or the time in which the water rises or falls a tenth of a millimetre where that is longer */
 const SWITCH = 0.5;
+const HALF_A_LITRE = 5e-4;
+const COARSE_SEED = 11;
 /** a lid that opens more often moves once a second for minutes: what its switches are off adds up */
 const FLUTTERING = 100;
 /** entries of the ledger, as a share of what came, and at least [m3] */
@@ -61,6 +64,30 @@ test("levels, switches and ledgers of random sites at the default tolerance", ()
   for (const each of [levels, fluttering]) expect(each.beyondShare()).toBeLessThan(1e-3);
   // in a share of the sites a single one of them is more than that
   if (shareOf(500) === 500) expect(levels.beyondShare()).toBeLessThan(1e-4);
+});
+
+test("what studies and years of rain keep of a run, at the coarse tolerance", () => {
+  const count = shareOf(400);
+  const emitted = tally("volumes let out by emitters", HALF_A_LITRE);
+  const peaks = tally("peaks", LEVEL);
+  let [compared, otherFirings, otherAnswers] = [0, 0, 0];
+  for (const { json, load } of fc.sample(cases, { seed: COARSE_SEED, numRuns: count })) {
+    const site = readSite(json);
+    const inflows = Object.fromEntries(Object.entries(load).map(([body, points]) => [body, hydrograph(points)]));
+    const run = simulate(site, inflows, { until: "24 h", tolerance: COARSE_TOLERANCE });
+    const fine = fineRun(() => simulate(site, inflows, { until: "24 h", tolerance: FINE }));
+    if (fine === null) continue;
+    compared++;
+    if (fine.firings.length > 0) emitted.add(Math.abs(run.emitted - fine.emitted));
+    for (const { name } of run.bodies) peaks.add(Math.abs(run.peaks[name]!.level - fine.peaks[name]!.level));
+    if (run.firings.length !== fine.firings.length) otherFirings++;
+    if (run.firings.length > 0 !== fine.firings.length > 0) otherAnswers++;
+  }
+  console.log(`${compared} of ${count} sites: ${otherFirings} with a firing more or less, ${otherAnswers} that fire in the one and not in the other`);
+  for (const each of [emitted, peaks]) console.log(each.told());
+  expect(emitted.goodShare()).toBeGreaterThan(0.98);
+  expect(peaks.goodShare()).toBeGreaterThan(0.99);
+  expect(otherFirings).toBeLessThan(0.02 * count + 1);
 });
 
 /** Counts how many differences are good, how many are beyond a second bound, and keeps the worst. */

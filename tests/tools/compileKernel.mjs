@@ -4,15 +4,19 @@
 // where that was made from the very same sources. `npm ci` runs it with the build, vitest before its tests.
 import { spawnSync } from "node:child_process";
 import { createHash } from "node:crypto";
-import { cpSync, existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { copyFileSync, cpSync, existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
-import { fileURLToPath } from "node:url";
+import { fileURLToPath, pathToFileURL } from "node:url";
 
 const root = fileURLToPath(new URL("../../", import.meta.url));
 const folder = `${root}lib/kernel/`;
 const target = `${root}lib/simulate/kernelBytes.ts`;
 const script = `${root}lib/simulate/kernelScript.ts`;
-const OPTIONS = ["-O3", "--noAssert", "--runtime", "stub"];
+/** where the lines of lib/kernel are told that the bytes come from, in a build for a profiler or a browser's debugger */
+const map = `${root}out/kernel.wasm.map`;
+const OPTIONS = [
+  "-O3", "--noAssert", "--runtime", "stub", ...(process.env["KERNEL_DEBUG"] === "1" ? ["--debug", "--sourceMap", pathToFileURL(map).href] : []),
+];
 
 /** @returns {void} */
 export function compileKernel() {
@@ -25,6 +29,10 @@ export function compileKernel() {
   try {
     run("assemblyscript/bin/asc.js", [`${folder}kernel.ts`, "--baseDir", root, "--outFile", `${out}/kernel.wasm`, ...OPTIONS]);
     run("binaryen/bin/wasm2js", [`${out}/kernel.wasm`, "-all", "-O", "-o", `${out}/kernel.mjs`]);
+    if (existsSync(`${out}/kernel.wasm.map`)) {
+      mkdirSync(`${root}out`, { recursive: true });
+      copyFileSync(`${out}/kernel.wasm.map`, map);
+    }
     const bytes = readFileSync(`${out}/kernel.wasm`).toString("base64");
     writeFileSync(script, `${first}\n${scriptOf(readFileSync(`${out}/kernel.mjs`, "utf8"))}`);
     writeFileSync(target, `${first}\n/** The kernel as WebAssembly, in base64. */\nexport const kernelBytes: string =\n  "${bytes}";\n`);
