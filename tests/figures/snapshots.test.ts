@@ -71,6 +71,7 @@ function places({ layout, data }: Figure): string {
 }
 
 const DRAWN = [
+  "groundwater in the pit, no rain", "groundwater over the sill",
   "no trench and no emitter", "a trench without an emitter", "stone alone, a round box without a sump", "a water table that rises into the pit later",
   "several boxes, one in a hole too low", "a low spot with a grate, the emitter in it", "a pit that comes up through its grate",
   "a low spot in sealed ground under groundwater", "a slit pipe in a trench of three segments, and a weep hole",

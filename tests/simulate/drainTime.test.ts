@@ -4,7 +4,7 @@ import { designStorm } from "../../lib/rain/designStorm.ts";
 import { hydrograph } from "../../lib/runoff/hydrograph.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import type { Site } from "../../lib/site/site.ts";
-import { drainTime } from "../../lib/simulate/drainTime.ts";
+import { drainTime, puddle } from "../../lib/simulate/drainTime.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { expectClose } from "../closeTo.ts";
 
@@ -16,6 +16,22 @@ function lane(changes: Readonly<Record<string, unknown>>): Site {
 }
 
 const storm = designStorm({ pattern: "block", depth: "1.5 in", duration: "1 h" });
+
+describe("water in the low spot", () => {
+  const hollow = {
+    floor: "97.5 ft", depth: "0.3 m", area: "60 m^2", lip: "99.5 ft", lipLength: "1 m", conductivity: "0.2 mm/h",
+  };
+
+  test("is followed until it is dry, long after the run", () => {
+    const catchments = [...file["catchments"] as object[], { name: "lawn", area: "60 m^2", runoffCoefficient: 0.9, timeOfConcentration: "10 min", drainsTo: "lowSpot" }];
+    const site = lane({ lowSpot: hollow, catchments });
+    const dry = puddle(simulate(site, storm, { until: "12 h" }))!;
+    const known = simulate(site, storm, { until: `${2 * 365 * 24} h` });
+    expect(dry.never).toBeNull();
+    expect(dry.until).toBeGreaterThan(11 * 86_400);
+    expectClose(known.level("lowSpot", dry.until!) - site.lowSpot!.floor, 1e-3, { absolute: 1e-5, because: "dry is a millimetre, to a second" });
+  });
+});
 
 describe("the time to drain", () => {
   test("is the run's own where the run is long enough", () => {

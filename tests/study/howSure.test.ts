@@ -1,9 +1,11 @@
 import { describe, expect, test, vi } from "vitest";
 import { readFileSync } from "node:fs";
 import { designStorm } from "../../lib/rain/designStorm.ts";
+import { settledRun } from "../../lib/simulate/settledRun.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { variedSite } from "../../lib/simulate/variedSite.ts";
 import { readSite } from "../../lib/site/readSite.ts";
+import { answerRow } from "../../lib/study/answerRow.ts";
 import { howSure } from "../../lib/study/howSure.ts";
 import { quantiles } from "../../lib/study/quantiles.ts";
 import { columnOf } from "../../lib/study/runStudy.ts";
@@ -110,6 +112,18 @@ test("nothing in doubt is refused", async () => {
   await expect(howSure(site, { storm: STORM })).rejects.toThrow(
     "sure.conductivityWithin: expected something in doubt: conductivityWithin, depthWithin, groundwaterWithin, porosityWithin or levelsWithin, got none",
   );
+});
+
+test("a moment of the fan has the highest level from half-way since the one before to half-way to the next", () => {
+  const run = settledRun(site, designStorm(STORM), {});
+  const moments = 25;
+  const row = answerRow(site, designStorm(STORM), {}, moments).slice(-moments);
+  const between = run.until / (moments - 1);
+  row.forEach((highest, i) => {
+    const [from, to] = [Math.max(0, (i - 0.5) * between), Math.min(run.until, (i + 0.5) * between)];
+    const within = Array.from({ length: 501 }, (_, k) => run.level("chamberBank", from + ((to - from) * k) / 500));
+    expectClose(highest, Math.max(...within), { absolute: 2e-4, because: "a level between two of five hundred looks" }, `moment ${i}`);
+  });
 });
 
 test("no peak falls between the moments of the fan: of every case the highest of them is its peak", async () => {
