@@ -1,6 +1,7 @@
 import { quantityPattern } from "../units/quantityPattern.ts";
 import type { Dimension } from "../units/quantity.ts";
 import { siteFile } from "./siteFile.ts";
+import { rainfallWays } from "./stormSchema.ts";
 
 /**
  * The JSON Schema (draft 7, which editors know best) of the site file, made from the very fields `readSite` reads with.
@@ -14,9 +15,12 @@ export function siteSchema(): object {
     $schema: "http://json-schema.org/draft-07/schema#",
     title: "soakstep site file",
     ...siteFile.schema,
-    definitions: Object.fromEntries(DIMENSIONS.map((dimension) => [dimension, { type: "string", pattern: quantityPattern(dimension) }])),
+    definitions: {
+      ...Object.fromEntries(DIMENSIONS.map((dimension) => [dimension, { type: "string", pattern: quantityPattern(dimension) }])),
+      rainfall: { oneOf: rainfallWays },
+    },
   };
 }
 
 /** Those the file holds; each is written once, for its pattern is long. */
-const DIMENSIONS: readonly Dimension[] = ["length", "area", "speed", "flow", "time", "temperature", "density", "areaPerLength"];
+const DIMENSIONS: readonly Dimension[] = ["length", "area", "volume", "speed", "flow", "time", "temperature", "density", "areaPerLength"];

@@ -5,9 +5,10 @@ import { describe } from "../units/describe.ts";
 import { InputError } from "../units/problem.ts";
 import { pathTo } from "../units/pathTo.ts";
 import { copiedObject } from "./copiedObject.ts";
-import { gathered, type Field, type Findings, type JsonSchema } from "./field.ts";
+import { gathered, type Field, type Findings } from "./field.ts";
 import { nameField } from "./scalarFields.ts";
 import type { StormChoice } from "./site.ts";
+import { stormSchema } from "./stormSchema.ts";
 
 /**
  * A named storm. Its options are checked here, by those who will make the storm (`designStorm`) or read the file it names
@@ -19,13 +20,7 @@ export function stormField(): Field<StormChoice> {
   return {
     about,
     hole: { name: "", options: {} },
-    schema: {
-      description: about,
-      type: "object",
-      properties: { name: name.schema, pattern: { type: "string" }, file: { type: "string" }, ...RECORD_SCHEMA },
-      required: ["name"],
-      oneOf: [{ required: ["pattern"] }, { required: ["file"] }],
-    },
+    schema: stormSchema(about, { name: name.schema }),
     read: (value, where, findings) => {
       if (typeof value !== "object" || value === null || Array.isArray(value)) {
         findings.problems.push({ where, expected: "an object { … }", got: describe(value) });
@@ -67,21 +62,3 @@ function checkOptions({ file, ...options }: Readonly<Record<string, unknown>>, w
   const fault = unheardOf(depth.reduce((sum, each) => sum + each, 0), time.at(-1)! - time[0]!);
   if (fault !== null) throw new InputError("The design storm cannot be made:", [{ where, ...fault }]);
 }
-
-/** What a record's header leaves open. An interval is an option of some patterns too. */
-const RECORD_SCHEMA: JsonSchema = {
-  time: { description: "a file's column of time", type: "string" },
-  clock: { description: "a file's column of the time of day, where it stands apart", type: "string" },
-  rain: { description: "a file's column of rain", type: "string" },
-  unit: { description: "unit of a file's column of rain", type: "string" },
-  kind: { description: "what a file's column of rain holds", enum: ["interval", "total", "intensity", "tip"] },
-  stamp: { description: "the end of its interval that a file's stamp marks", enum: ["start", "end"] },
-  interval: { description: "length of the intervals", allOf: [{ $ref: "#/definitions/time" }] },
-  tip: { description: "depth of one tip of a file's bucket", allOf: [{ $ref: "#/definitions/length" }] },
-  restarts: { description: "whether a file's counter restarts from 0 at times", type: "boolean" },
-  largest: { description: "highest intensity that is believed of a file", allOf: [{ $ref: "#/definitions/speed" }] },
-  dateOrder: { description: "order of a file's dates", enum: ["year-month-day", "month/day/year", "day/month/year"] },
-  missing: { description: "words of a file that stand for no value", type: "array", items: { type: "string" }, minItems: 1 },
-  decimalComma: { description: "whether 0,2 is a fifth in a file", type: "boolean" },
-  separator: { description: "what parts a file's cells", enum: [",", ";", "\t"] },
-};

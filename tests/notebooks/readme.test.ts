@@ -46,6 +46,22 @@ test("the README's list of problems is what the file it tells of is refused with
   }
 });
 
+test("the reference has every key of the site file, each object once, with what it takes", async () => {
+  const { siteSchema } = (await import("../../dist/index.js")) as { siteSchema: () => object };
+  const { objectsOf, referencePage } = await import("../tools/reference.mjs");
+  const objects = objectsOf(siteSchema());
+  const keys = objects.flatMap((object) => object.keys.map(([key]) => key!));
+  const all: string[] = [];
+  (function walk(part: unknown): void {
+    if (typeof part !== "object" || part === null) return;
+    if ("properties" in part) all.push(...Object.keys(part.properties as object));
+    for (const each of Object.values(part)) walk(each);
+  })({ ...siteSchema(), definitions: {} });
+  expect([...keys].sort()).toEqual(all.sort());
+  for (const { path, keys: rows } of objects) for (const [key, kind, what] of rows) expect([`${path}.${key!}`, kind !== "anything" && what !== ""]).toEqual([`${path}.${key!}`, true]);
+  expect(referencePage(siteSchema())).toContain('<h2 id="chamberBank.stone">');
+});
+
 test("every chapter of the README's list is there, and every notebook is in the list", () => {
   const list = readme.slice(readme.indexOf("| in `notebooks/` |"), readme.indexOf("## What it promises"));
   const named = list.split("\n").flatMap((line) => [...(line.split("|")[1] ?? "").matchAll(/`([\w-]+)`/g)].map(([, name]) => `${name}.ipynb`));

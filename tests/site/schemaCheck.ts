@@ -4,7 +4,7 @@ interface Schema {
   readonly type?: string;
   readonly properties?: Readonly<Record<string, Schema>>;
   readonly required?: readonly string[];
-  readonly additionalProperties?: false;
+  readonly additionalProperties?: false | Schema;
   readonly items?: Schema;
   readonly minItems?: number;
   readonly enum?: readonly unknown[];
@@ -64,5 +64,6 @@ function listValid(value: readonly unknown[], { items, minItems = 0 }: Schema, r
 function objectValid(value: Record<string, unknown>, schema: Schema, root: Schema): boolean {
   const { properties = {}, required = [] } = schema;
   return required.every((key) => Object.hasOwn(value, key)) && Object.entries(value).every(([key, inner]) =>
-    Object.hasOwn(properties, key) ? valid(inner, properties[key]!, root) : schema.additionalProperties !== false);
+    Object.hasOwn(properties, key) ? valid(inner, properties[key]!, root)
+      : schema.additionalProperties !== false && (schema.additionalProperties === undefined || valid(inner, schema.additionalProperties, root)));
 }
