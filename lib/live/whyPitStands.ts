@@ -1,6 +1,7 @@
 import { levelText } from "../units/format.ts";
 import { groundwaterAt } from "../figures/sectionDrawing.ts";
 import type { Run } from "../simulate/run.ts";
+import { floorsTake, sidesTake } from "../site/takesIn.ts";
 import { heightText } from "../units/words.ts";
 
 /**
@@ -10,12 +11,13 @@ import { heightText } from "../units/words.ts";
  * @param time  of the run [s]
  */
 export function whyPitStands(run: Run, time: number): string {
-  const { units, chamberBank: { floor, stone, stoneTop }, soil } = run.site;
+  const { units, chamberBank: { floor, stone, stoneTop } } = run.site;
   const water = groundwaterAt(run, time);
-  if (!soil.floor && !soil.sides) return "Neither floor nor sides of the pit take in water: nothing soaks away.";
+  if (!floorsTake(run.site) && !sidesTake(run.site)) return "Neither floor nor sides of the pit take in water: nothing soaks away.";
   if (water <= floor) {
     const below = floor - water;
-    return `The groundwater lies ${Number.isFinite(water) ? `${heightText(below, units)} below the pit's floor` : "far below"}, so the pit can run empty into the soil.`;
+    const where = !Number.isFinite(water) ? "far below" : below < 1e-3 ? "level with the pit's floor" : `${heightText(below, units)} below the pit's floor`;
+    return `The groundwater lies ${where}: it does not keep the pit from running empty into the soil.`;
   }
   const top = stoneTop;
   const left = top - water;

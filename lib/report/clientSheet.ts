@@ -34,7 +34,7 @@ export function clientSheet(run: Run, storm: string): PagePart {
   const rain = rainText(run);
   const section = html`<section class="storm sheet" id="client" aria-labelledby="client-name">
 <h2 id="client-name"><span class="storm-name">For the house · <bdi>${plainText(storm)}</bdi>${rain === "" ? null : html` · ${rain}`}</span>${keptTogether(answer)}</h2>
-<p>${whatItIs(run.site)}</p>
+<p>${whatItIs(run)}</p>
 ${filledByGroundwater(run.site) ? html`<p>Here groundwater alone fills the works to where water comes out: there is no room for rain.</p>`
     : neverEmpty(run) ? html`<p>Here groundwater stands in the pit: it is never empty, and only what is above the water table is room for rain.</p>` : null}
 ${stills.map(({ state, time, picture }) => html`<div class="together"><h3>${headOf(state, run)}, ${momentText(time)}</h3>
@@ -42,7 +42,7 @@ ${stills.map(({ state, time, picture }) => html`<div class="together"><h3>${head
 ${placeOf(picture, "The works cut open along their pipes.")}</div>`)}
 ${missing.length === 0 ? null : html`<p>${run.rain === null ? "Not this time" : "Not in this storm"}: ${missing.map((state) => headOf(state, run).toLowerCase()).join("; ")}${missing.includes("out at the surface") && run.site.emitter !== null ? " elsewhere" : ""}.</p>`}
 <h3>What it will not do</h3>
-<ul class="notes">${willNot(run.site).map((words) => html`<li>${words}</li>`)}</ul>
+<ul class="notes">${willNot(run).map((words) => html`<li>${words}</li>`)}</ul>
 <h3>What to watch for</h3>
 <ul class="notes">${watchFor(run).map((words) => html`<li>${words}</li>`)}</ul>
 <h3>Keep away from it</h3>
@@ -69,7 +69,8 @@ function room({ chamberBank }: Site): string {
   return chamberBank.chambers.length > 0 ? "chambers" : "stone";
 }
 
-function whatItIs(site: Site): string {
+function whatItIs(run: Run): string {
+  const { site } = run;
   const { settlingBoxes, chamberBank, overflowTrench, emitter } = site;
   const bed = chamberBank.chambers.length > 0 ? "chambers in stone under the ground" : "a bed of stone under the ground";
   const boxes = settlingBoxes.length === 1 ? "a box" : "boxes";
@@ -78,9 +79,20 @@ function whatItIs(site: Site): string {
   const soaks = floorsTake(site) || sidesTake(site);
   const trench = overflowTrench === null ? ""
     : ` When ${chamberBank.chambers.length > 0 ? "the chambers are" : "that is"} full, water runs over into a trench${overflowTrench.pipe === null ? " of stone" : " with a pipe"}`
-      + (emitter === null ? "." : comesOutBelowLid(site) ? "; when that is full too, it comes out at the surface." : "; when that is full too, it lifts a lid at the surface and runs off there.");
+      + (emitter === null ? "." : `; when that is full too, ${lidWords(run)}.`);
   const stays = (emitter?.weepHole ?? null) === null ? "and stays there: this soil is taken to take in nothing" : "and stays there, but for what a small hole under the lid lets into the soil";
   return `${way}${soaks ? ", and from there slowly into the soil" : `, ${stays}`}.${trench}`;
+}
+
+/** What becomes of water that fills the trench. */
+function lidWords(run: Run): string {
+  if (comesOutBelowLid(run.site)) return "it comes out at the surface";
+  return isHeldThrough(run) ? "it should lift a lid at the surface and run off there, but here that lid is held shut" : "it lifts a lid at the surface and runs off there";
+}
+
+/** Whether the emitter's lid is held shut from the beginning of a run to its end. */
+function isHeldThrough({ site: { emitter }, until }: Run): boolean {
+  return emitter !== null && emitter.heldShut.some(({ from, to }) => from <= 0 && to >= until);
 }
 
 function headOf(state: SiteState, { rain }: Run): string {
@@ -152,9 +164,10 @@ function outWords(run: Run, time: number): string {
   return `${why} If this happens in a small storm, something is blocked: call.`;
 }
 
-function willNot(site: Site): string[] {
+function willNot(run: Run): string[] {
+  const { site } = run;
   return [
-    `It does not keep water off the lawn in every storm: in a large one ${site.emitter === null || comesOutBelowLid(site) ? "water comes out at the surface" : "the emitter runs, and in a larger one water comes out elsewhere"}.`,
+    `It does not keep water off the lawn in every storm: in a large one ${site.emitter === null || comesOutBelowLid(site) || isHeldThrough(run) ? "water comes out at the surface" : "the emitter runs, and in a larger one water comes out elsewhere"}.`,
     "It does not lower the water table, and it does not drain while the water table stands in it.",
     "It does not dry a cellar. Water beside a wall needs a drain of its own.",
     "It does not look after itself: a box full of grit lets it through, and what gets into the stone stays there.",

@@ -29,12 +29,14 @@ export interface DayCase {
   /** `as recorded`, `1.8 in, even rain` */
   readonly words: string;
   readonly run: Run;
-  /** every opening of the lid that begins on the day, by the clock */
+  /** every opening of the lid on the day, by the clock, one that began before it and goes on into it too */
   readonly openings: readonly DayOpening[];
   /** openings on other days */
   readonly otherDays: number;
   /** let out in the openings of the day [m3] */
   readonly volume: number;
+  /** when water first could have opened a lid that the file holds shut; null where that is not on the day */
+  readonly held: ClockTime | null;
   /** the pit's highest level, and when */
   readonly peak: { readonly level: number; readonly at: ClockTime };
 }
@@ -147,10 +149,11 @@ function dateOf(read: OptionReader, missing: string | null): string {
 function caseOf(words: string, run: Run, clock: RunClock, date: string): DayCase {
   const all = toldFirings(run).map(({ start, end, volume, open }) => (
     { opens: clockTime(clock, start), shuts: end === null ? null : clockTime(clock, end), volume, open }));
-  const openings = all.filter(({ opens }) => opens.date === date);
+  const openings = all.filter(({ opens, shuts }) => opens.date <= date && (shuts === null || shuts.date >= date));
+  const held = run.events.filter(({ kind }) => kind === "lidHeld").map((event) => clockTime(clock, event.time)).find((at) => at.date === date);
   const { level, time } = run.peaks["chamberBank"]!;
   return {
-    words, run, openings, otherDays: all.length - openings.length,
+    words, run, openings, otherDays: all.length - openings.length, held: held ?? null,
     volume: openings.reduce((sum, each) => sum + each.volume, 0),
     peak: { level, at: clockTime(clock, time) },
   };

@@ -4,6 +4,7 @@ import { headBudgetFigure } from "../../lib/figures/headBudgetFigure.ts";
 import { soilText } from "../../lib/figures/runSubtitle.ts";
 import { waterBook } from "../../lib/figures/waterBook.ts";
 import { designStorm } from "../../lib/rain/designStorm.ts";
+import { whyPitStands } from "../../lib/live/whyPitStands.ts";
 import { clientSheet } from "../../lib/report/clientSheet.ts";
 import { drainHead, drainWords } from "../../lib/report/drainWords.ts";
 import { hangsOnPart } from "../../lib/report/hangsOnPart.ts";
@@ -387,4 +388,15 @@ test("a hose that fills a small pit in seconds is not left on for a minute", () 
   const { flow, duration } = hoses.at(-1)!;
   // the soil takes next to nothing in so short a time
   expectClose(duration!, volume / flow, { relative: 0.02, because: "what the soil takes meanwhile" });
+});
+
+test("the live page says no pit runs empty into soil that takes in nothing, and no groundwater lies 0 mm below a floor", () => {
+  expect(whyPitStands(named("soil that takes in nothing").run, 0)).toBe("Neither floor nor sides of the pit take in water: nothing soaks away.");
+  expect(whyPitStands(named("groundwater exactly at the floor, levels to watch under water").run, 0)).toMatch(/^The groundwater lies level with the pit's floor: /);
+});
+
+test("a lid that is held shut all through is not said to lift", () => {
+  const text = textOf("a lid held shut all through");
+  expect(text).toContain("it should lift a lid at the surface and run off there, but here that lid is held shut.");
+  expect(text).not.toMatch(/in a large one the emitter runs/);
 });

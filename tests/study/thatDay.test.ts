@@ -77,3 +77,25 @@ test("says all that is missing or wrong of a day", () => {
     '  day.lasted: expected a time of 300 s or more and of 604800 s or less, got "1 min"',
   ].join("\n"));
 });
+
+test("a lid that the file holds shut is not said to have had no reason to run", () => {
+  const yard = readSite(readFileSync(new URL("../../data/juniper-yard.json", import.meta.url), "utf8"));
+  const held = thatDay(yard, { total: ["1.8 in", "2.3 in"], from: "2026-06-14 15:00", lasted: "2 h" });
+  expect(dayAnswer(held)).toMatch(/^The lid is held shut on 14 June 2026, as the file has it: by this rain water could have opened it, at 1[56]:\d\d at the earliest\.$/);
+  expect(dayPart(held).section.markup).toMatch(/The lid is held shut on 14 June 2026, where water could have opened it from 1[56]:\d\d on\./);
+  const some = thatDay(yard, { total: ["0.1 in", "2.3 in"], from: "2026-06-14 15:00", lasted: "2 h" });
+  expect(dayAnswer(some)).toContain("by this rain in 2 of 4 cases water could have opened it");
+  const none = thatDay(yard, { total: "0.1 in", from: "2026-06-14 15:00", lasted: "2 h" });
+  expect(dayAnswer(none)).toContain("should not have run on 14 June 2026");
+});
+
+test("a lid that opens before midnight ran on the next day too", () => {
+  // open by about 23:40, and shut after the rain, which ends at 00:10
+  const night = { total: "2.6 in", from: "2026-06-14 22:10", lasted: "2 h" };
+  for (const date of ["2026-06-14", "2026-06-15"]) {
+    const { cases } = thatDay(lane, { ...night, date });
+    expect(cases[0]!.openings[0]!.opens.date).toBe("2026-06-14");
+    expect(cases[0]!.openings[0]!.shuts!.date).toBe("2026-06-15");
+  }
+  expect(dayAnswer(thatDay(lane, { ...night, date: "2026-06-15" }))).toMatch(/^The lid should have run on 15 June 2026: it opens at 23:\d\d on 14 June 2026 at the earliest/);
+});
