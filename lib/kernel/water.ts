@@ -2,8 +2,8 @@ import { Body } from "./body";
 import { Cover, Emitter, Grate, HollowSeepage, Pipe, Seepage, SharedWeir, Slits, SlopedWeir, Stone, WeepHole, Weir } from "./laws";
 import { Found, setWeight } from "./passage";
 import {
-  bodies, bodiesEnd, COVER, EMITTER, firstOf, GRATE, HOLLOW_SEEPAGE, lidOpen, links, linksEnd, modes, modesEnd, moundBody, moundPassage, mounds,
-  outside, passageAt, passages, passagesEnd, perArea, PIPE, setLid, SHARED_WEIR, SLITS, SLOPED_WEIR, STONE, WEEP_HOLE, WEIR,
+  bodies, bodiesEnd, COVER, endOf, GRATE, HOLLOW_SEEPAGE, lidOpen, links, linksEnd, modes, modesEnd, moundBody, moundPassage, mounds, outside,
+  passageAt, passages, passagesEnd, perArea, PIPE, SEEPAGE, setLid, SHARED_WEIR, SLITS, SLOPED_WEIR, STONE, WEEP_HOLE, WEIR,
 } from "./works";
 
 // The water as differential equations (model, sections 1 to 3):
@@ -52,18 +52,19 @@ export function ratesWithSlopes(since: f64): void {
   /** All laws, in their order. While no body is awake nothing flows over edges. */
   @inline static flows(awake: bool, slopes: bool): void {
     let p = passages;
-    for (let end = firstOf(HOLLOW_SEEPAGE); p != end; p = p.after) changetype<Seepage>(p.row).flow(p, slopes);
-    for (let end = firstOf(PIPE); p != end; p = p.after) changetype<HollowSeepage>(p.row).flow(p, slopes);
-    for (let end = firstOf(SLITS); p != end; p = p.after) changetype<Pipe>(p.row).flow(p, slopes);
-    for (let end = firstOf(STONE); p != end; p = p.after) changetype<Slits>(p.row).flow(p, slopes);
-    for (let end = firstOf(WEIR); p != end; p = p.after) changetype<Stone>(p.row).flow(p, slopes);
+    for (let end = endOf(SEEPAGE); p != end; p = p.after) changetype<Seepage>(p.row).flow(p, slopes);
+    for (let end = endOf(HOLLOW_SEEPAGE); p != end; p = p.after) changetype<HollowSeepage>(p.row).flow(p, slopes);
+    for (let end = endOf(PIPE); p != end; p = p.after) changetype<Pipe>(p.row).flow(p, slopes);
+    for (let end = endOf(SLITS); p != end; p = p.after) changetype<Slits>(p.row).flow(p, slopes);
+    for (let end = endOf(STONE); p != end; p = p.after) changetype<Stone>(p.row).flow(p, slopes);
     if (!awake) return;
-    for (let end = firstOf(SHARED_WEIR); p != end; p = p.after) changetype<Weir>(p.row).flow(p, slopes);
-    for (let end = firstOf(SLOPED_WEIR); p != end; p = p.after) changetype<SharedWeir>(p.row).flow(p, slopes);
-    for (let end = firstOf(COVER); p != end; p = p.after) changetype<SlopedWeir>(p.row).flow(p, slopes);
-    for (let end = firstOf(GRATE); p != end; p = p.after) changetype<Cover>(p.row).flow(p, slopes);
-    for (let end = firstOf(WEEP_HOLE); p != end; p = p.after) changetype<Grate>(p.row).flow(p, slopes);
-    for (let end = firstOf(EMITTER); p != end; p = p.after) changetype<WeepHole>(p.row).flow(p, slopes);
+    for (let end = endOf(WEIR); p != end; p = p.after) changetype<Weir>(p.row).flow(p, slopes);
+    for (let end = endOf(SHARED_WEIR); p != end; p = p.after) changetype<SharedWeir>(p.row).flow(p, slopes);
+    for (let end = endOf(SLOPED_WEIR); p != end; p = p.after) changetype<SlopedWeir>(p.row).flow(p, slopes);
+    for (let end = endOf(COVER); p != end; p = p.after) changetype<Cover>(p.row).flow(p, slopes);
+    for (let end = endOf(GRATE); p != end; p = p.after) changetype<Grate>(p.row).flow(p, slopes);
+    for (let end = endOf(WEEP_HOLE); p != end; p = p.after) changetype<WeepHole>(p.row).flow(p, slopes);
+    // the emitter, last of all
     for (; p != passagesEnd; p = p.after) if (lidOpen) changetype<Emitter>(p.row).flow(p, slopes); else Found.rest(p, slopes);
   }
 }

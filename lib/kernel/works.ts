@@ -80,7 +80,10 @@ export function indexOf(body: Body): i32 { return <i32>((changetype<usize>(body)
 
 export function passageAt(i: i32): Passage { return changetype<Passage>(changetype<usize>(passages) + <usize>i * offsetof<Passage>()); }
 
-export function firstOf(law: i32): Passage { return changetype<Passage>(load<usize>(firsts + (<usize>law << 2))); }
+function firstOf(law: i32): Passage { return changetype<Passage>(load<usize>(firsts + (<usize>law << 2))); }
+
+/** Where the passages of a law end. */
+export function endOf(law: i32): Passage { return firstOf(law + 1); }
 
 /** @param storage  address of its table, which has `pieces` pieces; `corners` that of its corners */
 export function setBody(
