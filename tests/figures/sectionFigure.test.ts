@@ -2,7 +2,11 @@ import { describe, expect, test } from "vitest";
 import type { LineTrace } from "../../lib/figures/figure.ts";
 import { sectionFigure } from "../../lib/figures/sectionFigure.ts";
 import { sectionCaption } from "../../lib/figures/sectionCaption.ts";
+import { hydraulicLine } from "../../lib/figures/sectionFlows.ts";
 import { hollowRadius, sectionPlan } from "../../lib/figures/sectionPlan.ts";
+import { settledRun } from "../../lib/simulate/settledRun.ts";
+import { readSite } from "../../lib/site/readSite.ts";
+import { UNUSUAL } from "../report/unusualSites.ts";
 import { changedSite } from "../../lib/site/changedSite.ts";
 import { drawnRun } from "./drawnRun.ts";
 
@@ -45,6 +49,18 @@ describe("the section", () => {
     // the ground is a straight line from the pit's edge to the trench's, and halfway down halfway along
     const halfway = (plan.pit.to + plan.trench!.from) / 2;
     expect(crossings.some((along) => Math.abs(along - halfway) < 1e-3)).toBe(true);
+  });
+
+  test("leads the hydraulic line from box to emitter, level over each of the trench's segments", () => {
+    const { file, load } = UNUSUAL.find(({ name }) => name === "a slit pipe in a trench of three segments, and a weep hole")!;
+    const wet = settledRun(readSite(file), load);
+    const plan = sectionPlan(wet.site);
+    const inlet = (time: number): number => Math.min(wet.flow("trenchInlet", time), wet.flow("boxOutlet", time));
+    const time = wet.times.reduce((best, each) => (inlet(each) > inlet(best) ? each : best));
+    const [line] = hydraulicLine(wet, time, plan);
+    const third = (plan.trench!.to - plan.trench!.from) / 3;
+    const ends = [0, 1, 1, 2, 2, 3].map((part) => plan.trench!.from + part * third);
+    expect(line!.points.slice(4, 10).map(([along]) => along.toFixed(6))).toEqual(ends.map((along) => along.toFixed(6)));
   });
 
   test("says how much higher than long it draws", () => {

@@ -76,6 +76,8 @@ describe("the order part", () => {
     ]);
     expect(text(orderPart(row))).not.toMatch(/cu yd|sq yd|short ton\b/);
     expect(cells(orderPart(row), "Fill", "loads of stone")[1]).toBe("of 12 t");
+    expect(cells(orderPart(lane), "Cover", "turf")[1]).toBe("over everything dug");
+    expect(text(orderPart(readSite(changed(demo("copperbeech-lane"), "materials", { turfThickness: "0 in" }))))).not.toContain("over everything dug");
   });
 
   test("says beside each depth which holes are as deep", () => {
