@@ -1,6 +1,6 @@
-// Holds this build against another, such as that of an earlier commit: `node tests/bench/against.mjs <its folder> [rounds]`. Each case
-// runs in a process of its own, the two builds in turn, so that other work of the machine falls on both alike. Told are the least
-// CPU time of the main thread in all rounds (of two threads the time by the clock) and the median of the rounds' ratios.
+// Holds this build against another, such as that of an earlier commit: `node tests/bench/against.mjs <its folder> [rounds] [part of a
+// case's name]`. Each case runs in a process of its own, the two builds in turn, so that other work of the machine falls on both alike.
+// Told are the least CPU time of the process in all rounds (of threads the time by the clock) and the median of the rounds' ratios.
 import { execFileSync } from "node:child_process";
 import { readFileSync } from "node:fs";
 import { cpus } from "node:os";
@@ -24,30 +24,30 @@ const CASES = {
   "12 bodies [ms]": (core) => warm(core, 12),
   "a run of an ensemble, soil and storm [ms]": (core) => ensembleRun(core, SOIL),
   "a run of an ensemble, stone and levels too [ms]": (core) => ensembleRun(core, ALL),
-  "2000 runs, soil and storm, 1 thread [ms by the clock]": (core, node) => threads(core, node, 1),
-  "2000 runs, soil and storm, 2 threads [ms by the clock]": (core, node) => threads(core, node, 2),
+  "1000 runs, soil and storm, 1 thread [ms by the clock]": (core, node) => threads(core, node, 1),
+  "1000 runs, soil and storm, 2 threads [ms by the clock]": (core, node) => threads(core, node, 2),
   "ten years of hourly rain, inflow included [ms]": async (core) => {
     const { rain } = await core.readRain(hourlyRain(10));
     const site = core.readSite(library.site);
-    return fastest(() => core.simulateRecord(site, rain), 5);
+    return fastest(() => core.simulateRecord(site, rain), 3);
   },
-  "ten years of hourly rain, 20 soils, 2 threads [ms by the clock]": async (core, node) => {
+  "ten years of hourly rain, 8 soils, 2 threads [ms by the clock]": async (core, node) => {
     const { rain } = await core.readRain(hourlyRain(10));
-    return pooled(node, 2, (pool) => core.often(core.readSite(library.site), { records: [rain], soils: 20, conductivityWithin: 3 }, { pool }));
+    return pooled(node, 2, (pool) => core.often(core.readSite(library.site), { records: [rain], soils: 8, conductivityWithin: 3 }, { pool }));
   },
 };
 
-const [folder, rounds = "5", name, root] = process.argv.slice(2);
-if (name !== undefined) {
-  const load = (file) => import(pathToFileURL(`${root}/dist/${file}`).href);
-  console.log(await CASES[name](await load("index.js"), await load("node.js")));
+const [folder, rounds = "5", part = "", inChild] = process.argv.slice(2);
+if (inChild !== undefined) {
+  const load = (file) => import(pathToFileURL(`${folder}/dist/${file}`).href);
+  console.log(await CASES[inChild](await load("index.js"), await load("node.js")));
 } else {
   console.log(`${cpus().length} x ${cpus()[0].model.trim()}, Node ${process.version}; this build | the one in ${folder} | ratio`);
   const first = (build) => Number(node(["-e", firstRun(build)]));
   for (const [each, measure] of [
-    ...Object.keys(CASES).map((key) => [key, (build) => Number(node([fileURLToPath(import.meta.url), folder, "1", key, build]))]),
-    ["first run in a new process, load included [ms of CPU]", first],
-  ]) {
+    ...Object.keys(CASES).map((key) => [key, (build) => Number(node([fileURLToPath(import.meta.url), build, "1", "", key]))]),
+    ["first run in a new process, load included [ms]", first],
+  ].filter(([each]) => each.includes(part))) {
     const pairs = Array.from({ length: Number(rounds) }, () => [own, folder].map(measure));
     const [ours, theirs] = [0, 1].map((i) => Math.min(...pairs.map((pair) => pair[i])));
     const ratio = pairs.map(([a, b]) => a / b).sort((a, b) => a - b)[pairs.length >> 1];
@@ -81,12 +81,12 @@ function warm(core, bodies, tolerance) {
 
 function ensembleRun(core, doubts) {
   const site = core.readSite(library.site);
-  const options = { runs: 500, seed: 1, storm: STORM, until: "72 h", ...doubts };
-  return fastest(() => core.ensemble(site, options), 5).then((ms) => ms / options.runs);
+  const options = { runs: 300, seed: 1, storm: STORM, until: "72 h", ...doubts };
+  return fastest(() => core.ensemble(site, options), 4).then((ms) => ms / options.runs);
 }
 
 function threads(core, node, count) {
-  const options = { runs: 2000, seed: 1, storm: STORM, until: "72 h", ...SOIL };
+  const options = { runs: 1000, seed: 1, storm: STORM, until: "72 h", ...SOIL };
   return pooled(node, count, (pool) => core.ensemble(core.readSite(library.site), options, { pool }));
 }
 
