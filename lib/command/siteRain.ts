@@ -1,5 +1,5 @@
 import { readRainFile } from "../node/readRainFile.ts";
-import { designStorm, type DesignStormOptions } from "../rain/designStorm.ts";
+import { designStormAt } from "../rain/designStorm.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import type { RecordOptions } from "../rain/recordOptions.ts";
 import { parseJson } from "../site/parseJson.ts";
@@ -28,7 +28,7 @@ export async function siteRain(storms: readonly StormChoice[], beside: Beside): 
   const problems: Problem[] = [];
   for (const { options: { file, ...options } } of storms) {
     try {
-      if (typeof file !== "string") rains.push({ rain: designStorm(options as unknown as DesignStormOptions), notes: [] });
+      if (typeof file !== "string") rains.push({ rain: designStormAt("designStorm", options), notes: [] });
       else rains.push(await fileRain(await pathOf(file, beside), file, options));
     } catch (error) {
       if (!(error instanceof InputError)) throw error;

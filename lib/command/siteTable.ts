@@ -22,5 +22,5 @@ export async function siteTable(site: Site, beside: Beside): Promise<Site> {
   const found = await beside(file);
   if (!("path" in found)) throw refuse(found.expected, found.got, found.code);
   const { table } = frequencyCsv(await readText(found.path));
-  return { ...site, studies: { ...site.studies!, rainfall: table as unknown as Readonly<Record<string, unknown>> } };
+  return { ...site, studies: { ...site.studies!, rainfall: { ...table } } };
 }

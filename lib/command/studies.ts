@@ -9,9 +9,9 @@ import { often } from "../study/often.ts";
 import { oftenCases, type OftenOptions } from "../study/oftenCases.ts";
 import type { StudyOptions } from "../study/runStudy.ts";
 import { size } from "../study/size.ts";
-import { sizeCases, type SizeOptions } from "../study/sizeCases.ts";
+import { checkSize, type SizeOptions } from "../study/sizeCases.ts";
 import { sweep } from "../study/sweep.ts";
-import { sweepCases, type SweepOptions } from "../study/sweepCases.ts";
+import { checkSweep } from "../study/sweepCases.ts";
 import { describe } from "../units/describe.ts";
 import { InputError } from "../units/problem.ts";
 import type { Beside } from "./beside.ts";
@@ -47,8 +47,8 @@ export async function readyStudies(names: readonly StudyName[], site: Site, besi
 
 async function readySize(site: Site, beside: Beside): Promise<Make> {
   const asked = askedOf(site, "size");
-  const options = { ...rainfallOf(site), ...asked, ...(await recordedOf(site, asked["criteria"], beside)) } as unknown as SizeOptions;
-  sizeCases({ kind: "size", site, options });
+  const options: unknown = { ...rainfallOf(site), ...asked, ...(await recordedOf(site, asked["criteria"], beside)) };
+  checkSize(site, options);
   return async (how: StudyOptions) => sizePart(await size(site, options, how));
 }
 
@@ -62,8 +62,8 @@ async function recordedOf(site: Site, criteria: unknown, beside: Beside): Promis
 }
 
 function readySweep(site: Site): Promise<Make> {
-  const options = { ...rainfallOf(site), ...askedOf(site, "sweep") } as unknown as SweepOptions;
-  sweepCases({ kind: "sweep", site, options });
+  const options: unknown = { ...rainfallOf(site), ...askedOf(site, "sweep") };
+  checkSweep(site, options);
   return Promise.resolve(async (how: StudyOptions) => sweepPart(await sweep(site, options, how)));
 }
 

@@ -1,4 +1,4 @@
-import { designStorm, type DesignStormOptions } from "../rain/designStorm.ts";
+import { designStormAt } from "../rain/designStorm.ts";
 import { hyetograph, type Hyetograph } from "../rain/hyetograph.ts";
 
 /** Rain of storms that name a file, by their place in the list; edges [s] and depths [m], as a page can hold them. */
@@ -14,7 +14,7 @@ export type RecordedRain = Readonly<Partial<Record<number, { readonly time: read
 export function stormRain(storm: Readonly<Record<string, unknown>>, recorded: RecordedRain[number]): Hyetograph {
   if (typeof storm["file"] === "string" && recorded !== undefined) return hyetograph({ time: [...recorded.time], depth: [...recorded.depth] });
   const { name: _, ...options } = storm;
-  return designStorm(options as unknown as DesignStormOptions);
+  return designStormAt("designStorm", options);
 }
 
 /** All of a rain [m]. */

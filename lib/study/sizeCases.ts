@@ -105,8 +105,17 @@ function endOf({ rain }: AskedRun, criteria: readonly Criterion[]): Pick<Simulat
 /** By then what a storm brings has run in and the pit has begun to fall [s]; as long as runs go on where nothing is said. */
 const RUNS_IN = 72 * 3600;
 
+/**
+ * Holds what a file asks against the reader of `size`.
+ *
+ * @throws InputError  with all problems
+ */
+export function checkSize(site: Site, options: unknown): asserts options is SizeOptions {
+  sizePlan(site, options);
+}
+
 /** @throws InputError  with all problems */
-export function sizePlan(site: Site, options: SizeOptions): SizePlan {
+export function sizePlan(site: Site, options: unknown): SizePlan {
   const read = optionReader("size", options, "The works cannot be sized:");
   const { storms, criteria } = readCriteria(read, site, read.raw("rainfall"), (read.raw("recorded") ?? []) as NonNullable<SizeOptions["recorded"]>);
   const steps = read.child("steps");

@@ -66,7 +66,7 @@ export function sweepCases({ site, options }: SweepStudy): Cases {
 }
 
 /** @throws InputError  with all problems */
-export function sweepPlan(site: Site, options: SweepOptions): SweepPlan {
+export function sweepPlan(site: Site, options: unknown): SweepPlan {
   const read = optionReader("sweep", options, "The sweep cannot be made:");
   const texts = (key: string): string[] => read.list(key, (value) => String(value));
   const [returnPeriods, durations] = [texts("returnPeriods"), texts("durations")];
@@ -80,6 +80,15 @@ export function sweepPlan(site: Site, options: SweepOptions): SweepPlan {
     ...others.map(({ name, sizes }) => ({ name, site: resized(site, sizes) })),
   ];
   return { designs, returnPeriods, durations, storms, until };
+}
+
+/**
+ * Holds what a file asks against the reader of a sweep.
+ *
+ * @throws InputError  with all problems
+ */
+export function checkSweep(site: Site, options: unknown): asserts options is SweepOptions {
+  sweepPlan(site, options);
 }
 
 function designOf(design: OptionReader, site: Site): { readonly name: string; readonly sizes: Sizes } {
