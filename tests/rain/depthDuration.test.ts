@@ -71,6 +71,12 @@ describe("a table of rainfall", () => {
     expect(beyond(60)).toBeGreaterThan(0);
   });
 
+  test("may have one depth twice, as rounded tables do, and no less", () => {
+    const rows = (depths: readonly [number, number]): object => ({ unit: "mm", returnPeriods: ["2 year", "5 year"], rows: { "5 min": depths, "10 min": [9, 9] } });
+    expect(depthDuration({ rainfall: rows([9, 9]), returnPeriod: "5 year" } as RainfallChoice)(450)).toBeCloseTo(0.009, 12);
+    expect(messageOf({ rainfall: rows([9, 8.9]), returnPeriod: "5 year" })).toContain("expected no less than at the return period before (9 mm), got 8.9 mm");
+  });
+
   test("with slips in it is refused with all of them", () => {
     const rainfall = { unit: "in/h", returnPeriods: ["10 year", "2 year"], rows: { "5 min": [5.18, 6.34], "ten min": [4.15], "15 min": [1, "x"] } };
     expect(messageOf({ rainfall, returnPeriod: "5 year" })).toBe(

@@ -59,6 +59,11 @@ describe("a page's part on the size", () => {
     expect(section.markup.match(/<tr><th scope="row">/g)).toHaveLength(7);
   });
 
+  test("names the duration that decides a return period", async () => {
+    const { section } = sizePart(await size(linden, { ...sized, criteria: [{ storm: { returnPeriod: "10 year" }, noFiring: true }] }));
+    expect(textOf(section.markup)).toMatch(/ what is asked is decided \(1\) by the storm of .+ from empty works/);
+  });
+
   test("says that silt lay over the floors, and why nothing will do", async () => {
     const { section } = sizePart(await size(linden, { ...sized, sidesOnly: true, criteria: [{ storm: { returnPeriod: "30 year", duration: "6 h" }, emptyWithin: "1 h" }] }));
     const text = textOf(section.markup);
