@@ -1,6 +1,6 @@
 import { depthText, intensityText, levelText, volumeText, type UnitSystem } from "../units/format.ts";
 import { comesOutBelowLid, exits, firstExit, type Exit, type ExitReached } from "../simulate/exits.ts";
-import { filledByGroundwater } from "../simulate/freeVolume.ts";
+import { filledByGroundwater, lowestWayOut } from "../simulate/freeVolume.ts";
 import { breakEvenRain, rainToFill } from "../simulate/rainToFill.ts";
 import type { Run } from "../simulate/run.ts";
 import { waysOut, type WayOut } from "../simulate/waysOut.ts";
@@ -131,7 +131,10 @@ export function capacitySentence(site: Site): string {
   const { level, freeVolume, rain } = rainToFill(site);
   const { units } = site;
   const there = `${levelText(level, units)}, ${fillPlace(site)}`;
-  if (filledByGroundwater(site)) return `Groundwater alone fills the works to ${there}: there is no room for rain.`;
+  if (filledByGroundwater(site)) {
+    const place = comesOutBelowLid(site) ? "where water comes out" : fillPlace(site);
+    return `Groundwater alone fills the works to ${levelText(lowestWayOut(site), units)}, ${place}: there is no room for rain.`;
+  }
   if (rain === null) return `Up to ${there}, there is room for ${volumeText(freeVolume, units)}.`;
   const even = breakEvenRain(site);
   const soil = even === null ? "and the soil keeps up with no rain, for groundwater comes in"

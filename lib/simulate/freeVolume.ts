@@ -5,17 +5,21 @@ import { exits } from "./exits.ts";
 import type { Body } from "./network.ts";
 
 /**
- * The level to which the works can fill before water comes out anywhere it is meant to or not: the emitter's opening level;
- * without an emitter the lowest of the grounds, the grate and the rims [m].
+ * The level up to which room is counted: the emitter's opening level, though water may come out lower down before; without an emitter
+ * the lowest of the grounds, the grate and the rims [m].
  */
 export function fillLevel(site: Site): number {
-  const ways = exits(site).filter(({ kind }) => kind !== "watchLevel" && kind !== "lowSpotLip");
-  return (ways.find(({ kind }) => kind === "emitter") ?? ways[0]!).level;
+  return site.emitter?.opensAt ?? lowestWayOut(site);
+}
+
+/** The lowest level at which water comes out of the works: of emitter, grounds, grate and rims [m]. */
+export function lowestWayOut(site: Site): number {
+  return exits(site).find(({ kind }) => kind !== "watchLevel" && kind !== "lowSpotLip")!.level;
 }
 
 /** Whether the water table stands so high at pit and trench when a run begins that without rain it fills them to where water comes out. */
 export function filledByGroundwater(site: Site): boolean {
-  return tableReaches(site, fillLevel(site), 0);
+  return tableReaches(site, lowestWayOut(site), 0);
 }
 
 /**

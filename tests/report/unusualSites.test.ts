@@ -400,3 +400,12 @@ test("a lid that is held shut all through is not said to lift", () => {
   expect(text).toContain("it should lift a lid at the surface and run off there, but here that lid is held shut.");
   expect(text).not.toMatch(/in a large one the emitter runs/);
 });
+
+test("groundwater that comes out below the lid fills the works to there, not to the lid", () => {
+  const { file } = UNUSUAL.find(({ name }) => name === "turf over the trench lower than its lid")!;
+  // the trench's ground lies at 9.3 m, the lid opens at 9.412 m
+  for (const level of ["9.35 m", "9.5 m"]) {
+    expect(capacitySentence(readSite({ ...file, groundwater: { level } }))).toBe("Groundwater alone fills the works to 9.300 m, where water comes out: there is no room for rain.");
+  }
+  expect(capacitySentence(readSite({ ...file, groundwater: { level: "9.25 m" } }))).toMatch(/^Rain of /);
+});
