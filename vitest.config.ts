@@ -1,10 +1,29 @@
 import { defineConfig } from "vitest/config";
 
-// `npm test` needs npm packages alone: what needs a build, Chromium or Jupyter has a configuration of its own
-export default defineConfig({
+/** What takes longest by itself: threads and processes, whole pages, random sites, studies and fits. */
+const SLOW = [
+  "tests/command/{command,ends,runStudies}.test.ts",
+  "tests/figures/{drawnTimes,figures,longRuns,sitePlanFigure,snapshots}.test.ts",
+  "tests/ground/{anyTest,hantushIntegral,mound,testHoles}.test.ts",
+  "tests/kernel/script.test.ts",
+  "tests/layers.test.ts",
+  "tests/live/address.test.ts",
+  "tests/node/{studyFile,threadPool}.test.ts",
+  "tests/rain/placeRain.test.ts",
+  "tests/report/{decisionParts,namesOnly,onSiteParts,pieces,report,sitingPart,studyWords,unusualSites,wholePages,yearsPart}.test.ts",
+  "tests/runoff/unitHydrograph.test.ts",
+  "tests/simulate/{drainDown,keptCases,laws,limits,optionLaws,simulateRecord,stormRuns}.test.ts",
+  "tests/site/{anyFile,holeDistances,levelList,refusals,siteSchema,siting,soilLayers,takeOff}.test.ts",
+  "tests/study/{dips,ensemble,failedPit,faults,fillTest,howSure,loadLikelihood,often,pathBand,placement,resized,size,soilStudies,sweep,testHole,thatDay,years}.test.ts",
+  "tests/units/quantityPattern.test.ts",
+];
+
+// `npm test` needs npm packages alone: what needs a build, Chromium or Jupyter has a configuration of its own.
+// `npm run test:quick` leaves out what takes long
+export default defineConfig(({ mode }) => ({
   test: {
     include: ["tests/**/*.test.ts"],
-    exclude: ["tests/browser/**", "tests/notebooks/**", "tests/prove/**"],
+    exclude: ["tests/browser/**", "tests/notebooks/**", "tests/prove/**", ...(mode === "quick" ? SLOW : [])],
     globalSetup: "tests/tools/compileKernel.mjs",
     // of two cores vitest would leave one idle
     maxWorkers: "100%",
@@ -15,4 +34,4 @@ export default defineConfig({
     // a busy machine takes longer than the default of 5 s
     testTimeout: 30_000,
   },
-});
+}));
