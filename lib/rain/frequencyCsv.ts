@@ -52,8 +52,14 @@ function saying(lines: readonly string[], key: string): string | null {
 }
 
 function unitOf(lines: readonly string[], problems: Problem[]): string | null {
-  const title = lines.find((line) => /frequency estimates.*\(/i.test(line)) ?? "";
-  const written = /\(([^)]*)\)/.exec(title)?.[1]?.toLowerCase() ?? "";
+  // by searches: a pattern would look for the end of each of a thousand brackets
+  const opening = (line: string): number => {
+    const said = line.toLowerCase().indexOf("frequency estimates");
+    return said < 0 ? -1 : line.indexOf("(", said);
+  };
+  const title = lines.find((line) => opening(line) >= 0) ?? "";
+  const [from, to] = [title.indexOf("(") + 1, title.indexOf(")")];
+  const written = to < from ? "" : title.slice(from, to).toLowerCase();
   const length = /inch|^in\b/.test(written) ? "in" : /millimet|^mm\b/.test(written) ? "mm" : null;
   if (length === null) problems.push({ where: "unit", expected: "inches or millimeters in brackets on the first line", got: title === "" ? "none" : title, code: "syntax" });
   const isIntensity = /\/|per/.test(written) || /intensity/i.test(saying(lines, "data type") ?? "");

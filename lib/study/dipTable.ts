@@ -55,8 +55,8 @@ function cellsOf(line: string, separator: Separator): string[] {
   return cells;
 }
 
-// Plain runs and doubled quotes in turn, so that a cell without its closing quote is gone over once.
-const QUOTED = /^\s*"([^"]*(?:""[^"]*)*)"\s*/;
+// Plain runs and doubled quotes in turn, so that a cell without its closing quote is gone over once; a tab round it may part cells.
+const QUOTED = /^ *"([^"]*(?:""[^"]*)*)" */;
 
 interface Head {
   readonly word: string;

@@ -1,0 +1,111 @@
+import { Session, type Profiler } from "node:inspector";
+import { afterAll, describe, expect, test } from "vitest";
+import { regexpSteps } from "./tools/regexpSteps.ts";
+
+// Every reader of text is given texts of growing length, of letters that mean something to it. What it does is counted, not timed: the
+// times that each stretch of its program is run, by V8's block counts, and the steps of its patterns, by a second engine. Twice the text
+// may take a little over twice of both; what walks a text again for each of its letters takes four times.
+//   What the count does not see: built-in functions of strings and lists, each a step whatever its length.
+
+const session = new Session();
+session.connect();
+const post = <Result>(method: string, params: object = {}): Result => {
+  let answer: Result | undefined;
+  session.post(method, params, (error, result) => {
+    if (error !== null) throw error;
+    answer = result as Result;
+  });
+  return answer!;
+};
+// counted are programs that are loaded from here on
+post("Profiler.enable");
+post("Profiler.startPreciseCoverage", { callCount: true, detailed: true });
+afterAll(() => {
+  post("Profiler.stopPreciseCoverage");
+  session.disconnect();
+});
+
+const { readSite } = await import("../lib/site/readSite.ts");
+const { InputError } = await import("../lib/units/problem.ts");
+const { readQuantity } = await import("../lib/units/quantity.ts");
+const { readMass } = await import("../lib/units/mass.ts");
+const { visible } = await import("../lib/units/words.ts");
+const { csvCells } = await import("../lib/rain/csvCells.ts");
+const { headingOf } = await import("../lib/rain/heading.ts");
+const { frequencyCsv } = await import("../lib/rain/frequencyCsv.ts");
+const { readRain } = await import("../lib/rain/readRain.ts");
+const { dipTable } = await import("../lib/study/dipTable.ts");
+const { stateOf } = await import("../lib/live/address.ts");
+const { plainText, plotText } = await import("../lib/figures/plainText.ts");
+
+/** Since the last count, of which what went before is a few steps. */
+async function stepsOf(work: () => unknown): Promise<number> {
+  const inPatterns = await regexpSteps(work, 1e7);
+  const { result } = post<Profiler.TakePreciseCoverageReturnType>("Profiler.takePreciseCoverage");
+  let inProgram = 0;
+  for (const { url, functions } of result) {
+    if (!url.includes("/lib/")) continue;
+    for (const { ranges } of functions) for (const { count } of ranges) inProgram += count;
+  }
+  return inPatterns + inProgram;
+}
+
+async function told(read: () => unknown): Promise<void> {
+  try {
+    await read();
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+  }
+}
+
+const HEADER = "interval end,rain [mm],remark\n";
+const READERS: readonly (readonly [string, (text: string) => unknown])[] = [
+  ["a site file", (text) => told(() => readSite(text))],
+  ["a text in a site file", (text) => told(() => readSite(`{ "name": "${text}`))],
+  ["a value of a site file", (text) => told(() => readSite({ [text]: text, name: text, about: text, region: text, groundwater: { level: text } }))],
+  ["a record's header", (text) => told(() => readRain(`${text}\n2026-03-01,1`))],
+  ["a record's line", (text) => told(() => readRain(`${HEADER}2026-03-01,1,\n${text}\n2026-03-02,${text}\n${text},1`))],
+  ["a line of CSV", (text) => csvCells(text, ",")],
+  ["a heading", (text) => headingOf(text)],
+  ["a table of a place's rain", (text) => told(() => frequencyCsv(`Point precipitation frequency estimates (${text}\nTime series type: ${text}\n${text}\nby duration for ARI (years):, ${text}\n${text}:, 1`))],
+  ["a table of dips", (text) => dipTable(`time (min), depth (in)\n${text}, 3\n1, ${text}\n${text}`, "dips", [])],
+  ["a table of dips without a header", (text) => dipTable(text, "dips", [])],
+  ["an address", (text) => stateOf(`#rain=${text}&${text}=3&storm=${text}`, 2)],
+  ["a quantity", (text) => [readQuantity(text, "length"), readQuantity(`3 ${text}`, "speed"), readQuantity(`${text} ft`, "area")]],
+  ["a mass", (text) => readMass(`3 ${text}`)],
+  ["a name on a page", (text) => [plainText(text, 60), plotText(text), visible(text)]],
+  ["the place of a problem", (text) => new InputError("", [{ where: text, expected: text, got: text }])],
+];
+
+const PIECES = [
+  " ", "\t", "\n", "\r", '"', '""', '" ', "\\", '\\"', "'", "(", ")", "[", "]", "[]", "{", "}", '{"a":', '"a":1,', ",", ";", ", ", ":", "-", "--", "/", ".", "0", "1e",
+  "1,", "1 ", "a", "a ", "ä", "_", "#", "%", "&", "=", "+", "\u0000", "\u001b", "\u202e", "\ud800", "ft ", "5 ft ", "2026-", "1/", "null", "[0]", '["a"]', "a.", " (", "( ", "mm",
+];
+
+/** letters of the shorter text: what is done once has to be little beside it */
+const SHORT = 250;
+
+describe.each(READERS)("%s", (_, read) => {
+  test.each([["", ""], ["x", "x"]])("takes steps as its letters are many, between %j and %j", async (before, after) => {
+    const worse: unknown[] = [];
+    for (const piece of PIECES) {
+      const text = (letters: number): string => before + piece.repeat(Math.ceil(letters / piece.length)) + after;
+      // once unmeasured: some things are made when they are first asked for
+      await read(text(10));
+      const [short, long] = [await stepsOf(() => read(text(SHORT))), await stepsOf(() => read(text(2 * SHORT)))];
+      if (long > 2.3 * short + 1000) worse.push([piece, short, long]);
+    }
+    expect(worse).toEqual([]);
+  });
+});
+
+test("the count sees a pattern and a loop that walk a text again for each of its letters", async () => {
+  for (const [pattern, text] of [[/(\s*\s*)$/, " "], [/\s+$/, " "], [/^(?:a|b|ab)*?b*b*c/, "b"], [/a+a+b/, "a"]] as const) {
+    const steps = (letters: number): Promise<number> => regexpSteps(() => pattern.test(`${text.repeat(letters)}x`), 1e8);
+    expect(await steps(200) / await steps(100)).toBeGreaterThan(3);
+  }
+  const steps = (letters: number): Promise<number> => regexpSteps(() => /^\s*\w+\s*:/.test(`${" ".repeat(letters)}x`), 1e8);
+  expect(await steps(200) / await steps(100)).toBeLessThan(2.1);
+  // a name without its closing bracket, read letter by letter
+  expect(await stepsOf(() => headingOf("rain [mm"))).toBeGreaterThan(5);
+});
