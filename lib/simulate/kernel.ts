@@ -199,7 +199,7 @@ const MOUND_SCALE = 1;
 /** what `march` of the kernel returns with */
 const [DONE, NO_ROOM, NO_STEP, NO_END] = [0, 1, 2, 3];
 /** trial steps from one corner or event to the next after which it gives a run up */
-export const MOST_TRIALS = 20_000;
+export const MOST_TRIALS = 40_000;
 
 /** What the stepper runs as: WebAssembly, or script made of that: slower, and the same to the last bit. */
 export type StepperKind = "wasm" | "script";
