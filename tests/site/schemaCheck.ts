@@ -63,7 +63,7 @@ function listValid(value: readonly unknown[], { items, minItems = 0 }: Schema, r
 
 function objectValid(value: Record<string, unknown>, schema: Schema, root: Schema): boolean {
   const { properties = {}, required = [] } = schema;
-  return required.every((key) => Object.hasOwn(value, key)) && Object.entries(value).every(([key, inner]) =>
-    Object.hasOwn(properties, key) ? valid(inner, properties[key]!, root)
-      : schema.additionalProperties !== false && (schema.additionalProperties === undefined || valid(inner, schema.additionalProperties, root)));
+  const { additionalProperties: others } = schema;
+  return required.every((key) => Object.hasOwn(value, key)) && Object.entries(value).every(([key, inner]) => (
+    Object.hasOwn(properties, key) ? valid(inner, properties[key]!, root) : others !== false && (others === undefined || valid(inner, others, root))));
 }

@@ -207,7 +207,7 @@ describe("a sizing", () => {
     expect(() => sizePlan(lane, {
       criteria: [{ storm: "flood", noFiring: true }, { storm: "Ash Creek, June 1973, as recorded", emptyWithin: "2 ft" }, { storm: HOUR }],
       steps: { chambers: [0], pitWidth: ["wide"] },
-    } as never)).toThrow([
+    })).toThrow([
       "The works cannot be sized:",
       '  size.criteria[0].storm: expected "2-year day", or "1-hour cloudburst", or a storm as designStorm takes it, got "flood"',
       '  size.criteria[1].storm: expected "2-year day", or "1-hour cloudburst", or a storm as designStorm takes it, '
