@@ -65,5 +65,6 @@ function objectValid(value: Record<string, unknown>, schema: Schema, root: Schem
   const { properties = {}, required = [] } = schema;
   const { additionalProperties: others } = schema;
   return required.every((key) => Object.hasOwn(value, key)) && Object.entries(value).every(([key, inner]) => (
-    Object.hasOwn(properties, key) ? valid(inner, properties[key]!, root) : others !== false && (others === undefined || valid(inner, others, root))));
+    Object.hasOwn(properties, key) ? valid(inner, properties[key]!, root)
+      : others !== false && (others === undefined || valid(inner, others, root))));
 }
