@@ -105,7 +105,7 @@ const LEAST_AREA: f64 = 1e-6;
       if (slopes) this.levelSlope = storage.topSlope;
     } else if (v <= storage.linearBelow) {
       this.level = storage.floor + v * (v > 0 ? storage.bottomSlope : storage.emptySlope);
-      if (slopes) this.levelSlope = storage.bottomSlope;
+      if (slopes) this.levelSlope = v < -storage.linearBelow ? storage.emptySlope : storage.bottomSlope;
     } else {
       const w = storage.raised(v), piece = this.pieceOf(w), s = w - piece.w;
       this.level = piece.level + s * (piece.b + s * (piece.c + s * piece.d));

@@ -158,6 +158,13 @@ test("a hollow that comes to rest slowly is left to do so: finer steps from the 
   expect(run.work.steps).toBeLessThan(4000);
 });
 
+test("a lid that opens again and again into a hollow all but a point wide at its foot comes to the end of the day", () => {
+  const run = simulate(readSite(kept("lid-into-a-pointed-hollow")), {}, { until: "17 h" });
+  expect(run.firings.length).toBeGreaterThan(100);
+  const came = run.ledger.storedStart + run.groundwaterIn.bank + run.groundwaterIn.trench + run.groundwaterIn.lowSpot;
+  expect(Math.abs(run.ledger.error)).toBeLessThan(1e-10 * came);
+});
+
 test("no box stands more than a tenth of a millimetre below its outlet's crest, at any tolerance", () => {
   const tolerances = fc.constantFrom(1e-2, 1e-3, 2e-5, 3e-6);
   const cases = fc.record({ plan: plain(), more: extras, tolerance: tolerances }).chain(({ plan, more, tolerance }) => {
