@@ -92,6 +92,7 @@ describe("a faulty site", () => {
   });
 
   test("says which faults it cannot have, and refuses them", () => {
+    expect(noSuchFault(Object.freeze({ ...readSite(demo("copperbeech-lane")), emitter: null }), "lidShut")).toBe("there is no emitter");
     expect(noSuchFault(readSite(demo("juniper-yard")), "lidShut")).toBe("the site file holds the lid shut already");
     const noFloor = readSite(changed(demo("copperbeech-lane"), "chamberBank.openFloorShare", 0));
     expect(() => faultySite(noFloor, "floorSealed", 0.5))
