@@ -9,7 +9,7 @@ import { sectionFigure } from "../figures/sectionFigure.ts";
 import { stateMoments, surfaceFlow, type SiteState } from "../figures/stateMoments.ts";
 import { comesOutBelowLid } from "../simulate/exits.ts";
 import { filledByGroundwater } from "../simulate/freeVolume.ts";
-import type { Run } from "../simulate/run.ts";
+import { passagesOf, type Run } from "../simulate/run.ts";
 import type { SettlingBox, Site } from "../site/site.ts";
 import { floorsTake, sidesTake } from "../site/takesIn.ts";
 import { cautions } from "./cautions.ts";
@@ -78,6 +78,7 @@ function whatItIs(run: Run): string {
   const way = settlingBoxes.some(({ name }) => isFed(site, name)) ? `Rain runs into ${boxes}${holds}, on into ${bed}` : `Rain runs into ${bed}`;
   const soaks = floorsTake(site) || sidesTake(site);
   const trench = overflowTrench === null ? ""
+    : overflowTrench.inlet.crest > chamberBank.ground ? " A trench beside it lies so high that water comes up through the ground over the pit before it runs over."
     : ` When ${chamberBank.chambers.length > 0 ? "the chambers are" : "that is"} full, water runs over into a trench${overflowTrench.pipe === null ? " of stone" : " with a pipe"}`
       + (emitter === null ? "." : `; when that is full too, ${lidWords(run)}.`);
   const stays = (emitter?.weepHole ?? null) === null ? "and stays there: this soil is taken to take in nothing" : "and stays there, but for what a small hole under the lid lets into the soil";
@@ -103,13 +104,19 @@ function headOf(state: SiteState, { rain }: Run): string {
 }
 
 const WORDS: Readonly<Record<SiteState, (run: Run, time: number) => string>> = Object.freeze({
-  "dry": ({ site }: Run) => `The ${room(site)} ${site.chamberBank.chambers.length > 0 ? "are" : "is"} empty.${sumpWords(site)}`,
+  "dry": (run: Run, time: number) => `The ${room(run.site)} ${run.site.chamberBank.chambers.length > 0 ? "are" : "is"} empty`
+    + `${groundwaterComesIn(run, time) ? ", though groundwater runs in" : ""}.${sumpWords(run.site)}`,
   "filling": (run: Run, time: number) => `${fills(run)} ${seen(run, time)}`,
   "trench running": (run: Run, time: number) => `The ${room(run.site)} ${run.site.chamberBank.chambers.length > 0 ? "are" : "is"} full to the pipe into the trench, `
     + `and the trench takes over. ${seen(run, time)}`,
   "emitter firing": (run: Run) => "The water has risen to the lid at the end of the trench, which lifts, and water runs out there: that is what it is for. " + shutsWords(run),
   "out at the surface": outWords,
 });
+
+/** Whether groundwater comes in through the floor or sides of pit or trench, or runs back out of a trench that stands in it. */
+function groundwaterComesIn(run: Run, time: number): boolean {
+  return passagesOf(run, "bankSeepage", "trenchSeepage", "trenchInlet").some((passage) => run.flow(passage, time) < -NO_FLOW);
+}
 
 /** What becomes of the open lid: groundwater that stands as high lifts it again and again, or for good. */
 function shutsWords(run: Run): string {

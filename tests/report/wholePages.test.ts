@@ -2,6 +2,7 @@ import { describe, expect, test } from "vitest";
 import { sitingAnswer } from "../../lib/figures/sitingAnswer.ts";
 import { ledgerSentence } from "../../lib/figures/waterBook.ts";
 import { designStorm } from "../../lib/rain/designStorm.ts";
+import { clientSheet } from "../../lib/report/clientSheet.ts";
 import { fillTestPart } from "../../lib/report/fillTestPart.ts";
 import { hangsOnPart } from "../../lib/report/hangsOnPart.ts";
 import { sitingPart } from "../../lib/report/sitingPart.ts";
@@ -10,6 +11,7 @@ import { yearsPart } from "../../lib/report/yearsPart.ts";
 import { drainTime } from "../../lib/simulate/drainTime.ts";
 import type { Run } from "../../lib/simulate/run.ts";
 import { exitsReached } from "../../lib/simulate/exits.ts";
+import { simulate } from "../../lib/simulate/simulate.ts";
 import { settledRun } from "../../lib/simulate/settledRun.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import type { Site } from "../../lib/site/site.ts";
@@ -95,6 +97,13 @@ describe("works whose floors take in nothing", () => {
 test("a low spot that stays dry is no water below its lip", () => {
   const { first } = wayOutSentences(settledRun(siteOf("a pit that comes up through its grate"), small));
   expect(first).toMatch(/^The water comes out nowhere: it stops \d+ mm below the box rim\.$/);
+});
+
+test("works that groundwater runs into are not just empty before the rain", () => {
+  const { overflowTrench } = unusual("as usual").file as { readonly overflowTrench: object };
+  const house = (changes: object): string => textOf(clientSheet(simulate(siteOf("as usual", changes), small), "a shower").section.markup);
+  expect(house({})).toContain("The chambers are empty. ");
+  expect(house({ overflowTrench: { ...overflowTrench, groundwaterLevel: "9.3 m" } })).toContain("The chambers are empty, though groundwater runs in. ");
 });
 
 test("water that stops within a hair of an edge is just below it, and a level that water stands over from the start says so", () => {
