@@ -1,6 +1,7 @@
 import { realpath } from "node:fs/promises";
 import { dirname, isAbsolute, relative, resolve } from "node:path";
 import { unreadable } from "../node/fileFault.ts";
+import { UserFault } from "../node/userFault.ts";
 import { describe } from "../units/describe.ts";
 import type { Problem } from "../units/problem.ts";
 
@@ -21,6 +22,17 @@ export function besideFile(file: string, allowOutside: boolean): Beside {
     const fault = await unreadable(path);
     return fault === null ? { path } : { expected: "a file that is looked for beside the file that names it", got: `${describe(name)}, ${fault}`, code: "file" };
   };
+}
+
+/**
+ * The path of a file that the key `file` of another one names.
+ *
+ * @throws UserFault  where it is not there to be read, or not to be read for it
+ */
+export async function namedFile(path: string, name: string, beside: Beside): Promise<string> {
+  const found = await beside(name);
+  if ("path" in found) return found.path;
+  throw new UserFault(`${path}: file: expected ${found.expected}, got ${found.got}`, found.code);
 }
 
 function isBelow(folder: string, path: string): boolean {

@@ -6,7 +6,7 @@ import { parseJson } from "../site/parseJson.ts";
 import { thatDay, type ThatDayOptions } from "../study/thatDay.ts";
 import { describe } from "../units/describe.ts";
 import { InputError, type Problem } from "../units/problem.ts";
-import { besideFile, type Beside } from "./beside.ts";
+import { besideFile, namedFile, type Beside } from "./beside.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
 import { readText, writeWhole } from "./files.ts";
@@ -56,8 +56,6 @@ async function readDay(path: string, beside: Beside): Promise<{ readonly options
   const { file, reading, ...others } = asked as Readonly<Record<string, unknown>>;
   if (file === undefined) return { options: others, notes: [] };
   if (typeof file !== "string") throw new UserFault(`${path}: file: expected the name of a file of rain, got ${describe(file)}`);
-  const found = await beside(file);
-  if (!("path" in found)) throw new UserFault(`${path}: file: expected ${found.expected}, got ${found.got}`, found.code);
-  const record = await readRainFile(found.path, (reading ?? {}));
+  const record = await readRainFile(await namedFile(path, file, beside), (reading ?? {}));
   return { options: { ...others, record }, notes: record.notes.map((note) => `${file}: ${note}`) };
 }

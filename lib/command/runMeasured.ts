@@ -9,7 +9,7 @@ import { failedPit } from "../study/failedPit.ts";
 import { fillTest } from "../study/fillTest.ts";
 import { describe } from "../units/describe.ts";
 import { InputError, type Problem } from "../units/problem.ts";
-import { besideFile, type Beside } from "./beside.ts";
+import { besideFile, namedFile, type Beside } from "./beside.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
 import { readText, writeWhole } from "./files.ts";
@@ -85,7 +85,5 @@ async function readAsked(path: string, beside: Beside): Promise<Asked> {
   const { file, ...others } = asked as Asked;
   if (file === undefined) return others;
   if (typeof file !== "string") throw new UserFault(`${path}: file: expected the name of a table of dips, got ${describe(file)}`);
-  const found = await beside(file);
-  if (!("path" in found)) throw new UserFault(`${path}: file: expected ${found.expected}, got ${found.got}`, found.code);
-  return { ...others, dips: await readText(found.path) };
+  return { ...others, dips: await readText(await namedFile(path, file, beside)) };
 }

@@ -4,11 +4,9 @@ import { YEAR } from "../units/year.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { livePage } from "../report/livePage.ts";
 import { report } from "../report/report.ts";
-import type { StoppedStorm, StormRun } from "../report/summary.ts";
 import { shortTable, table } from "../report/table.ts";
 import type { Run } from "../simulate/run.ts";
 import { settledRun } from "../simulate/settledRun.ts";
-import { StoppedRun } from "../simulate/stoppedRun.ts";
 import type { Site } from "../site/site.ts";
 import { InputError } from "../units/problem.ts";
 import { besideFile, type Beside } from "./beside.ts";
@@ -18,7 +16,7 @@ import { writeTogether } from "./files.ts";
 import { plotlySource } from "../node/plotlySource.ts";
 import { progress, type Progress } from "./progress.ts";
 import { reportPath, reportPaths } from "./reportPaths.ts";
-import { siteRain } from "./siteRain.ts";
+import { runStorms, siteRain, type StormRuns } from "./siteRain.ts";
 import { siteFileWithRain } from "./siteWithRain.ts";
 
 /**
@@ -43,7 +41,7 @@ export async function runSites(
   let failed = false;
   for (const [i, path] of paths.entries()) {
     try {
-      const { file, rains, storms, stopped, first } = await runStorms(path, besideFile(path, allowOutside), tell, run);
+      const { file, rains, storms, stopped, first } = await runSite(path, besideFile(path, allowOutside), tell, run);
       for (const { name, why } of stopped) console.err(`${path}: storm ${JSON.stringify(name)}: ${why}\n`);
       if (stopped.length > 0) failed = true;
       if (storms.length === 0) continue;
@@ -83,40 +81,30 @@ interface SitesOptions {
 
 type RunStorm = (site: Site, rain: Hyetograph) => Run;
 
-/** A site file as it was written, the rain of its storms, those that ran to their end, and those that stopped. */
-interface SiteRuns {
+/** A site file as it was written, the rain of its storms, and what became of them. */
+interface SiteRuns extends StormRuns {
   readonly file: unknown;
   readonly rains: readonly { readonly name: string; readonly rain: Hyetograph; readonly isRecorded: boolean }[];
-  readonly storms: readonly StormRun[];
-  readonly stopped: readonly StoppedStorm[];
-  /** place in `rains` of the first that ran */
-  readonly first: number;
 }
 
-async function runStorms(path: string, beside: Beside, tell: Progress, run: RunStorm): Promise<SiteRuns> {
+async function runSite(path: string, beside: Beside, tell: Progress, run: RunStorm): Promise<SiteRuns> {
   const { site, file } = await siteFileWithRain(path, beside);
   if (site.storms.length === 0) {
     throw new UserFault(`${path}: expected storms to run, got none; give it some, such as "storms": [{ "name": "wet day", "pattern": "nrcs-ii", "depth": "3 in" }]`, "missing");
   }
   const made = await siteRain(site.storms, beside);
   made.forEach(({ rain }, i) => { refuseRecord(rain, `${path}: storms[${i}]`); });
-  const storms: StormRun[] = [];
-  const stopped: StoppedStorm[] = [];
-  let first = -1;
-  for (const [i, { name }] of site.storms.entries()) {
+  const runs = runStorms(site, made, (rain, name) => {
     tell(`${path}: ${name}`);
-    const { rain, notes } = made[i]!;
     try {
-      storms.push({ name, run: run(site, rain), rainNotes: notes });
-      if (first < 0) first = i;
+      return run(site, rain);
     } catch (error) {
       if (error instanceof InputError) throw new UserFault(`${path}: storm ${JSON.stringify(name)}: ${error.message}`);
-      if (!(error instanceof StoppedRun)) throw error;
-      stopped.push({ name, why: error.message });
+      throw error;
     }
-  }
+  });
   const rains = site.storms.map(({ name, options }, i) => ({ name, rain: made[i]!.rain, isRecorded: "file" in options }));
-  return { file, rains, storms, stopped, first };
+  return { ...runs, file, rains };
 }
 
 /** Years of rain are many storms, and one picture of all says nothing of each. */

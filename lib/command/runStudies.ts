@@ -4,11 +4,8 @@ import { threadPool } from "../node/threadPool.ts";
 import { UserFault } from "../node/userFault.ts";
 import { hangsOnPart } from "../report/hangsOnPart.ts";
 import { failedPart, stoppedPart, studyPage } from "../report/studyPage.ts";
-import type { StoppedStorm, StormRun } from "../report/summary.ts";
 import type { PagePart } from "../report/pagePart.ts";
 import { settledRun } from "../simulate/settledRun.ts";
-import { StoppedRun } from "../simulate/stoppedRun.ts";
-import type { Site } from "../site/site.ts";
 import type { StudyOptions } from "../study/runStudy.ts";
 import { besideFile, type Beside } from "./beside.ts";
 import type { Console } from "./console.ts";
@@ -17,7 +14,7 @@ import { writeWhole } from "./files.ts";
 import { plotlySource } from "../node/plotlySource.ts";
 import { progressBar } from "./progressBar.ts";
 import { reportPath } from "./reportPaths.ts";
-import { siteRain } from "./siteRain.ts";
+import { runStorms, siteRain } from "./siteRain.ts";
 import { siteTable } from "./siteTable.ts";
 import { siteWithRain } from "./siteWithRain.ts";
 import { readyStudies, type StudyName } from "./studies.ts";
@@ -98,31 +95,14 @@ async function studySite(
     console.out(`${parts.at(-1)!.answer}\n`);
   }
   if (faults.length === parts.length) throw new UserFault(`${path}: none of the studies could be made`);
-  const { runs, stopped } = names === "all" ? await stormRuns(site, beside) : { runs: [], stopped: [] };
+  const { storms, stopped } = names !== "all" ? { storms: [], stopped: [] }
+    : runStorms(site, await siteRain(site.storms, beside), (rain) => settledRun(site, rain));
   for (const { name, why } of stopped) console.err(`${path}: storm ${JSON.stringify(name)}: ${why}\n`);
-  if (runs.length > 0) parts.push(hangsOnPart(runs));
+  if (storms.length > 0) parts.push(hangsOnPart(storms));
   for (const storm of stopped) parts.push(stoppedPart(storm));
   const page = reportPath(path, folder, names === "all" ? "-decide" : `-${asked.join("-")}`);
   await writeWhole(page, studyPage(site, parts, { plotly: plotlySource() }));
   return { page, failed: faults.length + stopped.length > 0 };
-}
-
-/** The site's own storms: those that run to their end, and those that stop. */
-async function stormRuns(
-  site: Site, beside: Beside,
-): Promise<{ readonly runs: readonly StormRun[]; readonly stopped: readonly StoppedStorm[] }> {
-  const rains = await siteRain(site.storms, beside);
-  const runs: StormRun[] = [];
-  const stopped: StoppedStorm[] = [];
-  for (const [i, { name }] of site.storms.entries()) {
-    try {
-      runs.push({ name, run: settledRun(site, rains[i]!.rain) });
-    } catch (error) {
-      if (!(error instanceof StoppedRun)) throw error;
-      stopped.push({ name, why: error.message });
-    }
-  }
-  return { runs, stopped };
 }
 
 /** The order of a page: the size and its reason, the storms that decide it, how sure, how often. */

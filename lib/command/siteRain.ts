@@ -3,7 +3,10 @@ import { designStormAt } from "../rain/designStorm.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import type { RecordOptions } from "../rain/recordOptions.ts";
 import { parseJson } from "../site/parseJson.ts";
-import type { StormChoice } from "../site/site.ts";
+import type { StoppedStorm, StormRun } from "../report/summary.ts";
+import type { Run } from "../simulate/run.ts";
+import { StoppedRun } from "../simulate/stoppedRun.ts";
+import type { Site, StormChoice } from "../site/site.ts";
 import { describe } from "../units/describe.ts";
 import { InputError, type Problem } from "../units/problem.ts";
 import type { Beside } from "./beside.ts";
@@ -37,6 +40,35 @@ export async function siteRain(storms: readonly StormChoice[], beside: Beside): 
   }
   if (problems.length > 0) throw new InputError("The rain cannot be used:", problems);
   return rains;
+}
+
+/** The storms of a site that ran to their end, those that stopped, and the place of the first that ran, -1 where none did. */
+export interface StormRuns {
+  readonly storms: readonly StormRun[];
+  readonly stopped: readonly StoppedStorm[];
+  readonly first: number;
+}
+
+/**
+ * Runs a site's storms one after another; one that stops leaves the others.
+ *
+ * @param rains  of the storms, as `siteRain` makes them
+ */
+export function runStorms({ storms: named }: Site, rains: readonly StormRain[], run: (rain: Hyetograph, name: string) => Run): StormRuns {
+  const storms: StormRun[] = [];
+  const stopped: StoppedStorm[] = [];
+  let first = -1;
+  for (const [i, { name }] of named.entries()) {
+    const { rain, notes } = rains[i]!;
+    try {
+      storms.push({ name, run: run(rain, name), rainNotes: notes });
+      if (first < 0) first = i;
+    } catch (error) {
+      if (!(error instanceof StoppedRun)) throw error;
+      stopped.push({ name, why: error.message });
+    }
+  }
+  return { storms, stopped, first };
 }
 
 async function pathOf(file: string, beside: Beside): Promise<string> {

@@ -1,7 +1,7 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { displayUnits, flowText, levelText } from "../units/format.ts";
 import { waterAround } from "../simulate/drainTime.ts";
-import { bodiesOf, passagesOf, type Run } from "../simulate/run.ts";
+import { bodiesOf, flowOfKind, type Run } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";
 import { groundAtMiddle } from "../site/trenchGround.ts";
 import { bodyViews, DRY } from "./bodyViews.ts";
@@ -112,12 +112,10 @@ function stretchText({ across, up }: Scale): string {
 /** The state of the site at a moment: dry, filling, emptying, level with its groundwater, trench or emitter running, out at the surface. */
 function sectionAnswer(run: Run, time: number): string {
   const { units } = run.site;
-  const flow = (kind: string): number => passagesOf(run, kind)
-    .reduce((sum, passage) => sum + run.flow(passage, time), 0);
   const level = run.level("chamberBank", time);
   const { up, lip } = surfaceFlow(run, time);
-  const emitter = flow("emitter");
-  const over = flow("trenchInlet");
+  const emitter = flowOfKind(run, "emitter", time);
+  const over = flowOfKind(run, "trenchInlet", time);
   const isDry = level - run.site.chamberBank.floor <= DRY;
   const state = up > NO_FLOW && emitter > NO_FLOW ? `, the emitter lets out ${flowText(emitter, units)}, and ${flowText(up, units)} comes out elsewhere at the surface`
     : up > NO_FLOW ? `and ${flowText(up, units)} comes out at the surface`

@@ -1,6 +1,6 @@
 import { flowText } from "../units/format.ts";
 import { headBudget } from "../simulate/headBudget.ts";
-import { passagesOf, type Run } from "../simulate/run.ts";
+import { flowOfKind, type Run } from "../simulate/run.ts";
 import type { OverflowTrench } from "../site/site.ts";
 import type { Annotation } from "./figure.ts";
 import { NO_FLOW } from "./flowRows.ts";
@@ -65,7 +65,7 @@ export function hydraulicLine(run: Run, time: number, plan: SectionPlan): DrawnA
 export function surfaceArrows(run: Run, time: number, plan: SectionPlan, width: number): Annotation[] {
   const { site } = run;
   const { small: size } = letterSizes(width);
-  const flow = (kind: string): number => passagesOf(run, kind).reduce((sum, passage) => sum + run.flow(passage, time), 0);
+  const flow = (kind: string): number => flowOfKind(run, kind, time);
   const middle = ({ from, to }: Stretch): number => (from + to) / 2;
   const places = [
     ...site.settlingBoxes.map(({ name, rim }, i) => ({

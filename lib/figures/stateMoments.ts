@@ -1,4 +1,4 @@
-import { passagesOf, type Run } from "../simulate/run.ts";
+import { flowOfKind, passagesOf, type Run } from "../simulate/run.ts";
 import { DRY } from "./bodyViews.ts";
 import { NO_FLOW } from "./flowRows.ts";
 
@@ -23,7 +23,7 @@ export function stateMoments(run: Run): StateMoment[] {
   const add = (state: SiteState, time: number | null): void => {
     if (time !== null) moments.push({ state, time });
   };
-  const running = times.find((time) => flowOf(run, "trenchInlet", time) > NO_FLOW) ?? null;
+  const running = times.find((time) => flowOfKind(run, "trenchInlet", time) > NO_FLOW) ?? null;
   const firing = run.firings.reduce<Run["firings"][number] | null>((most, each) => (most === null || each.peakFlow > most.peakFlow ? each : most), null);
   add("dry", isDry(run, 0) ? 0 : null);
   add("filling", fillingAt(run, running ?? run.peaks["chamberBank"]!.time));
@@ -59,13 +59,9 @@ function fillingAt(run: Run, until: number): number | null {
   return run.times.find((time) => run.level("chamberBank", time) >= (low + high) / 2) ?? null;
 }
 
-function flowOf(run: Run, kind: string, time: number): number {
-  return passagesOf(run, kind).reduce((sum, passage) => sum + run.flow(passage, time), 0);
-}
-
 /** The end of the step with the greatest flow between two times; null where no step ends between them. */
 function greatestOf(run: Run, kind: string, from: number, to: number): number | null {
-  return greatest(run, (time) => flowOf(run, kind, time), from, to);
+  return greatest(run, (time) => flowOfKind(run, kind, time), from, to);
 }
 
 function greatest(run: Run, flowAt: (time: number) => number, from: number, to: number): number | null {

@@ -43,7 +43,7 @@ export function setFiringRoom(at: usize, count: i32): void {
   firingRecord = at;
   firingRoom = count;
 }
-export function tellFirings(): void { firings = 0; }
+export function clearFirings(): void { firings = 0; }
 /** Whether there is no room for one more and what follows on it at once. */
 export function firingsFull(): bool { return firings + 1 >= firingRoom; }
 

@@ -3,7 +3,7 @@ import { attempt, begin, begun, isFresh, resetEvaluations, Segment, setLines, se
 import { cornerInside, lookAround, timeToCorner } from "./corners";
 import {
   atCorner, atRestEnd, firingsFull, firstCrossing, landOnEvent, lookAtEvent, lookAtFiring, moveLid, passEvent, rests, restsUntil, setFiringRoom,
-  startLid, tellFirings,
+  startLid, clearFirings,
 } from "./lid";
 import { Passage } from "./passage";
 import { linearise } from "./water";
@@ -75,7 +75,7 @@ export function start(at: f64, allowed: f64, firstStep: f64, isOpen: bool, most:
   }
   resetPeaks();
   startLid(isOpen);
-  tellFirings();
+  clearFirings();
 }
 
 /** The highest volumes are looked for from now on. */
@@ -97,7 +97,7 @@ export function drive(first: usize, count: i32): void {
 export function march(): i32 {
   record = recordAt;
   rows = 0;
-  tellFirings();
+  clearFirings();
   for (; segmentsLeft > 0; segment = segment.after, segmentsLeft--, inSegment = false) {
     if (!inSegment) enter();
     while (time < until) {

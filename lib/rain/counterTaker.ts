@@ -3,9 +3,9 @@ import { refuseTooMuch, WHY, type Line, type RecordWork, type ValueTaker } from 
 /**
  * A counter of all rain so far, read at instants.
  *
- * A reading that falls, or leaps beyond belief, is held in doubt until the next one: where that follows from the reading
- * before, the doubtful one was wrong; where it follows from the doubtful one, the counter was set anew; where it follows from
- * both, nobody can tell, and the stretch is a gap.
+ * A reading that falls, or leaps beyond belief, is held in doubt until the next one: if that agrees with the last sure
+ * reading, the doubtful one was wrong; if it agrees with the doubtful one, the counter was reset; if it agrees with both, nobody can
+ * tell, and the stretch is a gap; if with neither, the doubtful one is refused and the new one is in doubt.
  */
 export function counterTaker({ settings, sheet, report, notes }: RecordWork): ValueTaker {
   let sure: Line | null = null;
@@ -38,16 +38,16 @@ export function counterTaker({ settings, sheet, report, notes }: RecordWork): Va
       if (sure === null) return accept(null, reading);
       const before = settings.restarts && value < sure.value ? { ...sure, value: 0 } : sure;
       if (doubtful === null) return follows(before, reading) ? accept(before, reading) : void (doubtful = reading);
-      const [wasWrong, wasSetAnew] = [follows(before, reading), follows(doubtful, reading)];
-      if (wasWrong || !wasSetAnew) refuse(doubtful, sure);
-      if (!wasWrong && !wasSetAnew) doubtful = reading;
-      else if (!wasSetAnew) accept(before, reading);
+      const [wasWrong, wasReset] = [follows(before, reading), follows(doubtful, reading)];
+      if (wasWrong || !wasReset) refuse(doubtful, sure);
+      if (!wasWrong && !wasReset) doubtful = reading;
+      else if (!wasReset) accept(before, reading);
       else if (!wasWrong) {
-        report.repair(doubtful.number, "a counter set anew: what fell before this line is not known");
+        report.repair(doubtful.number, "a counter that was reset: what fell before this line is not known");
         report.read();
         accept(doubtful, reading);
       } else {
-        report.repair(number, "a counter that was set anew or misread: what fell before this line is not known");
+        report.repair(number, "a counter that was reset or misread: what fell before this line is not known");
         accept(null, reading);
       }
     },

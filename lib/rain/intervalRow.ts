@@ -13,7 +13,7 @@ export interface IntervalRow {
   readonly count: number;
   /** goes behind all intervals that start at or before a time */
   seek(time: number): void;
-  /** the intervals on both sides of the place; null where there is none */
+  /** the interval before the place, and the one after it; null if there is none */
   before(): Interval | null;
   next(): Interval | null;
   /** puts an interval in at the place, and goes behind it */
@@ -97,7 +97,7 @@ export function intervalRow(): IntervalRow {
   };
 }
 
-/** The first of so many in order that is past something, or how many there are. */
+/** Binary search: the first of `length` ordered items for which `isPast` holds; `length` if it holds for none. */
 function firstPast(length: number, isPast: (i: number) => boolean): number {
   let [low, high] = [0, length];
   while (low < high) {

@@ -83,7 +83,7 @@ function usesComma(cell: string): boolean | null {
   return sign === undefined ? null : sign === ",";
 }
 
-/** The number of a cell in SI; null, and said in the report, where there is none that can be. */
+/** The value of a cell in SI; null if the cell is refused, which the report then says. */
 function cellValue(
   cell: string, number: number, unit: number, decimalComma: boolean, settings: CheckedRecordOptions, report: LineReport,
 ): number | null {
@@ -102,7 +102,7 @@ function numberSaid(cell: string, { decimalComma }: CheckedRecordOptions): strin
   return decimalComma === false && usesComma(cell) === true ? `${describe(cell)}: for a decimal comma give "decimalComma": true` : undefined;
 }
 
-/** Where the comma is the decimal sign a dot may part thousands: such a number is none. */
+/** NaN if the cell is no number. With a decimal comma a dot may be a thousands separator, so a cell with a dot is refused. */
 function numberOf(cell: string, decimalComma: boolean): number {
   const written = decimalComma ? cell.replace(/[.,]/g, (sign) => (sign === "," ? "." : "?")) : cell;
   return NUMBER.test(written) ? Number(written) : NaN;

@@ -71,7 +71,7 @@ export function rainFrequency(rainfall: Rainfall): RainFrequency | null {
 
 const DAY = 86400;
 
-/** Return periods of the UK's factors; their 1 year is none of annual maxima. */
+/** Return periods of the UK's factors, without their 1 year: annual maxima have no return period of 1 year. */
 const UK_PERIODS: readonly number[] = [2, 3, 4, 5, 10, 20, 50, 100].map((years) => years * YEAR);
 
 function tableGrid({ rows, returnPeriods, series = "annual-maximum" }: RainfallTable): {

@@ -79,6 +79,11 @@ export function passagesOf({ passages }: Pick<Run, "passages">, ...kinds: readon
   return passages.filter((passage) => kinds.includes(passageKind(passage)));
 }
 
+/** What all the passages of a kind bring at a time [m3/s]. */
+export function flowOfKind(run: Pick<Run, "passages" | "flow">, kind: string, time: number): number {
+  return passagesOf(run, kind).reduce((sum, passage) => sum + run.flow(passage, time), 0);
+}
+
 /** The body whose water the emitter lets out: the trench's last, or its pipe's where that is a body of its own. */
 export function emitterBody(run: Pick<Run, "bodies">): string {
   return (bodiesOf(run, "pipe").at(-1) ?? bodiesOf(run, "trench").at(-1))!;

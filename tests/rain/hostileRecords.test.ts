@@ -154,17 +154,17 @@ describe("a counter", () => {
     expect([total_mm(record), record.gaps, deeds(record)]).toEqual([3, [], ["4: more than can be believed"]]);
   });
 
-  test("that leaps for good is taken as set anew", async () => {
+  test("that leaps for good is taken as reset", async () => {
     const record = await read(COUNTER, readings([10, 12, 5000, 5001, 5002]));
     expect([total_mm(record), record.gaps]).toEqual([4, [{ from: 3600, to: 7200 }]]);
-    expect(deeds(record)).toEqual(["4: a counter set anew: what fell before this line is not known"]);
+    expect(deeds(record)).toEqual(["4: a counter that was reset: what fell before this line is not known"]);
   });
 
   test("that shows 0 once may have restarted or not: what fell around it is a gap", async () => {
     const record = await read(COUNTER, readings([10, 12, 0, 13, 14]));
     expect([total_mm(record), record.gaps]).toEqual([3, [{ from: 3600, to: 10800 }]]);
     expect(deeds(record)).toEqual([
-      "4: a counter that falls", "5: a counter that was set anew or misread: what fell before this line is not known",
+      "4: a counter that falls", "5: a counter that was reset or misread: what fell before this line is not known",
     ]);
   });
 

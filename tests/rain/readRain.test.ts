@@ -176,7 +176,7 @@ describe("a counter", () => {
     ]);
     expect(total_mm(record)).toBeCloseTo(5, 12);
     expect(record.gaps).toEqual([{ from: 3600, to: 7200 }]);
-    expect(record.repaired).toEqual([{ line: 4, why: "a counter set anew: what fell before this line is not known", got: "" }]);
+    expect(record.repaired).toEqual([{ line: 4, why: "a counter that was reset: what fell before this line is not known", got: "" }]);
     expect(record.refused).toEqual([{ line: 5, why: "out of order in a counter", got: "" }]);
   });
 });
