@@ -41,7 +41,7 @@ try {
 async function whole(path, writers, kills) {
   let [killed, refused] = [0, 0];
   for (;;) {
-    const mayKill = killed + writers <= kills && draw() < 0.85;
+    const mayKill = killed < kills && draw() < 0.85;
     const ends = await Promise.all(Array.from({ length: writers }, () => once(path, mayKill ? 250 + 900 * draw() : Infinity)));
     killed += ends.filter((end) => end === "killed").length;
     refused += ends.filter((end) => end === "refused").length;
