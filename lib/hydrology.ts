@@ -5,19 +5,19 @@
 export type { Hyetograph } from "./rain/hyetograph.ts";
 export { cumulativeDepth } from "./rain/cumulativeDepth.ts";
 export { splitEvery } from "./rain/splitEvery.ts";
-export { depthDuration, type DepthDuration, type Rainfall, type RainfallChoice } from "./rain/depthDuration.ts";
-export type { RainfallTable, RainfallSeries } from "./rain/tableDepth.ts";
-export type { RainfallEquation } from "./rain/equationDepth.ts";
-export type { UkRainfall } from "./rain/ukDepth.ts";
-export { frequencyCsv, type FrequencyTables } from "./rain/frequencyCsv.ts";
-export { gumbelFit, type AnnualMaxima, type GumbelFit } from "./rain/gumbelFit.ts";
+export { depthDuration, type DepthDuration, type Rainfall, type RainfallChoice } from "./rain/storms/depthDuration.ts";
+export type { RainfallTable, RainfallSeries } from "./rain/storms/tableDepth.ts";
+export type { RainfallEquation } from "./rain/storms/equationDepth.ts";
+export type { UkRainfall } from "./rain/storms/ukDepth.ts";
+export { frequencyCsv, type FrequencyTables } from "./rain/storms/frequencyCsv.ts";
+export { gumbelFit, type AnnualMaxima, type GumbelFit } from "./rain/storms/gumbelFit.ts";
 export { separateStorms, type StormSpan } from "./rain/separateStorms.ts";
 export { stormEvents, type StormEvent } from "./rain/stormEvents.ts";
-export { greatestDepth } from "./rain/greatestDepth.ts";
+export { greatestDepth } from "./rain/storms/greatestDepth.ts";
 export { rainBetween } from "./rain/rainBetween.ts";
-export { rainFrequency, type RainFrequency } from "./rain/rainFrequency.ts";
-export { climateOf, stochasticRain, type Climate } from "./rain/stochasticRain.ts";
-export { placeRain, type PlaceRainOptions } from "./rain/placeRain.ts";
+export { rainFrequency, type RainFrequency } from "./rain/storms/rainFrequency.ts";
+export { climateOf, stochasticRain, type Climate } from "./rain/storms/stochasticRain.ts";
+export { placeRain, type PlaceRainOptions } from "./rain/storms/placeRain.ts";
 export { snowmelt, type Snowmelt, type SnowmeltOptions } from "./rain/snowmelt.ts";
 
 // Losses
@@ -44,16 +44,16 @@ export { roofPlanArea, type RoofShape } from "./runoff/roofPlanArea.ts";
 export { capFlow, pipeCapacity, type CappedFlow } from "./runoff/capFlow.ts";
 
 // Soil: from a test to a conductivity
-export { soilTest, type SoilTest } from "./ground/soilTest.ts";
-export type { SoilTestResult, FallingHeadResult, FillResult, PercolationHoleResult } from "./ground/soilTestResult.ts";
-export type { FillReadings } from "./ground/fillReader.ts";
-export { usedConductivity, type ConductivityFrom } from "./ground/usedConductivity.ts";
-export { percolationHole, type PercolationHoleOptions } from "./ground/percolationHole.ts";
-export { trialPit, type TrialPitOptions, type TrialPitResult } from "./ground/trialPit.ts";
-export { boreholeTest, type BoreholeTestOptions } from "./ground/boreholeTest.ts";
-export { constantHeadTest, type ConstantHeadTestOptions, type ConstantHeadResult } from "./ground/constantHeadTest.ts";
-export { elrickConductivity, gloverConductivity } from "./ground/constantHeadLaw.ts";
-export { withinSiteBand, WITHIN_SITE_FACTOR, type Band } from "./ground/withinSiteBand.ts";
+export { soilTest, type SoilTest } from "./ground/test/soilTest.ts";
+export type { SoilTestResult, FallingHeadResult, FillResult, PercolationHoleResult } from "./ground/test/soilTestResult.ts";
+export type { FillReadings } from "./ground/test/fillReader.ts";
+export { usedConductivity, type ConductivityFrom } from "./ground/test/usedConductivity.ts";
+export { percolationHole, type PercolationHoleOptions } from "./ground/test/percolationHole.ts";
+export { trialPit, type TrialPitOptions, type TrialPitResult } from "./ground/test/trialPit.ts";
+export { boreholeTest, type BoreholeTestOptions } from "./ground/test/boreholeTest.ts";
+export { constantHeadTest, type ConstantHeadTestOptions, type ConstantHeadResult } from "./ground/test/constantHeadTest.ts";
+export { elrickConductivity, gloverConductivity } from "./ground/test/constantHeadLaw.ts";
+export { withinSiteBand, WITHIN_SITE_FACTOR, type Band } from "./ground/test/withinSiteBand.ts";
 export { soilTexture, textureNames, type SoilTexture, type TextureName } from "./ground/soilTexture.ts";
 export { hydrologicSoilGroup, type HydrologicSoilGroup } from "./ground/hydrologicSoilGroup.ts";
 export { capillaryRise, poreRise, wickingShare, type CapillarySediment } from "./ground/capillaryRise.ts";
@@ -62,12 +62,12 @@ export { cakeShare, type FloorCake } from "./ground/cakeShare.ts";
 export { frostDepth, type FrozenGround } from "./ground/frostDepth.ts";
 
 // Groundwater under and beside the works
-export { moundRise, moundRiseLinear, type MoundRiseOptions } from "./ground/moundRise.ts";
-export { moundResponse } from "./ground/moundResponse.ts";
-export type { MoundPit, MoundPoint } from "./ground/moundPit.ts";
-export { moundModes, type MoundModes, type MoundModesOptions } from "./ground/moundModes.ts";
-export { moundConvolution, type MoundConvolutionOptions } from "./ground/moundConvolution.ts";
-export { moundLimit, type MoundLimit } from "./ground/moundLimit.ts";
+export { moundRise, moundRiseLinear, type MoundRiseOptions } from "./ground/mound/moundRise.ts";
+export { moundResponse } from "./ground/mound/moundResponse.ts";
+export type { MoundPit, MoundPoint } from "./ground/mound/moundPit.ts";
+export { moundModes, type MoundModes, type MoundModesOptions } from "./ground/mound/moundModes.ts";
+export { moundConvolution, type MoundConvolutionOptions } from "./ground/mound/moundConvolution.ts";
+export { moundLimit, type MoundLimit } from "./ground/mound/moundLimit.ts";
 export { separation } from "./ground/separation.ts";
 export { waterAtWall, type WaterAtWall } from "./ground/waterAtWall.ts";
 

@@ -7,19 +7,19 @@ export { SiteError } from "./site/siteError.ts";
 export { shownIn } from "./site/shownIn.ts";
 export { variedSite, type Variation } from "./simulate/variedSite.ts";
 export { siteSchema } from "./site/siteSchema.ts";
-export { InputError, type ProblemCode, type ToldProblem as Problem } from "./units/problem.ts";
+export { InputError, type ProblemCode, type ToldProblem as Problem } from "./text/problem.ts";
 
 // Rain and water that come to it
-export { designStorm, type DesignStormOptions, type PatternName } from "./rain/designStorm.ts";
-export type { Rainfall, RainfallChoice } from "./rain/depthDuration.ts";
-export type { RainfallTable, RainfallSeries } from "./rain/tableDepth.ts";
-export type { RainfallEquation } from "./rain/equationDepth.ts";
-export type { UkRainfall } from "./rain/ukDepth.ts";
+export { designStorm, type DesignStormOptions, type PatternName } from "./rain/storms/designStorm.ts";
+export type { Rainfall, RainfallChoice } from "./rain/storms/depthDuration.ts";
+export type { RainfallTable, RainfallSeries } from "./rain/storms/tableDepth.ts";
+export type { RainfallEquation } from "./rain/storms/equationDepth.ts";
+export type { UkRainfall } from "./rain/storms/ukDepth.ts";
 export { hyetograph, type Hyetograph } from "./rain/hyetograph.ts";
-export { readRain, type RainRecord } from "./rain/readRain.ts";
-export type { RecordOptions } from "./rain/recordOptions.ts";
-export type { LineNote } from "./rain/lineReport.ts";
-export { stochasticRain, type Climate } from "./rain/stochasticRain.ts";
+export { readRain, type RainRecord } from "./rain/record/readRain.ts";
+export type { RecordOptions } from "./rain/record/recordOptions.ts";
+export type { LineNote } from "./rain/record/lineReport.ts";
+export { stochasticRain, type Climate } from "./rain/storms/stochasticRain.ts";
 export { hydrograph, type Hydrograph } from "./runoff/hydrograph.ts";
 export { inflowHydrographs, type InflowOptions } from "./runoff/inflowHydrographs.ts";
 
@@ -44,28 +44,28 @@ export { freeVolumeAt } from "./study/freeVolumeAt.ts";
 export { wallWater, type WallOptions, type WallWater } from "./study/wallWater.ts";
 
 // The lot: levels to set out, distances, what to dig and to order
-export { levelList, type LevelList, type LevelListOptions, type StaffRow } from "./site/levelList.ts";
-export type { LevelRow } from "./site/levelRows.ts";
-export { siting, type DepthRow, type SetbackRow, type Siting, type SitingOptions, type SitingRow } from "./site/siting.ts";
-export type { SetbackRule, RuleFrom, RuleStatus } from "./site/setbackRules.ts";
+export { levelList, type LevelList, type LevelListOptions, type StaffRow } from "./plan/levelList.ts";
+export type { LevelRow } from "./plan/levelRows.ts";
+export { siting, type DepthRow, type SetbackRow, type Siting, type SitingOptions, type SitingRow } from "./plan/siting.ts";
+export type { SetbackRule, RuleFrom, RuleStatus } from "./plan/setbackRules.ts";
 export type { RegionTaken, RegionCode } from "./site/region.ts";
-export { roomLeft, type RoomLeft } from "./site/roomLeft.ts";
+export { roomLeft, type RoomLeft } from "./plan/roomLeft.ts";
 export type { Feature, FeatureKind, Surroundings } from "./site/surroundings.ts";
-export { takeOff, type TakeOff } from "./site/takeOff.ts";
+export { takeOff, type TakeOff } from "./plan/takeOff.ts";
 export type { AssumedFigure } from "./site/materialFigures.ts";
 export type { Materials } from "./site/materials.ts";
 
 // What was measured: before digging, after filling, of a pit that fails
-export { soilTest, type SoilTest } from "./ground/soilTest.ts";
-export type { SoilTestResult, FallingHeadResult, FillResult, PercolationHoleResult } from "./ground/soilTestResult.ts";
-export type { ConstantHeadResult } from "./ground/constantHeadTest.ts";
-export type { FillReadings } from "./ground/fillReader.ts";
-export type { Band } from "./ground/withinSiteBand.ts";
+export { soilTest, type SoilTest } from "./ground/test/soilTest.ts";
+export type { SoilTestResult, FallingHeadResult, FillResult, PercolationHoleResult } from "./ground/test/soilTestResult.ts";
+export type { ConstantHeadResult } from "./ground/test/constantHeadTest.ts";
+export type { FillReadings } from "./ground/test/fillReader.ts";
+export type { Band } from "./ground/test/withinSiteBand.ts";
 export { runSoilBand, type SoilBandRuns } from "./study/runSoilBand.ts";
-export { fillTest, type FillTestOptions, type FillTestResult, type FittedNumber } from "./study/fillTest.ts";
-export { failedPit, type FailedPit, type RankedCause } from "./study/failedPit.ts";
-export type { FailedPitOptions } from "./study/pitLog.ts";
-export type { Dip, Dips, DipsGiven } from "./study/dips.ts";
+export { fillTest, type FillTestOptions, type FillTestResult, type FittedNumber } from "./dips/fillTest.ts";
+export { failedPit, type FailedPit, type RankedCause } from "./dips/failedPit.ts";
+export type { FailedPitOptions } from "./dips/pitLog.ts";
+export type { Dip, Dips, DipsGiven } from "./dips/dips.ts";
 
 // Studies of many runs
 export { size, type Sizing, type SizedDesign, type Binding, type RuleOfThumb } from "./study/size.ts";
@@ -83,8 +83,8 @@ export type { Exceeded } from "./study/exceeded.ts";
 export type { Banded } from "./study/onceIn.ts";
 export type { RainTold } from "./study/rainTold.ts";
 export { thatDay, type ThatDayOptions, type ThatDay, type DayCase } from "./study/thatDay.ts";
-export type { RunClock, ClockTime } from "./units/clockText.ts";
-export { years, type YearsOptions, type Years, type YearState, type Course } from "./study/years.ts";
+export type { RunClock, ClockTime } from "./text/clockText.ts";
+export { years, type YearsOptions, type Years, type YearState, type Course } from "./upkeep/years.ts";
 export { placement, type Placement, type Position, type Drowned } from "./study/placement.ts";
 export { sidesOnly, type SidesOnly } from "./study/sidesOnly.ts";
 export { ensemble } from "./study/ensemble.ts";
@@ -119,15 +119,15 @@ export { table } from "./report/table.ts";
 export type { StormRun } from "./report/summary.ts";
 
 // Numbers in quotes, and back
-export { quantity, type Dimension } from "./units/quantity.ts";
-export { intensityText, volumeText, type UnitSystem } from "./units/format.ts";
-export { bulkText } from "./units/bulkText.ts";
-export { staffText } from "./units/staffText.ts";
+export { quantity, type Dimension } from "./text/quantity.ts";
+export { intensityText, volumeText, type UnitSystem } from "./text/format.ts";
+export { bulkText } from "./text/bulkText.ts";
+export { staffText } from "./text/staffText.ts";
 
 // Formulas of the trade; "soakstep/hydrology" has these and many more
 export { curveNumberRunoff, type CurveNumber } from "./runoff/curveNumber.ts";
 export { greenAmptInfiltration, type GreenAmptGround } from "./runoff/greenAmpt.ts";
-export { percolationHole, type PercolationHoleOptions } from "./ground/percolationHole.ts";
-export { trialPit, type TrialPitOptions, type TrialPitResult } from "./ground/trialPit.ts";
-export { moundRise, moundRiseLinear, type MoundRiseOptions } from "./ground/moundRise.ts";
+export { percolationHole, type PercolationHoleOptions } from "./ground/test/percolationHole.ts";
+export { trialPit, type TrialPitOptions, type TrialPitResult } from "./ground/test/trialPit.ts";
+export { moundRise, moundRiseLinear, type MoundRiseOptions } from "./ground/mound/moundRise.ts";
 export { settlingVelocity, type SettlingGrain } from "./works/settlingVelocity.ts";

@@ -26,17 +26,17 @@ afterAll(() => {
 });
 
 const { readSite } = await import("../lib/site/readSite.ts");
-const { InputError } = await import("../lib/units/problem.ts");
-const { readQuantity } = await import("../lib/units/quantity.ts");
-const { readMass } = await import("../lib/units/mass.ts");
-const { visible } = await import("../lib/units/words.ts");
-const { csvCells } = await import("../lib/rain/csvCells.ts");
-const { headingOf } = await import("../lib/rain/heading.ts");
-const { frequencyCsv } = await import("../lib/rain/frequencyCsv.ts");
-const { readRain } = await import("../lib/rain/readRain.ts");
-const { dipTable } = await import("../lib/study/dipTable.ts");
+const { InputError } = await import("../lib/text/problem.ts");
+const { readQuantity } = await import("../lib/text/quantity.ts");
+const { readMass } = await import("../lib/text/mass.ts");
+const { visible } = await import("../lib/text/words.ts");
+const { csvCells } = await import("../lib/rain/record/csvCells.ts");
+const { headingOf } = await import("../lib/rain/record/heading.ts");
+const { frequencyCsv } = await import("../lib/rain/storms/frequencyCsv.ts");
+const { readRain } = await import("../lib/rain/record/readRain.ts");
+const { dipTable } = await import("../lib/dips/dipTable.ts");
 const { stateOf } = await import("../lib/live/address.ts");
-const { plainText, plotText } = await import("../lib/figures/plainText.ts");
+const { plainText, plotText } = await import("../lib/text/plainText.ts");
 
 /** Since the last count, of which what went before is a few steps. */
 async function stepsOf(work: () => unknown): Promise<number> {

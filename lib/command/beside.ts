@@ -2,8 +2,8 @@ import { realpath } from "node:fs/promises";
 import { dirname, isAbsolute, relative, resolve } from "node:path";
 import { unreadable } from "../node/fileFault.ts";
 import { UserFault } from "../node/userFault.ts";
-import { describe } from "../units/describe.ts";
-import type { Problem } from "../units/problem.ts";
+import { describe } from "../text/describe.ts";
+import type { Problem } from "../text/problem.ts";
 
 /** Finds a file that another file names: its path, or what is wrong with it. */
 export type Beside = (name: string) => Promise<{ readonly path: string } | Required<Omit<Problem, "where">>>;

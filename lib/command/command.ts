@@ -1,8 +1,8 @@
 import { parseArgs } from "node:util";
 import { libraryVersion } from "../node/thisBuild.ts";
 import { stepperWords } from "../simulate/kernel.ts";
-import { describe } from "../units/describe.ts";
-import { nearest } from "../units/nearest.ts";
+import { describe } from "../text/describe.ts";
+import { nearest } from "../text/nearest.ts";
 import type { Console } from "./console.ts";
 import { demoSites } from "./demoSites.ts";
 import { exists } from "./files.ts";

@@ -1,6 +1,6 @@
 import { UserFault } from "../node/userFault.ts";
 import { StoppedRun } from "../simulate/stoppedRun.ts";
-import { InputError } from "../units/problem.ts";
+import { InputError } from "../text/problem.ts";
 
 /** What a person can put right is told in words; anything else is a fault of the program's own and keeps its stack. */
 export function faultText(path: string, error: unknown): string {

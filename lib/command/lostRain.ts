@@ -1,5 +1,5 @@
-import { parseJson } from "../site/parseJson.ts";
-import type { Problem } from "../units/problem.ts";
+import { parseJson } from "../schema/parseJson.ts";
+import type { Problem } from "../text/problem.ts";
 import type { Beside } from "./beside.ts";
 
 /**

@@ -1,4 +1,4 @@
-import { lastingText } from "../units/hours.ts";
+import { lastingText } from "../text/hours.ts";
 import type { Console } from "./console.ts";
 
 /** How far a study has come. */

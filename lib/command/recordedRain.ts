@@ -1,7 +1,7 @@
 import { hyetograph, type Hyetograph } from "../rain/hyetograph.ts";
-import { unheardOf } from "../rain/worldsGreatest.ts";
-import { describe } from "../units/describe.ts";
-import { InputError, type Problem } from "../units/problem.ts";
+import { unheardOf } from "../rain/storms/worldsGreatest.ts";
+import { describe } from "../text/describe.ts";
+import { InputError, type Problem } from "../text/problem.ts";
 
 /**
  * Rain from a record of breakpoints: `hours` that rise and as many cumulative depths, `cumulative_in` or

@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { UserFault } from "../node/userFault.ts";
-import { YEAR } from "../units/year.ts";
+import { YEAR } from "../text/year.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { livePage } from "../report/livePage.ts";
 import { report } from "../report/report.ts";
@@ -8,7 +8,7 @@ import { shortTable, table } from "../report/table.ts";
 import type { Run } from "../simulate/run.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import type { Site } from "../site/site.ts";
-import { InputError } from "../units/problem.ts";
+import { InputError } from "../text/problem.ts";
 import { besideFile, type Beside } from "./beside.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";

@@ -1,7 +1,7 @@
-import { frequencyCsv } from "../rain/frequencyCsv.ts";
+import { frequencyCsv } from "../rain/storms/frequencyCsv.ts";
 import type { Site } from "../site/site.ts";
-import { describe } from "../units/describe.ts";
-import { InputError, type ProblemCode } from "../units/problem.ts";
+import { describe } from "../text/describe.ts";
+import { InputError, type ProblemCode } from "../text/problem.ts";
 import type { Beside } from "./beside.ts";
 import { readText } from "./files.ts";
 

@@ -1,8 +1,8 @@
-import { parseJson } from "../site/parseJson.ts";
+import { parseJson } from "../schema/parseJson.ts";
 import { readSite } from "../site/readSite.ts";
 import type { Site } from "../site/site.ts";
 import { SiteError } from "../site/siteError.ts";
-import type { Problem } from "../units/problem.ts";
+import type { Problem } from "../text/problem.ts";
 import type { Beside } from "./beside.ts";
 import { readText } from "./files.ts";
 import { lostRain } from "./lostRain.ts";

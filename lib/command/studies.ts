@@ -12,8 +12,8 @@ import { size } from "../study/size.ts";
 import { checkSize, type SizeOptions } from "../study/sizeCases.ts";
 import { sweep } from "../study/sweep.ts";
 import { checkSweep } from "../study/sweepCases.ts";
-import { describe } from "../units/describe.ts";
-import { InputError } from "../units/problem.ts";
+import { describe } from "../text/describe.ts";
+import { InputError } from "../text/problem.ts";
 import type { Beside } from "./beside.ts";
 import { siteRain } from "./siteRain.ts";
 

@@ -1,12 +1,12 @@
-import { levelText, volumeText } from "../units/format.ts";
+import { levelText, volumeText } from "../text/format.ts";
 import { drainTime, puddle, REST_WORDS, type DrainTime, type Puddle } from "../simulate/drainTime.ts";
 import { lidSpare, spilledBy } from "../simulate/exits.ts";
 import { groundwaterLiftsLid, withoutInflow } from "../simulate/groundwaterState.ts";
 import { bodiesOf, type Run } from "../simulate/run.ts";
 import { DRY } from "./bodyViews.ts";
-import { lastingText, momentText } from "../units/hours.ts";
-import { plainText } from "./plainText.ts";
-import { capital, heightText } from "../units/words.ts";
+import { lastingText, momentText } from "../text/hours.ts";
+import { plainText } from "../text/plainText.ts";
+import { capital, heightText } from "../text/words.ts";
 
 /**
  * The answer of a run in one sentence with numbers: what comes out at the surface where it should not, in order of time,

@@ -2,7 +2,7 @@ import { bodiesOf, type Run, type RunBody } from "../simulate/run.ts";
 import type { OverflowTrench } from "../site/site.ts";
 import { groundOfSegment, lowerEnd } from "../site/trenchGround.ts";
 import type { Tone } from "./look.ts";
-import { plainText } from "./plainText.ts";
+import { plainText } from "../text/plainText.ts";
 
 /** How a body of a run is called and drawn. */
 export interface BodyView {

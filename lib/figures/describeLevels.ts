@@ -1,8 +1,8 @@
-import { levelText } from "../units/format.ts";
+import { levelText } from "../text/format.ts";
 import type { Run } from "../simulate/run.ts";
 import { answerSentence } from "./answer.ts";
 import { bodyViews, DRY } from "./bodyViews.ts";
-import { momentText } from "../units/hours.ts";
+import { momentText } from "../text/hours.ts";
 
 /** The level picture in words, for anyone who cannot see it: the answer, then each body's start, top and end. */
 export function describeLevels(run: Run): string {

@@ -1,6 +1,6 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { displayUnits, threeFigures, volumeText } from "../units/format.ts";
-import { wholeYears, YEAR } from "../units/year.ts";
+import { displayUnits, threeFigures, volumeText } from "../text/format.ts";
+import { wholeYears, YEAR } from "../text/year.ts";
 import { opensByGroundwater } from "../simulate/settledRun.ts";
 import type { Exceeded } from "../study/exceeded.ts";
 import type { HowOften } from "../study/often.ts";
@@ -9,14 +9,14 @@ import type { Annotation, Axis, Figure, PointTrace, Shape, YAxis } from "./figur
 import type { FigureOptions } from "./levelFigure.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
 import { stackPanels } from "./panels.ts";
-import { lastingText } from "../units/hours.ts";
-import { plainText, plotText } from "./plainText.ts";
+import { lastingText } from "../text/hours.ts";
+import { plainText, plotText } from "../text/plainText.ts";
 import { NARROW } from "./plotEdges.ts";
 import { soilText } from "./runSubtitle.ts";
-import { shortNumber } from "./shortNumber.ts";
+import { shortNumber } from "../text/shortNumber.ts";
 import { surfaceWords } from "../site/surfaceWords.ts";
 import { textWidth } from "./textWidth.ts";
-import { capital, tenthsText } from "../units/words.ts";
+import { capital, tenthsText } from "../text/words.ts";
 
 /**
  * What is reached once in so many years: the most that the emitter let out in one storm of a year, and the pit's highest level of

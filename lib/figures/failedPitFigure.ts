@@ -1,19 +1,19 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { depthText, displayUnits, durationText } from "../units/format.ts";
-import type { FailedPit, RankedCause } from "../study/failedPit.ts";
-import { failedPitAnswer, TELLS_LITTLE } from "../study/failedPitWords.ts";
-import type { Measurement } from "../study/nextMeasurement.ts";
-import type { Cause } from "../study/pitCauses.ts";
+import { depthText, displayUnits, durationText } from "../text/format.ts";
+import type { FailedPit, RankedCause } from "../dips/failedPit.ts";
+import { failedPitAnswer, TELLS_LITTLE } from "../dips/failedPitWords.ts";
+import type { Measurement } from "../dips/nextMeasurement.ts";
+import type { Cause } from "../dips/pitCauses.ts";
 import type { Annotation, Figure, Line, Shape, Trace, YAxis } from "./figure.ts";
 import { drawnTimes } from "./drawnTimes.ts";
-import { momentText } from "../units/hours.ts";
+import { momentText } from "../text/hours.ts";
 import type { FigureOptions } from "./levelFigure.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
 import { stackPanels } from "./panels.ts";
 import { placeLabels } from "./placeLabels.ts";
-import { plainText, plotText } from "./plainText.ts";
+import { plainText, plotText } from "../text/plainText.ts";
 import { NARROW } from "./plotEdges.ts";
-import { shortNumber } from "./shortNumber.ts";
+import { shortNumber } from "../text/shortNumber.ts";
 import { textWidth } from "./textWidth.ts";
 
 /**

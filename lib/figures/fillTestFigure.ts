@@ -1,13 +1,13 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { depthText, displayUnits, threeFigures } from "../units/format.ts";
-import type { FillTestResult } from "../study/fillTest.ts";
+import { depthText, displayUnits, threeFigures } from "../text/format.ts";
+import type { FillTestResult } from "../dips/fillTest.ts";
 import type { Annotation, Axis, Figure, Trace, YAxis } from "./figure.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig } from "./look.ts";
 import { stackPanels } from "./panels.ts";
 import { placeLabels } from "./placeLabels.ts";
-import { plainText, plotText } from "./plainText.ts";
+import { plainText, plotText } from "../text/plainText.ts";
 import { NARROW } from "./plotEdges.ts";
-import { shortNumber } from "./shortNumber.ts";
+import { shortNumber } from "../text/shortNumber.ts";
 import { textWidth } from "./textWidth.ts";
 
 export interface FillTestFigureOptions {

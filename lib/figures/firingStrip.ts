@@ -1,9 +1,9 @@
-import { flowText, volumeText } from "../units/format.ts";
+import { flowText, volumeText } from "../text/format.ts";
 import { toldFirings } from "../simulate/firings.ts";
 import type { Run } from "../simulate/run.ts";
 import { emitterTotals } from "./answer.ts";
 import type { Trace } from "./figure.ts";
-import { lastingText, momentText } from "../units/hours.ts";
+import { lastingText, momentText } from "../text/hours.ts";
 import { lines } from "./look.ts";
 
 /** The strip on the time axis that shows when the emitter fires. */

@@ -1,18 +1,18 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { displayUnits, flowText } from "../units/format.ts";
+import { displayUnits, flowText } from "../text/format.ts";
 import type { Run } from "../simulate/run.ts";
 import { drawnTimes } from "./drawnTimes.ts";
 import type { Annotation, Axis, Figure, Layout, Trace, YAxis } from "./figure.ts";
 import { flowRows, NO_FLOW, type FlowRow } from "./flowRows.ts";
-import { momentText } from "../units/hours.ts";
+import { momentText } from "../text/hours.ts";
 import { inflowSum } from "./inflowSum.ts";
 import type { FigureOptions } from "./levelFigure.ts";
 import { answerTitle, baseLayout, font, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
 import { stackPanels } from "./panels.ts";
-import { plotText } from "./plainText.ts";
+import { plotText } from "../text/plainText.ts";
 import { plotEdges } from "./plotEdges.ts";
 import { runSubtitle } from "./runSubtitle.ts";
-import { shortNumber } from "./shortNumber.ts";
+import { shortNumber } from "../text/shortNumber.ts";
 import { hourSpan, timeAxis } from "./timeAxis.ts";
 
 /**

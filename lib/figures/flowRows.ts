@@ -1,6 +1,6 @@
 import { passagesOf, type Run } from "../simulate/run.ts";
 import type { Tone } from "./look.ts";
-import { plainText } from "./plainText.ts";
+import { plainText } from "../text/plainText.ts";
 
 /** A flow of a run that a picture shows: its words, its colour, and the flow itself. */
 export interface FlowRow {

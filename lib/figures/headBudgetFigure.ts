@@ -1,15 +1,15 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { depthText, displayUnits, levelText } from "../units/format.ts";
+import { depthText, displayUnits, levelText } from "../text/format.ts";
 import { headBudget, type HeadBudget, type HeadLoss, type HeadPart, type HeadPlace } from "../simulate/headBudget.ts";
 import type { Run } from "../simulate/run.ts";
 import type { Annotation, BarTrace, Figure, Shape } from "./figure.ts";
 import { NO_FLOW } from "./flowRows.ts";
-import { momentText } from "../units/hours.ts";
+import { momentText } from "../text/hours.ts";
 import type { FigureOptions } from "./levelFigure.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
-import { plainText, plotText } from "./plainText.ts";
+import { plainText, plotText } from "../text/plainText.ts";
 import { runSubtitle } from "./runSubtitle.ts";
-import { shortNumber } from "./shortNumber.ts";
+import { shortNumber } from "../text/shortNumber.ts";
 import { textWidth } from "./textWidth.ts";
 
 /**

@@ -1,14 +1,14 @@
-import { displayUnits, volumeText } from "../units/format.ts";
+import { displayUnits, volumeText } from "../text/format.ts";
 import type { Run } from "../simulate/run.ts";
 import type { Annotation, Figure, Shape, Trace } from "./figure.ts";
 import type { FigureOptions } from "./levelFigure.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig } from "./look.ts";
-import { plotText } from "./plainText.ts";
+import { plotText } from "../text/plainText.ts";
 import { runSubtitle } from "./runSubtitle.ts";
-import { shortNumber } from "./shortNumber.ts";
+import { shortNumber } from "../text/shortNumber.ts";
 import { textWidth } from "./textWidth.ts";
 import { closingWords, ledgerSentence, waterBook, type BookEntry } from "./waterBook.ts";
-import { percentText } from "../units/words.ts";
+import { percentText } from "../text/words.ts";
 
 /**
  * Where the water went: what came in as bars end to end along the top, what became of it as bars end to end beneath,

@@ -1,12 +1,12 @@
-import { displayUnits } from "../units/format.ts";
+import { displayUnits } from "../text/format.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Run } from "../simulate/run.ts";
 import { bodyViews, DRY, type BodyView } from "./bodyViews.ts";
 import { drawnTimes } from "./drawnTimes.ts";
 import type { LineTrace } from "./figure.ts";
 import { lines } from "./look.ts";
-import { plotText } from "./plainText.ts";
-import { shortNumber } from "./shortNumber.ts";
+import { plotText } from "../text/plainText.ts";
+import { shortNumber } from "../text/shortNumber.ts";
 
 /** A water level as it is drawn, and what it is called. */
 export interface LevelCurve {

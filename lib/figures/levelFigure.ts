@@ -1,4 +1,4 @@
-import { displayUnits } from "../units/format.ts";
+import { displayUnits } from "../text/format.ts";
 import type { Run } from "../simulate/run.ts";
 import { answerSentence } from "./answer.ts";
 import { describeLevels } from "./describeLevels.ts";
@@ -9,7 +9,7 @@ import { groundwaterCurve, levelCurves, type LevelCurve } from "./levelCurves.ts
 import { labelHeight, levelLabels, type LevelPanel } from "./levelLabels.ts";
 import { answerTitle, baseLayout, font, letterSizes, quietAxis, quietConfig } from "./look.ts";
 import { stackPanels } from "./panels.ts";
-import { plotText } from "./plainText.ts";
+import { plotText } from "../text/plainText.ts";
 import { NARROW, plotEdges } from "./plotEdges.ts";
 import { rainPanel } from "./rainPanel.ts";
 import type { ReferenceLevel } from "./referenceLevels.ts";

@@ -2,10 +2,10 @@ import { greatestOf } from "../numerics/extremes.ts";
 import type { Annotation, Shape, YAxis } from "./figure.ts";
 import { font, letterSizes, lines } from "./look.ts";
 import { placeLabels } from "./placeLabels.ts";
-import { plotText } from "./plainText.ts";
+import { plotText } from "../text/plainText.ts";
 import type { ReferenceLevel } from "./referenceLevels.ts";
 import { textWidth } from "./textWidth.ts";
-import { shortNumber } from "./shortNumber.ts";
+import { shortNumber } from "../text/shortNumber.ts";
 
 /** A panel of levels: its axis, its range [m], one unit of its axis [m], and its height [px]. */
 export interface LevelPanel {

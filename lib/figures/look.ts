@@ -1,5 +1,5 @@
 import type { Axis, Config, Font, Layout, Line, Title } from "./figure.ts";
-import { keptTogether } from "./keptTogether.ts";
+import { keptTogether } from "../text/keptTogether.ts";
 import { wrapText } from "./textWidth.ts";
 
 /** What a colour stands for in every picture; the dash and the weight say the same in black and white. */

@@ -1,5 +1,5 @@
 import { greatestOf } from "../numerics/extremes.ts";
-import { displayUnits, lengthText, threeFigures, volumeText, type UnitSystem } from "../units/format.ts";
+import { displayUnits, lengthText, threeFigures, volumeText, type UnitSystem } from "../text/format.ts";
 import type { Placement, Position } from "../study/placement.ts";
 import { fullWords, placeWords } from "../study/placementNote.ts";
 import type { Annotation, Axis, BarTrace, Figure, YAxis } from "./figure.ts";
@@ -7,11 +7,11 @@ import type { FigureOptions } from "./levelFigure.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
 import { stackPanels } from "./panels.ts";
 import { HALF_PIT, slopeLabels, slopeRange, slopeShapes, slopeTraces } from "./placementSlope.ts";
-import { plainText, plotText } from "./plainText.ts";
+import { plainText, plotText } from "../text/plainText.ts";
 import { NARROW } from "./plotEdges.ts";
 import { soilText } from "./runSubtitle.ts";
-import { shortNumber } from "./shortNumber.ts";
-import { percentText } from "../units/words.ts";
+import { shortNumber } from "../text/shortNumber.ts";
+import { percentText } from "../text/words.ts";
 
 /**
  * The same works at several places of a slope, from the highest on the left to the lowest on the right: each pit at its true

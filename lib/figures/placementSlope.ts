@@ -1,9 +1,9 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { displayUnits, levelText } from "../units/format.ts";
+import { displayUnits, levelText } from "../text/format.ts";
 import type { Position } from "../study/placement.ts";
 import type { Annotation, BarTrace, LineTrace, Shape } from "./figure.ts";
 import { font, ink, lines, type Tone } from "./look.ts";
-import { shortNumber } from "./shortNumber.ts";
+import { shortNumber } from "../text/shortNumber.ts";
 
 /** Half of a pit's width, of the distance between two places. */
 export const HALF_PIT = 0.27;

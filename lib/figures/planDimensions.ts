@@ -1,11 +1,11 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { gapTo } from "../site/holeDistances.ts";
-import { sidesOf, type PlanPoint, type PlanShape } from "../site/planShape.ts";
+import { gapTo } from "../plan/holeDistances.ts";
+import { sidesOf, type PlanPoint, type PlanShape } from "../plane/planShape.ts";
 import type { Site } from "../site/site.ts";
-import type { Siting, SitingRow } from "../site/siting.ts";
+import type { Siting, SitingRow } from "../plan/siting.ts";
 import type { Feature } from "../site/surroundings.ts";
-import { worksShapes } from "../site/worksShapes.ts";
-import { distanceText } from "./distanceText.ts";
+import { worksShapes } from "../plan/worksShapes.ts";
+import { distanceText } from "../text/distanceText.ts";
 
 /** A distance drawn on the plan, from a hole's edge to a feature. */
 export interface PlanDimension {

@@ -1,14 +1,14 @@
-import { displayUnits, type UnitSystem } from "../units/format.ts";
-import type { PlanPoint } from "../site/planShape.ts";
+import { displayUnits, type UnitSystem } from "../text/format.ts";
+import type { PlanPoint } from "../plane/planShape.ts";
 import type { Site } from "../site/site.ts";
-import type { Siting, SitingRow } from "../site/siting.ts";
-import { distanceText } from "./distanceText.ts";
+import type { Siting, SitingRow } from "../plan/siting.ts";
+import { distanceText } from "../text/distanceText.ts";
 import type { Annotation } from "./figure.ts";
 import { font, ink } from "./look.ts";
-import { plainText, plotText } from "./plainText.ts";
+import { plainText, plotText } from "../text/plainText.ts";
 import type { PlanFrame } from "./planFrame.ts";
 import type { PlanStroke } from "./planStrokes.ts";
-import { shortNumber } from "./shortNumber.ts";
+import { shortNumber } from "../text/shortNumber.ts";
 import { shownCrossing, shownName } from "./sitingAnswer.ts";
 import { wrapText } from "./textWidth.ts";
 

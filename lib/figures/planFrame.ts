@@ -1,8 +1,8 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import type { PlanPoint, PlanShape } from "../site/planShape.ts";
+import type { PlanPoint, PlanShape } from "../plane/planShape.ts";
 import type { Site } from "../site/site.ts";
 import { lotOf } from "../site/surroundings.ts";
-import { worksShapes } from "../site/worksShapes.ts";
+import { worksShapes } from "../plan/worksShapes.ts";
 import type { Spot } from "./placeAround.ts";
 
 /** The part of the plan that is drawn, and its scale: east and north have the same. */

@@ -1,13 +1,13 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { sidesOf, type PlanPoint, type PlanShape } from "../site/planShape.ts";
+import { sidesOf, type PlanPoint, type PlanShape } from "../plane/planShape.ts";
 import { featureKinds, type Feature } from "../site/surroundings.ts";
-import type { WorksShapes } from "../site/worksShapes.ts";
+import type { WorksShapes } from "../plan/worksShapes.ts";
 import { ink, lines } from "./look.ts";
 import type { AroundWish, Spot } from "./placeAround.ts";
 import type { PlanDimension } from "./planDimensions.ts";
 import type { PlanFrame } from "./planFrame.ts";
 import { isHatched, nameSpot } from "./planStrokes.ts";
-import { plainText, plotText } from "./plainText.ts";
+import { plainText, plotText } from "../text/plainText.ts";
 import { NARROW } from "./plotEdges.ts";
 import { textWidth } from "./textWidth.ts";
 

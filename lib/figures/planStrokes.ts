@@ -1,9 +1,9 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { insideRing } from "../site/insideRing.ts";
-import { sidesOf, type PlanPoint, type PlanShape } from "../site/planShape.ts";
-import type { RoomLeft } from "../site/roomLeft.ts";
+import { insideRing } from "../plane/insideRing.ts";
+import { sidesOf, type PlanPoint, type PlanShape } from "../plane/planShape.ts";
+import type { RoomLeft } from "../plan/roomLeft.ts";
 import type { Feature, FeatureKind } from "../site/surroundings.ts";
-import type { WorksShapes } from "../site/worksShapes.ts";
+import type { WorksShapes } from "../plan/worksShapes.ts";
 import type { FillPattern, Line } from "./figure.ts";
 import { ink, lines } from "./look.ts";
 import type { PlanFrame } from "./planFrame.ts";

@@ -1,5 +1,5 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { displayUnits } from "../units/format.ts";
+import { displayUnits } from "../text/format.ts";
 import type { Run } from "../simulate/run.ts";
 import { bodyViews } from "./bodyViews.ts";
 import { levelLabelsWidth } from "./levelLabels.ts";

@@ -1,12 +1,12 @@
 import { greatestOf } from "../numerics/extremes.ts";
-import { depthText, displayUnits, intensityText, flowText } from "../units/format.ts";
+import { depthText, displayUnits, intensityText, flowText } from "../text/format.ts";
 import type { Run } from "../simulate/run.ts";
 import type { Shape, Trace } from "./figure.ts";
 import { inflowSum } from "./inflowSum.ts";
-import { lastingText, momentText } from "../units/hours.ts";
+import { lastingText, momentText } from "../text/hours.ts";
 import { ink, lines } from "./look.ts";
 import type { HourSpan } from "./timeAxis.ts";
-import { shortNumber } from "./shortNumber.ts";
+import { shortNumber } from "../text/shortNumber.ts";
 
 /** The panel that hangs from the top of a picture: the rain, or the inflow of a run that was given no rain. */
 export interface RainPanel {

@@ -1,5 +1,5 @@
-import type { PlanRaster } from "../site/planRaster.ts";
-import type { PlanPoint } from "../site/planShape.ts";
+import type { PlanRaster } from "../plan/planRaster.ts";
+import type { PlanPoint } from "../plane/planShape.ts";
 
 /**
  * The outlines of a raster's filled cells as closed rings: what is filled lies to the left of each, so that the ring round a

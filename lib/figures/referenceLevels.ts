@@ -1,7 +1,7 @@
 import type { OverflowTrench, Site } from "../site/site.ts";
 import { isLevelGround } from "../site/trenchGround.ts";
 import type { Tone } from "./look.ts";
-import { plainText } from "./plainText.ts";
+import { plainText } from "../text/plainText.ts";
 
 /** A level of a site that water is measured against. */
 export interface ReferenceLevel {

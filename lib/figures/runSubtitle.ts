@@ -1,11 +1,11 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { intensityRangeText, intensityText, threeFigures } from "../units/format.ts";
-import { temperatureText } from "../units/words.ts";
+import { intensityRangeText, intensityText, threeFigures } from "../text/format.ts";
+import { temperatureText } from "../text/words.ts";
 import type { Run } from "../simulate/run.ts";
 import type { SoilLayer } from "../site/site.ts";
 import { soilDivisor, STATED_AT } from "../site/soilDivisor.ts";
 import { testedLayers } from "../site/soilNotes.ts";
-import { plainText } from "./plainText.ts";
+import { plainText } from "../text/plainText.ts";
 import { rainText } from "./rainPanel.ts";
 
 /** What an answer is the answer to: site, storm and soil, as plain text on one line. */

@@ -1,4 +1,4 @@
-import { intensityText } from "../units/format.ts";
+import { intensityText } from "../text/format.ts";
 import { soilDivisor } from "../site/soilDivisor.ts";
 import { bodiesOf, type Run } from "../simulate/run.ts";
 

@@ -1,5 +1,5 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { displayUnits, flowText, levelText } from "../units/format.ts";
+import { displayUnits, flowText, levelText } from "../text/format.ts";
 import { waterAround } from "../simulate/drainTime.ts";
 import { bodiesOf, flowOfKind, type Run } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";
@@ -7,11 +7,11 @@ import { groundAtMiddle } from "../site/trenchGround.ts";
 import { bodyViews, DRY } from "./bodyViews.ts";
 import type { Annotation, Figure, LineTrace } from "./figure.ts";
 import { NO_FLOW } from "./flowRows.ts";
-import { momentText } from "../units/hours.ts";
+import { momentText } from "../text/hours.ts";
 import type { FigureOptions } from "./levelFigure.ts";
 import { answerTitle, baseLayout, ink, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
 import { placeLabels } from "./placeLabels.ts";
-import { plainText, plotText } from "./plainText.ts";
+import { plainText, plotText } from "../text/plainText.ts";
 import { NARROW } from "./plotEdges.ts";
 import { layerText } from "./runSubtitle.ts";
 import type { DrawnArea } from "./sectionArea.ts";
@@ -19,7 +19,7 @@ import { groundwaterAt, groundLine, sectionDrawing, soilColor } from "./sectionD
 import { hydraulicLine, soilArrows, surfaceArrows } from "./sectionFlows.ts";
 import { HALO, sectionText, type Scale } from "./sectionText.ts";
 import { sectionPlan, type SectionPlan, type Stretch } from "./sectionPlan.ts";
-import { shortNumber } from "./shortNumber.ts";
+import { shortNumber } from "../text/shortNumber.ts";
 import { surfaceFlow } from "./stateMoments.ts";
 import { textWidth } from "./textWidth.ts";
 

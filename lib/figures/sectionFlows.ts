@@ -1,4 +1,4 @@
-import { flowText } from "../units/format.ts";
+import { flowText } from "../text/format.ts";
 import { headBudget } from "../simulate/headBudget.ts";
 import { flowOfKind, type Run } from "../simulate/run.ts";
 import type { OverflowTrench } from "../site/site.ts";

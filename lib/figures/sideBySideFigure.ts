@@ -1,17 +1,17 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { depthText, displayUnits } from "../units/format.ts";
+import { depthText, displayUnits } from "../text/format.ts";
 import { readiness } from "../simulate/readiness.ts";
 import type { Run } from "../simulate/run.ts";
 import type { Annotation, Figure, LineTrace, YAxis } from "./figure.ts";
 import { labelCurves } from "./labelCurves.ts";
 import type { FigureOptions } from "./levelFigure.ts";
-import { momentText } from "../units/hours.ts";
+import { momentText } from "../text/hours.ts";
 import { answerTitle, baseLayout, font, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
 import { stackPanels } from "./panels.ts";
 import { NARROW } from "./plotEdges.ts";
-import { plainText, plotText } from "./plainText.ts";
+import { plainText, plotText } from "../text/plainText.ts";
 import { rainText } from "./rainPanel.ts";
-import { shortNumber } from "./shortNumber.ts";
+import { shortNumber } from "../text/shortNumber.ts";
 import { textWidth } from "./textWidth.ts";
 import { hourSpan, timeAxis } from "./timeAxis.ts";
 

@@ -1,16 +1,16 @@
-import { areaText, displayUnits } from "../units/format.ts";
-import { percentText, tenthsText } from "../units/words.ts";
-import { roomLeft, type RoomLeft } from "../site/roomLeft.ts";
-import { sidesOf, type PlanPoint } from "../site/planShape.ts";
+import { areaText, displayUnits } from "../text/format.ts";
+import { percentText, tenthsText } from "../text/words.ts";
+import { roomLeft, type RoomLeft } from "../plan/roomLeft.ts";
+import { sidesOf, type PlanPoint } from "../plane/planShape.ts";
 import type { Site } from "../site/site.ts";
-import { siting, type Siting } from "../site/siting.ts";
+import { siting, type Siting } from "../plan/siting.ts";
 import type { Feature } from "../site/surroundings.ts";
-import { worksShapes } from "../site/worksShapes.ts";
+import { worksShapes } from "../plan/worksShapes.ts";
 import type { Annotation, Figure, LineTrace } from "./figure.ts";
 import type { FigureOptions } from "./levelFigure.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, quietConfig } from "./look.ts";
 import { placeAround, type AroundPlace, type Spot } from "./placeAround.ts";
-import { plainText, plotText } from "./plainText.ts";
+import { plainText, plotText } from "../text/plainText.ts";
 import { planDimensions, type PlanDimension } from "./planDimensions.ts";
 import { distanceWords, planFoot } from "./planFoot.ts";
 import { planFrame, type PlanFrame } from "./planFrame.ts";
@@ -18,7 +18,7 @@ import { dimensionLabel, featureLabel, worksLabels, type PlanLabel } from "./pla
 import { featureStrokes, roomStrokes, worksStrokes, type PlanStroke } from "./planStrokes.ts";
 import { NARROW } from "./plotEdges.ts";
 import { HALO } from "./sectionText.ts";
-import { shortNumber } from "./shortNumber.ts";
+import { shortNumber } from "../text/shortNumber.ts";
 import { crossingsOf, sitingAnswer } from "./sitingAnswer.ts";
 
 /**

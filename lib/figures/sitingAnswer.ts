@@ -1,11 +1,11 @@
-import type { UnitSystem } from "../units/format.ts";
+import type { UnitSystem } from "../text/format.ts";
 import { featureName } from "../site/featureName.ts";
-import { crossingWords } from "../site/holeDistances.ts";
-import type { SetbackRow, Siting, SitingRow } from "../site/siting.ts";
+import { crossingWords } from "../plan/holeDistances.ts";
+import type { SetbackRow, Siting, SitingRow } from "../plan/siting.ts";
 import type { Feature } from "../site/surroundings.ts";
-import { distanceText } from "./distanceText.ts";
-import { plainText } from "./plainText.ts";
-import { capital } from "../units/words.ts";
+import { distanceText } from "../text/distanceText.ts";
+import { plainText } from "../text/plainText.ts";
+import { capital } from "../text/words.ts";
 
 /** A rule and the hole that soaks nearest to what it speaks of. */
 interface Tight {

@@ -1,13 +1,13 @@
-import { areaText, lengthText, threeFigures, volumeText, type UnitSystem } from "../units/format.ts";
-import { sizeText } from "../units/sizeText.ts";
+import { areaText, lengthText, threeFigures, volumeText, type UnitSystem } from "../text/format.ts";
+import { sizeText } from "../text/sizeText.ts";
 import type { Criterion } from "../study/criteria.ts";
 import type { Sizes } from "../study/resized.ts";
 import type { RuleOfThumb, Sizing } from "../study/size.ts";
 import type { Site } from "../site/site.ts";
-import { lastingText } from "../units/hours.ts";
-import { plainText } from "./plainText.ts";
+import { lastingText } from "../text/hours.ts";
+import { plainText } from "../text/plainText.ts";
 import { surfaceWords } from "../site/surfaceWords.ts";
-import { capital, heightText } from "../units/words.ts";
+import { capital, heightText } from "../text/words.ts";
 
 /** The size in a sentence: the least that does what is asked and which of its sizes binds by what, or why none of those tried does. */
 export function sizeAnswer(sizing: Sizing): string {

@@ -2,10 +2,10 @@ import { greatestOf } from "../numerics/extremes.ts";
 import type { RuleOfThumb, SizedDesign, Sizing } from "../study/size.ts";
 import type { Annotation, Shape } from "./figure.ts";
 import { font, ink, letterSizes, lines } from "./look.ts";
-import { keptTogether } from "./keptTogether.ts";
+import { keptTogether } from "../text/keptTogether.ts";
 import { placeAround, type AroundPlace, type AroundWish, type Spot, type SpotBox } from "./placeAround.ts";
-import { plotText } from "./plainText.ts";
-import { shortNumber } from "./shortNumber.ts";
+import { plotText } from "../text/plainText.ts";
+import { shortNumber } from "../text/shortNumber.ts";
 import { bindingNames, sizeParts, thumbWords } from "./sizeAnswer.ts";
 import { textWidth, wrapText } from "./textWidth.ts";
 

@@ -2,7 +2,7 @@ import type { Site } from "../site/site.ts";
 import type { SweepCell } from "../study/sweep.ts";
 import type { Shape } from "./figure.ts";
 import { ink, lines } from "./look.ts";
-import { shortNumber } from "./shortNumber.ts";
+import { shortNumber } from "../text/shortNumber.ts";
 
 /** The upper left corner of a small picture, and its width [px]. */
 export interface PicturePlace {

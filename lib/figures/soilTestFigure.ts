@@ -1,14 +1,14 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import type { ConstantHeadResult } from "../ground/constantHeadTest.ts";
-import type { FallingHeadResult } from "../ground/soilTestResult.ts";
-import { threeFigures, type UnitSystem } from "../units/format.ts";
+import type { ConstantHeadResult } from "../ground/test/constantHeadTest.ts";
+import type { FallingHeadResult } from "../ground/test/soilTestResult.ts";
+import { threeFigures, type UnitSystem } from "../text/format.ts";
 import type { Annotation, Axis, Figure, Trace, YAxis } from "./figure.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig } from "./look.ts";
 import { stackPanels } from "./panels.ts";
 import { placeLabels } from "./placeLabels.ts";
-import { plainText, plotText } from "./plainText.ts";
+import { plainText, plotText } from "../text/plainText.ts";
 import { NARROW } from "./plotEdges.ts";
-import { shortNumber } from "./shortNumber.ts";
+import { shortNumber } from "../text/shortNumber.ts";
 import { constantHeadView, fallingHeadView, type DrawnFill, type SoilTestView } from "./soilTestView.ts";
 import { textWidth } from "./textWidth.ts";
 

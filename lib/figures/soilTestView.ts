@@ -1,8 +1,8 @@
 import { greatestOf } from "../numerics/extremes.ts";
-import type { ConstantHeadResult } from "../ground/constantHeadTest.ts";
-import type { FallingHeadResult, FillResult, PercolationHoleResult } from "../ground/soilTestResult.ts";
-import { usedConductivity } from "../ground/usedConductivity.ts";
-import { displayUnits, durationText, intensityText, threeFigures, type UnitSystem } from "../units/format.ts";
+import type { ConstantHeadResult } from "../ground/test/constantHeadTest.ts";
+import type { FallingHeadResult, FillResult, PercolationHoleResult } from "../ground/test/soilTestResult.ts";
+import { usedConductivity } from "../ground/test/usedConductivity.ts";
+import { displayUnits, durationText, intensityText, threeFigures, type UnitSystem } from "../text/format.ts";
 
 /** A soil test as a picture shows it: readings with the line through them, and what the line leaves over. */
 export interface SoilTestView {

@@ -2,16 +2,16 @@ import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { networkOf } from "../simulate/assemble.ts";
 import { rainToFill } from "../simulate/rainToFill.ts";
 import type { Site } from "../site/site.ts";
-import { displayUnits, levelText, volumeText } from "../units/format.ts";
+import { displayUnits, levelText, volumeText } from "../text/format.ts";
 import type { Annotation, Figure, LineTrace } from "./figure.ts";
 import type { FigureOptions } from "./levelFigure.ts";
 import { labelHeight, levelLabels, levelLabelsWidth, type LevelPanel } from "./levelLabels.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
 import { stackPanels } from "./panels.ts";
-import { plainText, plotText } from "./plainText.ts";
+import { plainText, plotText } from "../text/plainText.ts";
 import { NARROW } from "./plotEdges.ts";
 import { referenceLevels } from "./referenceLevels.ts";
-import { shortNumber } from "./shortNumber.ts";
+import { shortNumber } from "../text/shortNumber.ts";
 import { textWidth } from "./textWidth.ts";
 
 /**

@@ -1,10 +1,10 @@
-import { depthText, levelText, threeFigures, volumeText, type UnitSystem } from "../units/format.ts";
+import { depthText, levelText, threeFigures, volumeText, type UnitSystem } from "../text/format.ts";
 import type { AnswerName } from "../study/answerRow.ts";
 import type { DrawnName } from "../study/ensembleCases.ts";
 import type { HowSure, Swing } from "../study/howSure.ts";
 import type { Share } from "../study/quantiles.ts";
 import { opensByGroundwater } from "../simulate/settledRun.ts";
-import { heightText } from "../units/words.ts";
+import { heightText } from "../text/words.ts";
 
 /** A study of doubt in a sentence: how likely the emitter opens, the band of what it lets out or of the pit's peak, what matters most. */
 export function sureAnswer(sure: HowSure): string {

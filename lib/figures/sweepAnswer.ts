@@ -1,11 +1,11 @@
-import { volumeText } from "../units/format.ts";
+import { volumeText } from "../text/format.ts";
 import type { STATES } from "../study/siteState.ts";
 import { opensByGroundwater } from "../simulate/settledRun.ts";
 import type { Site } from "../site/site.ts";
 import type { Sweep, SweepCell, SweepRow } from "../study/sweep.ts";
-import { plainText } from "./plainText.ts";
+import { plainText } from "../text/plainText.ts";
 import { surfaceWords } from "../site/surfaceWords.ts";
-import { capital, heightText } from "../units/words.ts";
+import { capital, heightText } from "../text/words.ts";
 
 /**
  * A sweep in a sentence, on the first of its designs: up to which storms the emitter stays shut, in which it lets out most, and where

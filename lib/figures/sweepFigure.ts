@@ -1,13 +1,13 @@
 import { greatestOf } from "../numerics/extremes.ts";
-import { volumeText } from "../units/format.ts";
+import { volumeText } from "../text/format.ts";
 import type { Site } from "../site/site.ts";
 import type { Sweep, SweepCell, SweepRow, SweptDesign } from "../study/sweep.ts";
 import type { Annotation, Figure, Shape } from "./figure.ts";
 import type { FigureOptions } from "./levelFigure.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietConfig } from "./look.ts";
-import { plainText, plotText } from "./plainText.ts";
+import { plainText, plotText } from "../text/plainText.ts";
 import { soilText } from "./runSubtitle.ts";
-import { shortNumber } from "./shortNumber.ts";
+import { shortNumber } from "../text/shortNumber.ts";
 import { PARTS, PICTURE, smallPicture, type PicturePlace } from "./smallPicture.ts";
 import { periodWords, SHORT_STATE, sweepAnswer } from "./sweepAnswer.ts";
 import { textWidth } from "./textWidth.ts";

@@ -1,9 +1,9 @@
-import { volumeText } from "../units/format.ts";
+import { volumeText } from "../text/format.ts";
 import type { Run } from "../simulate/run.ts";
 import { bodyViews, DRY, type BodyView } from "./bodyViews.ts";
-import { momentText } from "../units/hours.ts";
+import { momentText } from "../text/hours.ts";
 import type { Tone } from "./look.ts";
-import { percentText } from "../units/words.ts";
+import { percentText } from "../text/words.ts";
 
 /** A line of the water book. */
 export interface BookEntry {

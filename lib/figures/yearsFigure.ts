@@ -1,20 +1,20 @@
 import { greatestOf } from "../numerics/extremes.ts";
-import { YEAR } from "../units/year.ts";
-import { displayUnits, volumeText } from "../units/format.ts";
-import { solidsBook } from "../study/solidsBook.ts";
-import { everyText } from "../study/upkeepCalendar.ts";
-import type { YearAnswer } from "../study/yearAnswer.ts";
-import type { Course, Years } from "../study/years.ts";
+import { YEAR } from "../text/year.ts";
+import { displayUnits, volumeText } from "../text/format.ts";
+import { solidsBook } from "../upkeep/solidsBook.ts";
+import { everyText } from "../upkeep/upkeepCalendar.ts";
+import type { YearAnswer } from "../upkeep/yearAnswer.ts";
+import type { Course, Years } from "../upkeep/years.ts";
 import type { Annotation, Axis, Figure, LineTrace, Shape, YAxis } from "./figure.ts";
-import { lastingText } from "../units/hours.ts";
+import { lastingText } from "../text/hours.ts";
 import type { FigureOptions } from "./levelFigure.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig, type Tone } from "./look.ts";
 import { stackPanels } from "./panels.ts";
 import { placeLabels } from "./placeLabels.ts";
-import { plainText, plotText } from "./plainText.ts";
+import { plainText, plotText } from "../text/plainText.ts";
 import { NARROW } from "./plotEdges.ts";
 import { soilText } from "./runSubtitle.ts";
-import { shortNumber } from "./shortNumber.ts";
+import { shortNumber } from "../text/shortNumber.ts";
 
 /**
  * The years of a site under one of its storms: how long the pit takes to drain and what the emitter lets out, with the boxes

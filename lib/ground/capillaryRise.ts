@@ -1,6 +1,6 @@
-import { describe } from "../units/describe.ts";
-import { nearest } from "../units/nearest.ts";
-import { InputError } from "../units/problem.ts";
+import { describe } from "../text/describe.ts";
+import { nearest } from "../text/nearest.ts";
+import { InputError } from "../text/problem.ts";
 
 /** Sediments with a published rise, from the coarsest. */
 export type CapillarySediment = (typeof ROWS)[number][0];

@@ -1,8 +1,8 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { describe } from "../units/describe.ts";
-import { nearest } from "../units/nearest.ts";
-import { InputError, type Problem } from "../units/problem.ts";
-import { withinSiteBand, type Band } from "./withinSiteBand.ts";
+import { describe } from "../text/describe.ts";
+import { nearest } from "../text/nearest.ts";
+import { InputError, type Problem } from "../text/problem.ts";
+import { withinSiteBand, type Band } from "./test/withinSiteBand.ts";
 import type { HydrologicSoilGroup } from "./hydrologicSoilGroup.ts";
 
 /** What is published about soils of one texture. */

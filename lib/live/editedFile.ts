@@ -1,5 +1,5 @@
-import { quantity } from "../units/quantity.ts";
-import { InputError } from "../units/problem.ts";
+import { quantity } from "../text/quantity.ts";
+import { InputError } from "../text/problem.ts";
 import { editsOf, type LiveState } from "./liveState.ts";
 import { stormRain, totalDepth, type RecordedRain } from "./stormRain.ts";
 

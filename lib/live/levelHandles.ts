@@ -1,8 +1,8 @@
-import { momentText } from "../units/hours.ts";
+import { momentText } from "../text/hours.ts";
 import { ink, lines } from "../figures/look.ts";
 import type { Layout } from "../figures/figure.ts";
-import { depthText, displayUnits, durationText } from "../units/format.ts";
-import { quantity } from "../units/quantity.ts";
+import { depthText, displayUnits, durationText } from "../text/format.ts";
+import { quantity } from "../text/quantity.ts";
 import type { Handle } from "./handle.ts";
 import type { LiveRun } from "./liveRun.ts";
 import type { PlotFrame } from "./plotFrame.ts";

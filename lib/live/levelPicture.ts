@@ -3,7 +3,7 @@ import { bodyViews, DRY } from "../figures/bodyViews.ts";
 import type { Figure } from "../figures/figure.ts";
 import { lines } from "../figures/look.ts";
 import { textWidth } from "../figures/textWidth.ts";
-import { displayUnits } from "../units/format.ts";
+import { displayUnits } from "../text/format.ts";
 import { drawFigure } from "./drawFigure.ts";
 import { element } from "./element.ts";
 import { handleLayer, type HandleEvents, type HandleLayer } from "./handleLayer.ts";

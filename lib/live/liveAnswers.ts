@@ -1,4 +1,4 @@
-import { keptTogether } from "../figures/keptTogether.ts";
+import { keptTogether } from "../text/keptTogether.ts";
 import { exitsReached } from "../simulate/exits.ts";
 import type { Run } from "../simulate/run.ts";
 import { drainHead, drainWords } from "../report/drainWords.ts";

@@ -1,4 +1,4 @@
-import { momentText } from "../units/hours.ts";
+import { momentText } from "../text/hours.ts";
 import { readSite } from "../site/readSite.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import type { Run } from "../simulate/run.ts";

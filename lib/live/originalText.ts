@@ -1,4 +1,4 @@
-import { readQuantity, type Dimension } from "../units/quantity.ts";
+import { readQuantity, type Dimension } from "../text/quantity.ts";
 import type { FileData } from "./editedFile.ts";
 import type { EditKey } from "./liveState.ts";
 

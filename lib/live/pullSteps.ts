@@ -1,4 +1,4 @@
-import type { UnitSystem } from "../units/format.ts";
+import type { UnitSystem } from "../text/format.ts";
 import type { QuantityKind } from "./writtenQuantity.ts";
 
 /**

@@ -6,7 +6,7 @@ import { layerText } from "../figures/runSubtitle.ts";
 import { sectionPlan } from "../figures/sectionPlan.ts";
 import { groundwaterAt } from "../figures/sectionDrawing.ts";
 import { soilDivisor } from "../site/soilDivisor.ts";
-import { displayUnits, intensityText, lengthText, levelText } from "../units/format.ts";
+import { displayUnits, intensityText, lengthText, levelText } from "../text/format.ts";
 import type { Handle } from "./handle.ts";
 import type { LiveRun } from "./liveRun.ts";
 import type { PlotFrame } from "./plotFrame.ts";

@@ -3,7 +3,7 @@ import { lines } from "../figures/look.ts";
 import { NARROW } from "../figures/plotEdges.ts";
 import { sectionFigure } from "../figures/sectionFigure.ts";
 import { sectionPlan } from "../figures/sectionPlan.ts";
-import { displayUnits } from "../units/format.ts";
+import { displayUnits } from "../text/format.ts";
 import { drawFigure } from "./drawFigure.ts";
 import { element } from "./element.ts";
 import { handleLayer, type HandleEvents } from "./handleLayer.ts";

@@ -1,4 +1,4 @@
-import { designStormAt } from "../rain/designStorm.ts";
+import { designStormAt } from "../rain/storms/designStorm.ts";
 import { hyetograph, type Hyetograph } from "../rain/hyetograph.ts";
 
 /** Rain of storms that name a file, by their place in the list; edges [s] and depths [m], as a page can hold them. */

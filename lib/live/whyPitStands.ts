@@ -1,8 +1,8 @@
-import { levelText } from "../units/format.ts";
+import { levelText } from "../text/format.ts";
 import { groundwaterAt } from "../figures/sectionDrawing.ts";
 import type { Run } from "../simulate/run.ts";
 import { floorsTake, sidesTake } from "../site/takesIn.ts";
-import { heightText } from "../units/words.ts";
+import { heightText } from "../text/words.ts";
 
 /**
  * Why the pit empties or does not, in a sentence or two: water soaks away only as long as it stands above the groundwater around

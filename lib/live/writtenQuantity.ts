@@ -1,4 +1,4 @@
-import type { UnitSystem } from "../units/format.ts";
+import type { UnitSystem } from "../text/format.ts";
 
 /** What can be pulled, by the way its figure is written. */
 export type QuantityKind = "rain" | "duration" | "level" | "length" | "conductivity";

@@ -1,4 +1,4 @@
-import { InputError } from "../units/problem.ts";
+import { InputError } from "../text/problem.ts";
 import { readTextFile } from "./textFile.ts";
 
 /**

@@ -1,6 +1,6 @@
 import { randomUUID } from "node:crypto";
 import { createRequire } from "node:module";
-import { escaped } from "../units/words.ts";
+import { escaped } from "../text/words.ts";
 import { plotlySource } from "./plotlySource.ts";
 
 /** What plotly draws; every figure of this library is one, and a reader's own may be. */

@@ -1,7 +1,7 @@
 import { createReadStream } from "node:fs";
-import { readRain, type RainRecord } from "../rain/readRain.ts";
-import type { RecordOptions } from "../rain/recordOptions.ts";
-import { InputError } from "../units/problem.ts";
+import { readRain, type RainRecord } from "../rain/record/readRain.ts";
+import type { RecordOptions } from "../rain/record/recordOptions.ts";
+import { InputError } from "../text/problem.ts";
 import { fileFault, unreadable } from "./fileFault.ts";
 import { textDecoder, type NoText } from "./textFile.ts";
 

@@ -4,7 +4,7 @@ import {
 } from "node:fs";
 import { dirname } from "node:path";
 import { crc32 } from "node:zlib";
-import { csvCells } from "../rain/csvCells.ts";
+import { csvCells } from "../rain/record/csvCells.ts";
 import type { RowStore, Rows } from "../study/runStudy.ts";
 import { fileCode, fileFault, makeFolder, specialFault } from "./fileFault.ts";
 import { lockFile } from "./fileLock.ts";

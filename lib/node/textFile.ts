@@ -1,5 +1,5 @@
 import { readFile, stat } from "node:fs/promises";
-import type { Problem } from "../units/problem.ts";
+import type { Problem } from "../text/problem.ts";
 import { fileFault, specialFault } from "./fileFault.ts";
 
 /** What a file is that has no text for its reader. */

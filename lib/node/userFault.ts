@@ -1,5 +1,5 @@
-import type { ProblemCode } from "../units/problem.ts";
-import { visible } from "../units/words.ts";
+import type { ProblemCode } from "../text/problem.ts";
+import { visible } from "../text/words.ts";
 
 /** Something a person can put right; its message says what, and needs no stack. `code` tells a program what kind of fault it is. */
 export class UserFault extends Error {

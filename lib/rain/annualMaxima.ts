@@ -1,5 +1,5 @@
-import { YEAR } from "../units/year.ts";
-import { greatestDepth } from "./greatestDepth.ts";
+import { YEAR } from "../text/year.ts";
+import { greatestDepth } from "./storms/greatestDepth.ts";
 import type { Hyetograph } from "./hyetograph.ts";
 import { rainBetween } from "./rainBetween.ts";
 

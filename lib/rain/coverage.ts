@@ -1,4 +1,4 @@
-import { intervalRow, type IntervalRow } from "./intervalRow.ts";
+import { intervalRow, type IntervalRow } from "./record/intervalRow.ts";
 
 /**
  * Intervals of a record as they come in: the rain of the wet ones, and for the dry ones only what time they cover, so that

@@ -1,4 +1,4 @@
-import { InputError, type Problem } from "../units/problem.ts";
+import { InputError, type Problem } from "../text/problem.ts";
 
 /**
  * Rain as depth in consecutive intervals, the intensity constant inside each.

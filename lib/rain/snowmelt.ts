@@ -1,5 +1,5 @@
-import { describe } from "../units/describe.ts";
-import { optionReader, type OptionReader } from "../units/optionReader.ts";
+import { describe } from "../text/describe.ts";
+import { optionReader, type OptionReader } from "../text/optionReader.ts";
 import { hyetograph, type Hyetograph } from "./hyetograph.ts";
 import { splitAt } from "./splitAt.ts";
 

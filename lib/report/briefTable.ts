@@ -1,8 +1,8 @@
-import { displayUnits, levelText, volumeText } from "../units/format.ts";
+import { displayUnits, levelText, volumeText } from "../text/format.ts";
 import { emitterTotals, spilledText } from "../figures/answer.ts";
-import { lastingText } from "../units/hours.ts";
+import { lastingText } from "../text/hours.ts";
 import { DRY } from "../figures/bodyViews.ts";
-import { plainText } from "../figures/plainText.ts";
+import { plainText } from "../text/plainText.ts";
 import { rainText } from "../figures/rainPanel.ts";
 import type { Run } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";

@@ -1,11 +1,11 @@
 import { greatestOf } from "../numerics/extremes.ts";
-import { lengthText } from "../units/format.ts";
-import { distanceText } from "../figures/distanceText.ts";
-import { plainText } from "../figures/plainText.ts";
+import { lengthText } from "../text/format.ts";
+import { distanceText } from "../text/distanceText.ts";
+import { plainText } from "../text/plainText.ts";
 import { featureName } from "../site/featureName.ts";
 import { shownCrossing } from "../figures/sitingAnswer.ts";
 import type { Site } from "../site/site.ts";
-import type { Siting, SitingRow } from "../site/siting.ts";
+import type { Siting, SitingRow } from "../plan/siting.ts";
 import type { FeatureKind } from "../site/surroundings.ts";
 import { trenchDepths } from "../site/trenchGround.ts";
 import { cautions, type Caution } from "./cautions.ts";

@@ -1,9 +1,9 @@
 import { answerSentence, groundwaterOut } from "../figures/answer.ts";
 import { DRY } from "../figures/bodyViews.ts";
 import { NO_FLOW } from "../figures/flowRows.ts";
-import { momentText } from "../units/hours.ts";
-import { keptTogether } from "../figures/keptTogether.ts";
-import { plainText } from "../figures/plainText.ts";
+import { momentText } from "../text/hours.ts";
+import { keptTogether } from "../text/keptTogether.ts";
+import { plainText } from "../text/plainText.ts";
 import { rainText } from "../figures/rainPanel.ts";
 import { sectionFigure } from "../figures/sectionFigure.ts";
 import { stateMoments, surfaceFlow, type SiteState } from "../figures/stateMoments.ts";
@@ -17,7 +17,7 @@ import { neverEmpty } from "./drainWords.ts";
 import { html } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
-import { heightText } from "../units/words.ts";
+import { heightText } from "../text/words.ts";
 
 /**
  * A sheet for those who will live with the works: what they do in plain words, a still of each state that a storm brings, what they

@@ -1,10 +1,10 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { keptTogether } from "../figures/keptTogether.ts";
-import { plainText } from "../figures/plainText.ts";
+import { keptTogether } from "../text/keptTogether.ts";
+import { plainText } from "../text/plainText.ts";
 import type { DayCase, ThatDay } from "../study/thatDay.ts";
-import { clockWords, type ClockTime } from "../units/clockText.ts";
-import { levelText, volumeText } from "../units/format.ts";
-import { lastingText } from "../units/hours.ts";
+import { clockWords, type ClockTime } from "../text/clockText.ts";
+import { levelText, volumeText } from "../text/format.ts";
+import { lastingText } from "../text/hours.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 

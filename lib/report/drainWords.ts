@@ -1,12 +1,12 @@
 import { neverWords, staysWords } from "../figures/answer.ts";
 import { DRY } from "../figures/bodyViews.ts";
-import { heightText } from "../units/words.ts";
-import { lastingText, momentText } from "../units/hours.ts";
+import { heightText } from "../text/words.ts";
+import { lastingText, momentText } from "../text/hours.ts";
 import { leastOf } from "../numerics/extremes.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import { drainTime, REST_WORDS, waterAround, type DrainTime } from "../simulate/drainTime.ts";
 import type { Run } from "../simulate/run.ts";
-import { levelText } from "../units/format.ts";
+import { levelText } from "../text/format.ts";
 
 /**
  * Whether groundwater stands in the pit once the storm's water is gone, and does not fall below its floor again: it is never empty then, at

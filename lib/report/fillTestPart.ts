@@ -1,19 +1,19 @@
-import { depthText, durationText, flowText, intensityText, levelText, threeFigures, volumeText, type UnitSystem } from "../units/format.ts";
-import { staffText } from "../units/staffText.ts";
+import { depthText, durationText, flowText, intensityText, levelText, threeFigures, volumeText, type UnitSystem } from "../text/format.ts";
+import { staffText } from "../text/staffText.ts";
 import { fillTestFigure } from "../figures/fillTestFigure.ts";
-import { keptTogether } from "../figures/keptTogether.ts";
-import { plainText } from "../figures/plainText.ts";
+import { keptTogether } from "../text/keptTogether.ts";
+import { plainText } from "../text/plainText.ts";
 import type { Site } from "../site/site.ts";
 import { soilDivisor } from "../site/soilDivisor.ts";
 import { floorsTake, sidesTake } from "../site/takesIn.ts";
-import { fillSheet, type FillSheet } from "../study/fillSheet.ts";
-import type { FillTestResult, FittedNumber } from "../study/fillTest.ts";
-import { bandText, causesText } from "../study/fillVerdict.ts";
+import { fillSheet, type FillSheet } from "../dips/fillSheet.ts";
+import type { FillTestResult, FittedNumber } from "../dips/fillTest.ts";
+import { bandText, causesText } from "../dips/fillVerdict.ts";
 import { cautions } from "./cautions.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
-import { capital } from "../units/words.ts";
+import { capital } from "../text/words.ts";
 
 /**
  * The fill test on a page. Without a result it is the sheet to take along: what to do, how long to fill, what to expect at which time

@@ -1,7 +1,7 @@
 import { greatestOf } from "../numerics/extremes.ts";
-import { displayUnits, flowText, threeFigures, volumeText, type DisplayUnit, type UnitSystem } from "../units/format.ts";
+import { displayUnits, flowText, threeFigures, volumeText, type DisplayUnit, type UnitSystem } from "../text/format.ts";
 import { emitterTotals, groundwaterOut } from "../figures/answer.ts";
-import { lastingText, momentText } from "../units/hours.ts";
+import { lastingText, momentText } from "../text/hours.ts";
 import { flutterWords, toldFirings, type ToldFiring } from "../simulate/firings.ts";
 import type { Run } from "../simulate/run.ts";
 import { html, type Markup } from "./markup.ts";

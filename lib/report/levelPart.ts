@@ -1,8 +1,8 @@
-import { depthText, displayUnits, lengthText, levelText, threeFigures, type UnitSystem } from "../units/format.ts";
-import { staffText } from "../units/staffText.ts";
-import { plainText } from "../figures/plainText.ts";
-import { levelList, type LevelList, type LevelListOptions, type StaffRow } from "../site/levelList.ts";
-import type { LevelRun } from "../site/levelRows.ts";
+import { depthText, displayUnits, lengthText, levelText, threeFigures, type UnitSystem } from "../text/format.ts";
+import { staffText } from "../text/staffText.ts";
+import { plainText } from "../text/plainText.ts";
+import { levelList, type LevelList, type LevelListOptions, type StaffRow } from "../plan/levelList.ts";
+import type { LevelRun } from "../plan/levelRows.ts";
 import type { Site } from "../site/site.ts";
 import { html, type Markup } from "./markup.ts";
 

@@ -1,7 +1,7 @@
 import { answerSentence } from "../figures/answer.ts";
 import { ink } from "../figures/look.ts";
-import { keptTogether } from "../figures/keptTogether.ts";
-import { plainText } from "../figures/plainText.ts";
+import { keptTogether } from "../text/keptTogether.ts";
+import { plainText } from "../text/plainText.ts";
 import { rainText } from "../figures/rainPanel.ts";
 import { soilText } from "../figures/runSubtitle.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";

@@ -1,4 +1,4 @@
-import { escaped } from "../units/words.ts";
+import { escaped } from "../text/words.ts";
 /** A piece of a page that is markup already; every other text is escaped where it enters one. */
 export interface Markup {
   readonly markup: string;

@@ -1,17 +1,17 @@
 import { bandText, exceedanceFigure, oftenAnswer, partText, yearsWords } from "../figures/exceedanceFigure.ts";
-import { lastingText } from "../units/hours.ts";
-import { keptTogether } from "../figures/keptTogether.ts";
+import { lastingText } from "../text/hours.ts";
+import { keptTogether } from "../text/keptTogether.ts";
 import { surfaceWords } from "../site/surfaceWords.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Site } from "../site/site.ts";
 import type { HowOften } from "../study/often.ts";
 import type { RainTold } from "../study/rainTold.ts";
-import { depthText, displayUnits, durationText, levelText, threeFigures, volumeText } from "../units/format.ts";
-import { wholeYears, YEAR } from "../units/year.ts";
+import { depthText, displayUnits, durationText, levelText, threeFigures, volumeText } from "../text/format.ts";
+import { wholeYears, YEAR } from "../text/year.ts";
 import { html, type Markup } from "./markup.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
 import type { PagePart } from "./pagePart.ts";
-import { tenthsText } from "../units/words.ts";
+import { tenthsText } from "../text/words.ts";
 
 /** How often, on a page: the yearly extremes, the averages, and what becomes of them in other soil. */
 export function oftenPart(result: HowOften): PagePart {

@@ -1,17 +1,17 @@
-import { bulkText, sheetText } from "../units/bulkText.ts";
-import { lengthText, threeFigures, type UnitSystem } from "../units/format.ts";
-import { massText } from "../units/mass.ts";
-import { sizeText } from "../units/sizeText.ts";
-import { staffText } from "../units/staffText.ts";
-import { keptTogether } from "../figures/keptTogether.ts";
-import { plainText } from "../figures/plainText.ts";
-import { boxStation } from "../site/levelRows.ts";
+import { bulkText, sheetText } from "../text/bulkText.ts";
+import { lengthText, threeFigures, type UnitSystem } from "../text/format.ts";
+import { massText } from "../text/mass.ts";
+import { sizeText } from "../text/sizeText.ts";
+import { staffText } from "../text/staffText.ts";
+import { keptTogether } from "../text/keptTogether.ts";
+import { plainText } from "../text/plainText.ts";
+import { boxStation } from "../plan/levelRows.ts";
 import type { Load } from "../site/materials.ts";
 import type { Site } from "../site/site.ts";
-import { takeOff, type DigRuleMet, type TakeOff } from "../site/takeOff.ts";
+import { takeOff, type DigRuleMet, type TakeOff } from "../plan/takeOff.ts";
 import { cautions } from "./cautions.ts";
 import { html, type Markup } from "./markup.ts";
-import { capital } from "../units/words.ts";
+import { capital } from "../text/words.ts";
 
 /** The order list in the order of the working days, cautions beside what is dug, and at the end what was assumed. */
 export function orderPart(site: Site, list: TakeOff = takeOff(site)): Markup {

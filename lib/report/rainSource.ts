@@ -1,4 +1,4 @@
-import { plainText } from "../figures/plainText.ts";
+import { plainText } from "../text/plainText.ts";
 import type { Site } from "../site/site.ts";
 import { html, type Markup } from "./markup.ts";
 

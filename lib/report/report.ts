@@ -1,7 +1,7 @@
-import { displayUnits } from "../units/format.ts";
+import { displayUnits } from "../text/format.ts";
 import { answerOfStorms } from "../figures/answer.ts";
-import { keptTogether } from "../figures/keptTogether.ts";
-import { plainText } from "../figures/plainText.ts";
+import { keptTogether } from "../text/keptTogether.ts";
+import { plainText } from "../text/plainText.ts";
 import { waysOut } from "../simulate/waysOut.ts";
 import { soilText } from "../figures/runSubtitle.ts";
 import { briefTable } from "./briefTable.ts";
@@ -14,7 +14,7 @@ import { siteLevels } from "./siteLevels.ts";
 import { stormSection } from "./stormSection.ts";
 import { stoppedNote, summary, type StoppedStorm, type StormRun } from "./summary.ts";
 import { capacitySentence } from "./wayOut.ts";
-import { capital } from "../units/words.ts";
+import { capital } from "../text/words.ts";
 
 /**
  * A site's storms as one web page in one file: the answer as its title, the storms side by side, each storm with its

@@ -1,7 +1,7 @@
-import { plainText } from "../figures/plainText.ts";
+import { plainText } from "../text/plainText.ts";
 import { soilText } from "../figures/runSubtitle.ts";
 import type { Run } from "../simulate/run.ts";
-import { years } from "../study/years.ts";
+import { years } from "../upkeep/years.ts";
 import { cautionSections } from "./cautionSections.ts";
 import { clientSheet } from "./clientSheet.ts";
 import { levelPart } from "./levelPart.ts";
@@ -12,7 +12,7 @@ import { orderPart } from "./orderPart.ts";
 import { pageFrame } from "./pageFrame.ts";
 import { crossingNotice, sitingPart } from "./sitingPart.ts";
 import { yearsPart } from "./yearsPart.ts";
-import { capital } from "../units/words.ts";
+import { capital } from "../text/words.ts";
 
 /** The site's printed set, and what it is of. */
 export interface Sheets {

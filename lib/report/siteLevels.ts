@@ -1,10 +1,10 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { sizeText } from "../units/sizeText.ts";
-import { areaText, intensityText, lengthText, levelText, type UnitSystem } from "../units/format.ts";
+import { sizeText } from "../text/sizeText.ts";
+import { areaText, intensityText, lengthText, levelText, type UnitSystem } from "../text/format.ts";
 import type { LevelSeries, Pipe, Site } from "../site/site.ts";
 import { soilDivisor } from "../site/soilDivisor.ts";
 import { isLevelGround } from "../site/trenchGround.ts";
-import { plainText } from "../figures/plainText.ts";
+import { plainText } from "../text/plainText.ts";
 
 /** A station on the water's way: what it is, how large, and its levels. */
 export interface SiteStation {

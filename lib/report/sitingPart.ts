@@ -1,22 +1,22 @@
-import { areaText, lengthText, levelText, type UnitSystem } from "../units/format.ts";
-import { distanceText } from "../figures/distanceText.ts";
-import { keptTogether } from "../figures/keptTogether.ts";
-import { plainText } from "../figures/plainText.ts";
+import { areaText, lengthText, levelText, type UnitSystem } from "../text/format.ts";
+import { distanceText } from "../text/distanceText.ts";
+import { keptTogether } from "../text/keptTogether.ts";
+import { plainText } from "../text/plainText.ts";
 import { shareText, sitePlanFigure } from "../figures/sitePlanFigure.ts";
 import { crossingsOf, shownCrossing, sitingAnswer } from "../figures/sitingAnswer.ts";
 import { featureName } from "../site/featureName.ts";
-import { chainageWords } from "../site/holeDistances.ts";
-import { roomLeft, type RoomLeft } from "../site/roomLeft.ts";
-import type { SetbackRule } from "../site/setbackRules.ts";
+import { chainageWords } from "../plan/holeDistances.ts";
+import { roomLeft, type RoomLeft } from "../plan/roomLeft.ts";
+import type { SetbackRule } from "../plan/setbackRules.ts";
 import type { Site } from "../site/site.ts";
-import { siting, type DepthRow, type SetbackRow, type Siting, type SitingRow } from "../site/siting.ts";
+import { siting, type DepthRow, type SetbackRow, type Siting, type SitingRow } from "../plan/siting.ts";
 import { featureKinds, type Feature } from "../site/surroundings.ts";
-import { worksShapes } from "../site/worksShapes.ts";
+import { worksShapes } from "../plan/worksShapes.ts";
 import { cautionList } from "./cautionList.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
-import { capital } from "../units/words.ts";
+import { capital } from "../text/words.ts";
 
 /**
  * What stands around the works: what the holes cross, the plan, every distance from every hole, what soaks beside what others ask

@@ -1,12 +1,12 @@
-import { keptTogether } from "../figures/keptTogether.ts";
+import { keptTogether } from "../text/keptTogether.ts";
 import { ASK_NAMES, costText, criterionWords, missWords, reachedText, sizeAnswer, sizesWords, thumbWords } from "../figures/sizeAnswer.ts";
 import { sizeFigure } from "../figures/sizeFigure.ts";
 import type { RuleOfThumb, SizedDesign, Sizing } from "../study/size.ts";
-import { bulkText } from "../units/bulkText.ts";
+import { bulkText } from "../text/bulkText.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
-import { capital } from "../units/words.ts";
+import { capital } from "../text/words.ts";
 
 /** The size and its reason: every design that was tried, what is asked, and the designs round the best one in numbers. */
 export function sizePart(sizing: Sizing): PagePart {

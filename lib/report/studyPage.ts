@@ -1,5 +1,5 @@
-import { keptTogether } from "../figures/keptTogether.ts";
-import { plainText } from "../figures/plainText.ts";
+import { keptTogether } from "../text/keptTogether.ts";
+import { plainText } from "../text/plainText.ts";
 import { soilText } from "../figures/runSubtitle.ts";
 import type { Site } from "../site/site.ts";
 import { cautionSections } from "./cautionSections.ts";

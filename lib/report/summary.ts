@@ -1,10 +1,10 @@
-import { flowText, levelText, volumeText, type UnitSystem } from "../units/format.ts";
+import { flowText, levelText, volumeText, type UnitSystem } from "../text/format.ts";
 import { toldFirings } from "../simulate/firings.ts";
 import type { Run } from "../simulate/run.ts";
 import { emitterTotals, spilledText } from "../figures/answer.ts";
-import { plainText } from "../figures/plainText.ts";
+import { plainText } from "../text/plainText.ts";
 import { bodyViews, DRY } from "../figures/bodyViews.ts";
-import { lastingText, momentText } from "../units/hours.ts";
+import { lastingText, momentText } from "../text/hours.ts";
 import { rainText } from "../figures/rainPanel.ts";
 import { waterBook } from "../figures/waterBook.ts";
 import type { Site } from "../site/site.ts";
@@ -14,7 +14,7 @@ import { besideSealed } from "../study/sidesOnly.ts";
 import { runWords } from "../study/runWords.ts";
 import { drainCell, neverEmpty } from "./drainWords.ts";
 import { failingHead, firstOutText } from "./wayOut.ts";
-import { heightText, percentText } from "../units/words.ts";
+import { heightText, percentText } from "../text/words.ts";
 
 /** A storm on a site: the name it goes by, and what it does. */
 export interface StormRun {

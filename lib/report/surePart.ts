@@ -1,14 +1,14 @@
 import { fanFigure } from "../figures/fanFigure.ts";
-import { lastingText, momentText } from "../units/hours.ts";
-import { keptTogether } from "../figures/keptTogether.ts";
-import { plainText } from "../figures/plainText.ts";
+import { lastingText, momentText } from "../text/hours.ts";
+import { keptTogether } from "../text/keptTogether.ts";
+import { plainText } from "../text/plainText.ts";
 import { answerText, DOUBT, ofHundred, sureAnswer } from "../figures/sureAnswer.ts";
 import { spilledHead, surfaceWords } from "../site/surfaceWords.ts";
 import { swingFigure } from "../figures/swingFigure.ts";
 import { opensByGroundwater } from "../simulate/settledRun.ts";
 import type { AnswerName } from "../study/answerRow.ts";
 import type { HowSure } from "../study/howSure.ts";
-import { threeFigures } from "../units/format.ts";
+import { threeFigures } from "../text/format.ts";
 import { html } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { firstOf, pictureOf, placeOf } from "./placedPicture.ts";

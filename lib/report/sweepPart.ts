@@ -1,17 +1,17 @@
-import { lastingText, momentText } from "../units/hours.ts";
-import { keptTogether } from "../figures/keptTogether.ts";
-import { plainText } from "../figures/plainText.ts";
+import { lastingText, momentText } from "../text/hours.ts";
+import { keptTogether } from "../text/keptTogether.ts";
+import { plainText } from "../text/plainText.ts";
 import { periodWords, sweepAnswer } from "../figures/sweepAnswer.ts";
 import { spilledHead } from "../site/surfaceWords.ts";
 import { sweepFigure } from "../figures/sweepFigure.ts";
 import type { Site } from "../site/site.ts";
 import type { CriticalAnswer, Sweep, SweptDesign } from "../study/sweep.ts";
 import { stormAdvice } from "../study/stormAdvice.ts";
-import { depthText, flowText, levelText, volumeText, type UnitSystem } from "../units/format.ts";
+import { depthText, flowText, levelText, volumeText, type UnitSystem } from "../text/format.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
-import { heightText } from "../units/words.ts";
+import { heightText } from "../text/words.ts";
 
 /** Storms of many durations and return periods on a page: small pictures, the worst of each answer with its duration, and all numbers. */
 export function sweepPart(sweep: Sweep): PagePart {

@@ -1,10 +1,10 @@
 import { greatestOf } from "../numerics/extremes.ts";
 import { answerOfStorms } from "../figures/answer.ts";
-import { plainText } from "../figures/plainText.ts";
+import { plainText } from "../text/plainText.ts";
 import { soilText } from "../figures/runSubtitle.ts";
 import { capacitySentence } from "./wayOut.ts";
 import { stoppedNote, stormNotes, summary, type StoppedStorm, type StormRun, type SummaryGroup, type SummaryRow } from "./summary.ts";
-import { capital } from "../units/words.ts";
+import { capital } from "../text/words.ts";
 
 /**
  * The answers of a site's storms as a table for a terminal, at most 100 columns wide: plain text, a column a storm, the

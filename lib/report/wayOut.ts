@@ -1,14 +1,14 @@
-import { depthText, intensityText, levelText, volumeText, type UnitSystem } from "../units/format.ts";
+import { depthText, intensityText, levelText, volumeText, type UnitSystem } from "../text/format.ts";
 import { comesOutBelowLid, exits, firstExit, type Exit, type ExitReached } from "../simulate/exits.ts";
 import { filledByGroundwater, lowestWayOut } from "../simulate/freeVolume.ts";
 import { breakEvenRain, rainToFill } from "../simulate/rainToFill.ts";
 import type { Run } from "../simulate/run.ts";
 import { waysOut, type WayOut } from "../simulate/waysOut.ts";
 import type { Site } from "../site/site.ts";
-import { momentText } from "../units/hours.ts";
+import { momentText } from "../text/hours.ts";
 import { DRY } from "../figures/bodyViews.ts";
-import { plainText } from "../figures/plainText.ts";
-import { heightText } from "../units/words.ts";
+import { plainText } from "../text/plainText.ts";
+import { heightText } from "../text/words.ts";
 
 /** An exit as a person calls it: `emitter`, `ground over the trench`, `rim of “east”`. */
 export function exitWords({ kind, name }: Exit): string {

@@ -1,20 +1,20 @@
-import { lengthText, levelText, volumeText, type UnitSystem } from "../units/format.ts";
-import { weightText } from "../units/weightText.ts";
-import { lastingText } from "../units/hours.ts";
-import { keptTogether } from "../figures/keptTogether.ts";
-import { plainText } from "../figures/plainText.ts";
+import { lengthText, levelText, volumeText, type UnitSystem } from "../text/format.ts";
+import { weightText } from "../text/weightText.ts";
+import { lastingText } from "../text/hours.ts";
+import { keptTogether } from "../text/keptTogether.ts";
+import { plainText } from "../text/plainText.ts";
 import { spilledHead } from "../site/surfaceWords.ts";
 import { pitFloorTakes } from "../site/takesIn.ts";
 import { yearsAnswer, yearsFigure } from "../figures/yearsFigure.ts";
-import type { ColdStorm, FrostPlace } from "../study/coldDays.ts";
-import { massOf } from "../study/solidsBook.ts";
-import type { UpkeepTask } from "../study/upkeepCalendar.ts";
-import type { YearAnswer } from "../study/yearAnswer.ts";
-import type { Course, Years } from "../study/years.ts";
+import type { ColdStorm, FrostPlace } from "../upkeep/coldDays.ts";
+import { massOf } from "../upkeep/solidsBook.ts";
+import type { UpkeepTask } from "../upkeep/upkeepCalendar.ts";
+import type { YearAnswer } from "../upkeep/yearAnswer.ts";
+import type { Course, Years } from "../upkeep/years.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
-import { capital, percentText, temperatureText } from "../units/words.ts";
+import { capital, percentText, temperatureText } from "../text/words.ts";
 
 /**
  * The years of a site: what to do and when, what the years do to a storm with the boxes cleaned and left alone, the cold, and how

@@ -1,4 +1,4 @@
-import { optionReader } from "../units/optionReader.ts";
+import { optionReader } from "../text/optionReader.ts";
 import { hydrograph, type Hydrograph } from "./hydrograph.ts";
 import { hydrographVolume } from "./hydrographVolume.ts";
 

@@ -1,6 +1,6 @@
 import { hyetograph } from "../rain/hyetograph.ts";
 import { splitAt } from "../rain/splitAt.ts";
-import { optionReader } from "../units/optionReader.ts";
+import { optionReader } from "../text/optionReader.ts";
 import type { LossModel } from "./lossModel.ts";
 
 /**

@@ -1,5 +1,5 @@
 import { hyetograph } from "../rain/hyetograph.ts";
-import { optionReader } from "../units/optionReader.ts";
+import { optionReader } from "../text/optionReader.ts";
 import { splitWhereFallen } from "./initialLoss.ts";
 import type { LossModel } from "./lossModel.ts";
 

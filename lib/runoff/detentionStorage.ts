@@ -1,4 +1,4 @@
-import { optionReader } from "../units/optionReader.ts";
+import { optionReader } from "../text/optionReader.ts";
 import { NRCS_PATTERNS, type NrcsPattern } from "./graphicalPeak.ts";
 
 /** Vs / Vr by a cubic in the ratio of peaks: TR-55 (2nd ed. 1986) Table F-2 p. F-2. */

@@ -1,5 +1,5 @@
-import { tableValue } from "../rain/stormCurve.ts";
-import { optionReader } from "../units/optionReader.ts";
+import { tableValue } from "../rain/storms/stormCurve.ts";
+import { optionReader } from "../text/optionReader.ts";
 
 /** The NRCS distributions, by their names in `designStorm`. */
 export type NrcsPattern = "nrcs-i" | "nrcs-ia" | "nrcs-ii" | "nrcs-iii";

@@ -1,6 +1,6 @@
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { hyetograph } from "../rain/hyetograph.ts";
-import { optionReader } from "../units/optionReader.ts";
+import { optionReader } from "../text/optionReader.ts";
 import { infiltrateInterval, type GreenAmptSoil } from "./greenAmptInterval.ts";
 import type { LossModel } from "./lossModel.ts";
 

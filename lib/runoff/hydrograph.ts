@@ -1,4 +1,4 @@
-import { InputError, type Problem } from "../units/problem.ts";
+import { InputError, type Problem } from "../text/problem.ts";
 
 /**
  * Flow against time: straight lines between the points, zero before the first and after the last; two points at one

@@ -1,6 +1,6 @@
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { fromGrid, gridRain } from "../rain/gridRain.ts";
-import { optionReader } from "../units/optionReader.ts";
+import { optionReader } from "../text/optionReader.ts";
 import { splitEvery } from "../rain/splitEvery.ts";
 import type { Catchment, Site } from "../site/site.ts";
 import { curveNumberLoss } from "./curveNumber.ts";

@@ -1,5 +1,5 @@
-import type { DepthDuration } from "../rain/depthDuration.ts";
-import { optionReader } from "../units/optionReader.ts";
+import type { DepthDuration } from "../rain/storms/depthDuration.ts";
+import { optionReader } from "../text/optionReader.ts";
 import { hydrograph, type Hydrograph } from "./hydrograph.ts";
 
 /** What the modified rational method finds. */

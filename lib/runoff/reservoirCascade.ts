@@ -1,4 +1,4 @@
-import { optionReader } from "../units/optionReader.ts";
+import { optionReader } from "../text/optionReader.ts";
 import type { UnitResponse } from "./unitResponse.ts";
 
 /**

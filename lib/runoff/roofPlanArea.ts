@@ -1,4 +1,4 @@
-import { optionReader } from "../units/optionReader.ts";
+import { optionReader } from "../text/optionReader.ts";
 
 /** A rectangle of roof in plan, eaves included; a notch cut out of a corner makes it an L. */
 export interface RoofShape {

@@ -1,5 +1,5 @@
 import type { Hyetograph } from "../rain/hyetograph.ts";
-import { optionReader } from "../units/optionReader.ts";
+import { optionReader } from "../text/optionReader.ts";
 import { hydrograph, madeHydrograph, type Hydrograph } from "./hydrograph.ts";
 import { mergedTimes, sameTime } from "./sumHydrographs.ts";
 

@@ -1,4 +1,4 @@
-import { optionReader, type OptionReader } from "../units/optionReader.ts";
+import { optionReader, type OptionReader } from "../text/optionReader.ts";
 
 /** One reach of the longest way of the water. Lengths and depths are texts with a unit, slopes and n plain numbers. */
 export type FlowReach =

@@ -1,5 +1,5 @@
-import { optionReader } from "../units/optionReader.ts";
-import { tableValue } from "../rain/stormCurve.ts";
+import { optionReader } from "../text/optionReader.ts";
+import { tableValue } from "../rain/storms/stormCurve.ts";
 import type { UnitResponse } from "./unitResponse.ts";
 
 /**

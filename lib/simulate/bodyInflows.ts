@@ -3,9 +3,9 @@ import type { Hydrograph } from "../runoff/hydrograph.ts";
 import { inflowHydrographs } from "../runoff/inflowHydrographs.ts";
 import { straightened } from "../runoff/straightened.ts";
 import type { Site } from "../site/site.ts";
-import { describe } from "../units/describe.ts";
-import { nearest } from "../units/nearest.ts";
-import { InputError, type Problem } from "../units/problem.ts";
+import { describe } from "../text/describe.ts";
+import { nearest } from "../text/nearest.ts";
+import { InputError, type Problem } from "../text/problem.ts";
 
 /** Rain on the site's catchments, a flow into its one box, or a flow into each named body. */
 export type Load = Hyetograph | Hydrograph | Readonly<Record<string, Hydrograph>>;

@@ -1,4 +1,4 @@
-import { moundModes } from "../ground/moundModes.ts";
+import { moundModes } from "../ground/mound/moundModes.ts";
 import type { Site } from "../site/site.ts";
 import { LAW, type Network } from "./network.ts";
 import { volumeAt, type Trajectory } from "./trajectory.ts";

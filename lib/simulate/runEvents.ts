@@ -1,4 +1,4 @@
-import { moundLimit } from "../ground/moundLimit.ts";
+import { moundLimit } from "../ground/mound/moundLimit.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import { emitterSill, exits } from "./exits.ts";
 import { firstOver } from "./firstOver.ts";

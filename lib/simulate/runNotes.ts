@@ -1,12 +1,12 @@
-import { depthText, levelText, volumeText } from "../units/format.ts";
-import { lastingText, momentText } from "../units/hours.ts";
+import { depthText, levelText, volumeText } from "../text/format.ts";
+import { lastingText, momentText } from "../text/hours.ts";
 import { lidSpare, stopsAtInlet } from "./exits.ts";
 import { tableReaches } from "./freeVolume.ts";
 import { flutterWords, toldFirings } from "./firings.ts";
 import { oneLevel } from "./oneLevel.ts";
 import { bodiesOf, type Run, type RunEvent } from "./run.ts";
 import { groundAtMiddle, groundOfSegment, isLevelGround, lowerEnd } from "../site/trenchGround.ts";
-import { heightText } from "../units/words.ts";
+import { heightText } from "../text/words.ts";
 
 /** A run's events and what they mean, in words of the trade and the site's own units, most important first. */
 export function runNotes(run: Omit<Run, "notes">): string[] {

@@ -1,8 +1,8 @@
 import { greatestOf } from "../numerics/extremes.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
-import { describe } from "../units/describe.ts";
-import { InputError, type Problem } from "../units/problem.ts";
-import { readQuantity } from "../units/quantity.ts";
+import { describe } from "../text/describe.ts";
+import { InputError, type Problem } from "../text/problem.ts";
+import { readQuantity } from "../text/quantity.ts";
 import type { Network } from "./network.ts";
 import { passageKind } from "./run.ts";
 

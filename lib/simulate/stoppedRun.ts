@@ -1,6 +1,6 @@
 import type { Site } from "../site/site.ts";
-import { levelText } from "../units/format.ts";
-import { momentText } from "../units/hours.ts";
+import { levelText } from "../text/format.ts";
+import { momentText } from "../text/hours.ts";
 import { levelAt } from "../works/storageTable.ts";
 import type { StepFailure } from "./kernel.ts";
 import type { Network } from "./network.ts";

@@ -1,9 +1,9 @@
 import type { TimedLevel } from "../ground/seriesLevel.ts";
 import { withFacts } from "../site/facts.ts";
 import type { Site } from "../site/site.ts";
-import { describe } from "../units/describe.ts";
-import { InputError, type Problem } from "../units/problem.ts";
-import { readQuantity } from "../units/quantity.ts";
+import { describe } from "../text/describe.ts";
+import { InputError, type Problem } from "../text/problem.ts";
+import { readQuantity } from "../text/quantity.ts";
 import { scaleHollowSeepage } from "../works/hollowSeepage.ts";
 import { scaleSeepage } from "../works/seepage.ts";
 import { scaleWeepHole } from "../works/weepHole.ts";

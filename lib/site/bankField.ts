@@ -1,10 +1,10 @@
 import { coverField } from "./coverField.ts";
-import { mapped, orNone, sameAs, withDefault, type Field } from "./field.ts";
+import { mapped, orNone, sameAs, withDefault, type Field } from "../schema/field.ts";
 import { levelSeriesField } from "./levelSeriesField.ts";
-import { listField } from "./listField.ts";
-import { levelField, porosityField, shareField, sizeField, thicknessField } from "./measureFields.ts";
-import { objectField } from "./objectField.ts";
-import { countField, wordField } from "./scalarFields.ts";
+import { listField } from "../schema/listField.ts";
+import { levelField, porosityField, shareField, sizeField, thicknessField } from "../schema/measureFields.ts";
+import { objectField } from "../schema/objectField.ts";
+import { countField, wordField } from "../schema/scalarFields.ts";
 import type { GivenBank } from "./facts.ts";
 import type { Chamber } from "./site.ts";
 

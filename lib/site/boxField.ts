@@ -1,9 +1,9 @@
-import { orNone, mapped, type Field, type Findings } from "./field.ts";
-import { listField } from "./listField.ts";
-import { levelField, sizeField } from "./measureFields.ts";
-import { objectField, type FieldsOf } from "./objectField.ts";
+import { orNone, mapped, type Field, type Findings } from "../schema/field.ts";
+import { listField } from "../schema/listField.ts";
+import { levelField, sizeField } from "../schema/measureFields.ts";
+import { objectField, type FieldsOf } from "../schema/objectField.ts";
 import { pipeField } from "./pipeField.ts";
-import { nameField, wordField } from "./scalarFields.ts";
+import { nameField, wordField } from "../schema/scalarFields.ts";
 import type { GivenBox } from "./facts.ts";
 
 /** The boxes of a file, and whether they stand in a list, each with its own name. */

@@ -1,7 +1,7 @@
-import { mapped, orNone, withDefault, type Field } from "./field.ts";
-import { areaField, durationField, flowingConductivityField, shareField, thicknessField } from "./measureFields.ts";
-import { objectField } from "./objectField.ts";
-import { nameField, numberField } from "./scalarFields.ts";
+import { mapped, orNone, withDefault, type Field } from "../schema/field.ts";
+import { areaField, durationField, flowingConductivityField, shareField, thicknessField } from "../schema/measureFields.ts";
+import { objectField } from "../schema/objectField.ts";
+import { nameField, numberField } from "../schema/scalarFields.ts";
 import type { Catchment, Loss } from "./site.ts";
 
 /** A catchment as it is written; `drainsTo` null where left out, which stands for the only box. */

@@ -1,4 +1,4 @@
-import { depthText, displayUnits, lengthText, threeFigures } from "../units/format.ts";
+import { depthText, displayUnits, lengthText, threeFigures } from "../text/format.ts";
 import type { ChamberBank, Site } from "./site.ts";
 
 /**

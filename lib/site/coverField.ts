@@ -1,7 +1,7 @@
-import { orNone, withDefault, type Field } from "./field.ts";
-import { conductivityField } from "./measureFields.ts";
-import { objectField } from "./objectField.ts";
-import { quantityField } from "./scalarFields.ts";
+import { orNone, withDefault, type Field } from "../schema/field.ts";
+import { conductivityField } from "../schema/measureFields.ts";
+import { objectField } from "../schema/objectField.ts";
+import { quantityField } from "../schema/scalarFields.ts";
 import type { Cover } from "./site.ts";
 
 /** Soil and turf over a body, through which its water has to rise. */

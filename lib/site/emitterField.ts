@@ -1,8 +1,8 @@
-import { orNone, withDefault, type Field } from "./field.ts";
-import { listField } from "./listField.ts";
-import { areaField, levelField, sizeField, thicknessField, timeField } from "./measureFields.ts";
-import { objectField } from "./objectField.ts";
-import { wordField } from "./scalarFields.ts";
+import { orNone, withDefault, type Field } from "../schema/field.ts";
+import { listField } from "../schema/listField.ts";
+import { areaField, levelField, sizeField, thicknessField, timeField } from "../schema/measureFields.ts";
+import { objectField } from "../schema/objectField.ts";
+import { wordField } from "../schema/scalarFields.ts";
 import type { GivenEmitter } from "./facts.ts";
 
 /** The surface emitter at the trench's low end. */

@@ -1,10 +1,10 @@
-import { choiceField } from "./choiceField.ts";
-import { orNone, type Field, type Findings } from "./field.ts";
-import { levelField, thicknessField } from "./measureFields.ts";
-import { objectField } from "./objectField.ts";
+import { choiceField } from "../schema/choiceField.ts";
+import { orNone, type Field, type Findings } from "../schema/field.ts";
+import { levelField, thicknessField } from "../schema/measureFields.ts";
+import { objectField } from "../schema/objectField.ts";
 import { lineField, outlineField, pointField } from "./planFields.ts";
-import type { PlanPoint, PlanShape } from "./planShape.ts";
-import { nameField, numberField } from "./scalarFields.ts";
+import type { PlanPoint, PlanShape } from "../plane/planShape.ts";
+import { nameField, numberField } from "../schema/scalarFields.ts";
 import { featureKinds, type Feature, type FeatureKind } from "./surroundings.ts";
 
 /** One thing on or around the lot, its place given in one of four ways. */

@@ -1,8 +1,8 @@
-import { mapped, orNone, type Field } from "./field.ts";
+import { mapped, orNone, type Field } from "../schema/field.ts";
 import { levelSeriesField } from "./levelSeriesField.ts";
-import { flowingConductivityField, levelField, sizeField } from "./measureFields.ts";
-import { objectField } from "./objectField.ts";
-import { numberField } from "./scalarFields.ts";
+import { flowingConductivityField, levelField, sizeField } from "../schema/measureFields.ts";
+import { objectField } from "../schema/objectField.ts";
+import { numberField } from "../schema/scalarFields.ts";
 import type { Groundwater } from "./site.ts";
 
 /** The groundwater under the site; where the file says nothing it is far below. */

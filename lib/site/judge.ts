@@ -1,6 +1,6 @@
-import { describe } from "../units/describe.ts";
-import { areaText, depthText, levelText, type UnitSystem } from "../units/format.ts";
-import type { Problem } from "../units/problem.ts";
+import { describe } from "../text/describe.ts";
+import { areaText, depthText, levelText, type UnitSystem } from "../text/format.ts";
+import type { Problem } from "../text/problem.ts";
 
 /** What a rule of geometry needs: the file as it was written, for the words, and a place for what it finds. */
 export interface Judge {

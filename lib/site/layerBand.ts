@@ -1,4 +1,4 @@
-import { withinSiteBand, type Band } from "../ground/withinSiteBand.ts";
+import { withinSiteBand, type Band } from "../ground/test/withinSiteBand.ts";
 import type { SoilLayer } from "./site.ts";
 
 /**

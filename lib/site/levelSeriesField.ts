@@ -1,7 +1,7 @@
-import { mapped, type Field } from "./field.ts";
-import { listField } from "./listField.ts";
-import { levelField, timeField } from "./measureFields.ts";
-import { objectField } from "./objectField.ts";
+import { mapped, type Field } from "../schema/field.ts";
+import { listField } from "../schema/listField.ts";
+import { levelField, timeField } from "../schema/measureFields.ts";
+import { objectField } from "../schema/objectField.ts";
 import type { LevelSeries } from "./site.ts";
 
 /** A level, or a list of levels at times from the run's start. */

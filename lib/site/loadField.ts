@@ -1,8 +1,8 @@
-import { describe } from "../units/describe.ts";
-import { massPattern, readMass } from "../units/mass.ts";
-import { readQuantity } from "../units/quantity.ts";
-import { quantityPattern } from "../units/quantityPattern.ts";
-import type { Field } from "./field.ts";
+import { describe } from "../text/describe.ts";
+import { massPattern, readMass } from "../text/mass.ts";
+import { readQuantity } from "../text/quantity.ts";
+import { quantityPattern } from "../text/quantityPattern.ts";
+import type { Field } from "../schema/field.ts";
 import type { Load } from "./materials.ts";
 
 /** A load as it is sold: text with a mass, `"14 ton"`, or with a loose volume, `"10 cu yd"`. */

@@ -1,8 +1,8 @@
-import { orNone, withDefault, type Field } from "./field.ts";
+import { orNone, withDefault, type Field } from "../schema/field.ts";
 import { levelSeriesField } from "./levelSeriesField.ts";
-import { areaField, conductivityField, levelField, sizeField } from "./measureFields.ts";
-import { objectField } from "./objectField.ts";
-import { numberField } from "./scalarFields.ts";
+import { areaField, conductivityField, levelField, sizeField } from "../schema/measureFields.ts";
+import { objectField } from "../schema/objectField.ts";
+import { numberField } from "../schema/scalarFields.ts";
 import type { GivenLowSpot } from "./facts.ts";
 
 /** The hollow of the lot, by one measured puddle. */

@@ -1,5 +1,5 @@
-import type { UnitSystem } from "../units/format.ts";
-import { quantity, type Dimension } from "../units/quantity.ts";
+import type { UnitSystem } from "../text/format.ts";
+import { quantity, type Dimension } from "../text/quantity.ts";
 import { loadOf } from "./loadField.ts";
 import type { MaterialFigures, MaterialKey } from "./materials.ts";
 import type { Site } from "./site.ts";

@@ -1,9 +1,9 @@
-import { orNone, withDefault, type Field } from "./field.ts";
+import { orNone, withDefault, type Field } from "../schema/field.ts";
 import { loadField } from "./loadField.ts";
 import { materialPractice } from "./materialFigures.ts";
 import type { MaterialKey, Materials } from "./materials.ts";
-import { objectField } from "./objectField.ts";
-import { numberField, proseField, quantityField } from "./scalarFields.ts";
+import { objectField } from "../schema/objectField.ts";
+import { numberField, proseField, quantityField } from "../schema/scalarFields.ts";
 
 /** Densities, bulking, loads and allowances for the order list. Every figure may be missing: common practice stands in then. */
 export function materialsField(): Field<Materials | null> {

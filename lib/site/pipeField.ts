@@ -1,7 +1,7 @@
-import { sameAs, withDefault, type Field } from "./field.ts";
-import { levelField, lossField, sizeField, thicknessField } from "./measureFields.ts";
-import { objectField } from "./objectField.ts";
-import { numberField } from "./scalarFields.ts";
+import { sameAs, withDefault, type Field } from "../schema/field.ts";
+import { levelField, lossField, sizeField, thicknessField } from "../schema/measureFields.ts";
+import { objectField } from "../schema/objectField.ts";
+import { numberField } from "../schema/scalarFields.ts";
 import type { GivenPipe } from "./facts.ts";
 
 /** A pipe between two bodies, from the higher body to the next. */

@@ -1,5 +1,5 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { levelText, lengthText } from "../units/format.ts";
+import { levelText, lengthText } from "../text/format.ts";
 import { isBelow, type Judge } from "./judge.ts";
 import type { Site } from "./site.ts";
 import type { SiteFile } from "./siteFile.ts";

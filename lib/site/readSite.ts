@@ -1,10 +1,10 @@
-import type { UnitSystem } from "../units/format.ts";
+import type { UnitSystem } from "../text/format.ts";
 import { checkSite } from "./checkSite.ts";
 import { deepFreeze } from "./deepFreeze.ts";
-import { emptyFindings } from "./field.ts";
+import { emptyFindings } from "../schema/field.ts";
 import { judgeOf } from "./judge.ts";
-import { keyPlaces } from "./keyPlaces.ts";
-import { parseJson } from "./parseJson.ts";
+import { keyPlaces } from "../schema/keyPlaces.ts";
+import { parseJson } from "../schema/parseJson.ts";
 import type { Site } from "./site.ts";
 import { SiteError } from "./siteError.ts";
 import { fileWithFacts, siteFile } from "./siteFile.ts";

@@ -1,6 +1,6 @@
-import { describe } from "../units/describe.ts";
-import type { UnitSystem } from "../units/format.ts";
-import type { Field } from "./field.ts";
+import { describe } from "../text/describe.ts";
+import type { UnitSystem } from "../text/format.ts";
+import type { Field } from "../schema/field.ts";
 import type { Site } from "./site.ts";
 
 /** A country's code of two letters, as ISO 3166-1 gives it. */

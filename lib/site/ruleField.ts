@@ -1,9 +1,9 @@
-import { readQuantity } from "../units/quantity.ts";
-import { choiceField } from "./choiceField.ts";
-import { mapped, orNone, withDefault, type Field } from "./field.ts";
-import { objectField } from "./objectField.ts";
-import { nameField, numberField } from "./scalarFields.ts";
-import type { RuleFrom, RuleStatus, SetbackRule } from "./setbackRules.ts";
+import { readQuantity } from "../text/quantity.ts";
+import { choiceField } from "../schema/choiceField.ts";
+import { mapped, orNone, withDefault, type Field } from "../schema/field.ts";
+import { objectField } from "../schema/objectField.ts";
+import { nameField, numberField } from "../schema/scalarFields.ts";
+import type { RuleFrom, RuleStatus, SetbackRule } from "../plan/setbackRules.ts";
 import { featureKinds, type FeatureKind } from "./surroundings.ts";
 
 /** A setback rule of the file's own. */

@@ -1,4 +1,4 @@
-import type { UnitSystem } from "../units/format.ts";
+import type { UnitSystem } from "../text/format.ts";
 import { changedSite } from "./changedSite.ts";
 import type { Site } from "./site.ts";
 

@@ -1,6 +1,6 @@
-import type { SoilTest, SoilTestResults } from "../ground/soilTest.ts";
-import type { ConductivityFrom } from "../ground/usedConductivity.ts";
-import type { Band } from "../ground/withinSiteBand.ts";
+import type { SoilTest, SoilTestResults } from "../ground/test/soilTest.ts";
+import type { ConductivityFrom } from "../ground/test/usedConductivity.ts";
+import type { Band } from "../ground/test/withinSiteBand.ts";
 import type { SoilTexture } from "../ground/soilTexture.ts";
 import type { Materials } from "./materials.ts";
 import type { Surroundings } from "./surroundings.ts";

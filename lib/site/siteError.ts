@@ -1,4 +1,4 @@
-import { InputError, type Problem } from "../units/problem.ts";
+import { InputError, type Problem } from "../text/problem.ts";
 
 /** All that is wrong with a site file, in one error; `problems` holds each as where, expected, got. */
 export class SiteError extends InputError {

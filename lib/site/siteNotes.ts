@@ -1,6 +1,6 @@
 import { greatestOf } from "../numerics/extremes.ts";
 import { separation } from "../ground/separation.ts";
-import { depthText, levelText, type UnitSystem } from "../units/format.ts";
+import { depthText, levelText, type UnitSystem } from "../text/format.ts";
 import { chamberNotes } from "./chamberNotes.ts";
 import { isBelow } from "./judge.ts";
 import { implausibleNotes, startsFull } from "./plausibleLevels.ts";

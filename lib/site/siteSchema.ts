@@ -1,5 +1,5 @@
-import { quantityPattern } from "../units/quantityPattern.ts";
-import type { Dimension } from "../units/quantity.ts";
+import { quantityPattern } from "../text/quantityPattern.ts";
+import type { Dimension } from "../text/quantity.ts";
 import { siteFile } from "./siteFile.ts";
 import { rainfallWays } from "./stormSchema.ts";
 

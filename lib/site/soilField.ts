@@ -1,11 +1,11 @@
 import { soilTexture, textureNames, type SoilTexture } from "../ground/soilTexture.ts";
-import { usedConductivity, type ConductivityFrom } from "../ground/usedConductivity.ts";
-import { choiceField } from "./choiceField.ts";
-import { gathered, mapped, orNone, withDefault, type Field } from "./field.ts";
-import { listField } from "./listField.ts";
-import { conductivityField, levelField } from "./measureFields.ts";
-import { objectField } from "./objectField.ts";
-import { flagField, numberField, quantityField } from "./scalarFields.ts";
+import { usedConductivity, type ConductivityFrom } from "../ground/test/usedConductivity.ts";
+import { choiceField } from "../schema/choiceField.ts";
+import { gathered, mapped, orNone, withDefault, type Field } from "../schema/field.ts";
+import { listField } from "../schema/listField.ts";
+import { conductivityField, levelField } from "../schema/measureFields.ts";
+import { objectField } from "../schema/objectField.ts";
+import { flagField, numberField, quantityField } from "../schema/scalarFields.ts";
 import type { Soil, SoilLayer } from "./site.ts";
 import { soilTestField, type ReadTest } from "./soilTestField.ts";
 

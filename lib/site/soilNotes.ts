@@ -1,7 +1,7 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { cloggingNote } from "../ground/clogging.ts";
-import type { SoilTest } from "../ground/soilTest.ts";
-import { intensityRangeText, intensityText, threeFigures, type UnitSystem } from "../units/format.ts";
+import type { SoilTest } from "../ground/test/soilTest.ts";
+import { intensityRangeText, intensityText, threeFigures, type UnitSystem } from "../text/format.ts";
 import { layerBand } from "./layerBand.ts";
 import { soilDivisor, STATED_AT } from "./soilDivisor.ts";
 import { pitFloorTakes } from "./takesIn.ts";

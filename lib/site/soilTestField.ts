@@ -1,7 +1,7 @@
-import { soilTest, type SoilTest, type SoilTestResults } from "../ground/soilTest.ts";
-import { SORPTIVE_NUMBER } from "../ground/sorptiveNumber.ts";
+import { soilTest, type SoilTest, type SoilTestResults } from "../ground/test/soilTest.ts";
+import { SORPTIVE_NUMBER } from "../ground/test/sorptiveNumber.ts";
 import { textureNames } from "../ground/soilTexture.ts";
-import { gathered, type Field, type Findings, type JsonSchema } from "./field.ts";
+import { gathered, type Field, type Findings, type JsonSchema } from "../schema/field.ts";
 
 /** A test in the ground and what came of it. */
 export interface ReadTest {

@@ -1,12 +1,12 @@
-import { designStormAt } from "../rain/designStorm.ts";
-import { recordOptions } from "../rain/recordOptions.ts";
-import { unheardOf } from "../rain/worldsGreatest.ts";
-import { describe } from "../units/describe.ts";
-import { InputError } from "../units/problem.ts";
-import { pathTo } from "../units/pathTo.ts";
-import { copiedObject } from "./copiedObject.ts";
-import { gathered, type Field, type Findings } from "./field.ts";
-import { nameField } from "./scalarFields.ts";
+import { designStormAt } from "../rain/storms/designStorm.ts";
+import { recordOptions } from "../rain/record/recordOptions.ts";
+import { unheardOf } from "../rain/storms/worldsGreatest.ts";
+import { describe } from "../text/describe.ts";
+import { InputError } from "../text/problem.ts";
+import { pathTo } from "../text/pathTo.ts";
+import { copiedObject } from "../schema/copiedObject.ts";
+import { gathered, type Field, type Findings } from "../schema/field.ts";
+import { nameField } from "../schema/scalarFields.ts";
 import type { StormChoice } from "./site.ts";
 import { stormSchema } from "./stormSchema.ts";
 

@@ -1,5 +1,5 @@
-import type { Dimension } from "../units/quantity.ts";
-import type { JsonSchema } from "./field.ts";
+import type { Dimension } from "../text/quantity.ts";
+import type { JsonSchema } from "../schema/field.ts";
 
 // What an editor completes from. The readers of storms and records decide what passes; tests/site/siteSchema.test.ts holds both together.
 

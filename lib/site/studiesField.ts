@@ -1,7 +1,7 @@
-import { describe } from "../units/describe.ts";
-import { copiedObject } from "./copiedObject.ts";
-import { orNone, type Field } from "./field.ts";
-import { objectField } from "./objectField.ts";
+import { describe } from "../text/describe.ts";
+import { copiedObject } from "../schema/copiedObject.ts";
+import { orNone, type Field } from "../schema/field.ts";
+import { objectField } from "../schema/objectField.ts";
 import type { Studies } from "./site.ts";
 import { STUDY_SCHEMAS } from "./studiesSchema.ts";
 

@@ -1,4 +1,4 @@
-import type { JsonSchema } from "./field.ts";
+import type { JsonSchema } from "../schema/field.ts";
 import {
   fileSchema, listSchema, numberSchema, objectSchema, quantitySchema, rainfallSchema, STORM_WAYS, stormSchema, textSchema,
 } from "./stormSchema.ts";

@@ -1,6 +1,6 @@
-import type { PlanPoint, PlanShape } from "./planShape.ts";
+import type { PlanPoint, PlanShape } from "../plane/planShape.ts";
 import type { RegionCode } from "./region.ts";
-import type { SetbackRule } from "./setbackRules.ts";
+import type { SetbackRule } from "../plan/setbackRules.ts";
 
 /** What stands on and around the lot, for siting. */
 export interface Surroundings {

@@ -1,13 +1,13 @@
-import { describe } from "../units/describe.ts";
+import { describe } from "../text/describe.ts";
 import { featureField } from "./featureField.ts";
-import { orNone, withDefault, type Field, type Findings } from "./field.ts";
-import { listField } from "./listField.ts";
-import { levelField } from "./measureFields.ts";
-import { objectField } from "./objectField.ts";
+import { orNone, withDefault, type Field, type Findings } from "../schema/field.ts";
+import { listField } from "../schema/listField.ts";
+import { levelField } from "../schema/measureFields.ts";
+import { objectField } from "../schema/objectField.ts";
 import { lineField, pointField } from "./planFields.ts";
 import { regionField } from "./region.ts";
 import { ruleField } from "./ruleField.ts";
-import { flagField, numberField, proseField } from "./scalarFields.ts";
+import { flagField, numberField, proseField } from "../schema/scalarFields.ts";
 import type { Surroundings, WorksPlan } from "./surroundings.ts";
 
 /** What stands on and around the lot: a plan in coordinates, plain distances from the pit, or both. */

@@ -1,4 +1,4 @@
-import type { UnitSystem } from "../units/format.ts";
+import type { UnitSystem } from "../text/format.ts";
 import type { Catchment, Site } from "./site.ts";
 import type { SiteFile } from "./siteFile.ts";
 import { siteNotes } from "./siteNotes.ts";

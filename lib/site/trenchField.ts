@@ -1,10 +1,10 @@
 import { coverField } from "./coverField.ts";
-import { orNone, sameAs, withDefault, type Field } from "./field.ts";
+import { orNone, sameAs, withDefault, type Field } from "../schema/field.ts";
 import { levelSeriesField } from "./levelSeriesField.ts";
-import { flowingConductivityField, levelField, porosityField, shareField, sizeField, thicknessField } from "./measureFields.ts";
-import { objectField } from "./objectField.ts";
+import { flowingConductivityField, levelField, porosityField, shareField, sizeField, thicknessField } from "../schema/measureFields.ts";
+import { objectField } from "../schema/objectField.ts";
 import { manningField, pipeField } from "./pipeField.ts";
-import { countField, quantityField, wordField } from "./scalarFields.ts";
+import { countField, quantityField, wordField } from "../schema/scalarFields.ts";
 import type { GivenTrench, GivenTrenchPipe } from "./facts.ts";
 import type { TrenchGround } from "./site.ts";
 

@@ -1,9 +1,9 @@
-import { describe } from "../units/describe.ts";
-import { orNone, withDefault, type Field } from "./field.ts";
-import { listField } from "./listField.ts";
-import { objectField } from "./objectField.ts";
-import { AREA_LOAD, CONCENTRATION, DEGREE_DAYS, ratedField, THERMAL_CONDUCTIVITY } from "./ratedField.ts";
-import { numberField, proseField, quantityField } from "./scalarFields.ts";
+import { describe } from "../text/describe.ts";
+import { orNone, withDefault, type Field } from "../schema/field.ts";
+import { listField } from "../schema/listField.ts";
+import { objectField } from "../schema/objectField.ts";
+import { AREA_LOAD, CONCENTRATION, DEGREE_DAYS, ratedField, THERMAL_CONDUCTIVITY } from "../schema/ratedField.ts";
+import { numberField, proseField, quantityField } from "../schema/scalarFields.ts";
 import type { GrainClass, Upkeep, UpkeepKey } from "./upkeep.ts";
 import { upkeepPractice } from "./upkeepFigures.ts";
 

@@ -1,6 +1,6 @@
-import type { UnitSystem } from "../units/format.ts";
-import { quantity, type Dimension } from "../units/quantity.ts";
-import { AREA_LOAD, CONCENTRATION, readRated, THERMAL_CONDUCTIVITY, type RatedUnits } from "./ratedField.ts";
+import type { UnitSystem } from "../text/format.ts";
+import { quantity, type Dimension } from "../text/quantity.ts";
+import { AREA_LOAD, CONCENTRATION, readRated, THERMAL_CONDUCTIVITY, type RatedUnits } from "../schema/ratedField.ts";
 import type { Site } from "./site.ts";
 import type { GrainClass, UpkeepFigures, UpkeepKey } from "./upkeep.ts";
 

@@ -1,10 +1,10 @@
-import { depthDuration, type Rainfall } from "../rain/depthDuration.ts";
-import { designStormAt } from "../rain/designStorm.ts";
+import { depthDuration, type Rainfall } from "../rain/storms/depthDuration.ts";
+import { designStormAt } from "../rain/storms/designStorm.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
-import { UK_DURATIONS } from "../rain/ukDepth.ts";
-import { durationText } from "../units/format.ts";
-import { InputError } from "../units/problem.ts";
-import { quantity } from "../units/quantity.ts";
+import { UK_DURATIONS } from "../rain/storms/ukDepth.ts";
+import { durationText } from "../text/format.ts";
+import { InputError } from "../text/problem.ts";
+import { quantity } from "../text/quantity.ts";
 
 /** One run in which a criterion is tried. */
 export interface AskedRun {

@@ -1,9 +1,9 @@
-import { designStormAt } from "../rain/designStorm.ts";
+import { designStormAt } from "../rain/storms/designStorm.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import type { Site } from "../site/site.ts";
-import { describe } from "../units/describe.ts";
-import type { OptionReader } from "../units/optionReader.ts";
-import { InputError } from "../units/problem.ts";
+import { describe } from "../text/describe.ts";
+import type { OptionReader } from "../text/optionReader.ts";
+import { InputError } from "../text/problem.ts";
 import { leavesDurationOpen, runsOfAllDurations, type AskedRun } from "./askedRuns.ts";
 
 /** What is asked of the works in one storm. */

@@ -1,7 +1,7 @@
 import { leastOf } from "../numerics/extremes.ts";
 import { normalQuantile } from "../numerics/normalQuantile.ts";
 import { sobolDraw } from "../numerics/sobolDraw.ts";
-import { designStorm, type DesignStormOptions } from "../rain/designStorm.ts";
+import { designStorm, type DesignStormOptions } from "../rain/storms/designStorm.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { networkOf } from "../simulate/assemble.ts";
 import { COARSE_TOLERANCE } from "../simulate/runOptions.ts";
@@ -9,7 +9,7 @@ import { stormRuns } from "../simulate/stormRuns.ts";
 import { variedSite } from "../simulate/variedSite.ts";
 import { withFacts } from "../site/facts.ts";
 import type { Site } from "../site/site.ts";
-import { optionReader, type OptionReader } from "../units/optionReader.ts";
+import { optionReader, type OptionReader } from "../text/optionReader.ts";
 import { ANSWERS, rowFrom } from "./answerRow.ts";
 import type { Cases, Column } from "./cases.ts";
 

@@ -2,7 +2,7 @@ import { normalQuantile } from "../numerics/normalQuantile.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import type { Run } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";
-import { optionReader } from "../units/optionReader.ts";
+import { optionReader } from "../text/optionReader.ts";
 import { ANSWERS, type AnswerName } from "./answerRow.ts";
 import { DRAWN, drawnOf, drawnRows, rainOf, readDoubts, type DrawnName, type EnsembleOptions, type Spread } from "./ensembleCases.ts";
 import { quantiles, shareOf, stoppedRuns, type Share } from "./quantiles.ts";

@@ -1,6 +1,6 @@
 import { changedSite } from "../site/changedSite.ts";
 import type { Pipe, Site } from "../site/site.ts";
-import { InputError } from "../units/problem.ts";
+import { InputError } from "../text/problem.ts";
 
 /**
  * The same works at another place of the slope: every level of boxes, pit, trench and emitter is moved by a height, the ground

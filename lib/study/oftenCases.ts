@@ -1,13 +1,13 @@
 import { greatestOf } from "../numerics/extremes.ts";
-import { wholeYears, YEAR } from "../units/year.ts";
+import { wholeYears, YEAR } from "../text/year.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import { StoppedRun } from "../simulate/stoppedRun.ts";
 import { normalQuantile } from "../numerics/normalQuantile.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
-import type { Rainfall } from "../rain/depthDuration.ts";
-import { placeRain } from "../rain/placeRain.ts";
-import { rainFrequency, type RainFrequency } from "../rain/rainFrequency.ts";
-import { stochasticRain, type Climate } from "../rain/stochasticRain.ts";
+import type { Rainfall } from "../rain/storms/depthDuration.ts";
+import { placeRain } from "../rain/storms/placeRain.ts";
+import { rainFrequency, type RainFrequency } from "../rain/storms/rainFrequency.ts";
+import { stochasticRain, type Climate } from "../rain/storms/stochasticRain.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
 import { inflowHydrographs } from "../runoff/inflowHydrographs.ts";
 import { networkOf } from "../simulate/assemble.ts";
@@ -16,7 +16,7 @@ import { simulateRecord, type RecordRun } from "../simulate/simulateRecord.ts";
 import { variedSite } from "../simulate/variedSite.ts";
 import { overflowCrest } from "../site/overflowCrest.ts";
 import type { Site } from "../site/site.ts";
-import { optionReader } from "../units/optionReader.ts";
+import { optionReader } from "../text/optionReader.ts";
 import { levelAt } from "../works/storageTable.ts";
 import type { Cases, Column } from "./cases.ts";
 

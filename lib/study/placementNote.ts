@@ -1,7 +1,7 @@
 import { seepagePath } from "../site/seepagePath.ts";
-import { lengthText, volumeText, type UnitSystem } from "../units/format.ts";
+import { lengthText, volumeText, type UnitSystem } from "../text/format.ts";
 import type { Position } from "./placement.ts";
-import { capital, percentText } from "../units/words.ts";
+import { capital, percentText } from "../text/words.ts";
 
 /** What a place on the slope does, from the highest to the lowest: the water table is the reason, or there is none. */
 export function placementNote(positions: readonly Position[], units: UnitSystem): string {

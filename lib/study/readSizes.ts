@@ -1,5 +1,5 @@
-import type { OptionReader, Rule } from "../units/optionReader.ts";
-import { describe } from "../units/describe.ts";
+import type { OptionReader, Rule } from "../text/optionReader.ts";
+import { describe } from "../text/describe.ts";
 import type { Sizes } from "./resized.ts";
 
 /** `Sizes` as a person writes them. */

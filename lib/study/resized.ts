@@ -3,8 +3,8 @@ import { changedSite } from "../site/changedSite.ts";
 import { chamberVolume } from "../site/chamberVolume.ts";
 import { isBelow } from "../site/judge.ts";
 import type { Chamber, ChamberBank, Site } from "../site/site.ts";
-import { areaText, lengthText, levelText } from "../units/format.ts";
-import { InputError, type Problem } from "../units/problem.ts";
+import { areaText, lengthText, levelText } from "../text/format.ts";
+import { InputError, type Problem } from "../text/problem.ts";
 
 /** Sizes in place of those of the site file; what is missing stays. */
 export interface Sizes {

@@ -1,5 +1,5 @@
 import type { Site } from "../site/site.ts";
-import type { OptionReader } from "../units/optionReader.ts";
+import type { OptionReader } from "../text/optionReader.ts";
 import { chamberCount } from "./resized.ts";
 
 /** A size by rule of thumb: room for so much rain on all that drains to the works, or a chamber for so much of it. */

@@ -6,7 +6,7 @@ import { settledRun } from "../simulate/settledRun.ts";
 import { changedSite } from "../site/changedSite.ts";
 import { layerBand } from "../site/layerBand.ts";
 import type { Site, SoilLayer } from "../site/site.ts";
-import { displayUnits, intensityText, threeFigures } from "../units/format.ts";
+import { displayUnits, intensityText, threeFigures } from "../text/format.ts";
 import { runWords } from "./runWords.ts";
 
 /** One load on one site, with the soil at both ends of what it may be and as it was measured. */

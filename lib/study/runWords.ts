@@ -2,8 +2,8 @@ import { drainTime, REST_WORDS, type DrainTime } from "../simulate/drainTime.ts"
 import { spilledBy } from "../simulate/exits.ts";
 import { groundwaterLiftsLid } from "../simulate/groundwaterState.ts";
 import type { Run } from "../simulate/run.ts";
-import { levelText, volumeText } from "../units/format.ts";
-import { lastingText } from "../units/hours.ts";
+import { levelText, volumeText } from "../text/format.ts";
+import { lastingText } from "../text/hours.ts";
 
 /**
  * What one of several runs comes to, as a clause to be set beside those of the others: how high the pit rises, how long it takes

@@ -1,6 +1,6 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import type { Site } from "../site/site.ts";
-import { takeOff } from "../site/takeOff.ts";
+import { takeOff } from "../plan/takeOff.ts";
 import { ANSWERS, type AnswerName } from "./answerRow.ts";
 import type { AskedRun } from "./askedRuns.ts";
 import type { Criterion } from "./criteria.ts";

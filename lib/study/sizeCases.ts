@@ -1,10 +1,10 @@
 import { greatestOf } from "../numerics/extremes.ts";
-import type { Rainfall } from "../rain/depthDuration.ts";
+import type { Rainfall } from "../rain/storms/depthDuration.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import type { SimulateOptions } from "../simulate/runOptions.ts";
 import { COARSE_TOLERANCE } from "../simulate/runOptions.ts";
 import type { Site } from "../site/site.ts";
-import { optionReader, type OptionReader } from "../units/optionReader.ts";
+import { optionReader, type OptionReader } from "../text/optionReader.ts";
 import { ANSWERS, answerRow } from "./answerRow.ts";
 import type { AskedRun } from "./askedRuns.ts";
 import type { Cases } from "./cases.ts";

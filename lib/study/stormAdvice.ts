@@ -1,5 +1,5 @@
 import { leastOf } from "../numerics/extremes.ts";
-import type { PatternName } from "../rain/designStorm.ts";
+import type { PatternName } from "../rain/storms/designStorm.ts";
 import { regionTaken } from "../site/region.ts";
 import type { Site } from "../site/site.ts";
 

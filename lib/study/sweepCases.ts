@@ -1,10 +1,10 @@
-import { designStormAt, type PatternName } from "../rain/designStorm.ts";
-import type { Rainfall } from "../rain/depthDuration.ts";
+import { designStormAt, type PatternName } from "../rain/storms/designStorm.ts";
+import type { Rainfall } from "../rain/storms/depthDuration.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { COARSE_TOLERANCE } from "../simulate/runOptions.ts";
 import type { Site } from "../site/site.ts";
-import { optionReader, type OptionReader } from "../units/optionReader.ts";
-import { InputError, type Problem } from "../units/problem.ts";
+import { optionReader, type OptionReader } from "../text/optionReader.ts";
+import { InputError, type Problem } from "../text/problem.ts";
 import { ANSWERS, answerRow } from "./answerRow.ts";
 import type { Cases } from "./cases.ts";
 import { readSizes, type WrittenSizes } from "./readSizes.ts";

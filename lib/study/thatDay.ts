@@ -1,13 +1,13 @@
 import { hyetograph, type Hyetograph } from "../rain/hyetograph.ts";
-import { designStorm } from "../rain/designStorm.ts";
-import { timeStamp } from "../rain/timeStamp.ts";
-import type { RainRecord } from "../rain/readRain.ts";
+import { designStorm } from "../rain/storms/designStorm.ts";
+import { timeStamp } from "../rain/record/timeStamp.ts";
+import type { RainRecord } from "../rain/record/readRain.ts";
 import { toldFirings } from "../simulate/firings.ts";
 import type { Run } from "../simulate/run.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import type { Site } from "../site/site.ts";
-import { clockTime, type ClockTime, type RunClock } from "../units/clockText.ts";
-import { optionReader, type OptionReader } from "../units/optionReader.ts";
+import { clockTime, type ClockTime, type RunClock } from "../text/clockText.ts";
+import { optionReader, type OptionReader } from "../text/optionReader.ts";
 
 /** Which day, and what is known of its rain: a gauge's record, or a total with a guess of its hours. */
 export interface ThatDayOptions {

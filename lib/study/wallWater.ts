@@ -2,8 +2,8 @@ import { capillaryRise } from "../ground/capillaryRise.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import { waterAtWall, type WaterAtWall } from "../ground/waterAtWall.ts";
 import type { Run } from "../simulate/run.ts";
-import { depthText, levelText, type UnitSystem } from "../units/format.ts";
-import { optionReader } from "../units/optionReader.ts";
+import { depthText, levelText, type UnitSystem } from "../text/format.ts";
+import { optionReader } from "../text/optionReader.ts";
 
 /** A foundation that a site's `mounding.at` names. */
 export interface WallOptions {

@@ -1,5 +1,5 @@
 import { waterViscosityRatio } from "../ground/waterViscosity.ts";
-import { optionReader } from "../units/optionReader.ts";
+import { optionReader } from "../text/optionReader.ts";
 import { GRAVITY } from "./gravity.ts";
 
 export interface SettlingGrain {

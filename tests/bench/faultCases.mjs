@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
-import { failedPit } from "../../dist/study/failedPit.js";
-import { faultCase } from "../../dist/study/faultCase.js";
-import { causeOf, inseparable } from "../../dist/study/pitCauses.js";
+import { failedPit } from "../../dist/dips/failedPit.js";
+import { faultCase } from "../../dist/dips/faultCase.js";
+import { causeOf, inseparable } from "../../dist/dips/pitCauses.js";
 import { readSite } from "../../dist/index.js";
 import { variedSite } from "../../dist/simulate/variedSite.js";
 

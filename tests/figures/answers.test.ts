@@ -5,7 +5,7 @@ import type { BarTrace, LineTrace } from "../../lib/figures/figure.ts";
 import { headBudgetFigure } from "../../lib/figures/headBudgetFigure.ts";
 import { sectionFigure } from "../../lib/figures/sectionFigure.ts";
 import { sideBySideFigure } from "../../lib/figures/sideBySideFigure.ts";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { headBudget } from "../../lib/simulate/headBudget.ts";
 import { readiness } from "../../lib/simulate/readiness.ts";
 import type { Run } from "../../lib/simulate/run.ts";

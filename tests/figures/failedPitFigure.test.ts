@@ -3,7 +3,7 @@ import { describe, expect, test } from "vitest";
 import { failedPitFigure } from "../../lib/figures/failedPitFigure.ts";
 import type { BarTrace, Figure, LineTrace } from "../../lib/figures/figure.ts";
 import { readSite } from "../../lib/site/readSite.ts";
-import { failedPit } from "../../lib/study/failedPit.ts";
+import { failedPit } from "../../lib/dips/failedPit.ts";
 import { demo } from "../site/siteFiles.ts";
 
 const FOOT = 0.3048;

@@ -9,7 +9,7 @@ import { levelFigure } from "../../lib/figures/levelFigure.ts";
 import { ink, lines } from "../../lib/figures/look.ts";
 import { textWidth } from "../../lib/figures/textWidth.ts";
 import { ledgerSentence, waterBook } from "../../lib/figures/waterBook.ts";
-import { percentText } from "../../lib/units/words.ts";
+import { percentText } from "../../lib/text/words.ts";
 import type { Run } from "../../lib/simulate/run.ts";
 import { drawnRun } from "./drawnRun.ts";
 

@@ -5,7 +5,7 @@ import type { BarTrace, Figure, LineTrace } from "../../lib/figures/figure.ts";
 import { textWidth } from "../../lib/figures/textWidth.ts";
 import { fillTestPart } from "../../lib/report/fillTestPart.ts";
 import { readSite } from "../../lib/site/readSite.ts";
-import { fillTest } from "../../lib/study/fillTest.ts";
+import { fillTest } from "../../lib/dips/fillTest.ts";
 import { expectClose } from "../closeTo.ts";
 import { changed, demo } from "../site/siteFiles.ts";
 

@@ -2,7 +2,7 @@ import type { Config, Data, Layout } from "plotly.js-dist-min";
 import { describe, expect, test } from "vitest";
 import type { BarTrace, Figure } from "../../lib/figures/figure.ts";
 import { placementFigure } from "../../lib/figures/placementFigure.ts";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { placement } from "../../lib/study/placement.ts";
 import { changed, demo, fixture } from "../site/siteFiles.ts";

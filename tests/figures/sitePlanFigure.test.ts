@@ -7,9 +7,9 @@ import { sitePlanFigure } from "../../lib/figures/sitePlanFigure.ts";
 import { planFrame } from "../../lib/figures/planFrame.ts";
 import { textWidth } from "../../lib/figures/textWidth.ts";
 import { readSite } from "../../lib/site/readSite.ts";
-import { roomLeft } from "../../lib/site/roomLeft.ts";
+import { roomLeft } from "../../lib/plan/roomLeft.ts";
 import type { Site } from "../../lib/site/site.ts";
-import { siting } from "../../lib/site/siting.ts";
+import { siting } from "../../lib/plan/siting.ts";
 import { featureKinds } from "../../lib/site/surroundings.ts";
 import { changed, demo, fixture } from "../site/siteFiles.ts";
 

@@ -1,9 +1,9 @@
 import fc from "fast-check";
 import type { Config, Data, Layout } from "plotly.js-dist-min";
 import { describe, expect, test } from "vitest";
-import { constantHeadTest } from "../../lib/ground/constantHeadTest.ts";
-import { percolationHole } from "../../lib/ground/percolationHole.ts";
-import { trialPit } from "../../lib/ground/trialPit.ts";
+import { constantHeadTest } from "../../lib/ground/test/constantHeadTest.ts";
+import { percolationHole } from "../../lib/ground/test/percolationHole.ts";
+import { trialPit } from "../../lib/ground/test/trialPit.ts";
 import type { BarTrace, Figure } from "../../lib/figures/figure.ts";
 import { soilTestFigure } from "../../lib/figures/soilTestFigure.ts";
 import { textWidth } from "../../lib/figures/textWidth.ts";

@@ -1,8 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { lastingText, momentText } from "../../lib/units/hours.ts";
-import { keptTogether } from "../../lib/figures/keptTogether.ts";
-import { plainText, plotText } from "../../lib/figures/plainText.ts";
+import { lastingText, momentText } from "../../lib/text/hours.ts";
+import { keptTogether } from "../../lib/text/keptTogether.ts";
+import { plainText, plotText } from "../../lib/text/plainText.ts";
 import { textWidth, wrapText } from "../../lib/figures/textWidth.ts";
 
 describe("a person's text on one line", () => {

@@ -1,8 +1,8 @@
 import { expect, test } from "vitest";
-import { heightText } from "../../lib/units/words.ts";
-import { momentText } from "../../lib/units/hours.ts";
+import { heightText } from "../../lib/text/words.ts";
+import { momentText } from "../../lib/text/hours.ts";
 import { rainPanel, rainText } from "../../lib/figures/rainPanel.ts";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { drawnRun } from "./drawnRun.ts";
 

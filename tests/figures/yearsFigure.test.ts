@@ -2,9 +2,9 @@ import type { Config, Data, Layout } from "plotly.js-dist-min";
 import { describe, expect, test } from "vitest";
 import type { Figure, LineTrace } from "../../lib/figures/figure.ts";
 import { yearsAnswer, yearsFigure } from "../../lib/figures/yearsFigure.ts";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { readSite } from "../../lib/site/readSite.ts";
-import { years, type Years } from "../../lib/study/years.ts";
+import { years, type Years } from "../../lib/upkeep/years.ts";
 import { changed, demo, fixture, type SiteJson } from "../site/siteFiles.ts";
 
 const storms = [

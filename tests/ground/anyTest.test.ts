@@ -1,8 +1,8 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import { fitFallingHead, type FallingHeadLaw, type Fill } from "../../lib/ground/fallingHead.ts";
-import { soilTest, type SoilTest } from "../../lib/ground/soilTest.ts";
-import { InputError } from "../../lib/units/problem.ts";
+import { fitFallingHead, type FallingHeadLaw, type Fill } from "../../lib/ground/test/fallingHead.ts";
+import { soilTest, type SoilTest } from "../../lib/ground/test/soilTest.ts";
+import { InputError } from "../../lib/text/problem.ts";
 import { shareOf } from "../share.ts";
 
 const number = (min: number, max: number): fc.Arbitrary<number> => fc.double({ min, max, noNaN: true });

@@ -1,8 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { gloverConductivity } from "../../lib/ground/constantHeadLaw.ts";
-import { constantHeadTest } from "../../lib/ground/constantHeadTest.ts";
-import { soilTest } from "../../lib/ground/soilTest.ts";
+import { gloverConductivity } from "../../lib/ground/test/constantHeadLaw.ts";
+import { constantHeadTest } from "../../lib/ground/test/constantHeadTest.ts";
+import { soilTest } from "../../lib/ground/test/soilTest.ts";
 import { expectClose } from "../closeTo.ts";
 import { normalNoise } from "./noise.ts";
 

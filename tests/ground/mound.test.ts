@@ -1,11 +1,11 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { moundConvolution } from "../../lib/ground/moundConvolution.ts";
-import { moundModes, type MoundModes } from "../../lib/ground/moundModes.ts";
-import { moundResponse } from "../../lib/ground/moundResponse.ts";
-import { moundRise, moundRiseLinear, type MoundRiseOptions } from "../../lib/ground/moundRise.ts";
+import { moundConvolution } from "../../lib/ground/mound/moundConvolution.ts";
+import { moundModes, type MoundModes } from "../../lib/ground/mound/moundModes.ts";
+import { moundResponse } from "../../lib/ground/mound/moundResponse.ts";
+import { moundRise, moundRiseLinear, type MoundRiseOptions } from "../../lib/ground/mound/moundRise.ts";
 import { expectAllClose, expectClose } from "../closeTo.ts";
-import type { MoundPit } from "../../lib/ground/moundPit.ts";
+import type { MoundPit } from "../../lib/ground/mound/moundPit.ts";
 import { shareOf } from "../share.ts";
 
 const FOOT = 0.3048;

@@ -2,7 +2,7 @@ import { describe, expect, test } from "vitest";
 import { capillaryRise, poreRise, wickingShare } from "../../lib/ground/capillaryRise.ts";
 import { hydrologicSoilGroup } from "../../lib/ground/hydrologicSoilGroup.ts";
 import { soilTexture, textureNames } from "../../lib/ground/soilTexture.ts";
-import { WITHIN_SITE_FACTOR, withinSiteBand } from "../../lib/ground/withinSiteBand.ts";
+import { WITHIN_SITE_FACTOR, withinSiteBand } from "../../lib/ground/test/withinSiteBand.ts";
 import { expectClose } from "../closeTo.ts";
 
 const inchPerHour = (rate: number): number => (rate * 0.0254) / 3600;

@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { newKernel, StepFailure } from "../../lib/simulate/kernel.ts";
 import { begin, driving, marched, marchOn, setOut } from "../../lib/simulate/march.ts";
 import { LAW } from "../../lib/simulate/network.ts";

@@ -4,7 +4,7 @@ import { addressOf, stateOf } from "../../lib/live/address.ts";
 import { changedWords } from "../../lib/live/changedWords.ts";
 import { editedFile, type FileData } from "../../lib/live/editedFile.ts";
 import { hourRefusal, liveRun, type LiveRun } from "../../lib/live/liveRun.ts";
-import { InputError } from "../../lib/units/problem.ts";
+import { InputError } from "../../lib/text/problem.ts";
 import { shareOf } from "../share.ts";
 import { handleKey } from "../../lib/live/handleKeys.ts";
 import { asItIs, withEdit, withStorm, type LiveState } from "../../lib/live/liveState.ts";

@@ -5,7 +5,7 @@ import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { afterAll, describe, expect, test } from "vitest";
 import { loadJson, readRainFile, show } from "../../lib/node.ts";
-import { readRain } from "../../lib/rain/readRain.ts";
+import { readRain } from "../../lib/rain/record/readRain.ts";
 
 const folder = mkdtempSync(join(tmpdir(), "soakstep-node-"));
 afterAll(() => rmSync(folder, { recursive: true }));

@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { hydrograph } from "../../lib/runoff/hydrograph.ts";
 import { newKernel, StepFailure, type Kernel } from "../../lib/simulate/kernel.ts";
 import { begin, driving, marched, marchOn, setOut, type Outset } from "../../lib/simulate/march.ts";

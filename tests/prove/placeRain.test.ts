@@ -1,16 +1,16 @@
 import { describe, expect, test } from "vitest";
 import { annualMaxima as yearlyMaxima } from "../../lib/rain/annualMaxima.ts";
 import { cumulativeDepth } from "../../lib/rain/cumulativeDepth.ts";
-import { gumbelFit } from "../../lib/rain/gumbelFit.ts";
+import { gumbelFit } from "../../lib/rain/storms/gumbelFit.ts";
 import { hyetograph, type Hyetograph } from "../../lib/rain/hyetograph.ts";
-import { placeRain, type PlaceRainOptions } from "../../lib/rain/placeRain.ts";
-import { rainFrequency, type RainFrequency } from "../../lib/rain/rainFrequency.ts";
+import { placeRain, type PlaceRainOptions } from "../../lib/rain/storms/placeRain.ts";
+import { rainFrequency, type RainFrequency } from "../../lib/rain/storms/rainFrequency.ts";
 import { stormEvents } from "../../lib/rain/stormEvents.ts";
-import { climateOf } from "../../lib/rain/stochasticRain.ts";
+import { climateOf } from "../../lib/rain/storms/stochasticRain.ts";
 import { simulateRecord } from "../../lib/simulate/simulateRecord.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { uniformDraw } from "../../lib/numerics/draw.ts";
-import { YEAR } from "../../lib/units/year.ts";
+import { YEAR } from "../../lib/text/year.ts";
 import { shareOf } from "../share.ts";
 
 /**

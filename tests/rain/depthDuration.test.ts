@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { depthDuration, type RainfallChoice } from "../../lib/rain/depthDuration.ts";
+import { depthDuration, type RainfallChoice } from "../../lib/rain/storms/depthDuration.ts";
 
 /**
  * In/h, a table such as NOAA Atlas 14 Vol. 2 prints for a station (annual-maximum series): second-hand, the station unknown. What is

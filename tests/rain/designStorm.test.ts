@@ -1,9 +1,9 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { cumulativeDepth } from "../../lib/rain/cumulativeDepth.ts";
-import { designStorm, type DesignStormOptions } from "../../lib/rain/designStorm.ts";
-import { greatestDepth } from "../../lib/rain/greatestDepth.ts";
-import { InputError } from "../../lib/units/problem.ts";
+import { designStorm, type DesignStormOptions } from "../../lib/rain/storms/designStorm.ts";
+import { greatestDepth } from "../../lib/rain/storms/greatestDepth.ts";
+import { InputError } from "../../lib/text/problem.ts";
 
 const HOUR = 3600;
 

@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
-import { depthDuration } from "../../lib/rain/depthDuration.ts";
-import { frequencyCsv } from "../../lib/rain/frequencyCsv.ts";
-import { rainFrequency } from "../../lib/rain/rainFrequency.ts";
+import { depthDuration } from "../../lib/rain/storms/depthDuration.ts";
+import { frequencyCsv } from "../../lib/rain/storms/frequencyCsv.ts";
+import { rainFrequency } from "../../lib/rain/storms/rainFrequency.ts";
 import { expectClose } from "../closeTo.ts";
 
 // NOAA Atlas 14 Volume 9 Version 2 at 26.6 N, 81.9 W, as the server answered on 7 June 2026, in a stored copy; rows past 24 h left out

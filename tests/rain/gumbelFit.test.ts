@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { gumbelFit } from "../../lib/rain/gumbelFit.ts";
+import { gumbelFit } from "../../lib/rain/storms/gumbelFit.ts";
 
 /** Annual maxima [mm] at Uccle (Brussels), 1938-1972: data set `uccle` of the R package evd 2.3-6.1. */
 const UCCLE = {

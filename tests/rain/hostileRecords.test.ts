@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { cumulativeDepth } from "../../lib/rain/cumulativeDepth.ts";
-import { readRain, type RainRecord } from "../../lib/rain/readRain.ts";
-import type { RecordOptions } from "../../lib/rain/recordOptions.ts";
+import { readRain, type RainRecord } from "../../lib/rain/record/readRain.ts";
+import type { RecordOptions } from "../../lib/rain/record/recordOptions.ts";
 
 function read(header: string, lines: readonly string[], options: RecordOptions = {}): Promise<RainRecord> {
   return readRain([header, ...lines].join("\n"), options);

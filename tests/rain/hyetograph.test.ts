@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { cumulativeDepth } from "../../lib/rain/cumulativeDepth.ts";
 import { hyetograph } from "../../lib/rain/hyetograph.ts";
-import { InputError } from "../../lib/units/problem.ts";
+import { InputError } from "../../lib/text/problem.ts";
 
 describe("a hyetograph", () => {
   test("holds copies of its edges and depths", () => {

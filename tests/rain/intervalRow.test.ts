@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import { intervalRow } from "../../lib/rain/intervalRow.ts";
+import { intervalRow } from "../../lib/rain/record/intervalRow.ts";
 
 type Deed = readonly ["seek" | "insert" | "removeBefore" | "removeNext", number];
 

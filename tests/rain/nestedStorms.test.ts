@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { cumulativeDepth } from "../../lib/rain/cumulativeDepth.ts";
-import { designStorm } from "../../lib/rain/designStorm.ts";
-import { greatestDepth } from "../../lib/rain/greatestDepth.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
+import { greatestDepth } from "../../lib/rain/storms/greatestDepth.ts";
 import type { Hyetograph } from "../../lib/rain/hyetograph.ts";
 
 const INCH = 0.0254;

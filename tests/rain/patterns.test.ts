@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { cumulativeDepth } from "../../lib/rain/cumulativeDepth.ts";
-import { designStorm, type DesignStormOptions } from "../../lib/rain/designStorm.ts";
+import { designStorm, type DesignStormOptions } from "../../lib/rain/storms/designStorm.ts";
 
 describe("the Huff storms", () => {
   test.each([

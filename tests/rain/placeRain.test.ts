@@ -1,12 +1,12 @@
 import { expect, test } from "vitest";
-import { greatestDepth } from "../../lib/rain/greatestDepth.ts";
-import { nestedRarity } from "../../lib/rain/nestedRarity.ts";
-import { placeRain } from "../../lib/rain/placeRain.ts";
+import { greatestDepth } from "../../lib/rain/storms/greatestDepth.ts";
+import { nestedRarity } from "../../lib/rain/storms/nestedRarity.ts";
+import { placeRain } from "../../lib/rain/storms/placeRain.ts";
 import { rainBetween } from "../../lib/rain/rainBetween.ts";
-import { rainFrequency } from "../../lib/rain/rainFrequency.ts";
-import { tableValue } from "../../lib/rain/stormCurve.ts";
+import { rainFrequency } from "../../lib/rain/storms/rainFrequency.ts";
+import { tableValue } from "../../lib/rain/storms/stormCurve.ts";
 import { stormEvents } from "../../lib/rain/stormEvents.ts";
-import { YEAR } from "../../lib/units/year.ts";
+import { YEAR } from "../../lib/text/year.ts";
 import { expectClose } from "../closeTo.ts";
 
 // an invented town; years of rain against its table are proven in tests/prove/placeRain.test.ts

@@ -2,8 +2,8 @@ import { readFileSync } from "node:fs";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { cumulativeDepth } from "../../lib/rain/cumulativeDepth.ts";
-import { readRain, type RainRecord } from "../../lib/rain/readRain.ts";
-import type { RecordOptions } from "../../lib/rain/recordOptions.ts";
+import { readRain, type RainRecord } from "../../lib/rain/record/readRain.ts";
+import type { RecordOptions } from "../../lib/rain/record/recordOptions.ts";
 import { rainBetween } from "../../lib/rain/rainBetween.ts";
 
 function read(lines: readonly string[], options: RecordOptions = {}): Promise<RainRecord> {

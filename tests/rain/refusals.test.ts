@@ -1,11 +1,11 @@
 import { expect, test } from "vitest";
-import { moundRise } from "../../lib/ground/moundRise.ts";
-import { percolationHole } from "../../lib/ground/percolationHole.ts";
-import { soilTest } from "../../lib/ground/soilTest.ts";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { moundRise } from "../../lib/ground/mound/moundRise.ts";
+import { percolationHole } from "../../lib/ground/test/percolationHole.ts";
+import { soilTest } from "../../lib/ground/test/soilTest.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { hyetograph } from "../../lib/rain/hyetograph.ts";
 import { snowmelt } from "../../lib/rain/snowmelt.ts";
-import { stochasticRain } from "../../lib/rain/stochasticRain.ts";
+import { stochasticRain } from "../../lib/rain/storms/stochasticRain.ts";
 import { compositeCurveNumber, curveNumberRunoff } from "../../lib/runoff/curveNumber.ts";
 import { detentionStorage } from "../../lib/runoff/detentionStorage.ts";
 import { graphicalPeak } from "../../lib/runoff/graphicalPeak.ts";

@@ -1,7 +1,7 @@
-import { YEAR } from "../../lib/units/year.ts";
+import { YEAR } from "../../lib/text/year.ts";
 import { expect, test } from "vitest";
 import { hyetograph } from "../../lib/rain/hyetograph.ts";
-import { climateOf, stochasticRain, type Climate } from "../../lib/rain/stochasticRain.ts";
+import { climateOf, stochasticRain, type Climate } from "../../lib/rain/storms/stochasticRain.ts";
 import { stormEvents } from "../../lib/rain/stormEvents.ts";
 import { expectClose } from "../closeTo.ts";
 

@@ -1,9 +1,9 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { cumulativeDepth } from "../../lib/rain/cumulativeDepth.ts";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { hyetograph } from "../../lib/rain/hyetograph.ts";
-import { greatestDepth } from "../../lib/rain/greatestDepth.ts";
+import { greatestDepth } from "../../lib/rain/storms/greatestDepth.ts";
 import { rainBetween } from "../../lib/rain/rainBetween.ts";
 import { stormEvents } from "../../lib/rain/stormEvents.ts";
 import { rains, thousandths, totalDepth } from "../runoff/rains.ts";

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { cumulativeDepth } from "../../lib/rain/cumulativeDepth.ts";
-import { designStorm, type DesignStormOptions } from "../../lib/rain/designStorm.ts";
+import { designStorm, type DesignStormOptions } from "../../lib/rain/storms/designStorm.ts";
 import { expectClose } from "../closeTo.ts";
 
 // Laws that hold for every option of every pattern, each option taken alone.

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { timeStamp } from "../../lib/rain/timeStamp.ts";
+import { timeStamp } from "../../lib/rain/record/timeStamp.ts";
 
 describe("a time stamp", () => {
   test("is what the calendar of JavaScript says, for any second from 1900 to 2100", () => {

@@ -13,9 +13,9 @@ import type { Sizes } from "../../lib/study/resized.ts";
 import type { SizedDesign, Sizing } from "../../lib/study/size.ts";
 import type { ReachedState } from "../../lib/study/siteState.ts";
 import type { Critical, Sweep, SweepCell, SweepRow } from "../../lib/study/sweep.ts";
-import { upkeepCalendar } from "../../lib/study/upkeepCalendar.ts";
-import type { YearAnswer } from "../../lib/study/yearAnswer.ts";
-import { years as yearsOf, type Course, type Years } from "../../lib/study/years.ts";
+import { upkeepCalendar } from "../../lib/upkeep/upkeepCalendar.ts";
+import type { YearAnswer } from "../../lib/upkeep/yearAnswer.ts";
+import { years as yearsOf, type Course, type Years } from "../../lib/upkeep/years.ts";
 import { changed, demo, fixture } from "../site/siteFiles.ts";
 
 export const sites = {

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { hydrograph } from "../../lib/runoff/hydrograph.ts";
 import { livePage } from "../../lib/report/livePage.ts";
 import { report } from "../../lib/report/report.ts";

@@ -3,10 +3,10 @@ import { cautionList } from "../../lib/report/cautionList.ts";
 import { cautions } from "../../lib/report/cautions.ts";
 import { report } from "../../lib/report/report.ts";
 import { crossingNotice, sitingPart } from "../../lib/report/sitingPart.ts";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { readSite } from "../../lib/site/readSite.ts";
-import { siting } from "../../lib/site/siting.ts";
+import { siting } from "../../lib/plan/siting.ts";
 import { changed, demo, fixture } from "../site/siteFiles.ts";
 
 const copperbeech = readSite(demo("copperbeech-lane"));

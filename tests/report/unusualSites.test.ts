@@ -3,7 +3,7 @@ import { answerOfStorms, answerSentence, spilledText } from "../../lib/figures/a
 import { headBudgetFigure } from "../../lib/figures/headBudgetFigure.ts";
 import { soilText } from "../../lib/figures/runSubtitle.ts";
 import { waterBook } from "../../lib/figures/waterBook.ts";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { whyPitStands } from "../../lib/live/whyPitStands.ts";
 import { clientSheet } from "../../lib/report/clientSheet.ts";
 import { drainHead, drainWords } from "../../lib/report/drainWords.ts";
@@ -19,9 +19,9 @@ import type { Run } from "../../lib/simulate/run.ts";
 import { settledRun } from "../../lib/simulate/settledRun.ts";
 import { waysOut, type WayOut } from "../../lib/simulate/waysOut.ts";
 import { readSite } from "../../lib/site/readSite.ts";
-import { fillSheet } from "../../lib/study/fillSheet.ts";
+import { fillSheet } from "../../lib/dips/fillSheet.ts";
 import { runWords } from "../../lib/study/runWords.ts";
-import { levelText } from "../../lib/units/format.ts";
+import { levelText } from "../../lib/text/format.ts";
 import { expectClose } from "../closeTo.ts";
 import { UNUSUAL, type Unusual } from "./unusualSites.ts";
 

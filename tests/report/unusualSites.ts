@@ -1,7 +1,7 @@
 // Sites that differ from the usual chain in one thing each, all invented: what a page says of them is read by a person, and pinned.
 import type { Hydrograph } from "../../lib/runoff/hydrograph.ts";
 import { hydrograph } from "../../lib/runoff/hydrograph.ts";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { hyetograph, type Hyetograph } from "../../lib/rain/hyetograph.ts";
 
 type Json = Readonly<Record<string, unknown>>;

@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { sitingAnswer } from "../../lib/figures/sitingAnswer.ts";
 import { ledgerSentence } from "../../lib/figures/waterBook.ts";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { clientSheet } from "../../lib/report/clientSheet.ts";
 import { fillTestPart } from "../../lib/report/fillTestPart.ts";
 import { hangsOnPart } from "../../lib/report/hangsOnPart.ts";
@@ -15,11 +15,11 @@ import { simulate } from "../../lib/simulate/simulate.ts";
 import { settledRun } from "../../lib/simulate/settledRun.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import type { Site } from "../../lib/site/site.ts";
-import { siting } from "../../lib/site/siting.ts";
+import { siting } from "../../lib/plan/siting.ts";
 import { answerRow, ANSWERS, type AnswerName } from "../../lib/study/answerRow.ts";
 import { runWords } from "../../lib/study/runWords.ts";
 import { sidesOnly } from "../../lib/study/sidesOnly.ts";
-import { years } from "../../lib/study/years.ts";
+import { years } from "../../lib/upkeep/years.ts";
 import { UNUSUAL, type Unusual } from "./unusualSites.ts";
 
 // Whole pages of unusual sites: what one part says holds in every other.

@@ -1,8 +1,8 @@
 import { describe, expect, test } from "vitest";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { yearsPart } from "../../lib/report/yearsPart.ts";
 import { readSite } from "../../lib/site/readSite.ts";
-import { years } from "../../lib/study/years.ts";
+import { years } from "../../lib/upkeep/years.ts";
 import { demo, fixture } from "../site/siteFiles.ts";
 
 const load = designStorm({ pattern: "nrcs-ii", depth: "3.3 in" });

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { greatestDepth } from "../../lib/rain/greatestDepth.ts";
+import { greatestDepth } from "../../lib/rain/storms/greatestDepth.ts";
 import { hyetograph } from "../../lib/rain/hyetograph.ts";
 import { rainBetween } from "../../lib/rain/rainBetween.ts";
 import { separateStorms } from "../../lib/rain/separateStorms.ts";

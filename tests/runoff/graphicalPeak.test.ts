@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import type { Hyetograph } from "../../lib/rain/hyetograph.ts";
 import { curveNumberRunoff } from "../../lib/runoff/curveNumber.ts";
 import { graphicalPeak, NRCS_PATTERNS } from "../../lib/runoff/graphicalPeak.ts";

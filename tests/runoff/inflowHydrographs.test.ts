@@ -1,8 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { hyetograph, type Hyetograph } from "../../lib/rain/hyetograph.ts";
-import { tableValue } from "../../lib/rain/stormCurve.ts";
+import { tableValue } from "../../lib/rain/storms/stormCurve.ts";
 import { curveNumberRunoff } from "../../lib/runoff/curveNumber.ts";
 import { greenAmptInfiltration } from "../../lib/runoff/greenAmpt.ts";
 import { hydrographVolume } from "../../lib/runoff/hydrographVolume.ts";

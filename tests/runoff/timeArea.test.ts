@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { designStorm } from "../../lib/rain/designStorm.ts";
-import { tableValue } from "../../lib/rain/stormCurve.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
+import { tableValue } from "../../lib/rain/storms/stormCurve.ts";
 import { hydrographVolume } from "../../lib/runoff/hydrographVolume.ts";
 import { timeAreaHydrograph } from "../../lib/runoff/timeArea.ts";
 import { rains, thousandths, totalDepth } from "./rains.ts";

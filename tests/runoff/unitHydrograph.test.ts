@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { hyetograph } from "../../lib/rain/hyetograph.ts";
-import { tableValue } from "../../lib/rain/stormCurve.ts";
+import { tableValue } from "../../lib/rain/storms/stormCurve.ts";
 import { hydrographVolume } from "../../lib/runoff/hydrographVolume.ts";
 import { reservoirCascade } from "../../lib/runoff/reservoirCascade.ts";
 import { gammaExponent, NRCS_UNIT_HYDROGRAPH, unitHydrograph } from "../../lib/runoff/unitHydrograph.ts";

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { hydrograph } from "../../lib/runoff/hydrograph.ts";
 import type { Run } from "../../lib/simulate/run.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";

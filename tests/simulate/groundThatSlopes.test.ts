@@ -5,10 +5,10 @@ import { describe, expect, test } from "vitest";
 import { hydrograph } from "../../lib/runoff/hydrograph.ts";
 import type { Run } from "../../lib/simulate/run.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
-import { levelRows } from "../../lib/site/levelRows.ts";
+import { levelRows } from "../../lib/plan/levelRows.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import type { SiteError } from "../../lib/site/siteError.ts";
-import { takeOff } from "../../lib/site/takeOff.ts";
+import { takeOff } from "../../lib/plan/takeOff.ts";
 import { expectClose } from "../closeTo.ts";
 
 type Ground = string | { readonly high: string; readonly low: string };

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { hydrograph } from "../../lib/runoff/hydrograph.ts";
 import type { Run } from "../../lib/simulate/run.ts";
 import { settledRun, settleTime } from "../../lib/simulate/settledRun.ts";

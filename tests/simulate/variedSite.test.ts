@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import type { Run } from "../../lib/simulate/run.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { variedSite } from "../../lib/simulate/variedSite.ts";

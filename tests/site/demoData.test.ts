@@ -3,8 +3,8 @@ import { describe, expect, test } from "vitest";
 import { hydrograph } from "../../lib/runoff/hydrograph.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { changedSite } from "../../lib/site/changedSite.ts";
-import { fillTest, type FillTestOptions } from "../../lib/study/fillTest.ts";
-import { quantity } from "../../lib/units/quantity.ts";
+import { fillTest, type FillTestOptions } from "../../lib/dips/fillTest.ts";
+import { quantity } from "../../lib/text/quantity.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { demo, demoNames } from "./siteFiles.ts";
 

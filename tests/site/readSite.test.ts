@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { readSite } from "../../lib/site/readSite.ts";
-import { readQuantity, type Dimension } from "../../lib/units/quantity.ts";
+import { readQuantity, type Dimension } from "../../lib/text/quantity.ts";
 import { changed, demo, demoNames, fixture, fixtureNames, type SiteJson } from "./siteFiles.ts";
 
 const files: readonly (readonly [string, SiteJson])[] = [

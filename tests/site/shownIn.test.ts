@@ -2,7 +2,7 @@ import { expect, test } from "vitest";
 import { flowFigure } from "../../lib/figures/flowFigure.ts";
 import { levelFigure } from "../../lib/figures/levelFigure.ts";
 import { storageFigure } from "../../lib/figures/storageFigure.ts";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { shownIn } from "../../lib/site/shownIn.ts";

@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { readSite } from "../../lib/site/readSite.ts";
 import { SiteError } from "../../lib/site/siteError.ts";
-import { InputError } from "../../lib/units/problem.ts";
+import { InputError } from "../../lib/text/problem.ts";
 import { changed, fixture, type SiteJson } from "./siteFiles.ts";
 
 /** The lines of the error that a source gives, without its first. */

@@ -1,14 +1,14 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { readSite } from "../../lib/site/readSite.ts";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { siteSchema } from "../../lib/site/siteSchema.ts";
 import { STORM_WAYS } from "../../lib/site/stormSchema.ts";
 import { doubtsOf } from "../../lib/study/howSure.ts";
 import { oftenCases } from "../../lib/study/oftenCases.ts";
 import { sizeCases } from "../../lib/study/sizeCases.ts";
 import { sweepCases } from "../../lib/study/sweepCases.ts";
-import { InputError } from "../../lib/units/problem.ts";
+import { InputError } from "../../lib/text/problem.ts";
 import { isValid } from "./schemaCheck.ts";
 import { changed, demo, demoNames, fixture, fixtureNames } from "./siteFiles.ts";
 

@@ -1,8 +1,8 @@
 import { describe, expect, test } from "vitest";
 import { soilCaveat } from "../../lib/site/soilNotes.ts";
-import { usedConductivity } from "../../lib/ground/usedConductivity.ts";
-import { percolationHole } from "../../lib/ground/percolationHole.ts";
-import { soilTest } from "../../lib/ground/soilTest.ts";
+import { usedConductivity } from "../../lib/ground/test/usedConductivity.ts";
+import { percolationHole } from "../../lib/ground/test/percolationHole.ts";
+import { soilTest } from "../../lib/ground/test/soilTest.ts";
 import { soilTexture } from "../../lib/ground/soilTexture.ts";
 import { changedSite } from "../../lib/site/changedSite.ts";
 import { layerBand } from "../../lib/site/layerBand.ts";

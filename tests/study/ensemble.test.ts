@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test, vi } from "vitest";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { variedSite } from "../../lib/simulate/variedSite.ts";
 import { changedSite } from "../../lib/site/changedSite.ts";

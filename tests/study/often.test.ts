@@ -1,4 +1,4 @@
-import { YEAR } from "../../lib/units/year.ts";
+import { YEAR } from "../../lib/text/year.ts";
 import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
 import { oftenAnswer } from "../../lib/figures/exceedanceFigure.ts";

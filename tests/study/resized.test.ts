@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { hyetograph, type Hyetograph } from "../../lib/rain/hyetograph.ts";
 import { storingBodies } from "../../lib/simulate/freeVolume.ts";
 import type { Run } from "../../lib/simulate/run.ts";

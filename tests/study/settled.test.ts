@@ -2,7 +2,7 @@ import { describe, expect, test, vi } from "vitest";
 import { sureAnswer } from "../../lib/figures/sureAnswer.ts";
 import { oftenAnswer } from "../../lib/figures/exceedanceFigure.ts";
 import { sweepAnswer } from "../../lib/figures/sweepAnswer.ts";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { hyetograph } from "../../lib/rain/hyetograph.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { settledRun, settleTime } from "../../lib/simulate/settledRun.ts";
@@ -16,7 +16,7 @@ import { columnOf } from "../../lib/study/runStudy.ts";
 import { sidesOnly } from "../../lib/study/sidesOnly.ts";
 import { size } from "../../lib/study/size.ts";
 import { sweep } from "../../lib/study/sweep.ts";
-import { years } from "../../lib/study/years.ts";
+import { years } from "../../lib/upkeep/years.ts";
 import { expectClose } from "../closeTo.ts";
 import { changed, demo } from "../site/siteFiles.ts";
 

@@ -2,7 +2,7 @@ import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { sizeAnswer } from "../../lib/figures/sizeAnswer.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
-import { designStorm } from "../../lib/rain/designStorm.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { hyetograph } from "../../lib/rain/hyetograph.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import type { AskedRun } from "../../lib/study/askedRuns.ts";

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { soilTest } from "../../lib/ground/soilTest.ts";
+import { soilTest } from "../../lib/ground/test/soilTest.ts";
 import { hydrograph } from "../../lib/runoff/hydrograph.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import type { Run } from "../../lib/simulate/run.ts";

@@ -1,11 +1,11 @@
 import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
-import { readRain } from "../../lib/rain/readRain.ts";
+import { readRain } from "../../lib/rain/record/readRain.ts";
 import { dayAnswer, dayPart } from "../../lib/report/dayPart.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { thatDay } from "../../lib/study/thatDay.ts";
-import { clockTime } from "../../lib/units/clockText.ts";
+import { clockTime } from "../../lib/text/clockText.ts";
 import { hyetograph } from "../../lib/rain/hyetograph.ts";
 import { expectClose } from "../closeTo.ts";
 

@@ -13,9 +13,9 @@ const MIT = readFileSync(new URL("../../LICENSE", import.meta.url), "utf8").repl
 const ENTRIES = [
   "index.js", "hydrology.js", "node.js", "command/command.js", "command/main.js", "figures/stateMoments.js", "node/plotInNotebook.js", "node/rowFile.js",
   "node/studyWorker.js", "numerics/draw.js", "report/livePage.js", "report/markup.js", "report/pageFrame.js",
-  "report/placedPicture.js", "simulate/assemble.js", "simulate/variedSite.js", "site/pipeRules.js", "study/failedPit.js",
-  "study/faultCase.js", "study/fillChoice.js", "study/fillFit.js", "study/fillModel.js", "study/fillSolution.js",
-  "study/pitCauses.js",
+  "report/placedPicture.js", "simulate/assemble.js", "simulate/variedSite.js", "site/pipeRules.js", "dips/failedPit.js",
+  "dips/faultCase.js", "dips/fillChoice.js", "dips/fillFit.js", "dips/fillModel.js", "dips/fillSolution.js",
+  "dips/pitCauses.js",
 ];
 
 const root = fileURLToPath(new URL("../../", import.meta.url));
@@ -37,7 +37,7 @@ if (status !== 0) {
   process.exit(1);
 }
 try {
-  await packInto(`${root}dist/study/leastSquares.js`);
+  await packInto(`${root}dist/dips/leastSquares.js`);
   await bundlePage(`${root}dist/live/main.js`, `${root}dist/live/page.js`, true);
   await bundlePage(`${root}dist/live/main.js`, `${root}dist/live/scriptPage.js`, false);
   await joinModules(`${root}dist/`);

@@ -1,15 +1,16 @@
 import ts from "typescript";
 import { builtinModules } from "node:module";
-import { dirname, posix } from "node:path";
+import { posix } from "node:path";
 
 /** Folders of lib from the bottom up; a folder on one line with another is its sibling. */
 export const layers: readonly (readonly string[])[] = [
-  ["units", "numerics"],
-  ["rain", "ground"],
+  ["text", "numerics", "plane"],
+  ["rain", "ground", "schema"],
   ["runoff", "works"],
   ["site"],
-  ["simulate"],
+  ["plan", "simulate"],
   ["study"],
+  ["dips", "upkeep"],
   ["figures"],
   ["report", "node"],
   ["command", "live"],
@@ -66,9 +67,8 @@ function breachInside(file: string, target: string, sources: Sources): string | 
   if (!sources.has(imported)) return `imports ${target}, which is not a file of lib`;
   if (!file.includes("/")) return null; // index.ts and node.ts stand above all layers
   if (!imported.includes("/")) return `imports ${imported}, which stands above all layers`;
-  const folder = dirname(file);
-  const other = dirname(imported);
-  if (folder === other) return null;
+  const other = room(imported);
+  if (room(file) === other) return null;
   const [own, below] = [height(file), height(imported)];
   if (own === null || below === null || below < own) return null;
   return below > own ? `imports upward from ${other}` : `imports from its sibling ${other}`;
@@ -83,9 +83,13 @@ function isNode(target: string): boolean {
   return target.startsWith("node:") || builtinModules.includes(target);
 }
 
+/** The folder of lib a file lies in; folders inside it are of the same room. */
+function room(file: string): string {
+  return file.split("/")[0]!;
+}
+
 function height(file: string): number | null {
-  const top = file.split("/")[0]!;
-  const found = layers.findIndex((layer) => layer.includes(top));
+  const found = layers.findIndex((layer) => layer.includes(room(file)));
   return found < 0 ? null : found;
 }
 

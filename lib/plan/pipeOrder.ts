@@ -1,0 +1,74 @@
+import { pipeName } from "./digHoles.ts";
+import type { MaterialFigures } from "../site/materials.ts";
+import type { Emitter, OverflowTrench, Site } from "../site/site.ts";
+
+/** A pipe to be bought [m]. */
+export interface PipeItem {
+  readonly name: string;
+  /** inside diameter */
+  readonly diameter: number;
+  readonly length: number;
+  /** of the lengths it is sold in, whole ones */
+  readonly pieces: number;
+}
+
+/** A fitting to be bought; its inside diameter [m]. */
+export interface Fitting {
+  readonly name: string;
+  readonly diameter: number;
+  readonly count: number;
+}
+
+/** The pipes on the water's way, as long as the file gives them; the emitter's riser from the trench pipe up to its crest. */
+export function pipeItems(site: Site, { pipeLength }: MaterialFigures): PipeItem[] {
+  const { settlingBoxes, overflowTrench: trench, emitter } = site;
+  const item = (name: string, diameter: number, length: number): PipeItem =>
+    ({ name, diameter, length, pieces: Math.ceil(length / pipeLength - 1e-9) });
+  return [
+    ...settlingBoxes.map((box) => item(pipeName(box, site), box.outlet.diameter, box.outlet.length)),
+    ...(trench === null ? [] : [
+      item("pipe to the trench", trench.inlet.diameter, trench.inlet.length),
+      ...(trench.pipe === null ? [] : [item("pipe in the trench, perforated", trench.pipe.insideDiameter, trench.length)]),
+      ...(emitter === null ? [] : [item("riser of the emitter", emitter.diameter, riserLength(trench, emitter))]),
+    ]),
+  ].filter(({ length }) => length > 0);
+}
+
+/**
+ * The fittings that what the file holds cannot do without: each pipe's two mouths, a coupling at each joint of two pieces, the
+ * turn up to the emitter. Bends on the way and tees to several chambers are not in a file.
+ */
+export function fittings(site: Site, items: readonly PipeItem[]): Fitting[] {
+  const { settlingBoxes, overflowTrench: trench, emitter } = site;
+  const found: Fitting[] = settlingBoxes.flatMap(({ outlet: { diameter } }) => [
+    { name: "outlet in the box's wall", diameter, count: 1 }, { name: "mouth in the pit", diameter, count: 1 },
+  ]);
+  if (trench !== null) {
+    const { diameter } = trench.inlet;
+    found.push({ name: "mouth in the pit", diameter, count: 1 });
+    if (trench.pipe === null) found.push({ name: "mouth in the trench", diameter, count: 1 });
+    else found.push({ name: "coupling to the trench pipe", diameter, count: 1 });
+    if (emitter !== null) found.push({ name: footName(emitter), diameter: emitter.diameter, count: 1 });
+  }
+  for (const each of items.map(({ diameter, pieces }) => ({ name: "coupling between pieces", diameter, count: pieces - 1 }))) found.push(each);
+  return gathered(found);
+}
+
+function riserLength(trench: OverflowTrench, { crest }: Emitter): number {
+  return Math.max(0, crest - (trench.lowFloor + (trench.pipe?.rise ?? 0)));
+}
+
+/** A weep hole drains the foot of the riser, through the third mouth of a tee. */
+function footName({ weepHole }: Emitter): string {
+  return weepHole === null ? "elbow under the emitter" : "tee under the emitter, for its weep hole";
+}
+
+/** Fittings of one name and size in one line, in the order of the first of them. */
+function gathered(all: readonly Fitting[]): Fitting[] {
+  const sums = new Map<string, Fitting>();
+  for (const fitting of all) {
+    const key = `${fitting.name} ${fitting.diameter}`;
+    sums.set(key, { ...fitting, count: fitting.count + (sums.get(key)?.count ?? 0) });
+  }
+  return [...sums.values()].filter(({ count }) => count > 0);
+}

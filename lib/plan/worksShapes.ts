@@ -1,0 +1,106 @@
+import { boxPlan } from "./boxPlan.ts";
+import { pipeName } from "./digHoles.ts";
+import type { Hole } from "./hole.ts";
+import { boxStation } from "./levelRows.ts";
+import { materialFigures } from "../site/materialFigures.ts";
+import { edgeOf, type PlanPoint, type PlanShape } from "../plane/planShape.ts";
+import { shapeDistance, type ShapeGap } from "../plane/shapeDistance.ts";
+import type { Site } from "../site/site.ts";
+import { turnedRectangle } from "../plane/turnedRectangle.ts";
+
+/** The works as shapes of the plan. */
+export interface WorksShapes {
+  readonly pit: PlanShape;
+  readonly boxes: readonly PlanShape[];
+  /** the middle line of the trench, and half of its width on either side of it [m]; null where the plan has none */
+  readonly trench: { readonly line: PlanShape; readonly halfWidth: number } | null;
+  readonly emitter: PlanPoint | null;
+  /** the holes to be dug, in the water's way */
+  readonly holes: readonly PlacedHole[];
+  /** the holes that the plan does not place, in words: `the hole for the settling box` */
+  readonly unplaced: readonly string[];
+}
+
+/** A hole to be dug where the plan puts it. */
+export interface PlacedHole {
+  readonly kind: Hole["kind"];
+  /** as the order list has it: `settling box`, `pipe from the settling box`, `pit`, `pipe to the trench`, `overflow trench` */
+  readonly name: string;
+  /** the same in a sentence: `the hole for the settling box`, `the pit` */
+  readonly phrase: string;
+  /** its area; of a trench or a pipe its middle line, from its upper end on */
+  readonly shape: PlanShape;
+  /** of a trench or a pipe, its ends taken as round [m]; 0 for an area */
+  readonly halfWidth: number;
+  /** of a trench or a pipe as the file gives it [m]; null where it does not, and for an area */
+  readonly length: number | null;
+  /** what soaks: the pit and the trench, of which rules on distances speak */
+  readonly soaks: boolean;
+}
+
+/**
+ * The works of a site where its plan puts them, at the sizes of the site; null without a plan. Boxes lie as the pit does, each in a
+ * hole with room to work. The plan has no way of a pipe: it is taken straight from the middle of a box to the nearest edge of the pit,
+ * and from there to the head of the trench.
+ */
+export function worksShapes(site: Site): WorksShapes | null {
+  const { surroundings, chamberBank, settlingBoxes, overflowTrench, emitter } = site;
+  const works = surroundings?.works ?? null;
+  if (works === null) return null;
+  const { figures } = materialFigures(site);
+  const { turnedDegrees } = works.pit;
+  const pit = turnedRectangle(works.pit.at, chamberBank.length, chamberBank.width, turnedDegrees);
+  const boxAt = (i: number, room: number): PlanShape => {
+    const { length, width } = boxPlan(settlingBoxes[i]!, figures);
+    return turnedRectangle(works.boxes[i]!, length + 2 * room, width + 2 * room, turnedDegrees);
+  };
+  const boxes = settlingBoxes.slice(0, works.boxes.length).map((_, i) => boxAt(i, 0));
+  const trench = works.trench === null || overflowTrench === null ? null
+    : { line: lineOf(works.trench), halfWidth: overflowTrench.width / 2 };
+  const outlet = emitter === null ? null : works.emitter ?? trench?.line.points.at(-1) ?? null;
+  const holes: PlacedHole[] = [];
+  const unplaced: string[] = [];
+  const area = (kind: "box" | "pit", name: string, phrase: string, shape: PlanShape): void => {
+    holes.push({ kind, name, phrase, shape, halfWidth: 0, length: null, soaks: kind === "pit" });
+  };
+  const pipe = (name: string, length: number | null, way: PipeWay | null): void => {
+    if (way === null) unplaced.push(`the ${name}`);
+    else if (Math.hypot(way.to[0] - way.from[0], way.to[1] - way.from[1]) > 0) {
+      const shape = lineOf([way.from, way.to]);
+      holes.push({ kind: "pipe", name, phrase: `the ${name}`, shape, halfWidth: figures.pipeTrenchWidth / 2, length, soaks: false });
+    }
+  };
+  settlingBoxes.forEach((box, i) => {
+    const name = boxStation(box, site);
+    const phrase = settlingBoxes.length === 1 ? "the hole for the settling box" : `the hole for box “${name}”`;
+    if (i < boxes.length) area("box", name, phrase, boxAt(i, figures.workingSpace));
+    else unplaced.push(phrase);
+    pipe(pipeName(box, site), box.outlet.length, i < boxes.length ? wayOut(works.boxes[i]!, boxes[i]!, pit) : null);
+  });
+  area("pit", "pit", "the pit", pit);
+  if (overflowTrench !== null) {
+    const { inlet, length } = overflowTrench;
+    const name = "overflow trench";
+    pipe("pipe to the trench", inlet.length, trench === null ? null : shapeDistance(pit, lineOf([trench.line.points[0]!])));
+    if (trench === null) unplaced.push(`the ${name}`);
+    else holes.push({ kind: "trench", name, phrase: `the ${name}`, shape: trench.line, halfWidth: trench.halfWidth, length, soaks: true });
+    if (outlet !== null && trench !== null) {
+      const way = shapeDistance(lineOf([trench.line.points.at(-1)!]), lineOf([outlet]));
+      if (way.distance > trench.halfWidth) pipe("pipe to the emitter", null, way);
+    }
+  }
+  return { pit, boxes, trench, emitter: outlet, holes, unplaced };
+}
+
+function lineOf(points: readonly PlanPoint[]): PlanShape {
+  return { points, closed: false };
+}
+
+type PipeWay = Pick<ShapeGap, "from" | "to">;
+
+/** From the wall of a box, straight out of its middle to the nearest point of the pit; of no length where the two meet. */
+function wayOut(middle: PlanPoint, box: PlanShape, pit: PlanShape): PipeWay {
+  const { to } = shapeDistance(lineOf([middle]), pit);
+  if (shapeDistance(box, pit).distance === 0) return { from: to, to };
+  return { from: shapeDistance(edgeOf(box), lineOf([middle, to])).from, to };
+}

@@ -1,0 +1,190 @@
+import { describe, expect, test, vi } from "vitest";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
+import { simulate } from "../../lib/simulate/simulate.ts";
+import { readSite } from "../../lib/site/readSite.ts";
+import { failedPit, type FailedPit } from "../../lib/dips/failedPit.ts";
+import { failedPitAnswer, hundredths } from "../../lib/dips/failedPitWords.ts";
+import { faultCase } from "../../lib/dips/faultCase.ts";
+import { causeOf, inseparable, severityText } from "../../lib/dips/pitCauses.ts";
+import { failedPitPart } from "../../lib/report/failedPitPart.ts";
+import type { FailedPitOptions } from "../../lib/dips/pitLog.ts";
+import { sights } from "../../lib/dips/pitSights.ts";
+import { InputError } from "../../lib/text/problem.ts";
+import { expectClose } from "../closeTo.ts";
+import { demo } from "../site/siteFiles.ts";
+
+// long on a machine that has other work
+vi.setConfig({ testTimeout: 60_000 });
+
+const sites = ["copperbeech-lane", "linden-row", "sedge-hollow", "hazelbank-upper-bench"].map((name) => readSite(demo(name)));
+const site = sites[0]!;
+
+/** An invented fill that hardly falls: two dips cannot say why. */
+const few: FailedPitOptions = {
+  hose: { flow: "12 gal/min", duration: "1 h" }, timesFrom: "end", dips: [{ time: "1 h", depth: "20 in" }, { time: "6 h", depth: "18 in" }],
+};
+const doubtful = failedPit(site, few);
+
+function verdict({ causes, alike }: FailedPit, truth: ReturnType<typeof causeOf>): "first" | "tie" | "wrong" {
+  const leader = causes[0]!.cause;
+  if (leader === truth) return "first";
+  const isAlike = alike.some((pair) => pair.causes.includes(truth) && pair.causes.includes(leader));
+  return isAlike && inseparable(truth, leader) !== null ? "tie" : "wrong";
+}
+
+describe("the diagnosis of a failed pit", () => {
+  // tests/bench/faultCases.mjs has a hundred of either seed
+  test("ranks the true cause of blind cases first, or ties it with one that is documented as inseparable, in nine of ten", () => {
+    const blind = [...[0, 1, 2, 3, 4, 5].map((i) => faultCase(sites, 1, i)), faultCase(sites, 2, 6)];
+    const verdicts = blind.map(({ site: each, options, fault }) => verdict(failedPit(each, options), causeOf(fault)));
+    expect(verdicts.filter((each) => each === "wrong").length).toBeLessThanOrEqual(1);
+  }, 30_000);
+
+  test("makes the same case of the same numbers, and finds the same in it", () => {
+    const [a, b] = [faultCase(sites, 3, 2), faultCase(sites, 3, 2)];
+    expect(a).toEqual(b);
+    const shares = ({ causes }: FailedPit): [string, number][] => causes.map(({ cause, share }) => [cause, share]);
+    expect(shares(failedPit(a.site, a.options))).toEqual(shares(failedPit(b.site, b.options)));
+  });
+
+  test("shares one whole among all causes that the site can have, ranked, never NaN", () => {
+    const { causes, excluded } = doubtful;
+    expectClose(causes.reduce((sum, { share }) => sum + share, 0), 1, { absolute: 1e-12, because: "round-off" });
+    expect(causes.length + excluded.length).toBe(8);
+    for (let i = 1; i < causes.length; i++) expect(causes[i]!.share).toBeLessThanOrEqual(causes[i - 1]!.share);
+    const numbers = causes.flatMap(({ share, severity, load, misfit, band, levels }) => (
+      [share, severity, load, misfit, ...band, ...levels]
+    ));
+    expect(numbers.every(Number.isFinite)).toBe(true);
+  });
+
+  test("by two dips tells neither slow soil from a sealed floor nor from a water table, says so, and names what would", () => {
+    const open = doubtful.causes.filter(({ likely }) => likely !== "unlikely").map(({ cause }) => cause);
+    expect(open.toSorted()).toEqual(["floorSealed", "soilSlower", "waterTable"]);
+    expect(doubtful.alike.length).toBe(3);
+    expect(doubtful.alike.every(({ because }) => because !== null)).toBe(true);
+    const [next] = doubtful.next;
+    expect(next!.kind).toBe("hole");
+    expect(next!.foretells.find(({ cause }) => cause === "soilSlower")!.words).toBe("no water comes, and the soil takes the bucket far more slowly than the test did");
+    expect(failedPitAnswer(doubtful)).toMatch(/: these dips cannot tell\. Next, dig or auger a hole 2 ft \(0\.6 m\) beside the pit, down to its floor at 92\.10 ft,/);
+  });
+
+  test("orders what to measure next by how well it tells, and foretells each level by each leading cause", () => {
+    const { next } = doubtful;
+    for (let i = 1; i < next.length; i++) expect(next[i]!.separation).toBeLessThan(next[i - 1]!.separation + 0.05);
+    expect(next.every(({ separation }) => separation >= 0 && separation <= 1)).toBe(true);
+    const later = next.find(({ look }) => look !== null && look.body === "chamberBank")!;
+    expect(later.foretells.every(({ level }) => level! >= site.chamberBank.floor)).toBe(true);
+  });
+
+  test("does not ask for what has just been dipped", () => {
+    expect(doubtful.next.some(({ look }) => look?.body === "chamberBank" && look.time === doubtful.log.dips.at(-1)!.time)).toBe(false);
+  });
+
+  test("takes what was seen for what it is worth", () => {
+    const storm = { pattern: "nrcs-ii", depth: "3.3 in" };
+    const dips = [{ time: "1 h", level: "96.5 ft", body: "settlingBox" }];
+    const blocked = (seen: FailedPitOptions["seen"]): number =>
+      failedPit(site, { storm, timesFrom: "end", dips, seen: seen! }).causes.find(({ cause }) => cause === "outletBlocked")!.share;
+    expect(blocked(["water over the box rim"])).toBeGreaterThan(2 * blocked([]));
+    const said = (seen: NonNullable<FailedPitOptions["seen"]>): string =>
+      failedPitPart(failedPit(site, { storm, timesFrom: "end", dips, seen })).section.markup;
+    expect(said([])).not.toContain("Seen:");
+    expect(said(["water over the box rim"])).toContain(" Seen: water over the box rim.");
+  });
+
+  test("finds nothing wrong where the dips are those of the design", () => {
+    const sound = faultlessDips();
+    const { causes, explained } = failedPit(site, sound);
+    expect([causes[0]!.cause, explained]).toEqual(["asDesigned", true]);
+  });
+
+  test("owns up where no cause explains the dips, and is no surer than they are", () => {
+    // the water rises by itself from 6 h to 24 h
+    const odd = failedPit(site, {
+      storm: { pattern: "nrcs-ii", depth: "3.3 in" }, timesFrom: "end",
+      dips: [{ time: "1 h", depth: "50 in" }, { time: "6 h", depth: "20 in" }, { time: "24 h", depth: "40 in" }],
+    });
+    expect(odd.explained).toBe(false);
+    expect(odd.errorsTaken.dip).toBeGreaterThan(2 * odd.log.dipError);
+    expect(odd.causes[0]!.share).toBeLessThan(0.9);
+    expect(failedPitAnswer(odd)).toMatch(/^No single cause explains these dips; nearest is that /);
+  });
+
+  test("says all at once what is wrong with what was handed in", () => {
+    expect(problemsOf({
+      hose: { flow: "12 gal", duration: "2 h" }, storm: { pattern: "block" }, seen: ["emitter exploded" as never], dipError: "0 in",
+      dips: [{ time: "1 h" }, { time: "2 h", depth: "9 ft", level: "94 ft" }, { time: "3 h", depth: "20 ft" }, { time: "4 h", depth: "1 in", body: "pond" }],
+    })).toBe([
+      "The pit cannot be diagnosed:",
+      "failedPit.storm: expected a storm or a hose, and not both, got both",
+      'failedPit.hose.flow: expected a flow such as "40 gal/min" or "2.5 L/s", got "12 gal", a volume',
+      'failedPit.storm.duration: expected a time such as "10 min", "24 h" or "3 day", got nothing',
+      'failedPit.storm.depth: expected a length such as "2.5 ft", "18 in" or "0.75 m", got nothing',
+      "failedPit.dips[0].depth: expected a depth over the floor or a level, and not both, got neither",
+      "failedPit.dips[1].depth: expected a depth over the floor or a level, and not both, got both",
+      'failedPit.dips[2].depth: expected water no higher than the edge it spills over, got "20 ft"',
+      'failedPit.dips[3].body: expected one of "settlingBox", "chamberBank", "overflowTrench", got "pond"',
+      `failedPit.seen[0]: expected one of ${sights.map((each) => `"${each}"`).join(", ")}, got "emitter exploded"`,
+      'failedPit.dipError: expected a length above 0 m and of 1 m or less, got "0 in"',
+    ].join("\n  "));
+    expect(problemsOf({ dips: [] })).toBe([
+      "The pit cannot be diagnosed:",
+      "failedPit.storm: expected a storm or a hose, and not both, got neither",
+      "failedPit.dips: expected a list of one or more, got an empty list",
+    ].join("\n  "));
+  });
+
+  test("says of dips at which no fault would show that they tell nothing", () => {
+    const early = failedPit(site, { hose: { flow: "12 gal/min", duration: "1 h" }, dips: [{ time: "0 h", depth: "0 in" }] });
+    expect(failedPitAnswer(early)).toMatch(/^(None of these dips would show a fault|Most likely nothing is wrong|Nothing is wrong)/);
+    expect(early.excluded.find(({ cause }) => cause === "soilSlower")!.because).toBe("none of these dips would show it");
+  });
+
+  test("puts shares and severities in words", () => {
+    expect([0.001, 0.124, 0.999].map(hundredths)).toEqual(["less than 1 in 100", "12 in 100", "more than 99 in 100"]);
+    expect(severityText(site, "soilSlower", 1)).toBe("it takes 0.01 of what was designed, at best 0.004 in/h");
+    expect(severityText(site, "waterTable", 1)).toBe("it stands at 95.70 ft");
+    expect(severityText(site, "outletBlocked", 0)).toBe("what is left open is 2.00 in wide");
+    expect(severityText(site, "lidShut", 0)).toBe("");
+  });
+});
+
+describe("the page part of a failed pit", () => {
+  const { markup } = failedPitPart(doubtful).section;
+
+  test("ranks the causes, says what cannot be told apart, what to measure, what to do, and what to heed", () => {
+    for (const words of [
+      "What these dips cannot tell apart", "Measure next: dig or auger a hole", "What to do", "If silt has sealed the floor", "possible, ",
+      "unlikely, less than 1 in 100", "What was measured", "pit 93.77 ft at hour 2; pit 93.60 ft at hour 7, counted from the start of the fill",
+      "Nobody gets into a box, a chamber or a pit", "nobody stands in an unshored hole", "gas gathers there",
+    ]) expect(markup).toContain(words);
+    expect(markup).not.toMatch(/NaN|undefined|Infinity/);
+  });
+
+  test("says how well the next measurement tells, in times of a hundred", () => {
+    const { separation } = doubtful.next[0]!;
+    expect(markup).toContain(`It tells two of the leading causes apart ${Math.round(100 * separation)} times in 100, by `);
+  });
+
+  test("does not tell how to mend what is unlikely", () => {
+    expect(markup).not.toContain("Free the lid");
+  });
+});
+
+function problemsOf(options: FailedPitOptions): string {
+  try {
+    failedPit(site, options);
+  } catch (error) {
+    if (error instanceof InputError) return error.message;
+    throw error;
+  }
+  throw new Error("nothing was wrong");
+}
+
+/** What the works as designed would show, to the millimetre. */
+function faultlessDips(): FailedPitOptions {
+  const storm = { pattern: "nrcs-ii", depth: "3.3 in" } as const;
+  const run = simulate(site, designStorm(storm));
+  return { storm, dips: [14, 18, 24, 30].map((hour) => ({ time: `${hour} h`, level: `${run.level("chamberBank", hour * 3600).toFixed(3)} m` })) };
+}
