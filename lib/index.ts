@@ -3,7 +3,7 @@
 // A site file, read and checked
 export { readSite } from "./site/readSite.ts";
 export type { Site } from "./site/site.ts";
-export { SiteError } from "./site/siteError.ts";
+export { SiteError } from "./site/readSite.ts";
 export { shownIn } from "./site/shownIn.ts";
 export { variedSite, type Variation } from "./simulate/variedSite.ts";
 export { siteSchema } from "./site/siteSchema.ts";
@@ -52,7 +52,7 @@ export type { RegionTaken, RegionCode } from "./site/region.ts";
 export { roomLeft, type RoomLeft } from "./plan/roomLeft.ts";
 export type { Feature, FeatureKind, Surroundings } from "./site/surroundings.ts";
 export { takeOff, type TakeOff } from "./plan/takeOff.ts";
-export type { AssumedFigure } from "./site/materialFigures.ts";
+export type { AssumedFigure } from "./site/materials.ts";
 export type { Materials } from "./site/materials.ts";
 
 // What was measured: before digging, after filling, of a pit that fails
@@ -121,7 +121,7 @@ export type { StormRun } from "./report/summary.ts";
 // Numbers in quotes, and back
 export { quantity, type Dimension } from "./text/quantity.ts";
 export { intensityText, volumeText, type UnitSystem } from "./text/format.ts";
-export { bulkText } from "./text/bulkText.ts";
+export { bulkText } from "./text/format.ts";
 export { staffText } from "./text/staffText.ts";
 
 // Formulas of the trade; "soakstep/hydrology" has these and many more

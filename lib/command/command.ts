@@ -1,10 +1,12 @@
+import { readdir, readFile } from "node:fs/promises";
+import { relative } from "node:path";
+import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
 import { libraryVersion } from "../node/thisBuild.ts";
 import { stepperWords } from "../simulate/kernel.ts";
 import { describe } from "../text/describe.ts";
 import { nearest } from "../text/nearest.ts";
 import type { Console } from "./console.ts";
-import { demoSites } from "./demoSites.ts";
 import { exists } from "./files.ts";
 import { help } from "./help.ts";
 import { runDay } from "./runDay.ts";
@@ -134,4 +136,22 @@ function tell(text: string, console: Console): number {
 function refuse(problem: string, console: Console): number {
   console.err(`${problem}\n`);
   return 1;
+}
+
+/** The demo sites that come along: the files of data/ that are sites, not rain or a schema, by name. */
+export async function demoSites(): Promise<string[]> {
+  const folder = fileURLToPath(new URL("../../data/", import.meta.url));
+  const names = (await readdir(folder)).filter((name) => name.endsWith(".json")).sort();
+  const sites = await Promise.all(names.map(async (name) => ({ name, site: looksLikeSite(await readFile(folder + name, "utf8")) })));
+  return sites.filter(({ site }) => site).map(({ name }) => relative(process.cwd(), folder + name));
+}
+
+/** A file that names a pit means to be a site, whatever is wrong with it; it is then told so. */
+function looksLikeSite(text: string): boolean {
+  try {
+    const value: unknown = JSON.parse(text);
+    return typeof value === "object" && value !== null && "chamberBank" in value;
+  } catch {
+    return text.includes('"chamberBank"');
+  }
 }

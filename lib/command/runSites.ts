@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
+import { plotlySource } from "../node/plotlySource.ts";
 import { UserFault } from "../node/userFault.ts";
-import { YEAR } from "../text/year.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { livePage } from "../report/livePage.ts";
 import { report } from "../report/report.ts";
@@ -9,15 +9,33 @@ import type { Run } from "../simulate/run.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import type { Site } from "../site/site.ts";
 import { InputError } from "../text/problem.ts";
-import { besideFile, type Beside } from "./beside.ts";
+import { YEAR } from "../text/unitTable.ts";
+import { type Beside, besideFile } from "./beside.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
 import { writeTogether } from "./files.ts";
-import { plotlySource } from "../node/plotlySource.ts";
-import { progress, type Progress } from "./progress.ts";
 import { reportPath, reportPaths } from "./reportPaths.ts";
 import { runStorms, siteRain, type StormRuns } from "./siteRain.ts";
 import { siteFileWithRain } from "./siteWithRain.ts";
+
+/** Tells what is under way; says nothing as long as all is quick. */
+type Progress = (what: string) => void;
+
+/**
+ * Progress on stderr: a line when more than a second has gone by since the start or since the last line.
+ *
+ * @param now  a clock [ms]
+ */
+export function progress(console: Console, now: () => number = Date.now): Progress {
+  let told = now();
+  return (what) => {
+    if (now() - told < QUICK_MS) return;
+    told = now();
+    console.err(`… ${what}\n`);
+  };
+}
+
+const QUICK_MS = 1000;
 
 /**
  * Runs every storm of every site: a table to the terminal, a report with its live page, the paths of the reports last. A site

@@ -1,23 +1,75 @@
 import { basename, join } from "node:path";
+import { plotlySource } from "../node/plotlySource.ts";
 import { studyFile } from "../node/studyFile.ts";
 import { threadPool } from "../node/threadPool.ts";
 import { UserFault } from "../node/userFault.ts";
+import { frequencyCsv } from "../rain/storms/frequencyCsv.ts";
 import { hangsOnPart } from "../report/hangsOnPart.ts";
-import { failedPart, stoppedPart, studyPage } from "../report/studyPage.ts";
 import type { PagePart } from "../report/pagePart.ts";
+import { failedPart, stoppedPart, studyPage } from "../report/studyPage.ts";
 import { settledRun } from "../simulate/settledRun.ts";
+import type { Site } from "../site/site.ts";
 import type { StudyOptions } from "../study/runStudy.ts";
-import { besideFile, type Beside } from "./beside.ts";
+import { describe } from "../text/describe.ts";
+import { lastingText } from "../text/hours.ts";
+import { InputError, type ProblemCode } from "../text/problem.ts";
+import { type Beside, besideFile } from "./beside.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
-import { writeWhole } from "./files.ts";
-import { plotlySource } from "../node/plotlySource.ts";
-import { progressBar } from "./progressBar.ts";
+import { readText, writeWhole } from "./files.ts";
 import { reportPath } from "./reportPaths.ts";
 import { runStorms, siteRain } from "./siteRain.ts";
-import { siteTable } from "./siteTable.ts";
 import { siteWithRain } from "./siteWithRain.ts";
 import { readyStudies, type StudyName } from "./studies.ts";
+
+/** How far a study has come. */
+interface ProgressBar {
+  /** @param made  cases so far, those of an earlier session included */
+  tell(made: number, count: number): void;
+  /** leaves the terminal as it was found */
+  clear(): void;
+}
+
+/**
+ * A bar with the rate and the time that is left, redrawn in its line on a terminal; elsewhere a line every ten seconds.
+ *
+ * @param label  what is made
+ * @param now    a clock [ms]
+ */
+export function progressBar(console: Console, label: string, now: () => number = Date.now): ProgressBar {
+  const start = now();
+  let told = start;
+  let first: number | null = null;
+  return {
+    tell(made, count) {
+      first ??= made;
+      const since = now() - told;
+      if (since < (console.isTerminal ? REDRAW_MS : LINE_MS)) return;
+      told = now();
+      const rate = (made - first) / ((now() - start) / 1000);
+      const words = `${label} ${barOf(made / count)} ${made} of ${count}${rate > 0 ? `, ${rateWords(rate)}, ${lastingText((count - made) / rate)} left` : ""}`;
+      console.err(console.isTerminal ? `\r${words}${CLEAR_REST}` : `… ${words}\n`);
+    },
+    clear() {
+      if (console.isTerminal) console.err(`\r${CLEAR_REST}`);
+    },
+  };
+}
+
+const REDRAW_MS = 200;
+const LINE_MS = 10_000;
+/** clears what a longer line before it left to its right */
+const CLEAR_REST = "\u001b[K";
+const CELLS = 24;
+
+function barOf(share: number): string {
+  const full = Math.round(share * CELLS);
+  return `[${"#".repeat(full)}${"-".repeat(CELLS - full)}]`;
+}
+
+function rateWords(rate: number): string {
+  return rate >= 2 ? `${Math.round(rate)} a second` : `${Math.round(60 * rate)} a minute`;
+}
 
 /**
  * Makes studies of sites on all cores: the answers to the terminal, a page a site, and every row in a CSV file as soon as it is
@@ -118,4 +170,24 @@ function storedIn(path: string, how: StudyOptions, console: Console): StudyOptio
 
 function stemOf(path: string): string {
   return basename(path).replace(/\.json$/i, "");
+}
+
+/**
+ * The site with the table of its studies read, where they name a file in its place: `"rainfall": { "file": "town.csv" }`, the CSV of the US
+ * precipitation-frequency server as downloaded, looked for beside the site file.
+ *
+ * @throws InputError  with what is wrong with the file
+ */
+async function siteTable(site: Site, beside: Beside): Promise<Site> {
+  const { file, ...others } = site.studies?.rainfall ?? {};
+  if (file === undefined) return site;
+  const where = "studies.rainfall.file";
+  const refuse = (expected: string, got: string, code: ProblemCode = "value"): InputError => (
+    new InputError("The studies cannot be made:", [{ where, expected, got, code }]));
+  if (typeof file !== "string") throw refuse("the name of a file", describe(file));
+  if (Object.keys(others).length > 0) throw refuse("no other keys beside a file", Object.keys(others).join(", "));
+  const found = await beside(file);
+  if (!("path" in found)) throw refuse(found.expected, found.got, found.code);
+  const { table } = frequencyCsv(await readText(found.path));
+  return { ...site, studies: { ...site.studies!, rainfall: { ...table } } };
 }

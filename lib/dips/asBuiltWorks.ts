@@ -3,10 +3,8 @@ import type { Site } from "../site/site.ts";
 import { changedSite } from "../site/changedSite.ts";
 import { keepNetwork, networkOf } from "../simulate/assemble.ts";
 import { LAW, OUT, type Body, type Network, type Passage } from "../simulate/network.ts";
-import { scaleHollowSeepage } from "../works/hollowSeepage.ts";
+import { openHoleRow, scaleHollowSeepage, scaleWeepHole, smoothRoot } from "../works/passageRows.ts";
 import { scaleSeepage } from "../works/seepage.ts";
-import { smoothRoot } from "../works/smoothRoot.ts";
-import { openHoleRow, scaleWeepHole } from "../works/weepHole.ts";
 
 /** How works that were built may differ from those that were drawn. */
 export interface AsBuilt {

@@ -1,13 +1,191 @@
+import { greatestOf } from "../numerics/extremes.ts";
+import { normalQuantile } from "../numerics/normalQuantile.ts";
+import { studentQuantile } from "../numerics/studentQuantile.ts";
+import { networkOf } from "../simulate/assemble.ts";
+import { variedSite } from "../simulate/variedSite.ts";
 import type { Site } from "../site/site.ts";
-import { depthText, threeFigures } from "../text/format.ts";
-import type { Dips, DipsGiven } from "./dips.ts";
-import { chooseFill } from "./fillChoice.ts";
-import { fillLines, type FillLine } from "./fillLine.ts";
-import { isLogarithm, type Cause, type FilledPit, type UnknownName } from "./fillModel.ts";
-import { solveFill, widest, type FillSolution } from "./fillSolution.ts";
+import { describe } from "../text/describe.ts";
+import { depthText, durationText, threeFigures } from "../text/format.ts";
+import { optionReader, type OptionReader } from "../text/optionReader.ts";
+import { type Dips, type DipsGiven, readDips } from "./dips.ts";
+import { type FillFit, fitFill, scatterOf } from "./fillFit.ts";
+import { type FillLine, fillLines } from "./fillLine.ts";
+import { type Cause, type FilledPit, isLogarithm, type UnknownName } from "./fillModel.ts";
+import { type FillSolution, solveFill, widest } from "./fillSolution.ts";
 import { fillVerdict, type FillVerdict } from "./fillVerdict.ts";
 import { nextDip, type NextDip } from "./nextDip.ts";
-import { readFillTest } from "./readFillTest.ts";
+
+/** A fill test as read, in SI. */
+interface ReadFillTest {
+  readonly pit: FilledPit;
+  readonly dipError: number | null;
+  readonly suspects: readonly Cause[];
+  readonly notes: readonly string[];
+}
+
+/**
+ * Reads the options of a fill test and leaves out dips that say nothing.
+ *
+ * @throws InputError  for options that cannot be read, too few dips, or dips without a fall; all at once
+ */
+function readFillTest(site: Site, options: FillTestOptions): ReadFillTest {
+  const reader = optionReader("fillTest", options, "The fill test cannot be used:");
+  if (reader.has("about") && typeof reader.raw("about") !== "string") reader.problem("about", "a text");
+  const { floor, ground } = site.chamberBank;
+  const dips = readDips(reader, floor, ground);
+  const inflow = reader.has("inflow") ? readInflow(reader.child("inflow"), site) : null;
+  const groundwater = reader.has("groundwaterLevel") ? reader.quantity("groundwaterLevel", "length") : null;
+  const dipError = reader.has("dipError") ? reader.quantity("dipError", "length", { least: 0.0001, most: 0.1 }) : null;
+  const suspects = reader.has("suspects") ? readSuspects(reader) : CAUSES;
+  const wet = wetDips(dips, floor, inflow !== null);
+  if (dips.level.length > 0 && !dips.level.some(Number.isNaN) && !dips.time.some(Number.isNaN)) checkDips(reader, site, wet, inflow);
+  reader.done();
+  const left = dips.level.length - wet.level.length;
+  return {
+    pit: {
+      site: groundwater === null ? site : variedSite(site, { groundwaterLevel: groundwater }),
+      filling: inflow ?? { by: "firstDip" },
+      dips: wet,
+    },
+    dipError,
+    suspects: suspects.filter((cause) => cause !== "floor" || (site.soil.floor && site.soil.sides && site.chamberBank.openFloorShare > 0)),
+    notes: left === 0 ? [] : [`${left === 1 ? "One dip does" : `${left} dips do`} not count: before any water was in, or with the pit dry, for nobody knows since when.`],
+  };
+}
+
+/** The least that leaves a residual to judge by: the fill and the soil take two. */
+const FEWEST = 4;
+
+/** A fall that a tape shows beyond doubt [m]; ours. */
+const LEAST_FALL = 0.02;
+
+const CAUSES: readonly Cause[] = ["floor", "waterTable", "leak"];
+
+type Hose = Extract<FilledPit["filling"], { readonly by: "hose" }>;
+
+function readInflow(reader: OptionReader, site: Site): Hose {
+  const bodies = networkOf(site).bodies.map(({ name }) => name);
+  return {
+    by: "hose",
+    flow: reader.quantity("flow", "flow", { above: 0 }),
+    duration: reader.quantity("duration", "time", { above: 0, most: 30 * 86400 }),
+    into: reader.word("into", bodies, "chamberBank"),
+  };
+}
+
+function readSuspects(reader: OptionReader): Cause[] {
+  return reader.list("suspects", (value, where): Cause => {
+    const found = CAUSES.find((cause) => cause === value);
+    if (found === undefined) reader.problem(where.slice(reader.where.length + 1), `one of ${CAUSES.map((cause) => `"${cause}"`).join(", ")}`, describe(value));
+    return found ?? "floor";
+  });
+}
+
+/** Water less deep than this is the floor's own damp [m]. */
+const DRY = 0.003;
+
+/** From the first dip with water on to the last before one without; a hose's own time 0 says only where it began. */
+function wetDips({ time, level }: Dips, floor: number, byHose: boolean): Dips {
+  const isWet = (i: number): boolean => level[i]! > floor + DRY && !(byHose && time[i] === 0);
+  const first = level.findIndex((_, i) => isWet(i));
+  if (first < 0) return { time: new Float64Array(), level: new Float64Array() };
+  const dry = level.findIndex((_, i) => i > first && !isWet(i));
+  const end = dry < 0 ? level.length : dry;
+  return { time: time.slice(first, end), level: level.slice(first, end) };
+}
+
+function checkDips(reader: OptionReader, { units }: Site, { time, level }: Dips, inflow: Hose | null): void {
+  if (level.length < FEWEST) {
+    reader.problem("dips", `${FEWEST} or more dips with water in the pit, while it falls`, String(level.length));
+    return;
+  }
+  const from = Math.max(0, inflow === null ? 0 : time.findIndex((moment) => moment >= inflow.duration));
+  const falling = level.slice(from);
+  const fall = greatestOf(falling) - falling.at(-1)!;
+  if (inflow !== null && !(time.at(-1)! > inflow.duration)) {
+    reader.problem("dips", `dips after the hose was shut (${durationText(inflow.duration)})`, `the last at ${durationText(time.at(-1)!)}`);
+  } else if (!(fall >= LEAST_FALL)) {
+    const waited = durationText(time.at(-1)! - time[from]!);
+    reader.problem("dips", `a fall of ${depthText(LEAST_FALL, units)} or more: wait longer, or look for groundwater at that level`, `${depthText(Math.max(0, fall), units)} in ${waited}`);
+  }
+}
+
+/** What the dips ask for, and what else would do. */
+interface FillChoice {
+  readonly chosen: FillFit;
+  /** all models that were fitted, the design as drawn first */
+  readonly tried: readonly FillFit[];
+  /** models with other causes that the dips do not rule out */
+  readonly rivals: readonly FillFit[];
+}
+
+/**
+ * Chooses among nested models: the design as drawn, another soil, and beside that a floor of its own, a water table, a leak. A
+ * cause comes in when what it takes off the squares would happen in one test of a hundred without it (extra sum of squares):
+ *
+ *   F = ((S0 - S1)/q)/(S1/(n - p)) > F(q, n - p; 0.99),    where dips' error s is known (S0 - S1)/s^2 > chi2(q; 0.99)
+ *
+ * of several the one with the lowest information criterion (Akaike's, corrected for few dips). A second cause comes in beside the
+ * first by the same rule. A model of as many causes with another in it is a rival while its likelihood, by that criterion, is a
+ * twentieth of the chosen one's or more.
+ *
+ * @source  extra sum of squares: Bates & Watts, Nonlinear Regression Analysis and Its Applications, 1988, 3.10; the criterion: Hurvich &
+ *          Tsai, Biometrika 76, 1989; both from memory. For q = 1 F is t squared, for q = 2 its tail is (1 + 2 F/v)^(-v/2).
+ */
+export function chooseFill(pit: FilledPit, suspects: readonly Cause[], dipError: number | null): FillChoice {
+  const spread = dipError ?? USUAL;
+  const count = pit.dips.level.length;
+  const design = fitFill(pit, [], spread, null, false);
+  const tried = [design, fitFill(pit, [], spread)];
+  let chosen = tried[1]!;
+  let beside: FillFit[] = [];
+  while (chosen.model.causes.length < MOST_CAUSES) {
+    const before = chosen;
+    const larger = suspects.filter((cause) => !before.model.causes.includes(cause))
+      .map((cause) => [...before.model.causes, cause]).filter((causes) => unknownsOf(causes) < count + (dipError === null ? -1 : 0))
+      .map((causes) => fitFill(pit, causes, spread, before));
+    for (const each of larger) tried.push(each);
+    const asked = larger.filter((after) => isAskedFor(before, after, dipError));
+    if (asked.length === 0) break;
+    chosen = asked.reduce((best, each) => (criterion(each, dipError) < criterion(best, dipError) ? each : best));
+    beside = asked.filter((each) => each !== chosen);
+  }
+  const rivals = beside.filter((each) => criterion(each, dipError) - criterion(chosen, dipError) < 2 * Math.log(20));
+  return { chosen, tried, rivals };
+}
+
+/** What a dip by tape is off, where nobody says; only the scale of the search [m]. */
+const USUAL = 0.003;
+
+/** More at once no fill test tells apart. */
+const MOST_CAUSES = 2;
+
+/** One in a hundred. */
+const RARE = 0.01;
+
+/** The fill, the soil, and what the causes add. */
+function unknownsOf(causes: readonly Cause[]): number {
+  return 2 + causes.reduce((sum, cause) => sum + (cause === "leak" ? 2 : 1), 0);
+}
+
+function isAskedFor(before: FillFit, after: FillFit, dipError: number | null): boolean {
+  const more = after.model.unknowns.length - before.model.unknowns.length;
+  const { deviation, freedom } = scatterOf(after, dipError);
+  const gain = (before.fit.squares - after.fit.squares) / deviation ** 2;
+  if (freedom === Infinity) return gain > (more === 1 ? normalQuantile(1 - RARE / 2) ** 2 : -2 * Math.log(RARE));
+  return gain / more > (more === 1 ? studentQuantile(1 - RARE / 2, freedom) ** 2 : (freedom / 2) * (RARE ** (-2 / freedom) - 1));
+}
+
+/** -2 ln of the likelihood, with what the unknowns cost: 2 p where the scatter is known, else with it as one more, corrected. */
+function criterion(fit: FillFit, dipError: number | null): number {
+  const { deviation, freedom } = scatterOf(fit, dipError);
+  const count = fit.fit.residual.length;
+  const unknowns = fit.model.unknowns.length;
+  if (freedom === Infinity) return fit.fit.squares / deviation ** 2 + 2 * unknowns + 2 * count * Math.log(deviation);
+  const all = unknowns + 1;
+  const likelihood = 2 * count * Math.log(deviation) + count * Math.log(freedom / count) + count;
+  return likelihood + 2 * all + (2 * all * (all + 1)) / Math.max(1, count - all - 1);
+}
 
 /** What was done and read on site, in texts with units. */
 export interface FillTestOptions extends DipsGiven {

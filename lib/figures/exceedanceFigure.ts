@@ -1,6 +1,6 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { displayUnits, threeFigures, volumeText } from "../text/format.ts";
-import { wholeYears, YEAR } from "../text/year.ts";
+import { wholeYears, YEAR } from "../text/unitTable.ts";
 import { opensByGroundwater } from "../simulate/settledRun.ts";
 import type { Exceeded } from "../study/exceeded.ts";
 import type { HowOften } from "../study/often.ts";

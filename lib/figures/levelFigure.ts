@@ -1,21 +1,98 @@
-import { displayUnits } from "../text/format.ts";
+import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Run } from "../simulate/run.ts";
+import { displayUnits, levelText } from "../text/format.ts";
+import { momentText } from "../text/hours.ts";
+import { plotText } from "../text/plainText.ts";
+import { shortNumber } from "../text/shortNumber.ts";
 import { answerSentence } from "./answer.ts";
-import { describeLevels } from "./describeLevels.ts";
-import type { Annotation, Figure } from "./figure.ts";
+import { type BodyView, bodyViews, DRY } from "./bodyViews.ts";
+import { drawnTimes } from "./drawnTimes.ts";
+import type { Annotation, Figure, LineTrace } from "./figure.ts";
 import { firingStrip } from "./firingStrip.ts";
 import { labelCurves } from "./labelCurves.ts";
-import { groundwaterCurve, levelCurves, type LevelCurve } from "./levelCurves.ts";
 import { labelHeight, levelLabels, type LevelPanel } from "./levelLabels.ts";
-import { answerTitle, baseLayout, font, letterSizes, quietAxis, quietConfig } from "./look.ts";
+import { answerTitle, baseLayout, font, letterSizes, lines, quietAxis, quietConfig } from "./look.ts";
 import { stackPanels } from "./panels.ts";
-import { plotText } from "../text/plainText.ts";
 import { NARROW, plotEdges } from "./plotEdges.ts";
 import { rainPanel } from "./rainPanel.ts";
 import type { ReferenceLevel } from "./referenceLevels.ts";
 import { runSubtitle } from "./runSubtitle.ts";
 import { textWidth } from "./textWidth.ts";
 import { hourSpan, timeAxis } from "./timeAxis.ts";
+
+/** A water level as it is drawn, and what it is called. */
+interface LevelCurve {
+  /** the body; null for groundwater */
+  readonly body: string | null;
+  readonly words: string;
+  readonly trace: LineTrace;
+}
+
+/**
+ * The level of each body as a line, the pit first so that the others lie over it. A body has no line while it is dry;
+ * the line reaches down to the floor before it stops.
+ *
+ * @param tolerance  how far the line may stray from the run [m]
+ */
+function levelCurves(run: Run, tolerance: number): LevelCurve[] {
+  const pitFirst = [...bodyViews(run)].sort((a, b) => Number(b.tone === "pit") - Number(a.tone === "pit"));
+  const times = timesOf(run, tolerance);
+  const { label, size } = displayUnits(run.site.units).level;
+  return pitFirst.map((view) => {
+    const levels = run.levels(view.body, times);
+    // A dry point beside a wet one is drawn too: the line comes down to the floor.
+    const drawn = levels.map((_, i) => Number([i - 1, i, i + 1].some((at) => (levels[at] ?? view.floor) - view.floor > DRY)));
+    return {
+      body: view.body,
+      words: view.words,
+      trace: {
+        type: "scatter", name: plotText(view.words), mode: "lines", x: times.map((time) => shortNumber(time / 3600)),
+        y: Array.from(levels, (level, i) => (drawn[i] === 1 ? shortNumber(level / size) : null)),
+        line: lines[view.tone], connectgaps: false, hovertemplate: `${plotText(view.words)}: %{y:.2f} ${label}<extra></extra>`,
+        xaxis: "x", yaxis: "y2", showlegend: false,
+      },
+    };
+  });
+}
+
+/** A page draws a run's levels at many widths, from the same points. */
+const TIMES = new WeakMap<Run, { readonly tolerance: number; readonly times: readonly number[] }>();
+
+function timesOf(run: Run, tolerance: number): readonly number[] {
+  const known = TIMES.get(run);
+  if (known?.tolerance === tolerance) return known.times;
+  const views = bodyViews(run);
+  const times = drawnTimes(views.map(({ body }) => (time: number) => run.level(body, time)), knotsOf(run, views), { tolerance });
+  TIMES.set(run, { tolerance, times });
+  return times;
+}
+
+/** The groundwater round the pit that moves, as a line; none where it is fixed or far below. */
+function groundwaterCurve(run: Run): LevelCurve[] {
+  const water = run.site.chamberBank.groundwater;
+  if (water === null || water.level.length < 2) return [];
+  const { label, size } = displayUnits(run.site.units).level;
+  const times = [0, ...water.time.filter((time) => time > 0 && time < run.until), run.until];
+  return [{
+    body: null,
+    words: "groundwater",
+    trace: {
+      type: "scatter", name: "groundwater", mode: "lines", x: times.map((time) => shortNumber(time / 3600)),
+      y: times.map((time) => shortNumber(seriesLevel(water, time) / size)), line: { ...lines.rain, dash: "longdash" },
+      hovertemplate: `groundwater: %{y:.2f} ${label}<extra></extra>`, xaxis: "x", yaxis: "y2", showlegend: false,
+    },
+  }];
+}
+
+/** Where a level may turn: ends of steps, tops, and both ends of every firing. */
+function knotsOf(run: Run, views: readonly BodyView[]): number[] {
+  const turns = [
+    ...run.times,
+    ...views.map(({ body }) => run.peaks[body]!.time),
+    ...run.firings.flatMap(({ start, end }) => [start, end ?? run.until]),
+  ];
+  return [0, ...turns.filter((time) => time > 0 && time < run.until), run.until].sort((a, b) => a - b);
+}
 
 /** What every figure of a run takes. */
 export interface FigureOptions {
@@ -128,4 +205,14 @@ function aside(run: Run, body: string | null, width: number): string {
   const box = run.site.settlingBoxes.find(({ name }) => name === body);
   const full = box !== undefined && run.level(box.name, run.until) > box.outlet.crest - 0.01;
   return full && width >= NARROW ? " (its sump stays full)" : "";
+}
+
+/** The level picture in words, for anyone who cannot see it: the answer, then each body's start, top and end. */
+function describeLevels(run: Run): string {
+  const bodies = bodyViews(run).map(({ body, words, floor }) => {
+    const level = (metres: number): string => (metres - floor <= DRY ? "dry" : levelText(metres, run.site.units));
+    const top = run.peaks[body]!;
+    return `${words}: at the start ${level(run.level(body, 0))}, highest ${level(top.level)} at ${momentText(top.time)}, at the end ${level(run.level(body, run.until))}`;
+  });
+  return `Water level against hours since the rain began. ${answerSentence(run)} ${bodies.join("; ")}.`;
 }

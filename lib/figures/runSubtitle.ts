@@ -4,7 +4,7 @@ import { temperatureText } from "../text/words.ts";
 import type { Run } from "../simulate/run.ts";
 import type { SoilLayer } from "../site/site.ts";
 import { soilDivisor, STATED_AT } from "../site/soilDivisor.ts";
-import { testedLayers } from "../site/soilNotes.ts";
+import { testedLayers } from "../site/siteNotes.ts";
 import { plainText } from "../text/plainText.ts";
 import { rainText } from "./rainPanel.ts";
 

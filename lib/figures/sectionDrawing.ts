@@ -1,10 +1,10 @@
 import { seriesLevel } from "../ground/seriesLevel.ts";
-import type { Pipe, Site } from "../site/site.ts";
 import { bodiesOf, emitterBody, type Run } from "../simulate/run.ts";
+import type { Pipe, Site } from "../site/site.ts";
+import { DRY } from "./bodyViews.ts";
 import type { FillPattern } from "./figure.ts";
 import { lines } from "./look.ts";
-import { DEEP_WATER, OUTLINE, rectangle, SOAKED, THIN, WATER, type DrawnArea, type Point } from "./sectionArea.ts";
-import { grateArea, hollowLine, hollowWater } from "./sectionHollow.ts";
+import { DEEP_WATER, type DrawnArea, OUTLINE, type Point, rectangle, SOAKED, THIN, WATER } from "./sectionArea.ts";
 import type { SectionPlan, Stretch } from "./sectionPlan.ts";
 
 /**
@@ -214,4 +214,40 @@ function groundOutline(site: Site, plan: SectionPlan): DrawnArea {
 /** The level of the groundwater around the pit [m]; -Infinity where it is far below. */
 export function groundwaterAt({ site }: Run, time: number): number {
   return seriesLevel(site.chamberBank.groundwater, time);
+}
+
+/** The bed of the low spot from edge to edge, its true shape: h = h1 (r/R)^p. */
+function hollowLine({ lowSpot }: Site, plan: SectionPlan): Point[] {
+  if (lowSpot === null || plan.lowSpot === null) return [];
+  const { from, to } = plan.lowSpot;
+  const middle = (from + to) / 2;
+  return Array.from({ length: 41 }, (_, i) => i / 20 - 1).map((share) =>
+    [middle + (share * (to - from)) / 2, lowSpot.floor + (lowSpot.lip - lowSpot.floor) * Math.abs(share) ** lowSpot.shape]);
+}
+
+/** The water in the low spot, over its bed; what stands over the lip is drawn as far as the section goes. */
+function hollowWater(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
+  if (plan.lowSpot === null) return [];
+  const level = run.level("lowSpot", time);
+  const bed = hollowLine(run.site, plan).filter(([, bottom]) => bottom < level);
+  const { floor, lip, shape } = run.site.lowSpot!;
+  if (level - floor <= DRY || bed.length === 0) return [];
+  const { from, to } = plan.lowSpot;
+  const half = (Math.min(1, (level - floor) / Math.max(lip - floor, DRY)) ** (1 / shape) * (to - from)) / 2;
+  const middle = (from + to) / 2;
+  return [{ points: [[middle - half, level], ...bed, [middle + half, level]], fill: DEEP_WATER }];
+}
+
+/** The shaft of a grate from the pit's stone up, its bars across. */
+function grateArea(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
+  if (plan.grate === null) return [];
+  const { chamberBank, lowSpot } = run.site;
+  const [foot, top] = [chamberBank.stoneTop, lowSpot!.grate!.level];
+  const level = Math.max(Math.min(foot, top), Math.min(top, run.level("chamberBank", time)));
+  return [
+    { points: rectangle(plan.grate, foot, top), fill: "#ffffff" },
+    { points: rectangle(plan.grate, foot, level), fill: DEEP_WATER },
+    { points: rectangle(plan.grate, foot, top), line: THIN },
+    { points: [[plan.grate.from, top], [plan.grate.to, top]], line: { color: lines.lowSpot.color, width: 4, dash: "dot" } },
+  ];
 }

@@ -1,25 +1,26 @@
-import { areaText, displayUnits } from "../text/format.ts";
-import { percentText, tenthsText } from "../text/words.ts";
 import { roomLeft, type RoomLeft } from "../plan/roomLeft.ts";
-import { sidesOf, type PlanPoint } from "../plane/planShape.ts";
-import type { Site } from "../site/site.ts";
-import { siting, type Siting } from "../plan/siting.ts";
-import type { Feature } from "../site/surroundings.ts";
+import { siting, type Siting, type SitingRow } from "../plan/siting.ts";
 import { worksShapes } from "../plan/worksShapes.ts";
+import { type PlanPoint, sidesOf } from "../plane/planShape.ts";
+import type { Site } from "../site/site.ts";
+import type { Feature } from "../site/surroundings.ts";
+import { distanceText } from "../text/distanceText.ts";
+import { areaText, displayUnits, type UnitSystem } from "../text/format.ts";
+import { plainText, plotText } from "../text/plainText.ts";
+import { shortNumber } from "../text/shortNumber.ts";
+import { percentText, tenthsText } from "../text/words.ts";
 import type { Annotation, Figure, LineTrace } from "./figure.ts";
 import type { FigureOptions } from "./levelFigure.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, quietConfig } from "./look.ts";
-import { placeAround, type AroundPlace, type Spot } from "./placeAround.ts";
-import { plainText, plotText } from "../text/plainText.ts";
-import { planDimensions, type PlanDimension } from "./planDimensions.ts";
-import { distanceWords, planFoot } from "./planFoot.ts";
+import { type AroundPlace, placeAround, type Spot } from "./placeAround.ts";
+import { type PlanDimension, planDimensions } from "./planDimensions.ts";
 import { planFrame, type PlanFrame } from "./planFrame.ts";
-import { dimensionLabel, featureLabel, worksLabels, type PlanLabel } from "./planLabels.ts";
-import { featureStrokes, roomStrokes, worksStrokes, type PlanStroke } from "./planStrokes.ts";
+import { dimensionLabel, featureLabel, type PlanLabel, worksLabels } from "./planLabels.ts";
+import { featureStrokes, type PlanStroke, roomStrokes, worksStrokes } from "./planStrokes.ts";
 import { NARROW } from "./plotEdges.ts";
 import { HALO } from "./sectionText.ts";
-import { shortNumber } from "../text/shortNumber.ts";
-import { crossingsOf, sitingAnswer } from "./sitingAnswer.ts";
+import { crossingsOf, shownCrossing, shownName, sitingAnswer } from "./sitingAnswer.ts";
+import { wrapText } from "./textWidth.ts";
 
 /**
  * The lot from above, north up and to one scale: what stands on and around it, the works at their size with the pipes between them, a
@@ -183,4 +184,83 @@ function description(site: Site, { rows, header }: Siting, room: RoomLeft | null
 /** The added zero turns -0 into 0. */
 function whole(pixels: number): number {
   return Math.round(pixels) + 0;
+}
+
+/** The strip under a plan: a scale bar, the north arrow, and in words what the drawing does not show. */
+interface PlanFoot {
+  /** [px] */
+  readonly height: number;
+  readonly strokes: readonly PlanStroke[];
+  readonly notes: readonly Annotation[];
+}
+
+/** @param unplaced  names that found no room in the drawing, plotly text */
+function planFoot(site: Site, siting: Siting, unplaced: readonly string[], frame: PlanFrame, size: number): PlanFoot {
+  const unit = displayUnits(site.units).level.size;
+  const words = footLines(site, siting, unplaced, frame.width, size);
+  return {
+    height: 44 + words.length * size * 1.35,
+    strokes: footStrokes(frame, unit),
+    notes: footNotes(frame, unit, size, words, site),
+  };
+}
+
+/** A feature and how far it is from a hole, in words. */
+function distanceWords(row: SitingRow, units: UnitSystem): string {
+  const { feature, phrase, distance } = row;
+  return distance === 0 ? shownCrossing(row, units) : `${shownName(feature)} ${distanceText(distance, units)} from ${plainText(phrase, 60)}`;
+}
+
+/** What the drawing itself cannot show: features without a place, those far off, and names that found no room. */
+function footLines(site: Site, { rows, unplaced: holes }: Siting, unplaced: readonly string[], width: number, size: number): string[] {
+  const off = rows.filter(({ way }) => way === null).map((each) => distanceWords(each, site.units));
+  const said = [
+    ...(off.length === 0 ? [] : [`Not drawn, given by distance: ${plotText(off.join(", "), 300)}.`]),
+    ...(holes.length === 0 ? [] : [`Not on the plan: ${plotText(holes.join(", "), 300)}.`]),
+    ...(unplaced.length === 0 ? [] : [`Drawn without room for a name: ${unplaced.join(", ")}.`]),
+  ];
+  return said.flatMap((line) => wrapText(line, width, size));
+}
+
+/** A scale bar and the north arrow, in the strip under the drawing. */
+function footStrokes(frame: PlanFrame, unit: number): PlanStroke[] {
+  const { corner: [west, south], scale, width } = frame;
+  const bar = barLength(frame, unit);
+  const px = 1 / scale;
+  const y = south - 26 * px;
+  const box = (from: number, to: number): PlanPoint[] =>
+    [[west + from, y], [west + to, y], [west + to, y + 5 * px], [west + from, y + 5 * px], [west + from, y]];
+  const start = 8 * px;
+  const x = west + (width - 12) * px;
+  const line = { color: ink.text, width: 1 };
+  return [
+    { name: "scale", parts: [box(start, start + bar / 2)], fill: ink.text, line },
+    { name: "scale", parts: [box(start + bar / 2, start + bar)], fill: ink.paper, line },
+    { name: "north", parts: [[[x, y - 6 * px], [x, y + 20 * px]]], line: { ...line, width: 1.4 } },
+    {
+      name: "north", parts: [[[x - 5 * px, y + 10 * px], [x, y + 22 * px], [x + 5 * px, y + 10 * px], [x - 5 * px, y + 10 * px]]],
+      fill: ink.text, line,
+    },
+  ];
+}
+
+/** About a fifth of the drawing, a round number of the site's unit [m]. */
+function barLength({ width, scale }: PlanFrame, unit: number): number {
+  const wanted = Math.max(width / 5, 60) / scale / unit;
+  const decade = 10 ** Math.floor(Math.log10(wanted));
+  return ([5, 2, 1].find((each) => each * decade <= wanted) ?? 1) * decade * unit;
+}
+
+function footNotes(frame: PlanFrame, unit: number, size: number, foot: readonly string[], site: Site): Annotation[] {
+  const { corner: [west, south], scale, width } = frame;
+  const bar = barLength(frame, unit);
+  const note = (text: string, x: number, below: number, xanchor: Annotation["xanchor"]): Annotation => ({
+    text, x: shortNumber((west + x / scale) / unit), y: shortNumber((south - below / scale) / unit), xref: "x", yref: "y", xanchor, yanchor: "middle",
+    showarrow: false, align: "left", font: font(size, ink.text),
+  });
+  const end = 8 + bar * scale;
+  return [
+    note("0", 8, 12, "center"), note(distanceText(bar, site.units), end, 12, "center"), note("<b>N</b>", width - 20, 24, "right"),
+    ...foot.map((line, i) => note(line, 0, 46 + i * size * 1.35, "left")),
+  ];
 }

@@ -1,5 +1,4 @@
-import { areaText, lengthText, threeFigures, volumeText, type UnitSystem } from "../text/format.ts";
-import { sizeText } from "../text/sizeText.ts";
+import { areaText, lengthText, sizeText, threeFigures, type UnitSystem, volumeText } from "../text/format.ts";
 import type { Criterion } from "../study/criteria.ts";
 import type { Sizes } from "../study/resized.ts";
 import type { RuleOfThumb, Sizing } from "../study/size.ts";

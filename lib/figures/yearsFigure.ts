@@ -1,5 +1,5 @@
 import { greatestOf } from "../numerics/extremes.ts";
-import { YEAR } from "../text/year.ts";
+import { YEAR } from "../text/unitTable.ts";
 import { displayUnits, volumeText } from "../text/format.ts";
 import { solidsBook } from "../upkeep/solidsBook.ts";
 import { everyText } from "../upkeep/upkeepCalendar.ts";

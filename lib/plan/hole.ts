@@ -1,5 +1,4 @@
 import { greatestOf } from "../numerics/extremes.ts";
-import { positiveMean } from "./positiveMean.ts";
 
 /** A hole with upright walls and a floor that runs straight from one end to the other [m, m3]. */
 export interface Hole {
@@ -42,4 +41,17 @@ export function underTurf(
 ): Pick<Backfill, "soil" | "turf" | "turfArea"> {
   const soil = prism(area, [start - turfThickness, end - turfThickness]);
   return { soil, turf: prism(area, [start, end]) - soil, turfArea: start > 0 || end > 0 ? area : 0 };
+}
+
+/**
+ * Mean over a length of what lies above nothing, of a depth that runs straight from one end to the other:
+ *
+ *   (a + b)/2  where both are 0 or more,   a^2 / (2 (a - b))  where b is less,   0 where both are
+ *
+ * @example positiveMean(1, -1); // => 0.25
+ */
+export function positiveMean(a: number, b: number): number {
+  const [low, high] = [Math.min(a, b), Math.max(a, b)];
+  if (high <= 0) return 0;
+  return low >= 0 ? (low + high) / 2 : (high * high) / (2 * (high - low));
 }

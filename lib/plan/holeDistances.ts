@@ -1,8 +1,6 @@
 import { lengthText, type UnitSystem } from "../text/format.ts";
 import { featureName } from "../site/featureName.ts";
-import { insideRing } from "../plane/insideRing.ts";
-import { edgeOf, sidesOf, type PlanPoint, type PlanShape } from "../plane/planShape.ts";
-import { shapeDistance, type ShapeGap } from "../plane/shapeDistance.ts";
+import { edgeOf, insideRing, type PlanPoint, type PlanShape, shapeDistance, type ShapeGap, sidesOf } from "../plane/planShape.ts";
 import type { Site } from "../site/site.ts";
 import { lotOf, type Feature } from "../site/surroundings.ts";
 import { worksShapes, type PlacedHole } from "./worksShapes.ts";

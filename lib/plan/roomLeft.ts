@@ -1,15 +1,12 @@
 import { greatestOf } from "../numerics/extremes.ts";
 import { quantity } from "../text/quantity.ts";
 import { gapTo } from "./holeDistances.ts";
-import { edgeOf, ringArea, type PlanPoint, type PlanShape } from "../plane/planShape.ts";
-import { insideRing } from "../plane/insideRing.ts";
+import { edgeOf, insideRing, type PlanPoint, type PlanShape, ringArea, shapeDistance, turnedRectangle } from "../plane/planShape.ts";
 import { coveredCells, rasterOver, type PlanRaster } from "./planRaster.ts";
 import type { SetbackRule } from "./setbackRules.ts";
-import { shapeDistance } from "../plane/shapeDistance.ts";
 import type { Site } from "../site/site.ts";
 import { siteRules, speaksOf } from "./siting.ts";
 import { lotOf, type Feature } from "../site/surroundings.ts";
-import { turnedRectangle } from "../plane/turnedRectangle.ts";
 
 /** What is left of a lot for a pit of a size and direction that keeps every distance asked. */
 export interface RoomLeft {

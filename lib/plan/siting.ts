@@ -5,7 +5,7 @@ import { quantity } from "../text/quantity.ts";
 import { featureName } from "../site/featureName.ts";
 import { holeDistances, isOnLot, type HoleDistance } from "./holeDistances.ts";
 import { isBelow } from "../site/judge.ts";
-import { materialFigures } from "../site/materialFigures.ts";
+import { materialFigures } from "../site/materials.ts";
 import { askedWords, regionsNamed, regionTaken, type RegionCode, type RegionTaken } from "../site/region.ts";
 import { setbackRules, type SetbackRule } from "./setbackRules.ts";
 import type { Site } from "../site/site.ts";

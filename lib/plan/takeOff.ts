@@ -1,17 +1,59 @@
 import { greatestOf } from "../numerics/extremes.ts";
+import { chamberVolume, trenchPipeVolume } from "../site/chamberVolume.ts";
+import { isBelow } from "../site/judge.ts";
+import { type AssumedFigure, type Load, type MaterialFigures, materialFigures } from "../site/materials.ts";
+import { askedWords, type RegionCode, regionsNamed } from "../site/region.ts";
+import type { Chamber, SettlingBox, Site } from "../site/site.ts";
 import { depthText, levelText } from "../text/format.ts";
 import { quantity } from "../text/quantity.ts";
-import { chamberVolume, trenchPipeVolume } from "../site/chamberVolume.ts";
 import { digHoles } from "./digHoles.ts";
-import { digRules, type DigRule } from "./digRules.ts";
 import { deepest, type Hole } from "./hole.ts";
-import { isBelow } from "../site/judge.ts";
-import { materialFigures, type AssumedFigure } from "../site/materialFigures.ts";
-import type { Load, MaterialFigures } from "../site/materials.ts";
-import { fittings, pipeItems, type Fitting, type PipeItem } from "./pipeOrder.ts";
-import { askedWords, regionsNamed } from "../site/region.ts";
-import type { Chamber, SettlingBox, Site } from "../site/site.ts";
-import { wrapArea } from "./wrapArea.ts";
+import { type Fitting, fittings, type PipeItem, pipeItems } from "./pipeOrder.ts";
+
+/** What somebody asks for in a hole from some depth on. A rule of one's own has the same form. */
+interface DigRule {
+  /** the depth from which it speaks, as its source writes it; "0 ft" for every hole */
+  readonly depth: string;
+  /** what is asked for, in short and in our own words */
+  readonly asks: string;
+  readonly says: string;
+  /** the country it is published in; missing for a rule of one's own */
+  readonly region?: RegionCode;
+  /** the document with its section, and its year or that of the copy */
+  readonly source: string;
+  readonly status: "read" | "from memory" | "common practice" | "given with the site";
+}
+
+const OSHA = { says: "US OSHA", region: "US", status: "read" } as const;
+
+/**
+ * Depths at which others ask for something before anybody goes into a hole, to be edited: a list for `takeOff` starts from
+ * this one by `filter` and spread. A site is asked by those of its own country. None of it says that a hole is safe. Every pit
+ * can fall in at any depth; local law and a competent person on site decide.
+ *
+ * @source  the sections named in each rule, read in copies on public pages, not in the register itself; or as it says
+ * @example digRules.filter(({ depth }) => depth === "5 ft").map(({ source }) => source.slice(0, 18)); // => ["29 CFR 1926.652(a)"]
+ */
+export const digRules: readonly DigRule[] = Object.freeze(([
+  {
+    depth: "0 ft", asks: "spoil, stone and machines kept 2 ft (0.61 m) or more from the edge, or held back from it",
+    source: "29 CFR 1926.651(j)(2), print of 2010", ...OSHA,
+  },
+  {
+    depth: "4 ft", asks: "a ladder, stair or ramp in a trench, within 25 ft (7.6 m) of everybody in it",
+    source: "29 CFR 1926.651(c)(2), as quoted on a public page in 2026", ...OSHA,
+  },
+  {
+    depth: "1.2 m", asks: "walls supported or sloped back",
+    says: "British contractors", region: "GB", source: "company safety notes of 2026; the public authority names no depth that is safe (from memory)",
+    status: "common practice",
+  },
+  {
+    depth: "5 ft",
+    asks: "walls shored, shielded or sloped back, save in stable rock; in less depth too, unless a competent person finds no sign of a cave-in",
+    source: "29 CFR 1926.652(a)(1), as quoted on a public page in 2026", ...OSHA,
+  },
+] satisfies DigRule[]).map((rule) => Object.freeze(rule)));
 
 /** The order list of a site, in the order of the working days. Volumes [m3], areas [m2], lengths [m], masses [kg]. */
 export interface TakeOff {
@@ -175,4 +217,40 @@ function notesOf({ chamberBank: pit, settlingBoxes }: Site): string[] {
 
 function sum(numbers: readonly number[]): number {
   return numbers.reduce((total, each) => total + each, 0);
+}
+
+/** A block of stone to be wrapped, and the fabric it is wrapped in [m]. */
+interface Wrap {
+  readonly length: number;
+  readonly width: number;
+  readonly depth: number;
+  /** at each joint */
+  readonly lap: number;
+  /** width of the roll, more than the lap */
+  readonly roll: number;
+}
+
+/**
+ * Fabric round a block of stone, floor, sides, top and both ends [m2]: its bare surface, and with laps. A sleeve of girth
+ * 2 (width + depth) + lap is laid in strips off the roll, along the block or across it, whichever takes fewer laps; each
+ * end piece laps on all its sides.
+ *
+ *   with laps = (2 (w + d) + lap) L + laps between strips + 2 (w + 2 lap)(d + 2 lap)
+ *
+ * Cuttings are not counted: how a roll is cut is the layer's art.
+ */
+export function wrapArea({ length, width, depth, lap, roll }: Wrap): { readonly bare: number; readonly withLaps: number } {
+  const girth = 2 * (width + depth) + lap;
+  const along = joints(girth, lap, roll) * lap * length;
+  const across = joints(length, lap, roll) * lap * girth;
+  return {
+    bare: 2 * (length * width + length * depth + width * depth),
+    withLaps: girth * length + Math.min(along, across) + 2 * (width + 2 * lap) * (depth + 2 * lap),
+  };
+}
+
+/** Laps between the strips that cover a length: n strips cover n (roll - lap) + lap. */
+function joints(length: number, lap: number, roll: number): number {
+  // a length that just fits is not to be one strip more by round-off
+  return Math.max(0, Math.ceil((length - lap) / (roll - lap) - 1e-9) - 1);
 }

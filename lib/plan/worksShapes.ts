@@ -2,11 +2,9 @@ import { boxPlan } from "./boxPlan.ts";
 import { pipeName } from "./digHoles.ts";
 import type { Hole } from "./hole.ts";
 import { boxStation } from "./levelRows.ts";
-import { materialFigures } from "../site/materialFigures.ts";
-import { edgeOf, type PlanPoint, type PlanShape } from "../plane/planShape.ts";
-import { shapeDistance, type ShapeGap } from "../plane/shapeDistance.ts";
+import { materialFigures } from "../site/materials.ts";
+import { edgeOf, type PlanPoint, type PlanShape, shapeDistance, type ShapeGap, turnedRectangle } from "../plane/planShape.ts";
 import type { Site } from "../site/site.ts";
-import { turnedRectangle } from "../plane/turnedRectangle.ts";
 
 /** The works as shapes of the plan. */
 export interface WorksShapes {

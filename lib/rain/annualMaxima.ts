@@ -1,4 +1,4 @@
-import { YEAR } from "../text/year.ts";
+import { YEAR } from "../text/unitTable.ts";
 import { greatestDepth } from "./storms/greatestDepth.ts";
 import type { Hyetograph } from "./hyetograph.ts";
 import { rainBetween } from "./rainBetween.ts";

@@ -6,7 +6,7 @@ import { StoppedRun } from "../simulate/stoppedRun.ts";
 import { drainTime, REST_WORDS } from "../simulate/drainTime.ts";
 import type { Run } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";
-import { soilCaveat } from "../site/soilNotes.ts";
+import { soilCaveat } from "../site/siteNotes.ts";
 import { floorsTake, sidesTake } from "../site/takesIn.ts";
 import { besidePaths, type PathCase } from "../study/pathBand.ts";
 import { besideSealed } from "../study/sidesOnly.ts";

@@ -7,7 +7,7 @@ import type { Site } from "../site/site.ts";
 import type { HowOften } from "../study/often.ts";
 import type { RainTold } from "../study/rainTold.ts";
 import { depthText, displayUnits, durationText, levelText, threeFigures, volumeText } from "../text/format.ts";
-import { wholeYears, YEAR } from "../text/year.ts";
+import { wholeYears, YEAR } from "../text/unitTable.ts";
 import { html, type Markup } from "./markup.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
 import type { PagePart } from "./pagePart.ts";

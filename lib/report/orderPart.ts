@@ -1,7 +1,4 @@
-import { bulkText, sheetText } from "../text/bulkText.ts";
-import { lengthText, threeFigures, type UnitSystem } from "../text/format.ts";
-import { massText } from "../text/mass.ts";
-import { sizeText } from "../text/sizeText.ts";
+import { bulkText, lengthText, massText, sheetText, sizeText, threeFigures, type UnitSystem } from "../text/format.ts";
 import { staffText } from "../text/staffText.ts";
 import { keptTogether } from "../text/keptTogether.ts";
 import { plainText } from "../text/plainText.ts";

@@ -1,6 +1,5 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { sizeText } from "../text/sizeText.ts";
-import { areaText, intensityText, lengthText, levelText, type UnitSystem } from "../text/format.ts";
+import { areaText, intensityText, lengthText, levelText, sizeText, type UnitSystem } from "../text/format.ts";
 import type { LevelSeries, Pipe, Site } from "../site/site.ts";
 import { soilDivisor } from "../site/soilDivisor.ts";
 import { isLevelGround } from "../site/trenchGround.ts";

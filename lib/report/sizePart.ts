@@ -2,7 +2,7 @@ import { keptTogether } from "../text/keptTogether.ts";
 import { ASK_NAMES, costText, criterionWords, missWords, reachedText, sizeAnswer, sizesWords, thumbWords } from "../figures/sizeAnswer.ts";
 import { sizeFigure } from "../figures/sizeFigure.ts";
 import type { RuleOfThumb, SizedDesign, Sizing } from "../study/size.ts";
-import { bulkText } from "../text/bulkText.ts";
+import { bulkText } from "../text/format.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";

@@ -1,12 +1,11 @@
-import { keptTogether } from "../text/keptTogether.ts";
-import { plainText } from "../text/plainText.ts";
 import { soilText } from "../figures/runSubtitle.ts";
 import type { Site } from "../site/site.ts";
+import { keptTogether } from "../text/keptTogether.ts";
+import { plainText } from "../text/plainText.ts";
 import { cautionSections } from "./cautionSections.ts";
-import { html } from "./markup.ts";
+import { html, type Markup } from "./markup.ts";
 import { pageFrame } from "./pageFrame.ts";
 import type { PagePart } from "./pagePart.ts";
-import { rainSource } from "./rainSource.ts";
 import { stoppedNote, type StoppedStorm } from "./summary.ts";
 import { capacitySentence } from "./wayOut.ts";
 
@@ -44,4 +43,14 @@ ${cautionSections()}`,
     pictures: parts.flatMap(({ pictures }) => pictures),
     plotly: options.plotly,
   });
+}
+
+/** Where the rain of the studies is from, for their page; null where the file does not say. */
+function rainSource({ studies }: Site): Markup | null {
+  const rainfall = studies?.rainfall ?? null;
+  if (rainfall === null) return null;
+  const { source, place, date, m5_60, r } = rainfall;
+  if (typeof m5_60 === "string") return html`<p>Rain of the place: M5-60 ${plainText(m5_60)} and r ${String(r)}, with the UK’s factors (from memory).</p>`;
+  const parts = [source, place, date].filter((each): each is string => typeof each === "string" && each !== "");
+  return parts.length === 0 ? null : html`<p>Rain of the place: ${plainText(parts.join("; "))}.</p>`;
 }

@@ -1,5 +1,4 @@
-import { lengthText, levelText, volumeText, type UnitSystem } from "../text/format.ts";
-import { weightText } from "../text/weightText.ts";
+import { lengthText, levelText, type UnitSystem, volumeText, weightText } from "../text/format.ts";
 import { lastingText } from "../text/hours.ts";
 import { keptTogether } from "../text/keptTogether.ts";
 import { plainText } from "../text/plainText.ts";

@@ -1,7 +1,7 @@
 import { describe } from "../text/describe.ts";
 import { dimensionWords, quantity, readQuantity, type Dimension } from "../text/quantity.ts";
 import type { Problem } from "../text/problem.ts";
-import { customaryLength } from "../text/customaryLength.ts";
+import { customaryLength } from "../text/unitTable.ts";
 import type { Field, Findings } from "./field.ts";
 
 /** What values of a key lie between; both ends belong to it, so that its words are true at the boundary. */

@@ -2,15 +2,10 @@ import { conductivityAt } from "../ground/soilProfile.ts";
 import { seepagePath } from "../site/seepagePath.ts";
 import type { OverflowTrench, TrenchGround } from "../site/site.ts";
 import { groundAtMiddle, groundOfSegment, isLevelGround, lowerEnd } from "../site/trenchGround.ts";
-import { emitterRow } from "../works/emitter.ts";
+import { emitterRow, pipeRow, slitsRow, slopedWeirRow, stoneBorderRow, weepHoleRow } from "../works/passageRows.ts";
 import { pipeBodyStorage } from "../works/pipeBodyStorage.ts";
-import { pipeRow } from "../works/pipe.ts";
 import { seepageRow } from "../works/seepage.ts";
-import { slitsRow } from "../works/slits.ts";
-import { stoneBorderRow } from "../works/stoneBorder.ts";
 import { trenchStorage } from "../works/trenchStorage.ts";
-import { weepHoleRow } from "../works/weepHole.ts";
-import { slopedWeirRow } from "../works/weir.ts";
 import { addCover, addSpill, pipeShape, type Draft } from "./draft.ts";
 import { LAW, OUT, SOIL, type Body, type EmitterSwitch } from "./network.ts";
 

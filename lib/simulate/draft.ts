@@ -1,9 +1,7 @@
 import type { SoilProfile } from "../ground/soilProfile.ts";
 import type { Pipe, Site } from "../site/site.ts";
-import { coverRow } from "../works/cover.ts";
-import type { pipeRow } from "../works/pipe.ts";
+import { coverRow, type pipeRow, weirRow } from "../works/passageRows.ts";
 import type { StorageCurve } from "../works/storageTable.ts";
-import { weirRow } from "../works/weir.ts";
 import { LAW, OUT, type Body, type Law, type Passage } from "./network.ts";
 
 /** A network while it grows: bodies and passages are added in the water's way. */

@@ -4,9 +4,8 @@ import type { Site } from "../site/site.ts";
 import { describe } from "../text/describe.ts";
 import { InputError, type Problem } from "../text/problem.ts";
 import { readQuantity } from "../text/quantity.ts";
-import { scaleHollowSeepage } from "../works/hollowSeepage.ts";
+import { scaleHollowSeepage, scaleWeepHole } from "../works/passageRows.ts";
 import { scaleSeepage } from "../works/seepage.ts";
-import { scaleWeepHole } from "../works/weepHole.ts";
 import { keepNetwork, networkOf } from "./assemble.ts";
 import { LAW, type Network } from "./network.ts";
 

@@ -1,8 +1,10 @@
-import { mapped, orNone, withDefault, type Field } from "../schema/field.ts";
+import { type Field, mapped, orNone, withDefault } from "../schema/field.ts";
 import { areaField, durationField, flowingConductivityField, shareField, thicknessField } from "../schema/measureFields.ts";
 import { objectField } from "../schema/objectField.ts";
 import { nameField, numberField } from "../schema/scalarFields.ts";
+import type { Judge } from "./judge.ts";
 import type { Catchment, Loss } from "./site.ts";
+import type { SiteFile } from "./siteFile.ts";
 
 /** A catchment as it is written; `drainsTo` null where left out, which stands for the only box. */
 export type CatchmentEntry = Omit<Catchment, "drainsTo"> & { readonly drainsTo: string | null };
@@ -57,4 +59,19 @@ function lossOf({ runoffCoefficient, curveNumber, initialAbstractionRatio, peakR
   if (curveNumber !== null) return { kind: "curveNumber", curveNumber, initialAbstractionRatio, peakRateFactor };
   if (greenAmpt !== null) return { kind: "greenAmpt", ...greenAmpt };
   return { kind: "runoffCoefficient", runoffCoefficient: runoffCoefficient ?? NaN };
+}
+
+/** Catchments that drain to a body of the site. */
+export function checkCatchments({ catchments, settlingBoxes, lowSpot }: SiteFile, judge: Judge): void {
+  const names = settlingBoxes.map(({ name }) => name);
+  const targets = [...names, "chamberBank", ...(lowSpot === null ? [] : ["lowSpot"])];
+  // A box whose name could not be read may be the one that is meant.
+  if (names.length === 0 || names.includes("")) return;
+  catchments.forEach(({ drainsTo }, index) => {
+    const known = drainsTo === null ? names.length === 1 : drainsTo === "" || targets.includes(drainsTo);
+    if (known) return;
+    const where = `catchments[${index}].drainsTo`;
+    const listed = targets.map((target) => JSON.stringify(target)).join(", ");
+    judge.refuse(where, `one of ${listed}`, drainsTo === null ? "nothing" : judge.given(where));
+  });
 }

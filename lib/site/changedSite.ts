@@ -1,5 +1,4 @@
-import { deepFreeze } from "./deepFreeze.ts";
-import { withFacts, type GivenWorks } from "./facts.ts";
+import { type GivenWorks, withFacts } from "./facts.ts";
 import type { Site } from "./site.ts";
 import { siteNotes } from "./siteNotes.ts";
 
@@ -10,4 +9,15 @@ import { siteNotes } from "./siteNotes.ts";
 export function changedSite(site: Site, parts: Partial<Omit<Site, "notes" | keyof GivenWorks> & GivenWorks>): Site {
   const changed = withFacts({ ...site, ...parts });
   return deepFreeze({ ...changed, notes: siteNotes(changed) });
+}
+
+/**
+ * Freezes a value and all that it holds, and gives it back. What is frozen already is taken to be so throughout; a typed array
+ * (the readings of a soil test) cannot be.
+ */
+export function deepFreeze<T>(value: T): T {
+  if (typeof value !== "object" || value === null || ArrayBuffer.isView(value) || Object.isFrozen(value)) return value;
+  Object.freeze(value);
+  for (const inner of Object.values(value)) deepFreeze(inner);
+  return value;
 }

@@ -1,5 +1,5 @@
 import { describe } from "../text/describe.ts";
-import { massPattern, readMass } from "../text/mass.ts";
+import { massPattern, readMass } from "../text/format.ts";
 import { readQuantity } from "../text/quantity.ts";
 import { quantityPattern } from "../text/quantityPattern.ts";
 import type { Field } from "../schema/field.ts";

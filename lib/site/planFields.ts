@@ -2,8 +2,7 @@ import { describe } from "../text/describe.ts";
 import type { Field } from "../schema/field.ts";
 import { listField } from "../schema/listField.ts";
 import { levelField } from "../schema/measureFields.ts";
-import { ringArea, sidesOf, type PlanPoint } from "../plane/planShape.ts";
-import { firstCrossing } from "../plane/sidesCross.ts";
+import { firstCrossing, type PlanPoint, ringArea, sidesOf } from "../plane/planShape.ts";
 
 /** A point of the plan, written `["12 ft", "30 ft 6 in"]`: east, then north, of the plan's own origin. */
 export function pointField(about: string): Field<PlanPoint> {

@@ -7,7 +7,7 @@ import { orNone, withDefault, type Field } from "../schema/field.ts";
 import { groundwaterField } from "./groundwaterField.ts";
 import { listField } from "../schema/listField.ts";
 import { lowSpotField } from "./lowSpotField.ts";
-import { materialsField } from "./materialsField.ts";
+import { materialsField } from "./materials.ts";
 import { levelField, thicknessField } from "../schema/measureFields.ts";
 import { objectField } from "../schema/objectField.ts";
 import { regionField } from "./region.ts";
@@ -18,7 +18,7 @@ import { stormField } from "./stormField.ts";
 import { studiesField } from "./studiesField.ts";
 import { surroundingsField } from "./surroundingsField.ts";
 import { trenchField } from "./trenchField.ts";
-import { upkeepField } from "./upkeepField.ts";
+import { upkeepField } from "./upkeep.ts";
 
 /** The site file as it is read: in SI, its defaults filled in, its facts not yet made and its rules of geometry not yet checked. */
 export interface WrittenFile

@@ -1,13 +1,154 @@
-import { soilTexture, textureNames, type SoilTexture } from "../ground/soilTexture.ts";
-import { usedConductivity, type ConductivityFrom } from "../ground/test/usedConductivity.ts";
+import { soilTexture, type SoilTexture, textureNames } from "../ground/soilTexture.ts";
+import { soilTest, type SoilTest, type SoilTestResults } from "../ground/test/soilTest.ts";
+import { SORPTIVE_NUMBER } from "../ground/test/sorptiveNumber.ts";
+import { type ConductivityFrom, usedConductivity } from "../ground/test/usedConductivity.ts";
 import { choiceField } from "../schema/choiceField.ts";
-import { gathered, mapped, orNone, withDefault, type Field } from "../schema/field.ts";
+import { type Field, type Findings, gathered, type JsonSchema, mapped, orNone, withDefault } from "../schema/field.ts";
 import { listField } from "../schema/listField.ts";
 import { conductivityField, levelField } from "../schema/measureFields.ts";
 import { objectField } from "../schema/objectField.ts";
 import { flagField, numberField, quantityField } from "../schema/scalarFields.ts";
-import type { Soil, SoilLayer } from "./site.ts";
-import { soilTestField, type ReadTest } from "./soilTestField.ts";
+import type { Judge } from "./judge.ts";
+import type { LevelSeries, Soil, SoilLayer } from "./site.ts";
+import type { SiteFile } from "./siteFile.ts";
+
+/** A test in the ground and what came of it. */
+interface ReadTest {
+  readonly test: SoilTest["kind"];
+  readonly result: SoilTestResults[SoilTest["kind"]];
+}
+
+/**
+ * A test in the ground, told apart by its `kind`. `soilTest` reads and checks it; the schema beside it says the same keys once
+ * more for editors, and a test holds the two against each other.
+ */
+function soilTestField(): Field<ReadTest | null> {
+  return {
+    about: ABOUT,
+    hole: null,
+    schema: { description: ABOUT, oneOf: [PERCOLATION_HOLE, TRIAL_PIT, BOREHOLE, CONSTANT_HEAD] },
+    read: (value, where, findings) => {
+      const test = withoutGaps(value, 0) as SoilTest;
+      const result = gathered(findings, () => soilTest(test, where));
+      if (result === null || tooFast(result.hydraulicConductivity, where, findings)) return null;
+      return { test: test.kind, result };
+    },
+  };
+}
+
+/** A list of a program may have gaps, which no reader visits; as values they are refused. */
+function withoutGaps(value: unknown, depth: number): unknown {
+  // fills, a fill, its times
+  if (typeof value !== "object" || value === null || depth > 3) return value;
+  if (Array.isArray(value)) return Array.from<unknown, unknown>(value, (item) => withoutGaps(item, depth + 1));
+  return Object.fromEntries(Object.entries(value).map(([key, inner]) => [key, withoutGaps(inner, depth + 1)]));
+}
+
+const ABOUT = "a test in the ground, from which the conductivity is computed";
+
+/** The bound that a conductivity has which is given itself; no soil comes near. */
+function tooFast(conductivity: number, where: string, findings: Findings): boolean {
+  if (conductivity <= 10) return false;
+  findings.problems.push({ where, expected: "readings that come to a conductivity of 10 m/s at most", got: `${conductivity.toPrecision(3)} m/s` });
+  return true;
+}
+
+// The keys of each kind, as an editor shows them.
+
+const LENGTH: JsonSchema = { $ref: "#/definitions/length" };
+const TIME: JsonSchema = { $ref: "#/definitions/time" };
+const FLOW: JsonSchema = { $ref: "#/definitions/flow" };
+
+function key(description: string, schema: JsonSchema): JsonSchema {
+  return { description, allOf: [schema] };
+}
+
+function listOf(items: JsonSchema, minItems = 1): JsonSchema {
+  return { type: "array", items, minItems };
+}
+
+function oneOrSeveral(schema: JsonSchema): JsonSchema {
+  return { anyOf: [schema, listOf(schema)] };
+}
+
+function kind(name: SoilTest["kind"], description: string, required: readonly string[], properties: JsonSchema, either?: JsonSchema): JsonSchema {
+  return {
+    description,
+    type: "object",
+    properties: { kind: { description: "which test it was", enum: [name] }, ...properties },
+    required: ["kind", ...required],
+    additionalProperties: false,
+    ...either,
+  };
+}
+
+const NEVER: JsonSchema = { enum: ["never"] };
+
+const FILLS: JsonSchema = {
+  description: "readings of each fill of the hole, in turn; the slowest fill governs",
+  ...listOf({
+    type: "object",
+    properties: {
+      time: key("times of the readings, rising", listOf(TIME, 2)),
+      depth: key("water in the hole at each, from its bottom up", listOf(LENGTH, 2)),
+      down: key("or the tape: from its mark down to the water", listOf(LENGTH, 2)),
+    },
+    required: ["time"],
+    additionalProperties: false,
+    oneOf: [{ required: ["depth"] }, { required: ["down"] }],
+  }),
+};
+
+const WATCHED: JsonSchema = key("how long a hole that never drained was watched", TIME);
+const BOTTOM_DOWN: JsonSchema = key("from the tape's mark down to the bottom of the hole", LENGTH);
+const STONE: JsonSchema = { description: "share of voids of stone in the hole; 1 for an open one", type: "number", minimum: 0.01, maximum: 1 };
+
+const SORPTIVE: JsonSchema = {
+  description: "of the soil: 0.36 coarse sand, 0.12 most structured soils, 0.04 fine ones without structure, 0.01 compacted clay",
+  type: "number", minimum: SORPTIVE_NUMBER.least, maximum: SORPTIVE_NUMBER.most,
+};
+
+const PERCOLATION_HOLE: JsonSchema = kind("percolationHole", "a percolation test in a round hole above the water table", ["diameter"], {
+  diameter: key("diameter of the hole", LENGTH),
+  waterDepth: key("depth of water at the start of the inch", LENGTH),
+  minutesPerInch: {
+    description: "minutes for the water to fall an inch, a list of several fills, or never",
+    anyOf: [oneOrSeveral({ type: "number", minimum: 0.001, maximum: 1e7 }), NEVER],
+  },
+  watched: WATCHED,
+  fills: FILLS,
+  bottomDown: BOTTOM_DOWN,
+  stonePorosity: STONE,
+  texture: { description: "texture of the soil in the hole, if known; not beside sorptiveNumber_perCm", enum: textureNames() },
+  sorptiveNumber_perCm: SORPTIVE,
+}, { oneOf: [{ required: ["waterDepth", "minutesPerInch"] }, { required: ["fills"] }] });
+
+const TRIAL_PIT: JsonSchema = kind("trialPit", "a soakage test in a rectangular pit above the water table", ["length", "width"], {
+  length: key("length of the pit", LENGTH),
+  width: key("width of the pit", LENGTH),
+  waterDepth: key("depth of water that counts as full", LENGTH),
+  time75to25: { description: "from three quarters full to one quarter, a list of several fills, or never", anyOf: [oneOrSeveral(TIME), NEVER] },
+  watched: WATCHED,
+  fills: FILLS,
+  bottomDown: BOTTOM_DOWN,
+  stonePorosity: STONE,
+}, { oneOf: [{ required: ["waterDepth", "time75to25"] }, { required: ["fills"] }] });
+
+const BOREHOLE: JsonSchema = kind("borehole", "a falling-head test in a borehole that reaches the water table", ["diameter", "openLength", "fills"], {
+  diameter: key("diameter of the open length, or of the casing's end", LENGTH),
+  casingDiameter: key("diameter of the pipe in which the water falls", LENGTH),
+  openLength: key("uncased length below the water table; 0 m for a casing open at its end only", LENGTH),
+  fills: FILLS,
+  waterTableDown: key("from the tape's mark down to the resting water table", LENGTH),
+});
+
+const CONSTANT_HEAD: JsonSchema = kind("constantHead", "a round hole in which the water was held at one depth", ["diameter", "waterDepth", "flow"], {
+  diameter: key("diameter of the hole", LENGTH),
+  waterDepth: key("depth of water that was held", LENGTH),
+  flow: { description: "what it took to hold it, once steady, or a list of readings", ...oneOrSeveral(FLOW) },
+  sorptiveNumber_perCm: SORPTIVE,
+  waterTableBelow: key("from the water in the hole down to the water table", LENGTH),
+});
 
 /** The soil as it is written: its layers' conductivities in one of three ways. */
 interface SoilEntry extends Omit<Soil, "layers"> {
@@ -74,4 +215,35 @@ function textureField(): Field<SoilTexture | null> {
     schema: { description: about, enum: textureNames() },
     read: (value, where, findings) => gathered(findings, () => soilTexture(value as string, where)),
   };
+}
+
+/** Layers one below the other. */
+export function checkLayers({ soil }: SiteFile, judge: Judge): void {
+  soil.layers.forEach(({ top }, index) => {
+    if (index === 0) return;
+    const where = `soil.layers[${index}].top`;
+    const above = soil.layers[index - 1]!.top;
+    if (top === Infinity) judge.refuse(where, "a level: only the first layer may do without its top", "nothing");
+    else if (top >= above) judge.refuse(where, `a level below the top of the layer above it (${judge.level(above)})`);
+  });
+}
+
+/** Groundwater whose times go forward, and a mound that stands on something. */
+export function checkGroundwater({ groundwater, chamberBank, overflowTrench, lowSpot }: SiteFile, judge: Judge): void {
+  checkTimes("groundwater.level", groundwater.level, judge);
+  checkTimes("chamberBank.groundwaterLevel", chamberBank.groundwaterLevel, judge);
+  checkTimes("overflowTrench.groundwaterLevel", overflowTrench?.groundwaterLevel ?? null, judge);
+  checkTimes("lowSpot.groundwaterLevel", lowSpot?.groundwaterLevel ?? null, judge);
+  if (groundwater.mounding !== null && groundwater.level === null && chamberBank.groundwaterLevel === null) {
+    judge.refuse("groundwater.level", "a level for the mound to stand on", "nothing");
+  }
+}
+
+function checkTimes(where: string, series: LevelSeries | null, judge: Judge): void {
+  if (series === null) return;
+  series.time.forEach((time, index) => {
+    if (index > 0 && time <= series.time[index - 1]!) {
+      judge.refuse(`${where}[${index}].time`, `a time after the one before it (${judge.given(`${where}[${index - 1}].time`)})`);
+    }
+  });
 }

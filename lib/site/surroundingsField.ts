@@ -1,14 +1,74 @@
-import { describe } from "../text/describe.ts";
-import { featureField } from "./featureField.ts";
-import { orNone, withDefault, type Field, type Findings } from "../schema/field.ts";
+import type { RuleFrom, RuleStatus, SetbackRule } from "../plan/setbackRules.ts";
+import type { PlanPoint, PlanShape } from "../plane/planShape.ts";
+import { choiceField } from "../schema/choiceField.ts";
+import { type Field, type Findings, mapped, orNone, withDefault } from "../schema/field.ts";
 import { listField } from "../schema/listField.ts";
-import { levelField } from "../schema/measureFields.ts";
+import { levelField, thicknessField } from "../schema/measureFields.ts";
 import { objectField } from "../schema/objectField.ts";
-import { lineField, pointField } from "./planFields.ts";
+import { flagField, nameField, numberField, proseField } from "../schema/scalarFields.ts";
+import { describe } from "../text/describe.ts";
+import { readQuantity } from "../text/quantity.ts";
+import { lineField, outlineField, pointField } from "./planFields.ts";
 import { regionField } from "./region.ts";
-import { ruleField } from "./ruleField.ts";
-import { flagField, numberField, proseField } from "../schema/scalarFields.ts";
-import type { Surroundings, WorksPlan } from "./surroundings.ts";
+import { type Feature, type FeatureKind, featureKinds, type Surroundings, type WorksPlan } from "./surroundings.ts";
+
+/** A setback rule of the file's own. */
+function ruleField(): Field<SetbackRule> {
+  const froms: readonly RuleFrom[] = [...Object.keys(featureKinds) as FeatureKind[], "groundwater", "bedrock"];
+  return mapped(objectField<RuleEntry>("a distance that somebody asks for", {
+    name: orNone(nameField("the rule in short; what it is kept from where missing")),
+    from: choiceField("what the distance is kept from", froms),
+    distance: distanceField(),
+    says: nameField("who asks for it"),
+    source: withDefault(nameField("the document, and its year or the day it was read"), "not given"),
+    status: withDefault(choiceField("whether the figure was read there or is remembered", STATUSES), "given with the site"),
+    steeperThan: orNone(numberField("for slopes: the least steepness it speaks of, a ratio", "from 0 to 10")),
+    only: orNone(nameField("a condition that no plan tells, in words")),
+  }), ruleOf);
+}
+
+const STATUSES: readonly RuleStatus[] = ["read", "from memory", "given with the site"];
+
+interface RuleEntry {
+  readonly name: string | null;
+  readonly from: RuleFrom | null;
+  readonly distance: string;
+  readonly says: string;
+  readonly source: string;
+  readonly status: RuleStatus | null;
+  readonly steeperThan: number | null;
+  readonly only: string | null;
+}
+
+/** A length of 0 or more that stays as it is written, for a rule is quoted. */
+function distanceField(): Field<string> {
+  const about = "the distance it asks for";
+  return {
+    about,
+    hole: "",
+    schema: { description: `${about}; a length of 0 or more`, allOf: [{ $ref: "#/definitions/length" }] },
+    read: (value, where, findings) => {
+      const reading = readQuantity(value, "length");
+      if ("value" in reading && reading.value >= 0) return (value as string).trim();
+      findings.problems.push({
+        where, expected: "value" in reading ? "a length of 0 or more" : reading.expected, got: "value" in reading ? JSON.stringify(value) : reading.got,
+      });
+      return "";
+    },
+  };
+}
+
+function ruleOf({ name, from, distance, says, source, status, steeperThan, only }: RuleEntry): SetbackRule {
+  return {
+    name: name ?? wordsOf(from), from: from ?? "boundary", distance, says, source, status: status ?? "given with the site",
+    ...(steeperThan === null ? {} : { steeperThan }), ...(only === null ? {} : { only }),
+  };
+}
+
+function wordsOf(from: RuleFrom | null): string {
+  if (from === null || from === "groundwater" || from === "bedrock") return `base to ${from ?? ""}`;
+  return featureKinds[from];
+}
 
 /** What stands on and around the lot: a plan in coordinates, plain distances from the pit, or both. */
 export function surroundingsField(): Field<Surroundings | null> {
@@ -71,4 +131,60 @@ function checkPlan({ works, features }: Surroundings, where: string, findings: F
   for (const i of outlined.slice(1)) {
     findings.problems.push({ where: `${where}.features[${i}]`, expected: "one outlined boundary, the lot's", got: `a second one after features[${outlined[0]!}]` });
   }
+}
+
+/** One thing on or around the lot, its place given in one of four ways. */
+function featureField(): Field<Feature> {
+  const written = objectField<FeatureEntry>("a thing on or around the lot", {
+    kind: choiceField("what it is", Object.keys(featureKinds) as FeatureKind[]),
+    name: orNone(nameField("its name")),
+    at: orNone(pointField("the point where it stands")),
+    line: orNone(lineField("the line along which it runs")),
+    outline: orNone(outlineField("the outline of its area")),
+    distance: orNone(thicknessField("its distance from the pit's edge, where it is on no plan")),
+    gradient: orNone(numberField("steepness of a slope, a ratio", "from 0 to 10")),
+    slab: orNone(levelField("level of a building's lowest floor slab")),
+  }, [{ keys: ["at"] }, { keys: ["line"] }, { keys: ["outline"] }, { keys: ["distance"] }]);
+  return {
+    about: written.about,
+    schema: written.schema,
+    hole: featureOf(written.hole),
+    read: (value, where, findings) => {
+      const entry = written.read(value, where, findings);
+      checkBelonging(entry, where, findings);
+      return featureOf(entry);
+    },
+  };
+}
+
+/** A feature as it is written. */
+interface FeatureEntry {
+  readonly kind: FeatureKind | null;
+  readonly name: string | null;
+  readonly at: PlanPoint | null;
+  readonly line: readonly PlanPoint[] | null;
+  readonly outline: readonly PlanPoint[] | null;
+  readonly distance: number | null;
+  readonly gradient: number | null;
+  readonly slab: number | null;
+}
+
+/** Some keys mean something for one kind only; on another they are a slip that would go unseen. */
+function checkBelonging({ kind, gradient, slab }: FeatureEntry, where: string, findings: Findings): void {
+  if (kind === null) return;
+  for (const [key, value, owner] of [["gradient", gradient, "slope"], ["slab", slab, "building"]] as const) {
+    if (value === null || kind === owner) continue;
+    findings.problems.push({ where: `${where}.${key}`, expected: `a feature of kind "${owner}", or the key left out`, got: `one of kind "${kind}"` });
+  }
+}
+
+/** A kind that could not be read makes no Site; any stands in for it until then. */
+function featureOf({ kind, name, at, line, outline, distance, gradient, slab }: FeatureEntry): Feature {
+  return { kind: kind ?? "boundary", name, shape: shapeOf(at, line, outline), distance, gradient, slab };
+}
+
+function shapeOf(at: PlanPoint | null, line: readonly PlanPoint[] | null, outline: readonly PlanPoint[] | null): PlanShape | null {
+  if (at !== null) return { points: [at], closed: false };
+  if (line !== null) return { points: line, closed: false };
+  return outline === null ? null : { points: outline, closed: true };
 }

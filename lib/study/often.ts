@@ -1,5 +1,5 @@
 import type { Site } from "../site/site.ts";
-import { wholeYears, YEAR } from "../text/year.ts";
+import { wholeYears, YEAR } from "../text/unitTable.ts";
 import { ranked, returnPeriodOf, type Exceeded } from "./exceeded.ts";
 import { oftenPlan, type OftenOptions } from "./oftenCases.ts";
 import { onceIn, tellableYears, type Banded } from "./onceIn.ts";

@@ -1,5 +1,5 @@
 import { greatestOf } from "../numerics/extremes.ts";
-import { wholeYears, YEAR } from "../text/year.ts";
+import { wholeYears, YEAR } from "../text/unitTable.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import { StoppedRun } from "../simulate/stoppedRun.ts";
 import { normalQuantile } from "../numerics/normalQuantile.ts";

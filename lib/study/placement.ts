@@ -1,21 +1,20 @@
-import { greatestOf } from "../numerics/extremes.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
-import type { Load } from "../simulate/bodyInflows.ts";
+import { greatestOf } from "../numerics/extremes.ts";
 import { networkOf } from "../simulate/assemble.ts";
+import type { Load } from "../simulate/bodyInflows.ts";
 import { freeVolume, startVolumeOf } from "../simulate/freeVolume.ts";
+import { LOOKS, shareAbove } from "../simulate/levelWatch.ts";
 import type { Run } from "../simulate/run.ts";
 import type { SimulateOptions } from "../simulate/runOptions.ts";
 import { settledRun } from "../simulate/settledRun.ts";
+import { changedSite } from "../site/changedSite.ts";
 import { overflowCrest } from "../site/overflowCrest.ts";
-import type { LevelSeries, Site } from "../site/site.ts";
+import type { LevelSeries, Pipe, Site } from "../site/site.ts";
 import { describe } from "../text/describe.ts";
 import { InputError, type Problem } from "../text/problem.ts";
 import { readQuantity } from "../text/quantity.ts";
 import { levelAt } from "../works/storageTable.ts";
-import { medianLevel } from "./medianLevel.ts";
-import { movedWorks } from "./movedWorks.ts";
 import { placementNote } from "./placementNote.ts";
-import { timeAbove } from "./timeAbove.ts";
 
 /** Why an emitter does not do its work: water stands over its sill, from the ground or outside, or it runs without rain too. */
 export type Drowned = "groundwater over its sill" | "water outside over its sill" | "runs on without rain";
@@ -119,4 +118,78 @@ function readHeights(heights: readonly (string | number)[]): number[] {
   if (heights.length === 0) problems.push({ where: "heights", expected: "one height or more", got: "an empty list" });
   if (problems.length > 0) throw new InputError("The works cannot be placed:", problems);
   return [...new Set(read)].sort((a, b) => b - a);
+}
+
+/** The level at or above which a body's water stands for half of a run [m], to the run's own steps. */
+function medianLevel(run: Run, body: string): number {
+  const pieces = Array.from({ length: run.times.length - 1 }, (_, step) => {
+    const [from, to] = [run.times[step]!, run.times[step + 1]!];
+    return { level: run.level(body, (from + to) / 2), lasts: to - from };
+  }).sort((a, b) => b.level - a.level);
+  let above = 0;
+  for (const { level, lasts } of pieces) {
+    above += lasts;
+    if (above >= run.until / 2) return level;
+  }
+  return run.level(body, 0);
+}
+
+/**
+ * How long a body's water stands at or above a level in a run [s], from its dense output looked up at a few points of every step.
+ */
+export function timeAbove(run: Run, body: string, level: number): number {
+  let above = 0;
+  let before = run.level(body, 0) - level;
+  for (let step = 1; step < run.times.length; step++) {
+    const [from, to] = [run.times[step - 1]!, run.times[step]!];
+    for (let look = 1; look <= LOOKS; look++) {
+      const after = run.level(body, look === LOOKS ? to : from + (look / LOOKS) * (to - from)) - level;
+      above += shareAbove(before, after) * ((to - from) / LOOKS);
+      before = after;
+    }
+  }
+  // the pieces of a run add up to it but for round-off
+  return Math.min(above, run.until);
+}
+
+/**
+ * The same works at another place of the slope: every level of boxes, pit, trench and emitter is moved by a height, the ground
+ * over them and the soil's layers with them, as layers follow the ground. What belongs to the lot stays: the water table, the
+ * water outside the emitter (`tailwater`), the low spot and the levels to watch.
+ *
+ * @param height  up the slope, or down where it is negative [m]
+ * @throws InputError  where a grate or an open way joins the works to the low spot: they cannot be moved from it
+ */
+export function movedWorks(site: Site, height: number): Site {
+  if (height === 0) return site;
+  const tie = tieToLowSpot(site);
+  if (tie !== null) {
+    const expected = "works that do not exchange water with the low spot, which stays where it is";
+    throw new InputError("The works cannot be moved:", [{ where: tie.where, expected, got: tie.got }]);
+  }
+  const up = (level: number): number => level + height;
+  const pipe = (each: Pipe): Pipe => ({ ...each, invert: up(each.invert), outletInvert: up(each.outletInvert) });
+  const { settlingBoxes, chamberBank: bank, overflowTrench: trench, emitter, soil } = site;
+  return changedSite(site, {
+    settlingBoxes: settlingBoxes.map((box) => ({ ...box, floor: up(box.floor), rim: up(box.rim), outlet: pipe(box.outlet) })),
+    chamberBank: { ...bank, floor: up(bank.floor), ground: up(bank.ground) },
+    overflowTrench: trench && {
+      ...trench, floor: up(trench.floor), ground: { high: up(trench.ground.high), low: up(trench.ground.low) }, inlet: pipe(trench.inlet),
+    },
+    emitter: emitter && {
+      ...emitter,
+      crest: up(emitter.crest),
+      weepHole: emitter.weepHole && { ...emitter.weepHole, elevation: up(emitter.weepHole.elevation) },
+    },
+    soil: { ...soil, layers: soil.layers.map((layer) => ({ ...layer, top: up(layer.top) })) },
+  });
+}
+
+/** Where the works are tied to the hollow of the lot; an emitter that runs into it can be moved. */
+function tieToLowSpot({ settlingBoxes, chamberBank, overflowTrench, lowSpot }: Site): { where: string; got: string } | null {
+  if (lowSpot !== null && lowSpot.grate !== null) return { where: "lowSpot.grate", got: "a grate over the pit" };
+  const spilling = [
+    ...settlingBoxes.map((box) => ["settlingBox", box] as const), ["chamberBank", chamberBank] as const, ["overflowTrench", overflowTrench] as const,
+  ].find(([, body]) => body !== null && body.spillsTo !== null);
+  return spilling === undefined ? null : { where: `${spilling[0]}.spillsTo`, got: '"lowSpot"' };
 }

@@ -1,7 +1,7 @@
 import { greatestOf } from "../numerics/extremes.ts";
 import { annualMaxima } from "../rain/annualMaxima.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
-import { wholeYears, YEAR } from "../text/year.ts";
+import { wholeYears, YEAR } from "../text/unitTable.ts";
 import type { OftenPlan } from "./oftenCases.ts";
 import { onceIn, tellableYears, type Banded } from "./onceIn.ts";
 

@@ -4,7 +4,7 @@ import type { Run } from "../simulate/run.ts";
 import type { SimulateOptions } from "../simulate/runOptions.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { changedSite } from "../site/changedSite.ts";
-import { layerBand } from "../site/layerBand.ts";
+import { layerBand } from "../site/siteNotes.ts";
 import type { Site, SoilLayer } from "../site/site.ts";
 import { displayUnits, intensityText, threeFigures } from "../text/format.ts";
 import { runWords } from "./runWords.ts";

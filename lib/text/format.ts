@@ -1,3 +1,5 @@
+import { describe } from "./describe.ts";
+import type { Reading } from "./quantity.ts";
 import { unitNamed } from "./unitTable.ts";
 
 /** The system a site's file is written in and its answers are shown in: US customary, or SI. */
@@ -177,3 +179,84 @@ const DISPLAY: Readonly<Record<UnitSystem, Readonly<Record<DisplayKind, DisplayU
     time: displayUnit("h"),
   }),
 });
+
+/**
+ * A volume of earth or stone [m3] to three figures, as it is ordered: `12.3 cu yd` or `9.4 m³`. Water is `volumeText`'s.
+ *
+ * @example bulkText(9.4, "us"); // => "12.3 cu yd"
+ */
+export function bulkText(volume: number, system: UnitSystem): string {
+  return ordered(volume, system === "us" ? "cu yd" : "m³");
+}
+
+/**
+ * An area of what comes in rolls [m2] to three figures, fabric or turf: `48 sq yd` or `40.1 m²`.
+ *
+ * @example sheetText(40.1, "us"); // => "48 sq yd"
+ */
+export function sheetText(area: number, system: UnitSystem): string {
+  return ordered(area, system === "us" ? "sq yd" : "m²");
+}
+
+function ordered(si: number, label: string): string {
+  const { numerator, denominator } = unitNamed(label)!;
+  return `${threeFigures((si * denominator) / numerator)} ${label}`;
+}
+
+/**
+ * A diameter or a height as it is bought [m], to three figures: `4 in`, `29.5 in`, `110 mm`.
+ *
+ * @example sizeText(0.1016, "us"); // => "4 in"
+ */
+export function sizeText(size: number, units: UnitSystem): string {
+  const { label, size: unit } = displayUnits(units).depth;
+  return `${threeFigures(size / unit)} ${label}`;
+}
+
+/**
+ * A mass that a person can lift [kg], to two figures, for it is a guess: `24 lb` or `11 kg`. Loads of a lorry are `massText`'s.
+ *
+ * @example weightText(11, "us"); // => "24 lb"
+ */
+export function weightText(mass: number, system: UnitSystem): string {
+  const shown = system === "us" ? (mass * 100_000_000) / 45_359_237 : mass;
+  return `${threeFigures(Number(shown.toPrecision(2)))} ${system === "us" ? "lb" : "kg"}`;
+}
+
+/**
+ * A mass [kg] of a text with a unit: `"12 t"`, `"14 ton"`, `"24 000 lb"` without the space. A ton is the short ton of
+ * 2000 lb, as it is sold in the United States; a tonne is 1000 kg.
+ *
+ * @returns  `{ value }` in kg, or `{ expected, got }` in the words of a `Problem`
+ * @source   a pound is 0.45359237 kg, international yard and pound agreement of 1959, from memory
+ * @example  readMass("14 ton"); // => { value: 12700.58636 }
+ */
+export function readMass(text: unknown): Reading {
+  const match = typeof text === "string" ? MASS.exec(text) : null;
+  if (match === null) return { expected: 'a mass such as "12 t" or "14 ton"', got: describe(text) };
+  const [over, under] = SIZES[match[2]!]!;
+  return { value: (Number(match[1]) * over) / under };
+}
+
+/**
+ * A mass [kg] to three figures, in short tons or in tonnes.
+ *
+ * @example massText(12700, "us"); // => "14 short tons"
+ */
+export function massText(mass: number, system: UnitSystem): string {
+  const [over, under] = SIZES[system === "us" ? "ton" : "t"]!;
+  const shown = threeFigures((mass * under) / over);
+  return system === "si" ? `${shown} t` : `${shown} short ton${shown === "1" ? "" : "s"}`;
+}
+
+/** Kilograms in a unit, as a ratio of whole numbers. */
+const SIZES: Readonly<Record<string, readonly [over: number, under: number]>> = Object.freeze({
+  "t": [1000, 1], "tonne": [1000, 1], "tonnes": [1000, 1],
+  "ton": [90_718_474, 100_000], "tons": [90_718_474, 100_000], "short ton": [90_718_474, 100_000], "short tons": [90_718_474, 100_000],
+  "kg": [1, 1], "lb": [45_359_237, 100_000_000], "lbs": [45_359_237, 100_000_000],
+});
+
+/** A regular expression, as JSON Schema writes one, for the texts that `readMass` reads. */
+export const massPattern: string = `^\\s*(\\d{1,9}(?:\\.\\d{1,9})?|\\.\\d{1,9})\\s*(${Object.keys(SIZES).join("|")})\\s*$`;
+
+const MASS = new RegExp(massPattern);

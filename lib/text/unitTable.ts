@@ -1,3 +1,16 @@
+/** A year of the calendar's average, 365.25 days [s]. */
+export const YEAR = 31_557_600;
+
+
+/**
+ * Whole years in a time [s]. Up to a day may be missing, so that one, two or three years of 365 days are as many.
+ *
+ * @example wholeYears(365 * 86400); // => 1
+ */
+export function wholeYears(time: number): number {
+  return Math.floor((time + 86_400) / YEAR);
+}
+
 /** What a text quantity measures; each is held inside in its SI unit. */
 export type Dimension = "length" | "area" | "volume" | "flow" | "speed" | "time" | "temperature" | "density" | "areaPerLength";
 
@@ -127,3 +140,12 @@ const QUOTIENTS: Readonly<Partial<Record<string, Kind>>> = {
   "area/length": "areaPerLength",
   "time/length": "timePerLength",
 };
+
+/**
+ * Whether a length is written in feet, inches or yards: the last unit of a text that `quantity` has read as a length.
+ *
+ * @example customaryLength("5 ft 6 in"); // => true
+ */
+export function customaryLength(text: string): boolean {
+  return /(?:ft|foot|feet|in|inch|inches|yd|yards?|['′’"″”])$/.test(text.trimEnd());
+}

@@ -1,4 +1,4 @@
-import { YEAR } from "../text/year.ts";
+import { YEAR } from "../text/unitTable.ts";
 import { massOf, solidsBook } from "./solidsBook.ts";
 import { type SolidsPlace } from "./solidsIn.ts";
 

@@ -1,4 +1,4 @@
-import { YEAR } from "../text/year.ts";
+import { YEAR } from "../text/unitTable.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
 import { hydrographVolume } from "../runoff/hydrographVolume.ts";

@@ -1,8 +1,7 @@
 import type { Site } from "../site/site.ts";
 import { pitFloorTakes } from "../site/takesIn.ts";
-import { bulkText } from "../text/bulkText.ts";
+import { bulkText, weightText } from "../text/format.ts";
 import { lastingText } from "../text/hours.ts";
-import { weightText } from "../text/weightText.ts";
 import { MONTH, type Cleaning } from "./cleaning.ts";
 import type { ColdDays } from "./coldDays.ts";
 import type { Course } from "./years.ts";

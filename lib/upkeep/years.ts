@@ -1,19 +1,20 @@
-import { YEAR } from "../text/year.ts";
 import { cakeShare } from "../ground/cakeShare.ts";
 import { conductivityAt, soilProfile } from "../ground/soilProfile.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import type { Load } from "../simulate/bodyInflows.ts";
+import { oneLevel } from "../simulate/oneLevel.ts";
+import type { Run } from "../simulate/run.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { changedSite } from "../site/changedSite.ts";
 import { seepagePath } from "../site/seepagePath.ts";
 import type { Site } from "../site/site.ts";
-import { upkeepFigures, type AssumedUpkeep } from "../site/upkeepFigures.ts";
 import type { UpkeepFigures } from "../site/upkeep.ts";
+import { type AssumedUpkeep, upkeepFigures } from "../site/upkeepFigures.ts";
 import { optionReader } from "../text/optionReader.ts";
-import { cleaningOf, type Cleaning } from "./cleaning.ts";
+import { YEAR } from "../text/unitTable.ts";
+import { type Cleaning, cleaningOf } from "./cleaning.ts";
 import { coldDays, type ColdDays } from "./coldDays.ts";
-import { openingsToSpare } from "./openingsToSpare.ts";
-import { solidsBook, sumOfBooks, type SolidsBook } from "./solidsBook.ts";
+import { solidsBook, type SolidsBook, sumOfBooks } from "./solidsBook.ts";
 import { solidsIn, type SolidsPlace } from "./solidsIn.ts";
 import { upkeepCalendar, type UpkeepTask } from "./upkeepCalendar.ts";
 import { yearAnswer, type YearAnswer } from "./yearAnswer.ts";
@@ -137,4 +138,26 @@ function floorUnder(site: Site, figures: UpkeepFigures, { toPit }: SolidsBook): 
 function withFloor(site: Site, openFloorShare: number): Site {
   if (openFloorShare === site.chamberBank.openFloorShare) return site;
   return changedSite(site, { chamberBank: { ...site.chamberBank, openFloorShare } });
+}
+
+/**
+ * Share of the chambers' holes that silt and roots may close before the chambers stop sharing one level at a run's worst moment,
+ * as `oneLevel` has it: more than 25 mm between the first and the last. How fast holes close is not known, so this says how much
+ * there is to spare and not when it is used up.
+ *
+ * @returns  0 where they do not share one level when clean; null where no chamber says its openings or none stands in water
+ */
+export function openingsToSpare(run: Run): number | null {
+  const matters = (clogged: number): boolean | null => oneLevel(run, { clogged })?.clogged.matters ?? null;
+  const clean = matters(0);
+  if (clean === null) return null;
+  if (clean) return 0;
+  let [open, closed] = [0, 1];
+  // to a part in a thousand: the difference grows with every hole that closes
+  while (closed - open > 1e-3) {
+    const middle = (open + closed) / 2;
+    if (matters(middle) === true) closed = middle;
+    else open = middle;
+  }
+  return open;
 }

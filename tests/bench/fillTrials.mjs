@@ -8,7 +8,7 @@ const root = fileURLToPath(new URL("../../", import.meta.url));
 const dist = pathToFileURL(process.env.DIST ?? `${root}dist/`).href;
 const from = (path) => import(new URL(path, dist).href);
 const [{ readSite }, draw, model, { fitFill }, { solveFill, widest }, { chooseFill }, assemble, pipeRules] = await Promise.all([
-  "index.js", "numerics/draw.js", "dips/fillModel.js", "dips/fillFit.js", "dips/fillSolution.js", "dips/fillChoice.js",
+  "index.js", "numerics/draw.js", "dips/fillModel.js", "dips/fillFit.js", "dips/fillSolution.js", "dips/fillTest.js",
   "simulate/assemble.js", "site/pipeRules.js",
 ].map(from));
 const lib = { ...draw, ...model, ...assemble, ...pipeRules };

@@ -3,13 +3,11 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { afterAll, beforeEach, describe, expect, test } from "vitest";
-import { command } from "../../lib/command/command.ts";
+import { command, demoSites } from "../../lib/command/command.ts";
 import { greatestOf } from "../../lib/numerics/extremes.ts";
-import { demoSites } from "../../lib/command/demoSites.ts";
 import { readText, writeTogether, writeWhole } from "../../lib/command/files.ts";
-import { progress } from "../../lib/command/progress.ts";
-import { runSites } from "../../lib/command/runSites.ts";
-import { recordedRain } from "../../lib/command/recordedRain.ts";
+import { progress, runSites } from "../../lib/command/runSites.ts";
+import { recordedRain } from "../../lib/command/siteRain.ts";
 import { hydrograph } from "../../lib/runoff/hydrograph.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 

@@ -2,7 +2,7 @@ import type { Config, Data, Layout } from "plotly.js-dist-min";
 import { describe, expect, test } from "vitest";
 import type { Figure, LineTrace } from "../../lib/figures/figure.ts";
 import { placeAround, type AroundWish, type SpotBox } from "../../lib/figures/placeAround.ts";
-import { rasterOutline } from "../../lib/figures/rasterOutline.ts";
+import { rasterOutline } from "../../lib/figures/planStrokes.ts";
 import { sitePlanFigure } from "../../lib/figures/sitePlanFigure.ts";
 import { planFrame } from "../../lib/figures/planFrame.ts";
 import { textWidth } from "../../lib/figures/textWidth.ts";

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { hantushIntegral } from "../../lib/ground/mound/hantushIntegral.ts";
+import { hantushIntegral } from "../../lib/ground/mound/moundRise.ts";
 import { expectClose } from "../closeTo.ts";
 
 describe("Hantush's integral", () => {

@@ -1,13 +1,9 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { digRules } from "../../lib/plan/digRules.ts";
-import { materialFigures, materialPractice } from "../../lib/site/materialFigures.ts";
-import type { MaterialKey } from "../../lib/site/materials.ts";
-import { positiveMean } from "../../lib/plan/positiveMean.ts";
-import { readSite } from "../../lib/site/readSite.ts";
-import { SiteError } from "../../lib/site/siteError.ts";
-import { takeOff, type TakeOff } from "../../lib/plan/takeOff.ts";
-import { wrapArea } from "../../lib/plan/wrapArea.ts";
+import { digRules, takeOff, type TakeOff, wrapArea } from "../../lib/plan/takeOff.ts";
+import { materialFigures, type MaterialKey, materialPractice } from "../../lib/site/materials.ts";
+import { positiveMean } from "../../lib/plan/hole.ts";
+import { readSite, SiteError } from "../../lib/site/readSite.ts";
 import { bankStorage } from "../../lib/works/bankStorage.ts";
 import { trenchStorage } from "../../lib/works/trenchStorage.ts";
 import { expectAllClose, expectClose } from "../closeTo.ts";

@@ -10,7 +10,7 @@ import { climateOf } from "../../lib/rain/storms/stochasticRain.ts";
 import { simulateRecord } from "../../lib/simulate/simulateRecord.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { uniformDraw } from "../../lib/numerics/draw.ts";
-import { YEAR } from "../../lib/text/year.ts";
+import { YEAR } from "../../lib/text/unitTable.ts";
 import { shareOf } from "../share.ts";
 
 /**

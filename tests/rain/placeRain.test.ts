@@ -6,7 +6,7 @@ import { rainBetween } from "../../lib/rain/rainBetween.ts";
 import { rainFrequency } from "../../lib/rain/storms/rainFrequency.ts";
 import { tableValue } from "../../lib/rain/storms/stormCurve.ts";
 import { stormEvents } from "../../lib/rain/stormEvents.ts";
-import { YEAR } from "../../lib/text/year.ts";
+import { YEAR } from "../../lib/text/unitTable.ts";
 import { expectClose } from "../closeTo.ts";
 
 // an invented town; years of rain against its table are proven in tests/prove/placeRain.test.ts

@@ -1,4 +1,4 @@
-import { YEAR } from "../../lib/text/year.ts";
+import { YEAR } from "../../lib/text/unitTable.ts";
 import { expect, test } from "vitest";
 import { hyetograph } from "../../lib/rain/hyetograph.ts";
 import { climateOf, stochasticRain, type Climate } from "../../lib/rain/storms/stochasticRain.ts";

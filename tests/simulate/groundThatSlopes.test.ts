@@ -6,8 +6,7 @@ import { hydrograph } from "../../lib/runoff/hydrograph.ts";
 import type { Run } from "../../lib/simulate/run.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { levelRows } from "../../lib/plan/levelRows.ts";
-import { readSite } from "../../lib/site/readSite.ts";
-import type { SiteError } from "../../lib/site/siteError.ts";
+import { readSite, type SiteError } from "../../lib/site/readSite.ts";
 import { takeOff } from "../../lib/plan/takeOff.ts";
 import { expectClose } from "../closeTo.ts";
 

@@ -1,7 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { readSite } from "../../lib/site/readSite.ts";
-import { SiteError } from "../../lib/site/siteError.ts";
+import { readSite, SiteError } from "../../lib/site/readSite.ts";
 import { shareOf } from "../share.ts";
 import { fixture, fixtureNames, type SiteJson } from "./siteFiles.ts";
 

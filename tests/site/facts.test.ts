@@ -10,7 +10,7 @@ import { changedSite } from "../../lib/site/changedSite.ts";
 import { levelList } from "../../lib/plan/levelList.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import type { Site } from "../../lib/site/site.ts";
-import { soilCaveat } from "../../lib/site/soilNotes.ts";
+import { soilCaveat } from "../../lib/site/siteNotes.ts";
 import { intensityText, levelText } from "../../lib/text/format.ts";
 import { fixture } from "./siteFiles.ts";
 

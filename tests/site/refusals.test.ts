@@ -1,7 +1,6 @@
 import { unit } from "mathjs";
 import { expect, test } from "vitest";
-import { readSite } from "../../lib/site/readSite.ts";
-import { SiteError } from "../../lib/site/siteError.ts";
+import { readSite, SiteError } from "../../lib/site/readSite.ts";
 import { changed, fixture, type SiteJson } from "./siteFiles.ts";
 
 // What the site file refuses, all of it in one table: every value of a file of every key in turn is put out of its kind, its sign and its

@@ -1,6 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { readSite } from "../../lib/site/readSite.ts";
-import { SiteError } from "../../lib/site/siteError.ts";
+import { readSite, SiteError } from "../../lib/site/readSite.ts";
 import { InputError } from "../../lib/text/problem.ts";
 import { changed, fixture, type SiteJson } from "./siteFiles.ts";
 

@@ -1,13 +1,11 @@
 import { describe, expect, test } from "vitest";
-import { soilCaveat } from "../../lib/site/soilNotes.ts";
+import { layerBand, soilCaveat } from "../../lib/site/siteNotes.ts";
 import { usedConductivity } from "../../lib/ground/test/usedConductivity.ts";
 import { percolationHole } from "../../lib/ground/test/percolationHole.ts";
 import { soilTest } from "../../lib/ground/test/soilTest.ts";
 import { soilTexture } from "../../lib/ground/soilTexture.ts";
 import { changedSite } from "../../lib/site/changedSite.ts";
-import { layerBand } from "../../lib/site/layerBand.ts";
-import { readSite } from "../../lib/site/readSite.ts";
-import type { SiteError } from "../../lib/site/siteError.ts";
+import { readSite, type SiteError } from "../../lib/site/readSite.ts";
 import { siteSchema } from "../../lib/site/siteSchema.ts";
 import { isValid } from "./schemaCheck.ts";
 import { changed, fixture, type SiteJson } from "./siteFiles.ts";

@@ -1,4 +1,4 @@
-import { YEAR } from "../../lib/text/year.ts";
+import { YEAR } from "../../lib/text/unitTable.ts";
 import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
 import { oftenAnswer } from "../../lib/figures/exceedanceFigure.ts";
@@ -9,7 +9,7 @@ import { often } from "../../lib/study/often.ts";
 import { onceIn } from "../../lib/study/onceIn.ts";
 import { oftenCases } from "../../lib/study/oftenCases.ts";
 import { columnOf } from "../../lib/study/runStudy.ts";
-import { timeAbove } from "../../lib/study/timeAbove.ts";
+import { timeAbove } from "../../lib/study/placement.ts";
 import { expectClose } from "../closeTo.ts";
 
 const site = readSite(readFileSync(new URL("../../data/linden-row.json", import.meta.url), "utf8"));

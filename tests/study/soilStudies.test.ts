@@ -3,7 +3,7 @@ import { describe, expect, test } from "vitest";
 import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { hydrograph } from "../../lib/runoff/hydrograph.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
-import { layerBand } from "../../lib/site/layerBand.ts";
+import { layerBand } from "../../lib/site/siteNotes.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import type { Site } from "../../lib/site/site.ts";
 import { freeVolumeAt } from "../../lib/study/freeVolumeAt.ts";

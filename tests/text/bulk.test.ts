@@ -1,7 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { bulkText, sheetText } from "../../lib/text/bulkText.ts";
-import { massPattern, massText, readMass } from "../../lib/text/mass.ts";
-import { sizeText } from "../../lib/text/sizeText.ts";
+import { bulkText, massPattern, massText, readMass, sheetText, sizeText } from "../../lib/text/format.ts";
 
 describe("a mass", () => {
   // 1 lb = 0.45359237 kg, from memory; a short ton is 2000 of them

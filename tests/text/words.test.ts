@@ -1,11 +1,10 @@
 import fc from "fast-check";
 import { describe as group, expect, test } from "vitest";
-import { customaryLength } from "../../lib/text/customaryLength.ts";
+import { customaryLength, unitSpellings } from "../../lib/text/unitTable.ts";
 import { describe } from "../../lib/text/describe.ts";
 import { nearest, nearestWords } from "../../lib/text/nearest.ts";
 import { pathTo } from "../../lib/text/pathTo.ts";
 import { InputError } from "../../lib/text/problem.ts";
-import { unitSpellings } from "../../lib/text/unitTable.ts";
 
 group("what was given, in words", () => {
   test.each<[unknown, string]>([

@@ -1,4 +1,4 @@
-import { YEAR } from "../../lib/text/year.ts";
+import { YEAR } from "../../lib/text/unitTable.ts";
 import fc from "fast-check";
 import { describe, expect, test, vi } from "vitest";
 import { designStorm } from "../../lib/rain/storms/designStorm.ts";
@@ -10,11 +10,10 @@ import { changedSite } from "../../lib/site/changedSite.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { upkeepFigures } from "../../lib/site/upkeepFigures.ts";
 import { MONTH, cleaningOf } from "../../lib/upkeep/cleaning.ts";
-import { openingsToSpare } from "../../lib/upkeep/openingsToSpare.ts";
+import { openingsToSpare, years } from "../../lib/upkeep/years.ts";
 import { massOf, solidsBook, sumOfBooks } from "../../lib/upkeep/solidsBook.ts";
 import { solidsIn, yearlyShowers, type SolidsPlace } from "../../lib/upkeep/solidsIn.ts";
 import { everyText, intervalText, slowYear, upkeepCalendar } from "../../lib/upkeep/upkeepCalendar.ts";
-import { years } from "../../lib/upkeep/years.ts";
 import { basinCapture } from "../../lib/works/basinCapture.ts";
 import { expectClose } from "../closeTo.ts";
 import { changed, demo, fixture } from "../site/siteFiles.ts";

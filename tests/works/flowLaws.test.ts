@@ -2,16 +2,10 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { soilProfile } from "../../lib/ground/soilProfile.ts";
 import { LAW, type Law } from "../../lib/simulate/network.ts";
-import { coverRow } from "../../lib/works/cover.ts";
-import { emitterRow } from "../../lib/works/emitter.ts";
-import { grateRow } from "../../lib/works/grate.ts";
-import { hollowSeepageRow } from "../../lib/works/hollowSeepage.ts";
-import { pipeRow } from "../../lib/works/pipe.ts";
+import {
+  coverRow, emitterRow, grateRow, hollowSeepageRow, pipeRow, slitsRow, slopedWeirRow, stoneBorderRow, weepHoleRow, weirRow,
+} from "../../lib/works/passageRows.ts";
 import { seepageRow } from "../../lib/works/seepage.ts";
-import { slitsRow } from "../../lib/works/slits.ts";
-import { stoneBorderRow } from "../../lib/works/stoneBorder.ts";
-import { weepHoleRow } from "../../lib/works/weepHole.ts";
-import { slopedWeirRow, weirRow } from "../../lib/works/weir.ts";
 import { expectClose } from "../closeTo.ts";
 import { onePassage } from "../kernel/onePassage.ts";
 import { shareOf } from "../share.ts";

@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { soilProfile } from "../../lib/ground/soilProfile.ts";
 import { LAW } from "../../lib/simulate/network.ts";
-import { hollowSeepageRow } from "../../lib/works/hollowSeepage.ts";
+import { hollowSeepageRow } from "../../lib/works/passageRows.ts";
 import { seepageRow, type SeepageFaces } from "../../lib/works/seepage.ts";
 import { expectClose } from "../closeTo.ts";
 import { onePassage } from "../kernel/onePassage.ts";

@@ -1,17 +1,13 @@
-import { alternatingBlockStorm } from "./alternatingBlockStorm.ts";
-import { blockStorm } from "./blockStorm.ts";
-import type { RainfallChoice } from "./depthDuration.ts";
-import { eulerStorm } from "./eulerStorm.ts";
-import { huffStorm } from "./huffStorm.ts";
+import { optionReader } from "../../text/optionReader.ts";
 import type { Hyetograph } from "../hyetograph.ts";
-import { keiferChuStorm } from "./keiferChuStorm.ts";
+import type { RainfallChoice } from "./depthDuration.ts";
+import { huffStorm } from "./huffStorm.ts";
 import { massCurveStorm } from "./massCurveStorm.ts";
 import { nestedStorm } from "./nestedStorm.ts";
 import { nrcsStorm } from "./nrcsStorm.ts";
-import { optionReader } from "../../text/optionReader.ts";
+import { alternatingBlockStorm, blockStorm, eulerStorm, keiferChuStorm, triangularStorm } from "./plainStorms.ts";
 import { cutCurve, type StormPattern } from "./stormCurve.ts";
 import type { StormDepth } from "./stormDepth.ts";
-import { triangularStorm } from "./triangularStorm.ts";
 import { ukProfileStorm } from "./ukProfileStorm.ts";
 
 /** The options of `designStorm`: the pattern's name and what that pattern asks for, every quantity as text with its unit. */

@@ -1,7 +1,7 @@
 import { uniformDraw } from "../../numerics/draw.ts";
 import { truncatedExponential } from "../../numerics/truncatedExponential.ts";
 import { optionReader } from "../../text/optionReader.ts";
-import { YEAR } from "../../text/year.ts";
+import { YEAR } from "../../text/unitTable.ts";
 import type { Rainfall } from "./depthDuration.ts";
 import { hyetograph, type Hyetograph } from "../hyetograph.ts";
 import { nestedRarity, type NestedRarity, type StormProfile } from "./nestedRarity.ts";

@@ -1,6 +1,6 @@
 import { straightThrough } from "../../numerics/straightThrough.ts";
 import { quantity } from "../../text/quantity.ts";
-import { YEAR } from "../../text/year.ts";
+import { YEAR } from "../../text/unitTable.ts";
 import { depthDuration, type Rainfall } from "./depthDuration.ts";
 import type { RainfallSeries, RainfallTable } from "./tableDepth.ts";
 import { UK_DURATIONS } from "./ukDepth.ts";

@@ -1,4 +1,4 @@
-import { YEAR } from "../../text/year.ts";
+import { YEAR } from "../../text/unitTable.ts";
 import { uniformDraw } from "../../numerics/draw.ts";
 import { optionReader, type OptionReader } from "../../text/optionReader.ts";
 import { hyetograph, type Hyetograph } from "../hyetograph.ts";

@@ -1,6 +1,6 @@
 import { greatestOf, leastOf } from "../../numerics/extremes.ts";
 import { straightThrough } from "../../numerics/straightThrough.ts";
-import { YEAR } from "../../text/year.ts";
+import { YEAR } from "../../text/unitTable.ts";
 import { InputError } from "../../text/problem.ts";
 import { readQuantity } from "../../text/quantity.ts";
 import type { DepthDuration } from "./depthDuration.ts";

@@ -1,4 +1,4 @@
-import { YEAR } from "../../text/year.ts";
+import { YEAR } from "../../text/unitTable.ts";
 import type { DepthDuration } from "./depthDuration.ts";
 import type { OptionReader } from "../../text/optionReader.ts";
 import { InputError } from "../../text/problem.ts";
