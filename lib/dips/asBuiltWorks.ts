@@ -1,4 +1,5 @@
 import { leastOf } from "../numerics/extremes.ts";
+import type { TimedLevel } from "../ground/seriesLevel.ts";
 import type { Site } from "../site/site.ts";
 import { changedSite } from "../site/changedSite.ts";
 import { keepNetwork, networkOf } from "../simulate/assemble.ts";
@@ -12,8 +13,8 @@ export interface AsBuilt {
   readonly soil: number;
   /** the pit's floor times this again: 0 sealed, 1 as designed, more where it is more open than the sides */
   readonly floor: number;
-  /** one level of the groundwater under everything [m]; null: the design's */
-  readonly waterTable: number | null;
+  /** the groundwater under everything, one level or a series [m]; null: the design's */
+  readonly waterTable: number | TimedLevel | null;
   /** a hole in the pit's side, through which water is lost for good; null: none */
   readonly leak: Leak | null;
 }
@@ -50,7 +51,7 @@ export function asBuiltWorks(site: Site): (asBuilt: AsBuilt) => Site {
       else if (law === LAW.hollowSeepage) scaleHollowSeepage(table, start, soil);
       else if (law === LAW.weepHole) scaleWeepHole(table, start, soil);
     }
-    const groundwater = waterTable === null ? null : { time: [0], level: [waterTable] };
+    const groundwater = typeof waterTable === "number" ? { time: [0], level: [waterTable] } : waterTable;
     const bodies = groundwater === null ? design.bodies
       : design.bodies.map((body) => (body.kind === "box" ? body : { ...body, groundwater }));
     const built = Object.freeze({ ...site });

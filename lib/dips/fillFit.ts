@@ -68,6 +68,7 @@ const TRIES: Readonly<Record<Cause, (unknowns: readonly Unknown[]) => readonly T
     const { low, high, start } = unknowns[0]!;
     return [{ at: [start], soil: 1.2 }, { at: [low + 0.3 * (start - low)], soil: 1 }, { at: [start + 0.5 * (high - start)], soil: 2 }];
   },
+  dry: (unknowns) => [{ at: [unknowns[0]!.start / 2], soil: 0.7 }, { at: [unknowns[0]!.start], soil: 0.3 }],
   leak: (unknowns) => {
     const [level, flow] = [unknowns[0]!, unknowns[1]!];
     return [0.05, 0.35, 0.65, 0.85].map((share) => ({

@@ -1,5 +1,6 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { hydrograph, type Hydrograph } from "../runoff/hydrograph.ts";
+import { sumHydrographs } from "../runoff/sumHydrographs.ts";
 import { networkOf } from "../simulate/assemble.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import { settledRun } from "../simulate/settledRun.ts";
@@ -10,14 +11,18 @@ import type { Dips } from "./dips.ts";
 import type { Model, Unknown } from "./leastSquares.ts";
 
 /** What may be wrong with works besides the soil as a whole. */
-export type Cause = "floor" | "waterTable" | "leak";
+export type Cause = "floor" | "waterTable" | "leak" | "dry";
 
 /** What a fill test can find out; each is one unknown of the fit. */
-export type UnknownName = "hose" | "start" | "soil" | "floor" | "waterTable" | "leakLevel" | "leakFlow";
+export type UnknownName = "hose" | "start" | "soil" | "floor" | "waterTable" | "leakLevel" | "leakFlow" | "dry";
 
 /** How the water came in: by a hose whose flow is roughly known, or anyhow, up to the first dip. */
 export type Filling =
-  | { readonly by: "hose"; readonly into: string; readonly flow: number; readonly duration: number }
+  | {
+    readonly by: "hose"; readonly into: string; readonly flow: number; readonly duration: number;
+    /** what its flow is known to, one standard deviation of its logarithm */
+    readonly within: number;
+  }
   | { readonly by: "firstDip" };
 
 /** A fill test as it was made: the design it is held against, and the dips in which water stood in the pit. */
@@ -48,6 +53,7 @@ export interface FillModel {
  *   waterTable  one level of the groundwater [m]
  *   leakLevel   level of a hole in the side [m]
  *   leakFlow    its flow with the water at the highest dip [m3/s]
+ *   dry         what dry soil drinks beside that, an hour after the water came in; it goes with 1/sqrt(time) [m3/s]
  *
  * Flows are straight lines in soil, floor and leakFlow, and these may be nothing: by their logarithms the model would bend more
  * and have no end on that side.
@@ -70,7 +76,7 @@ export function fillModel(pit: FilledPit, causes: readonly Cause[], soil = true)
   };
 }
 
-const NAMES: Readonly<Record<Cause, readonly UnknownName[]>> = { floor: ["floor"], waterTable: ["waterTable"], leak: ["leakLevel", "leakFlow"] };
+const NAMES: Readonly<Record<Cause, readonly UnknownName[]>> = { floor: ["floor"], waterTable: ["waterTable"], leak: ["leakLevel", "leakFlow"], dry: ["dry"] };
 
 /** Whether an unknown is counted by its logarithm. */
 export function isLogarithm(name: UnknownName): boolean {
@@ -78,7 +84,7 @@ export function isLogarithm(name: UnknownName): boolean {
 }
 
 /** The works that some values stand for. */
-export function asBuiltOf(pit: FilledPit, names: readonly UnknownName[], values: readonly number[]): AsBuilt {
+export function asBuiltOf(pit: FilledPit, names: readonly UnknownName[], values: readonly number[]): AsBuilt & { readonly waterTable: number | null } {
   const value = (name: UnknownName, missing: number): number => (names.includes(name) ? values[names.indexOf(name)]! : missing);
   return {
     soil: value("soil", 1),
@@ -111,12 +117,27 @@ function levelsOf(pit: FilledPit, names: readonly UnknownName[]): FillModel["lev
       : pulse((bank.volume(values[0]!) - began) / POURING, POURING);
     const moments = Float64Array.from(times, (time) => time - clock);
     const until = greatestOf([1, ...moments]);
-    return settledRun(works(asBuilt), { [into]: flow }, { until, tolerance: TOLERANCE }).levels(bank.name, moments);
+    const drunk = names.includes("dry") ? values[names.indexOf("dry")]! : 0;
+    const water = drunk === 0 ? { [into]: flow }
+      : into === bank.name ? { [into]: sumHydrographs([flow, thirst(drunk, until)]) } : { [into]: flow, [bank.name]: thirst(drunk, until) };
+    return settledRun(works(asBuilt), water, { until, tolerance: TOLERANCE }).levels(bank.name, moments);
   };
 }
 
 function pulse(flow: number, duration: number): Hydrograph {
   return hydrograph({ time: [0, duration], flow: [flow, flow] });
+}
+
+/**
+ * What dry soil draws in by suction, S A/(2 sqrt t), as straight lines between moments; a minute stands for all before it.
+ *
+ * @param anHourOn  its flow after an hour [m3/s]
+ * @source  sorptivity: Philip, Soil Science 84, 1957, from memory
+ */
+function thirst(anHourOn: number, until: number): Hydrograph {
+  const count = Math.max(2, Math.ceil(8 * Math.log2(Math.max(2, until / 60))));
+  const time = Float64Array.from({ length: count }, (_, i) => 60 * (until / 60 > 1 ? until / 60 : 2) ** (i / (count - 1)));
+  return hydrograph({ time: [0, ...time], flow: [-anHourOn * Math.sqrt(60), ...time.map((moment) => -anHourOn * Math.sqrt(3600 / moment))] });
 }
 
 export function highest({ dips }: FilledPit): number {
@@ -141,6 +162,7 @@ function boundsOf(pit: FilledPit): Readonly<Record<UnknownName, Unknown>> {
     waterTable: { start: lowest - path / 3, size: 0.2, low: Math.min(lowest, floor) - 1.05 * path, high: top },
     leakLevel: { start: (floor + top) / 2, size: 0.1, low: floor, high: Math.max(floor, third) },
     leakFlow: { start: falls / 2, size: falls / 4, low: 0, high: 100 * falls },
+    dry: { start: falls / 2, size: falls / 4, low: 0, high: 30 * falls },
   };
 }
 

@@ -1,191 +1,17 @@
-import { greatestOf } from "../numerics/extremes.ts";
-import { normalQuantile } from "../numerics/normalQuantile.ts";
-import { studentQuantile } from "../numerics/studentQuantile.ts";
-import { networkOf } from "../simulate/assemble.ts";
-import { variedSite } from "../simulate/variedSite.ts";
 import type { Site } from "../site/site.ts";
-import { describe } from "../text/describe.ts";
-import { depthText, durationText, threeFigures } from "../text/format.ts";
-import { optionReader, type OptionReader } from "../text/optionReader.ts";
-import { type Dips, type DipsGiven, readDips } from "./dips.ts";
-import { type FillFit, fitFill, scatterOf } from "./fillFit.ts";
-import { type FillLine, fillLines } from "./fillLine.ts";
-import { type Cause, type FilledPit, isLogarithm, type UnknownName } from "./fillModel.ts";
-import { type FillSolution, solveFill, widest } from "./fillSolution.ts";
+import { depthText, threeFigures } from "../text/format.ts";
+import type { Dips, DipsGiven } from "./dips.ts";
+import { fillLines, type FillLine } from "./fillLine.ts";
+import { isLogarithm, type Cause, type FilledPit, type UnknownName } from "./fillModel.ts";
+import { solveFill, widest, type FillSolution } from "./fillSolution.ts";
 import { fillVerdict, type FillVerdict } from "./fillVerdict.ts";
 import { nextDip, type NextDip } from "./nextDip.ts";
-
-/** A fill test as read, in SI. */
-interface ReadFillTest {
-  readonly pit: FilledPit;
-  readonly dipError: number | null;
-  readonly suspects: readonly Cause[];
-  readonly notes: readonly string[];
-}
-
-/**
- * Reads the options of a fill test and leaves out dips that say nothing.
- *
- * @throws InputError  for options that cannot be read, too few dips, or dips without a fall; all at once
- */
-function readFillTest(site: Site, options: FillTestOptions): ReadFillTest {
-  const reader = optionReader("fillTest", options, "The fill test cannot be used:");
-  if (reader.has("about") && typeof reader.raw("about") !== "string") reader.problem("about", "a text");
-  const { floor, ground } = site.chamberBank;
-  const dips = readDips(reader, floor, ground);
-  const inflow = reader.has("inflow") ? readInflow(reader.child("inflow"), site) : null;
-  const groundwater = reader.has("groundwaterLevel") ? reader.quantity("groundwaterLevel", "length") : null;
-  const dipError = reader.has("dipError") ? reader.quantity("dipError", "length", { least: 0.0001, most: 0.1 }) : null;
-  const suspects = reader.has("suspects") ? readSuspects(reader) : CAUSES;
-  const wet = wetDips(dips, floor, inflow !== null);
-  if (dips.level.length > 0 && !dips.level.some(Number.isNaN) && !dips.time.some(Number.isNaN)) checkDips(reader, site, wet, inflow);
-  reader.done();
-  const left = dips.level.length - wet.level.length;
-  return {
-    pit: {
-      site: groundwater === null ? site : variedSite(site, { groundwaterLevel: groundwater }),
-      filling: inflow ?? { by: "firstDip" },
-      dips: wet,
-    },
-    dipError,
-    suspects: suspects.filter((cause) => cause !== "floor" || (site.soil.floor && site.soil.sides && site.chamberBank.openFloorShare > 0)),
-    notes: left === 0 ? [] : [`${left === 1 ? "One dip does" : `${left} dips do`} not count: before any water was in, or with the pit dry, for nobody knows since when.`],
-  };
-}
-
-/** The least that leaves a residual to judge by: the fill and the soil take two. */
-const FEWEST = 4;
-
-/** A fall that a tape shows beyond doubt [m]; ours. */
-const LEAST_FALL = 0.02;
-
-const CAUSES: readonly Cause[] = ["floor", "waterTable", "leak"];
-
-type Hose = Extract<FilledPit["filling"], { readonly by: "hose" }>;
-
-function readInflow(reader: OptionReader, site: Site): Hose {
-  const bodies = networkOf(site).bodies.map(({ name }) => name);
-  return {
-    by: "hose",
-    flow: reader.quantity("flow", "flow", { above: 0 }),
-    duration: reader.quantity("duration", "time", { above: 0, most: 30 * 86400 }),
-    into: reader.word("into", bodies, "chamberBank"),
-  };
-}
-
-function readSuspects(reader: OptionReader): Cause[] {
-  return reader.list("suspects", (value, where): Cause => {
-    const found = CAUSES.find((cause) => cause === value);
-    if (found === undefined) reader.problem(where.slice(reader.where.length + 1), `one of ${CAUSES.map((cause) => `"${cause}"`).join(", ")}`, describe(value));
-    return found ?? "floor";
-  });
-}
-
-/** Water less deep than this is the floor's own damp [m]. */
-const DRY = 0.003;
-
-/** From the first dip with water on to the last before one without; a hose's own time 0 says only where it began. */
-function wetDips({ time, level }: Dips, floor: number, byHose: boolean): Dips {
-  const isWet = (i: number): boolean => level[i]! > floor + DRY && !(byHose && time[i] === 0);
-  const first = level.findIndex((_, i) => isWet(i));
-  if (first < 0) return { time: new Float64Array(), level: new Float64Array() };
-  const dry = level.findIndex((_, i) => i > first && !isWet(i));
-  const end = dry < 0 ? level.length : dry;
-  return { time: time.slice(first, end), level: level.slice(first, end) };
-}
-
-function checkDips(reader: OptionReader, { units }: Site, { time, level }: Dips, inflow: Hose | null): void {
-  if (level.length < FEWEST) {
-    reader.problem("dips", `${FEWEST} or more dips with water in the pit, while it falls`, String(level.length));
-    return;
-  }
-  const from = Math.max(0, inflow === null ? 0 : time.findIndex((moment) => moment >= inflow.duration));
-  const falling = level.slice(from);
-  const fall = greatestOf(falling) - falling.at(-1)!;
-  if (inflow !== null && !(time.at(-1)! > inflow.duration)) {
-    reader.problem("dips", `dips after the hose was shut (${durationText(inflow.duration)})`, `the last at ${durationText(time.at(-1)!)}`);
-  } else if (!(fall >= LEAST_FALL)) {
-    const waited = durationText(time.at(-1)! - time[from]!);
-    reader.problem("dips", `a fall of ${depthText(LEAST_FALL, units)} or more: wait longer, or look for groundwater at that level`, `${depthText(Math.max(0, fall), units)} in ${waited}`);
-  }
-}
-
-/** What the dips ask for, and what else would do. */
-interface FillChoice {
-  readonly chosen: FillFit;
-  /** all models that were fitted, the design as drawn first */
-  readonly tried: readonly FillFit[];
-  /** models with other causes that the dips do not rule out */
-  readonly rivals: readonly FillFit[];
-}
-
-/**
- * Chooses among nested models: the design as drawn, another soil, and beside that a floor of its own, a water table, a leak. A
- * cause comes in when what it takes off the squares would happen in one test of a hundred without it (extra sum of squares):
- *
- *   F = ((S0 - S1)/q)/(S1/(n - p)) > F(q, n - p; 0.99),    where dips' error s is known (S0 - S1)/s^2 > chi2(q; 0.99)
- *
- * of several the one with the lowest information criterion (Akaike's, corrected for few dips). A second cause comes in beside the
- * first by the same rule. A model of as many causes with another in it is a rival while its likelihood, by that criterion, is a
- * twentieth of the chosen one's or more.
- *
- * @source  extra sum of squares: Bates & Watts, Nonlinear Regression Analysis and Its Applications, 1988, 3.10; the criterion: Hurvich &
- *          Tsai, Biometrika 76, 1989; both from memory. For q = 1 F is t squared, for q = 2 its tail is (1 + 2 F/v)^(-v/2).
- */
-export function chooseFill(pit: FilledPit, suspects: readonly Cause[], dipError: number | null): FillChoice {
-  const spread = dipError ?? USUAL;
-  const count = pit.dips.level.length;
-  const design = fitFill(pit, [], spread, null, false);
-  const tried = [design, fitFill(pit, [], spread)];
-  let chosen = tried[1]!;
-  let beside: FillFit[] = [];
-  while (chosen.model.causes.length < MOST_CAUSES) {
-    const before = chosen;
-    const larger = suspects.filter((cause) => !before.model.causes.includes(cause))
-      .map((cause) => [...before.model.causes, cause]).filter((causes) => unknownsOf(causes) < count + (dipError === null ? -1 : 0))
-      .map((causes) => fitFill(pit, causes, spread, before));
-    for (const each of larger) tried.push(each);
-    const asked = larger.filter((after) => isAskedFor(before, after, dipError));
-    if (asked.length === 0) break;
-    chosen = asked.reduce((best, each) => (criterion(each, dipError) < criterion(best, dipError) ? each : best));
-    beside = asked.filter((each) => each !== chosen);
-  }
-  const rivals = beside.filter((each) => criterion(each, dipError) - criterion(chosen, dipError) < 2 * Math.log(20));
-  return { chosen, tried, rivals };
-}
-
-/** What a dip by tape is off, where nobody says; only the scale of the search [m]. */
-const USUAL = 0.003;
-
-/** More at once no fill test tells apart. */
-const MOST_CAUSES = 2;
-
-/** One in a hundred. */
-const RARE = 0.01;
-
-/** The fill, the soil, and what the causes add. */
-function unknownsOf(causes: readonly Cause[]): number {
-  return 2 + causes.reduce((sum, cause) => sum + (cause === "leak" ? 2 : 1), 0);
-}
-
-function isAskedFor(before: FillFit, after: FillFit, dipError: number | null): boolean {
-  const more = after.model.unknowns.length - before.model.unknowns.length;
-  const { deviation, freedom } = scatterOf(after, dipError);
-  const gain = (before.fit.squares - after.fit.squares) / deviation ** 2;
-  if (freedom === Infinity) return gain > (more === 1 ? normalQuantile(1 - RARE / 2) ** 2 : -2 * Math.log(RARE));
-  return gain / more > (more === 1 ? studentQuantile(1 - RARE / 2, freedom) ** 2 : (freedom / 2) * (RARE ** (-2 / freedom) - 1));
-}
-
-/** -2 ln of the likelihood, with what the unknowns cost: 2 p where the scatter is known, else with it as one more, corrected. */
-function criterion(fit: FillFit, dipError: number | null): number {
-  const { deviation, freedom } = scatterOf(fit, dipError);
-  const count = fit.fit.residual.length;
-  const unknowns = fit.model.unknowns.length;
-  if (freedom === Infinity) return fit.fit.squares / deviation ** 2 + 2 * unknowns + 2 * count * Math.log(deviation);
-  const all = unknowns + 1;
-  const likelihood = 2 * count * Math.log(deviation) + count * Math.log(freedom / count) + count;
-  return likelihood + 2 * all + (2 * all * (all + 1)) / Math.max(1, count - all - 1);
-}
+import { emptyingOf } from "../dips/emptying.ts";
+import { withoutMisread } from "../dips/misread.ts";
+import { POROSITY_ERROR, roomDoubt } from "../dips/roomDoubt.ts";
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
+import { normalQuantile } from "../numerics/normalQuantile.ts";
+import { readFillTest } from "./readFillTest.ts";
 
 /** What was done and read on site, in texts with units. */
 export interface FillTestOptions extends DipsGiven {
@@ -193,25 +19,33 @@ export interface FillTestOptions extends DipsGiven {
   readonly about?: string;
   /** the hose, opened at time 0; where missing the first dip is what the pit was filled to, and the times are anybody's */
   readonly inflow?: {
-    readonly flow: string;
-    readonly duration: string;
+    /** may stand on the page of the dips instead, as may the hours: `hose 12 gal/min`, `hose on 8:05`, `hose off 9:20` */
+    readonly flow?: string;
+    readonly duration?: string;
+    /** or the hours between which it ran, by the clock of the dips: `8:05`, `9:20 AM` */
+    readonly opened?: string;
+    readonly shut?: string;
     /** the body it runs into; "chamberBank" where missing */
     readonly into?: string;
+    /** what the flow is known to, one standard deviation as a share of it; 0.1 where missing */
+    readonly within?: number;
   };
   /** of the groundwater as it was found on the day, in place of the site's */
   readonly groundwaterLevel?: string;
   /** standard deviation of a dip: two of three are better than this; taken from the scatter of the dips where missing */
   readonly dipError?: string;
-  /** what to look for besides the soil; floor, waterTable and leak where missing */
+  /** what to look for besides the soil; floor, waterTable, leak and dry where missing */
   readonly suspects?: readonly Cause[];
 }
 
 /** A number that the test found. */
 export interface FittedNumber {
-  readonly name: UnknownName;
+  readonly name: UnknownName | "fall" | "room";
   /**
-   * hose, soil, floor: times what was given or designed (floor: over the sides'); start, waterTable, leakLevel: a level [m];
-   * leakFlow: at the highest dip [m3/s]
+   * fall: how fast the water falls, over the design's: conductivity over room, which is all that dips tell by themselves; soil: the
+   * conductivity, over the design's, with the doubt of the room in its band; room: of the works, over the drawn; hose, floor: times what
+   * was given or designed (floor: over the sides'); start, waterTable, leakLevel: a level [m]; leakFlow: at the highest dip, dry: an hour
+   * after the water came in [m3/s]
    */
   readonly value: number;
   /** 95 percent band over the model chosen and its rivals; null where the dips set no bound on that side */
@@ -228,11 +62,23 @@ export interface TriedModel {
   readonly rms: number;
 }
 
+/** Something that stands out, in words that can stand alone. */
+export interface FillFinding {
+  readonly kind:
+    | "misread" | "rain" | "second fill" | "floor sealed" | "sides smeared" | "leak" | "water table" | "dry soil" | "less room" | "more room"
+    | "less water" | "does not fit";
+  readonly words: string;
+}
+
 /** A fill test held against the design. */
 export interface FillTestResult {
   /** the design, with the groundwater of the day where that was given */
   readonly site: Site;
   readonly verdict: FillVerdict;
+  /** how long the works as they are take to empty after the storm that is asked of them; null where the file has no storm */
+  readonly emptying: Emptying | null;
+  /** what stands out, the graver first */
+  readonly findings: readonly FillFinding[];
   /** what was found to be at work besides the soil, in the order found */
   readonly causes: readonly Cause[];
   /** causes that would do as well, one list a model */
@@ -255,6 +101,19 @@ export interface FillTestResult {
   readonly notes: readonly string[];
 }
 
+/** The works as a fill test found them, after the storm that is asked of them. */
+export interface Emptying {
+  readonly storm: string;
+  /** from the fullest moment on [s]; null: not within 20 days */
+  readonly time: number | null;
+  readonly band: { readonly low: number | null; readonly high: number | null };
+  /** of the works as drawn [s] */
+  readonly drawn: number | null;
+  /** what was asked [s], and of what; null where the file asks nothing of the kind */
+  readonly asked: { readonly time: number; readonly half: boolean } | null;
+  readonly sentence: string;
+}
+
 /**
  * A test of finished works: fill the pit by a hose, dip it while it falls, and hold the levels against this library's own runs.
  *
@@ -262,24 +121,32 @@ export interface FillTestResult {
  * own, a water table or a leak (see `fillModel` for the unknowns, `chooseFill` for the choice). Bands are by the likelihood profile, 95
  * percent, wide enough for every cause that the dips do not rule out.
  *
- * A factor on the soil is one on conductivity over porosity: a fill test cannot tell slower soil from stone with more room, except
- * by a hose whose flow is well known.
+ * Dips tell how fast the water falls: conductivity over room. The room is known by its drawing to what stone's porosity is known
+ * (`roomDoubt`), better where a hose of known flow filled it; that doubt is in the soil's band.
+ *
+ * A dip that alone lies far off the line of all others was misread: it is named and left out. Water that rises again is not made to fit.
  *
  * @throws InputError  for options that cannot be read, too few dips, or dips without a fall; all at once
  * @source  method: least squares of a model over its runs (Bates & Watts, 1988); the test itself: common practice
  */
 export function fillTest(site: Site, options: FillTestOptions): FillTestResult {
-  const { pit, dipError, suspects, notes } = readFillTest(site, options);
-  const { chosen, tried, rivals } = chooseFill(pit, suspects, dipError);
+  const read = readFillTest(site, options);
+  const { dipError, suspects } = read;
+  const { pit, choice, misread } = withoutMisread(read.pit, suspects, dipError);
+  const { chosen, tried, rivals } = choice;
   const solution = solveFill(pit, chosen, dipError);
   const solutions = [solution, ...rivals.map((rival) => solveFill(pit, rival, dipError))];
   const { model, fit } = solution.fit;
-  const numbers = model.names.map((name, j): FittedNumber => numberOf(name, fit.values[j]!, widest(solutions, name)));
+  const numbers = withRoom(pit, model.names.map((name, j): FittedNumber => numberOf(name, fit.values[j]!, widest(solutions, name))));
   const count = fit.residual.length;
   const line = fillLines(pit, solution);
+  const emptying = emptyingOf(pit, solution, site);
+  const verdict = fillVerdict(pit, numbers, line, solutions.map((each) => each.fit.model.causes), solution.scatter);
   return {
     site: pit.site,
-    verdict: fillVerdict(pit, numbers, line, solutions.map((each) => each.fit.model.causes), solution.scatter),
+    verdict,
+    emptying,
+    findings: [...verdict.findings, ...misread, ...read.findings, ...hoseFindings(pit, numbers)],
     causes: model.causes,
     rivals: rivals.map((rival) => rival.model.causes),
     numbers,
@@ -294,13 +161,39 @@ export function fillTest(site: Site, options: FillTestOptions): FillTestResult {
     })),
     line,
     nextDip: nextDip(pit, solutions),
-    notes: [...notes, ...notesOn(pit, solution, dipError)],
+    notes: [...read.notes, ...notesOn(pit, solution, dipError)],
   };
 }
 
 function numberOf(name: UnknownName, value: number, { low, high }: FittedNumber["band"]): FittedNumber {
   const shown = (counted: number | null): number | null => (counted === null ? null : isLogarithm(name) ? Math.exp(counted) : counted);
   return { name, value: shown(value)!, band: { low: shown(low), high: shown(high) } };
+}
+
+/**
+ * The fit has the room as drawn, so its soil is conductivity over room, and its hose water over room. With h = ln(hose over room) found,
+ * the hose known to e and the room to d (both of logarithms), the room is
+ *
+ *   ln(room) = -h d^2/(d^2 + e^2),  with a variance of d^2 e^2/(d^2 + e^2)
+ *
+ * and d^2 where no hose tells; the soil is the fall times that.
+ *
+ * @source  two measurements of one number, any text; variances of logarithms added
+ */
+function withRoom({ site, filling, dips }: FilledPit, numbers: readonly FittedNumber[]): FittedNumber[] {
+  const doubt = roomDoubt(site, leastOf(dips.level), greatestOf(dips.level));
+  const hose = numbers.find(({ name }) => name === "hose");
+  const [within, told] = filling.by === "hose" && hose !== undefined ? [filling.within, Math.log(hose.value)] : [Infinity, 0];
+  const known = within === Infinity ? 1 : within ** 2 / (within ** 2 + doubt ** 2);
+  const room = Math.exp(-told * (1 - known));
+  const spread = normalQuantile(0.975) * doubt * Math.sqrt(known);
+  return numbers.flatMap((number): FittedNumber[] => {
+    if (number.name !== "soil") return [number];
+    const wider = (end: number | null, side: 1 | -1): number | null => (
+      end === null || !(number.value > 0) ? end : end <= 0 ? 0 : number.value * room * Math.exp(side * Math.hypot(Math.log(end / number.value), spread)));
+    const soil: FittedNumber = { name: "soil", value: number.value * room, band: { low: wider(number.band.low, -1), high: wider(number.band.high, 1) } };
+    return [{ ...number, name: "fall" }, soil, { name: "room", value: room, band: { low: room * Math.exp(-spread), high: room * Math.exp(spread) } }];
+  });
 }
 
 function tiedNumbers({ fit: { model }, covariance }: FillSolution): FillTestResult["tied"] {
@@ -323,17 +216,25 @@ function notesOn({ site, filling }: FilledPit, { scatter, fit }: FillSolution, d
       ? [`The dips lie ${own} about the line, far more than the ${depthText(dipError, units)} they were said to be off: the model lacks something, or a dip was misread. The bands stand on the larger.`] : []),
     ...(scatter.freedom < 3 ? [`With ${fit.fit.residual.length} dips there is next to nothing left over to judge by; a few more would narrow every band.`] : []),
     ...(site.groundwater.mounding === null ? [] : ["The mound under the pit is left out: the hours of a test are too short for one to show."]),
-    ...(filling.by === "hose" ? hoseNotes(Math.exp(fit.fit.values[0]!)) : []),
-    filling.by === "hose" ? "A hose's flow is only roughly known, and the stone's room too: the water that went in is fitted along with the rest."
-      : "The first dip is taken as any other: the level the pit was filled to is fitted along with the rest.",
+    filling.by === "hose" ? `The hose's flow is taken as known to ${Math.round(100 * filling.within)} % and the stone's porosity to ${Math.round(100 * POROSITY_ERROR)} % of itself, one standard deviation: the bands of soil and room stand on that.`
+      : `The first dip is taken as any other: the level the pit was filled to is fitted along with the rest. The stone's porosity is taken as known to ${Math.round(100 * POROSITY_ERROR)} % of itself, one standard deviation; the soil's band stands on that.`,
   ];
 }
 
 /** A hose that is off by more than this was misread, or the room in the pit is not what was drawn; ours. */
 const HOSE_OFF = 1.25;
 
-function hoseNotes(factor: number): string[] {
-  if (factor < HOSE_OFF && factor > 1 / HOSE_OFF) return [];
-  return [`The levels ask for ${threeFigures(factor)} times the water that the hose is said to have brought: check its flow with a bucket and a watch; if it is right, `
-    + `the pit has ${factor > 1 ? "less" : "more"} room than drawn, and the soil's factor is off with it.`];
+function hoseFindings({ site, filling }: FilledPit, numbers: readonly FittedNumber[]): FillFinding[] {
+  const asked = numbers.find(({ name }) => name === "hose")?.value ?? 1;
+  if (filling.by !== "hose" || (asked < HOSE_OFF && asked > 1 / HOSE_OFF)) return [];
+  const start = `The levels ask for ${threeFigures(asked)} times the water that the hose is said to have brought`;
+  const room = numbers.find(({ name }) => name === "room")!;
+  const stone = `between ${threeFigures(room.band.low!)} and ${threeFigures(room.band.high!)} times as drawn if its flow was read right to ${Math.round(100 * filling.within)} %`;
+  if (asked < 1 && site.settlingBoxes.some(({ name }) => name === filling.into)) {
+    return [{ kind: "less water", words: `${start}: look whether the box's outlet is choked and the box spilled or still holds the rest; else check the hose with a bucket and a watch, or the pit has more room than drawn (${stone}).` }];
+  }
+  return [{
+    kind: asked > 1 ? "less room" : "more room",
+    words: `${start}: check its flow with a bucket and a watch; if it is right, the pit has ${asked > 1 ? "less" : "more"} room than drawn, ${stone}.`,
+  }];
 }

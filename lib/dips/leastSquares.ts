@@ -1,4 +1,5 @@
-import { levenbergMarquardt } from "ml-levenberg-marquardt";
+import { greatestOf } from "../numerics/extremes.ts";
+import { solvedFor } from "../numerics/linearEquations.ts";
 
 /** One number to be found. */
 export interface Unknown {
@@ -7,6 +8,10 @@ export interface Unknown {
   readonly size: number;
   readonly low: number;
   readonly high: number;
+  /** over which its slope is taken, either way; a hundredth of its size where missing */
+  readonly step?: number;
+  /** what is known of it beforehand: a normal distribution; where missing nothing but its bounds */
+  readonly prior?: { readonly mean: number; readonly deviation: number };
 }
 
 /** A fit of a model to what was measured. */
@@ -16,69 +21,122 @@ export interface LeastSquaresFit {
   readonly fitted: Float64Array;
   /** measured less fitted */
   readonly residual: Float64Array;
-  /** sum of the residuals' squares */
+  /** sum of the residuals' squares, and of what the unknowns are off their priors, each counted in `spread` */
   readonly squares: number;
+  /** of the residuals alone */
+  readonly misfit: number;
 }
 
 /** Numbers in, as many predictions out as were measured. */
 export type Model = (values: readonly number[]) => Float64Array;
 
 /**
- * The values of a model's unknowns that leave the smallest sum of squared residuals near their starts, each within its bounds.
+ * The values of a model's unknowns that leave the smallest sum of squared residuals near their starts, each within its bounds. What is
+ * known of an unknown beforehand counts as one more measurement of it: its square is ((value - mean)/deviation)^2 spread^2, so with
+ * residuals of a standard deviation `spread` the solution is the likeliest one.
  *
- * The method is Levenberg and Marquardt's, by the package ml-levenberg-marquardt. The package adds its damping to J'WJ as it is
- * and stops after a count of steps, so here the unknowns are counted in their own sizes, residuals in `spread`, and bursts of a
- * few steps go on until one gains less than a hundred-thousandth of the squares.
+ * The method is Levenberg and Marquardt's: with residuals r and slopes J, both in their own sizes,
+ *
+ *   (J'J + damping diag(J'J)) step = J'r
+ *
+ * over the unknowns that no bound holds; a step that gains lowers the damping, one that does not raises it. It ends when steps gain less
+ * than a hundred-thousandth of the squares.
  *
  * @param measured  n numbers
  * @param spread    about what a residual is, in the unit of the measurements
  * @throws Error    what the model throws
- * @source  Levenberg 1944, Marquardt 1963; Gavin's notes on the method, which the package follows
+ * @source  Levenberg, Quarterly of Applied Mathematics 2, 1944; Marquardt, SIAM Journal 11, 1963; from memory
  */
 export function leastSquares(measured: Float64Array, model: Model, unknowns: readonly Unknown[], spread: number): LeastSquaresFit {
-  const remembered = remember(model);
-  const fitAt = (values: readonly number[]): LeastSquaresFit => {
+  const own = priorsOf(unknowns);
+  const count = measured.length;
+  const remembered = remember(withPriors(model, own, spread));
+  const all = Float64Array.from({ length: count + own.length }, (_, i) => measured[i] ?? 0);
+  const fitAt = (values: readonly number[]): LeastSquaresFit & { readonly off: Float64Array } => {
     const fitted = remembered(values);
-    const residual = measured.map((value, i) => value - fitted[i]!);
-    return { values, fitted, residual, squares: residual.reduce((sum, each) => sum + each * each, 0) };
+    const residual = all.map((value, i) => value - fitted[i]!);
+    const squaresOf = (part: Float64Array): number => part.reduce((sum, each) => sum + each * each, 0);
+    return {
+      values, off: residual, fitted: fitted.slice(0, count), residual: residual.slice(0, count), squares: squaresOf(residual), misfit: squaresOf(residual.subarray(0, count)),
+    };
   };
   let best = fitAt(unknowns.map(({ start }) => start));
   if (unknowns.length === 0) return best;
-  let gained = false;
   let damping = 1e-2;
-  for (let burst = 0; burst < MOST_BURSTS; burst++) {
-    const next = fitAt(stepped(measured, remembered, unknowns, best.values, spread, damping, burst === 0 ? 3 : 2));
-    const gain = best.squares - next.squares;
-    if (gain > 0) best = next;
-    if (gain > ENOUGH * best.squares + NOTHING * spread * spread) {
-      gained = true;
-      continue;
+  let still = false;
+  for (let turn = 0; turn < MOST_TURNS && !still; turn++) {
+    const columns = oneSidedSlopes(remembered, unknowns, best.values).map((column, j) => column.map((slope) => slope * unknowns[j]!.size));
+    const pull = columns.map((column) => column.reduce((sum, slope, i) => sum + slope * best.off[i]!, 0));
+    const free = unknowns.flatMap(({ low, high }, j) => ((best.values[j]! <= low && pull[j]! < 0) || (best.values[j]! >= high && pull[j]! > 0) ? [] : [j]));
+    if (free.length === 0) return best;
+    const normal = free.map((j) => free.map((k) => columns[j]!.reduce((sum, slope, i) => sum + slope * columns[k]![i]!, 0)));
+    const largest = greatestOf([...normal.map((line, j) => line[j]!), Number.MIN_VALUE]);
+    let gain = 0;
+    for (let trial = 0; trial < MOST_TRIALS; trial++) {
+      const step = solvedFor(normal.map((line, j) => line.map((each, k) => (j === k ? each * (1 + damping) + NOTHING * largest : each))), free.map((j) => pull[j]!));
+      const next = fitAt(unknowns.map(({ size, low, high }, j) => {
+        const at = free.indexOf(j);
+        return at < 0 ? best.values[j]! : Math.min(high, Math.max(low, best.values[j]! + size * step[at]!));
+      }));
+      gain = best.squares - next.squares;
+      if (gain > 0) {
+        best = next;
+        damping = Math.max(1e-7, damping / 5);
+        break;
+      }
+      if (next.values.every((value, j) => Math.abs(value - best.values[j]!) < 1e-7 * unknowns[j]!.size)) return best;
+      damping = Math.max(1e-3, damping * 6);
     }
-    // a search that began too boldly may have gained nothing where a careful one would
-    if (gained || damping > 1) return best;
-    damping = 10;
+    if (gain <= 0) return best;
+    still = gain <= ENOUGH * best.squares + NOTHING * spread * spread;
   }
   return best;
 }
 
+/** What values of the unknowns are off their priors, as squares counted in `spread`. */
+export function priorSquares(unknowns: readonly Unknown[], values: readonly number[], spread: number): number {
+  return priorsOf(unknowns).reduce((sum, { at, mean, deviation }) => sum + (((values[at]! - mean) / deviation) * spread) ** 2, 0);
+}
+
+interface Prior {
+  readonly at: number;
+  readonly mean: number;
+  readonly deviation: number;
+}
+
+function priorsOf(unknowns: readonly Unknown[]): Prior[] {
+  return unknowns.flatMap(({ prior }, at) => (prior === undefined ? [] : [{ at, ...prior }]));
+}
+
+function withPriors(model: Model, priors: readonly Prior[], spread: number): Model {
+  if (priors.length === 0) return model;
+  return (values) => {
+    const predictions = model(values);
+    const all = new Float64Array(predictions.length + priors.length);
+    all.set(predictions);
+    priors.forEach(({ at, mean, deviation }, i) => (all[predictions.length + i] = ((values[at]! - mean) / deviation) * spread));
+    return all;
+  };
+}
+
 /**
- * The slopes of a model's predictions with each of its unknowns, by differences over a hundredth of their sizes: central, or
- * one-sided at a bound.
+ * The slopes of a model's predictions with each of its unknowns, by differences over their steps: central, or one-sided at a bound.
  *
  * @returns  a column of n numbers for each unknown
  */
 export function slopes(model: Model, unknowns: readonly Unknown[], values: readonly number[]): Float64Array[] {
-  return unknowns.map(({ size, low, high }, j) => {
-    const [below, above] = [Math.max(low, values[j]! - DIFFERENCE * size), Math.min(high, values[j]! + DIFFERENCE * size)];
+  return unknowns.map(({ size, low, high, step = DIFFERENCE * size }, j) => {
+    const [below, above] = [Math.max(low, values[j]! - step), Math.min(high, values[j]! + step)];
     const [under, over] = [model(values.with(j, below)), model(values.with(j, above))];
     return over.map((value, i) => (value - under[i]!) / (above - below));
   });
 }
 
 /** Far more than a fit that moves at all needs. */
-const MOST_BURSTS = 20;
+const MOST_TURNS = 60;
+const MOST_TRIALS = 9;
 
-/** Share of the squares by which a burst has to lower them to be followed by another. */
+/** Share of the squares by which a step has to lower them to be followed by others. */
 const ENOUGH = 1e-5;
 
 /** Of the squares of a residual of one spread: what round-off leaves. */
@@ -87,46 +145,16 @@ const NOTHING = 1e-9;
 /** Small against any bend, large against what the stepper's error makes of a difference. */
 const DIFFERENCE = 0.01;
 
-function stepped(
-  measured: Float64Array, model: Model, unknowns: readonly Unknown[], from: readonly number[], spread: number,
-  damping: number, steps: number,
-): number[] {
-  const valuesOf = (counts: readonly number[]): number[] =>
-    counts.map((count, j) => Math.min(unknowns[j]!.high, Math.max(unknowns[j]!.low, count * unknowns[j]!.size)));
-  const predicted = (counts: readonly number[]): ((i: number) => number) => {
-    const predictions = model(valuesOf(counts));
-    return (i) => predictions[i]! / spread;
-  };
-  const slopesAt = (counts: readonly number[]): ((i: number) => number[]) => {
-    const columns = oneSidedSlopes(model, unknowns, valuesOf(counts));
-    return (i) => columns.map((column, j) => (column[i]! * unknowns[j]!.size) / spread);
-  };
-  const { parameterValues } = levenbergMarquardt(
-    { x: Array.from(measured.keys()), y: Array.from(measured, (value) => value / spread) },
-    predicted,
-    {
-      initialValues: from.map((value, j) => value / unknowns[j]!.size),
-      minValues: unknowns.map(({ low, size }) => low / size),
-      maxValues: unknowns.map(({ high, size }) => high / size),
-      jacobianFunction: slopesAt,
-      damping, maxIterations: steps, errorTolerance: NOTHING,
-    },
-  );
-  return valuesOf(parameterValues);
-}
-
 /** Good enough to step by, at half the runs. */
 function oneSidedSlopes(model: Model, unknowns: readonly Unknown[], values: readonly number[]): Float64Array[] {
   const here = model(values);
-  return unknowns.map(({ size, high }, j) => {
-    const change = values[j]! + ONE_SIDED * size > high ? -ONE_SIDED * size : ONE_SIDED * size;
+  return unknowns.map(({ size, high, step = DIFFERENCE * size }, j) => {
+    const change = values[j]! + step / 2 > high ? -step / 2 : step / 2;
     return model(values.with(j, values[j]! + change)).map((value, i) => (value - here[i]!) / change);
   });
 }
 
-const ONE_SIDED = 1e-3;
-
-/** The package asks for the same values twice in a row; a model is dear. */
+/** The same values come twice in a row; a model is dear. */
 function remember(model: Model): Model {
   const known = new Map<string, Float64Array>();
   return (values) => {

@@ -1,5 +1,6 @@
 import { greatestOf } from "../numerics/extremes.ts";
-import { leastSquares, slopes, type LeastSquaresFit, type Model, type Unknown } from "./leastSquares.ts";
+import { inverseOf } from "../numerics/linearEquations.ts";
+import { leastSquares, priorSquares, slopes, type LeastSquaresFit, type Model, type Unknown } from "./leastSquares.ts";
 
 /** Where an unknown lies with the confidence asked for; null: the measurements set no bound on that side. */
 export interface ProfileBand {
@@ -57,14 +58,15 @@ export function profileBand(
 }
 
 /**
- * Covariance of the unknowns by the model's slopes at the solution, s^2 (J'J)^-1; an unknown without any slope, or one that
+ * Covariance of the unknowns by the model's slopes at the solution and what was known beforehand, s^2 (J'J + s^2 P)^-1; an unknown without any slope, or one that
  * others can imitate, gets a large variance and no infinite one.
  */
 export function covarianceOf({ model, unknowns, fit, deviation }: Solved): number[][] {
   const columns = slopes(model, unknowns, fit.values).map((column, j) => column.map((slope) => slope * unknowns[j]!.size));
   const normal = columns.map((a) => columns.map((b) => a.reduce((sum, value, i) => sum + value * b[i]!, 0)));
   const largest = greatestOf([...normal.map((line, j) => line[j]!), Number.MIN_VALUE]);
-  const inverse = inverseOf(normal.map((line, j) => line.map((value, k) => (j === k ? value + 1e-12 * largest : value))));
+  const prior = (j: number): number => (unknowns[j]!.prior === undefined ? 0 : ((unknowns[j]!.size / unknowns[j]!.prior.deviation) * deviation) ** 2);
+  const inverse = inverseOf(normal.map((line, j) => line.map((value, k) => (j === k ? value + 1e-12 * largest + prior(j) : value))));
   return inverse.map((line, j) => line.map((value, k) => value * deviation ** 2 * unknowns[j]!.size * unknowns[k]!.size));
 }
 
@@ -133,29 +135,12 @@ function constrained(
       return { ...unknown, start: Math.min(unknown.high, Math.max(unknown.low, start(j))) };
     });
     const along = leastSquares(measured, (values) => model(full(values)), free, deviation);
-    return { ...along, values: full(along.values) };
+    const values = full(along.values);
+    // what is held is off its own prior too
+    return { ...along, values, squares: along.misfit + priorSquares(unknowns, values, deviation) };
   };
   const straight = fitFrom((j) => from[j]! + (covariance[j]![which]! / covariance[which]![which]!) * (held - from[which]!));
   if (straight.squares < enough || others.length === 0) return straight;
   const unmoved = fitFrom((j) => from[j]!);
   return unmoved.squares < straight.squares ? unmoved : straight;
-}
-
-/** Gauss and Jordan with the largest pivot; the matrix is positive definite and small. */
-function inverseOf(matrix: readonly (readonly number[])[]): number[][] {
-  const n = matrix.length;
-  const rows = matrix.map((line, j) => [...line, ...line.map((_, k) => (j === k ? 1 : 0))]);
-  for (let column = 0; column < n; column++) {
-    let pivot = column;
-    for (let j = column + 1; j < n; j++) if (Math.abs(rows[j]![column]!) > Math.abs(rows[pivot]![column]!)) pivot = j;
-    [rows[column], rows[pivot]] = [rows[pivot]!, rows[column]!];
-    const own = rows[column]!;
-    const by = own[column]!;
-    for (let k = 0; k < 2 * n; k++) own[k]! /= by;
-    for (const row of rows) {
-      const factor = row === own ? 0 : row[column]!;
-      for (let k = 0; k < 2 * n; k++) row[k]! -= factor * own[k]!;
-    }
-  }
-  return rows.map((row) => row.slice(n));
 }

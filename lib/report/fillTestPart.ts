@@ -102,12 +102,14 @@ function safety(): (readonly [string, string])[] {
 }
 
 function answerPart(result: FillTestResult): PagePart {
-  const { site: { units }, verdict, numbers, rivals, tried, nextDip, notes, tied } = result;
+  const { site: { units }, verdict, emptying, findings, numbers, rivals, tried, nextDip, notes, tied } = result;
   const picture = pictureOf("fill-test", (options) => fillTestFigure(result, options));
-  const answer = plainText(verdict.sentence);
+  const answer = fillTestAnswer(result);
   const section = html`<section aria-labelledby="fill-test-name">
 <h2 id="fill-test-name"><span class="storm-name">Fill test</span> ${keptTogether(answer)}</h2>
-<p>${keptTogether(verdict.reasons.join(" "))}</p>
+<p>${keptTogether(plainText([...(emptying === null ? ["The file has no storm to be emptied after: give it `storms`, and the answer says how long that takes."] : []), ...verdict.reasons].join(" ")))}</p>
+${findings.length === 0 ? null : html`<h3>What stands out</h3>
+<ul class="notes">${findings.map(({ words }) => html`<li>${keptTogether(plainText(words))}</li>`)}</ul>`}
 ${placeOf(picture, "Squares: the dips. Line with its band: the works as fitted. Dashed: the works as drawn, filled with the same water.")}
 <h3>What the dips say</h3>
 <div class="scroll" role="region" aria-label="Numbers of the fill test" tabindex="0"><table class="words">
@@ -133,9 +135,14 @@ ${placeOf(picture, "Squares: the dips. Line with its band: the works as fitted. 
   return { answer, section, pictures: [picture] };
 }
 
+/** How long the works take to empty, against what was asked, then why. */
+export function fillTestAnswer({ emptying, verdict }: FillTestResult): string {
+  return plainText(emptying === null ? verdict.sentence : `${emptying.sentence} ${verdict.sentence}`, Infinity);
+}
+
 const NAMES: Readonly<Record<FittedNumber["name"], string>> = {
   hose: "the water put in", start: "the level filled to", soil: "the soil", floor: "the floor", waterTable: "the water table",
-  leakLevel: "the leak's level", leakFlow: "the leak's flow",
+  leakLevel: "the leak's level", leakFlow: "the leak's flow", dry: "what dry soil drinks", fall: "the fall", room: "the room",
 };
 
 interface Shown {
@@ -153,6 +160,9 @@ function shownAs({ name }: FittedNumber, { site }: FillTestResult): Shown {
     hose: { words: "water that went in, times what the hose was said to bring", figure: times },
     start: { words: "level the pit was filled to, ten minutes before the first dip", figure: level },
     soil: { words: `soil, times the design's (${intensityText(designed, units)} at the floor)`, figure: times },
+    fall: { words: "how fast the water falls, times the design's", figure: times },
+    room: { words: "room in the works, times the drawn", figure: times },
+    dry: { words: "what dry soil drinks besides, an hour after the fill", figure: (number: number): string => flowText(number, units) },
     floor: { words: "floor, times what the sides take in of their share", figure: times },
     waterTable: { words: "water table", figure: level },
     leakLevel: { words: "leak above", figure: level },

@@ -41,7 +41,7 @@ export function fillTrial({ uniformDraw, normalDraw, fillModel, networkOf }, sit
   // groundwater may stand above what was to be filled
   const filled = Math.max(top, start + 0.3);
   const flow = (body.volume(filled) - body.volume(start)) / duration;
-  const filling = byHose ? { by: "hose", into: "chamberBank", flow, duration } : { by: "firstDip" };
+  const filling = byHose ? { by: "hose", into: "chamberBank", flow, duration, within: 0.1 } : { by: "firstDip" };
   values.hose = drawn(7, -0.1, 0.1);
   values.start = filled;
   const rough = { site, filling, dips: { time: Float64Array.of(byHose ? 0 : 600), level: Float64Array.of(filled) } };

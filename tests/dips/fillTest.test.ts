@@ -210,12 +210,13 @@ describe("what a fill test is given", () => {
 
   test("asks to look at the hose where its water does not fit the levels", () => {
     const times = [60, 90, 150, 240, 360, 480].map((minutes) => 60 * minutes);
-    const pit: FilledPit = { site: lane, filling: { by: "hose", into: "chamberBank", flow: 0.0008, duration: 3000 }, dips: { time: Float64Array.from(times), level: Float64Array.of(lane.chamberBank.floor + 0.8) } };
+    const pit: FilledPit = { site: lane, filling: { by: "hose", into: "chamberBank", flow: 0.0008, duration: 3000, within: 0.1 }, dips: { time: Float64Array.from(times), level: Float64Array.of(lane.chamberBank.floor + 0.8) } };
     const levels = fillModel(pit, []).levels([0, 1], times);
     const dips = times.map((time, i) => ({ time: `${time} s`, level: `${levels[i]! + 0.002 * normalDraw(3, 0, i)} m` }));
     const found = fillTest(lane, { dips, inflow: { flow: "0.5 L/s", duration: "50 min" } });
     expectClose(numberOf(found, "hose").value, 1.6, { relative: 0.03, because: "0.8 L/s over 0.5, a dip off by 2 mm in 300" });
-    expect(found.notes.join(" ")).toContain("check its flow with a bucket and a watch");
+    const room = found.findings.find(({ kind }) => kind === "less room")!;
+    expect(room.words).toContain("check its flow with a bucket and a watch");
   });
 });
 

@@ -1,0 +1,219 @@
+import { errorFunction } from "../numerics/errorFunction.ts";
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
+import { roomDoubt } from "./roomDoubt.ts";
+import { normalQuantile } from "../numerics/normalQuantile.ts";
+import { studentQuantile } from "../numerics/studentQuantile.ts";
+import { errorsOf, whitener, type ErrorKind } from "./correlatedErrors.ts";
+import { leastSquares, slopes, type LeastSquaresFit, type Model } from "./leastSquares.ts";
+import { inverseOf } from "../numerics/linearEquations.ts";
+import { seasonModel, type SeasonModel, type SeasonName, type SeasonRecord } from "./seasonModel.ts";
+
+/** A season's numbers with what can be believed of them. */
+export interface SeasonFit {
+  readonly model: SeasonModel;
+  readonly values: readonly number[];
+  /** least squares of what is left, in variances */
+  readonly squares: number;
+  /** other hollows of the likelihood, the nearer ones first */
+  readonly others: readonly SeasonHollow[];
+  /** half the width of a value's band of 95 percent, as the fit counts it */
+  readonly halves: readonly number[];
+  /** of the values by the likelihood alone, as the fit counts them */
+  readonly covariance: readonly (readonly number[])[];
+  /** standard deviation of what a reading is off [m], and how it is remembered */
+  readonly errors: ErrorKind & { readonly deviation: number };
+  /** by the model, and read less that; NaN where the sensor stood dry [m] */
+  readonly fitted: Float64Array;
+  readonly residual: Float64Array;
+  /** stretches that tell something of their own: the freedom the bands stand on */
+  readonly stretches: number;
+}
+
+/** Values at which the likelihood is as high as anywhere near them. */
+export type SeasonHollow = Pick<SeasonFit, "values" | "squares" | "halves" | "covariance" | "stretches">;
+
+/**
+ * The likeliest values of a season's unknowns: Gaussian errors that are remembered for a time (`correlatedErrors`), a reading of a dry
+ * sensor counted as "no higher than the sensor", with the chance of that, and what is known beforehand.
+ *
+ * Values and errors are found in turn: least squares of what is left when the correlation is taken out, then the likeliest memory of the
+ * residuals, some rounds. A reading of a dry sensor is a square of -2 ln Phi((sensor - level)/s).
+ *
+ * Bands: by the slopes at the solution. The model is not the pit, and its faults come storm by storm, so the larger is taken of the
+ * covariance that the likelihood has and the one that scatters as the stretches of some days do ("sandwich"), with Student's t for their number.
+ *
+ * @source  maximum likelihood, any text; censored readings: Tobin, Econometrica 26, 1958; the sandwich: Huber 1967, White, Econometrica 50,
+ *          1982; all from memory
+ */
+export function seasonFit(record: SeasonRecord): SeasonFit {
+  const { time, level, dry, dryAt } = record;
+  const model = seasonModel(record);
+  const { unknowns } = model;
+  const wet = dry.map((each) => 1 - each);
+  const count = time.length;
+  const step = middleStep(time);
+  const bounds = [Math.max(step / 3, 600), Math.min(LONGEST_MEMORY, (time.at(-1)! - time[0]!) / 12)] as const;
+  let errors: SeasonFit["errors"] = { memory: Math.min(bounds[1], 6 * 3600), white: 0.1, deviation: 0.03 };
+  let fits: readonly LeastSquaresFit[] = [];
+  let fitted = new Float64Array(count);
+  for (let round = 0; round < ROUNDS; round++) {
+    const { told, whitenedModel } = whitening(record, model, wet, errors);
+    const starts = round === 0 ? startsOf(record, model) : fits.map(({ values }) => values);
+    fits = hollowsOf(starts.map((start) => leastSquares(told, whitenedModel, unknowns.map((each, j) => ({ ...each, start: start[j]! })), errors.deviation)), errors.deviation);
+    fitted = Float64Array.from(model.levels(fits[0]!.values));
+    const residual = level.map((each, i) => (wet[i] === 1 ? each - fitted[i]! : 0));
+    const found = errorsOf(residual, time, wet, bounds);
+    const settled = Math.abs(Math.log(found.memory / errors.memory)) < 0.01 && Math.abs(found.deviation / errors.deviation - 1) < 0.02;
+    errors = { ...found, deviation: Math.max(FINEST, found.deviation) };
+    if (settled) break;
+  }
+  const { told, whitenedModel } = whitening(record, model, wet, errors);
+  const [fit, ...others] = fits.map((each) => beliefs(record, told, whitenedModel, each, model, errors.deviation));
+  return {
+    model, ...fit!, others, errors, fitted,
+    residual: level.map((each, i) => (wet[i] === 1 ? each - fitted[i]! : NaN)),
+  };
+}
+
+/** Readings and model without the correlation of their errors; a dry reading is a row of its own. */
+function whitening(
+  { level, time, dryAt }: SeasonRecord, { levels }: SeasonModel, wet: Uint8Array, kind: SeasonFit["errors"],
+): { readonly told: Float64Array; readonly whitenedModel: Model } {
+  const { of } = whitener(time, wet, kind);
+  const whole = kind.deviation * Math.sqrt(1 + kind.white);
+  return {
+    told: of(level),
+    whitenedModel: (values) => {
+      const water = levels(values);
+      const out = of(water);
+      for (let i = 0; i < out.length; i++) if (wet[i] === 0) out[i] = kind.deviation * shareOfDry(time, i, kind.memory) * missOfDry((dryAt - water[i]!) / whole);
+      return out;
+    },
+  };
+}
+
+const ROUNDS = 5;
+
+/** No tape or sensor is finer [m]. */
+const FINEST = 5e-4;
+
+/** Longest memory that an error may have [s]: two days; ours. */
+const LONGEST_MEMORY = 2 * 86_400;
+
+/** sqrt(-2 ln Phi(z)), what a dry reading is off, in errors; for z far below, where Phi is too small for a number, by its tail. */
+function missOfDry(z: number): number {
+  if (z > 6) return 0;
+  const share = (1 + errorFunction(z / Math.SQRT2)) / 2;
+  return Math.sqrt(-2 * (share > 1e-12 ? Math.log(share) : -(z * z) / 2 - Math.log(-z * Math.sqrt(2 * Math.PI))));
+}
+
+/** Dry readings one after another share their errors: together they count as many as there are memories in them. */
+function shareOfDry(time: Float64Array, i: number, memory: number): number {
+  const step = i === 0 ? time[1]! - time[0]! : time[i]! - time[i - 1]!;
+  return Math.sqrt(Math.min(1, step / memory));
+}
+
+function middleStep(time: Float64Array): number {
+  const steps = Float64Array.from({ length: time.length - 1 }, (_, i) => time[i + 1]! - time[i]!).sort();
+  return steps[steps.length >> 1]!;
+}
+
+/** Soils from a ninth of the design's to nine times, each over several water tables: the best of each table are gone on with. */
+function startsOf({ level, dry }: SeasonRecord, { names, unknowns, levels }: SeasonModel): number[][] {
+  const base = unknowns.map(({ start }) => start);
+  const [soil, table] = [names.indexOf("soil"), names.indexOf("waterTable")];
+  const { low, high } = unknowns[table]!;
+  const missOf = (values: readonly number[]): number => levels(values).reduce((sum, each, i) => sum + (dry[i] === 1 ? 0 : Math.abs(each - level[i]!)), 0);
+  return [base[table]!, ...[0.15, 0.5, 0.8].map((share) => low + share * (high - low))].map((stands) => (
+    SOILS.map((ln) => base.with(soil, ln).with(table, stands)).map((values) => ({ values, miss: missOf(values) })).reduce((best, each) => (each.miss < best.miss ? each : best))
+  )).sort((a, b) => a.miss - b.miss).slice(0, MOST_STARTS).map(({ values }) => values);
+}
+
+const SOILS: readonly number[] = [-2.2, -1.1, 0, 1.1, 2.2];
+
+/** Searches that are made at first; later only hollows that are left are gone on with. */
+const MOST_STARTS = 3;
+
+/** Fits that are not one another, the best first; those that no band would count are left out. */
+function hollowsOf(fits: readonly LeastSquaresFit[], deviation: number): LeastSquaresFit[] {
+  const sorted = [...fits].sort((a, b) => a.squares - b.squares);
+  const best = sorted[0]!;
+  return sorted.filter((each, i) => each.squares - best.squares < LEFT * deviation ** 2
+    && sorted.slice(0, i).every((other) => other.squares < each.squares - 1e-3 * deviation ** 2 || other.values.some((value, j) => Math.abs(value - each.values[j]!) > 0.05)));
+}
+
+/** Squares that a hollow may be above the best, in variances, and be gone on with while the errors are still being found. */
+const LEFT = 30;
+
+/** Stretches whose scatter counts [s]: longer than any error is remembered. */
+const STRETCH = 5 * 86_400;
+
+function beliefs(
+  { site, time, level, dry }: SeasonRecord, told: Float64Array, model: Model, fit: LeastSquaresFit, { unknowns, names }: SeasonModel, deviation: number,
+): SeasonHollow {
+  const n = unknowns.length;
+  const columns = slopes(model, unknowns, fit.values).map((column, j) => column.map((slope) => (slope * unknowns[j]!.size) / deviation));
+  const prior = unknowns.map(({ size, prior: known }) => (known === undefined ? 1e-9 : (size / known.deviation) ** 2));
+  const zero = (): number[][] => Array.from({ length: n }, () => new Array<number>(n).fill(0));
+  const information = zero();
+  const scatter = zero();
+  const blocks = Math.max(1, Math.ceil((time.at(-1)! - time[0]!) / STRETCH));
+  const scores = Array.from({ length: blocks }, () => new Float64Array(n));
+  const weights = new Float64Array(blocks);
+  for (let i = 0; i < told.length; i++) {
+    const off = (told[i]! - fit.fitted[i]!) / deviation;
+    const b = Math.min(blocks - 1, Math.floor((time[i]! - time[0]!) / STRETCH));
+    for (let j = 0; j < n; j++) {
+      const slope = columns[j]![i]!;
+      if (slope === 0) continue;
+      scores[b]![j]! += slope * off;
+      if (j === 0) weights[b]! += slope * slope;
+      for (let k = 0; k < n; k++) information[j]![k]! += slope * columns[k]![i]!;
+    }
+  }
+  for (const score of scores) for (let j = 0; j < n; j++) for (let k = 0; k < n; k++) scatter[j]![k]! += score[j]! * score[k]!;
+  for (let j = 0; j < n; j++) {
+    information[j]![j]! += prior[j]!;
+    scatter[j]![j]! += prior[j]!;
+  }
+  // stretches that tell of the soil, counted by how evenly they do
+  const [sum, squares] = [weights.reduce((a, b) => a + b, 0), weights.reduce((a, b) => a + b * b, 0)];
+  const stretches = squares > 0 ? (sum * sum) / squares : 1;
+  const plain = inverseOf(information);
+  const robust = times(times(plain, scatter.map((line) => line.map((each) => each * (stretches / Math.max(1, stretches - 1))))), plain);
+  const wet = level.filter((_, i) => dry[i] === 0);
+  const room = wet.length === 0 ? 0 : roomDoubt(site, leastOf(wet), greatestOf(wet));
+  const t = studentQuantile(0.975, Math.max(1, stretches - 1));
+  const normal = normalQuantile(0.975);
+  return {
+    values: fit.values, squares: fit.squares / deviation ** 2, stretches,
+    halves: unknowns.map(({ size }, j) => Math.hypot(
+      size * Math.max(normal * Math.sqrt(plain[j]![j]!), Math.min(MOST_ROBUST * normal, t) * Math.sqrt(robust[j]![j]!)),
+      names[j] === "soil" || names[j] === "roof" ? normal * room : 0,
+    )),
+    covariance: plain.map((line, j) => line.map((each, k) => each * unknowns[j]!.size * unknowns[k]!.size)),
+  };
+}
+
+/** Student's t of one or two stretches says nothing but that; no band is widened more by it. */
+const MOST_ROBUST = 1.5;
+
+function times(a: readonly (readonly number[])[], b: readonly (readonly number[])[]): number[][] {
+  return a.map((line) => b[0]!.map((_, k) => line.reduce((sum, each, j) => sum + each * b[j]![k]!, 0)));
+}
+
+/** An unknown's value and its band of 95 percent, every hollow that is not ruled out in it, as the fit counts it; null where the model has not got it. */
+export function seasonBand(fit: SeasonFit, name: SeasonName): { readonly value: number; readonly low: number; readonly high: number } | null {
+  const j = fit.model.names.indexOf(name);
+  if (j < 0) return null;
+  const { low, high } = fit.model.unknowns[j]!;
+  const hollows: readonly SeasonHollow[] = [fit, ...fit.others.filter(({ squares }) => squares - fit.squares < RULED_OUT)];
+  return {
+    value: fit.values[j]!,
+    low: Math.max(low, leastOf(hollows.map(({ values, halves }) => values[j]! - halves[j]!))),
+    high: Math.min(high, greatestOf(hollows.map(({ values, halves }) => values[j]! + halves[j]!))),
+  };
+}
+
+/** Of one unknown: chi squared with 1 of freedom at 95 percent. */
+const RULED_OUT = 3.84;
