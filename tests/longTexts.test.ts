@@ -34,7 +34,7 @@ const { csvCells } = await import("../lib/rain/record/csvCells.ts");
 const { headingOf } = await import("../lib/rain/record/heading.ts");
 const { frequencyCsv } = await import("../lib/rain/storms/frequencyCsv.ts");
 const { readRain } = await import("../lib/rain/record/readRain.ts");
-const { dipTable } = await import("../lib/dips/dipTable.ts");
+const { readNotebook } = await import("../lib/dips/notebook.ts");
 const { stateOf } = await import("../lib/live/address.ts");
 const { plainText, plotText } = await import("../lib/text/plainText.ts");
 
@@ -68,8 +68,8 @@ const READERS: readonly (readonly [string, (text: string) => unknown])[] = [
   ["a line of CSV", (text) => csvCells(text, ",")],
   ["a heading", (text) => headingOf(text)],
   ["a table of a place's rain", (text) => told(() => frequencyCsv(`Point precipitation frequency estimates (${text}\nTime series type: ${text}\n${text}\nby duration for ARI (years):, ${text}\n${text}:, 1`))],
-  ["a table of dips", (text) => dipTable(`time (min), depth (in)\n${text}, 3\n1, ${text}\n${text}`, "dips", [])],
-  ["a table of dips without a header", (text) => dipTable(text, "dips", [])],
+  ["a table of dips", (text) => readNotebook(`time (min), depth (in)\n${text}, 3\n1, ${text}\n${text}`, "dips", [])],
+  ["a table of dips without a header", (text) => readNotebook(text, "dips", [])],
   ["an address", (text) => stateOf(`#rain=${text}&${text}=3&storm=${text}`, 2)],
   ["a quantity", (text) => [readQuantity(text, "length"), readQuantity(`3 ${text}`, "speed"), readQuantity(`${text} ft`, "area")]],
   ["a mass", (text) => readMass(`3 ${text}`)],

@@ -2,7 +2,7 @@ import { greatestOf } from "../numerics/extremes.ts";
 import { studentQuantile } from "../numerics/studentQuantile.ts";
 import { depthText, durationText } from "../text/format.ts";
 import { staffText } from "../text/staffText.ts";
-import { chooseFill, type FillChoice } from "../study/fillChoice.ts";
+import { chooseFill, type FillChoice } from "./fillChoice.ts";
 import { scatterOf } from "./fillFit.ts";
 import type { Cause, FilledPit } from "./fillModel.ts";
 import type { FillFinding } from "./fillTest.ts";

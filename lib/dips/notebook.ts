@@ -42,8 +42,13 @@ export interface NotebookPage {
 export function readNotebook(text: string, where: string, problems: Problem[]): NotebookPage {
   const lines = text.replace(/^\ufeff/, "").split(/\r?\n/).map((each, i) => ({ line: i + 1, text: each.trim() }))
     .filter((each) => each.text !== "" && !each.text.startsWith("#"));
+  const long = lines.find((each) => each.text.length > LONGEST_LINE);
+  if (long !== undefined) {
+    problems.push({ where: `${where} line ${long.line}`, expected: `a line of ${LONGEST_LINE} letters at most`, got: `${long.text.length}` });
+    return { column: "depth", from: "first", rows: [], opened: null, shut: null, flow: null, mark: null };
+  }
   const facts = { opened: null, shut: null, flow: null, mark: null } as { opened: Told | null; shut: Told | null; flow: number | null; mark: number | null };
-  const left = lines.filter((each, i) => !takesFact(each.text, each.line, facts, lines.slice(0, i).length));
+  const left = lines.filter((each, i) => !takesFact(each.text, each.line, facts, i));
   const separator = separatorOfPage(left.map((each) => each.text));
   const parted = left.map((each) => ({ line: each.line, cells: cellsOf(each.text, separator) }));
   const headAt = parted.findIndex(({ cells }) => isHeading(cells));
@@ -87,6 +92,9 @@ export function readNotebook(text: string, where: string, problems: Problem[]): 
     ...hose, flow: facts.flow, mark: facts.mark,
   };
 }
+
+/** Longer than anybody writes beside a dip; what is looked for in a line is looked for at every letter of it. */
+const LONGEST_LINE = 200;
 
 interface Told {
   readonly line: number;

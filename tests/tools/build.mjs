@@ -14,7 +14,7 @@ const ENTRIES = [
   "index.js", "hydrology.js", "node.js", "command/command.js", "command/main.js", "figures/stateMoments.js", "node/plotInNotebook.js", "node/rowFile.js",
   "node/studyWorker.js", "numerics/draw.js", "report/livePage.js", "report/markup.js", "report/pageFrame.js",
   "report/placedPicture.js", "simulate/assemble.js", "simulate/variedSite.js", "site/pipeRules.js", "dips/failedPit.js",
-  "dips/faultCase.js", "dips/fillFit.js", "dips/fillModel.js", "dips/fillSolution.js",
+  "dips/faultCase.js", "dips/fillChoice.js", "dips/fillFit.js", "dips/fillModel.js", "dips/fillSolution.js",
   "dips/pitCauses.js",
 ];
 
@@ -37,7 +37,6 @@ if (status !== 0) {
   process.exit(1);
 }
 try {
-  await packInto(`${root}dist/dips/leastSquares.js`);
   await bundlePage(`${root}dist/live/main.js`, `${root}dist/live/page.js`, true);
   await bundlePage(`${root}dist/live/main.js`, `${root}dist/live/scriptPage.js`, false);
   await joinModules(`${root}dist/`);
@@ -61,24 +60,6 @@ function digestOf(dist) {
     hash.update(`${file}\0`).update(readFileSync(dist + file)).update("\0");
   }
   return hash.digest("hex").slice(0, 16);
-}
-
-/**
- * Puts what a file of dist uses of its packages into the file: a browser could not find them.
- * @param {string} file
- */
-async function packInto(file) {
-  const { rolldown } = await import("rolldown");
-  const bundle = await rolldown({ input: file, platform: "browser", cwd: root });
-  const { output: [{ imports, dynamicImports }] } = await bundle.write({
-    file,
-    format: "esm",
-    // after all else, or the comments would be taken for the compiler's and dropped
-    postBanner: ({ moduleIds }) => licences(moduleIds),
-  });
-  await bundle.close();
-  const left = [...imports, ...dynamicImports];
-  if (left.length > 0) throw new Error(`build: expected its packages packed into ${file}, got imports of ${left.join(", ")}`);
 }
 
 /**
@@ -130,18 +111,6 @@ async function joinModules(dist) {
     }
     writeFileSync(dist + part.fileName, part.code);
   }
-  if (!output.some((part) => part.type === "chunk" && part.code.includes("Parts of ml-levenberg-marquardt"))) {
-    throw new Error("build: expected the notice of ml-levenberg-marquardt in dist, got none");
-  }
-}
-
-/**
- * The notices of the packages that modules come from.
- * @param {readonly string[]} modules
- */
-function licences(modules) {
-  const packages = new Set(modules.flatMap((path) => /^.*node_modules\/(?:@[^/]+\/)?[^/]+\//.exec(path) ?? []));
-  return asComment([...packages].sort().map((folder) => `Parts of ${noticeOf(folder)}`));
 }
 
 /**
