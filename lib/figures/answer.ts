@@ -192,13 +192,17 @@ const NOTHING = 1e-4;
 
 function hollowsClause(storms: Storms): string | null {
   if (storms[0]!.run.site.lowSpot === null) return null;
-  const puddles = storms.flatMap(({ run }) => {
+  const puddles = storms.flatMap(({ name, run }) => {
     const stands = puddle(run);
-    return stands === null ? [] : [{ run, stands }];
+    return stands === null ? [] : [{ name, run, stands }];
   });
   if (puddles.length === 0) return "the low spot stays dry";
   const deepest = puddles.reduce((a, b) => (b.stands.depth > a.stands.depth ? b : a));
-  return `the low spot stands up to ${heightText(deepest.stands.depth, deepest.run.site.units)} deep ${puddleEnd(deepest.run, deepest.stands)}`;
+  const dryBy = ({ stands }: (typeof puddles)[number]): number => stands.until ?? Infinity;
+  const longest = puddles.reduce((a, b) => (dryBy(b) > dryBy(a) ? b : a));
+  const deep = `the low spot stands up to ${heightText(deepest.stands.depth, deepest.run.site.units)} deep ${puddleEnd(deepest.run, deepest.stands)}`;
+  if (dryBy(longest) <= dryBy(deepest)) return deep;
+  return `${deep} (longest in “${plainText(longest.name, 40)}”, ${heightText(longest.stands.depth, longest.run.site.units)} deep ${puddleEnd(longest.run, longest.stands)})`;
 }
 
 function drainsClause(storms: Storms): string {

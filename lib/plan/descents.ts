@@ -31,7 +31,7 @@ function descent(from: string, high: number, to: string, low: number, words: Wor
 
 function boxDescents(box: SettlingBox, site: Site): Descent[] {
   const { overflowTrench: trench, emitter, units } = site;
-  const name = site.settlingBoxes.length === 1 ? "the settling box" : `box "${box.name}"`;
+  const name = site.settlingBoxes.length === 1 ? "the settling box" : `box “${box.name}”`;
   const { outlet } = box;
   const { crest } = outlet;
   return [
@@ -81,8 +81,8 @@ function waysUp(site: Site): Descent[] {
     way("ground over the pit", pit.ground),
     ...(trench === null ? [] : [way("ground over the trench", trench.lowestGround)]),
     ...(lowSpot === null || lowSpot.grate === null ? [] : [way("grate", lowSpot.grate.level)]),
-    ...watchLevels.map(({ name, level }) => descent(`"${name}"`, level, "where the emitter opens", opens, {
-      up: `"${name}" at ${levelText(level, site.units)} lies lower than the emitter opens, ${levelText(opens, site.units)}: where water can get there, it stands over it first.`,
+    ...watchLevels.map(({ name, level }) => descent(`“${name}”`, level, "where the emitter opens", opens, {
+      up: `“${name}” at ${levelText(level, site.units)} lies lower than the emitter opens, ${levelText(opens, site.units)}: where water can get there, it stands over it first.`,
     })),
   ];
 }

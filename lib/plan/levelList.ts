@@ -73,7 +73,7 @@ function instrumentHeight(options: LevelListOptions): number | null {
 /** The file has no levels of the pipes that lead into a box, which are set on site by the one that it has. */
 function downpipeNotes({ settlingBoxes, units }: Site): string[] {
   return settlingBoxes.map((box) => {
-    const name = settlingBoxes.length === 1 ? "the settling box" : `box "${box.name}"`;
+    const name = settlingBoxes.length === 1 ? "the settling box" : `box “${box.name}”`;
     return `The file gives no levels of the pipes into ${name}: they have to come in above ${levelText(box.outlet.crest, units)}, where its water stands between rains.`;
   });
 }

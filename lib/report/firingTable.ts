@@ -21,7 +21,7 @@ export function firingTable(run: Run): Markup | null {
   const volume = volumeUnit(shown.map((firing) => firing.volume), units);
   const flow = displayUnits(units).flow;
   return html`<div class="together"><h3>The emitter ${ground === null ? "fires" : "is open"} for ${lastingText(totals.open)} in all and lets out ${volumeText(totals.volume, units)}</h3>
-${ground === null ? null : html`<p>Groundwater stands over the level that lifts its lid and runs out whether it rains or not: ${volumeText(ground.volume, units)} of it even without the rain.</p>`}
+${ground === null ? null : html`<p>Groundwater stands at the level that lifts its lid or over it, and runs out whether it rains or not: ${volumeText(ground.volume, units)} of it even without the rain.</p>`}
 <p>${firings[0]!.start === 0 ? "It stands open from the start and" : ground === null ? `It first opens at ${momentText(totals.first)} and` : "It"} lets out ${flowText(totals.peakFlow, units)} at most, in ${firings.length === 1 ? "one firing" : `${firings.length} firings`}.${flutters === null ? "" : ` ${flutters}`}</p>
 <div class="scroll" role="region" aria-label="Firings of the emitter" tabindex="0"><table>
 <thead><tr><th scope="col">opens at</th><th scope="col">open for</th><th scope="col">lets out, ${volume.label}</th><th scope="col">at most, ${flow.label}</th></tr></thead>

@@ -31,7 +31,7 @@ function of(events: readonly RunEvent[], kind: string): (RunEvent & { readonly v
 function nameOf(run: Told, body: string): string {
   const { kind } = run.bodies.find(({ name }) => name === body)!;
   const alike = bodiesOf(run, kind);
-  if (kind === "box") return alike.length === 1 ? "the settling box" : `box "${body}"`;
+  if (kind === "box") return alike.length === 1 ? "the settling box" : `box “${body}”`;
   const part = { bank: "the pit", trench: "the trench", pipe: "the trench's pipe", lowSpot: "the low spot" }[kind];
   return alike.length === 1 ? part : `segment ${alike.indexOf(body) + 1} of ${part}`;
 }

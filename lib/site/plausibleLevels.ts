@@ -39,7 +39,7 @@ export function implausibleNotes(site: Levels & Pick<Site, "units">): string[] {
 
 function depthNotes({ settlingBoxes, chamberBank: pit, overflowTrench: trench, units }: Levels & Pick<Site, "units">): string[] {
   const holes = [
-    ...settlingBoxes.map(({ name, rim, floor }) => ({ name: settlingBoxes.length === 1 ? "settling box" : `box "${name}"`, depth: rim - floor, over: 0 })),
+    ...settlingBoxes.map(({ name, rim, floor }) => ({ name: settlingBoxes.length === 1 ? "settling box" : `box “${name}”`, depth: rim - floor, over: 0 })),
     { name: "pit", depth: pit.ground - pit.floor, over: pit.ground - pit.stoneTop },
     ...(trench === null ? [] : [{
       name: "trench", depth: Math.max(trench.ground.high - trench.floor, trench.ground.low - trench.lowFloor),
@@ -58,7 +58,7 @@ function depthNotes({ settlingBoxes, chamberBank: pit, overflowTrench: trench, u
 function pipeNotes({ settlingBoxes, overflowTrench: trench, units }: Levels & Pick<Site, "units">): string[] {
   const pipes = [
     ...settlingBoxes.map(({ name, outlet }) => ({
-      name: settlingBoxes.length === 1 ? "pipe from the settling box" : `pipe from box "${name}"`, wide: outlet.diameter,
+      name: settlingBoxes.length === 1 ? "pipe from the settling box" : `pipe from box “${name}”`, wide: outlet.diameter,
     })),
     ...(trench === null ? [] : [{ name: "pipe from the pit to the trench", wide: trench.inlet.diameter }]),
     ...(trench?.pipe ? [{ name: "pipe in the trench", wide: trench.pipe.insideDiameter }] : []),
@@ -83,7 +83,7 @@ function farNotes({ chamberBank: { ground, groundwater }, emitter, soil, watchLe
     ...soil.layers.slice(1).map(({ top }, i) => ({ name: `The top of soil layer ${i + 2}`, level: top })),
     ...[...new Set(groundwater === null ? [] : [greatestOf(groundwater.level), leastOf(groundwater.level)])].map((level) => ({ name: "Groundwater", level })),
     ...(emitter === null ? [] : [{ name: "The emitter's crest", level: emitter.crest }]),
-    ...watchLevels.map(({ name, level }) => ({ name: `"${name}"`, level })),
+    ...watchLevels.map(({ name, level }) => ({ name: `“${name}”`, level })),
   ];
   return levels.filter(({ level }) => isBelow(FAR, Math.abs(level - ground))).map(({ name, level }) =>
     `${name} at ${levelText(level, units)} lies ${lengthText(Math.abs(level - ground), units)} ${level < ground ? "below" : "above"} the ground over the pit: is its unit right?`);

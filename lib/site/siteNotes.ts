@@ -210,7 +210,7 @@ function separationNotes(floor: number, groundwater: LevelSeries, units: UnitSys
 }
 
 function boxName({ name }: SettlingBox, boxes: readonly SettlingBox[]): string {
-  return boxes.length === 1 ? "the settling box" : `box "${name}"`;
+  return boxes.length === 1 ? "the settling box" : `box “${name}”`;
 }
 
 function isUphill({ invert, outletInvert }: Pipe): boolean {

@@ -46,9 +46,9 @@ export interface DayOpening {
   readonly opens: ClockTime;
   /** null while it is still open at the end of the run */
   readonly shuts: ClockTime | null;
-  /** [m3] */
+  /** let out on the day: of an opening over midnight the day's part [m3] */
   readonly volume: number;
-  /** [s] */
+  /** how long the lid stood open in it, on other days too [s] */
   readonly open: number;
 }
 
@@ -147,8 +147,12 @@ function dateOf(read: OptionReader, missing: string | null): string {
 }
 
 function caseOf(words: string, run: Run, clock: RunClock, date: string): DayCase {
-  const all = toldFirings(run).map(({ start, end, volume, open }) => (
-    { opens: clockTime(clock, start), shuts: end === null ? null : clockTime(clock, end), volume, open }));
+  const dateAt = (time: number): string => clockTime(clock, time).date;
+  const [from, to] = [firstTime(run, (time) => dateAt(time) >= date), firstTime(run, (time) => dateAt(time) > date)];
+  const all = toldFirings(run).map(({ start, end, volume, open }) => ({
+    opens: clockTime(clock, start), shuts: end === null ? null : clockTime(clock, end), open,
+    volume: volume * shareBetween(run, start, end ?? run.until, from, to),
+  }));
   const openings = all.filter(({ opens, shuts }) => opens.date <= date && (shuts === null || shuts.date >= date));
   const held = run.events.filter(({ kind }) => kind === "lidHeld").map((event) => clockTime(clock, event.time)).find((at) => at.date === date);
   const { level, time } = run.peaks["chamberBank"]!;
@@ -157,4 +161,29 @@ function caseOf(words: string, run: Run, clock: RunClock, date: string): DayCase
     volume: openings.reduce((sum, each) => sum + each.volume, 0),
     peak: { level, at: clockTime(clock, time) },
   };
+}
+
+/** The earliest time of a run [s], to the second, from which on something is so; the run's end where it never is. */
+function firstTime({ until }: Run, isSo: (time: number) => boolean): number {
+  let [before, after] = [-1, Math.ceil(until) + 1];
+  while (after - before > 1) {
+    const middle = Math.floor((before + after) / 2);
+    if (middle > until || isSo(middle)) after = middle;
+    else before = middle;
+  }
+  return Math.min(after, until);
+}
+
+/** What share of an opening's volume [start, end] flows between two times, by Simpson's rule over the run's steps. */
+function shareBetween(run: Run, start: number, end: number, from: number, to: number): number {
+  if (from <= start && end <= to) return 1;
+  const flowed = (a: number, b: number): number => {
+    const times = [a, ...run.times.filter((time) => time > a && time < b), b];
+    return times.slice(1).reduce((sum, time, i) => {
+      const [left, middle] = [times[i]!, (times[i]! + time) / 2];
+      return sum + ((time - left) / 6) * (run.flow("emitter", left) + 4 * run.flow("emitter", middle) + run.flow("emitter", time));
+    }, 0);
+  };
+  const [begins, ends] = [Math.max(start, from), Math.min(end, to)];
+  return ends <= begins ? 0 : flowed(begins, ends) / flowed(start, end);
 }

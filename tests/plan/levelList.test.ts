@@ -100,7 +100,7 @@ describe("the notes of a level list say", () => {
         "Water comes up at the ground over the trench, 48.450 m, before the emitter opens at 48.915 m.",
       ]],
     ["that a level to watch lies too low", { watchLevels: [{ name: "cellar", level: "48 m" }] },
-      ['"cellar" at 48.000 m lies lower than the emitter opens, 48.115 m: where water can get there, it stands over it first.']],
+      ['“cellar” at 48.000 m lies lower than the emitter opens, 48.115 m: where water can get there, it stands over it first.']],
   ])("%s", (_, values, expected) => {
     const before = levelList(siteWith("orchard-depot")).notes;
     expect(levelList(siteWith("orchard-depot", values)).notes.filter((note) => !before.includes(note) && !note.startsWith("The file gives"))).toEqual(expected);

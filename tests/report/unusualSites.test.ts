@@ -223,6 +223,14 @@ test("a grate that lets water up is told in the headline of several storms", () 
   expect(answerOfStorms([storms[1]!, { ...storms[1]!, name: "also small" }])).toContain("Nothing comes out over a rim, up the grate or up through the ground");
 });
 
+test("of several storms the deepest puddle and the one that stands longest are both told", () => {
+  const { run } = named("a low spot with a grate, the emitter in it");
+  const late = settledRun(run.site, designStorm({ pattern: "mass-curve", points: [["0 h", "0 mm"], ["400 h", "0 mm"], ["401 h", "20 mm"]] }));
+  const said = answerOfStorms([{ name: "now", run }, { name: "late", run: late }]);
+  expect(said).toMatch(/the low spot stands up to \d+ mm deep and is dry at [^(]+ \(longest in “late”, \d+ mm deep and is dry at [^)]+\)/);
+  expect(answerOfStorms([{ name: "now", run }, { name: "again", run }])).not.toContain("longest");
+});
+
 test("water over the lip is not added to what came up before", () => {
   const { run } = named("a low spot with a grate, the emitter in it");
   expect(spilledText(run)).toBe("2.97 m³ up, 1.2 m³ over the lip");

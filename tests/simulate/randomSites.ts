@@ -123,13 +123,37 @@ export const extras: fc.Arbitrary<Extras> = fc.record({
   openFloorShare: fc.constantFrom(1, 0.3, 0),
 });
 
+/** The rest of section 7: what few files hold. */
+export interface Rarities {
+  readonly mounding: { readonly conductivity: number; readonly thickness: number; readonly specificYield: number } | null;
+  readonly bankTable: number | null;
+  readonly hollowTable: number | null;
+  /** clear share of each chamber's wall */
+  readonly wallOpenings: number | null;
+  readonly entranceLoss: number;
+  readonly bendLoss: number;
+  readonly coverDensity: number | null;
+  /** how far the inlet of the trench falls, or rises below 0 */
+  readonly inletDrop: number;
+}
+
+export const rarities: fc.Arbitrary<Rarities> = fc.record({
+  mounding: maybe(fc.record({ conductivity: conductivity(20, 20_000), thickness: mm(0.5, 10), specificYield: share(0.02, 0.35) })),
+  bankTable: maybe(mm(-2, 1)), hollowTable: maybe(mm(-1, 1.5)), wallOpenings: maybe(share(0.001, 0.1)),
+  entranceLoss: mm(0, 1), bendLoss: mm(0, 1), coverDensity: maybe(fc.integer({ min: 600, max: 1400 })), inletDrop: mm(-0.1, 0.1),
+});
+
+const NO_RARITIES: Rarities = {
+  mounding: null, bankTable: null, hollowTable: null, wallOpenings: null, entranceLoss: 0.5, bendLoss: 0, coverDensity: null, inletDrop: 0,
+};
+
 export const NO_EXTRAS: Extras = {
   boxes: [], lowSpot: null, bankCover: null, trenchCover: null, openArea: null, segments: 1, heldShut: [], tableInTime: [],
   trenchTable: null, temperature: 20, openFloorShare: 1,
 };
 
 /** Writes a plan as a site file. */
-export function siteText(plan: Plan, more: Extras = NO_EXTRAS, write: Writer = METRES): SiteText {
+export function siteText(plan: Plan, more: Extras = NO_EXTRAS, write: Writer = METRES, rare: Rarities = NO_RARITIES): SiteText {
   const floor = plan.datum;
   const level = (rise: number): string => write.length(floor + rise);
   const boxes = [...plan.boxes, ...more.boxes];
@@ -149,7 +173,12 @@ export function siteText(plan: Plan, more: Extras = NO_EXTRAS, write: Writer = M
     insideDiameter: write.length(Math.min(inside, 0.75)),
     outsideDiameter: write.length(Math.min(inside, 0.75) + 2 * wall),
     height: write.length(Math.floor(1000 * heightShare * room) / 1000),
+    ...(rare.wallOpenings === null ? {} : { wallOpenings: { share: rare.wallOpenings } }),
   }));
+  const losses = { entranceLoss: rare.entranceLoss, bendLoss: rare.bendLoss };
+  const cover = (mm_h: number): object => ({
+    conductivity: write.conductivity(mm_h), ...(rare.coverDensity === null ? {} : { submergedDensity: `${rare.coverDensity} kg/m^3` }),
+  });
   const bodies = several ? boxes.map((_, i) => boxName(i)) : ["settlingBox"];
   bodies.push("chamberBank");
   const trenchBodies = (name: string): string[] =>
@@ -170,7 +199,8 @@ export function siteText(plan: Plan, more: Extras = NO_EXTRAS, write: Writer = M
       stone: { depth: write.length(bank.depth), porosity: bank.porosity, base: write.length(Math.min(bank.base, bank.depth)) },
       chambers, coverPorosity: bank.coverPorosity, openFloorShare: more.openFloorShare,
       ...intoHollow(lowSpot?.takesBank ?? false),
-      ...(more.bankCover === null ? {} : { cover: { conductivity: write.conductivity(more.bankCover) } }),
+      ...(more.bankCover === null ? {} : { cover: cover(more.bankCover) }),
+      ...(rare.bankTable === null ? {} : { groundwaterLevel: level(rare.bankTable) }),
     },
     soil: {
       layers: plan.soil.layers.map(({ conductivity }, i) => ({
@@ -189,6 +219,10 @@ export function siteText(plan: Plan, more: Extras = NO_EXTRAS, write: Writer = M
     json["groundwater"] = {
       ...(series === null ? { level: level(plan.groundwater!.level) } : { level: series }),
       ...(path === null ? {} : { pathLength: write.length(path) }),
+      ...(rare.mounding === null ? {} : { mounding: {
+        conductivity: write.conductivity(rare.mounding.conductivity), thickness: write.length(rare.mounding.thickness), specificYield: rare.mounding.specificYield,
+        at: { x: write.length(3), y: write.length(0) },
+      } }),
     };
   }
   return { json, bodies };
@@ -199,7 +233,7 @@ export function siteText(plan: Plan, more: Extras = NO_EXTRAS, write: Writer = M
       floor: level(crest - sump),
       rim: level(edge(crest + aboveCrest, lowSpot?.takesBox ?? false)),
       outlet: {
-        diameter: write.length(outlet.diameter), length: write.length(outlet.length), manningN: outlet.manningN,
+        diameter: write.length(outlet.diameter), length: write.length(outlet.length), manningN: outlet.manningN, ...losses,
         invert: level(crest - Math.max(0, outlet.drop)), outletInvert: level(crest + Math.min(0, outlet.drop)),
       },
       ...intoHollow(lowSpot?.takesBox ?? false),
@@ -216,7 +250,7 @@ export function siteText(plan: Plan, more: Extras = NO_EXTRAS, write: Writer = M
       stone: { depth: write.length(trench!.depth), porosity: trench!.porosity },
       inlet: {
         diameter: write.length(trench!.inletDiameter), length: write.length(trench!.inletLength),
-        invert: level(trench!.floor + trench!.inletRise),
+        invert: level(trench!.floor + trench!.inletRise), outletInvert: level(trench!.floor + Math.max(0, trench!.inletRise - rare.inletDrop)), ...losses,
       },
       ...(pipe === null ? {} : { pipe: {
         insideDiameter: write.length(inside), outsideDiameter: write.length(inside + 2 * pipe.wall), bedding: write.length(pipe.bedding),
@@ -225,7 +259,7 @@ export function siteText(plan: Plan, more: Extras = NO_EXTRAS, write: Writer = M
       segments: more.segments,
       openFloorShare: more.openFloorShare,
       ...intoHollow(lowSpot?.takesTrench ?? false),
-      ...(more.trenchCover === null ? {} : { cover: { conductivity: write.conductivity(more.trenchCover) } }),
+      ...(more.trenchCover === null ? {} : { cover: cover(more.trenchCover) }),
       ...(more.trenchTable === null ? {} : { groundwaterLevel: level(more.trenchTable) }),
     };
   }
@@ -259,6 +293,7 @@ export function siteText(plan: Plan, more: Extras = NO_EXTRAS, write: Writer = M
     return {
       floor: level(spot.rise), depth: write.length(spot.depth), area: write.area(spot.area), shape: spot.shape,
       lip: level(spot.rise + spot.lip), lipLength: write.length(spot.lipLength), conductivity: write.conductivity(spot.conductivity),
+      ...(rare.hollowTable === null ? {} : { groundwaterLevel: level(rare.hollowTable) }),
       ...(spot.grate === null ? {} : { grate: {
         level: level(spot.rise + spot.grate.rise), perimeter: write.length(spot.grate.perimeter), area: write.area(spot.grate.area),
       } }),

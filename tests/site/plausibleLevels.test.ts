@@ -51,7 +51,7 @@ describe("levels that are hardly meant", () => {
     ["a layer's top in inches for feet", { "soil.layers": [{ conductivity: "0.3 in/hr" }, { top: "95 in", conductivity: "0.9 in/hr" }] },
       ["The top of soil layer 2 at 7.92 ft lies 90.7 ft below the ground over the pit: is its unit right?"]],
     ["a level to watch in metres for feet", { watchLevels: [{ name: "slab", level: "100 m" }] },
-      ['"slab" at 328.08 ft lies 229 ft above the ground over the pit: is its unit right?']],
+      ['“slab” at 328.08 ft lies 229 ft above the ground over the pit: is its unit right?']],
     ["an emitter in metres for feet", { "emitter.crest": "97.4 m" },
       ["The emitter's crest at 319.55 ft lies 221 ft above the ground over the pit: is its unit right?"]],
   ])("are asked about before all else: %s", (_, values, notes) => {

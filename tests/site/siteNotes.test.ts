@@ -38,7 +38,7 @@ describe("the notes of a site say", () => {
     ["that the trench takes over above the ground", "fernhollow", { "overflowTrench.inlet.invert": "98.8 ft", "settlingBox.outlet.invert": "99.0 ft" },
       ["The trench takes over at 98.80 ft, above the ground over the pit at 98.60 ft."]],
     ["which of two boxes is meant", "two-boxes", { "settlingBox[0].outlet.outletInvert": "25.3 m" },
-      ['The pipe from box "north" runs uphill, from 25.250 m to 25.300 m: it stands full of water.']],
+      ['The pipe from box “north” runs uphill, from 25.250 m to 25.300 m: it stands full of water.']],
     ["where water comes up without an emitter", "orchard-depot", { emitter: undefined },
       ["There is no emitter: what does not soak away comes up at the ground over the trench, 48.450 m."]],
     ["where water comes up before the emitter opens, lowest first", "orchard-depot", { "emitter.crest": "48.9 m" },

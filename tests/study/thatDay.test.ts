@@ -67,6 +67,23 @@ test("a gauge's file with a preamble is read, and days after the one asked for a
   expect(() => thatDay(lane, { record, date: "2026-06-20" })).toThrow('day.date: expected a day of the record, 2026-06-14 to 2026-06-16, got "2026-06-20"');
 });
 
+test("an opening over midnight lets out on each day what flows on it, and on both together all of it", () => {
+  const rain = { total: "3.5 in", from: "2026-06-14 22:30", lasted: "2 h" };
+  const [evening, morning] = ["2026-06-14", "2026-06-15"].map((date) => thatDay(lane, { ...rain, date }).cases[0]!);
+  const { firings, emitted } = evening!.run;
+  expect(firings).toHaveLength(1);
+  expect(evening!.openings).toHaveLength(1);
+  expect(morning!.openings).toHaveLength(1);
+  expect(evening!.volume).toBeGreaterThan(0.02 * emitted);
+  expect(morning!.volume).toBeGreaterThan(0.02 * emitted);
+  expect(evening!.volume + morning!.volume).toBeCloseTo(emitted, 9);
+  // against a fine sum of its own: midnight is 5 400 s after the start
+  const [start, end] = [firings[0]!.start, 5400];
+  const fine = Array.from({ length: 20_000 }, (_, i) => start + ((end - start) * (i + 0.5)) / 20_000)
+    .reduce((sum, time) => sum + evening!.run.flow("emitter", time), 0) * ((end - start) / 20_000);
+  expect(Math.abs(evening!.volume / fine - 1)).toBeLessThan(1e-4);
+});
+
 test("says all that is missing or wrong of a day", () => {
   expect(() => thatDay(lane, { total: "2", from: "three", lasted: "1 min", zone: "Chicago" })).toThrow([
     "The day cannot be looked at:",
