@@ -11,6 +11,7 @@ import { exists } from "./files.ts";
 import { help } from "./help.ts";
 import { runDay } from "./runDay.ts";
 import { runMeasured } from "./runMeasured.ts";
+import { runNew } from "./runNew.ts";
 import { runSheets } from "./runSheets.ts";
 import { runSites } from "./runSites.ts";
 import { runStudies, STUDY_ORDER } from "./runStudies.ts";
@@ -63,6 +64,7 @@ const COMMANDS: ReadonlyMap<string, Command> = new Map<string, Command>([
   ["decide", (words, folder, console, asked) => runStudies(asked.studies, words, folder, console, asked)],
   ["sheets", runSheets],
   ["measured", runMeasured],
+  ["new", runNew],
   ["day", runDay],
 ]);
 

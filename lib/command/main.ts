@@ -1,4 +1,5 @@
 #!/usr/bin/env node
+import { createInterface } from "node:readline";
 import { fileFault } from "../node/fileFault.ts";
 import { command } from "./command.ts";
 
@@ -16,6 +17,7 @@ process.exitCode = await command(process.argv.slice(2), "out", {
   out: (text) => process.stdout.write(text),
   err: (text) => process.stderr.write(text),
   isTerminal: process.stderr.isTTY,
+  lines: () => createInterface({ input: process.stdin }),
 }, stopOnInterrupt);
 
 /** Ctrl-C once stops a study and keeps what is made; a second one ends the process at once. */

@@ -54,6 +54,7 @@ function toSite(file: SiteFile, units: UnitSystem, assumptions: readonly string[
     storms: file.storms,
     watchLevels: file.watchLevels,
     surveyError: file.surveyError,
+    survey: file.survey,
     surroundings: file.surroundings,
     materials: file.materials,
     upkeep: file.upkeep,

@@ -3,6 +3,7 @@ import type { ConductivityFrom } from "../ground/test/usedConductivity.ts";
 import type { Band } from "../ground/test/withinSiteBand.ts";
 import type { SoilTexture } from "../ground/soilTexture.ts";
 import type { Materials } from "./materials.ts";
+import type { Survey } from "./surveyField.ts";
 import type { Surroundings } from "./surroundings.ts";
 import type { Upkeep } from "./upkeep.ts";
 
@@ -32,6 +33,8 @@ export interface Site {
   readonly watchLevels: readonly { readonly name: string; readonly level: number }[];
   /** what one surveyed level may be off [m] */
   readonly surveyError: number;
+  /** what was measured on the lot; null where the file does not say */
+  readonly survey: Survey | null;
   /** for siting, the order list and the years; null where the file does not say */
   readonly surroundings: Surroundings | null;
   readonly materials: Materials | null;

@@ -16,6 +16,7 @@ import type { Site } from "./site.ts";
 import { soilField } from "./soilField.ts";
 import { stormField } from "./stormField.ts";
 import { studiesField } from "./studiesField.ts";
+import { surveyField } from "./surveyField.ts";
 import { surroundingsField } from "./surroundingsField.ts";
 import { trenchField } from "./trenchField.ts";
 import { upkeepField } from "./upkeep.ts";
@@ -60,6 +61,7 @@ export const siteFile: Field<WrittenFile> = objectField<WrittenFile>("a soakaway
   storms: withDefault(listField("storms by name", stormField()), []),
   watchLevels: withDefault(listField("levels to watch: a slab, a window well, a gutter connection", watchLevelField()), []),
   surveyError: withDefault(thicknessField("what one surveyed level may be off; a quarter of an inch is common practice"), "6 mm"),
+  survey: surveyField(),
   surroundings: surroundingsField(),
   materials: materialsField(),
   upkeep: upkeepField(),

@@ -13,7 +13,7 @@ import type { LevelSeries, Soil, SoilLayer } from "./site.ts";
 import type { SiteFile } from "./siteFile.ts";
 
 /** A test in the ground and what came of it. */
-interface ReadTest {
+export interface ReadTest {
   readonly test: SoilTest["kind"];
   readonly result: SoilTestResults[SoilTest["kind"]];
 }
@@ -22,7 +22,7 @@ interface ReadTest {
  * A test in the ground, told apart by its `kind`. `soilTest` reads and checks it; the schema beside it says the same keys once
  * more for editors, and a test holds the two against each other.
  */
-function soilTestField(): Field<ReadTest | null> {
+export function soilTestField(): Field<ReadTest | null> {
   return {
     about: ABOUT,
     hole: null,

@@ -39,6 +39,8 @@ if (status !== 0) {
 try {
   await bundlePage(`${root}dist/live/main.js`, `${root}dist/live/page.js`, true);
   await bundlePage(`${root}dist/live/main.js`, `${root}dist/live/scriptPage.js`, false);
+  await bundlePage(`${root}dist/newPage/main.js`, `${root}dist/newPage/page.js`, true);
+  await bundlePage(`${root}dist/newPage/main.js`, `${root}dist/newPage/scriptPage.js`, false);
   await joinModules(`${root}dist/`);
   // a bundle for browsers takes it in place of the stepper as script, which is a third of it: "browser" in package.json says so
   writeFileSync(`${root}dist/simulate/noScript.js`, "export const kernelInScript = null;\n");
@@ -89,7 +91,7 @@ async function joinModules(dist) {
   const { rolldown } = await import("rolldown");
   // the stepper as script stays a file of its own, which a bundle for browsers leaves out
   const isApart = (/** @type {string} */ id) => id.startsWith("node:") || id.endsWith("/kernelScript.js");
-  const modules = readdirSync(dist, { recursive: true, encoding: "utf8" }).filter((file) => file.endsWith(".js") && !/^live.(page|scriptPage).js$|kernelScript.js$/.test(file));
+  const modules = readdirSync(dist, { recursive: true, encoding: "utf8" }).filter((file) => file.endsWith(".js") && !/^(?:live|newPage).(page|scriptPage).js$|kernelScript.js$/.test(file));
   const input = Object.fromEntries(ENTRIES.map((file) => [file.slice(0, -".js".length), dist + file]));
   const bundle = await rolldown({ input, platform: "node", cwd: root, external: isApart });
   const { output } = await bundle.generate({

@@ -13,7 +13,8 @@ export const layers: readonly (readonly string[])[] = [
   ["dips", "upkeep"],
   ["figures"],
   ["report", "node"],
-  ["command", "live"],
+  ["yard"],
+  ["command", "live", "newPage"],
 ];
 
 /** Where code may use what only Node has: a path in lib that starts so. */

@@ -1,0 +1,73 @@
+import { capillaryRise } from "../ground/capillaryRise.ts";
+import { moundRise } from "../ground/mound/moundRise.ts";
+import type { TextureName } from "../ground/soilTexture.ts";
+import type { Site } from "../site/site.ts";
+import { setbackRules, type SetbackRule } from "../plan/setbackRules.ts";
+import { depthText, lengthText } from "../text/format.ts";
+import { quantity } from "../text/quantity.ts";
+import { runOf } from "./firstAnswers.ts";
+import { BAD } from "./yardFile.ts";
+import type { Yard } from "./yard.ts";
+
+/** Water under a house wall beside the pit, by the distance between them. All [m]. */
+export interface NearHouse {
+  readonly distances: readonly number[];
+  /** rise of the water table at the wall in a bad storm, at each distance */
+  readonly rises: readonly number[];
+  /** by how much ground over the water is kept damp, at most as published; null where nothing is published for the soil */
+  readonly damp: { readonly height: number; readonly isDoubted: boolean } | null;
+  /** distances that rules of the country ask for */
+  readonly rules: readonly { readonly rule: SetbackRule; readonly distance: number }[];
+  /** rise at any distance */
+  readonly riseAt: (distance: number) => number;
+  /** what was taken for the aquifer, in words */
+  readonly taken: string;
+}
+
+/** An aquifer under a lawn, where nobody drilled: ten feet of it, a tenth of its volume filled as it rises (common practice; both hang on the place). */
+const THICKNESS = 3.048;
+const SPECIFIC_YIELD = 0.1;
+
+/** How far one looks: to where a mound of a yard's pit is gone. */
+const FARTHEST = 12;
+
+/**
+ * The mound under the pit at the wall of the house in the worst of a bad storm, the damp ground over it and the distances that rules ask for, all by
+ * the distance from the wall to the pit's edge. The pit's seepage of the day after the storm is taken as steady over that day.
+ *
+ * @source  `moundRise` (Hantush 1967), `capillaryRise`, `setbackRules`
+ */
+export function nearHouse(yard: Yard, site: Site): NearHouse {
+  const { chamberBank: pit } = site;
+  const until = 86_400;
+  const seeped = Math.max(0, runOf(site, BAD, { until }).ledger.bankSeepage);
+  const rechargeRate = seeped / (pit.length * pit.width * until);
+  const conductivity = Math.max(yard.soil.middle, 1e-8);
+  // the pit lies along the wall or across it: along is the worse, and is taken
+  const riseAt = (distance: number): number => (rechargeRate === 0 ? 0 : moundRise({
+    rechargeRate, halfLength: pit.length / 2, halfWidth: pit.width / 2, hydraulicConductivity: conductivity, thickness: THICKNESS,
+    specificYield: SPECIFIC_YIELD, time: until, x: 0, y: distance + pit.width / 2,
+  }));
+  const distances = Array.from({ length: 25 }, (_, i) => (FARTHEST * i) / 24);
+  const sediment = SEDIMENT[yard.survey.soil?.texture ?? "clay"];
+  const published = sediment === undefined ? null : capillaryRise(sediment);
+  return {
+    distances, rises: distances.map(riseAt), riseAt,
+    damp: published === null ? null : { height: published.high, isDoubted: published.doubted },
+    rules: setbackRules.filter(({ from, region }) => from === "building" && region === yard.told.region).map((rule) => ({ rule, distance: quantity(rule.distance, "length", "rule") })),
+    taken: `Taken for the ground under the pit: ${lengthText(THICKNESS, yard.units)} of it carry water sideways as fast as the soil takes it down, and a tenth of its volume fills. Nobody has measured that here.`,
+  };
+}
+
+/** What the picture says at one distance. */
+export function nearHouseWords({ riseAt, damp, rules, taken }: NearHouse, distance: number, units: Yard["units"]): string {
+  const rise = riseAt(distance);
+  const mound = rise < 0.003 ? "the pit's mound does not reach the wall" : `the pit lifts the water table at the wall by ${depthText(rise, units)}`;
+  const wet = damp === null ? "" : damp.isDoubted
+    ? ` Published heights say that damp rises another ${lengthText(damp.height, units)} in such silt, and their own source doubts them.` : ` Damp rises another ${depthText(damp.height, units)} at most in such sand.`;
+  const asked = rules.filter((each) => each.distance > distance + 1e-6).map(({ rule }) => `${rule.says} asks for ${rule.distance}${rule.status === "from memory" ? " (from memory)" : ""}`);
+  return `At ${lengthText(distance, units)} ${mound} in a bad storm.${wet}${asked.length === 0 ? "" : ` ${[...new Set(asked)].join("; ")}.`} ${taken}`;
+}
+
+/** Sediments with a published rise that come nearest to a soil's name; ours. Clays crack, and have none. */
+const SEDIMENT: Readonly<Partial<Record<TextureName, string>>> = { "sand": "medium sand", "loamy sand": "fine sand", "sandy loam": "very fine sand", "loam": "silt", "silt loam": "silt" };

@@ -1,0 +1,106 @@
+import { changedSite } from "../site/changedSite.ts";
+import { readSite } from "../site/readSite.ts";
+import type { Site } from "../site/site.ts";
+import { size } from "../study/size.ts";
+import type { WrittenCriterion } from "../study/criteria.ts";
+import { feasibleLevels, type FeasibleLevels, type Missed } from "./feasibleLevels.ts";
+import { partSize, standardParts, type StandardParts } from "./standardParts.ts";
+import type { Yard } from "./yard.ts";
+import { BAD, groundOf, NORMAL, yardFile, type SiteJson } from "./yardFile.ts";
+
+/** Works that fit a yard, or why none do. */
+export type Proposal = WorksProposed | { readonly kind: "impossible"; readonly yard: Yard; readonly missed: Missed };
+
+export interface WorksProposed {
+  readonly kind: "works";
+  readonly yard: Yard;
+  readonly levels: FeasibleLevels & { readonly kind: "levels" };
+  readonly parts: StandardParts;
+  /** the site file, as plain data, and the site of it */
+  readonly file: SiteJson;
+  readonly site: Site;
+  readonly chambers: number;
+  /** how many are tried at most: what the room for the pit holds */
+  readonly mostChambers: number;
+  /** chambers that do what is wished in soil of this conductivity; null: more than are tried */
+  readonly needed: { readonly low: number | null; readonly middle: number | null; readonly high: number | null };
+  /** what is wished and not reached by the works that are proposed, in words; none where all is */
+  readonly notReached: readonly string[];
+}
+
+/** More chambers than these are no work for a first answer. */
+const MOST = 12;
+
+/**
+ * The smallest works of the study `size` that do what is wished between the levels of the yard, in the soil as taken, and beside it in the least and
+ * the most that the soil may be.
+ */
+export async function proposeWorks(yard: Yard): Promise<Proposal> {
+  const levels = feasibleLevels(groundOf(yard), standardParts(yard.units), yard.units);
+  if (levels.kind === "impossible") return { kind: "impossible", yard, missed: levels.missed };
+  const mostChambers = roomFor(yard);
+  let parts = standardParts(yard.units);
+  let middle = await neededIn(yard, levels, parts, mostChambers, yard.soil.middle);
+  if (middle.chambers === null) {
+    // a wide roof asks for a wider pipe before it asks for more chambers
+    const wide = { ...parts, pipe: yard.units === "us" ? "6 in" : "160 mm" };
+    const again = feasibleLevels(groundOf(yard), wide, yard.units);
+    const wider = again.kind === "levels" ? await neededIn(yard, again, wide, mostChambers, yard.soil.middle) : null;
+    if (again.kind === "levels" && wider !== null && wider.missed.length < middle.missed.length) return proposed(yard, again, wide, mostChambers, wider);
+  }
+  return proposed(yard, levels, parts, mostChambers, middle);
+}
+
+async function proposed(
+  yard: Yard, levels: FeasibleLevels & { readonly kind: "levels" }, parts: StandardParts, mostChambers: number, middle: Needed,
+): Promise<WorksProposed> {
+  const chambers = middle.chambers ?? mostChambers;
+  const file = yardFile(yard, levels.levels, chambers, parts);
+  const [low, high] = await Promise.all([neededIn(yard, levels, parts, mostChambers, yard.soil.low, yard.isGroundwaterKnown ? undefined : overWater), neededIn(yard, levels, parts, mostChambers, yard.soil.high)]);
+  return {
+    kind: "works", yard, levels, parts, file, site: readSite(file), chambers, mostChambers,
+    needed: { low: low.chambers, middle: middle.chambers, high: high.chambers }, notReached: middle.missed,
+  };
+}
+
+interface Needed {
+  readonly chambers: number | null;
+  readonly missed: readonly string[];
+}
+
+/** The least number of chambers for what is wished in soil of one conductivity. */
+export async function neededIn(yard: Yard, { levels }: { readonly levels: Parameters<typeof yardFile>[1] }, parts: StandardParts, most: number, conductivity: number, change: (site: Site) => Site = (site) => site): Promise<Needed> {
+  const site = change(inSoil(readSite(yardFile(yard, levels, 1, parts)), conductivity));
+  const criteria = criteriaOf(yard);
+  const found = await size(site, { criteria: criteria.map(({ written }) => written), steps: { chambers: Array.from({ length: most }, (_, i) => i + 1) } });
+  if (found.best !== null) return { chambers: found.best.sizes.chambers!, missed: [] };
+  const last = found.designs.find(({ sizes }) => sizes.chambers === most)!;
+  return { chambers: null, missed: criteria.filter((_, c) => found.criteria.some(({ storm }, i) => storm === c && !last.met[i])).map(({ words }) => words) };
+}
+
+/** The site with its soil of one conductivity [m/s]. */
+export function inSoil(site: Site, conductivity: number): Site {
+  return changedSite(site, { soil: { ...site.soil, layers: site.soil.layers.map((layer) => ({ ...layer, conductivity })) } });
+}
+
+/** The site with groundwater a foot under the pit, as it may be where nobody has looked for it. */
+export function overWater(site: Site): Site {
+  return changedSite(site, { groundwater: { ...site.groundwater, level: { time: [0], level: [site.chamberBank.floor - 0.3] } } });
+}
+
+function roomFor({ survey: { room }, units }: Yard): number {
+  if (room === null) return MOST;
+  const [longer, shorter] = [Math.max(room.length, room.width), Math.min(room.length, room.width)];
+  const parts = standardParts(units);
+  return shorter < partSize(parts, "pitWidth") ? 1 : Math.max(1, Math.min(MOST, Math.floor(longer / partSize(parts, "chamberPitch"))));
+}
+
+/** What is wished, as the study asks it. Water at the lid must not back up to the rim of the box at the house, whatever else is wished. */
+function criteriaOf({ survey: { wanted }, pitToLid, units }: Yard): readonly { readonly written: WrittenCriterion; readonly words: string }[] {
+  const dry = pitToLid === null ? { noSpill: true } as const : { noFiring: true } as const;
+  const headroom = units === "us" ? "2 in" : "50 mm";
+  const atBox = { written: { storm: BAD, boxHeadroom: headroom }, words: `water stays ${headroom} under the rim of the box in a bad storm` };
+  if (wanted === "out at the lid only" && pitToLid !== null) return [atBox];
+  const bad = wanted === "dry lawn in a bad storm";
+  return [{ written: { storm: bad ? BAD : NORMAL, ...dry }, words: `nothing comes up on the lawn in a ${bad ? BAD : NORMAL}` }, ...(pitToLid === null ? [] : [atBox])];
+}

@@ -1,0 +1,31 @@
+import type { UnitSystem } from "../text/format.ts";
+
+/**
+ * A length as it is said on a lawn, never less than it is: up and down in whole inches or centimetres, along the ground in whole feet or half metres.
+ *
+ * @example nearText(0.07, "us", "up"); // => "3 in"
+ */
+export function nearText(length: number, units: UnitSystem, way: "up" | "along"): string {
+  const over = (step: number): number => Math.ceil(length / step - 1e-6);
+  if (way === "along") return units === "us" ? `${over(0.3048)} ft` : `${over(0.5) / 2} m`;
+  if (units === "us") {
+    const inches = over(0.0254);
+    return inches < 24 ? `${inches} in` : `${Math.floor(inches / 12)} ft${inches % 12 === 0 ? "" : ` ${inches % 12} in`}`;
+  }
+  return `${over(0.01)} cm`;
+}
+
+/** A level for a site file, to a hundredth of a foot or to 5 mm. */
+export function writtenLevel(level: number, units: UnitSystem): string {
+  return units === "us" ? `${(Math.round(level / 0.003048) / 100).toFixed(2)} ft` : `${(Math.round(level * 200) / 200).toFixed(3)} m`;
+}
+
+/** A length for a site file, to a tenth of a foot, an inch of stone, or to a centimetre. */
+export function writtenLength(length: number, units: UnitSystem): string {
+  return units === "us" ? `${Number((Math.round(length / 0.03048) / 10).toFixed(1))} ft` : `${Number(length.toFixed(2))} m`;
+}
+
+/** `a, b and c`. */
+export function joined(parts: readonly string[], word: "and" | "or"): string {
+  return parts.length < 2 ? parts.join("") : `${parts.slice(0, -1).join(", ")}${parts.length > 2 ? "," : ""} ${word} ${parts.at(-1)!}`;
+}
