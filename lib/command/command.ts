@@ -9,6 +9,7 @@ import { nearest } from "../text/nearest.ts";
 import type { Console } from "./console.ts";
 import { exists } from "./files.ts";
 import { help } from "./help.ts";
+import { runCheck } from "./runCheck.ts";
 import { runDay } from "./runDay.ts";
 import { runMeasured } from "./runMeasured.ts";
 import { runNew } from "./runNew.ts";
@@ -64,8 +65,9 @@ const COMMANDS: ReadonlyMap<string, Command> = new Map<string, Command>([
   ["decide", (words, folder, console, asked) => runStudies(asked.studies, words, folder, console, asked)],
   ["sheets", runSheets],
   ["measured", runMeasured],
-  ["new", runNew],
   ["day", runDay],
+  ["new", (words, folder, console) => runNew(words, folder, console)],
+  ["check", runCheck],
 ]);
 
 /** What words of earlier versions are now. */

@@ -3,6 +3,9 @@ export const help: string = `soakstep: what a soakaway does in a storm, stepped 
 
   soakstep                          the invented demo sites that come along
   soakstep <site.json> …            your own sites: six lines each, a report and a live page
+  soakstep new [yard.json]          a new yard, question by question: the first answers, and a site file; out/new.html is the same
+                                    without a terminal, for a phone
+  soakstep check <site.json> …      what the defaults of a file did, and what would matter most
   soakstep decide <site.json> …     every study that the file asks for, on one page
       --only size,sweep,sure,often  some of them: the smallest works that do what is asked; storms of many durations and
                                     return periods; how sure the answers are; how often in the years

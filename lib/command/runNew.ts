@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { existsSync } from "node:fs";
 import { join } from "node:path";
 import { newProgram } from "../node/newProgram.ts";
@@ -19,21 +20,30 @@ import { faultText } from "./faultText.ts";
 import { readText, writeWhole, type Written } from "./files.ts";
 
 /**
- * Asks a new yard out of a person, question by question, tells the first answers and writes the site file; and writes the page that asks the same
+ * Asks a new yard out of a person, question by question, tells the first answers and writes the site file; and writes the page that asks
+ * the same
  * without a terminal. A file that it made before is asked on from: an empty line keeps what it says.
  *
+ * @param program  of the page, the built one where missing
  * @returns  the exit status: 1 where the page or the file could not be written, or the levels do not fit
  */
-export async function runNew(words: readonly string[], folder: string, console: Console): Promise<number> {
+export async function runNew(
+  words: readonly string[],
+  folder: string,
+  console: Console,
+  program: (isWasm: boolean) => string = newProgram,
+): Promise<number> {
   if (words.length > 1) {
     console.err(`new: expected one site file at most, got ${words.length}\n`);
     return 1;
   }
   const page = join(folder, "new.html");
   try {
-    await writeWhole(page, newPage({ program: newProgram(true), isWasm: true }));
+    await writeWhole(page, newPage({ program: program(true), isWasm: true }));
     const before = words[0] === undefined ? {} : await answersIn(words[0]);
-    console.out(`The same without a terminal, for a phone: ${page}\nAn empty line leaves a question open; what is not known is taken and named.\n\n`);
+    console.out(
+      `The same without a terminal, for a phone: ${page}\nAn empty line leaves a question open; what is not known is taken and named.\n\n`,
+    );
     const answers = await ask(before, console);
     if (answers === null) {
       console.out(`${page}\n`);
@@ -52,7 +62,8 @@ async function answersIn(path: string): Promise<Answers> {
   const json = parseJson(text, problems) as SiteJson;
   if (problems.length > 0) throw new SiteError(problems);
   readSite(json);
-  if (json["survey"] === undefined) throw new UserFault(`${path}: expected a file with a "survey", as "soakstep new" writes it, got one without`, "missing");
+  if (json["survey"] === undefined)
+    throw new UserFault(`${path}: expected a file with a "survey", as "soakstep new" writes it, got one without`, "missing");
   return answersOf({ name: String(json["name"]), region: String(json["region"]), survey: json["survey"] } as Told);
 }
 
@@ -113,7 +124,9 @@ async function ask(before: Answers, console: Console): Promise<Answers | null> {
   async function one(key: string, words: string, hint: string, unit: string): Promise<boolean> {
     const old = answers[key];
     for (;;) {
-      console.out(`${words}${hint === "" ? "" : ` (${hint})`}${old === undefined || old === "" ? "" : ` [${old.replace(/^=/, "")}]`}${unit === "" ? "" : ` ${unit}`}: `);
+      console.out(
+        `${words}${hint === "" ? "" : ` (${hint})`}${old === undefined || old === "" ? "" : ` [${old.replace(/^=/, "")}]`}${unit === "" ? "" : ` ${unit}`}: `,
+      );
       const line = await next();
       if (line === null) return false;
       if (line === "") return true;
@@ -151,7 +164,10 @@ async function ask(before: Answers, console: Console): Promise<Answers | null> {
   for (const question of questions) {
     if (!isAsked(question)) continue;
     const { units } = readAnswers(answers);
-    const choices = question.choices === null || question.key === "groundwater" ? question.hint(units) : `${question.choices.map((each, i) => (question.key === "wanted" ? `${i + 1} ${each}` : each)).join(", ")}`;
+    const choices =
+      question.choices === null || question.key === "groundwater"
+        ? question.hint(units)
+        : `${question.choices.map((each, i) => (question.key === "wanted" ? `${i + 1} ${each}` : each)).join(", ")}`;
     if (!(await one(question.key, question.asks, choices, question.unit?.(units) ?? ""))) return any ? answers : null;
     any = true;
     if (question.key === `reading 1 ${surveyPoints.at(-1)!}` && !(await moreReadings())) return answers;
@@ -162,7 +178,7 @@ async function ask(before: Answers, console: Console): Promise<Answers | null> {
 
   /** Further readings, a line each: `benchmark 4.22`, and `moved` where the instrument was. */
   async function moreReadings(): Promise<boolean> {
-    let place = Math.max(1, ...Object.keys(answers).map((key) => Number(/^reading (\d+) /.exec(key)?.[1] ?? 1)));
+    let place = greatestOf([1, ...Object.keys(answers).map((key) => Number(/^reading (\d+) /.exec(key)?.[1] ?? 1))]);
     for (;;) {
       console.out(`Any further reading from place ${place}, such as "benchmark 4.22"? "moved" where the instrument was moved: `);
       const line = await next();
@@ -192,7 +208,9 @@ async function ask(before: Answers, console: Console): Promise<Answers | null> {
     const unit = units === "us" ? "ft" : "m";
     if (!(await one("tape corners", "By tape from two corners of the house: from A to B?", "empty where it was not", unit))) return false;
     if ((answers["tape corners"] ?? "") === "") return true;
-    for (const point of ["box", "pit", "lid"]) for (const corner of ["A", "B"]) if (!(await one(`tape ${corner} ${point}`, `From ${corner} to the ${point}?`, "", unit))) return false;
+    for (const point of ["box", "pit", "lid"])
+      for (const corner of ["A", "B"])
+        if (!(await one(`tape ${corner} ${point}`, `From ${corner} to the ${point}?`, "", unit))) return false;
     return true;
   }
 
@@ -202,9 +220,21 @@ async function ask(before: Answers, console: Console): Promise<Answers | null> {
     if (!isTest && !/min|mpi/i.test(soil)) return true;
     const { units } = readAnswers({ ...answers, soil: "" });
     const unit = units === "us" ? "in" : "cm";
-    for (const [key, words] of [["hole diameter", "Across the hole?"], isTest ? ["hole bottom", "From the tape's mark down to its bottom?"] : ["hole water", "Depth of water in it?"]] as const) if (!(await one(key, words, "", unit))) return false;
+    for (const [key, words] of [
+      ["hole diameter", "Across the hole?"],
+      isTest ? ["hole bottom", "From the tape's mark down to its bottom?"] : ["hole water", "Depth of water in it?"],
+    ] as const)
+      if (!(await one(key, words, "", unit))) return false;
     for (let fill = 1; isTest; fill++) {
-      if (!(await one(`fill ${fill}`, `Fill ${fill}, the watch and the tape down to the water?`, `8:15 11 1/2; 8:45 13; 9:15 14 1/4${fill > 1 ? "; empty where there was none" : ""}`, unit))) return false;
+      if (
+        !(await one(
+          `fill ${fill}`,
+          `Fill ${fill}, the watch and the tape down to the water?`,
+          `8:15 11 1/2; 8:45 13; 9:15 14 1/4${fill > 1 ? "; empty where there was none" : ""}`,
+          unit,
+        ))
+      )
+        return false;
       if ((answers[`fill ${fill}`] ?? "") === "") return true;
       const test = (readAnswers(answers).draft["soil"] as { readonly test?: Parameters<typeof holeVerdict>[0] } | undefined)?.test;
       if (test === undefined) continue;

@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { answerSentence } from "../figures/answer.ts";
 import type { Markup } from "../report/markup.ts";
 import { parseJson } from "../schema/parseJson.ts";
@@ -15,11 +16,21 @@ import { answersOf, questions, readAnswers, type AnswersRead } from "../yard/que
 import { proposeWorks, type Proposal, type WorksProposed } from "../yard/proposeWorks.ts";
 import { yardOf, type Told } from "../yard/yard.ts";
 import type { SiteJson } from "../yard/yardFile.ts";
-import { distanceAt, holePicture, nearHousePicture, planPicture, roofPicture, sectionPicture, sketchOf, type YardSketch } from "../yard/yardPictures.ts";
+import {
+  distanceAt,
+  holePicture,
+  nearHousePicture,
+  planPicture,
+  roofPicture,
+  sectionPicture,
+  sketchOf,
+  type YardSketch,
+} from "../yard/yardPictures.ts";
 import { fillRows } from "./fillRows.ts";
 
 /**
- * Wakes the page of a new yard: whatever is typed or tapped is read at once, drawn at once, and as soon as there is enough for it works are proposed
+ * Wakes the page of a new yard: whatever is typed or tapped is read at once, drawn at once, and as soon as there is enough for it works
+ * are proposed
  * and the six questions answered. What is wrong or unlikely is said beside its field, and the last answers stay until there are new ones.
  */
 export function startNewPage(): void {
@@ -38,7 +49,9 @@ export function startNewPage(): void {
 
   function schedule(): void {
     clearTimeout(waiting);
-    waiting = setTimeout(() => { void update(); }, 200);
+    waiting = setTimeout(() => {
+      void update();
+    }, 200);
   }
 
   async function update(): Promise<void> {
@@ -66,7 +79,14 @@ export function startNewPage(): void {
     } catch (error) {
       if (!(error instanceof InputError) && !(error instanceof StoppedRun)) throw error;
       if (mine !== turn) return;
-      const words = error instanceof InputError ? error.problems.map(({ where, expected, got }) => (where === "survey.setUps" && expected === "readings that close" ? got : `${where}: expected ${expected}, got ${got}`)).join(" ") : error.message;
+      const words =
+        error instanceof InputError
+          ? error.problems
+              .map(({ where, expected, got }) =>
+                where === "survey.setUps" && expected === "readings that close" ? got : `${where}: expected ${expected}, got ${got}`,
+              )
+              .join(" ")
+          : error.message;
       byId("lacking").textContent = words;
       byId("six").replaceChildren();
       for (const id of ["wall", "keys", "keep"]) byId(id).hidden = true;
@@ -85,7 +105,8 @@ export function startNewPage(): void {
       return { ...proposal, file, site, chambers: chamberCount(site) };
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
-      byId("lacking").textContent = `With the figures changed by hand: ${error.problems.map(({ where, expected, got }) => `${where}: expected ${expected}, got ${got}`).join("; ")}. The proposal without them is shown.`;
+      byId("lacking").textContent =
+        `With the figures changed by hand: ${error.problems.map(({ where, expected, got }) => `${where}: expected ${expected}, got ${got}`).join("; ")}. The proposal without them is shown.`;
       return proposal;
     }
   }
@@ -94,9 +115,13 @@ export function startNewPage(): void {
     const file = proposal.kind === "works" ? proposal.file : null;
     const near = proposal.kind === "works" ? nearHouse(proposal.yard, proposal.site) : null;
     shown = { proposal, file, near };
-    byId("six").replaceChildren(...six.flatMap(({ question, answer, band }) => [
-      made("h3", question), made("p", answer), ...(band === "" ? [] : [made("p", band, "band")]),
-    ]));
+    byId("six").replaceChildren(
+      ...six.flatMap(({ question, answer, band }) => [
+        made("h3", question),
+        made("p", answer),
+        ...(band === "" ? [] : [made("p", band, "band")]),
+      ]),
+    );
     showSketches(read);
     for (const id of ["wall", "keys", "keep"]) byId(id).hidden = file === null;
     if (file !== null && proposal.kind === "works") {
@@ -114,7 +139,8 @@ export function startNewPage(): void {
     try {
       const site = readSite(file);
       const storms = site.storms.filter(({ options }) => !("file" in options));
-      byId("lacking").textContent = "This file has no survey, so the six questions cannot be asked of it: its figures can be changed below, and what its storms do follows.";
+      byId("lacking").textContent =
+        "This file has no survey, so the six questions cannot be asked of it: its figures can be changed below, and what its storms do follows.";
       byId("six").replaceChildren(...storms.flatMap(({ name }) => [made("h3", name), made("p", answerSentence(runOf(site, name)))]));
       byId("keys").hidden = byId("keep").hidden = false;
       showKeys(file);
@@ -133,8 +159,12 @@ export function startNewPage(): void {
 
   function showBar({ facts }: AnswersRead, proposal: Proposal | null): void {
     byId("progress").textContent = `${facts} of 12 facts`;
-    byId("brief").textContent = proposal === null ? "Answers" : proposal.kind === "impossible" ? "The levels do not fit"
-      : `${chamberCount(proposal.site)} ${chamberCount(proposal.site) === 1 ? "chamber" : "chambers"}, ${bulkText(takeOff(proposal.site).dig.volume, proposal.yard.units)} to dig`;
+    byId("brief").textContent =
+      proposal === null
+        ? "Answers"
+        : proposal.kind === "impossible"
+          ? "The levels do not fit"
+          : `${chamberCount(proposal.site)} ${chamberCount(proposal.site) === 1 ? "chamber" : "chambers"}, ${bulkText(takeOff(proposal.site).dig.volume, proposal.yard.units)} to dig`;
   }
 
   function showWords({ problems, asks, units }: AnswersRead): void {
@@ -158,14 +188,26 @@ export function startNewPage(): void {
     const known = (answers["region"] ?? "") !== "";
     document.querySelectorAll<HTMLElement>("[data-unit]").forEach((place) => {
       const key = place.dataset["unit"]!;
-      const unit = key === "along" ? (units === "us" ? "ft" : "m") : key === "hole" ? (units === "us" ? "in" : "cm") : questions.find((each) => each.key === key)?.unit?.(units) ?? "";
+      const unit =
+        key === "along"
+          ? units === "us"
+            ? "ft"
+            : "m"
+          : key === "hole"
+            ? units === "us"
+              ? "in"
+              : "cm"
+            : (questions.find((each) => each.key === key)?.unit?.(units) ?? "");
       place.textContent = known ? unit : "";
     });
     document.querySelectorAll<HTMLElement>("[data-hint]").forEach((place) => {
       place.textContent = questions.find(({ key }) => key === place.dataset["hint"])?.hint(units) ?? "";
     });
-    byId("units").textContent = !known ? "Feet and inches, or metres: the country decides." : units === "us"
-      ? "This page takes feet and inches here (6' 4½\", 12.5 ft, 1,600 sf); another unit is read where it is typed, and asked back." : "This page takes metres here (12,5 or 12.5; 85 cm); another unit is read where it is typed, and asked back.";
+    byId("units").textContent = !known
+      ? "Feet and inches, or metres: the country decides."
+      : units === "us"
+        ? "This page takes feet and inches here (6' 4½\", 12.5 ft, 1,600 sf); another unit is read where it is typed, and asked back."
+        : "This page takes metres here (12,5 or 12.5; 85 cm); another unit is read where it is typed, and asked back.";
     const isTest = /^test/.test(answers["soil"] ?? "");
     const isInch = /min|mpi/i.test(answers["soil"] ?? "");
     byId("hole").hidden = !isTest && !isInch;
@@ -178,14 +220,29 @@ export function startNewPage(): void {
     const proposal = shown?.proposal;
     if (proposal?.kind !== "works" || read.told === null) return plain;
     const { site, levels } = proposal;
-    const { chamberBank: pit, overflowTrench: trench, emitter, settlingBoxes: [box], groundwater } = site;
+    const {
+      chamberBank: pit,
+      overflowTrench: trench,
+      emitter,
+      settlingBoxes: [box],
+      groundwater,
+    } = site;
     return {
-      ...plain, groundwater: groundwater.level?.level[0] ?? null,
+      ...plain,
+      groundwater: groundwater.level?.level[0] ?? null,
       works: {
-        chambers: chamberCount(site), pitLength: pit.length, pitWidth: pit.width, trenchLength: trench?.length ?? 0,
+        chambers: chamberCount(site),
+        pitLength: pit.length,
+        pitWidth: pit.width,
+        trenchLength: trench?.length ?? 0,
         levels: {
-          ...levels.levels, boxOutlet: box!.outlet.invert, pitInlet: box!.outlet.outletInvert, stoneTop: pit.stoneTop, pitFloor: pit.floor,
-          ...(trench === null ? {} : { trenchHigh: trench.floor, trenchLow: trench.lowFloor }), ...(emitter === null ? {} : { crest: emitter.crest }),
+          ...levels.levels,
+          boxOutlet: box!.outlet.invert,
+          pitInlet: box!.outlet.outletInvert,
+          stoneTop: pit.stoneTop,
+          pitFloor: pit.floor,
+          ...(trench === null ? {} : { trenchHigh: trench.floor, trenchLow: trench.lowFloor }),
+          ...(emitter === null ? {} : { crest: emitter.crest }),
         },
       },
     };
@@ -216,7 +273,7 @@ export function startNewPage(): void {
   }
 
   function showWall(): void {
-    if (shown?.near == null || distance === null) return;
+    if (shown === null || shown.near === null || distance === null) return;
     const { units } = shown.proposal.yard;
     const picture = byId("wall-picture");
     put("wall-picture", nearHousePicture(shown.near, distance, units, picture.clientWidth));
@@ -231,7 +288,7 @@ export function startNewPage(): void {
 
   /** A distance that was pulled is told: the field above holds it. */
   function pull(to: number): void {
-    if (shown?.near == null) return;
+    if (shown === null || shown.near === null) return;
     distance = Math.min(shown.near.distances.at(-1)!, Math.max(0.3, to));
     showWall();
   }
@@ -252,7 +309,7 @@ export function startNewPage(): void {
     list.replaceChildren();
     for (const { path, value } of fileKeys(file)) {
       const [, group = "", rest = ""] = /^([^.[]+)(.*)$/.exec(path)!;
-      if (rest === "" ) continue;
+      if (rest === "") continue;
       const details = groups.get(group) ?? document.createElement("details");
       if (!groups.has(group)) {
         groups.set(group, details);
@@ -277,15 +334,17 @@ export function startNewPage(): void {
   }
 
   function keyChanged(path: string, was: string | number | boolean, text: string, wrong: HTMLElement): void {
-    const file = plainFile ?? shown?.file;
-    if (file == null) return;
+    const file = plainFile ?? shown?.file ?? null;
+    if (file === null) return;
     const value = typeof was === "number" ? Number(text) : typeof was === "boolean" ? text === "true" : text;
     const next = withChanges(file, { [path]: value });
     try {
       readSite(next);
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
-      wrong.textContent = error.problems.map(({ expected, got, where }) => `${where === path ? "" : `${where}: `}expected ${expected}, got ${got}`).join("; ");
+      wrong.textContent = error.problems
+        .map(({ expected, got, where }) => `${where === path ? "" : `${where}: `}expected ${expected}, got ${got}`)
+        .join("; ");
       return;
     }
     wrong.textContent = "";
@@ -311,7 +370,10 @@ export function startNewPage(): void {
       await openFile(json, file.name);
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
-      byId("opened").textContent = ` ${file.name}: ${error.problems.slice(0, 3).map(({ where, expected, got }) => `${where}: expected ${expected}, got ${got}`).join("; ")}`;
+      byId("opened").textContent = ` ${file.name}: ${error.problems
+        .slice(0, 3)
+        .map(({ where, expected, got }) => `${where}: expected ${expected}, got ${got}`)
+        .join("; ")}`;
     }
   }
 
@@ -327,7 +389,10 @@ export function startNewPage(): void {
       await update();
       return;
     }
-    Object.assign(answers, answersOf({ name: String(json["name"]), region: String(json["region"] ?? ""), survey: json["survey"] } as Told));
+    Object.assign(
+      answers,
+      answersOf({ name: String(json["name"]), region: (json["region"] ?? "") as string, survey: json["survey"] } as Told),
+    );
     const read = readAnswers(answers);
     const proposal = read.told === null ? null : await proposeWorks(yardOf(read.told));
     if (proposal?.kind === "works") {
@@ -335,7 +400,8 @@ export function startNewPage(): void {
       if (hand !== null) changes = hand;
       else {
         plainFile = json;
-        byId("opened").textContent = ` ${name} is open. It has other parts than this page proposes, so its figures are shown as they stand.`;
+        byId("opened").textContent =
+          ` ${name} is open. It has other parts than this page proposes, so its figures are shown as they stand.`;
       }
     }
     showAnswers();
@@ -344,13 +410,18 @@ export function startNewPage(): void {
 
   /** The fields hold what the answers hold. */
   function showAnswers(): void {
-    const places = Math.max(1, ...Object.keys(answers).map((key) => Number(/^reading (\d+) /.exec(key)?.[1] ?? 1)));
+    const places = greatestOf([1, ...Object.keys(answers).map((key) => Number(/^reading (\d+) /.exec(key)?.[1] ?? 1))]);
     while (setUps().length > places) setUps().at(-1)!.remove();
     while (setUps().length < places) addSetUp();
     document.querySelectorAll<HTMLInputElement>("input[data-key]").forEach((input) => {
       input.value = (answers[input.dataset["key"]!] ?? "").replace(/^=/, "");
     });
-    fills.show(Object.keys(answers).filter((key) => /^fill \d/.test(key)).sort().map((key) => answers[key]!));
+    fills.show(
+      Object.keys(answers)
+        .filter((key) => /^fill \d/.test(key))
+        .sort()
+        .map((key) => answers[key]!),
+    );
     for (const key of ["region", "soil", "groundwater", "wanted"]) showChips(key);
   }
 
@@ -399,7 +470,8 @@ export function startNewPage(): void {
     if (!(target instanceof HTMLInputElement)) return;
     const { key, typed } = target.dataset;
     if (key !== undefined) answers[key] = target.value;
-    else if (typed === "groundwater") answers[typed] = `${/^(seen|none)/.exec(answers[typed] ?? "")?.[1] ?? "none"} ${target.value}`.trim();
+    else if (typed === "groundwater")
+      answers[typed] = `${/^(seen|none)/.exec(answers[typed] ?? "")?.[1] ?? "none"} ${target.value}`.trim();
     else if (typed !== undefined) answers[typed] = target.value;
     else return;
     if (typed !== undefined) showChips(typed);
@@ -452,9 +524,10 @@ export function startNewPage(): void {
     if (file !== undefined) void open(file);
   });
   const wall = byId("wall-picture");
-  const place = (event: PointerEvent): number => distanceAt(event.clientX - wall.getBoundingClientRect().left, wall.clientWidth, shown!.near!);
+  const place = (event: PointerEvent): number =>
+    distanceAt(event.clientX - wall.getBoundingClientRect().left, wall.clientWidth, shown!.near!);
   wall.addEventListener("pointerdown", (event) => {
-    if (shown?.near == null) return;
+    if (shown === null || shown.near === null) return;
     wall.setPointerCapture(event.pointerId);
     pull(place(event));
   });
@@ -498,6 +571,10 @@ function made(name: string, text: string, className = ""): HTMLElement {
 
 /** `chamberBank` as `chamber bank`. */
 function spaced(key: string): string {
-  return key.replace(/\[(\d+)\]/g, (_, index: string) => ` ${Number(index) + 1}`).replaceAll(".", ", ").replace(/([a-z])([A-Z])/g, (_, a: string, b: string) => `${a} ${b.toLowerCase()}`).trim().replace(/^, /, "");
+  return key
+    .replace(/\[(\d+)\]/g, (_, index: string) => ` ${Number(index) + 1}`)
+    .replaceAll(".", ", ")
+    .replace(/([a-z])([A-Z])/g, (_, a: string, b: string) => `${a} ${b.toLowerCase()}`)
+    .trim()
+    .replace(/^, /, "");
 }
-

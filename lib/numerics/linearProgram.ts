@@ -11,7 +11,8 @@ export interface Inequality {
  * | --- | --- |
  * | `least` | the unknowns at the least cost, and that cost |
  * | `endless` | the cost falls without end |
- * | `impossible` | a weight of 0 or more for each inequality: weighed so, the left sides add up to nothing and the right sides to more than nothing |
+ * | `impossible` | a weight of 0 or more for each inequality: weighed so, the left sides add up to nothing and the right sides to more
+ * than nothing |
  */
 export type LeastCost =
   | { readonly kind: "least"; readonly at: Readonly<Record<string, number>>; readonly cost: number }
@@ -40,7 +41,7 @@ export function leastCost(cost: Readonly<Record<string, number>>, inequalities: 
     const row = new Float64Array(columns + 1);
     names.forEach((name, c) => {
       row[c] = signs[r]! * (of[name] ?? 0);
-      row[n + c] = -row[c]!;
+      row[n + c] = -row[c];
     });
     row[2 * n + r] = -signs[r]!;
     row[2 * n + m + r] = 1;
@@ -50,7 +51,10 @@ export function leastCost(cost: Readonly<Record<string, number>>, inequalities: 
   const basis = rows.map((_, r) => 2 * n + m + r);
   const first = new Float64Array(columns + 1);
   for (let r = 0; r < m; r++) first[2 * n + m + r] = 1;
-  for (const row of rows) row.forEach((value, c) => { first[c]! -= value; });
+  for (const row of rows)
+    row.forEach((value, c) => {
+      first[c]! -= value;
+    });
   for (let r = 0; r < m; r++) first[2 * n + m + r] = 0;
   pivotAll(rows, basis, first, columns);
   const scale = inequalities.reduce((most, { least }) => Math.max(most, Math.abs(least)), 1);
@@ -67,15 +71,20 @@ export function leastCost(cost: Readonly<Record<string, number>>, inequalities: 
   const second = new Float64Array(columns + 1);
   names.forEach((name, c) => {
     second[c] = cost[name] ?? 0;
-    second[n + c] = -second[c]!;
+    second[n + c] = -second[c];
   });
   basis.forEach((column, r) => {
     const factor = second[column]!;
-    if (factor !== 0) rows[r]!.forEach((value, c) => { second[c]! -= factor * value; });
+    if (factor !== 0)
+      rows[r]!.forEach((value, c) => {
+        second[c]! -= factor * value;
+      });
   });
   if (!pivotAll(rows, basis, second, 2 * n + m)) return { kind: "endless" };
   const values = new Float64Array(columns);
-  basis.forEach((column, r) => { values[column] = rows[r]![columns]!; });
+  basis.forEach((column, r) => {
+    values[column] = rows[r]![columns]!;
+  });
   const at = Object.fromEntries(names.map((name, c) => [name, values[c]! - values[n + c]!]));
   return { kind: "least", at, cost: names.reduce((sum, name) => sum + (cost[name] ?? 0) * at[name]!, 0) };
 }
@@ -92,7 +101,8 @@ function pivotAll(rows: readonly Float64Array[], basis: number[], cost: Float64A
     rows.forEach((row, r) => {
       if (row[column]! <= TINY) return;
       const ratio = row.at(-1)! / row[column]!;
-      if (ratio < best - TINY || (ratio <= best + TINY && basis[r]! < (basis[leaving] ?? Infinity))) [leaving, best] = [r, Math.min(ratio, best)];
+      if (ratio < best - TINY || (ratio <= best + TINY && basis[r]! < (basis[leaving] ?? Infinity)))
+        [leaving, best] = [r, Math.min(ratio, best)];
     });
     if (leaving < 0) return false;
     pivot(rows, basis, cost, leaving, column);
@@ -102,10 +112,15 @@ function pivotAll(rows: readonly Float64Array[], basis: number[], cost: Float64A
 function pivot(rows: readonly Float64Array[], basis: number[], cost: Float64Array, r: number, column: number): void {
   const row = rows[r]!;
   const factor = row[column]!;
-  row.forEach((value, c) => { row[c] = value / factor; });
+  row.forEach((value, c) => {
+    row[c] = value / factor;
+  });
   for (const other of [...rows, cost]) {
     const share = other === row ? 0 : other[column]!;
-    if (share !== 0) row.forEach((value, c) => { other[c]! -= share * value; });
+    if (share !== 0)
+      row.forEach((value, c) => {
+        other[c]! -= share * value;
+      });
   }
   basis[r] = column;
 }

@@ -9,7 +9,8 @@ export interface WrittenBook {
   /** other levels that are known for certain: `{ "second benchmark": "168.50 m" }` */
   readonly known?: Readonly<Record<string, string>>;
   /**
-   * readings from each place of the instrument, as [point, reading] in the order they were taken. A set-up begins at a point that an earlier
+   * readings from each place of the instrument, as [point, reading] in the order they were taken. A set-up begins at a point that an
+   * earlier
    * one has read; a point read again closes the book. A staff held upside down reads below 0.
    */
   readonly setUps: readonly (readonly (readonly [point: string, reading: string])[])[];
@@ -95,28 +96,43 @@ export function reduced({ known, setUps, readingError }: ReadBook, units: UnitSy
     });
     return height;
   });
-  const worst = closures.reduce<BookClosure | null>((most, each) => (most === null || Math.abs(each.off) > Math.abs(most.off) ? each : most), null);
+  const worst = closures.reduce<BookClosure | null>(
+    (most, each) => (most === null || Math.abs(each.off) > Math.abs(most.off) ? each : most),
+    null,
+  );
   const allowed = readingError * Math.sqrt(2 * setUps.length);
   const isWithin = worst !== null && Math.abs(worst.off) <= allowed;
   const adjusted = isWithin ? leastSquares(known, setUps, asRead, heights) : null;
   const points = [...asRead].map(([name, level]) => ({ name, asRead: level, level: adjusted?.levels.get(name) ?? level }));
   const closing = worst === null ? null : { worst, allowed, isWithin };
   return {
-    points, heightsOfInstrument: heights, closures, closing, readingDeviation: adjusted?.deviation ?? null, note: noteOf(closing, setUps.length, units),
+    points,
+    heightsOfInstrument: heights,
+    closures,
+    closing,
+    readingDeviation: adjusted?.deviation ?? null,
+    note: noteOf(closing, setUps.length, units),
   };
 }
 
 /** Equal weights; the unknowns are the points that are not known and the line of sight of every set-up. */
 function leastSquares(
-  known: ReadonlyMap<string, number>, setUps: ReadBook["setUps"], asRead: ReadonlyMap<string, number>, heights: readonly number[],
+  known: ReadonlyMap<string, number>,
+  setUps: ReadBook["setUps"],
+  asRead: ReadonlyMap<string, number>,
+  heights: readonly number[],
 ): { readonly levels: ReadonlyMap<string, number>; readonly deviation: number | null } {
   const free = [...asRead.keys()].filter((name) => !known.has(name));
   const n = free.length + heights.length;
   // corrections to the levels as read: small numbers, solved for by the normal equations
   const normal = Array.from({ length: n }, () => new Float64Array(n + 1));
-  const rows = setUps.flatMap((sights, s) => sights.map(({ point, reading }) => ({
-    at: free.indexOf(point), height: free.length + s, off: reading - (heights[s]! - asRead.get(point)!),
-  })));
+  const rows = setUps.flatMap((sights, s) =>
+    sights.map(({ point, reading }) => ({
+      at: free.indexOf(point),
+      height: free.length + s,
+      off: reading - (heights[s]! - asRead.get(point)!),
+    })),
+  );
   for (const { at, height, off } of rows) {
     const factors = [[height, 1], ...(at < 0 ? [] : [[at, -1]])] as [number, number][];
     for (const [i, a] of factors) {
@@ -151,10 +167,16 @@ function solved(rows: Float64Array[]): number[] {
 
 function noteOf(closing: LevellingBook["closing"], setUps: number, units: UnitSystem): string {
   const places = setUps === 1 ? "one set-up" : `${setUps} set-ups`;
-  if (closing === null) return `Nothing was read twice, so the book cannot be checked: read the benchmark once more from the last set-up.`;
-  const { worst: { point, off }, allowed, isWithin } = closing;
+  if (closing === null)
+    return `Nothing was read twice, so the book cannot be checked: read the benchmark once more from the last set-up.`;
+  const {
+    worst: { point, off },
+    allowed,
+    isWithin,
+  } = closing;
   const by = depthText(Math.abs(off), units);
-  if (isWithin) return `The book closes: “${point}” read again is off by ${by}, and ${depthText(allowed, units)} is allowed over ${places}. The levels are adjusted.`;
+  if (isWithin)
+    return `The book closes: “${point}” read again is off by ${by}, and ${depthText(allowed, units)} is allowed over ${places}. The levels are adjusted.`;
   return `The book does not close: “${point}” read again comes out ${by} ${off > 0 ? "higher" : "lower"}, and ${depthText(allowed, units)} is allowed over ${places}.${slipWords(Math.abs(off), allowed, units)} Read again before anything is built on it.`;
 }
 
@@ -163,7 +185,16 @@ function slipWords(off: number, allowed: number, units: UnitSystem): string {
   const whole = units === "us" ? 0.3048 : 0.1;
   const times = Math.round(off / whole);
   if (times < 1 || times > 10 || Math.abs(off - times * whole) > allowed) return "";
-  const one = units === "us" ? (times === 1 ? "a whole foot" : `${times} whole feet`) : times === 10 ? "a whole metre" : times === 1 ? "a whole decimetre" : `${times} whole decimetres`;
+  const one =
+    units === "us"
+      ? times === 1
+        ? "a whole foot"
+        : `${times} whole feet`
+      : times === 10
+        ? "a whole metre"
+        : times === 1
+          ? "a whole decimetre"
+          : `${times} whole decimetres`;
   return ` That is ${one}: probably one reading was taken down wrong by it.`;
 }
 
@@ -194,8 +225,9 @@ function sightsOf(read: OptionReader, value: unknown, where: string): Sight[] {
     return [];
   }
   return value.map((sight: unknown, i) => {
-    const [point, reading] = Array.isArray(sight) ? sight as unknown[] : [];
-    if (typeof point !== "string" || point.trim() === "") read.problem(`${key}[${i}]`, 'a point and its reading, ["lid", "5.12 ft"]', describe(sight));
+    const [point, reading] = Array.isArray(sight) ? (sight as unknown[]) : [];
+    if (typeof point !== "string" || point.trim() === "")
+      read.problem(`${key}[${i}]`, 'a point and its reading, ["lid", "5.12 ft"]', describe(sight));
     return { point: String(point), reading: read.check(`${where}[${i}][1]`, reading, "length", { least: -30, most: 30 }) };
   });
 }

@@ -28,7 +28,8 @@ export type Typed =
 
 /**
  * What people type into a field, read kindly: `6' 4½"`, `2,5 m`, `1,600 sf`, `½ in`, `2 sq. ft`, a bare `12` in the unit that the form
- * shows. The figures stay the person's own, so that nothing is rounded on the way into the file. What could be meant in two ways is not guessed
+ * shows. The figures stay the person's own, so that nothing is rounded on the way into the file. What could be meant in two ways is not
+ * guessed
  * but asked back.
  *
  * @param typed  as it was typed
@@ -41,15 +42,26 @@ export function typedQuantity(typed: string, { dimension, unit, units, likely }:
   const bare = /^[-+]?[\d./ ]*\d\.?$/.test(commas.text);
   const text = bare ? `${commas.text} ${unit}` : commas.text;
   const reading = readQuantity(text, dimension);
-  if (!("value" in reading)) return { problem: `expected ${reading.expected}, got ${describe(typed.trim())}${reading.got.startsWith(describe(text)) ? reading.got.slice(describe(text).length) : ""}` };
-  return { text, value: reading.value, ask: commas.ask ?? unlikelyUnit(text, dimension, unit, units, bare) ?? unlikelySize(reading.value, dimension, units, likely) };
+  if (!("value" in reading))
+    return {
+      problem: `expected ${reading.expected}, got ${describe(typed.trim())}${reading.got.startsWith(describe(text)) ? reading.got.slice(describe(text).length) : ""}`,
+    };
+  return {
+    text,
+    value: reading.value,
+    ask: commas.ask ?? unlikelyUnit(text, dimension, unit, units, bare) ?? unlikelySize(reading.value, dimension, units, likely),
+  };
 }
 
 /** Spellings of a field book that a site file does not hold. */
 export function plainSpelling(typed: string): string {
-  return typed.trim()
+  return typed
+    .trim()
     .replace(/\s+/g, " ")
-    .replace(new RegExp(`(\\d?)\\s*([${Object.keys(FRACTIONS).join("")}])`, "g"), (_, digit: string, sign: string) => `${digit === "" ? "" : `${digit} `}${FRACTIONS[sign]!}`)
+    .replace(
+      new RegExp(`(\\d?)\\s*([${Object.keys(FRACTIONS).join("")}])`, "g"),
+      (_, digit: string, sign: string) => `${digit === "" ? "" : `${digit} `}${FRACTIONS[sign]!}`,
+    )
     .replace(/(?:''|’’|′′)/g, '"')
     .replace(/−|–/g, "-")
     .replace(/\bsq\.? ?f(?:ee)?t\.?\b\.?/gi, "sq ft")
@@ -61,23 +73,35 @@ export function plainSpelling(typed: string): string {
 }
 
 const FRACTIONS: Readonly<Record<string, string>> = {
-  "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "⅓": "1/3", "⅔": "2/3", "⅕": "1/5",
+  "½": "1/2",
+  "¼": "1/4",
+  "¾": "3/4",
+  "⅛": "1/8",
+  "⅜": "3/8",
+  "⅝": "5/8",
+  "⅞": "7/8",
+  "⅓": "1/3",
+  "⅔": "2/3",
+  "⅕": "1/5",
 };
 
 /** A comma is the decimal sign, or parts thousands: three digits after it leave that open outside the United States. */
 function withoutCommas(text: string, units: UnitSystem): { readonly text: string; readonly ask: string | null } {
-  if (/^[-+]?\d{1,3}(?:,\d{3})+\.\d/.test(text) || /^[-+]?\d{1,3}(?:,\d{3}){2,}/.test(text)) return { text: text.replaceAll(",", ""), ask: null };
+  if (/^[-+]?\d{1,3}(?:,\d{3})+\.\d/.test(text) || /^[-+]?\d{1,3}(?:,\d{3}){2,}/.test(text))
+    return { text: text.replaceAll(",", ""), ask: null };
   const three = /^([-+]?)([1-9]\d{0,2}),(\d{3})(?!\d)(.*)$/.exec(text);
   if (three !== null) {
     const [, sign = "", thousands = "", rest = "", unit = ""] = three;
     const [whole, decimal] = [`${sign}${thousands}${rest}${unit}`, `${sign}${thousands}.${rest}${unit}`];
-    return units === "us" ? { text: whole, ask: null } : { text: decimal, ask: `“${text}” is read as ${decimal}. If ${whole} is meant, type it without the comma.` };
+    return units === "us"
+      ? { text: whole, ask: null }
+      : { text: decimal, ask: `“${text}” is read as ${decimal}. If ${whole} is meant, type it without the comma.` };
   }
   return { text: text.replace(/(\d),(\d)/g, "$1.$2").replace(/(^|[^\d]),(\d)/g, "$10.$2"), ask: null };
 }
 
 function unlikelyUnit(text: string, dimension: Dimension, unit: string, units: UnitSystem, bare: boolean): string | null {
-  if (bare || dimension !== "length" && dimension !== "area") return null;
+  if (bare || (dimension !== "length" && dimension !== "area")) return null;
   const isCustomary = dimension === "length" ? customaryLength(text) : /ft|in|yd|acre|['′’"″”]/.test(text);
   if (isCustomary === (units === "us")) return null;
   const { value } = readQuantity(text, dimension) as { readonly value: number };
@@ -87,7 +111,16 @@ function unlikelyUnit(text: string, dimension: Dimension, unit: string, units: U
 
 function unlikelySize(value: number, dimension: Dimension, units: UnitSystem, likely: TypedField["likely"]): string | null {
   if (likely === undefined || (value >= likely[0] && value <= likely[1])) return null;
-  const words = dimension === "length" ? (likely[1] < 1.5 ? depthText : lengthText) : dimension === "area" ? areaText : dimension === "speed" ? intensityText : null;
+  const words =
+    dimension === "length"
+      ? likely[1] < 1.5
+        ? depthText
+        : lengthText
+      : dimension === "area"
+        ? areaText
+        : dimension === "speed"
+          ? intensityText
+          : null;
   if (words === null) return null;
   return `${words(value, units)} is unusual here, where ${words(likely[0], units)} to ${words(likely[1], units)} is common: is the unit right?`;
 }
@@ -107,11 +140,13 @@ export function typedTimes(typed: readonly string[]): TypedTimes {
   const clocks = texts.map(clockOf);
   const passed = texts.map(passedOf);
   const isClock = clocks.every((each) => each !== null) && !texts.some((each) => /h|min/.test(each.replace(/[ap]m$/, "")));
-  const read = isClock ? onwards(clocks as Clock[]) : passed;
+  const read = isClock ? onwards(clocks) : passed;
   const wrong = read.findIndex((each, i) => each === null || (i > 0 && !(each > read[i - 1]!)));
   if (wrong < 0) return { times: read as number[] };
   const after = wrong > 0 && read[wrong] !== null ? `, after ${typed[wrong - 1]!.trim()}` : "";
-  return { problem: `expected a clock time such as 8:15, or what has passed such as 1h40 or 25 min, all of one kind and rising, got ${describe(typed[wrong]!.trim())}${after}` };
+  return {
+    problem: `expected a clock time such as 8:15, or what has passed such as 1h40 or 25 min, all of one kind and rising, got ${describe(typed[wrong]!.trim())}${after}`,
+  };
 }
 
 interface Clock {
@@ -150,16 +185,21 @@ function passedOf(text: string): number | null {
 }
 
 /**
- * How fast the soil takes water, in either of the trade's ways: a rate (`0.5 in/hr`, `12 mm/h`), or minutes for an inch (`30 min/in`, `30 mpi`).
+ * How fast the soil takes water, in either of the trade's ways: a rate (`0.5 in/hr`, `12 mm/h`), or minutes for an inch (`30 min/in`, `30
+ * mpi`).
  *
  * @returns  a rate as the file's text with its value [m/s]; or minutes per inch, which are the fall in a hole and no conductivity
  * @example typedSoilRate("30 min/in"); // => { minutesPerInch: 30 }
  */
-export function typedSoilRate(typed: string, units: UnitSystem): { readonly minutesPerInch: number } | { readonly text: string; readonly value: number } | { readonly problem: string } {
+export function typedSoilRate(
+  typed: string,
+  units: UnitSystem,
+): { readonly minutesPerInch: number } | { readonly text: string; readonly value: number } | { readonly problem: string } {
   const plain = withoutCommas(plainSpelling(typed), units).text;
   const inch = /^(\d+(?:\.\d+)?|\.\d+)(?: ?- ?(\d+(?:\.\d+)?))? ?(?:min(?:utes|s)? ?(?:\/|per|an) ?(?:in|inch)|mpi)$/i.exec(plain);
   if (inch !== null) {
-    if (inch[2] !== undefined) return { problem: `expected one figure, the slowest fill, got ${describe(typed.trim())}; type the readings of each fill instead` };
+    if (inch[2] !== undefined)
+      return { problem: `expected one figure, the slowest fill, got ${describe(typed.trim())}; type the readings of each fill instead` };
     return { minutesPerInch: Number(inch[1]) };
   }
   const read = typedQuantity(plain.replace(/\biph\b/i, "in/hr"), { dimension: "speed", unit: units === "us" ? "in/hr" : "mm/h", units });

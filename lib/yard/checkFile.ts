@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { designStorm, type DesignStormOptions } from "../rain/storms/designStorm.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { StoppedRun } from "../simulate/stoppedRun.ts";
@@ -45,18 +46,20 @@ export interface CheckedFile {
 }
 
 /**
- * What the defaults of a site file did, and which of its figures would change the answers most: each is moved to the ends of what it may be, all else as
+ * What the defaults of a site file did, and which of its figures would change the answers most: each is moved to the ends of what it may
+ * be, all else as
  * the file says, and the last of the file's patterned storms, which is the worst where they are written in a growing order, is run.
  *
  * @param file  the site file, as JSON.parse makes it
  * @throws SiteError   where it cannot be read
  * @throws StoppedRun  where the storm cannot be run as the file says
- * @source  soil within a factor of 3 where the file says no better, stone of 0.35 to 0.45 voids, rain within a quarter, a water table within two
+ * @source  soil within a factor of 3 where the file says no better, stone of 0.35 to 0.45 voids, rain within a quarter, a water table
+ * within two
  *          feet: common practice
  */
 export function checkFile(file: unknown): CheckedFile {
   const site = readSite(file);
-  const defaults = missingKeys(siteSchema() as Schema, file, "");
+  const defaults = missingKeys(siteSchema(), file, "");
   const chosen = site.storms.filter(({ options }) => !("file" in options)).at(-1);
   if (chosen === undefined) return { site, written: leafCount(file), defaults, storm: null, asIs: null, matters: [] };
   const rain = designStorm(chosen.options as unknown as DesignStormOptions);
@@ -77,7 +80,9 @@ export function checkFile(file: unknown): CheckedFile {
       throw error;
     }
   });
-  const swing = ({ out, level }: Matter): number => Math.abs(out[0] - out[1]) + Math.abs(level[0] - level[1]) * site.chamberBank.length * site.chamberBank.width * site.chamberBank.stone.porosity;
+  const swing = ({ out, level }: Matter): number =>
+    Math.abs(out[0] - out[1]) +
+    Math.abs(level[0] - level[1]) * site.chamberBank.length * site.chamberBank.width * site.chamberBank.stone.porosity;
   return { site, written: leafCount(file), defaults, storm: chosen.name, asIs, matters: matters.sort((a, b) => swing(b) - swing(a)) };
 }
 
@@ -87,7 +92,7 @@ export function checkedFileText({ site, written, defaults, storm, asIs, matters 
   const out = (volume: number): string => (volume < 1e-3 ? "nothing" : volumeText(volume, units));
   const span = (a: string, b: string): string => (a === b ? a : `${a} to ${b}`);
   const empty = (time: number | null): string => (time === null ? "not within the run" : durationText(time));
-  const wide = Math.max(0, ...defaults.map(({ path }) => path.length));
+  const wide = greatestOf([0, ...defaults.map(({ path }) => path.length)]);
   return [
     `${name}: ${written} values are written.`,
     "",
@@ -95,12 +100,16 @@ export function checkedFileText({ site, written, defaults, storm, asIs, matters 
     ...defaults.map(({ path, value, about }) => `  ${path.padEnd(wide)}  ${String(value)}, ${about}`),
     ...(site.assumptions.length === 0 ? [] : ["", "Of these the site's own notes say:", ...site.assumptions.map((each) => `  ${each}`)]),
     "",
-    ...(storm === null || asIs === null ? ["The file has no storm of a pattern, so that what matters most cannot be reckoned."] : [
-      `In “${storm}” as the file is: ${out(asIs.out)} at the surface, the pit up to ${levelText(asIs.level, units)}, empty after ${empty(asIs.empty)}.`,
-      "What would matter most, each by itself:",
-      ...matters.map(({ what, from, out: [a, b], level: [c, d], empty: [e, f] }, i) =>
-        `  ${i + 1} ${what} (${from}): ${span(out(a), out(b))} at the surface, the pit up to ${span(levelText(c, units), levelText(d, units))}, empty after ${joined([...new Set([empty(e), empty(f)])], "or")}`),
-    ]),
+    ...(storm === null || asIs === null
+      ? ["The file has no storm of a pattern, so that what matters most cannot be reckoned."]
+      : [
+          `In “${storm}” as the file is: ${out(asIs.out)} at the surface, the pit up to ${levelText(asIs.level, units)}, empty after ${empty(asIs.empty)}.`,
+          "What would matter most, each by itself:",
+          ...matters.map(
+            ({ what, from, out: [a, b], level: [c, d], empty: [e, f] }, i) =>
+              `  ${i + 1} ${what} (${from}): ${span(out(a), out(b))} at the surface, the pit up to ${span(levelText(c, units), levelText(d, units))}, empty after ${joined([...new Set([empty(e), empty(f)])], "or")}`,
+          ),
+        ]),
     "",
   ].join("\n");
 }
@@ -129,17 +138,49 @@ function doubts(site: Site, isDefault: (path: string) => boolean): Doubt[] {
   const middle = soil.layers.find((layer) => layer.origin !== null)?.conductivity ?? 0;
   const [slow, quick] = band === null || !(band.low > 0) || !(middle > 0) ? [1 / 3, 3] : [band.low / middle, band.high / middle];
   const times = (factor: number): string => `${Number(factor.toPrecision(2))}`;
-  const porous = (porosity: number): Site => changedSite(site, { chamberBank: { ...bank, stone: { ...bank.stone, porosity } }, overflowTrench: trench && { ...trench, stone: { ...trench.stone, porosity } } });
+  const porous = (porosity: number): Site =>
+    changedSite(site, {
+      chamberBank: { ...bank, stone: { ...bank.stone, porosity } },
+      overflowTrench: trench && { ...trench, stone: { ...trench.stone, porosity } },
+    });
   const water = (level: number): Site => variedSite(site, { groundwaterLevel: level });
   return [
-    { what: `the soil ${times(1 / slow)} times slower, or ${times(quick)} times quicker`, from: "the file", ends: [{ site: variedSite(site, { conductivityFactor: slow }) }, { site: variedSite(site, { conductivityFactor: quick }) }] },
+    {
+      what: `the soil ${times(1 / slow)} times slower, or ${times(quick)} times quicker`,
+      from: "the file",
+      ends: [{ site: variedSite(site, { conductivityFactor: slow }) }, { site: variedSite(site, { conductivityFactor: quick }) }],
+    },
     { what: "a quarter less rain, or a quarter more", from: "the file", ends: [{ factor: 0.75 }, { factor: 1.25 }] },
     groundwater.level === null
-      ? { what: "groundwater two feet under the pit, or at its floor, where the file names none", from: "a default", ends: [{ site: water(bank.floor - TWO_FEET) }, { site: water(bank.floor) }] }
-      : { what: "groundwater two feet lower, or higher", from: "the file", ends: [{ site: variedSite(site, { groundwaterShift: -TWO_FEET }) }, { site: variedSite(site, { groundwaterShift: TWO_FEET }) }] },
-    { what: "stone of 0.35 voids, or of 0.45", from: from("chamberBank.stone.porosity"), ends: [{ site: porous(0.35) }, { site: porous(0.45) }] },
-    { what: "floors clean, or sealed by what settles", from: from("chamberBank.openFloorShare"), ends: [{ site }, { site: withSealedFloors(site) }] },
-    ...(soil.factorOfSafety === 1 ? [{ what: "the soil as tested, or halved for safety", from: from("soil.factorOfSafety"), ends: [{ site }, { site: variedSite(site, { conductivityFactor: 0.5 }) }] } satisfies Doubt] : []),
+      ? {
+          what: "groundwater two feet under the pit, or at its floor, where the file names none",
+          from: "a default",
+          ends: [{ site: water(bank.floor - TWO_FEET) }, { site: water(bank.floor) }],
+        }
+      : {
+          what: "groundwater two feet lower, or higher",
+          from: "the file",
+          ends: [{ site: variedSite(site, { groundwaterShift: -TWO_FEET }) }, { site: variedSite(site, { groundwaterShift: TWO_FEET }) }],
+        },
+    {
+      what: "stone of 0.35 voids, or of 0.45",
+      from: from("chamberBank.stone.porosity"),
+      ends: [{ site: porous(0.35) }, { site: porous(0.45) }],
+    },
+    {
+      what: "floors clean, or sealed by what settles",
+      from: from("chamberBank.openFloorShare"),
+      ends: [{ site }, { site: withSealedFloors(site) }],
+    },
+    ...(soil.factorOfSafety === 1
+      ? [
+          {
+            what: "the soil as tested, or halved for safety",
+            from: from("soil.factorOfSafety"),
+            ends: [{ site }, { site: variedSite(site, { conductivityFactor: 0.5 }) }],
+          } satisfies Doubt,
+        ]
+      : []),
   ];
 }
 

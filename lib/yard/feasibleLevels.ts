@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { leastCost, type Inequality } from "../numerics/linearProgram.ts";
 import { levelText, type UnitSystem } from "../text/format.ts";
 import { LID_OPENS, partSize, PIPE_FALL, TRENCH_FALL, type PartName, type StandardParts } from "./standardParts.ts";
@@ -75,40 +76,70 @@ interface Rule extends Inequality {
 }
 
 /**
- * The levels of the works as a set of linear inequalities: every fall of a pipe, cover of soil, crest and clearance is one row over the levels, and
- * all are solved together. Needed are falls, covers and that the lid opens before water comes up anywhere else; wished are a box in which no
+ * The levels of the works as a set of linear inequalities: every fall of a pipe, cover of soil, crest and clearance is one row over the
+ * levels, and
+ * all are solved together. Needed are falls, covers and that the lid opens before water comes up anywhere else; wished are a box in which
+ * no
  * water stands back, a floor of the house above the opening lid, and a pit well over the groundwater.
  *
- * Where no levels will do, the rows that contradict each other are named (Farkas' lemma), with the least change of each thing that could be moved.
+ * Where no levels will do, the rows that contradict each other are named (Farkas' lemma), with the least change of each thing that could
+ * be moved.
  *
  * @source  covers and falls: common practice (see `standardParts`); method: see `leastCost`
  */
 export function feasibleLevels(ground: GroundTold, parts: StandardParts, units: UnitSystem): FeasibleLevels {
   const all = rulesOf(ground, parts, units, NO_SHIFT);
   const needed = all.filter(({ isWish }) => isWish !== true);
-  const first = leastCost(COST, needed);
+  const named = new Set(all.flatMap(({ of }) => Object.keys(of)));
+  const cost = Object.fromEntries(Object.entries(COST).filter(([name]) => named.has(name)));
+  const first = leastCost(cost, needed);
   if (first.kind === "impossible") {
-    return { kind: "impossible", missed: missedOf(needed, first.weights, (shift) => rulesOf(ground, parts, units, shift).filter(({ isWish }) => isWish !== true), ground, units) };
+    return {
+      kind: "impossible",
+      missed: missedOf(
+        needed,
+        first.weights,
+        (shift) => rulesOf(ground, parts, units, shift).filter(({ isWish }) => isWish !== true),
+        ground,
+        units,
+      ),
+    };
   }
   const kept = [...needed];
   const missed: Missed[] = [];
   for (const wish of all.filter(({ isWish }) => isWish === true)) {
-    const tried = leastCost(COST, [...kept, wish]);
+    const tried = leastCost(cost, [...kept, wish]);
     if (tried.kind === "impossible") {
       const names = new Set([...kept, wish].map(({ name }) => name));
-      missed.push(missedOf([...kept, wish], tried.weights, (shift) => rulesOf(ground, parts, units, shift).filter(({ name }) => names.has(name)), ground, units));
+      missed.push(
+        missedOf(
+          [...kept, wish],
+          tried.weights,
+          (shift) => rulesOf(ground, parts, units, shift).filter(({ name }) => names.has(name)),
+          ground,
+          units,
+        ),
+      );
     } else kept.push(wish);
   }
-  const best = leastCost(COST, kept);
+  const best = leastCost(cost, kept);
   if (best.kind !== "least") throw new Error(`feasibleLevels: expected levels, got ${best.kind}`);
   const unknowns = [...new Set(kept.flatMap(({ of }) => Object.keys(of)))];
   const ranges = Object.fromEntries(unknowns.map((name) => [name, { low: endOf(name, 1, kept), high: endOf(name, -1, kept) }]));
   const at = (name: string): number | null => best.at[name] ?? null;
   return {
-    kind: "levels", ranges, missed,
+    kind: "levels",
+    ranges,
+    missed,
     levels: {
-      boxOutlet: best.at["boxOutlet"]!, pitInlet: best.at["pitInlet"]!, stoneTop: best.at["stoneTop"]!, pitFloor: best.at["pitFloor"]!,
-      trenchInlet: at("trenchInlet"), trenchInletEnd: at("trenchInletEnd"), trenchHigh: at("trenchHigh"), trenchLow: at("trenchLow"),
+      boxOutlet: best.at["boxOutlet"]!,
+      pitInlet: best.at["pitInlet"]!,
+      stoneTop: best.at["stoneTop"]!,
+      pitFloor: best.at["pitFloor"]!,
+      trenchInlet: at("trenchInlet"),
+      trenchInletEnd: at("trenchInletEnd"),
+      trenchHigh: at("trenchHigh"),
+      trenchLow: at("trenchLow"),
       crest: ground.lid === null ? null : crestOf(ground.lid, parts),
     },
   };
@@ -116,7 +147,14 @@ export function feasibleLevels(ground: GroundTold, parts: StandardParts, units: 
 
 /** As much stone as there is room for counts before anything else; then every level as high as it can be, which is the least dug. */
 const COST: Readonly<Record<string, number>> = {
-  stoneTop: -101, pitFloor: 99, boxOutlet: -1, pitInlet: -1, trenchInlet: -1, trenchInletEnd: -1, trenchHigh: -1, trenchLow: -1,
+  stoneTop: -101,
+  pitFloor: 99,
+  boxOutlet: -1,
+  pitInlet: -1,
+  trenchInlet: -1,
+  trenchInletEnd: -1,
+  trenchHigh: -1,
+  trenchLow: -1,
 };
 
 function endOf(name: string, sign: 1 | -1, rules: readonly Rule[]): number {
@@ -129,7 +167,10 @@ function crestOf(lid: number, parts: StandardParts): number {
   return lid - partSize(parts, "lidBelowTurf");
 }
 
-/** How far what was told is moved, each [m]: the box raised, the lid moved on down the slope, the pit moved to the box, less cover, ground raised over the pit. */
+/**
+ * How far what was told is moved, each [m]: the box raised, the lid moved on down the slope, the pit moved to the box, less cover, ground
+ * raised over the pit.
+ */
 type Shift = Readonly<Record<Remedy["what"], number>>;
 
 const NO_SHIFT: Shift = { box: 0, lid: 0, pit: 0, cover: 0, ground: 0 };
@@ -141,9 +182,20 @@ function rulesOf(ground: GroundTold, parts: StandardParts, units: UnitSystem, sh
   const boxToPit = ground.boxToPit - shift.pit;
   const pitCover = size("pitCover") - shift.cover;
   const thick = (name: PartName): string => parts[name];
-  const rule = (name: string, words: string, of: Inequality["of"], least: number, isWish = false): Rule => ({ name, words, of, least, ...(isWish && { isWish: true as const }) });
+  const rule = (name: string, words: string, of: Inequality["of"], least: number, isWish = false): Rule => ({
+    name,
+    words,
+    of,
+    least,
+    ...(isWish && { isWish: true as const }),
+  });
   const rules = [
-    rule("cover at the box", `${thick("pipeCover")} of soil over the pipe where it leaves the box`, { boxOutlet: -1 }, size("pipe") + size("pipeCover") - box),
+    rule(
+      "cover at the box",
+      `${thick("pipeCover")} of soil over the pipe where it leaves the box`,
+      { boxOutlet: -1 },
+      size("pipe") + size("pipeCover") - box,
+    ),
     rule("fall to the pit", "a pipe that falls 1 in 100 from the box to the pit", { boxOutlet: 1, pitInlet: -1 }, PIPE_FALL * boxToPit),
     rule("pipe into the stone", "a pipe that comes in under the top of the stone", { stoneTop: 1, pitInlet: -1 }, size("pipe")),
     rule("cover over the pit", `${thick("pitCover")} of soil over the stone of the pit`, { stoneTop: -1 }, pitCover - pit),
@@ -156,24 +208,81 @@ function rulesOf(ground: GroundTold, parts: StandardParts, units: UnitSystem, sh
     const rise = size("bedding") + (size("trenchPipeOutside") - size("trenchPipe")) / 2;
     const trenchCover = size("trenchCover") - Math.min(shift.cover, size("trenchCover") / 2);
     rules.push(
-      rule("the trench runs before the pipe drowns", "a trench that takes over before water stands back in the pipe from the box", { pitInlet: 1, trenchInlet: -1 }, 0),
-      rule("trench pipe in the stone", "a pipe to the trench that leaves under the top of the stone", { stoneTop: 1, trenchInlet: -1 }, size("pipe")),
+      rule(
+        "the trench runs before the pipe drowns",
+        "a trench that takes over before water stands back in the pipe from the box",
+        { pitInlet: 1, trenchInlet: -1 },
+        0,
+      ),
+      rule(
+        "trench pipe in the stone",
+        "a pipe to the trench that leaves under the top of the stone",
+        { stoneTop: 1, trenchInlet: -1 },
+        size("pipe"),
+      ),
       rule("trench pipe over the floor", "a pipe to the trench over the floor of the pit", { trenchInlet: 1, pitFloor: -1 }, 0),
       rule("fall to the trench", "a pipe to the trench that falls", { trenchInlet: 1, trenchInletEnd: -1 }, PIPE_FALL * size("gap")),
-      rule("into the trench pipe", "a pipe that ends over the bottom of the trench's own pipe", { trenchInletEnd: 1, trenchHigh: -1 }, rise),
-      rule("cover at the trench head", `${thick("trenchCover")} of soil over the stone at the trench's head`, { trenchHigh: -1 }, size("trenchStone") + trenchCover - ground.trench),
-      rule("fall of the trench", "a trench that falls 1 in 200 to the lid", { trenchHigh: 1, trenchLow: -1 }, TRENCH_FALL * (ground.trenchLength + shift.lid)),
-      rule("cover at the lid", `${thick("trenchCover")} of soil over the stone at the lid`, { trenchLow: -1 }, size("trenchStone") + trenchCover - lid),
+      rule(
+        "into the trench pipe",
+        "a pipe that ends over the bottom of the trench's own pipe",
+        { trenchInletEnd: 1, trenchHigh: -1 },
+        rise,
+      ),
+      rule(
+        "cover at the trench head",
+        `${thick("trenchCover")} of soil over the stone at the trench's head`,
+        { trenchHigh: -1 },
+        size("trenchStone") + trenchCover - ground.trench,
+      ),
+      rule(
+        "fall of the trench",
+        "a trench that falls 1 in 200 to the lid",
+        { trenchHigh: 1, trenchLow: -1 },
+        TRENCH_FALL * (ground.trenchLength + shift.lid),
+      ),
+      rule(
+        "cover at the lid",
+        `${thick("trenchCover")} of soil over the stone at the lid`,
+        { trenchLow: -1 },
+        size("trenchStone") + trenchCover - lid,
+      ),
       // these hold of the ground alone: no level can mend them
-      rule("the lid below the box", `a lid at ${levelText(lid, units)} that opens before the box at ${levelText(box, units)} runs over`, {}, opens + UNDER_RIM - box),
-      rule("the lid below the pit", `a lid at ${levelText(lid, units)} that opens before water comes up over the pit at ${levelText(pit, units)}`, {}, opens - pit),
+      rule(
+        "the lid below the box",
+        `a lid at ${levelText(lid, units)} that opens before the box at ${levelText(box, units)} runs over`,
+        {},
+        opens + UNDER_RIM - box,
+      ),
+      rule(
+        "the lid below the pit",
+        `a lid at ${levelText(lid, units)} that opens before water comes up over the pit at ${levelText(pit, units)}`,
+        {},
+        opens - pit,
+      ),
       rule("the lid below the trench", "a lid that opens before water comes up over the trench", {}, opens - ground.trench),
       rule("no water back into the box", "a lid that opens below the outlet of the box", { boxOutlet: 1 }, opens, true),
     );
-    if (ground.house !== null) rules.push(rule("the lid below the floor", `a lid that opens ${thick("underSlab")} below the floor of the house`, {}, opens + size("underSlab") - ground.house, true));
+    if (ground.house !== null)
+      rules.push(
+        rule(
+          "the lid below the floor",
+          `a lid that opens ${thick("underSlab")} below the floor of the house`,
+          {},
+          opens + size("underSlab") - ground.house,
+          true,
+        ),
+      );
   }
   if (ground.groundwater !== null) {
-    rules.push(rule("over the groundwater", `${thick("overGroundwater")} between the pit and the groundwater at ${levelText(ground.groundwater, units)}`, { pitFloor: 1 }, ground.groundwater + size("overGroundwater"), true));
+    rules.push(
+      rule(
+        "over the groundwater",
+        `${thick("overGroundwater")} between the pit and the groundwater at ${levelText(ground.groundwater, units)}`,
+        { pitFloor: 1 },
+        ground.groundwater + size("overGroundwater"),
+        true,
+      ),
+    );
   }
   return rules;
 }
@@ -182,10 +291,14 @@ function rulesOf(ground: GroundTold, parts: StandardParts, units: UnitSystem, sh
 const UNDER_RIM = 0.05;
 
 function missedOf(
-  rules: readonly Rule[], weights: readonly number[], rulesAt: (shift: Shift) => readonly Rule[], ground: GroundTold, units: UnitSystem,
+  rules: readonly Rule[],
+  weights: readonly number[],
+  rulesAt: (shift: Shift) => readonly Rule[],
+  ground: GroundTold,
+  units: UnitSystem,
 ): Missed {
   const against = rules.filter((_, r) => weights[r]! > 0);
-  const by = rules.reduce((sum, { least }, r) => sum + weights[r]! * least, 0) / Math.max(...weights);
+  const by = rules.reduce((sum, { least }, r) => sum + weights[r]! * least, 0) / greatestOf([...weights]);
   const remedies = (Object.keys(NO_SHIFT) as Remedy["what"][]).flatMap((what): Remedy[] => {
     const most = furthest(what, ground);
     if (most === 0) return [];
@@ -195,11 +308,27 @@ function missedOf(
     const shifted = rules.map(({ of, least }, r): Inequality => ({ of: { ...of, shift: -(moved[r]!.least - least) / step }, least }));
     const found = leastCost({ shift: 1 }, [...shifted, { of: { shift: 1 }, least: 0 }, { of: { shift: -1 }, least: -most }]);
     if (found.kind !== "least" || found.cost < 1e-6) return [];
-    return [{ what, by: found.cost, words: REMEDY[what](nearText(found.cost, units, what === "lid" || what === "pit" ? "along" : "up")) }];
+    return [
+      { what, by: found.cost, words: REMEDY[what](nearText(found.cost, units, what === "lid" || what === "pit" ? "along" : "up")) },
+    ];
   });
-  const list = joined(against.map(({ words }) => words), "and");
-  const cure = remedies.length === 0 ? "Nothing that can be moved here gives room for all of it." : `What would: ${joined(remedies.map(({ words }) => words), "or")}.`;
-  return { rules: against.map(({ name }) => name), by, remedies, words: `The ground does not have room for ${list}${by > 0 ? `: ${nearText(by, units, "up")} is lacking` : ""}. ${cure}` };
+  const list = joined(
+    against.map(({ words }) => words),
+    "and",
+  );
+  const cure =
+    remedies.length === 0
+      ? "Nothing that can be moved here gives room for all of it."
+      : `What would: ${joined(
+          remedies.map(({ words }) => words),
+          "or",
+        )}.`;
+  return {
+    rules: against.map(({ name }) => name),
+    by,
+    remedies,
+    words: `The ground does not have room for ${list}${by > 0 ? `: ${nearText(by, units, "up")} is lacking` : ""}. ${cure}`,
+  };
 }
 
 /** How far each could be moved at most [m]: a box is not raised over two feet, cover not less than half of it. */
@@ -216,4 +345,3 @@ const REMEDY: Readonly<Record<Remedy["what"], (by: string) => string>> = {
   cover: (by) => `lay the stone ${by} nearer to the turf`,
   ground: (by) => `raise the ground over the pit ${by}`,
 };
-

@@ -15,10 +15,12 @@ export interface HoleVerdict {
 const ALIKE = 0.1;
 
 /**
- * Whether a hole was filled often enough. A dry soil drinks more than a wet one, so a hole is filled until it takes water no slower than the time
+ * Whether a hole was filled often enough. A dry soil drinks more than a wet one, so a hole is filled until it takes water no slower than
+ * the time
  * before: two fills within a tenth of each other, with three readings in the last.
  *
- * @source  to fill until successive drops agree is the trade's rule for percolation holes (common practice; US EPA, Design Manual, Onsite Wastewater
+ * @source  to fill until successive drops agree is the trade's rule for percolation holes (common practice; US EPA, Design Manual, Onsite
+ * Wastewater
  *          Treatment and Disposal Systems, 1980, asks for two drops within 1/16 in, from memory); the tenth is ours
  * @throws InputError  for a test that cannot be read
  */

@@ -6,6 +6,7 @@ import { setbackRules, type SetbackRule } from "../plan/setbackRules.ts";
 import { depthText, lengthText } from "../text/format.ts";
 import { quantity } from "../text/quantity.ts";
 import { runOf } from "./firstAnswers.ts";
+import { nearText } from "./words.ts";
 import { BAD } from "./yardFile.ts";
 import type { Yard } from "./yard.ts";
 
@@ -24,7 +25,10 @@ export interface NearHouse {
   readonly taken: string;
 }
 
-/** An aquifer under a lawn, where nobody drilled: ten feet of it, a tenth of its volume filled as it rises (common practice; both hang on the place). */
+/**
+ * An aquifer under a lawn, where nobody drilled: ten feet of it, a tenth of its volume filled as it rises (common practice; both hang on
+ * the place).
+ */
 const THICKNESS = 3.048;
 const SPECIFIC_YIELD = 0.1;
 
@@ -32,7 +36,8 @@ const SPECIFIC_YIELD = 0.1;
 const FARTHEST = 12;
 
 /**
- * The mound under the pit at the wall of the house in the worst of a bad storm, the damp ground over it and the distances that rules ask for, all by
+ * The mound under the pit at the wall of the house in the worst of a bad storm, the damp ground over it and the distances that rules ask
+ * for, all by
  * the distance from the wall to the pit's edge. The pit's seepage of the day after the storm is taken as steady over that day.
  *
  * @source  `moundRise` (Hantush 1967), `capillaryRise`, `setbackRules`
@@ -62,7 +67,7 @@ export function nearHouse(yard: Yard, site: Site): NearHouse {
 /** What the picture says at one distance. */
 export function nearHouseWords({ riseAt, damp, rules, taken }: NearHouse, distance: number, units: Yard["units"]): string {
   const rise = riseAt(distance);
-  const mound = rise < 0.003 ? "the pit's mound does not reach the wall" : `the pit lifts the water table at the wall by ${depthText(rise, units)}`;
+  const mound = rise < 0.01 ? "the pit's mound does not reach the wall" : `the pit lifts the water table at the wall by some ${nearText(rise, units, "up")}`;
   const wet = damp === null ? "" : damp.isDoubted
     ? ` Published heights say that damp rises another ${lengthText(damp.height, units)} in such silt, and their own source doubts them.` : ` Damp rises another ${depthText(damp.height, units)} at most in such sand.`;
   const asked = rules.filter((each) => each.distance > distance + 1e-6).map(({ rule }) => `${rule.says} asks for ${rule.distance}${rule.status === "from memory" ? " (from memory)" : ""}`);

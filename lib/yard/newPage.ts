@@ -16,132 +16,242 @@ export interface NewPageParts {
 }
 
 /**
- * The page on which a yard is told from nothing: `soakstep new` without a terminal, for a phone on a lawn. One file that works from disk and asks for
+ * The page on which a yard is told from nothing: `soakstep new` without a terminal, for a phone on a lawn. One file that works from disk
+ * and asks for
  * nothing from outside; it draws as it is told, proposes works, saves a site file and opens it again.
  */
 export function newPage({ program, isWasm }: NewPageParts): string {
   const of = (key: string): Question => questions.find((each) => each.key === key)!;
   return html`<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${isWasm ? POLICY.replace("script-src 'unsafe-inline'", "script-src 'unsafe-inline' 'wasm-unsafe-eval'") : POLICY}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>A new yard</title>
-<style>${trusted(STYLE)}</style>
-</head>
-<body>
-<div class="page">
-<header>
-<h1>A yard in ten minutes</h1>
-<p>Tell what you know, in this order; leave out what you do not. Twelve facts make a first answer. Nothing leaves this page.</p>
-<p class="open"><label class="button" for="open">Open a saved yard</label><input type="file" id="open" accept=".json,application/json"><span id="opened" role="status"></span></p>
-</header>
-<main>
-<section><h2>Where</h2>
-${typedRow(of("name"))}
-${chipRow(of("region"), offeredCountries.map((code) => ({ value: code, text: regionName(code)! })), "or its code, such as JP")}
-<p class="units" id="units">Feet and inches, or metres: the country decides.</p>
-${typedRow(of("rain"), "not known")}
-</section>
-<section><h2>Roof</h2>
-${typedRow(of("roof"))}
-<div class="picture" id="roof-picture"></div>
-</section>
-<section><h2>Readings on the staff</h2>
-<p class="hint">Down from the line of sight: the lower the ground, the larger the reading. A string and a level do: measure down from the string. Take the last one at the benchmark again.</p>
-<div id="set-ups">${setUp(1)}</div>
-<p><button type="button" id="move">The instrument was moved</button></p>
-<p class="say" id="book" role="status"></p>
-<div class="picture" id="ground-picture"></div>
-</section>
-<section><h2>Distances</h2>
-${["boxToPit", "pitToLid", "houseToPit", "lidToLowPoint"].map((key) => typedRow(of(key)))}
-<details><summary>By tape from two corners of the house</summary>
-<p class="hint">A and B are two corners of one wall; the garden lies before it. What is taped here need not be measured above.</p>
-${field("tape corners", "From A to B")}
-${["box", "pit", "lid"].map((point) => html`<div class="pair">${field(`tape A ${point}`, `A to the ${point}`)}${field(`tape B ${point}`, `B to the ${point}`)}</div>`)}
-</details>
-<div class="picture" id="plan-picture"></div>
-</section>
-<section><h2>Soil</h2>
-${chipRow(of("soil"), ["not yet", "test at the hole", ...textureNames()].map((value) => ({ value, text: value })), "or a rate")}
-<div id="hole" hidden>
-<p class="hint">Fill the hole, then the watch and the tape down to the water, three times or more. Then fill it again.</p>
-<div class="pair">${field("hole diameter", "Across the hole", "hole")}${field("hole bottom", "Mark to the bottom", "hole")}</div>
-<div id="hole-water" hidden>${field("hole water", "Depth of water", "hole")}</div>
-<div id="fills"></div>
-<p><button type="button" id="add-reading">One more reading</button> <button type="button" id="add-fill">A new fill</button></p>
-<p class="say" id="hole-words" role="status"></p>
-<div class="picture" id="hole-picture"></div>
-</div>
-</section>
-<section><h2>Groundwater</h2>
-${chipRow(of("groundwater"), [{ value: "not known", text: "not known" }, { value: "seen", text: "seen at" }, { value: "none", text: "none down to" }], "depth")}
-</section>
-<section><h2>Room and wish</h2>
-${typedRow(of("room"))}
-${chipRow(of("wanted"), wishes.map((value) => ({ value, text: value })), null)}
-</section>
-<section id="answers" tabindex="-1"><h2>The first answers</h2>
-<p id="lacking"></p>
-<div id="six"></div>
-<div class="picture" id="works-picture"></div>
-<div id="more"></div>
-</section>
-<section id="wall" hidden><h2>How near to the house?</h2>
-<p class="hint">Pull the knob along the distance.</p>
-<div class="picture" id="wall-picture" role="slider" tabindex="0" aria-label="Distance from the house wall to the pit"></div>
-<p id="wall-words"></p>
-</section>
-<section id="keys" hidden><h2>Every figure of the works</h2>
-<p class="hint">All of these go into the file, and all can be changed here. What is changed stays when the answers above change.</p>
-<div id="key-list"></div>
-<p><button type="button" id="put-back" hidden>Put the proposal back</button></p>
-</section>
-<section id="keep" hidden><h2>Keep it</h2>
-<p><a class="button" id="save" href="#" download="yard.json">Save the site file</a></p>
-<p class="hint">An ordinary site file of soakstep. Dropped on this page it opens again; a computer makes its report, its studies and its sheets.</p>
-</section>
-<section><h2>Before anybody digs</h2>
-<dl>${cautions.map(({ about, words }) => html`<div><dt>${about}</dt><dd>${words}</dd></div>`)}</dl>
-</section>
-</main>
-</div>
-<nav class="bar" aria-label="How far"><span id="progress" role="status">0 of 12 facts</span><a href="#answers" id="brief">Answers</a></nav>
-<noscript><p>This page needs its script, which it carries itself.</p></noscript>
-<script>${trusted(program.replace(/<\/script/gi, "<\\/script").replace(/<!--/g, "<\\!--"))}</script>
-</body>
-</html>
-`.markup;
+    <html lang="en">
+      <head>
+        <meta charset="utf-8" />
+        <meta
+          http-equiv="Content-Security-Policy"
+          content="${isWasm ? POLICY.replace("script-src 'unsafe-inline'", "script-src 'unsafe-inline' 'wasm-unsafe-eval'") : POLICY}"
+        />
+        <meta name="viewport" content="width=device-width, initial-scale=1" />
+        <title>A new yard</title>
+        <style>
+          ${trusted(STYLE)}
+        </style>
+      </head>
+      <body>
+        <div class="page">
+          <header>
+            <h1>A yard in ten minutes</h1>
+            <p>
+              Tell what you know, in this order; leave out what you do not. Twelve facts make a first answer. Nothing leaves this page.
+            </p>
+            <p class="open">
+              <label class="button" for="open">Open a saved yard</label
+              ><input type="file" id="open" accept=".json,application/json" /><span id="opened" role="status"></span>
+            </p>
+          </header>
+          <main>
+            <section>
+              <h2>Where</h2>
+              ${typedRow(of("name"))}
+              ${chipRow(
+                of("region"),
+                offeredCountries.map((code) => ({ value: code, text: regionName(code)! })),
+                "or its code, such as JP",
+              )}
+              <p class="units" id="units">Feet and inches, or metres: the country decides.</p>
+              ${typedRow(of("rain"), "not known")}
+            </section>
+            <section>
+              <h2>Roof</h2>
+              ${typedRow(of("roof"))}
+              <div class="picture" id="roof-picture"></div>
+            </section>
+            <section>
+              <h2>Readings on the staff</h2>
+              <p class="hint">
+                Down from the line of sight: the lower the ground, the larger the reading. A string and a level do: measure down from the
+                string. Take the last one at the benchmark again.
+              </p>
+              <div id="set-ups">${setUp(1)}</div>
+              <p><button type="button" id="move">The instrument was moved</button></p>
+              <p class="say" id="book" role="status"></p>
+              <div class="picture" id="ground-picture"></div>
+            </section>
+            <section>
+              <h2>Distances</h2>
+              ${["boxToPit", "pitToLid", "houseToPit", "lidToLowPoint"].map((key) => typedRow(of(key)))}
+              <details>
+                <summary>By tape from two corners of the house</summary>
+                <p class="hint">
+                  A and B are two corners of one wall; the garden lies before it. What is taped here need not be measured above.
+                </p>
+                ${field("tape corners", "From A to B")}
+                ${["box", "pit", "lid"].map((point) => html`<div class="pair">${field(`tape A ${point}`, `A to the ${point}`)}${field(`tape B ${point}`, `B to the ${point}`)}</div>`)}
+              </details>
+              <div class="picture" id="plan-picture"></div>
+            </section>
+            <section>
+              <h2>Soil</h2>
+              ${chipRow(
+                of("soil"),
+                ["not yet", "test at the hole", ...textureNames()].map((value) => ({ value, text: value })),
+                "or a rate",
+              )}
+              <div id="hole" hidden>
+                <p class="hint">Fill the hole, then the watch and the tape down to the water, three times or more. Then fill it again.</p>
+                <div class="pair">
+                  ${field("hole diameter", "Across the hole", "hole")}${field("hole bottom", "Mark to the bottom", "hole")}
+                </div>
+                <div id="hole-water" hidden>${field("hole water", "Depth of water", "hole")}</div>
+                <div id="fills"></div>
+                <p>
+                  <button type="button" id="add-reading">One more reading</button> <button type="button" id="add-fill">A new fill</button>
+                </p>
+                <p class="say" id="hole-words" role="status"></p>
+                <div class="picture" id="hole-picture"></div>
+              </div>
+            </section>
+            <section>
+              <h2>Groundwater</h2>
+              ${chipRow(
+                of("groundwater"),
+                [
+                  { value: "not known", text: "not known" },
+                  { value: "seen", text: "seen at" },
+                  { value: "none", text: "none down to" },
+                ],
+                "depth",
+              )}
+            </section>
+            <section>
+              <h2>Room and wish</h2>
+              ${typedRow(of("room"))}
+              ${chipRow(
+                of("wanted"),
+                wishes.map((value) => ({ value, text: value })),
+                null,
+              )}
+            </section>
+            <section id="answers" tabindex="-1">
+              <h2>The first answers</h2>
+              <p id="lacking"></p>
+              <div id="six"></div>
+              <div class="picture" id="works-picture"></div>
+              <div id="more"></div>
+            </section>
+            <section id="wall" hidden>
+              <h2>How near to the house?</h2>
+              <p class="hint">Pull the knob along the distance.</p>
+              <div
+                class="picture"
+                id="wall-picture"
+                role="slider"
+                tabindex="0"
+                aria-label="Distance from the house wall to the pit"
+              ></div>
+              <p id="wall-words"></p>
+            </section>
+            <section id="keys" hidden>
+              <h2>Every figure of the works</h2>
+              <p class="hint">
+                All of these go into the file, and all can be changed here. What is changed stays when the answers above change.
+              </p>
+              <div id="key-list"></div>
+              <p><button type="button" id="put-back" hidden>Put the proposal back</button></p>
+            </section>
+            <section id="keep" hidden>
+              <h2>Keep it</h2>
+              <p><a class="button" id="save" href="#" download="yard.json">Save the site file</a></p>
+              <p class="hint">
+                An ordinary site file of soakstep. Dropped on this page it opens again; a computer makes its report, its studies and its
+                sheets.
+              </p>
+            </section>
+            <section>
+              <h2>Before anybody digs</h2>
+              <dl>
+                ${cautions.map(
+                  ({ about, words }) =>
+                    html`<div>
+                      <dt>${about}</dt>
+                      <dd>${words}</dd>
+                    </div>`,
+                )}
+              </dl>
+            </section>
+          </main>
+        </div>
+        <nav class="bar" aria-label="How far">
+          <span id="progress" role="status">0 of 12 facts</span><a href="#answers" id="brief">Answers</a>
+        </nav>
+        <noscript><p>This page needs its script, which it carries itself.</p></noscript>
+        <script>
+          ${trusted(program.replace(/<\/script/gi, "<\\/script").replace(/<!--/g, "<\\!--"))};
+        </script>
+      </body>
+    </html> `.markup;
 }
 
 /** Points of one place of the instrument; further ones are copied by the page. */
 function setUp(number: number): Markup {
   const [first, ...others] = surveyPoints;
-  return html`<fieldset class="set-up" data-set-up="${number}"><legend>${number === 1 ? "First place of the instrument" : `Place ${number}`}</legend>
-${[first!, ...others].map((point) => typedRow(questions.find(({ key }) => key === `reading 1 ${point}`)!))}
-${field("reading 1 peg", "at a peg both places see", "along", "peg")}
-${field("reading 1 benchmark again", "at the benchmark again", "along")}
-</fieldset>`;
+  return html`<fieldset class="set-up" data-set-up="${number}">
+    <legend>${number === 1 ? "First place of the instrument" : `Place ${number}`}</legend>
+    ${[first!, ...others].map((point) => typedRow(questions.find(({ key }) => key === `reading 1 ${point}`)!))}
+    ${field("reading 1 peg", "at a peg both places see", "along", "peg")}
+    ${field("reading 1 benchmark again", "at the benchmark again", "along")}
+  </fieldset>`;
 }
 
 function typedRow({ key, asks, unit, isFact }: Question, quick: string | null = null): Markup {
-  return html`<div class="row" data-row="${key}"><label for="${idOf(key)}">${asks}${isFact ? html` <b class="fact" title="one of the twelve">●</b>` : null}</label>
-<div class="field"><input id="${idOf(key)}" data-key="${key}" type="text" autocomplete="off" autocapitalize="off" spellcheck="false" enterkeyhint="next">${unit === null ? null : html`<span class="unit" data-unit="${key}"></span>`}${quick === null ? null : html`<button type="button" class="chip" data-quick="${key}" data-value="${quick}">${quick}</button>`}</div>
-<p class="hint" data-hint="${key}"></p><p class="say" data-say="${key}" role="alert"></p></div>`;
+  return html`<div class="row" data-row="${key}">
+    <label for="${idOf(key)}">${asks}${isFact ? html` <b class="fact" title="one of the twelve">●</b>` : null}</label>
+    <div class="field">
+      <input
+        id="${idOf(key)}"
+        data-key="${key}"
+        type="text"
+        autocomplete="off"
+        autocapitalize="off"
+        spellcheck="false"
+        enterkeyhint="next"
+      />${unit === null ? null : html`<span class="unit" data-unit="${key}"></span>`}${quick === null ? null : html`<button type="button" class="chip" data-quick="${key}" data-value="${quick}">${quick}</button>`}
+    </div>
+    <p class="hint" data-hint="${key}"></p>
+    <p class="say" data-say="${key}" role="alert"></p>
+  </div>`;
 }
 
 function field(key: string, asks: string, unit: "along" | "hole" = "along", only: string | null = null): Markup {
-  return html`<div class="row${only === null ? "" : ` only-${only}`}" data-row="${key}"><label for="${idOf(key)}">${asks}</label>
-<div class="field"><input id="${idOf(key)}" data-key="${key}" type="text" autocomplete="off" autocapitalize="off" spellcheck="false" enterkeyhint="next"><span class="unit" data-unit="${unit}"></span></div><p class="say" data-say="${key}" role="alert"></p></div>`;
+  return html`<div class="row${only === null ? "" : ` only-${only}`}" data-row="${key}">
+    <label for="${idOf(key)}">${asks}</label>
+    <div class="field">
+      <input
+        id="${idOf(key)}"
+        data-key="${key}"
+        type="text"
+        autocomplete="off"
+        autocapitalize="off"
+        spellcheck="false"
+        enterkeyhint="next"
+      /><span class="unit" data-unit="${unit}"></span>
+    </div>
+    <p class="say" data-say="${key}" role="alert"></p>
+  </div>`;
 }
 
-function chipRow({ key, asks, isFact }: Question, choices: readonly { readonly value: string; readonly text: string }[], typed: string | null): Markup {
-  return html`<div class="row" data-row="${key}"><span class="label" id="${idOf(key)}-label">${asks}${isFact ? html` <b class="fact" title="one of the twelve">●</b>` : null}</span>
-<div class="chips" role="group" aria-labelledby="${idOf(key)}-label">${choices.map(({ value, text }) => html`<button type="button" class="chip" data-chip="${key}" data-value="${value}" aria-pressed="false">${text}</button>`)}</div>
-${typed === null ? null : html`<div class="field"><input id="${idOf(key)}" data-typed="${key}" type="text" autocomplete="off" autocapitalize="off" spellcheck="false" enterkeyhint="next" aria-label="${asks} ${typed}" placeholder="${typed}"><span class="unit" data-unit="${key}"></span></div>`}
-<p class="say" data-say="${key}" role="alert"></p></div>`;
+function chipRow(
+  { key, asks, isFact }: Question,
+  choices: readonly { readonly value: string; readonly text: string }[],
+  typed: string | null,
+): Markup {
+  return html`<div class="row" data-row="${key}">
+    <span class="label" id="${idOf(key)}-label">${asks}${isFact ? html` <b class="fact" title="one of the twelve">●</b>` : null}</span>
+    <div class="chips" role="group" aria-labelledby="${idOf(key)}-label">
+      ${choices.map(({ value, text }) => html`<button type="button" class="chip" data-chip="${key}" data-value="${value}" aria-pressed="false">${text}</button>`)}
+    </div>
+    ${typed === null ? null : html`<div class="field"><input id="${idOf(key)}" data-typed="${key}" type="text" autocomplete="off" autocapitalize="off" spellcheck="false" enterkeyhint="next" aria-label="${asks} ${typed}" placeholder="${typed}" /><span class="unit" data-unit="${key}"></span></div>`}
+    <p class="say" data-say="${key}" role="alert"></p>
+  </div>`;
 }
 
 /** An element's name of a question's key. */
@@ -152,6 +262,7 @@ export function idOf(key: string): string {
 const STYLE = `
 :root { color-scheme: light; }
 * { box-sizing: border-box; }
+[hidden] { display: none !important; }
 html { -webkit-text-size-adjust: 100%; text-size-adjust: 100%; scroll-padding-bottom: 80px; }
 body { margin: 0; background: #f7f5f0; color: ${ink.text}; font: 16px/1.45 ${FONT}; font-variant-numeric: tabular-nums; overflow-wrap: anywhere; }
 .page { max-width: 620px; margin: 0 auto; padding: 0 16px 96px; background: #fff; min-height: 100vh; }

@@ -32,34 +32,51 @@ export interface WorksProposed {
 const MOST = 12;
 
 /**
- * The smallest works of the study `size` that do what is wished between the levels of the yard, in the soil as taken, and beside it in the least and
+ * The smallest works of the study `size` that do what is wished between the levels of the yard, in the soil as taken, and beside it in
+ * the least and
  * the most that the soil may be.
  */
 export async function proposeWorks(yard: Yard): Promise<Proposal> {
   const levels = feasibleLevels(groundOf(yard), standardParts(yard.units), yard.units);
   if (levels.kind === "impossible") return { kind: "impossible", yard, missed: levels.missed };
   const mostChambers = roomFor(yard);
-  let parts = standardParts(yard.units);
-  let middle = await neededIn(yard, levels, parts, mostChambers, yard.soil.middle);
+  const parts = standardParts(yard.units);
+  const middle = await neededIn(yard, levels, parts, mostChambers, yard.soil.middle);
   if (middle.chambers === null) {
     // a wide roof asks for a wider pipe before it asks for more chambers
     const wide = { ...parts, pipe: yard.units === "us" ? "6 in" : "160 mm" };
     const again = feasibleLevels(groundOf(yard), wide, yard.units);
     const wider = again.kind === "levels" ? await neededIn(yard, again, wide, mostChambers, yard.soil.middle) : null;
-    if (again.kind === "levels" && wider !== null && wider.missed.length < middle.missed.length) return proposed(yard, again, wide, mostChambers, wider);
+    if (again.kind === "levels" && wider !== null && wider.missed.length < middle.missed.length)
+      return proposed(yard, again, wide, mostChambers, wider);
   }
   return proposed(yard, levels, parts, mostChambers, middle);
 }
 
 async function proposed(
-  yard: Yard, levels: FeasibleLevels & { readonly kind: "levels" }, parts: StandardParts, mostChambers: number, middle: Needed,
+  yard: Yard,
+  levels: FeasibleLevels & { readonly kind: "levels" },
+  parts: StandardParts,
+  mostChambers: number,
+  middle: Needed,
 ): Promise<WorksProposed> {
   const chambers = middle.chambers ?? mostChambers;
   const file = yardFile(yard, levels.levels, chambers, parts);
-  const [low, high] = await Promise.all([neededIn(yard, levels, parts, mostChambers, yard.soil.low, yard.isGroundwaterKnown ? undefined : overWater), neededIn(yard, levels, parts, mostChambers, yard.soil.high)]);
+  const [low, high] = await Promise.all([
+    neededIn(yard, levels, parts, mostChambers, yard.soil.low, yard.isGroundwaterKnown ? undefined : overWater),
+    neededIn(yard, levels, parts, mostChambers, yard.soil.high),
+  ]);
   return {
-    kind: "works", yard, levels, parts, file, site: readSite(file), chambers, mostChambers,
-    needed: { low: low.chambers, middle: middle.chambers, high: high.chambers }, notReached: middle.missed,
+    kind: "works",
+    yard,
+    levels,
+    parts,
+    file,
+    site: readSite(file),
+    chambers,
+    mostChambers,
+    needed: { low: low.chambers, middle: middle.chambers, high: high.chambers },
+    notReached: middle.missed,
   };
 }
 
@@ -69,13 +86,26 @@ interface Needed {
 }
 
 /** The least number of chambers for what is wished in soil of one conductivity. */
-export async function neededIn(yard: Yard, { levels }: { readonly levels: Parameters<typeof yardFile>[1] }, parts: StandardParts, most: number, conductivity: number, change: (site: Site) => Site = (site) => site): Promise<Needed> {
+export async function neededIn(
+  yard: Yard,
+  { levels }: { readonly levels: Parameters<typeof yardFile>[1] },
+  parts: StandardParts,
+  most: number,
+  conductivity: number,
+  change: (site: Site) => Site = (site) => site,
+): Promise<Needed> {
   const site = change(inSoil(readSite(yardFile(yard, levels, 1, parts)), conductivity));
   const criteria = criteriaOf(yard);
-  const found = await size(site, { criteria: criteria.map(({ written }) => written), steps: { chambers: Array.from({ length: most }, (_, i) => i + 1) } });
+  const found = await size(site, {
+    criteria: criteria.map(({ written }) => written),
+    steps: { chambers: Array.from({ length: most }, (_, i) => i + 1) },
+  });
   if (found.best !== null) return { chambers: found.best.sizes.chambers!, missed: [] };
   const last = found.designs.find(({ sizes }) => sizes.chambers === most)!;
-  return { chambers: null, missed: criteria.filter((_, c) => found.criteria.some(({ storm }, i) => storm === c && !last.met[i])).map(({ words }) => words) };
+  return {
+    chambers: null,
+    missed: criteria.filter((_, c) => found.criteria.some(({ storm }, i) => storm === c && !last.met[i])).map(({ words }) => words),
+  };
 }
 
 /** The site with its soil of one conductivity [m/s]. */
@@ -96,11 +126,21 @@ function roomFor({ survey: { room }, units }: Yard): number {
 }
 
 /** What is wished, as the study asks it. Water at the lid must not back up to the rim of the box at the house, whatever else is wished. */
-function criteriaOf({ survey: { wanted }, pitToLid, units }: Yard): readonly { readonly written: WrittenCriterion; readonly words: string }[] {
-  const dry = pitToLid === null ? { noSpill: true } as const : { noFiring: true } as const;
+function criteriaOf({
+  survey: { wanted },
+  pitToLid,
+  units,
+}: Yard): readonly { readonly written: WrittenCriterion; readonly words: string }[] {
+  const dry = pitToLid === null ? ({ noSpill: true } as const) : ({ noFiring: true } as const);
   const headroom = units === "us" ? "2 in" : "50 mm";
-  const atBox = { written: { storm: BAD, boxHeadroom: headroom }, words: `water stays ${headroom} under the rim of the box in a bad storm` };
+  const atBox = {
+    written: { storm: BAD, boxHeadroom: headroom },
+    words: `water stays ${headroom} under the rim of the box in a bad storm`,
+  };
   if (wanted === "out at the lid only" && pitToLid !== null) return [atBox];
   const bad = wanted === "dry lawn in a bad storm";
-  return [{ written: { storm: bad ? BAD : NORMAL, ...dry }, words: `nothing comes up on the lawn in a ${bad ? BAD : NORMAL}` }, ...(pitToLid === null ? [] : [atBox])];
+  return [
+    { written: { storm: bad ? BAD : NORMAL, ...dry }, words: `nothing comes up on the lawn in a ${bad ? BAD : NORMAL}` },
+    ...(pitToLid === null ? [] : [atBox]),
+  ];
 }

@@ -7,7 +7,10 @@ import { describe } from "../text/describe.ts";
 import { nearest } from "../text/nearest.ts";
 import { unitsOf, type Told } from "./yard.ts";
 
-/** What was typed and tapped, by the key of its question; a key that is missing or empty is not known. Both doors, page and terminal, fill one. */
+/**
+ * What was typed and tapped, by the key of its question; a key that is missing or empty is not known. Both doors, page and terminal, fill
+ * one.
+ */
 export type Answers = Readonly<Record<string, string>>;
 
 /** A question of the first call, as both doors ask it. */
@@ -25,12 +28,21 @@ export interface Question {
 }
 
 const plain = (text: string) => (): string => text;
-const feet = (us: string, si: string) => (units: UnitSystem): string => (units === "us" ? us : si);
+const feet =
+  (us: string, si: string) =>
+  (units: UnitSystem): string =>
+    units === "us" ? us : si;
 const along = feet("ft", "m");
 
 const READING_ASKS: Readonly<Record<string, string>> = Object.freeze({
-  "benchmark": "Reading at the benchmark", "house": "at the floor of the house", "box": "on the ground at the box", "pit": "on the ground over the pit",
-  "trench": "at the head of the trench", "lid": "where the lid will be", "low point": "at the low point of the lot", "neighbour": "at the neighbour's line",
+  benchmark: "Reading at the benchmark",
+  house: "at the floor of the house",
+  box: "on the ground at the box",
+  pit: "on the ground over the pit",
+  trench: "at the head of the trench",
+  lid: "where the lid will be",
+  "low point": "at the low point of the lot",
+  neighbour: "at the neighbour's line",
 });
 
 function typed(key: string, asks: string, hint: Question["hint"], unit: Question["unit"], isFact = false): Question {
@@ -43,18 +55,57 @@ export const offeredCountries: readonly string[] = Object.freeze(["US", "CA", "G
 /** The questions in their order, but for further set-ups, tape distances and a test at the hole, which come in any number. */
 export const questions: readonly Question[] = Object.freeze([
   typed("name", "What is the yard called?", plain("a name to find the file by"), null),
-  { key: "region", asks: "Which country is it in?", hint: plain("it gives units, rules and the rain where that is not known"), unit: null, choices: offeredCountries, isFact: true },
-  typed("rain", "Rain in an hour of a normal summer storm?", feet("1.5 in; leave it empty where it is not known", "20 mm; leave it empty where it is not known"), feet("in", "mm"), true),
-  typed("roof", "Which roof drains to it?", feet("1600 sf, or in plan 42 x 28 - 10 x 8 + 20 x 12", "150, or in plan 12,5 x 8 - 3 x 2 + 6 x 4"), feet("sq ft", "m^2"), true),
-  ...surveyPoints.map((point): Question => typed(
-    `reading 1 ${point}`, READING_ASKS[point] ?? point, feet("4.21, or 4' 2 1/2\"", "1,285"), along, ["house", "box", "pit", "lid"].includes(point),
-  )),
+  {
+    key: "region",
+    asks: "Which country is it in?",
+    hint: plain("it gives units, rules and the rain where that is not known"),
+    unit: null,
+    choices: offeredCountries,
+    isFact: true,
+  },
+  typed(
+    "rain",
+    "Rain in an hour of a normal summer storm?",
+    feet("1.5 in; leave it empty where it is not known", "20 mm; leave it empty where it is not known"),
+    feet("in", "mm"),
+    true,
+  ),
+  typed(
+    "roof",
+    "Which roof drains to it?",
+    feet("1600 sf, or in plan 42 x 28 - 10 x 8 + 20 x 12", "150, or in plan 12,5 x 8 - 3 x 2 + 6 x 4"),
+    feet("sq ft", "m^2"),
+    true,
+  ),
+  ...surveyPoints.map((point): Question =>
+    typed(
+      `reading 1 ${point}`,
+      READING_ASKS[point] ?? point,
+      feet("4.21, or 4' 2 1/2\"", "1,285"),
+      along,
+      ["house", "box", "pit", "lid"].includes(point),
+    ),
+  ),
   typed("boxToPit", "From the box to the pit's edge?", feet("12, or 12' 6\"", "3,5"), along, true),
-  typed("pitToLid", "From the pit's edge to the lid?", feet("45", "14"), along, true),
-  typed("houseToPit", "From the house wall to the pit's edge?", feet("15", "5"), along),
-  typed("lidToLowPoint", "From the lid on to the low point?", feet("30", "10"), along),
-  { key: "soil", asks: "What is the soil?", hint: feet("a name, a rate such as 0.5 in/hr or 30 min/in, or not yet", "a name, a rate such as 12 mm/h, or not yet"), unit: null, choices: ["not yet", "test at the hole", ...textureNames()], isFact: true },
-  { key: "groundwater", asks: "Groundwater, below the ground at the pit?", hint: feet("seen 6 ft, none 8 ft, or not known", "seen 1,8 m, none 2,5 m, or not known"), unit: along, choices: ["not known", "seen", "none"], isFact: true },
+  typed("pitToLid", "From the pit's edge to the lid?", plain("the trench lies there"), along, true),
+  typed("houseToPit", "From the house wall to the pit's edge?", plain("rules ask for it"), along),
+  typed("lidToLowPoint", "From the lid on to the low point?", plain("only where the low point was read"), along),
+  {
+    key: "soil",
+    asks: "What is the soil?",
+    hint: feet("a name, a rate such as 0.5 in/hr or 30 min/in, or not yet", "a name, a rate such as 12 mm/h, or not yet"),
+    unit: null,
+    choices: ["not yet", "test at the hole", ...textureNames()],
+    isFact: true,
+  },
+  {
+    key: "groundwater",
+    asks: "Groundwater, below the ground at the pit?",
+    hint: feet("seen 6 ft, none 8 ft, or not known", "seen 1,8 m, none 2,5 m, or not known"),
+    unit: along,
+    choices: ["not known", "seen", "none"],
+    isFact: true,
+  },
   typed("room", "Free ground for the pit?", feet("30 x 12", "9 x 4"), along),
   { key: "wanted", asks: "What is wanted?", hint: plain("the least that would do"), unit: null, choices: wishes, isFact: true },
 ]);
@@ -80,7 +131,8 @@ export interface AnswersRead {
 }
 
 /**
- * Reads what was typed and tapped: every figure kindly (`typedQuantity`), in the order of the questions, into the words of a site file's `survey`. Page
+ * Reads what was typed and tapped: every figure kindly (`typedQuantity`), in the order of the questions, into the words of a site file's
+ * `survey`. Page
  * and terminal both go through here, so that the same answers make the same file.
  */
 export function readAnswers(answers: Answers): AnswersRead {
@@ -89,7 +141,12 @@ export function readAnswers(answers: Answers): AnswersRead {
   const given = (key: string): string => (answers[key] ?? "").trim();
   const region = regionOf(given("region"), problems);
   const units = unitsOf(region);
-  const field = (dimension: TypedField["dimension"], unit: string, likely?: TypedField["likely"]): TypedField => ({ dimension, unit, units, ...(likely && { likely }) });
+  const field = (dimension: TypedField["dimension"], unit: string, likely?: TypedField["likely"]): TypedField => ({
+    dimension,
+    unit,
+    units,
+    ...(likely && { likely }),
+  });
   const measured = (key: string, text: string, how: TypedField): string | null => {
     if (text === "") return null;
     // what was asked back and meant is confirmed by an equals sign before it
@@ -106,31 +163,54 @@ export function readAnswers(answers: Answers): AnswersRead {
     if (read.ask !== null && !isMeant) asks[key] = read.ask;
     return read.text;
   };
-  const length = (key: string, likely: TypedField["likely"]): string | null => measured(key, given(key), field("length", along(units), likely));
+  const length = (key: string, likely: TypedField["likely"]): string | null =>
+    measured(key, given(key), field("length", along(units), likely));
   const rain = measured("rain", unknown(given("rain")), field("length", units === "us" ? "in" : "mm", [0.005, 0.12]));
-  const roof = roofOf(given("roof"), (text) => measured("roof", text, field("area", units === "us" ? "sq ft" : "m^2", [10, 2000])), (text) => measured("roof", text, field("length", along(units), [0.5, 60])), problems);
+  const roof = roofOf(
+    given("roof"),
+    (text) => measured("roof", text, field("area", units === "us" ? "sq ft" : "m^2", [10, 2000])),
+    (text) => measured("roof", text, field("length", along(units), [0.5, 60])),
+    problems,
+  );
   const setUps = setUpsOf(answers, (key) => measured(key, given(key), field("length", along(units), [0, 5])));
-  const distances = Object.fromEntries([["houseToPit", [0.5, 60]], ["boxToPit", [0.5, 40]], ["pitToLid", [1.5, 80]], ["lidToLowPoint", [0.5, 150]]].flatMap(([key, likely]) => {
-    const text = length(key as string, likely as [number, number]);
-    return text === null ? [] : [[key, text]];
-  }));
+  const likelyWays: readonly (readonly [key: string, least: number, most: number])[] = [
+    ["houseToPit", 0.5, 60], ["boxToPit", 0.5, 40], ["pitToLid", 1.5, 80], ["lidToLowPoint", 0.5, 150],
+  ];
+  const distances: Record<string, string> = {};
+  for (const [key, least, most] of likelyWays) {
+    const text = length(key, [least, most]);
+    if (text !== null) distances[key] = text;
+  }
   const tape = tapeOf(answers, (key) => length(key, [0.2, 100]));
   const soil = soilOf(answers, units, measured, field, problems);
-  const groundwater = waterOf(given("groundwater"), (text) => measured("groundwater", text, field("length", along(units), [0.1, 30])), problems);
+  const groundwater = waterOf(
+    given("groundwater"),
+    (text) => measured("groundwater", text, field("length", along(units), [0.1, 30])),
+    problems,
+  );
   const room = pairOf("room", given("room"), (text) => measured("room", text, field("length", along(units), [0.5, 100])), problems);
   const wanted = choiceOf("wanted", given("wanted"), wishes, problems) ?? "dry lawn in a normal storm";
   const points = new Set(setUps.flatMap((sights) => sights.map(([point]) => point)));
   const lacking = [
-    ...(region === "" ? ["the country"] : []), ...(roof === null ? ["the roof"] : []),
+    ...(region === "" ? ["the country"] : []),
+    ...(roof === null ? ["the roof"] : []),
     ...["box", "pit"].filter((point) => !points.has(point)).map((point) => `a reading at the ${point}`),
   ];
   const facts = factKeys.filter((key) => given(key) !== "" && problems[key] === undefined).length;
   const draft = {
-    ...(rain === null ? {} : { rain }), ...roof, benchmark: measured("benchmark level", given("benchmark level"), field("length", along(units))) ?? `100 ${along(units)}`,
-    setUps, distances, ...(tape === null ? {} : { tape }), ...(room === null ? {} : { room: { length: room[0], width: room[1] } }),
-    ...(soil === null ? {} : { soil }), ...(groundwater === null ? {} : { groundwater }), wanted,
+    ...(rain === null ? {} : { rain }),
+    ...roof,
+    benchmark: measured("benchmark level", given("benchmark level"), field("length", along(units))) ?? `100 ${along(units)}`,
+    setUps,
+    distances,
+    ...(tape === null ? {} : { tape }),
+    ...(room === null ? {} : { room: { length: room[0], width: room[1] } }),
+    ...(soil === null ? {} : { soil }),
+    ...(groundwater === null ? {} : { groundwater }),
+    wanted,
   };
-  const told = lacking.length > 0 || Object.keys(problems).length > 0 ? null : { name: given("name") || "My yard", region, survey: draft };
+  const told =
+    lacking.length > 0 || Object.keys(problems).length > 0 ? null : { name: given("name") || "My yard", region, survey: draft };
   return { told, draft, units, problems, asks, facts, lacking };
 }
 
@@ -153,15 +233,20 @@ function regionOf(text: string, problems: Problems): string {
 
 function allCountries(): (readonly [code: string, name: string])[] {
   const letters = [..."ABCDEFGHIJKLMNOPQRSTUVWXYZ"];
-  return letters.flatMap((a) => letters.flatMap((b) => {
-    const name = regionName(a + b);
-    return name === null ? [] : [[a + b, name] as const];
-  }));
+  return letters.flatMap((a) =>
+    letters.flatMap((b) => {
+      const name = regionName(a + b);
+      return name === null ? [] : [[a + b, name] as const];
+    }),
+  );
 }
 
 /** An area, or rectangles with what is cut out of them: `42 x 28 - 10 x 8 + 20 x 12`. */
 function roofOf(
-  text: string, area: (text: string) => string | null, length: (text: string) => string | null, problems: Problems,
+  text: string,
+  area: (text: string) => string | null,
+  length: (text: string) => string | null,
+  problems: Problems,
 ): { readonly roofArea: string } | { readonly roof: readonly Readonly<Record<string, string>>[] } | null {
   const meant = text.startsWith("=") ? "=" : "";
   const body = meant === "" ? text : text.slice(1);
@@ -178,7 +263,7 @@ function roofOf(
       return null;
     }
     const [a, b] = sides.map((side) => length(meant + side.trim()));
-    if (a == null || b == null) return null;
+    if (a === null || a === undefined || b === null || b === undefined) return null;
     const last = pieces.at(-1);
     if (sign === "+") pieces.push({ length: a, width: b });
     else if (last === undefined || last["notchLength"] !== undefined) {
@@ -202,7 +287,7 @@ function pairOf(key: string, text: string, length: (text: string) => string | nu
     return null;
   }
   const [a, b] = sides.map((side) => length(meant + side.trim()));
-  return a == null || b == null ? null : [a, b];
+  return a === null || a === undefined || b === null || b === undefined ? null : [a, b];
 }
 
 /** Keys `reading 1 box`, `reading 2 benchmark again`; a book without a benchmark has it at the first point that was read. */
@@ -251,17 +336,23 @@ function waterOf(text: string, length: (text: string) => string | null, problems
 
 function choiceOf<Word extends string>(key: string, text: string, words: readonly Word[], problems: Problems): Word | null {
   if (text === "") return null;
-  const found = words.find((word) => word.toLowerCase() === text.toLowerCase()) ?? (/^\d$/.test(text) ? words[Number(text) - 1] : undefined);
+  const found =
+    words.find((word) => word.toLowerCase() === text.toLowerCase()) ?? (/^\d$/.test(text) ? words[Number(text) - 1] : undefined);
   if (found !== undefined) return found;
   const meant = nearest(text, words);
-  problems[key] = `expected one of ${words.map((word, i) => `${i + 1} ${word}`).join(", ")}${meant === null ? "" : ` (did you mean ${meant}?)`}, got ${describe(text)}`;
+  problems[key] =
+    `expected one of ${words.map((word, i) => `${i + 1} ${word}`).join(", ")}${meant === null ? "" : ` (did you mean ${meant}?)`}, got ${describe(text)}`;
   return null;
 }
 
 type Measured = (key: string, text: string, how: TypedField) => string | null;
 
 function soilOf(
-  answers: Answers, units: UnitSystem, measured: Measured, field: (dimension: TypedField["dimension"], unit: string, likely?: TypedField["likely"]) => TypedField, problems: Problems,
+  answers: Answers,
+  units: UnitSystem,
+  measured: Measured,
+  field: (dimension: TypedField["dimension"], unit: string, likely?: TypedField["likely"]) => TypedField,
+  problems: Problems,
 ): Readonly<Record<string, unknown>> | null {
   const text = unknown((answers["soil"] ?? "").trim());
   if (text === "") return null;
@@ -289,21 +380,38 @@ function soilOf(
   return texture === null ? null : { texture };
 }
 
-/** Keys `hole diameter`, `hole bottom` (from the tape's mark down) and `fill 1`: readings such as `8:15 3 1/2; 8:45 5`, the watch and the tape down to the water. */
-function holeTest(answers: Answers, tape: (key: string, text?: string) => string | null, problems: Problems): Readonly<Record<string, unknown>> | null {
+/**
+ * Keys `hole diameter`, `hole bottom` (from the tape's mark down) and `fill 1`: readings such as `8:15 3 1/2; 8:45 5`, the watch and the
+ * tape down to the water.
+ */
+function holeTest(
+  answers: Answers,
+  tape: (key: string, text?: string) => string | null,
+  problems: Problems,
+): Readonly<Record<string, unknown>> | null {
   const [diameter, bottomDown] = [tape("hole diameter"), tape("hole bottom")];
-  const fills = Object.keys(answers).filter((key) => /^fill \d{1,2}$/.test(key) && (answers[key] ?? "").trim() !== "").sort((a, b) => Number(a.slice(5)) - Number(b.slice(5)));
-  const lacking = [...(diameter === null ? ["the hole's diameter"] : []), ...(bottomDown === null ? ["how far its bottom lies below the tape's mark"] : []), ...(fills.length === 0 ? ["readings"] : [])];
+  const fills = Object.keys(answers)
+    .filter((key) => /^fill \d{1,2}$/.test(key) && (answers[key] ?? "").trim() !== "")
+    .sort((a, b) => Number(a.slice(5)) - Number(b.slice(5)));
+  const lacking = [
+    ...(diameter === null ? ["the hole's diameter"] : []),
+    ...(bottomDown === null ? ["how far its bottom lies below the tape's mark"] : []),
+    ...(fills.length === 0 ? ["readings"] : []),
+  ];
   if (lacking.length > 0) {
     if (problems["soil"] === undefined) problems["soil"] = `expected of a test at the hole ${lacking.join(", ")}`;
     return null;
   }
   const read = fills.map((key) => {
-    const rows = (answers[key] ?? "").split(/[;\n]/).map((row) => row.trim()).filter((row) => row !== "");
+    const rows = (answers[key] ?? "")
+      .split(/[;\n]/)
+      .map((row) => row.trim())
+      .filter((row) => row !== "");
     const pairs = rows.map((row) => /^(\S+(?: ?(?:min|h|am|pm|s))?)[ ,]+(.+)$/i.exec(plainSpelling(row)));
     const wrong = pairs.findIndex((pair) => pair === null);
     if (wrong >= 0 || pairs.length < 2) {
-      problems[key] = `expected two readings or more, each a time and the tape, such as 8:15 3 1/2, got ${describe(wrong >= 0 ? rows[wrong] : answers[key])}`;
+      problems[key] =
+        `expected two readings or more, each a time and the tape, such as 8:15 3 1/2, got ${describe(wrong >= 0 ? rows[wrong] : answers[key])}`;
       return null;
     }
     const times = typedTimes(pairs.map((pair) => pair![1]!));
@@ -311,7 +419,7 @@ function holeTest(answers: Answers, tape: (key: string, text?: string) => string
       problems[key] = times.problem;
       return null;
     }
-    const down = pairs.map((pair) => tape(key, pair![2]!));
+    const down = pairs.map((pair) => tape(key, pair![2]));
     if (down.some((each) => each === null)) return null;
     return { time: times.times.map((time) => (time % 60 === 0 ? `${time / 60} min` : `${time} s`)), down };
   });
@@ -324,10 +432,19 @@ export function answersOf({ name, region, survey }: Told): Answers {
   const put = (key: string, text: unknown): void => {
     if (typeof text === "string") answers[key] = text;
   };
-  const inside = (key: string): Readonly<Record<string, unknown>> => (survey[key] ?? {}) as Readonly<Record<string, unknown>>;
+  const inside = (key: string): Readonly<Record<string, string | undefined>> =>
+    (survey[key] ?? {}) as Readonly<Record<string, string | undefined>>;
   put("rain", survey["rain"] ?? "not known");
-  put("roof", survey["roofArea"] ?? ((survey["roof"] ?? []) as Readonly<Record<string, string>>[]).map(({ length, width, notchLength, notchWidth }) =>
-    `${length!} x ${width!}${notchLength === undefined ? "" : ` - ${notchLength} x ${notchWidth!}`}`).join(" + "));
+  put(
+    "roof",
+    survey["roofArea"] ??
+      ((survey["roof"] ?? []) as Readonly<Record<string, string>>[])
+        .map(
+          ({ length, width, notchLength, notchWidth }) =>
+            `${length!} x ${width!}${notchLength === undefined ? "" : ` - ${notchLength} x ${notchWidth!}`}`,
+        )
+        .join(" + "),
+  );
   put("benchmark level", survey["benchmark"]);
   ((survey["setUps"] ?? []) as [string, string][][]).forEach((sights, s) => {
     for (const [point, reading] of sights) {
@@ -339,17 +456,24 @@ export function answersOf({ name, region, survey }: Told): Answers {
   for (const key of ["boxToPit", "pitToLid", "houseToPit", "lidToLowPoint"]) put(key, inside("distances")[key]);
   const tape = inside("tape");
   put("tape corners", tape["corners"]);
-  for (const { point, fromA, fromB } of (tape["points"] ?? []) as Readonly<Record<string, string>>[]) {
+  for (const { point, fromA, fromB } of (survey["tape"] as { readonly points?: Readonly<Record<string, string>>[] } | undefined)
+    ?.points ?? []) {
     put(`tape A ${point!}`, fromA);
     put(`tape B ${point!}`, fromB);
   }
-  if (survey["room"] !== undefined) answers["room"] = `${String(inside("room")["length"])} x ${String(inside("room")["width"])}`;
+  if (survey["room"] !== undefined) answers["room"] = `${inside("room")["length"]!} x ${inside("room")["width"]!}`;
   const water = inside("groundwater");
-  answers["groundwater"] = water["seen"] !== undefined ? `seen ${String(water["seen"])}` : water["noneTo"] !== undefined ? `none ${String(water["noneTo"])}` : "not known";
+  answers["groundwater"] =
+    water["seen"] !== undefined ? `seen ${water["seen"]}` : water["noneTo"] !== undefined ? `none ${water["noneTo"]}` : "not known";
   put("wanted", survey["wanted"]);
   const soil = inside("soil");
-  const test = soil["test"] as Readonly<Record<string, unknown>> | undefined;
-  answers["soil"] = test === undefined ? String(soil["texture"] ?? soil["conductivity"] ?? "not yet") : typeof test["minutesPerInch"] === "number" ? `${test["minutesPerInch"]} min/in` : "test at the hole";
+  const test = (survey["soil"] as { readonly test?: Readonly<Record<string, unknown>> } | undefined)?.test;
+  answers["soil"] =
+    test === undefined
+      ? (soil["texture"] ?? soil["conductivity"] ?? "not yet")
+      : typeof test["minutesPerInch"] === "number"
+        ? `${test["minutesPerInch"]} min/in`
+        : "test at the hole";
   if (test !== undefined) {
     put("hole diameter", test["diameter"]);
     put("hole bottom", test["bottomDown"]);

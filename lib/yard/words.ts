@@ -1,7 +1,8 @@
 import type { UnitSystem } from "../text/format.ts";
 
 /**
- * A length as it is said on a lawn, never less than it is: up and down in whole inches or centimetres, along the ground in whole feet or half metres.
+ * A length as it is said on a lawn, never less than it is: up and down in whole inches or centimetres, along the ground in whole feet or
+ * half metres.
  *
  * @example nearText(0.07, "us", "up"); // => "3 in"
  */

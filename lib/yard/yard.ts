@@ -79,7 +79,8 @@ export function yardOf(told: Told): Yard {
   const book = bookOf(survey, units, problems);
   const levels = new Map(book?.points.map(({ name, level }) => [name, level]) ?? []);
   for (const point of ["box", "pit"]) {
-    if (book !== null && !levels.has(point)) problems.push({ where: "survey.setUps", expected: `a reading at the ${point}`, got: "none", code: "missing" });
+    if (book !== null && !levels.has(point))
+      problems.push({ where: "survey.setUps", expected: `a reading at the ${point}`, got: "none", code: "missing" });
   }
   const plan = placesOf(survey, problems);
   const roofArea = roofOf(survey, problems);
@@ -89,11 +90,28 @@ export function yardOf(told: Told): Yard {
   const rain = rainOf(survey, told.region, units, assumed);
   const soil = soilOf(survey, units, assumed);
   const water = survey.groundwater;
-  if (water === null) assumed.push("Nobody has looked for groundwater yet: it is taken as far below, and the answers beside it as if it stood just under the pit.");
-  if (water?.noneTo != null) assumed.push(`No water was seen down to ${lengthText(water.noneTo, units)}: it is taken to stand there, which is on the safe side.`);
+  if (water === null)
+    assumed.push(
+      "Nobody has looked for groundwater yet: it is taken as far below, and the answers beside it as if it stood just under the pit.",
+    );
+  if (water !== null && water.noneTo !== null)
+    assumed.push(`No water was seen down to ${lengthText(water.noneTo, units)}: it is taken to stand there, which is on the safe side.`);
   return {
-    told, units, survey, book: book!, levels, roofArea, boxToPit, pitToLid, houseToPit, plan, rain, soil, assumed,
-    groundwaterDepth: water === null ? null : water.seen ?? water.noneTo, isGroundwaterKnown: water !== null,
+    told,
+    units,
+    survey,
+    book: book!,
+    levels,
+    roofArea,
+    boxToPit,
+    pitToLid,
+    houseToPit,
+    plan,
+    rain,
+    soil,
+    assumed,
+    groundwaterDepth: water === null ? null : (water.seen ?? water.noneTo),
+    isGroundwaterKnown: water !== null,
   };
 }
 
@@ -101,13 +119,18 @@ function bookOf({ benchmark, setUps }: Survey, units: UnitSystem, problems: Prob
   const seen = new Set([BENCHMARK]);
   for (const [s, sights] of setUps.entries()) {
     if (!sights.some(({ point }) => seen.has(point))) {
-      problems.push({ where: `survey.setUps[${s}]`, expected: `a reading of a point that is known by then (${[...seen].join(", ")})`, got: sights.map(({ point }) => point).join(", ") });
+      problems.push({
+        where: `survey.setUps[${s}]`,
+        expected: `a reading of a point that is known by then (${[...seen].join(", ")})`,
+        got: sights.map(({ point }) => point).join(", "),
+      });
       return null;
     }
     sights.forEach(({ point }) => seen.add(point));
   }
   const book = reduced({ known: new Map([[BENCHMARK, benchmark]]), setUps, readingError: READING_ERROR }, units);
-  if (book.closing?.isWithin === false) problems.push({ where: "survey.setUps", expected: "readings that close", got: book.note, code: "conflict" });
+  if (book.closing?.isWithin === false)
+    problems.push({ where: "survey.setUps", expected: "readings that close", got: book.note, code: "conflict" });
   return book;
 }
 
@@ -115,13 +138,20 @@ function bookOf({ benchmark, setUps }: Survey, units: UnitSystem, problems: Prob
 function placesOf({ tape }: Survey, problems: Problem[]): Yard["plan"] {
   if (tape === null) return null;
   const c = tape.corners;
-  const places = new Map<string, readonly [number, number]>([["A", [0, 0]], ["B", [c, 0]]]);
+  const places = new Map<string, readonly [number, number]>([
+    ["A", [0, 0]],
+    ["B", [c, 0]],
+  ]);
   tape.points.forEach(({ point, fromA, fromB }, i) => {
     const x = (fromA * fromA - fromB * fromB + c * c) / (2 * c);
     const square = fromA * fromA - x * x;
     // a tape sags: a point on the wall itself may miss it by a hand
     if (square < -0.02 * c * c) {
-      problems.push({ where: `survey.tape.points[${i}]`, expected: "two distances that meet: together more than from A to B, their difference less", got: `${fromA.toFixed(2)} m and ${fromB.toFixed(2)} m over ${c.toFixed(2)} m` });
+      problems.push({
+        where: `survey.tape.points[${i}]`,
+        expected: "two distances that meet: together more than from A to B, their difference less",
+        got: `${fromA.toFixed(2)} m and ${fromB.toFixed(2)} m over ${c.toFixed(2)} m`,
+      });
     }
     places.set(point, [x, Math.sqrt(Math.max(0, square))]);
   });
@@ -130,14 +160,23 @@ function placesOf({ tape }: Survey, problems: Problem[]): Yard["plan"] {
 
 function roofOf({ roofArea, roof }: Survey, problems: Problem[]): number {
   if ((roofArea === null) === (roof.length === 0)) {
-    problems.push({ where: "survey", expected: "roofArea, or roof with its rectangles", got: roofArea === null ? "none of them" : "both" });
+    problems.push({
+      where: "survey",
+      expected: "roofArea, or roof with its rectangles",
+      got: roofArea === null ? "none of them" : "both",
+    });
     return NaN;
   }
   roof.forEach(({ length, width, notchLength, notchWidth }, i) => {
-    if ((notchLength === null) !== (notchWidth === null)) problems.push({ where: `survey.roof[${i}]`, expected: "a notch with its length and its width, or none", got: "one of them" });
-    else if (notchLength !== null && (notchLength >= length || notchWidth! >= width)) problems.push({ where: `survey.roof[${i}]`, expected: "a notch smaller than its roof", got: "one as large" });
+    if ((notchLength === null) !== (notchWidth === null))
+      problems.push({ where: `survey.roof[${i}]`, expected: "a notch with its length and its width, or none", got: "one of them" });
+    else if (notchLength !== null && (notchLength >= length || notchWidth! >= width))
+      problems.push({ where: `survey.roof[${i}]`, expected: "a notch smaller than its roof", got: "one as large" });
   });
-  return roofArea ?? roof.reduce((sum, { length, width, notchLength, notchWidth }) => sum + length * width - (notchLength ?? 0) * (notchWidth ?? 0), 0);
+  return (
+    roofArea ??
+    roof.reduce((sum, { length, width, notchLength, notchWidth }) => sum + length * width - (notchLength ?? 0) * (notchWidth ?? 0), 0)
+  );
 }
 
 /** Between two points of the plan [m]; null where one of them is not on it. */
@@ -146,14 +185,22 @@ function between(plan: Yard["plan"], from: string, to: string): number | null {
   return a === undefined || b === undefined ? null : Math.hypot(a[0] - b[0], a[1] - b[1]);
 }
 
-function distancesOf({ distances, tape }: Survey, plan: Yard["plan"], levels: ReadonlyMap<string, number>, units: UnitSystem, assumed: string[]): Pick<Yard, "boxToPit" | "pitToLid" | "houseToPit"> {
+function distancesOf(
+  { distances, tape }: Survey,
+  plan: Yard["plan"],
+  levels: ReadonlyMap<string, number>,
+  units: UnitSystem,
+  assumed: string[],
+): Pick<Yard, "boxToPit" | "pitToLid" | "houseToPit"> {
   const [box, lid] = units === "us" ? [3.048, 12.192] : [3, 12];
   const taken = (told: number | null, taped: number | null, stand: number, words: string): number => {
     if (told === null && taped === null) assumed.push(`${words} was not measured: ${lengthText(stand, units)} is taken.`);
     return told ?? taped ?? stand;
   };
   const boxToPit = taken(distances.boxToPit, between(plan, "box", "pit"), box, "The way from the box to the pit");
-  const pitToLid = levels.has("lid") ? taken(distances.pitToLid, between(plan, "pit", "lid"), lid, "The way from the pit to the lid") : null;
+  const pitToLid = levels.has("lid")
+    ? taken(distances.pitToLid, between(plan, "pit", "lid"), lid, "The way from the pit to the lid")
+    : null;
   const pit = plan?.get("pit");
   const beside = pit === undefined ? null : Math.hypot(Math.max(0, -pit[0], pit[0] - tape!.corners), pit[1]);
   return { boxToPit, pitToLid, houseToPit: distances.houseToPit ?? beside };
@@ -162,42 +209,60 @@ function distancesOf({ distances, tape }: Survey, plan: Yard["plan"], levels: Re
 /**
  * Of a place whose figures nobody has at hand: two hours that are common there, and a bad one twice as deep.
  *
- * A normal storm comes about every second year and a bad one about once in a hundred; the hour of a hundred years brings about twice that of two
+ * A normal storm comes about every second year and a bad one about once in a hundred; the hour of a hundred years brings about twice that
+ * of two
  * (derived from the hourly rows of published tables; tests/yard holds it against two of them). United Kingdom: M5-60 of 20 mm, from memory.
  */
 function rainOf({ rain }: Survey, region: string, units: UnitSystem, assumed: string[]): RainTaken {
   if (rain !== null) {
-    assumed.push(`A bad storm is taken as twice the rain of the normal one, ${depthText(2 * rain, units)} in an hour: the town’s own table says it better.`);
+    assumed.push(
+      `A bad storm is taken as twice the rain of the normal one, ${depthText(2 * rain, units)} in an hour: the town’s own table says it better.`,
+    );
     return { normal: rain, bad: 2 * rain, isAssumed: false };
   }
   const normal = quantity(region === "US" ? "1.5 in" : region === "GB" ? "16 mm" : "20 mm", "length", "rain");
-  assumed.push(`The rain was not told: ${depthText(normal, units)} in an hour is taken for a normal summer storm and ${depthText(2 * normal, units)} for a bad one. The town’s own table says it better.`);
+  assumed.push(
+    `The rain was not told: ${depthText(normal, units)} in an hour is taken for a normal summer storm and ${depthText(2 * normal, units)} for a bad one. The town’s own table says it better.`,
+  );
   return { normal, bad: 2 * normal, isAssumed: true };
 }
 
 function soilOf({ soil }: Survey, units: UnitSystem, assumed: string[]): SoilTaken {
-  if (soil?.test != null) {
+  if (soil !== null && soil.test !== null) {
     const { conductivity, band } = usedConductivity(soil.test.result, "lower");
-    return { low: band.low, middle: conductivity, high: band.high, from: "test", words: `${intensityText(conductivity, units)} by the test at the hole, ${intensityRangeText(band.low, band.high, units)} on the lot` };
+    return {
+      low: band.low,
+      middle: conductivity,
+      high: band.high,
+      from: "test",
+      words: `${intensityText(conductivity, units)} by the test at the hole, ${intensityRangeText(band.low, band.high, units)} on the lot`,
+    };
   }
-  if (soil?.texture != null) {
+  if (soil !== null && soil.texture !== null) {
     const { hydraulicConductivity: middle } = soilTexture(soil.texture);
     const [low, high] = [middle / WITHIN_NAME, middle * WITHIN_NAME];
-    assumed.push(`The soil is known by its name alone: ${soil.texture} is taken as ${intensityText(middle, units)}, and may be ${intensityRangeText(low, high, units)}.`);
+    assumed.push(
+      `The soil is known by its name alone: ${soil.texture} is taken as ${intensityText(middle, units)}, and may be ${intensityRangeText(low, high, units)}.`,
+    );
     return { low, middle, high, from: "texture", words: `${soil.texture}, by its name ${intensityText(middle, units)}` };
   }
-  if (soil?.conductivity != null) {
+  if (soil !== null && soil.conductivity !== null) {
     const { low, high } = withinSiteBand(soil.conductivity);
     return { low, middle: soil.conductivity, high, from: "figure", words: `${intensityText(soil.conductivity, units)} as told` };
   }
   // lawns stand on anything; the middle of the classes is a silt loam
-  const [high, middle, low] = [soilTexture("sand"), soilTexture("silt loam"), soilTexture("clay")].map(({ hydraulicConductivity }) => hydraulicConductivity) as [number, number, number];
-  assumed.push(`Nobody has tested the soil yet: anything from clay to sand is possible, ${intensityRangeText(low, high, units)}, and ${intensityText(middle, units)} is taken.`);
+  const [high, middle, low] = [soilTexture("sand"), soilTexture("silt loam"), soilTexture("clay")].map(
+    ({ hydraulicConductivity }) => hydraulicConductivity,
+  ) as [number, number, number];
+  assumed.push(
+    `Nobody has tested the soil yet: anything from clay to sand is possible, ${intensityRangeText(low, high, units)}, and ${intensityText(middle, units)} is taken.`,
+  );
   return { low, middle, high, from: "nothing", words: `not tested, ${intensityText(middle, units)} taken` };
 }
 
 /**
- * Soils of one name differ by a factor of 5 (see `soilTexture`), and those of one lot by that of `withinSiteBand`: the squares of their logarithms added.
+ * Soils of one name differ by a factor of 5 (see `soilTexture`), and those of one lot by that of `withinSiteBand`: the squares of their
+ * logarithms added.
  * So a name is worth less than a test, and a test less than several.
  */
 const WITHIN_NAME = Math.exp(Math.hypot(Math.log(5), Math.log(WITHIN_SITE_FACTOR)));

@@ -21,10 +21,19 @@ export function groundOf(yard: Yard): GroundTold {
   const gap = partSize(parts, "gap");
   const low = levels.get("low point");
   const toLow = survey.distances.lidToLowPoint;
-  const fallOn = lid !== null && low !== undefined && toLow !== null ? (lid - low) / toLow : lid !== null && pitToLid !== null ? (pit - lid) / pitToLid : 0;
+  const fallOn =
+    lid !== null && low !== undefined && toLow !== null
+      ? (lid - low) / toLow
+      : lid !== null && pitToLid !== null
+        ? (pit - lid) / pitToLid
+        : 0;
   return {
-    box, pit, lid, boxToPit, trenchLength,
-    trench: lid === null || pitToLid === null ? null : levels.get("trench") ?? pit + ((lid - pit) * Math.min(gap, pitToLid)) / pitToLid,
+    box,
+    pit,
+    lid,
+    boxToPit,
+    trenchLength,
+    trench: lid === null || pitToLid === null ? null : (levels.get("trench") ?? pit + ((lid - pit) * Math.min(gap, pitToLid)) / pitToLid),
     house: levels.get("house") ?? null,
     groundwater: groundwaterDepth === null ? null : pit - groundwaterDepth,
     slopeAtLid: fallOn > 1e-4 ? fallOn : null,
@@ -37,14 +46,15 @@ function trenchLengthOf({ pitToLid }: Yard, parts: StandardParts): number {
 }
 
 /**
- * The site file of a yard with works between its levels: an ordinary one of twelve keys at most, of which every further key of the schema has
+ * The site file of a yard with works between its levels: an ordinary one of twelve keys at most, of which every further key of the schema
+ * has
  * its default. The figures are written as trades write them, levels to a hundredth of a foot or 5 mm.
  *
  * @param chambers  how many chambers stand in the pit, in one row
  * @param parts     sizes of pipes and stone
  */
 export function yardFile(yard: Yard, levels: WorksLevels, chambers: number, parts: StandardParts = standardParts(yard.units)): SiteJson {
-  const { told, units, soil, rain, groundwaterDepth, houseToPit } = yard;
+  const { told, units, rain, groundwaterDepth, houseToPit } = yard;
   const ground = groundOf(yard);
   const level = (at: number): string => writtenLevel(at, units);
   const length = (of: number): string => writtenLength(of, units);
@@ -57,21 +67,44 @@ export function yardFile(yard: Yard, levels: WorksLevels, chambers: number, part
     survey,
     catchments: [{ name: "roof", area: survey["roofArea"] ?? areaText(yard), runoffCoefficient: 0.95, timeOfConcentration: "5 min" }],
     settlingBox: {
-      diameter: parts.boxDiameter, floor: level(levels.boxOutlet - partSize(parts, "sump")), rim: level(ground.box),
-      outlet: { diameter: parts.pipe, invert: level(levels.boxOutlet), outletInvert: level(levels.pitInlet), length: length(yard.boxToPit) },
+      diameter: parts.boxDiameter,
+      floor: level(levels.boxOutlet - partSize(parts, "sump")),
+      rim: level(ground.box),
+      outlet: {
+        diameter: parts.pipe,
+        invert: level(levels.boxOutlet),
+        outletInvert: level(levels.pitInlet),
+        length: length(yard.boxToPit),
+      },
     },
     chamberBank: {
-      floor: level(levels.pitFloor), length: length(chambers * partSize(parts, "chamberPitch")), width: parts.pitWidth, ground: level(ground.pit),
+      floor: level(levels.pitFloor),
+      length: length(chambers * partSize(parts, "chamberPitch")),
+      width: parts.pitWidth,
+      ground: level(ground.pit),
       stone: { depth: length(stone), base: parts.base },
-      chambers: [{ count: chambers, insideDiameter: parts.chamberInside, outsideDiameter: parts.chamberOutside, height: length(chamber) }],
+      chambers: [
+        { count: chambers, insideDiameter: parts.chamberInside, outsideDiameter: parts.chamberOutside, height: length(chamber) },
+      ],
       cover: { conductivity: parts.coverConductivity },
     },
     ...trenchKeys(levels, ground, parts, level, length),
     soil: { layers: [soilLayer(yard)] },
     ...(groundwaterDepth === null ? {} : { groundwater: { level: level(ground.groundwater!) } }),
-    ...(houseToPit === null ? {} : {
-      surroundings: { features: [{ kind: "building", name: "house", distance: length(houseToPit), ...(ground.house === null ? {} : { slab: level(ground.house) }) }] },
-    }),
+    ...(houseToPit === null
+      ? {}
+      : {
+          surroundings: {
+            features: [
+              {
+                kind: "building",
+                name: "house",
+                distance: length(houseToPit),
+                ...(ground.house === null ? {} : { slab: level(ground.house) }),
+              },
+            ],
+          },
+        }),
     storms: [
       { name: NORMAL, pattern: "block", depth: depthOf(survey["rain"], rain.normal, units), duration: "1 h" },
       { name: BAD, pattern: "block", depth: depthOf(null, rain.bad, units), duration: "1 h" },
@@ -85,15 +118,23 @@ export function yardFile(yard: Yard, levels: WorksLevels, chambers: number, part
 }
 
 function trenchKeys(
-  levels: WorksLevels, ground: GroundTold, parts: StandardParts, level: (at: number) => string, length: (of: number) => string,
+  levels: WorksLevels,
+  ground: GroundTold,
+  parts: StandardParts,
+  level: (at: number) => string,
+  length: (of: number) => string,
 ): SiteJson {
   const { trenchHigh, trenchLow, trenchInlet, trenchInletEnd, crest } = levels;
   if (trenchHigh === null || trenchLow === null || trenchInlet === null || trenchInletEnd === null || crest === null) return {};
   return {
     overflowTrench: {
-      floor: level(trenchHigh), fall: level(trenchHigh - trenchLow), length: length(ground.trenchLength), width: parts.trenchWidth,
+      floor: level(trenchHigh),
+      fall: level(trenchHigh - trenchLow),
+      length: length(ground.trenchLength),
+      width: parts.trenchWidth,
       ground: { high: level(ground.trench!), low: level(ground.lid!) },
-      stone: { depth: parts.trenchStone }, cover: { conductivity: parts.coverConductivity },
+      stone: { depth: parts.trenchStone },
+      cover: { conductivity: parts.coverConductivity },
       pipe: { insideDiameter: parts.trenchPipe, outsideDiameter: parts.trenchPipeOutside, bedding: parts.bedding },
       inlet: { diameter: parts.pipe, invert: level(trenchInlet), outletInvert: level(trenchInletEnd), length: parts.gap },
     },

@@ -257,7 +257,7 @@ describe("the command", () => {
     [["--ful", "yard.json"], 'command line: expected a known option (did you mean "--full"?), got "--ful"'],
     [["--full=yes"], 'command line: expected --full alone, got "--full=yes"'],
     [["deside", "yard.json"], 'command line: expected a site file, or a known word (did you mean "decide"?), got "deside"'],
-    [["yard"], 'command line: expected a site file, or one of help, decide, sheets, measured, day, got "yard"'],
+    [["yard"], 'command line: expected a site file, or one of help, decide, sheets, measured, day, new, check, got "yard"'],
     [["size", "yard.json"], 'command line: expected "decide --only size", which it is now, got "size"'],
     [["failed", "yard.json", "dips.json"], 'command line: expected "measured", which it is now, got "failed"'],
     [["decide", "yard.json", "--only"], '--only: expected studies such as "size,sweep,sure,often", got nothing'],

@@ -73,6 +73,7 @@ describe("a site", () => {
       assumptions: ASSUMED,
       watchLevels: [],
       surveyError: 0.006,
+      survey: null,
       surroundings: null,
       materials: null,
       upkeep: null,
