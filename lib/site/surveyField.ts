@@ -127,7 +127,7 @@ function sightField(): Field<Sight> {
   return {
     about: "a point and its reading",
     hole: { point: "", reading: NaN },
-    schema: { description: 'a point and its reading, ["lid", "5.12 ft"]', type: "array", items: [name.schema, reading.schema], minItems: 2, maxItems: 2 },
+    schema: { description: 'a point and its reading, ["lid", "5.12 ft"]', type: "array", items: { type: "string" }, minItems: 2 },
     read: (value, where, findings) => {
       if (!Array.isArray(value) || value.length !== 2) {
         findings.problems.push({ where, expected: 'a point and its reading such as ["lid", "5.12 ft"]', got: describe(value) });
