@@ -1,6 +1,10 @@
 import { UserFault } from "../node/userFault.ts";
 import { failedPitPart } from "../report/failedPitPart.ts";
 import { fillTestPart } from "../report/fillTestPart.ts";
+import { seasonPart } from "../report/seasonPart.ts";
+import { season, type SeasonOptions } from "../dips/season.ts";
+import { readRainFile } from "../node/readRainFile.ts";
+import type { RecordOptions } from "../rain/record/recordOptions.ts";
 import type { PagePart } from "../report/pagePart.ts";
 import { studyPage } from "../report/studyPage.ts";
 import { parseJson } from "../schema/parseJson.ts";
@@ -25,7 +29,8 @@ type Asked = Readonly<Record<string, unknown>>;
  * is in the file. The answer to the terminal, a page beside it.
  *
  * @param words   a site file, and what was done and read: JSON with the options of `fillTest` or of `failedPit`, which may name a table of
- *                dips by `file` in place of `dips`; or the table of dips by itself, of works that were filled
+ *                dips by `file` in place of `dips`; or the page of a notebook by itself, of works that were filled; or, with `logger` and
+ *                `gauge` naming files of CSV, a season of a logger
  * @returns       the exit status: 1 when there is no answer
  */
 export async function runMeasured(
@@ -38,7 +43,9 @@ export async function runMeasured(
   }
   try {
     const site = await siteWithRain(sitePath, besideFile(sitePath, allowOutside));
-    const part = answered(site, await readAsked(dipPath, besideFile(dipPath, allowOutside)), dipPath);
+    const beside = besideFile(dipPath, allowOutside);
+    const asked = await readAsked(dipPath, beside);
+    const part = asked["logger"] === undefined ? answered(site, asked, dipPath) : await seasonOf(site, asked, dipPath, beside);
     const page = reportPath(sitePath, folder, "-measured");
     await writeWhole(page, studyPage(site, [part], { plotly: plotlySource() }));
     console.out(`${part.answer}\n${page}\n`);
@@ -52,6 +59,24 @@ export async function runMeasured(
 function answered(site: Site, asked: Asked, path: string): PagePart {
   try {
     return ofFailure(asked) ? failedPitPart(failedPit(site, asked as never)) : fillTestPart(site, fillTest(site, asked as never));
+  } catch (error) {
+    if (error instanceof InputError) throw new UserFault(`${path}: ${error.message}`);
+    throw error;
+  }
+}
+
+/** A season of a logger: its readings, the gauge and the barometer stand in files beside. */
+async function seasonOf(site: Site, asked: Asked, path: string, beside: Beside): Promise<PagePart> {
+  const { logger, gauge, gaugeOptions, barometer, ...others } = asked;
+  const fileOf = async (key: string, name: unknown): Promise<string> => {
+    if (typeof name !== "string") throw new UserFault(`${path}: ${key}: expected the name of a CSV file, got ${describe(name)}`);
+    return await namedFile(path, name, beside);
+  };
+  const [loggerFile, gaugeFile] = [await fileOf("logger", logger), await fileOf("gauge", gauge)];
+  try {
+    const rain = await readRainFile(gaugeFile, (gaugeOptions ?? {}) as RecordOptions);
+    const air = barometer === undefined ? {} : { barometer: await readText(await fileOf("barometer", barometer)) };
+    return seasonPart(season(site, { ...(others as Partial<SeasonOptions>), logger: await readText(loggerFile), rain, ...air }));
   } catch (error) {
     if (error instanceof InputError) throw new UserFault(`${path}: ${error.message}`);
     throw error;

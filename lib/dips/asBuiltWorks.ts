@@ -24,6 +24,8 @@ export interface AsBuilt {
  * It is named by its flow at a level that was measured, not by its size, which would hang on z.
  */
 export interface Leak {
+  /** of which body; the pit where missing */
+  readonly from?: "bank" | "trench";
   readonly level: number;
   /** [m3/s] when the water stands at `full` */
   readonly flow: number;
@@ -56,7 +58,7 @@ export function asBuiltWorks(site: Site): (asBuilt: AsBuilt) => Site {
       : design.bodies.map((body) => (body.kind === "box" ? body : { ...body, groundwater }));
     const built = Object.freeze({ ...site });
     const network = { ...design, table, bodies };
-    keepNetwork(built, leak === null ? network : withLeak(network, bank, leak));
+    keepNetwork(built, leak === null ? network : withLeak(network, leak.from === "trench" ? design.bodies.findLastIndex(({ kind }) => kind === "trench") : bank, leak));
     return built;
   };
 }

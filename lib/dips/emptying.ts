@@ -10,43 +10,85 @@ import { asBuiltWorks } from "./asBuiltWorks.ts";
 import { deviateOf } from "./fillFit.ts";
 import { asBuiltOf, type FilledPit } from "./fillModel.ts";
 import type { FillSolution } from "./fillSolution.ts";
-import type { Emptying } from "./fillTest.ts";
+import type { Unknown } from "./leastSquares.ts";
 import { POROSITY_ERROR, withPorosity } from "./roomDoubt.ts";
+
+/** The works as they are, after the storm that is asked of them. */
+export interface Emptying {
+  readonly storm: string;
+  /** from the fullest moment on [s]; null: not within 20 days */
+  readonly time: number | null;
+  readonly band: { readonly low: number | null; readonly high: number | null };
+  /** of the works as drawn [s] */
+  readonly drawn: number | null;
+  /** what was asked [s], and of what; null where the file asks nothing of the kind */
+  readonly asked: { readonly time: number; readonly half: boolean } | null;
+  readonly sentence: string;
+}
+
+/** Works as a fit found them. */
+export interface FoundWorks {
+  readonly values: readonly number[];
+  readonly unknowns: readonly Unknown[];
+  readonly covariance: readonly (readonly number[])[];
+  /** by which a standard error is multiplied for a band of 95 percent */
+  readonly deviate: number;
+  /** whether an unknown is of the works, and not of the day they were measured on */
+  counts(j: number): boolean;
+  works(values: readonly number[], site: Site): Site;
+  /** which of the values is the logarithm of the soil over room; -1 where `works` makes up for room by itself */
+  readonly inSoil: number;
+}
+
+/** As `emptyingAfter`, for a fill test. */
+export function emptyingOf(pit: FilledPit, { fit: { model, fit }, covariance, scatter }: FillSolution, site: Site): Emptying | null {
+  const built = asBuiltWorks(pit.site);
+  return emptyingAfter(pit.site, site, {
+    values: fit.values, unknowns: model.unknowns, covariance, deviate: deviateOf(scatter, 0.975),
+    // what went in on the day of the test is of no storm; dry soil drinks once
+    counts: (j) => j > 0 && model.names[j] !== "dry",
+    works: (values, on) => {
+      const asBuilt = asBuiltOf(pit, model.names, values);
+      return on === pit.site ? built(asBuilt) : asBuiltWorks(on)({ ...asBuilt, soil: asBuilt.soil * (1 + POROSITY_ERROR) });
+    },
+    inSoil: -1,
+  });
+}
 
 /**
  * How long works as they were found take to empty after the storm that is asked of them, with its band: by the slopes of its logarithm
  * over the unknowns of the fit, and over the stone's porosity, of which conductivity over room stays as it was found.
  *
- * @returns  null where the file has no storm that can be made without another file
+ * @param found  the site the works were found on, its groundwater of the day
+ * @param drawn  the site as drawn
+ * @returns      null where the file has no storm that can be made without another file
  */
-export function emptyingOf(pit: FilledPit, { fit: { model, fit }, covariance, scatter }: FillSolution, site: Site): Emptying | null {
-  const asked = askedStorm(site);
+export function emptyingAfter(found: Site, drawn: Site, { values, unknowns, covariance, deviate, counts, works, inSoil }: FoundWorks): Emptying | null {
+  const asked = askedStorm(drawn);
   if (asked === null) return null;
   const { rain, half } = asked;
-  const timeOf = (works: Site): number => {
-    const { drainDown } = settledRun(works, rain, { until: rain.time.at(-1)! + LOOKED });
+  const timeOf = (site: Site): number => {
+    const { drainDown } = settledRun(site, rain, { until: rain.time.at(-1)! + LOOKED });
     return (half ? drainDown.half : drainDown.empty) ?? NaN;
   };
-  const built = asBuiltWorks(pit.site);
-  const ofValues = (values: readonly number[]): number => timeOf(built(asBuiltOf(pit, model.names, values)));
-  const time = ofValues(fit.values);
-  const drawn = timeOf(site);
-  const slopes = fit.values.map((value, j) => {
-    const { low, high } = model.unknowns[j]!;
-    // what went in on the day of the test is of no storm; dry soil drinks once
-    if (j === 0 || model.names[j] === "dry") return 0;
+  const time = timeOf(works(values, found));
+  const slopes = values.map((value, j) => {
+    if (!counts(j)) return 0;
+    const { low, high } = unknowns[j]!;
     const step = Math.max(1e-6, 0.5 * Math.sqrt(covariance[j]![j]!));
     const [below, above] = [Math.max(low, value - step), Math.min(high, value + step)];
-    return (Math.log(ofValues(fit.values.with(j, above))) - Math.log(ofValues(fit.values.with(j, below)))) / (above - below);
+    return (Math.log(timeOf(works(values.with(j, above), found))) - Math.log(timeOf(works(values.with(j, below), found)))) / (above - below);
   });
   const variance = slopes.reduce((sum, a, j) => sum + slopes.reduce((part, b, k) => part + a * covariance[j]![k]! * b, 0), 0);
-  const roomy = withPorosity(pit.site, 1 + POROSITY_ERROR);
-  const asFound = asBuiltOf(pit, model.names, fit.values);
-  const ofRoom = Math.log(timeOf(asBuiltWorks(roomy)({ ...asFound, soil: asFound.soil * (1 + POROSITY_ERROR) }))) - Math.log(time);
-  const spread = Math.hypot(deviateOf(scatter, 0.975) * Math.sqrt(variance), normalQuantile(0.975) * ofRoom);
+  const roomy = inSoil < 0 ? values : values.with(inSoil, values[inSoil]! + Math.log(1 + POROSITY_ERROR));
+  const ofRoom = Math.log(timeOf(works(roomy, withPorosity(found, 1 + POROSITY_ERROR)))) - Math.log(time);
+  const spread = Math.hypot(deviate * Math.sqrt(Math.max(0, variance)), normalQuantile(0.975) * ofRoom);
   const known = (value: number): number | null => (Number.isFinite(value) ? value : null);
   const band = { low: known(time * Math.exp(-spread)), high: known(time * Math.exp(spread)) };
-  return { storm: asked.name, time: known(time), band, drawn: known(drawn), asked: asked.time === null ? null : { time: asked.time, half }, sentence: sentenceOf(asked, known(time), band) };
+  return {
+    storm: asked.name, time: known(time), band, drawn: known(timeOf(drawn)), asked: asked.time === null ? null : { time: asked.time, half },
+    sentence: sentenceOf(asked, known(time), band),
+  };
 }
 
 /** How long after the rain is looked [s]. */
@@ -62,11 +104,11 @@ interface AskedStorm {
 function sentenceOf({ name, time: asked, half }: AskedStorm, time: number | null, { low, high }: Emptying["band"]): string {
   const state = half ? "half empty" : "empty";
   const start = `After ${name} the pit is ${state} `;
-  if (time === null) return `${start}not within 20 days${asked === null ? "" : `; ${durationText(asked)} was asked`}.`;
+  if (time === null) return `${start}not within 20 days${asked === null ? "" : `, against ${durationText(asked)} asked`}.`;
   const took = `${start}in ${durationText(time)}${low === null || high === null ? "" : ` (${durationText(low)} to ${durationText(high)})`}`;
   if (asked === null) return `${took}; the file asks for no time.`;
   const verdict = low !== null && low > asked ? "too slow" : high !== null && high <= asked ? "in time" : time <= asked ? "in time, but not for sure" : "too slow, but not for sure";
-  return `${took}; ${durationText(asked)} was asked: ${verdict}.`;
+  return `${took}, against ${durationText(asked)} asked: ${verdict}.`;
 }
 
 /** The first storm for which the studies of the file ask a time of emptying; else its first storm, of which no time is asked. */

@@ -5,8 +5,9 @@ import { networkOf } from "../simulate/assemble.ts";
 import { bodyInflows, type Load } from "../simulate/bodyInflows.ts";
 import type { Run } from "../simulate/run.ts";
 import { settledRun } from "../simulate/settledRun.ts";
+import { variedSite } from "../simulate/variedSite.ts";
 import type { Site } from "../site/site.ts";
-import { FAULTS, faultySite, hasSeverity, noSuchFault, type Fault } from "./faults.ts";
+import { FAULTS, faultLoad, faultySite, hasSeverity, isSoil, noSuchFault, SOUND_SOIL, type Fault } from "./faults.ts";
 import { LOAD_ERROR, timesLoad, usualDipError, type DipGiven, type FailedPitOptions } from "./pitLog.ts";
 import { sightsOf } from "./pitSights.ts";
 
@@ -16,18 +17,19 @@ export interface FaultCase {
   readonly options: FailedPitOptions;
   readonly fault: Fault;
   readonly severity: number;
+  /** over the design's, 1 where the fault is the soil itself */
+  readonly soil: number;
   /** draws that were given up because the dips would have shown nothing */
   readonly hidden: number;
 }
 
 /**
- * Case i of a seed: a fault (in turn), a site, a severity, and a storm or a hose fill by lot; six dips with normal noise of the
- * usual dip error, a load that in truth is off by the usual share, and half of the time what was seen at the
+ * Case i of a seed: a fault (in turn), a site, a severity, a soil from 0.7 to 3 times the design's by its logarithm, and a storm or a hose
+ * fill by lot; six dips with normal noise of the usual dip error, a load that in truth is off by the usual share, and half of the time what was seen at the
  * surface. The same numbers give the same case.
  *
- * A fault is made into a case only where it can be seen: some dip must lie 3 usual dip errors or more from each of five runs of
- * the works with nothing wrong (soil from the design's to what was measured before the factor of safety). What does not is drawn
- * anew and counted.
+ * A fault is made into a case only where it can be seen: some dip must lie 3 usual dip errors or more from what the works with nothing
+ * wrong show in the same soil. What does not is drawn again and counted.
  *
  * @param sites  to draw from; each fault must be possible on one of them
  * @throws RangeError  when after 500 draws nothing of the fault can be seen
@@ -39,17 +41,20 @@ export function faultCase(sites: readonly Site[], seed: number, i: number): Faul
     const draw = (which: number): number => uniformDraw(seed, i * TRIES + hidden, which);
     const site = sites[Math.floor(draw(0) * sites.length)]!;
     if (noSuchFault(site, fault) !== null) continue;
-    const severity = hasSeverity(site, fault) ? draw(1) : 0;
+    const severity = hasSeverity(fault) ? draw(1) : 0;
+    const soil = isSoil(fault) ? 1 : SOUND_SOIL[0] * (SOUND_SOIL[1] / SOUND_SOIL[0]) ** draw(10);
     const { load, given, end } = drawnLoad(site, draw);
+    if (fault === "roofMore" && given.storm === undefined) continue;
     const normal = (which: number): number => normalDraw(seed, i * TRIES + hidden, which);
     const told = bodyInflows(site, load, networkOf(site).bodies.map(({ name }) => name));
-    const inflows = timesLoad(told, Math.exp(LOAD_ERROR * normal(OFF_LOAD)));
-    const run = settledRun(faultySite(site, fault, severity), inflows, { until: end + LAST_DIP });
+    const brought = timesLoad(told, Math.exp(LOAD_ERROR * normal(OFF_LOAD)));
+    const run = settledRun(faultySite(site, fault, severity, soil), timesLoad(brought, faultLoad(fault, severity)), { until: end + LAST_DIP });
     const dips = drawnDips(run, end);
-    if (!shows(site, run, dips)) continue;
+    const sound = settledRun(soil === 1 ? site : variedSite(site, { conductivityFactor: soil }), brought, { until: end + LAST_DIP });
+    if (!dips.some(({ body, time }) => Math.abs(run.level(body, time) - sound.level(body, time)) > VISIBLE * usualDipError(site))) continue;
     const noise = (which: number): number => usualDipError(site) * normal(FIRST_NOISE + which);
     const seen = draw(9) < 0.5 ? sightsOf(run, end + LAST_DIP) : [];
-    return { site, options: { ...given, dips: dips.map((dip, d) => read(run, dip, noise(d))), seen }, fault, severity, hidden };
+    return { site, options: { ...given, dips: dips.map((dip, d) => read(run, dip, noise(d))), seen }, fault, severity, soil, hidden };
   }
   throw new RangeError(`fault: expected one that shows on a site within ${TRIES} draws, got "${fault}"`);
 }
@@ -94,13 +99,6 @@ function drawnDips(run: Run, end: number): DipAt[] {
     ...first.map((body) => ({ body, time: end + 3600 })),
     ...[6, 24, 48].map((hour) => ({ body: "chamberBank", time: end + hour * 3600 })),
   ];
-}
-
-function shows(site: Site, run: Run, dips: readonly DipAt[]): boolean {
-  return [0, 0.25, 0.5, 0.75, 1].every((severity) => {
-    const sound = settledRun(faultySite(site, "asDesigned", severity), run.inflows, { until: run.until });
-    return dips.some(({ body, time }) => Math.abs(run.level(body, time) - sound.level(body, time)) > VISIBLE * usualDipError(site));
-  });
 }
 
 /** As a tape would give it, to the millimetre; never below the floor. */

@@ -1,9 +1,10 @@
-import { greatestOf } from "../numerics/extremes.ts";
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import type { Run } from "../simulate/run.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { StoppedRun } from "../simulate/stoppedRun.ts";
 import type { Site } from "../site/site.ts";
-import { faultySite, hasSeverity, type Fault } from "./faults.ts";
+import { faultLoad, faultSoil, faultySite, hasSeverity, isSoil, SOUND_SOIL, type Fault } from "./faults.ts";
+import { leastSquares, type Unknown } from "./leastSquares.ts";
 import { loadLikelihood, type LoadLikelihood } from "./loadLikelihood.ts";
 import { timesLoad, type PitDip, type PitLog } from "./pitLog.ts";
 import { sightsShown } from "./pitSights.ts";
@@ -11,22 +12,25 @@ import { sightsShown } from "./pitSights.ts";
 /** A level that could be looked at next. */
 export type Look = Omit<PitDip, "level">;
 
-/** One fault held against the dips, its severity free. */
+/** One fault held against the dips, its severity and the soil free. */
 export interface FaultFit {
   readonly fault: Fault;
-  /** logarithm of the likelihood, averaged over severity */
+  /** logarithm of the likelihood, averaged over severity and soil */
   readonly evidence: number;
-  /** the most likely severity */
+  /** the most likely severity, and soil over the design's */
   readonly severity: number;
+  readonly soil: number;
   /** severities within which 90 % of the likelihood lies */
   readonly band: readonly [number, number];
   /** what ran in with that severity, over what was given */
   readonly load: number;
-  /** levels at the dips with both [m] */
+  /** levels at the dips with all that [m] */
   readonly levels: Float64Array;
-  /** root mean square of what the dips and the load are off by, in their errors, over the dips */
+  /** squares of what the dips and the load are off by, in their errors */
+  readonly squares: number;
+  /** root mean of these over the dips */
   readonly misfit: number;
-  /** at each look the level it foretells and the spread of it over severity, standard deviation [m] */
+  /** at each look the level it foretells and the spread of it over severity and soil, standard deviation [m] */
   readonly looks: readonly { readonly level: number; readonly spread: number }[];
   /** runs made, and how many of them could not be made to their end and were left out */
   readonly runs: number;
@@ -35,60 +39,113 @@ export interface FaultFit {
 
 /**
  * The likelihood of the dips under one fault, Gaussian with the dip error s and with a load that is known to a share t, over a
- * severity x of which nothing is known beforehand:
+ * severity x of which nothing is known beforehand and a soil k anywhere between the ends of `SOUND_SOIL`, alike by its logarithm:
  *
- *   L(x) = that of the dips by `loadLikelihood`, times 0.95 for a thing seen that the run has too, 0.05 for one that it has not
- *   evidence = ln of the integral of L over x from 0 to 1
+ *   L(x, k) = that of the dips by `loadLikelihood`, times 0.95 for a thing seen that the run has too, 0.05 for one that it has not
+ *   evidence = ln of the mean of L over x and ln k
  *
- * A fault that fits only at one severity pays for its having been free. Runs are made at 7 severities, then halfway between
- * neighbours wherever the likelihood is and the levels at the dips still move by more than a dip error; between runs levels go in
- * straight lines, and slopes between those of the first 7. A run is made once for each severity, in one order: the answer is the
- * same every time. Severities at which no dip differs from the design's by a dip error, nor anything seen, are no fault and have no
- * likelihood: else every fault too small to matter would share in what belongs to "nothing is wrong".
+ * A fault that fits only at one severity, or in one soil, pays for their having been free. Runs are made on a coarse grid, then at the
+ * middles of cells wherever the likelihood is and the levels at the dips still move by more than a dip error; between runs levels go in
+ * straight lines, and slopes with the load between those of the grid. A run is made once for each place, in one order: the answer is the
+ * same every time. Places at which no dip differs from the design's in the same soil by a dip error, nor anything seen, are no fault and
+ * have no likelihood: else every fault too small to matter would share in what belongs to "nothing is wrong".
  *
- * @param design  what the works as designed show at the dips; null for these works themselves
- * @returns       null where the fault shows at no severity, or not one of its runs could be made
+ * @param design  what works with nothing wrong show in a soil; null for these works themselves
+ * @returns       null where the fault shows nowhere, or not one of its runs could be made
  * @source  any text on Bayesian model comparison; the chance of a wrong sighting, 1 in 20, is an own estimate
  */
 export function faultFit(site: Site, fault: Fault, log: PitLog, looks: readonly Look[], design: Shown | null): FaultFit | null {
   const points: readonly Look[] = [...log.dips, ...looks];
-  const count = hasSeverity(site, fault) ? NODES : 1;
-  let runs = 0;
-  const made = (severity: number, slopes: Slopes | null): Node[] => {
-    runs++;
-    return nodeAt(site, fault, severity, log, points, slopes);
+  const known = new Map<string, Node | null>();
+  const nodeOf = (x: number, y: number, slopes: Slopes | null): Node | null => {
+    const key = `${x} ${y}`;
+    let node = known.get(key);
+    if (node === undefined) {
+      node = nodeAt(site, fault, x, y, log, points, slopes);
+      known.set(key, node);
+    }
+    return node;
   };
-  let nodes = Array.from({ length: count }, (_, i) => (count === 1 ? 0 : i / (count - 1))).flatMap((severity) => made(severity, null));
-  for (let round = 0; round < ROUNDS && nodes.length > 1; round++) {
-    const split = cellsToSplit(nodes, log);
-    if (split.length === 0) break;
-    const halfway = split.flatMap((i) => {
-      const [a, b] = [nodes[i]!, nodes[i + 1]!];
-      const half = (side: 0 | 1): Float64Array => a.slopes[side].map((_, p) => between(a.slopes[side], b.slopes[side], p, 0.5));
-      return made((a.severity + b.severity) / 2, [half(0), half(1)]);
-    });
-    nodes = [...nodes, ...halfway].sort((a, b) => a.severity - b.severity);
+  const [across, up] = [hasSeverity(fault) ? (isSoil(fault) ? 2 * X_CELLS : X_CELLS) : 0, isSoil(fault) ? 0 : hasSeverity(fault) ? Y_CELLS : 2 * X_CELLS];
+  const places = (count: number): number[] => (count === 0 ? [0] : Array.from({ length: count + 1 }, (_, i) => i / count));
+  const [xs, ys] = [places(across), places(up)];
+  // slopes with the load are taken in a middling soil, where there are severities besides
+  const middle = ys[ys.length >> 1]!;
+  const ownSlopes = (y: number): boolean => across === 0 || y === middle;
+  let cells = xs.slice(0, Math.max(1, across)).flatMap((x, i) => ys.slice(0, Math.max(1, up)).flatMap((y, k) => (
+    cellOf([x, xs[i + 1] ?? x], [y, ys[k + 1] ?? y], (u, v) => nodeOf(u, v, ownSlopes(v) ? null : nodeOf(u, middle, null)?.slopes ?? null)))));
+  for (let round = 0; round < ROUNDS && cells.length > 0; round++) {
+    const split = new Set(cellsToSplit(cells, log));
+    if (split.size === 0) break;
+    cells = cells.flatMap((cell) => (split.has(cell) ? parts(cell, log, nodeOf) : [cell]));
   }
-  return nodes.length === 0 ? null : summed(fault, nodes, log, runs, design);
+  if (cells.length === 0) return null;
+  const stopped = [...known.values()].filter((node) => node === null).length;
+  return summed(fault, cells, log, { runs: known.size, stopped }, design);
 }
 
-/** What works show at the dips: levels [m], the chance of each thing seen, and the least difference that shows [m]. */
+/**
+ * A fit moved to where runs, and not the straight lines between them, are nearest to the dips: by least squares over severity, soil and
+ * load. Its evidence changes by half of what the squares do.
+ */
+export function sharpened(site: Site, log: PitLog, fit: FaultFit): FaultFit {
+  const { fault } = fit;
+  const until = greatestOf([1, log.loadEnd, ...log.dips.map(({ time }) => time)]);
+  const place = Math.log(fit.soil / SOUND_SOIL[0]) / Math.log(SOUND_SOIL[1] / SOUND_SOIL[0]);
+  const unknowns: Unknown[] = [
+    { start: fit.severity, size: 0.1, step: 0.005, low: 0, high: hasSeverity(fault) ? 1 : 0 },
+    isSoil(fault) ? { start: 0, size: 0.1, low: 0, high: 0 } : { start: Math.min(1, Math.max(0, place)), size: 0.1, step: 0.005, low: 0, high: 1 },
+    { start: Math.log(fit.load / faultLoad(fault, fit.severity)), size: 0.1, step: 0.005, low: -1, high: 1, prior: { mean: 0, deviation: Math.max(1e-4, log.loadError) } },
+  ];
+  const model = ([x, y, load]: readonly number[]): Float64Array => {
+    const works = faultySite(site, fault, x!, soilAt(y!));
+    const run = settledRun(works, timesLoad(log.inflows, Math.exp(load!) * faultLoad(fault, x!)), { until, tolerance: TOLERANCE });
+    return Float64Array.from(log.dips, ({ body, time }) => run.level(body, time));
+  };
+  try {
+    const { values, fitted, squares: found } = leastSquares(Float64Array.from(log.dips, ({ level }) => level), model, unknowns, log.dipError);
+    const squares = found / log.dipError ** 2;
+    const [x, y, load] = values as [number, number, number];
+    return {
+      ...fit, severity: x, soil: isSoil(fault) ? faultSoil(fault, x) : soilAt(y), load: Math.exp(load) * faultLoad(fault, x), levels: fitted, squares,
+      misfit: Math.sqrt(squares / log.dips.length), evidence: fit.evidence + (fit.squares - squares) / 2,
+      band: [Math.min(x, fit.band[0]), Math.max(x, fit.band[1])],
+    };
+  } catch (failure) {
+    if (failure instanceof StoppedRun) return fit;
+    throw failure;
+  }
+}
+
+/** What works show at the dips: levels [m], the chance of each thing seen, by the soil; and the least difference that shows [m]. */
 export interface Shown {
-  readonly levels: Float64Array;
-  readonly chances: readonly number[];
+  at(y: number): { readonly levels: Float64Array; readonly chances: readonly number[] };
   readonly least: number;
 }
 
-/** What the works as designed show; null where their run cannot be made to its end. */
+/** What works with nothing wrong show, in soils over `SOUND_SOIL`; null where their runs cannot be made to their end. */
 export function designShows(site: Site, log: PitLog): Shown | null {
-  const [node] = nodeAt(site, "asDesigned", 0, log, log.dips, [new Float64Array(0), new Float64Array(0)]);
-  return node === undefined ? null : { levels: node.levels, chances: node.chances, least: log.dipError };
+  const none: Slopes = [new Float64Array(0), new Float64Array(0)];
+  const nodes = Array.from({ length: DESIGNS + 1 }, (_, i) => nodeAt(site, "asDesigned", i / DESIGNS, 0, log, log.dips, none));
+  if (nodes.some((node) => node === null)) return null;
+  return {
+    least: log.dipError,
+    at(y) {
+      const i = Math.min(DESIGNS - 1, Math.floor(y * DESIGNS));
+      const [a, b, u] = [nodes[i]!, nodes[i + 1]!, y * DESIGNS - i];
+      return { levels: a.levels.map((level, p) => level + u * (b.levels[p]! - level)), chances: a.chances.map((chance, c) => chance + u * (b.chances[c]! - chance)) };
+    },
+  };
 }
 
-const NODES = 7;
-const ROUNDS = 7;
-/** Straight pieces of the likelihood between two runs. */
-const PIECES = 16;
+const X_CELLS = 4;
+const Y_CELLS = 2;
+const DESIGNS = 8;
+const ROUNDS = 6;
+/** Cells that are split in one round at most. */
+const MOST_SPLIT = 4;
+/** Straight pieces of the likelihood along a side of a cell. */
+const PIECES = 5;
 /** Share of the likelihood from which a cell is worth another run. */
 const WORTH = 0.02;
 /** Chance that a sighting is wrong. */
@@ -99,7 +156,8 @@ const STEP = 1.5;
 const TOLERANCE = 1e-4;
 
 interface Node {
-  readonly severity: number;
+  readonly x: number;
+  readonly y: number;
   /** levels at the dips, then at the looks [m], and their slopes with ln(load) */
   readonly levels: Float64Array;
   readonly slopes: Slopes;
@@ -110,21 +168,27 @@ interface Node {
 /** dH/d ln(load), for less water and for more [m]. */
 type Slopes = readonly [less: Float64Array, more: Float64Array];
 
-/** One node, or none where the run cannot be made to its end. */
-function nodeAt(site: Site, fault: Fault, severity: number, log: PitLog, points: readonly Look[], slopes: Slopes | null): Node[] {
+/** The soil over the design's at a place of its axis. */
+function soilAt(y: number): number {
+  return SOUND_SOIL[0] * (SOUND_SOIL[1] / SOUND_SOIL[0]) ** y;
+}
+
+/** One node; null where the run cannot be made to its end. */
+function nodeAt(site: Site, fault: Fault, x: number, y: number, log: PitLog, points: readonly Look[], slopes: Slopes | null): Node | null {
   const until = greatestOf([1, log.loadEnd, ...points.map(({ time }) => time)]);
   try {
-    const works = faultySite(site, fault, severity);
-    const runOf = (load: number): Run => settledRun(works, timesLoad(log.inflows, Math.exp(load)), { until, tolerance: TOLERANCE });
+    const works = faultySite(site, fault, x, soilAt(y));
+    const more = Math.log(faultLoad(fault, x));
+    const runOf = (load: number): Run => settledRun(works, timesLoad(log.inflows, Math.exp(load + more)), { until, tolerance: TOLERANCE });
     const run = runOf(0);
-    return [{
-      severity,
+    return {
+      x, y,
       levels: Float64Array.from(points, ({ body, time }) => run.level(body, time)),
       slopes: slopes ?? loadSlopes(run, runOf, STEP * log.loadError, points),
       chances: sightsShown(run, log.seen, log.dips.at(-1)!.time).map((shown) => WRONG + shown * (1 - 2 * WRONG)),
-    }];
+    };
   } catch (failure) {
-    if (failure instanceof StoppedRun) return [];
+    if (failure instanceof StoppedRun) return null;
     throw failure;
   }
 }
@@ -138,75 +202,109 @@ function loadSlopes(run: Run, runOf: (load: number) => Run, step: number, points
   return [towards(-step), towards(step)];
 }
 
-/** A severity between two nodes, a share u of the way. */
+/** A rectangle of severity and soil between four runs; a side of no length where a fault has no such axis. */
+interface Cell {
+  readonly x: readonly [number, number];
+  readonly y: readonly [number, number];
+  /** at (x0, y0), (x1, y0), (x0, y1), (x1, y1) */
+  readonly corners: readonly [Node, Node, Node, Node];
+}
+
+/** A place within a cell. */
 interface Piece extends LoadLikelihood {
-  readonly severity: number;
-  readonly width: number;
+  readonly x: number;
+  readonly y: number;
+  readonly area: number;
   readonly chances: readonly number[];
   level(point: number, load: number, side: 0 | 1): number;
 }
 
-function pieceAt(a: Node, b: Node, u: number, { dips, dipError, loadError }: PitLog): LoadLikelihood {
-  const misses = dips.map(({ level }, i) => (level - between(a.levels, b.levels, i, u)) / dipError);
-  const slopes = (side: 0 | 1): number[] => dips.map((_, i) => between(a.slopes[side], b.slopes[side], i, u) / dipError);
-  const likelihood = loadLikelihood(misses, [slopes(0), slopes(1)], loadError);
-  const chances = a.chances.reduce((sum, chance, i) => sum + Math.log(chance + u * (b.chances[i]! - chance)), 0);
-  return { ...likelihood, weight: likelihood.weight + chances };
+/** One cell, or none where one of its runs cannot be made to its end. */
+function cellOf(x: Cell["x"], y: Cell["y"], nodeOf: (x: number, y: number) => Node | null): Cell[] {
+  const corners = [nodeOf(x[0], y[0]), nodeOf(x[1], y[0]), nodeOf(x[0], y[1]), nodeOf(x[1], y[1])];
+  return corners.includes(null) ? [] : [{ x, y, corners: corners as unknown as Cell["corners"] }];
 }
 
-function between(a: Float64Array, b: Float64Array, i: number, u: number): number {
-  return a[i]! + u * (b[i]! - a[i]!);
+/** A cell cut along the side along which its levels move more, or both where they move as much. */
+function parts(cell: Cell, { dips, dipError }: PitLog, nodeOf: (x: number, y: number, slopes: Slopes | null) => Node | null): Cell[] {
+  const [a, b, c, d] = cell.corners;
+  const move = (p: Node, q: Node): number => greatestOf(dips.map((_, i) => Math.abs(q.levels[i]! - p.levels[i]!)));
+  const [byX, byY] = [Math.max(move(a, b), move(c, d)), Math.max(move(a, c), move(b, d))];
+  const half = ([low, high]: readonly [number, number]): number[] => [low, (low + high) / 2, high];
+  const xs = cell.x[0] < cell.x[1] && (byX > dipError && byX > 0.3 * byY || byY <= dipError) ? half(cell.x) : [...cell.x];
+  const ys = cell.y[0] < cell.y[1] && byY > dipError && byY > 0.3 * byX ? half(cell.y) : [...cell.y];
+  const made = (x: number, y: number): Node | null => {
+    const at = weightsAt(cell, x, y);
+    const slopes = ([0, 1] as const).map((side) => a.slopes[side].map((_, p) => at.reduce((sum, weight, k) => sum + weight * cell.corners[k]!.slopes[side][p]!, 0)));
+    return nodeOf(x, y, slopes as unknown as Slopes);
+  };
+  return xs.slice(1).flatMap((x1, i) => ys.slice(1).flatMap((y1, k) => cellOf([xs[i]!, x1], [ys[k]!, y1], made)));
 }
 
-/** Cells between nodes that hold some of the likelihood and in which a level at a dip, or a sighting, still changes. */
-function cellsToSplit(nodes: readonly Node[], log: PitLog): number[] {
-  const logs = nodes.slice(1).map((node, i) => cell(nodes[i]!, node, log).map(({ weight }) => weight));
-  const most = greatestOf(logs.flat());
-  const sums = logs.map((piece, i) =>
-    (nodes[i + 1]!.severity - nodes[i]!.severity) * piece.reduce((sum, each) => sum + Math.exp(each - most), 0));
-  const all = sums.reduce((sum, each) => sum + each, 0);
-  return sums.flatMap((sum, i) => (sum / all > WORTH && changes(nodes[i]!, nodes[i + 1]!, log) ? [i] : []));
+/** Shares of the four corners at a place, straight along either side. */
+function weightsAt({ x: [x0, x1], y: [y0, y1] }: Cell, x: number, y: number): readonly [number, number, number, number] {
+  const u = x1 > x0 ? (x - x0) / (x1 - x0) : 0;
+  const v = y1 > y0 ? (y - y0) / (y1 - y0) : 0;
+  return [(1 - u) * (1 - v), u * (1 - v), (1 - u) * v, u * v];
 }
 
-function changes(a: Node, b: Node, { dips, dipError }: PitLog): boolean {
-  return dips.some((_, i) => Math.abs(b.levels[i]! - a.levels[i]!) > dipError)
-    || a.chances.some((chance, i) => Math.abs(chance - b.chances[i]!) > WRONG && b.severity - a.severity > 0.03);
-}
-
-/** The middles of the straight pieces of a cell. */
-function cell(a: Node, b: Node, log: PitLog): Piece[] {
-  const span = b.severity - a.severity;
-  return Array.from({ length: PIECES }, (_, i) => {
-    const u = (i + 0.5) / PIECES;
+function piecesOf(cell: Cell, { dips, dipError, loadError }: PitLog): Piece[] {
+  const [wide, high] = [cell.x[1] - cell.x[0], cell.y[1] - cell.y[0]];
+  const [across, up] = [wide > 0 ? PIECES : 1, high > 0 ? PIECES : 1];
+  const area = (wide > 0 ? wide / across : 1) * (high > 0 ? high / up : 1);
+  return Array.from({ length: across * up }, (_, i): Piece => {
+    const x = cell.x[0] + (wide * ((i % across) + 0.5)) / across;
+    const y = cell.y[0] + (high * (Math.floor(i / across) + 0.5)) / up;
+    const at = weightsAt(cell, x, y);
+    const mixed = (of: (node: Node) => number): number => cell.corners.reduce((sum, node, k) => sum + at[k]! * of(node), 0);
+    const misses = dips.map(({ level }, d) => (level - mixed(({ levels }) => levels[d]!)) / dipError);
+    const slopes = (side: 0 | 1): number[] => dips.map((_, d) => mixed((node) => node.slopes[side][d]!) / dipError);
+    const likelihood = loadLikelihood(misses, [slopes(0), slopes(1)], loadError);
+    const chances = cell.corners[0].chances.map((_, c) => mixed((node) => node.chances[c]!));
     return {
-      ...pieceAt(a, b, u, log), severity: a.severity + u * span, width: (span === 0 ? 1 : span) / PIECES,
-      chances: a.chances.map((chance, c) => chance + u * (b.chances[c]! - chance)),
-      level: (point, load, side) => between(a.levels, b.levels, point, u) + load * between(a.slopes[side], b.slopes[side], point, u),
+      ...likelihood, x, y, area, chances, weight: likelihood.weight + chances.reduce((sum, chance) => sum + Math.log(chance), 0),
+      level: (point, load, side) => mixed((node) => node.levels[point]! + load * node.slopes[side][point]!),
     };
   });
 }
 
-function summed(fault: Fault, nodes: readonly Node[], log: PitLog, runs: number, design: Shown | null): FaultFit | null {
-  const every = nodes.length === 1 ? cell(nodes[0]!, nodes[0]!, log)
-    : nodes.slice(1).flatMap((node, i) => cell(nodes[i]!, node, log));
-  const pieces = every.filter((piece) => design === null || shows(piece, design));
+/** Cells that hold some of the likelihood and in which a level at a dip, or a sighting, still changes; those that hold most of it. */
+function cellsToSplit(cells: readonly Cell[], log: PitLog): Cell[] {
+  const pieces = cells.map((cell) => piecesOf(cell, log));
+  const most = greatestOf(pieces.flat().map(({ weight }) => weight));
+  const sums = pieces.map((each) => each.reduce((sum, { weight, area }) => sum + area * Math.exp(weight - most), 0));
+  const all = sums.reduce((sum, each) => sum + each, 0);
+  return cells.map((cell, i) => ({ cell, share: sums[i]! / all })).filter(({ cell, share }) => share > WORTH && changes(cell, log))
+    .sort((a, b) => b.share - a.share).slice(0, MOST_SPLIT).map(({ cell }) => cell);
+}
+
+function changes({ corners, x }: Cell, { dips, dipError }: PitLog): boolean {
+  const spread = (of: (node: Node) => number): number => greatestOf(corners.map(of)) - leastOf(corners.map(of));
+  return dips.some((_, i) => spread(({ levels }) => levels[i]!) > dipError)
+    || (x[1] - x[0] > 0.03 && corners[0].chances.some((_, c) => spread(({ chances }) => chances[c]!) > WRONG));
+}
+
+function summed(fault: Fault, cells: readonly Cell[], log: PitLog, made: { readonly runs: number; readonly stopped: number }, design: Shown | null): FaultFit | null {
+  const every = cells.flatMap((cell) => piecesOf(cell, log));
+  const pieces = every.filter((piece) => design === null || shows(piece, design)).sort((a, b) => a.x - b.x || a.y - b.y);
   if (pieces.length === 0) return null;
   const best = pieces.reduce((most, piece) => (piece.weight > most.weight ? piece : most));
-  const shares = pieces.map(({ weight, width }) => Math.exp(weight - best.weight) * width);
+  const shares = pieces.map(({ weight, area }) => Math.exp(weight - best.weight) * area);
   const all = shares.reduce((sum, share) => sum + share, 0);
   const n = log.dips.length;
-  const looks = Array.from({ length: nodes[0]!.levels.length - n }, (_, l) => foretold(pieces, shares, all, n + l));
+  const looks = Array.from({ length: cells[0]!.corners[0].levels.length - n }, (_, l) => foretold(pieces, shares, all, n + l));
   const side = best.load < 0 ? 0 : 1;
   return {
-    fault, evidence: best.weight + Math.log(all), severity: best.severity, band: bandOf(pieces, shares, all),
-    load: Math.exp(best.load), levels: Float64Array.from(log.dips, (_, i) => best.level(i, best.load, side)),
-    misfit: Math.sqrt(Math.max(0, best.squares) / n), looks, runs, stopped: runs - nodes.length,
+    fault, evidence: best.weight + Math.log(all), severity: best.x, soil: isSoil(fault) ? faultSoil(fault, best.x) : soilAt(best.y), band: bandOf(pieces, shares, all),
+    load: Math.exp(best.load) * faultLoad(fault, best.x), levels: Float64Array.from(log.dips, (_, i) => best.level(i, best.load, side)),
+    squares: Math.max(0, best.squares), misfit: Math.sqrt(Math.max(0, best.squares) / n), looks, ...made,
   };
 }
 
 function shows(piece: Piece, design: Shown): boolean {
-  return design.levels.some((level, i) => Math.abs(piece.level(i, 0, 0) - level) > design.least)
-    || design.chances.some((chance, i) => Math.abs(piece.chances[i]! - chance) > WRONG);
+  const { levels, chances } = design.at(piece.y);
+  return levels.some((level, i) => Math.abs(piece.level(i, 0, 0) - level) > design.least)
+    || chances.some((chance, i) => Math.abs(piece.chances[i]! - chance) > WRONG);
 }
 
 /** Mean and standard deviation of a level over severity and load [m]. */
@@ -223,13 +321,13 @@ function foretold(pieces: readonly Piece[], shares: readonly number[], all: numb
   return { level: about + sum, spread: Math.sqrt(Math.max(0, squares - sum ** 2)) };
 }
 
-function bandOf(pieces: readonly { readonly severity: number }[], shares: readonly number[], all: number): [number, number] {
+function bandOf(pieces: readonly { readonly x: number }[], shares: readonly number[], all: number): [number, number] {
   let below = 0;
   let [low, high] = [NaN, NaN];
   shares.forEach((share, i) => {
     below += share / all;
-    if (Number.isNaN(low) && below >= 0.05) low = pieces[i]!.severity;
-    if (Number.isNaN(high) && below >= 0.95 - 1e-9) high = pieces[i]!.severity;
+    if (Number.isNaN(low) && below >= 0.05) low = pieces[i]!.x;
+    if (Number.isNaN(high) && below >= 0.95 - 1e-9) high = pieces[i]!.x;
   });
   return [low, high];
 }

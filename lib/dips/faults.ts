@@ -12,21 +12,27 @@ import { prismStorage } from "../works/prismStorage.ts";
 import { slitsRow, smoothRoot } from "../works/passageRows.ts";
 import { levelAt, type StorageCurve, storageTable, volumeOf } from "../works/storageTable.ts";
 import { asBuiltWorks } from "./asBuiltWorks.ts";
+import { withPorosity } from "./roomDoubt.ts";
 
 /** What may be wrong with a pit, one thing at a time, and nothing wrong beside them; a leak at either of two places. */
 export type Fault =
-  | "asDesigned" | "soilSlower" | "floorSealed" | "waterTable" | "leakAtFloor" | "leakAtPipe" | "lidShut" | "outletBlocked" | "holesClogged";
+  | "asDesigned" | "soilSlower" | "floorSealed" | "waterTable" | "leakAtFloor" | "leakAtPipe" | "leakAtTrench" | "lidShut" | "outletBlocked"
+  | "holesClogged" | "inletBlocked" | "levelsHigh" | "levelsLow" | "stoneDirty" | "roofMore";
 
 export const FAULTS: readonly Fault[] = Object.freeze([
-  "asDesigned", "soilSlower", "floorSealed", "waterTable", "leakAtFloor", "leakAtPipe", "lidShut", "outletBlocked", "holesClogged",
+  "asDesigned", "soilSlower", "floorSealed", "waterTable", "leakAtFloor", "leakAtPipe", "leakAtTrench", "lidShut", "outletBlocked", "holesClogged",
+  "inletBlocked", "levelsHigh", "levelsLow", "stoneDirty", "roofMore",
 ]);
+
+/** Soil over the design's that has nothing wrong: tests on one site lie so far apart, and factors of safety are 2 to 3. */
+export const SOUND_SOIL: readonly [low: number, high: number] = [0.7, 3];
 
 /**
  * A site with one thing wrong in it, as a variation that runs like any other. Severity goes from 0, hardly to be seen, to 1, as
  * bad as it gets; in between sizes follow their logarithm, but for the water table's level. From own judgement of what a pit
  * meets with:
  *
- *   asDesigned     soil from the design's conductivity up to that times its factor of safety, as it was measured
+ *   asDesigned     nothing; its severity is the soil, from 0.7 of what the design counts on to three times that
  *   soilSlower     all conductivities times 0.7 down to 0.01
  *   floorSealed    open share of both floors times 0.7 down to 0.01; the sides as designed
  *   waterTable     one level under everything, from half a seepage path below the pit's floor (or the design's, if higher) up to
@@ -35,16 +41,39 @@ export const FAULTS: readonly Fault[] = Object.freeze([
  *   leakAtPipe     the same in the bed of the pipes, 0.1 m below the lowest pipe at the pit
  *   lidShut        the emitter's lid stays shut; no severity
  *   outletBlocked  the boxes' outlets narrowed to a hole of 0.5 down to 0.02 of their diameter
+ *   leakAtTrench   the same at the low end of the trench's floor
  *   holesClogged   what is left open of the chambers' walls, 1e-3 to 1e-6 of them; see `cloggedHoles`
+ *   inletBlocked   the pipe from pit to trench narrowed to 0.5 down to 0.02 of its diameter
+ *   levelsHigh     that pipe and the emitter laid 30 to 300 mm too high; levelsLow: too low, as far as their floors let them
+ *   stoneDirty     fines between the stone: its porosity times 0.85 down to 0.3
+ *   roofMore       1.25 to 3 times the water that the drawn roofs bring; see `faultLoad`
  *
  * @param severity  0 to 1
+ * @param soil      the soil over the design's beside the fault; of asDesigned and soilSlower the severity is the soil
  * @throws RangeError  for another severity, or a fault that the site cannot have (`noSuchFault` says which and why)
  */
-export function faultySite(site: Site, fault: Fault, severity: number): Site {
+export function faultySite(site: Site, fault: Fault, severity: number, soil = 1): Site {
   if (!(severity >= 0 && severity <= 1)) throw new RangeError(`severity: expected a number from 0 to 1, got ${severity}`);
   const why = noSuchFault(site, fault);
   if (why !== null) throw new RangeError(`fault: expected one that the site can have, got "${fault}": ${why}`);
-  return MADE[fault](site, faultSize(site, fault, severity));
+  const made = MADE[fault](site, faultSize(site, fault, severity));
+  return soil === 1 || isSoil(fault) ? made : variedSite(made, { conductivityFactor: soil });
+}
+
+/** Whether a fault's severity is the soil itself. */
+export function isSoil(fault: Fault): boolean {
+  return fault === "asDesigned" || fault === "soilSlower";
+}
+
+/** The soil over the design's of a fault whose severity is the soil. */
+export function faultSoil(fault: Fault, severity: number): number {
+  const [mild, bad] = ENDS[fault === "asDesigned" ? "asDesigned" : "soilSlower"];
+  return mild * (bad / mild) ** severity;
+}
+
+/** What runs in over what was given. */
+export function faultLoad(fault: Fault, severity: number): number {
+  return fault === "roofMore" ? 1.25 * (3 / 1.25) ** severity : 1;
 }
 
 /** Why a site cannot have a fault, in words; null where it can. */
@@ -55,26 +84,30 @@ export function noSuchFault(site: Site, fault: Fault): string | null {
   if (fault === "lidShut" && emitter!.heldShut.length > 0) return "the site file holds the lid shut already";
   if (fault === "holesClogged" && chamberBank.chambers.every(({ count }) => count === 0)) return "there are no chambers";
   if (fault === "leakAtPipe" && pipeBed(site) <= chamberBank.floor) return "the pipes lie at the pit's floor";
+  if ((fault === "inletBlocked" || fault === "levelsHigh" || fault === "levelsLow" || fault === "leakAtTrench") && overflowTrench === null) return "there is no trench";
+  if (fault === "levelsHigh" && shifted(site, LEAST_SHIFT) === null) return "there is no room to lay the pipes higher";
+  if (fault === "levelsLow" && shifted(site, -LEAST_SHIFT) === null) return "the pipes lie at their floors";
   if (fault === "waterTable" && lowestTable(site) >= overflowCrest(site) - LEAST_RISE) return "the water table stands at the overflow already";
   return null;
 }
 
 /** Whether a fault has a severity at all: a lid that is stuck is stuck. */
-export function hasSeverity(site: Site, fault: Fault): boolean {
-  return fault === "asDesigned" ? site.soil.factorOfSafety > 1 : fault !== "lidShut";
+export function hasSeverity(fault: Fault): boolean {
+  return fault !== "lidShut";
 }
 
 /** What a severity stands for: a factor, a share left, a level [m] or a width [m], as `faultySite` lists them; 0 for a lid. */
 export function faultSize(site: Site, fault: Fault, severity: number): number {
   if (fault === "lidShut") return 0;
   if (fault === "waterTable") return lowestTable(site) + severity * (overflowCrest(site) - lowestTable(site));
-  const [mild, bad] = fault === "asDesigned" ? [1, site.soil.factorOfSafety] : ENDS[fault];
+  const [mild, bad] = ENDS[fault];
   return mild * (bad / mild) ** severity;
 }
 
-const ENDS: Readonly<Record<Exclude<Fault, "asDesigned" | "waterTable" | "lidShut">, readonly [mild: number, bad: number]>> = {
-  soilSlower: [0.7, 0.01], floorSealed: [0.7, 0.01], leakAtFloor: [0.005, 0.1], leakAtPipe: [0.005, 0.1], outletBlocked: [0.5, 0.02],
-  holesClogged: [1e-3, 1e-6],
+const ENDS: Readonly<Record<Exclude<Fault, "waterTable" | "lidShut">, readonly [mild: number, bad: number]>> = {
+  asDesigned: SOUND_SOIL, soilSlower: [0.7, 0.01], floorSealed: [0.7, 0.01], leakAtFloor: [0.005, 0.1], leakAtPipe: [0.005, 0.1], outletBlocked: [0.5, 0.02],
+  holesClogged: [1e-3, 1e-6], leakAtTrench: [0.005, 0.1], inletBlocked: [0.5, 0.02], levelsHigh: [0.03, 0.3], levelsLow: [0.03, 0.3],
+  stoneDirty: [0.85, 0.3], roofMore: [1.25, 3],
 };
 
 const MADE: Readonly<Record<Fault, (site: Site, size: number) => Site>> = {
@@ -92,7 +125,33 @@ const MADE: Readonly<Record<Fault, (site: Site, size: number) => Site>> = {
     settlingBoxes: site.settlingBoxes.map((box) => ({ ...box, outlet: { ...box.outlet, diameter: share * box.outlet.diameter } })),
   }),
   holesClogged: (site, share) => cloggedHoles(site, share),
+  leakAtTrench: (site, width) => leaking(site, site.overflowTrench!.lowFloor, width, "trench"),
+  inletBlocked: (site, share) => changedSite(site, {
+    overflowTrench: { ...site.overflowTrench!, inlet: { ...site.overflowTrench!.inlet, diameter: share * site.overflowTrench!.inlet.diameter } },
+  }),
+  levelsHigh: (site, by) => shifted(site, by)!,
+  levelsLow: (site, by) => shifted(site, -by)!,
+  stoneDirty: (site, share) => withPorosity(site, share),
+  roofMore: (site) => site,
 };
+
+const LEAST_SHIFT = 0.03;
+
+/** Pipe to the trench and emitter moved up or down, as far as grounds and floors let them; null where that is not by 30 mm [m]. */
+function shifted(site: Site, by: number): Site | null {
+  const { overflowTrench: trench, emitter, chamberBank } = site;
+  if (trench === null) return null;
+  const { inlet } = trench;
+  const room = by > 0
+    ? leastOf([trench.lowestGround - 0.02 - inlet.crest, chamberBank.ground - 0.02 - inlet.crest, emitter === null ? Infinity : trench.lowestGround - 0.02 - emitter.crest - emitter.opensAtHead])
+    : leastOf([leastOf([inlet.invert, inlet.outletInvert]) - trench.inletFloor, inlet.crest - chamberBank.floor - 0.05, emitter === null ? Infinity : emitter.crest - trench.emitterFloor - 0.01]);
+  if (room < LEAST_SHIFT) return null;
+  const shift = by > 0 ? Math.min(by, room) : -Math.min(-by, room);
+  const moved = { ...inlet, invert: inlet.invert + shift, outletInvert: inlet.outletInvert + shift };
+  return changedSite(site, {
+    overflowTrench: { ...trench, inlet: moved }, emitter: emitter && { ...emitter, crest: emitter.crest + shift },
+  });
+}
 
 /** Longer than any run [s]. */
 const FOR_GOOD = 1e11;
@@ -115,14 +174,14 @@ function lowestTable(site: Site): number {
 }
 
 /** An orifice of a width, Q = 0.6 pi/4 d^2 sqrt(2g) x / (x^2 + e^2)^(1/4): the weep hole's law, in the pit. */
-function leaking(site: Site, level: number, width: number): Site {
+function leaking(site: Site, level: number, width: number, from: "bank" | "trench" = "bank"): Site {
   const perRoot = 0.6 * (Math.PI / 4) * width ** 2 * Math.sqrt(2 * GRAVITY);
   let built = BUILT.get(site);
   if (built === undefined) {
     built = asBuiltWorks(site);
     BUILT.set(site, built);
   }
-  return built({ soil: 1, floor: 1, waterTable: null, leak: { level, flow: perRoot * smoothRoot(1), full: level + 1 } });
+  return built({ soil: 1, floor: 1, waterTable: null, leak: { from, level, flow: perRoot * smoothRoot(1), full: level + 1 } });
 }
 
 /** A site never changes, so what was made of it once is kept as long as the site itself. */

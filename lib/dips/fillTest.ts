@@ -6,7 +6,7 @@ import { isLogarithm, type Cause, type FilledPit, type UnknownName } from "./fil
 import { solveFill, widest, type FillSolution } from "./fillSolution.ts";
 import { fillVerdict, type FillVerdict } from "./fillVerdict.ts";
 import { nextDip, type NextDip } from "./nextDip.ts";
-import { emptyingOf } from "../dips/emptying.ts";
+import { emptyingOf, type Emptying } from "./emptying.ts";
 import { withoutMisread } from "../dips/misread.ts";
 import { POROSITY_ERROR, roomDoubt } from "../dips/roomDoubt.ts";
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
@@ -99,19 +99,6 @@ export interface FillTestResult {
   /** the dip that would help most; null where none is worth waiting for */
   readonly nextDip: NextDip | null;
   readonly notes: readonly string[];
-}
-
-/** The works as a fill test found them, after the storm that is asked of them. */
-export interface Emptying {
-  readonly storm: string;
-  /** from the fullest moment on [s]; null: not within 20 days */
-  readonly time: number | null;
-  readonly band: { readonly low: number | null; readonly high: number | null };
-  /** of the works as drawn [s] */
-  readonly drawn: number | null;
-  /** what was asked [s], and of what; null where the file asks nothing of the kind */
-  readonly asked: { readonly time: number; readonly half: boolean } | null;
-  readonly sentence: string;
 }
 
 /**

@@ -148,8 +148,10 @@ const DIFFERENCE = 0.01;
 /** Good enough to step by, at half the runs. */
 function oneSidedSlopes(model: Model, unknowns: readonly Unknown[], values: readonly number[]): Float64Array[] {
   const here = model(values);
-  return unknowns.map(({ size, high, step = DIFFERENCE * size }, j) => {
+  return unknowns.map(({ size, low, high, step = DIFFERENCE * size }, j) => {
     const change = values[j]! + step / 2 > high ? -step / 2 : step / 2;
+    // one that is held stands still
+    if (values[j]! + change < low) return new Float64Array(here.length);
     return model(values.with(j, values[j]! + change)).map((value, i) => (value - here[i]!) / change);
   });
 }

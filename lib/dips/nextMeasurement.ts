@@ -9,7 +9,7 @@ import type { PitDip } from "./pitLog.ts";
 
 /** What could be looked at next, and what each leading cause would give there. */
 export interface Measurement {
-  readonly kind: "level" | "lid" | "weep" | "hole" | "box";
+  readonly kind: "level" | "lid" | "weep" | "hole" | "box" | "rod" | "staff" | "walk" | "stone";
   /** of a level: where and when; null for what is looked at by hand */
   readonly look: Look | null;
   /** what to do, in a sentence without its end */
@@ -42,7 +42,7 @@ export function looksAfter(site: Site, dips: readonly PitDip[]): Look[] {
 const LATER: readonly number[] = [3600, 6 * 3600, 24 * 3600, 48 * 3600];
 
 /**
- * Every measurement that could be made, the most telling first; of two that tell as much the one that can be had sooner. For
+ * Every measurement that could be made: what can be done now first, the most telling first; of two that tell as much the one that can be had sooner. For
  * levels, how well causes a and b are told apart is one less the overlap of what they foretell (Bhattacharyya's coefficient of two
  * normal distributions, spread over severity and dip error together):
  *
@@ -61,10 +61,16 @@ export function nextMeasurements(site: Site, leaders: readonly Leader[], dips: r
   const levels = looks.flatMap((look, l) => (isDipped(look) ? [] : [levelMeasurement(site, leaders, look, l, last, dipError)]));
   const weepAt = looks.findIndex(({ body, time }) => time === last && kindOf(site, body) === "trench");
   const all = [...byHand(site, leaders, weepAt), ...levels];
-  const rank = (measurement: Measurement): number => Math.round(measurement.separation / SAME);
+  // what can be done now comes first, unless it would tell little
+  const now = ({ look }: Measurement): boolean => look === null || look.time === last;
+  const rank = (measurement: Measurement): number => (
+    now(measurement) && measurement.separation >= TELLS_LITTLE ? 1000 : 0) + Math.round(measurement.separation / SAME);
   return all.map((measurement, i) => ({ measurement, i })).sort((a, b) => rank(b.measurement) - rank(a.measurement) || a.i - b.i)
     .map(({ measurement }) => measurement);
 }
+
+/** Chance of telling two causes apart below which a measurement is not worth a way [0 to 1]. */
+export const TELLS_LITTLE = 0.2;
 
 /** Separations this near are one. */
 const SAME = 0.05;
@@ -102,8 +108,17 @@ function byHand(site: Site, leaders: readonly Leader[], weepAt: number): Measure
     separation: overPairs(leaders, (a, b) => (shown(a) === shown(b) ? 0 : sure(a.cause, b.cause))),
     foretells: leaders.map((leader) => ({ cause: leader.cause, level: null, words: shown(leader) })),
   });
-  const { units, emitter, chamberBank } = site;
+  const { units, emitter, chamberBank, overflowTrench } = site;
   const found = [
+    ...(overflowTrench === null ? [] : [
+      hand("rod", "push a rod through the pipe from the pit to the trench", () => 0.9, ({ cause }) => (cause === "inletBlocked" ? "it sticks" : "it goes through")),
+      hand("staff", "take the levels of that pipe and of the emitter's crest again, by staff", () => 0.95,
+        ({ cause }) => (cause === "levelsOff" ? "they are not those of the drawing" : "they are those of the drawing")),
+      hand("walk", "walk the ground downhill of the trench, and round the roofs and drains while it rains", () => 0.6,
+        ({ cause }) => (cause === "trenchLeak" || cause === "leak" ? "wet ground where nobody laid a pipe" : cause === "roofMore" ? "water that was not drawn runs in" : "nothing that was not drawn")),
+    ]),
+    hand("stone", "look at the stone through a chamber's wall, by lamp and mirror from above", () => 0.8,
+      ({ cause }) => (cause === "stoneDirty" ? "fines between the stone" : cause === "holesClogged" ? "holes blinded with silt" : "clean stone")),
     hand("box", "look into the settling box: at its outlet and how high its sump is filled", (a, b) => (a === "outletBlocked" || b === "outletBlocked" ? 0.85 : 0.5),
       ({ cause }) => (cause === "outletBlocked" ? "leaves or a plug over the outlet" : SILTED.includes(cause) ? "the sump full of silt, which has gone on into the pit" : "outlet clear, sump not full")),
     hand("hole", `dig or auger a hole 2 ft (0.6 m) beside the pit, down to its floor at ${levelText(chamberBank.floor, units)}, wait an hour and pour a bucket of water in`, () => 0.9,

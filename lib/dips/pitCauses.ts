@@ -4,13 +4,18 @@ import { soilDivisor } from "../site/soilDivisor.ts";
 import { depthText, intensityText, levelText, threeFigures } from "../text/format.ts";
 import { FAULTS, faultSize, type Fault } from "./faults.ts";
 
-/** What a diagnosis tells apart: the faults, with a leak at either place as one. */
-export type Cause = Exclude<Fault, "leakAtFloor" | "leakAtPipe"> | "leak";
+/** What a diagnosis tells apart: the faults, with a leak of the pit at either place as one, levels off either way as one, and something that is none of them. */
+export type Cause = Exclude<Fault, "leakAtFloor" | "leakAtPipe" | "leakAtTrench" | "levelsHigh" | "levelsLow"> | "leak" | "trenchLeak" | "levelsOff" | "somethingElse";
 
-export const CAUSES: readonly Cause[] = Object.freeze([...new Set(FAULTS.map(causeOf))]);
+export const CAUSES: readonly Cause[] = Object.freeze([...new Set(FAULTS.map(causeOf)), "somethingElse"]);
 
 export function causeOf(fault: Fault): Cause {
-  return fault === "leakAtFloor" || fault === "leakAtPipe" ? "leak" : fault;
+  switch (fault) {
+    case "leakAtFloor": case "leakAtPipe": return "leak";
+    case "leakAtTrench": return "trenchLeak";
+    case "levelsHigh": case "levelsLow": return "levelsOff";
+    default: return fault;
+  }
 }
 
 /** A cause as a person calls it, without an article's capital: `the soil is slower than designed`. */
@@ -23,6 +28,12 @@ export const CAUSE_WORDS: Readonly<Record<Cause, string>> = Object.freeze({
   lidShut: "the emitter's lid is stuck shut",
   outletBlocked: "the box outlet is blocked",
   holesClogged: "the holes of the chambers are clogged",
+  inletBlocked: "the pipe from the pit to the trench is choked",
+  levelsOff: "pipe and emitter were not laid at the levels drawn",
+  stoneDirty: "the stone is full of fines",
+  roofMore: "more roof runs in than was drawn",
+  trenchLeak: "water is lost from the trench",
+  somethingElse: "something else is wrong, or a reading",
 });
 
 /** How bad a fault is, in words: `it takes 0.21 of what was designed`; "" for a lid. */
@@ -40,6 +51,12 @@ export function severityText(site: Site, fault: Fault, severity: number): string
     lidShut: "",
     outletBlocked: `what is left open is ${depthText(size * leastOf(site.settlingBoxes.map(({ outlet }) => outlet.diameter)), units)} wide`,
     holesClogged: `${threeFigures(100 * size)} % of the chambers' wall is still open`,
+    leakAtTrench: `as through a hole ${depthText(size, units)} wide at the low end of the trench`,
+    inletBlocked: `what is left open is ${depthText(size * (site.overflowTrench?.inlet.diameter ?? 0), units)} wide`,
+    levelsHigh: `by ${depthText(size, units)} too high`,
+    levelsLow: `by ${depthText(size, units)} too low`,
+    stoneDirty: `${threeFigures(size)} of the room between the stone is left`,
+    roofMore: `${threeFigures(size)} times the water that was drawn`,
   }[fault];
 }
 
@@ -54,6 +71,8 @@ export const INSEPARABLE: readonly Inseparable[] = Object.freeze([
   { causes: ["soilSlower", "floorSealed"] as const, because: "both drain slowly from every level; only dips at great and at small depth tell them apart, for a sealed floor leaves the sides, and hardly that where the sides count little" },
   { causes: ["soilSlower", "waterTable"] as const, because: "a near water table slows the draining as slow soil does until the water comes down to it" },
   { causes: ["floorSealed", "waterTable"] as const, because: "both slow the last foot of water most" },
+  { causes: ["inletBlocked", "levelsOff"] as const, because: "both keep water in the pit that should run to the trench" },
+  { causes: ["stoneDirty", "roofMore"] as const, because: "less room fills as more water does" },
   { causes: ["asDesigned", "leak"] as const, because: "a small leak low down drains as soil somewhat faster than designed does" },
 ]);
 

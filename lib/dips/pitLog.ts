@@ -151,7 +151,7 @@ function readDip(site: Site, dip: OptionReader, from: number): PitDip {
 }
 
 /** Edge over which a body spills, [m]. */
-function topOf(site: Site, kind: string, body: string): number {
+export function topOf(site: Site, kind: string, body: string): number {
   if (kind === "box") return site.settlingBoxes.find(({ name }) => name === body)!.rim;
   if (kind === "bank") return greatestOf([site.chamberBank.ground, ...site.settlingBoxes.map(({ rim }) => rim)]);
   if (kind === "lowSpot") return site.lowSpot!.lip;

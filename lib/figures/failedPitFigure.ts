@@ -1,8 +1,8 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { depthText, displayUnits, durationText } from "../text/format.ts";
 import type { FailedPit, RankedCause } from "../dips/failedPit.ts";
-import { failedPitAnswer, TELLS_LITTLE } from "../dips/failedPitWords.ts";
-import type { Measurement } from "../dips/nextMeasurement.ts";
+import { failedPitAnswer } from "../dips/failedPitWords.ts";
+import { TELLS_LITTLE, type Measurement } from "../dips/nextMeasurement.ts";
 import type { Cause } from "../dips/pitCauses.ts";
 import type { Annotation, Figure, Line, Shape, Trace, YAxis } from "./figure.ts";
 import { drawnTimes } from "./drawnTimes.ts";
@@ -78,11 +78,14 @@ const MOST_CURVES = 4;
 
 const SHORT: Readonly<Record<Cause, string>> = Object.freeze({
   asDesigned: "as designed", soilSlower: "soil slower", floorSealed: "floor sealed", waterTable: "water table", leak: "leak", lidShut: "lid shut",
-  outletBlocked: "outlet blocked", holesClogged: "holes clogged",
+  outletBlocked: "outlet blocked", holesClogged: "holes clogged", inletBlocked: "pipe to trench choked", levelsOff: "levels off", stoneDirty: "dirty stone",
+  roofMore: "more roof", trenchLeak: "trench leaks", somethingElse: "something else",
 });
 
 /** The leading causes, and always the works as designed, for that is what one compares with. */
-function drawnCauses({ causes }: FailedPit): RankedCause[] {
+function drawnCauses(diagnosis: FailedPit): RankedCause[] {
+  // something else has no curve
+  const causes = diagnosis.causes.filter(({ fault }) => fault !== null);
   const leading = causes.filter(({ share }, i) => i < 2 || (i < MOST_CURVES && share >= LEADING));
   const designed = causes.find(({ cause }) => cause === "asDesigned");
   return designed === undefined || leading.includes(designed) ? leading : [...leading, designed];
@@ -99,7 +102,7 @@ function label({ cause, share }: RankedCause): string {
 /** The last dip and the telling one, where that is not far beyond, and a little air [s]. */
 function endOf({ log, run, causes }: FailedPit, telling: Measurement | null): number {
   const last = log.dips.at(-1)!.time;
-  return Math.min(run(causes[0]!.cause).until, 1.04 * Math.max(last, log.loadEnd, telling?.look?.time ?? 0, 3600));
+  return Math.min(run(causes.find(({ fault }) => fault !== null)!.cause).until, 1.04 * Math.max(last, log.loadEnd, telling?.look?.time ?? 0, 3600));
 }
 
 interface DipPanel {

@@ -4,8 +4,8 @@ import { momentText } from "../text/hours.ts";
 import { keptTogether } from "../text/keptTogether.ts";
 import { plainText } from "../text/plainText.ts";
 import type { FailedPit, RankedCause } from "../dips/failedPit.ts";
-import { failedPitAnswer, likelyText, MEASURING_CAUTIONS, REMEDIES, TELLS_LITTLE } from "../dips/failedPitWords.ts";
-import type { Measurement } from "../dips/nextMeasurement.ts";
+import { failedPitAnswer, likelyText, MEASURING_CAUTIONS, REMEDIES } from "../dips/failedPitWords.ts";
+import { TELLS_LITTLE, type Measurement } from "../dips/nextMeasurement.ts";
 import { CAUSE_WORDS, severityText } from "../dips/pitCauses.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
@@ -33,20 +33,20 @@ ${nextTable(diagnosis)}
   return { answer, section, pictures: [picture] };
 }
 
-function causeTable({ site, causes, excluded, explained }: FailedPit): Markup {
+function causeTable({ site, causes, excluded, explained, two }: FailedPit): Markup {
   return html`<div class="scroll" role="region" aria-label="Causes" tabindex="0"><table class="words">
 <thead><tr><th scope="col">cause</th><th scope="col">how likely</th><th scope="col">if so</th><th scope="col">off by</th></tr></thead>
 <tbody>${causes.map((cause) => html`<tr><th scope="row">${CAUSE_WORDS[cause.cause]}</th><td>${likelyText(cause)}</td>
-<td>${cause.likely === "unlikely" ? "" : severityText(site, cause.fault, cause.severity)}</td><td class="figure">${offText(cause)}</td></tr>`)}</tbody>
+<td>${cause.likely === "unlikely" || cause.fault === null ? "" : severityText(site, cause.fault, cause.severity)}</td><td class="figure">${offText(cause)}</td></tr>`)}</tbody>
 </table></div>
-<p>Each cause alone, all else as designed: of 100 pits with these dips, were all causes as common, so many would have it. Off by: dips and water that ran in, in their errors; 1 or less is as good as a fit can be.</p>
-${explained ? null : html`<p>No single cause comes near all of the dips: two may act at once, a dip may be misread, or the works are not as drawn.</p>`}
+<p>Each cause alone, in soil from 0.7 to 3 times the design's: of 100 pits with these dips, were all causes as common, so many would have it. Off by: dips and water that ran in, in their errors; 1 or less is as good as a fit can be.</p>
+${explained ? null : html`<p>No single cause comes near all of the dips: ${two === null ? "two may act at once, a dip may be misread, or the works are not as drawn" : `two at once would explain them: ${two.words}`}.</p>`}
 ${excluded.length === 0 ? null : html`<p>Not asked here: ${excluded.map(({ cause, because }) => `whether ${CAUSE_WORDS[cause]} (${because})`).join("; ")}.</p>`}`;
 }
 
 /** In errors of what was measured, for they are the measure of the shares. */
-function offText({ misfit }: RankedCause): string {
-  return misfit < 9.95 ? misfit.toFixed(1) : misfit < MOST ? misfit.toFixed(0) : `over ${MOST}`;
+function offText({ misfit, fault }: RankedCause): string {
+  return fault === null ? "" : misfit < 9.95 ? misfit.toFixed(1) : misfit < MOST ? misfit.toFixed(0) : `over ${MOST}`;
 }
 
 const MOST = 100;

@@ -5,7 +5,7 @@ import { hydrograph } from "../../lib/runoff/hydrograph.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { overflowCrest } from "../../lib/site/overflowCrest.ts";
 import { readSite } from "../../lib/site/readSite.ts";
-import { cloggedHoles, type Fault, FAULTS, faultSize, faultySite, hasSeverity, noSuchFault } from "../../lib/dips/faults.ts";
+import { cloggedHoles, type Fault, faultLoad, FAULTS, faultSize, faultySite, hasSeverity, noSuchFault } from "../../lib/dips/faults.ts";
 import { sidesOnly } from "../../lib/study/sidesOnly.ts";
 import { expectClose } from "../closeTo.ts";
 import { changed, demo, demoNames } from "../site/siteFiles.ts";
@@ -76,18 +76,39 @@ describe("a faulty site", () => {
     }
   });
 
-  test("as designed is the site itself, at the worst as fast as the test before its factor of safety", () => {
-    expect(faultySite(site, "asDesigned", 0)).toBe(site);
-    const asMeasured = faultySite(site, "asDesigned", 1);
-    asMeasured.soil.layers.forEach(({ conductivity }, i) =>
-      expectClose(conductivity, 2 * site.soil.layers[i]!.conductivity, { relative: 1e-12, because: "a factor of safety of 2" }));
+  test("with nothing wrong is soil from 0.7 to three times the design's", () => {
+    for (const [severity, factor] of [[0, 0.7], [1, 3]] as const) {
+      faultySite(site, "asDesigned", severity).soil.layers.forEach(({ conductivity }, i) =>
+        expectClose(conductivity, factor * site.soil.layers[i]!.conductivity, { relative: 1e-12, because: "round-off" }));
+    }
+  });
+
+  test("with a choked pipe, levels too high or more roof stands higher; with dirty stone fills sooner; with a leaking trench keeps less in it", () => {
+    const peak = (fault: Fault, severity: number): number =>
+      simulate(faultySite(site, fault, severity), storm, options).peaks["chamberBank"]!.level;
+    const sound = simulate(site, storm, options).peaks["chamberBank"]!.level;
+    expect(peak("inletBlocked", 1)).toBeGreaterThan(sound + 0.02);
+    const roomy = demoNames.map((name) => readSite(demo(name))).find((each) => noSuchFault(each, "levelsHigh") === null)!;
+    const [high, drawn] = [faultySite(roomy, "levelsHigh", 1), roomy].map((each) => simulate(each, storm, options).peaks["chamberBank"]!.level);
+    expect(high).toBeGreaterThan(drawn! + 0.02);
+    // the ground over the trench's low end leaves the emitter no room
+    expect(noSuchFault(site, "levelsHigh")).toBe("there is no room to lay the pipes higher");
+    expect(faultLoad("roofMore", 1)).toBe(3);
+    const at = (fault: Fault, body: string, hour: number): number => simulate(faultySite(site, fault, 1), storm, options).level(body, hour * 3600);
+    expect(at("stoneDirty", "chamberBank", 11.5)).toBeGreaterThan(simulate(site, storm, options).level("chamberBank", 11.5 * 3600));
+    expect(at("leakAtTrench", "overflowTrench", 14)).toBeLessThan(simulate(site, storm, options).level("overflowTrench", 14 * 3600) - 0.02);
+  });
+
+  test("takes the soil beside a fault", () => {
+    faultySite(site, "lidShut", 0, 2).soil.layers.forEach(({ conductivity }, i) =>
+      expectClose(conductivity, 2 * site.soil.layers[i]!.conductivity, { relative: 1e-12, because: "round-off" }));
   });
 
   test("has sizes from one end of a fault to the other", () => {
     expectClose(faultSize(site, "soilSlower", 0), 0.7, { relative: 1e-12, because: "round-off" });
     expectClose(faultSize(site, "soilSlower", 1), 0.01, { relative: 1e-12, because: "round-off" });
     expectClose(faultSize(site, "waterTable", 1), overflowCrest(site), { absolute: 1e-12, because: "round-off" });
-    expect(FAULTS.filter((fault) => !hasSeverity(site, fault))).toEqual(["lidShut"]);
+    expect(FAULTS.filter((fault) => !hasSeverity(fault))).toEqual(["lidShut"]);
   });
 
   test("says which faults it cannot have, and refuses them", () => {

@@ -175,5 +175,5 @@ test("the demo page of a fill test has one answer", () => {
   const given = JSON.parse(readFileSync(new URL("../../data/copperbeech-fill-test.json", import.meta.url), "utf8")) as FillTestOptions;
   const { verdict, emptying } = fillTest(lane, given);
   expect(verdict.kind).toBe("slow");
-  expect(emptying!.sentence).toMatch(/^After the storm that is asked the pit is empty in .* was asked: /);
+  expect(emptying!.sentence).toMatch(/^After the storm that is asked the pit is empty in .*, against 3 days asked: /);
 });
