@@ -167,7 +167,7 @@ function numberOf(name: UnknownName, value: number, { low, high }: FittedNumber[
  *
  * @source  two measurements of one number, any text; variances of logarithms added
  */
-function withRoom({ site, filling, dips }: FilledPit, numbers: readonly FittedNumber[]): FittedNumber[] {
+export function withRoom({ site, filling, dips }: FilledPit, numbers: readonly FittedNumber[]): FittedNumber[] {
   const doubt = roomDoubt(site, leastOf(dips.level), greatestOf(dips.level));
   const hose = numbers.find(({ name }) => name === "hose");
   const [within, told] = filling.by === "hose" && hose !== undefined ? [filling.within, Math.log(hose.value)] : [Infinity, 0];

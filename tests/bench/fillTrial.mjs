@@ -1,20 +1,21 @@
 /**
  * Synthetic fill tests: a demo site, built otherwise than drawn in a way that is drawn by lot, filled, dipped and misread by
- * lot. `lib` brings the library's own functions, of dist or of lib.
+ * lot, in stone whose porosity is that of the drawing only to a tenth. `lib` brings the library's own functions, of dist or of lib.
  */
 
 /** What is wrong with the works of a trial; they take turns. */
 export const CAUSES = ["none", "floor", "waterTable", "leak"];
 
 /**
- * @param lib    uniformDraw, normalDraw, fillModel and networkOf of the library
+ * @param lib    uniformDraw, normalDraw, fillModel, networkOf and withPorosity of the library
  * @param seed   whole numbers: the trial hangs on these two alone
  * @returns      what was done and read, the cause, and the true values by the names of the cause's model
  */
-export function fillTrial({ uniformDraw, normalDraw, fillModel, networkOf }, sites, seed, trial) {
+export function fillTrial({ uniformDraw, normalDraw, fillModel, networkOf, withPorosity }, sites, seed, trial) {
   const drawn = (which, low, high) => low + (high - low) * uniformDraw(seed, trial, which);
   const cause = CAUSES[trial % CAUSES.length];
-  const site = sites[Math.floor(drawn(0, 0, sites.length))];
+  const drawnSite = sites[Math.floor(drawn(0, 0, sites.length))];
+  const site = withPorosity(drawnSite, Math.max(0.7, Math.min(1.4, 1 + 0.1 * normalDraw(seed, trial, 12))));
   const { chamberBank: bank, settlingBoxes, overflowTrench, groundwater } = site;
   const body = networkOf(site).bodies.find((each) => each.kind === "bank");
   const began = body.start(-Infinity);
@@ -42,7 +43,7 @@ export function fillTrial({ uniformDraw, normalDraw, fillModel, networkOf }, sit
   const filled = Math.max(top, start + 0.3);
   const flow = (body.volume(filled) - body.volume(start)) / duration;
   const filling = byHose ? { by: "hose", into: "chamberBank", flow, duration, within: 0.1 } : { by: "firstDip" };
-  values.hose = drawn(7, -0.1, 0.1);
+  values.hose = 0.1 * normalDraw(seed, trial, 7);
   values.start = filled;
   const rough = { site, filling, dips: { time: Float64Array.of(byHose ? 0 : 600), level: Float64Array.of(filled) } };
   const model = fillModel(rough, cause === "none" ? [] : [cause]);
@@ -62,7 +63,7 @@ export function fillTrial({ uniformDraw, normalDraw, fillModel, networkOf }, sit
   // a leak's flow is that at the highest dip
   if (cause === "leak") truth[model.names.indexOf("leakFlow")] *= Math.sqrt((Math.max(...level.slice(0, kept)) - values.leakLevel) / (filled - values.leakLevel));
   return {
-    cause, site, filling, deviation, names: model.names, truth,
+    cause, site: drawnSite, filling, deviation, names: model.names, truth,
     dips: { time: time.slice(0, kept), level: level.slice(0, kept) },
   };
 }

@@ -7,11 +7,11 @@ import { fillTrial } from "./fillTrial.mjs";
 const root = fileURLToPath(new URL("../../", import.meta.url));
 const dist = pathToFileURL(process.env.DIST ?? `${root}dist/`).href;
 const from = (path) => import(new URL(path, dist).href);
-const [{ readSite }, draw, model, { fitFill }, { solveFill, widest }, { chooseFill }, assemble, pipeRules] = await Promise.all([
-  "index.js", "numerics/draw.js", "dips/fillModel.js", "dips/fillFit.js", "dips/fillSolution.js", "dips/fillTest.js",
-  "simulate/assemble.js", "site/pipeRules.js",
+const [{ readSite }, draw, model, { fitFill }, { solveFill, widest }, { chooseFill }, assemble, { withRoom }, room] = await Promise.all([
+  "index.js", "numerics/draw.js", "dips/fillModel.js", "dips/fillFit.js", "dips/fillSolution.js", "dips/fillChoice.js",
+  "simulate/assemble.js", "dips/fillTest.js", "dips/roomDoubt.js",
 ].map(from));
-const lib = { ...draw, ...model, ...assemble, ...pipeRules };
+const lib = { ...draw, ...model, ...assemble, ...room };
 const demos = ["copperbeech-lane", "hazelbank-lower-bench", "hazelbank-upper-bench", "juniper-yard", "linden-row", "sedge-hollow"];
 const sites = demos.map((name) => readSite(readFileSync(`${root}data/${name}.json`, "utf8")));
 
@@ -32,9 +32,15 @@ for (let i = first; i < first + trials; i++) {
   const causes = trial.cause === "none" ? [] : [trial.cause];
   const dipError = i % 8 >= 4 ? trial.deviation : null;
   const soil = fitFill(trial, [], 0.003);
-  const { bands } = solveFill(trial, causes.length === 0 ? soil : fitFill(trial, causes, 0.003, soil), dipError);
+  const solved = solveFill(trial, causes.length === 0 ? soil : fitFill(trial, causes, 0.003, soil), dipError);
+  const { bands } = solved;
+  const numbers = withRoom(trial, trial.names.map((name, j) => ({ name, value: solved.fit.fit.values[j], band: bands[j] })).map((each) => (
+    each.name === "hose" ? { ...each, value: Math.exp(each.value) } : each)));
   trial.names.forEach((name, j) => {
-    const holds = (bands[j].low ?? -Infinity) <= trial.truth[j] && trial.truth[j] <= (bands[j].high ?? Infinity);
+    // what went in stands for the room as well
+    if (j === 0) return;
+    const { low, high } = numbers.find((each) => each.name === name).band;
+    const holds = (low ?? -Infinity) <= trial.truth[j] && trial.truth[j] <= (high ?? Infinity);
     count(`band: ${trial.cause}: ${name}`, holds);
     count(`band: all: ${name}`, holds);
     count("band: all", holds);
@@ -49,8 +55,8 @@ for (let i = first; i < first + trials; i++) {
   count("cause found, or named beside another", found || named !== undefined);
   // without the cause the soil is another unknown: that of floor and sides as one
   if (found || named !== undefined) {
-    const solved = [chosen, ...rivals].map((fit) => solveFill(trial, fit, dipError));
-    const { low, high } = widest(solved, "soil");
+    const all = [chosen, ...rivals].map((fit) => solveFill(trial, fit, dipError));
+    const { low, high } = withRoom(trial, [{ name: "soil", value: all[0].fit.fit.values[all[0].fit.model.names.indexOf("soil")], band: widest(all, "soil") }]).find(({ name }) => name === "soil").band;
     count("soil's band after the choice, all causes that may be counted", (low ?? -Infinity) <= trial.truth[1] && trial.truth[1] <= (high ?? Infinity));
   }
 }

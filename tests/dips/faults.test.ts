@@ -88,9 +88,9 @@ describe("a faulty site", () => {
       simulate(faultySite(site, fault, severity), storm, options).peaks["chamberBank"]!.level;
     const sound = simulate(site, storm, options).peaks["chamberBank"]!.level;
     expect(peak("inletBlocked", 1)).toBeGreaterThan(sound + 0.02);
-    const roomy = demoNames.map((name) => readSite(demo(name))).find((each) => noSuchFault(each, "levelsHigh") === null)!;
+    const roomy = readSite(changed(demo("linden-row"), "overflowTrench.ground", "63.3 m"));
     const [high, drawn] = [faultySite(roomy, "levelsHigh", 1), roomy].map((each) => simulate(each, storm, options).peaks["chamberBank"]!.level);
-    expect(high).toBeGreaterThan(drawn! + 0.02);
+    expect(high).toBeGreaterThan(drawn! + 0.01);
     // the ground over the trench's low end leaves the emitter no room
     expect(noSuchFault(site, "levelsHigh")).toBe("there is no room to lay the pipes higher");
     expect(faultLoad("roofMore", 1)).toBe(3);

@@ -14,7 +14,7 @@ const ENTRIES = [
   "index.js", "hydrology.js", "node.js", "command/command.js", "command/main.js", "figures/stateMoments.js", "node/plotInNotebook.js", "node/rowFile.js",
   "node/studyWorker.js", "numerics/draw.js", "report/livePage.js", "report/markup.js", "report/pageFrame.js",
   "report/placedPicture.js", "simulate/assemble.js", "simulate/variedSite.js", "site/pipeRules.js", "dips/failedPit.js",
-  "dips/faultCase.js", "dips/fillChoice.js", "dips/fillFit.js", "dips/fillModel.js", "dips/fillSolution.js",
+  "dips/faultCase.js", "dips/fillChoice.js", "dips/fillFit.js", "dips/fillModel.js", "dips/fillSolution.js", "dips/fillTest.js", "dips/roomDoubt.js",
   "dips/pitCauses.js",
 ];
 
