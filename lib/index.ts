@@ -71,13 +71,19 @@ export type { Dip, Dips, DipsGiven } from "./dips/dips.ts";
 
 // Studies of many runs
 export { size, type Sizing, type SizedDesign, type Binding, type RuleOfThumb } from "./study/size.ts";
+export type { Limit } from "./study/size.ts";
 export type { SizeOptions } from "./study/sizeCases.ts";
+export type { Fit, Held } from "./study/fit.ts";
+export { sizedText } from "./study/sizedText.ts";
+export {
+  compare, fileDifferences, type CompareOptions, type ComparedStorm, type Comparison, type Difference, type FileDifference, type Spread90, type StormCompared,
+} from "./study/compare.ts";
 export type { Sizes } from "./study/resized.ts";
 export type { Criterion, WrittenCriterion } from "./study/criteria.ts";
 export { sweep, type Sweep, type SweepCell, type SweepRow, type SweptDesign, type Critical, type CriticalAnswer } from "./study/sweep.ts";
 export type { SweepOptions } from "./study/sweepCases.ts";
 export type { StormAdvice } from "./study/stormAdvice.ts";
-export { howSure, type SureOptions, type HowSure, type Quantiles, type Swing } from "./study/howSure.ts";
+export { howSure, type SureOptions, type HowSure, type Quantiles, type Swing, type Worth } from "./study/howSure.ts";
 export type { Doubts, EnsembleOptions } from "./study/ensembleCases.ts";
 export { often, type HowOften } from "./study/often.ts";
 export type { OftenOptions } from "./study/oftenCases.ts";
@@ -117,6 +123,7 @@ export { fanFigure } from "./figures/fanFigure.ts";
 export { swingFigure } from "./figures/swingFigure.ts";
 export { exceedanceFigure } from "./figures/exceedanceFigure.ts";
 export { report } from "./report/report.ts";
+export { comparePage, type ComparedNames } from "./report/comparePage.ts";
 export { table } from "./report/table.ts";
 export type { StormRun } from "./report/summary.ts";
 

@@ -6,9 +6,11 @@ export const help: string = `soakstep: what a soakaway does in a storm, stepped 
   soakstep new [yard.json]          a new yard, question by question: the first answers, and a site file; out/new.html is the same
                                     without a terminal, for a phone
   soakstep check <site.json> …      what the defaults of a file did, and what would matter most
-  soakstep decide <site.json> …     every study that the file asks for, on one page
-      --only size,sweep,sure,often  some of them: the smallest works that do what is asked; storms of many durations and
-                                    return periods; how sure the answers are; how often in the years
+  soakstep decide <site.json>       every study that the file asks for, on one page about one design: the smallest works that
+                                    do what is asked and fit the lot, written to out/<name>-sized.json, beside the file's own
+      --only size,sweep,sure,often  some of them: those works; storms of many durations and return periods; how sure the
+                                    answers are; how often in the years
+  soakstep decide <a.json> <b.json> two designs in the same storms, case by case with the same soil, and what differs
   soakstep sheets <site.json> …     sheets for the site: levels, order list, surroundings, safety, the house
   soakstep measured <site.json> <dips.json|csv>
                                     what dips say: of finished works that were filled, or of a pit that does not do its work

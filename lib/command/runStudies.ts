@@ -3,11 +3,14 @@ import { plotlySource } from "../node/plotlySource.ts";
 import { studyFile } from "../node/studyFile.ts";
 import { threadPool } from "../node/threadPool.ts";
 import { UserFault } from "../node/userFault.ts";
-import { frequencyCsv } from "../rain/storms/frequencyCsv.ts";
+import { designPart } from "../report/designPart.ts";
 import { hangsOnPart } from "../report/hangsOnPart.ts";
+import { sizePart } from "../report/sizePart.ts";
 import type { PagePart } from "../report/pagePart.ts";
 import { failedPart, stoppedPart, studyPage } from "../report/studyPage.ts";
+import { frequencyCsv } from "../rain/storms/frequencyCsv.ts";
 import { settledRun } from "../simulate/settledRun.ts";
+import { readSite } from "../site/readSite.ts";
 import type { Site } from "../site/site.ts";
 import type { StudyOptions } from "../study/runStudy.ts";
 import { describe } from "../text/describe.ts";
@@ -18,6 +21,8 @@ import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
 import { readText, writeWhole } from "./files.ts";
 import { reportPath } from "./reportPaths.ts";
+import { runCompare } from "./runCompare.ts";
+import { savedDesign, type SavedDesign } from "./savedDesign.ts";
 import { runStorms, siteRain } from "./siteRain.ts";
 import { siteWithRain } from "./siteWithRain.ts";
 import { readyStudies, type StudyName } from "./studies.ts";
@@ -72,11 +77,11 @@ function rateWords(rate: number): string {
 }
 
 /**
- * Makes studies of sites on all cores: the answers to the terminal, a page a site, and every row in a CSV file as soon as it is
+ * Decides about one site, or compares two, on all cores: the answers to the terminal, a page a site, and every row in a CSV file as soon as it is
  * made. Ctrl-C finishes what is under way and keeps it; the same command then goes on from there.
  *
  * @param names   of the studies; "all" for every one that the site file asks for
- * @param paths   of site files
+ * @param paths   of one site file, or of two to be compared
  * @param folder  for pages and rows
  * @param how     makes the signal that stops the studies; whether files outside the folder of a site file are read for it
  * @returns       the exit status: 1 when a site could not be studied, 130 when it was stopped
@@ -89,15 +94,29 @@ export async function runStudies(
     console.err(`decide: expected a site file, got none; data/ has some to copy\n`);
     return 1;
   }
+  if (paths.length > 2 || (paths.length === 2 && names !== "all")) {
+    console.err(paths.length > 2 ? `decide: expected one site file, or two to compare, got ${paths.length}\n`
+      : "decide: expected one site file behind --only, got two, which are compared whole\n");
+    return 1;
+  }
   const signal = stop();
   const pool = threadPool();
   const written: string[] = [];
   let status = 0;
   try {
+    if (paths.length === 2) {
+      try {
+        written.push(await runCompare([paths[0]!, paths[1]!], folder, console, allowOutside, { pool, signal }));
+      } catch (error) {
+        status = signal.aborted ? 130 : 1;
+        console.err(`${signal.aborted ? `${paths.join(" against ")}: stopped` : faultText(`${paths.join(" against ")}`, error)}\n`);
+      }
+      paths = [];
+    }
     for (const path of paths) {
       try {
-        const { page, failed } = await studySite(names, path, besideFile(path, allowOutside), folder, console, { pool, signal });
-        written.push(page);
+        const { page, failed, saved } = await studySite(names, path, besideFile(path, allowOutside), folder, console, { pool, signal });
+        written.push(page, ...(saved === null ? [] : [saved]));
         if (failed) status = 1;
       } catch (error) {
         status = signal.aborted ? 130 : 1;
@@ -121,21 +140,21 @@ export async function runStudies(
 async function studySite(
   names: readonly StudyName[] | "all", path: string, beside: Beside, folder: string, console: Console,
   how: Pick<StudyOptions, "pool" | "signal">,
-): Promise<{ readonly page: string; readonly failed: boolean }> {
-  const site = await siteTable(await siteWithRain(path, beside), beside);
-  const asked = names === "all" ? STUDY_ORDER.filter((name) => (site.studies?.[name] ?? null) !== null) : names;
+): Promise<{ readonly page: string; readonly failed: boolean; readonly saved: string | null }> {
+  const drawn = await siteTable(await siteWithRain(path, beside), beside);
+  const asked = names === "all" ? STUDY_ORDER.filter((name) => (drawn.studies?.[name] ?? null) !== null) : names;
   if (asked.length === 0) {
     throw new UserFault(`${path}: expected studies to make, got none; give the file some, such as "studies": { "sure": { "conductivityWithin": 3 } }`, "missing");
   }
-  const made = await readyStudies(asked, site, beside);
   const parts: PagePart[] = [];
   const faults: unknown[] = [];
-  for (const [i, make] of made.entries()) {
-    const name = asked[i]!;
+  /** Makes parts of the page with a bar and a file of rows; a study that fails has its place on the page. */
+  const make = async (name: StudyName, part: (told: StudyOptions) => Promise<readonly PagePart[]>): Promise<void> => {
     const bar = progressBar(console, `${path}: ${name}`);
     const told: StudyOptions = { ...how, onRows: (_, rows, count) => { bar.tell(rows, count); } };
+    const before = parts.length;
     try {
-      parts.push(await make(storedIn(join(folder, `${stemOf(path)}-${name}.csv`), told, console)));
+      parts.push(...await part(storedIn(join(folder, `${stemOf(path)}-${name}.csv`), told, console)));
     } catch (error) {
       if (how.signal?.aborted === true) throw error;
       faults.push(error);
@@ -144,9 +163,25 @@ async function studySite(
     } finally {
       bar.clear();
     }
-    console.out(`${parts.at(-1)!.answer}\n`);
+    for (const { answer } of parts.slice(before)) console.out(`${answer}\n`);
+  };
+  // all are made ready before any is begun, so that the faults of all are told together
+  const ready = await readyStudies(asked, drawn, beside);
+  let chosen: SavedDesign = { site: drawn, path: null };
+  let others = ready.others;
+  if (ready.size !== null) {
+    await make("size", async (told) => {
+      const sizing = await ready.size!(told);
+      if (sizing.best !== null) chosen = await savedDesign(path, drawn, sizing.best.site, folder, beside, (text) => siteTable(readSite(text), beside));
+      return [designPart(sizing, chosen.site, chosen.path), sizePart(sizing)];
+    });
+    // what follows is about the chosen design
+    if (chosen.site !== drawn) ({ others } = await readyStudies(asked.filter((name) => name !== "size"), chosen.site, beside));
   }
-  if (faults.length === parts.length) throw new UserFault(`${path}: none of the studies could be made`);
+  const left = asked.filter((name) => name !== "size");
+  for (const [i, makePart] of others.entries()) await make(left[i]!, async (told) => [await makePart(told)]);
+  if (faults.length === asked.length) throw new UserFault(`${path}: none of the studies could be made`);
+  const { site } = chosen;
   const { storms, stopped } = names !== "all" ? { storms: [], stopped: [] }
     : runStorms(site, await siteRain(site.storms, beside), (rain) => settledRun(site, rain));
   for (const { name, why } of stopped) console.err(`${path}: storm ${JSON.stringify(name)}: ${why}\n`);
@@ -154,7 +189,7 @@ async function studySite(
   for (const storm of stopped) parts.push(stoppedPart(storm));
   const page = reportPath(path, folder, names === "all" ? "-decide" : `-${asked.join("-")}`);
   await writeWhole(page, studyPage(site, parts, { plotly: plotlySource() }));
-  return { page, failed: faults.length + stopped.length > 0 };
+  return { page, failed: faults.length + stopped.length > 0, saved: chosen.path };
 }
 
 /** The order of a page: the size and its reason, the storms that decide it, how sure, how often. */

@@ -1,6 +1,5 @@
 import { oftenPart } from "../report/oftenPart.ts";
 import type { PagePart } from "../report/pagePart.ts";
-import { sizePart } from "../report/sizePart.ts";
 import { surePart } from "../report/surePart.ts";
 import { sweepPart } from "../report/sweepPart.ts";
 import type { Site, StormChoice } from "../site/site.ts";
@@ -8,7 +7,7 @@ import { doubtsOf, howSure, type SureOptions } from "../study/howSure.ts";
 import { often } from "../study/often.ts";
 import { oftenCases, type OftenOptions } from "../study/oftenCases.ts";
 import type { StudyOptions } from "../study/runStudy.ts";
-import { size } from "../study/size.ts";
+import { size, type Sizing } from "../study/size.ts";
 import { checkSize, type SizeOptions } from "../study/sizeCases.ts";
 import { sweep } from "../study/sweep.ts";
 import { checkSweep } from "../study/sweepCases.ts";
@@ -22,9 +21,8 @@ export type StudyName = "size" | "sweep" | "sure" | "often";
 /** Makes a study whose options have been checked. */
 type Make = (how: StudyOptions) => Promise<PagePart>;
 
-/** What a site file asks of each study, made ready. */
-const STUDIES: Readonly<Record<StudyName, (site: Site, beside: Beside) => Promise<Make>>> = {
-  size: readySize,
+/** What a site file asks of each study, made ready; sizing, which chooses what the others are about, is made for itself. */
+const STUDIES: Readonly<Record<Exclude<StudyName, "size">, (site: Site, beside: Beside) => Promise<Make>>> = {
   sweep: readySweep,
   sure: readySure,
   often: readyOften,
@@ -35,21 +33,26 @@ const STUDIES: Readonly<Record<StudyName, (site: Site, beside: Beside) => Promis
  *
  * @throws InputError  with the problems of all
  */
-export async function readyStudies(names: readonly StudyName[], site: Site, beside: Beside): Promise<readonly Make[]> {
-  const ready = await Promise.allSettled(names.map(async (name) => STUDIES[name](site, beside)));
-  const faults = ready.flatMap((each): unknown[] => (each.status === "rejected" ? [each.reason] : []));
+export async function readyStudies(
+  names: readonly StudyName[], site: Site, beside: Beside,
+): Promise<{ readonly size: ((how: StudyOptions) => Promise<Sizing>) | null; readonly others: readonly Make[] }> {
+  const sizes = names.includes("size") ? [readySize(site, beside)] : [];
+  const others = names.flatMap((name) => (name === "size" ? [] : [(async () => STUDIES[name](site, beside))()]));
+  const [sizeReady, ready] = [await Promise.allSettled(sizes), await Promise.allSettled(others)];
+  const faults = [...sizeReady, ...ready].flatMap((each): unknown[] => (each.status === "rejected" ? [each.reason] : []));
   if (faults.length > 1 && faults.every((fault) => fault instanceof InputError)) {
     throw new InputError("The studies cannot be made:", faults.flatMap(({ problems }) => problems));
   }
   if (faults.length > 0) throw faults[0];
-  return ready.flatMap((each) => (each.status === "fulfilled" ? [each.value] : []));
+  const made = <T>(all: readonly PromiseSettledResult<T>[]): T[] => all.flatMap((each) => (each.status === "fulfilled" ? [each.value] : []));
+  return { size: made(sizeReady)[0] ?? null, others: made(ready) };
 }
 
-async function readySize(site: Site, beside: Beside): Promise<Make> {
+async function readySize(site: Site, beside: Beside): Promise<(how: StudyOptions) => Promise<Sizing>> {
   const asked = askedOf(site, "size");
   const options: unknown = { ...rainfallOf(site), ...asked, ...(await recordedOf(site, asked["criteria"], beside)) };
   checkSize(site, options);
-  return async (how: StudyOptions) => sizePart(await size(site, options, how));
+  return (how) => size(site, options, how);
 }
 
 /** The rain of the recorded storms that criteria name. */
@@ -85,9 +88,9 @@ function askedOf({ studies }: Site, name: keyof typeof NEEDS): Readonly<Record<s
   return asked;
 }
 
-/** Where the file says nothing, the first of its storms, soil within a factor of 3, and levels within what the survey may be off. */
+/** Where the file says nothing, the first of its storms, soil within the scatter of its tests, and levels within what the survey may be off. */
 async function readySure(site: Site, beside: Beside): Promise<Make> {
-  const asked = site.studies?.sure ?? { conductivityWithin: 3, levelsWithin: `${site.surveyError} m` };
+  const asked = site.studies?.sure ?? { levelsWithin: `${site.surveyError} m` };
   const { storm, ...doubts } = asked;
   const choice = stormNamed(site, storm ?? site.storms[0]?.name, "studies.sure.storm");
   const rains = await siteRain([choice], beside);

@@ -1,34 +1,88 @@
 import { areaText, lengthText, sizeText, threeFigures, type UnitSystem, volumeText } from "../text/format.ts";
 import type { Criterion } from "../study/criteria.ts";
 import type { Sizes } from "../study/resized.ts";
-import type { RuleOfThumb, Sizing } from "../study/size.ts";
+import type { RuleOfThumb, SizedDesign, Sizing } from "../study/size.ts";
+import { writtenLength } from "../text/buildable.ts";
 import type { Site } from "../site/site.ts";
 import { lastingText } from "../text/hours.ts";
 import { plainText } from "../text/plainText.ts";
 import { surfaceWords } from "../site/surfaceWords.ts";
 import { capital, heightText } from "../text/words.ts";
 
-/** The size in a sentence: the least that does what is asked and which of its sizes binds by what, or why none of those tried does. */
+/** The size in a sentence: the chosen design with its dimensions, or why none of those tried does what is asked and fits. */
 export function sizeAnswer(sizing: Sizing): string {
   const { best, never, apart, criteria, designs, site: { units }, priced, stopped } = sizing;
   const counted = stopped === 0 ? "" : ` (${several(stopped, "run")} could not go on to the end and ${stopped === 1 ? "counts" : "count"} as missed)`;
   const silt = sizing.sidesOnly ? " with silt over the floors" : "";
   if (best !== null) {
-    const words = `${capital(sizesWords(best.sizes, units))} ${manyThings(best.sizes) ? "are" : "is"}`;
-    const doing = designs.filter(({ met }) => met.every(Boolean)).length;
+    const room = best.fit.fits === true ? " and fits the lot" : "";
     const least = priced ? "cheapest" : "least dug";
-    const which = designs.length === 1 ? `the one design tried, and it does what is asked${silt}`
-      : doing === 1 ? `the only one of ${designs.length} designs that does what is asked${silt}`
-        : doing === designs.length ? `the ${least} of ${doing} designs, which all do what is asked${silt}`
-          : `the ${least} of the ${doing} that do what is asked${silt}, of ${designs.length} designs`;
-    return `${words} ${which}; ${bindingWords(sizing)}${counted}.`;
+    const which = designs.length === 1 ? `the one design tried does what is asked${silt}${room}`
+      : `the ${least} that does what is asked${silt}${room}, of ${designs.length} designs${sizing.sought.length === 0 ? "" : " and what lies between their steps"}`;
+    return `${capital(designWords(best))}: ${which}${counted}.`;
   }
+  const none = `It cannot be met with the sizes tried${never.length > 0 ? `, because${silt}` : silt}`;
+  const room = roomWords(sizing);
   if (never.length > 0) {
-    return `It cannot be met with the sizes tried, because${silt} in none of ${several(designs.length, "design")} ${joined(never.map(({ criterion, nearest }) => neverWords(criteria[criterion]!, nearest, sizing)), "or")}${counted}.`;
+    const missed = joined(never.map(({ criterion, nearest }) => neverWords(criteria[criterion]!, nearest, sizing)), "or");
+    return `${none} in none of ${several(designs.length, "design")} ${missed}${limitWords(sizing)}${room === "" ? "" : `; and ${room}`}${counted}.`;
+  }
+  if (sizing.roomless !== null) {
+    return `Nothing that was tried does what is asked${silt} and fits the lot: ${designWords(sizing.roomless)} would do it, but ${joined(sizing.roomless.fit.faults)}${room === "" ? "" : `; ${room}`}${counted}.`;
   }
   const why = apart.length === 0 ? "each two of the things asked are done by some design, all of them by none"
     : apart.map(([a, b]) => `none of ${several(designs.length, "design")} does both: ${criterionWords(criteria[a]!, sizing)}, and ${criterionWords(criteria[b]!, sizing)}`).join("; and ");
-  return `It cannot be met with the sizes tried${silt}, because ${why}${counted}.`;
+  return `${none}, because ${why}${room === "" ? "" : `; and ${room}`}${counted}.`;
+
+  /** what has room, where there is no best */
+  function roomWords({ largest }: Sizing): string {
+    const unfit = designs.filter(({ fit }) => fit.fits === false);
+    if (unfit.length === 0) return "";
+    if (largest === null) return `none of them fits the lot: even with ${sizesWords(designs[0]!.sizes, units)} ${joined(designs[0]!.fit.faults)}`;
+    return `the largest of them that fits the lot is ${sizesWords(largest.sizes, units)}`;
+  }
+}
+
+/** Why the chosen design is no smaller, and what silt over its floors would ask for; null where none was chosen. */
+export function sizeReason(sizing: Sizing): string | null {
+  return sizing.best === null ? null : `${capital(bindingWords(sizing))}${sealedWords(sizing)}.`;
+}
+
+/** A design with its dimensions: `7 chambers in a pit 23 ft 7 1/2 in by 8 ft, 6 ft 1 in deep, and 30 ft of trench`. */
+export function designWords({ site }: Pick<SizedDesign, "site">): string {
+  const { chamberBank: { chambers, length, width, ground, floor }, overflowTrench: trench, units } = site;
+  const count = chambers.reduce((sum, each) => sum + each.count, 0);
+  const pit = `a pit ${tapeText(length, units)} by ${tapeText(width, units)}, ${tapeText(ground - floor, units)} deep`;
+  return `${count === 0 ? pit : `${several(count, "chamber")} in ${pit}`}${trench === null ? "" : `, and ${tapeText(trench.length, units)} of trench`}`;
+}
+
+/** A length as a tape shows it: `23 ft 7 1/2 in`, `7.2 m`. */
+export function tapeText(length: number, units: UnitSystem): string {
+  return units === "us" ? writtenLength(Math.round(length / 0.0127) * 0.0127, units) : `${Number(length.toFixed(2))} m`;
+}
+
+/** What silt over the floors would ask for. */
+function sealedWords({ best, sealed, sealedToo }: Sizing): string {
+  if (!sealedToo || best === null) return "";
+  if (sealed === null) return "; once silt has sealed the floors none of the sizes tried does it";
+  const same = (Object.keys(best.sizes) as (keyof Sizes)[]).every((key) => best.sizes[key] === sealed.sizes[key]);
+  return same ? "; it does so too once silt has sealed the floors" : `; for floors sealed by silt it would have to be ${designWords(sealed)}`;
+}
+
+/** Where no size tried matters, what does. */
+function limitWords({ limits, site }: Sizing): string {
+  return limits.map(({ by }) => {
+    if (by.length === 0) return "; no size tried matters for that";
+    return `; no size tried matters for that: ${joined(by.map(({ part }) => partWords(part, site)))} ${by.length === 1 ? "binds" : "bind"}`;
+  }).join("");
+}
+
+function partWords(part: Sizing["limits"][number]["by"][number]["part"], { settlingBoxes, overflowTrench, emitter, units }: Site): string {
+  switch (part) {
+    case "boxOutlet": return `the ${sizeText(settlingBoxes[0]!.outlet.diameter, units)} pipe from the ${settlingBoxes.length > 1 ? "boxes" : "box"}`;
+    case "trenchInlet": return `the ${sizeText(overflowTrench!.inlet.diameter, units)} pipe to the trench`;
+    case "emitter": return `the ${sizeText(emitter!.diameter, units)} emitter`;
+  }
 }
 
 /** `4 chambers, 45 ft of trench` */
@@ -37,12 +91,18 @@ export function sizesWords(sizes: Sizes, units: UnitSystem): string {
 }
 
 /** The sizes one by one, as `sizesWords` joins them. */
-export function sizeParts({ chambers, pitWidth, stoneBase, trenchLength }: Sizes, units: UnitSystem): string[] {
+export function sizeParts(sizes: Sizes, units: UnitSystem): string[] {
+  const { chambers, pitLength, pitWidth, stoneBase, pitDepth, trenchLength, trenchWidth, boxOutlet, trenchInlet } = sizes;
+  const sides = [...(pitLength === undefined ? [] : [`${lengthText(pitLength, units)} long`]), ...(pitWidth === undefined ? [] : [`${lengthText(pitWidth, units)} wide`]),
+    ...(pitDepth === undefined ? [] : [`${lengthText(pitDepth, units)} deep`])];
   return [
     ...(chambers === undefined ? [] : [`${chambers} chamber${chambers === 1 ? "" : "s"}`]),
-    ...(pitWidth === undefined ? [] : [`a pit ${lengthText(pitWidth, units)} wide`]),
+    ...(sides.length === 0 ? [] : [`a pit ${sides.join(", ")}`]),
     ...(stoneBase === undefined ? [] : [`${sizeText(stoneBase, units)} of stone under the chambers`]),
     ...(trenchLength === undefined ? [] : [`${lengthText(trenchLength, units)} of trench`]),
+    ...(trenchWidth === undefined ? [] : [`a trench ${lengthText(trenchWidth, units)} wide`]),
+    ...(boxOutlet === undefined ? [] : [`a ${sizeText(boxOutlet, units)} pipe from the box`]),
+    ...(trenchInlet === undefined ? [] : [`a ${sizeText(trenchInlet, units)} pipe to the trench`]),
   ];
 }
 
@@ -92,11 +152,14 @@ export function bindingNames({ binding }: Sizing): string | null {
   return binding.length === 0 ? null : `binds: ${binding.map(({ size }) => SIZE_NAMES[size]).join(", ")}`;
 }
 
-const SIZE_NAMES: Readonly<Record<keyof Sizes, string>> = Object.freeze({
-  chambers: "chambers", pitWidth: "pit's width", stoneBase: "stone under them", trenchLength: "trench's length",
+/** Each size as a person calls it. */
+export const SIZE_NAMES: Readonly<Record<keyof Sizes, string>> = Object.freeze({
+  chambers: "chambers", pitLength: "pit's length", pitWidth: "pit's width", stoneBase: "stone under them", pitDepth: "pit's depth",
+  trenchLength: "trench's length", trenchWidth: "trench's width", boxOutlet: "pipe from the box", trenchInlet: "pipe to the trench",
 });
 const LESS: Readonly<Record<keyof Sizes, string>> = Object.freeze({
-  chambers: "fewer chambers", pitWidth: "a narrower pit", stoneBase: "less stone", trenchLength: "a shorter trench",
+  chambers: "fewer chambers", pitLength: "a shorter pit", pitWidth: "a narrower pit", stoneBase: "less stone", pitDepth: "a shallower pit",
+  trenchLength: "a shorter trench", trenchWidth: "a narrower trench", boxOutlet: "a smaller pipe from the box", trenchInlet: "a smaller pipe to the trench",
 });
 
 /**
@@ -109,7 +172,7 @@ function bindingWords(sizing: Sizing): string {
     const missed = joined(misses.map((c) => missWords(sizing.criteria[c]!, design.reached[c]!, sizing)));
     together.set(missed, [...together.get(missed) ?? [], LESS[size]]);
   }
-  if (together.size === 0) return "none smaller was tried";
+  if (together.size === 0) return sizing.sought.length === 0 && sizing.designs.length > 1 ? "one step down of any size does it too" : "none smaller was tried";
   return `one step down, all else equal: ${[...together].map(([missed, less]) => `with ${joined(less, "or")} ${missed}`).join("; ")}`;
 }
 

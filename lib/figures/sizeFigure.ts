@@ -19,14 +19,15 @@ import { textWidth } from "./textWidth.ts";
 
 /**
  * Every design that was tried: what it costs, or what has to be dug, against what it reaches of the thing that binds, with the limit
- * that was asked as a line. Full points do all that is asked, hollow ones miss something; the best is named, with the sizes that bind.
+ * that was asked as a line. Full points do all that is asked and fit, hollow ones do not; the best is named, with the sizes that bind.
  * The first design that a rule of thumb would be content with stands in a square, for comparison. The title is the answer.
  */
 export function sizeFigure(sizing: Sizing, options: FigureOptions = {}): Figure {
   const width = options.width ?? 960;
   const narrow = width < NARROW;
   const { small } = letterSizes(width);
-  const { site, designs } = sizing;
+  const { site, best } = sizing;
+  const designs = best === null || sizing.designs.includes(best) ? sizing.designs : [...sizing.designs, best];
   const answer = sizeAnswer(sizing);
   const title = options.title === false ? null
     : answerTitle(plotText(answer, Infinity), plotText(`${plainText(site.name, 60)} · ${soilText(site)}`, Infinity), width);
@@ -41,13 +42,13 @@ export function sizeFigure(sizing: Sizing, options: FigureOptions = {}): Figure 
   const stack = stackPanels([{ heading: plotText(words, Infinity), height: panel.height }], width);
   const plot = plotOf(sizing, c, unit.size, panel);
   const shown = designs.filter(({ reached }) => !Number.isNaN(reached[c]!));
-  const meets = ({ met }: SizedDesign): boolean => met.every(Boolean);
+  const meets = ({ met, fit }: SizedDesign): boolean => met.every(Boolean) && fit.fits !== false;
   const { annotations, shapes } = sizeLabels(sizing, plot, width);
   return {
     data: [
       thumbSquares(),
-      pointsOf(shown.filter((design) => !meets(design)), "misses something", true),
-      pointsOf(shown.filter(meets), "does all that is asked", false),
+      pointsOf(shown.filter((design) => !meets(design)), "misses something, or has no room", true),
+      pointsOf(shown.filter(meets), "does all that is asked and fits", false),
     ],
     layout: {
       ...baseLayout(width),
@@ -67,7 +68,7 @@ export function sizeFigure(sizing: Sizing, options: FigureOptions = {}): Figure 
     },
     config: quietConfig(),
     answer,
-    description: `${several(designs.length, "design")}, doing all that is asked: ${designs.filter(meets).length}. ${answer} `
+    description: `${several(designs.length, "design")}, doing all that is asked with room on the lot: ${designs.filter(meets).length}. ${answer} `
       + `Asked: ${sizing.criteria.map((each) => criterionWords(each, sizing)).join("; ")}.`,
   };
 
@@ -114,11 +115,12 @@ function viewOf({ asks }: Criterion, site: Site): { readonly heading: string; re
   }
 }
 
-function plotOf({ designs, criteria, site }: Sizing, c: number, unit: number, panel: Pick<SizePlot, "width" | "height">): SizePlot {
+function plotOf({ designs: tried, best, criteria, site }: Sizing, c: number, unit: number, panel: Pick<SizePlot, "width" | "height">): SizePlot {
   const { numerator, denominator } = unitNamed(BULK[site.units])!;
   const spot = ({ cost, dug, reached }: SizedDesign): readonly [number, number] => (
     [cost ?? (dug * denominator) / numerator, reached[c]! / unit]
   );
+  const designs = best === null ? tried : [...tried, best];
   const limit = criteria[c]!.limit / unit;
   const ups = [...designs.map((design) => spot(design)[1]).filter((y) => !Number.isNaN(y)), limit];
   const acrosses = designs.map((design) => spot(design)[0]);

@@ -63,6 +63,7 @@ export function swingWidth({ low, high }: Swing, answer: AnswerName): number {
 /** What is in doubt, and its two ends, in words. */
 export const DOUBT: Readonly<Record<DrawnName, Readonly<Record<"words" | "matters" | "low" | "high", string>>>> = Object.freeze({
   conductivityFactor: { words: "the soil", matters: "the soil matters", low: "slow", high: "fast" },
+  trenchSoilFactor: { words: "the soil at the trench", matters: "the soil at the trench matters", low: "slow", high: "fast" },
   stormFactor: { words: "the storm's depth", matters: "the storm's depth matters", low: "small", high: "large" },
   groundwaterShift: { words: "the water table", matters: "the water table matters", low: "low", high: "high" },
   porosityShift: { words: "the stone's voids", matters: "the voids of the stone matter", low: "few", high: "many" },

@@ -1,8 +1,12 @@
 import { keptTogether } from "../text/keptTogether.ts";
-import { ASK_NAMES, costText, criterionWords, missWords, reachedText, sizeAnswer, sizesWords, thumbWords } from "../figures/sizeAnswer.ts";
+import {
+  ASK_NAMES, costText, criterionWords, missWords, reachedText, several, SIZE_NAMES, sizesWords, tapeText, thumbWords,
+} from "../figures/sizeAnswer.ts";
+import { plainText } from "../text/plainText.ts";
 import { sizeFigure } from "../figures/sizeFigure.ts";
 import type { RuleOfThumb, SizedDesign, Sizing } from "../study/size.ts";
 import { bulkText } from "../text/format.ts";
+import { volumeText } from "../text/format.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
@@ -11,20 +15,65 @@ import { capital } from "../text/words.ts";
 /** The size and its reason: every design that was tried, what is asked, and the designs round the best one in numbers. */
 export function sizePart(sizing: Sizing): PagePart {
   const picture = pictureOf("size-designs", (options) => sizeFigure(sizing, options));
-  const answer = sizeAnswer(sizing);
+  const answer = foundAnswer(sizing);
   const { criteria, designs, best, priced, rulesOfThumb, sidesOnly } = sizing;
-  const shown = shownDesigns(designs, best);
+  const all = best === null || designs.includes(best) ? designs : [...designs, best].sort((a, b) => (a.cost ?? a.dug) - (b.cost ?? b.dug));
+  const shown = shownDesigns(all, best);
   const section = html`<section class="storm" id="size" aria-labelledby="size-name">
-<h2 id="size-name"><span class="storm-name">How large</span>${keptTogether(answer)}</h2>
-<p>Asked: ${criteria.map((criterion, c) => `(${c + 1}) ${criterionWords(criterion, sizing)}`).join("; ")}. ${designs.length === 1 ? "One design was run" : `${designs.length} designs were run, every combination of the sizes given`}${sidesOnly ? ", with silt over the floors, so that only the sides drain" : ""}.</p>
-${placeOf(picture, `Full points do all that is asked, hollow ones miss something.${rulesOfThumb.every(({ design }) => design === null) ? "" : " In a square: what a rule of thumb would build, which is common practice and no reason."}`)}
+<h2 id="size-name"><span class="storm-name">How it was found</span>${keptTogether(answer)}</h2>
+<p>Asked: ${criteria.map((criterion, c) => `(${c + 1}) ${criterionWords(criterion, sizing)}`).join("; ")}. ${designs.length === 1 ? "One design was run" : `${designs.length} designs were run, every combination of the sizes given`}${sidesOnly ? ", with silt over the floors, so that only the sides drain" : ""}.${soughtWords(sizing)}</p>
+${placeOf(picture, `Full points do all that is asked${designs.some(({ fit }) => fit.fits !== null) ? " and fit the lot" : ""}, hollow ones do not.${rulesOfThumb.every(({ design }) => design === null) ? "" : " In a square: what a rule of thumb would build, which is common practice and no reason."}`)}
 ${designTable(sizing, shown)}
-${shown.length === designs.length ? null : html`<p>${best === null ? `The ${shown.length} with most to dig` : `The ${shown.length} nearest the best one`}, of ${designs.length} designs in the order of ${priced ? "their cost" : "what they dig"}.</p>`}
+${shown.length === all.length ? null : html`<p>${best === null ? `The ${shown.length} with most to dig` : `The ${shown.length} nearest the best one`}, of ${designs.length} designs in the order of ${priced ? "their cost" : "what they dig"}.</p>`}
+${roomPart(sizing)}
+${frontTable(sizing)}
 ${decidedPart(sizing)}
 <p>${capital(triedWords(designs[0]!.sizes))}.</p>
 ${rulesOfThumb.map((rule) => html`<p>${thumbSentence(rule, sizing)}</p>`)}
 </section>`;
   return { answer, section, pictures: [picture] };
+}
+
+/** How many do what is asked, and how many fit. */
+function foundAnswer({ designs, site }: Sizing): string {
+  const doing = designs.filter(({ met }) => met.every(Boolean)).length;
+  const looked = designs.some(({ fit }) => fit.fits !== null);
+  const fitting = designs.filter(({ fit }) => fit.fits === true).length;
+  const both = designs.filter(({ fit, met }) => fit.fits === true && met.every(Boolean)).length;
+  const room = looked ? `, ${count(fitting)} the lot, and ${both === 0 ? "none does both" : `${both} ${both === 1 ? "does" : "do"} both`}`
+    : `; whether they fit was not looked at, because the file ${site.surroundings === null ? "says nothing of what stands around" : "has no plan"}`;
+  return `Of ${several(designs.length, "design")} tried ${doing === 0 ? "none does" : doing === 1 ? "one does" : `${doing} do`} what is asked${room}.`;
+}
+
+function count(fitting: number): string {
+  return fitting === 0 ? "none fits" : fitting === 1 ? "one fits" : `${fitting} fit`;
+}
+
+/** Between which bounds the answer was sought further. */
+function soughtWords({ sought, site: { units } }: Sizing): string {
+  if (sought.length === 0) return "";
+  const spans = sought.map(({ size, from, to }) => (size === "chambers" ? `${from} to ${to} chambers` : `${SIZE_NAMES[size]} from ${tapeText(from, units)} to ${tapeText(to, units)}`));
+  return ` Between the steps the least was sought further: ${spans.join("; ")}; lengths to ${units === "us" ? "half an inch" : "a centimetre"}.`;
+}
+
+/** What keeps designs off the lot. */
+function roomPart({ designs, site: { units } }: Sizing): Markup | null {
+  const unfit = designs.filter(({ fit }) => fit.fits === false);
+  if (unfit.length === 0) return null;
+  const first = unfit[0]!;
+  return html`<p>${several(unfit.length, "design")} ${unfit.length === 1 ? "does" : "do"} not fit the lot; the first of them, ${sizesWords(first.sizes, units)}: ${keptTogether(plainText(first.fit.faults.join("; "), Infinity))}.</p>`;
+}
+
+/** More digging against what the lid lets out: designs that nothing beats. */
+function frontTable(sizing: Sizing): Markup | null {
+  const { front, site: { units, emitter }, priced } = sizing;
+  if (emitter === null || front.length < 2) return null;
+  return html`<details><summary>What more digging buys: ${front.length} designs that fit and that no other beats</summary>
+<div class="scroll" role="region" aria-label="What more digging buys" tabindex="0"><table>
+<caption>Each digs less, or lets less out by the emitter in the worst of the storms asked for, than any other</caption>
+<thead><tr><th scope="col">design</th><th scope="col">to dig</th>${priced ? html`<th scope="col">cost</th>` : null}<th scope="col">let out</th></tr></thead>
+<tbody>${front.map((design) => html`<tr><th scope="row">${sizesWords(design.sizes, units)}</th><td>${bulkText(design.dug, units)}</td>${priced ? html`<td>${costText(design.cost!)}</td>` : null}<td>${volumeText(design.letOut, units)}</td></tr>`)}</tbody>
+</table></div></details>`;
 }
 
 /** Of criteria that leave the duration open: which storm decides them, in the best design or the first one tried. */
@@ -53,12 +102,17 @@ function thumbSentence(rule: RuleOfThumb, sizing: Sizing): string {
 }
 
 /** What goes with each size that was tried. */
-function triedWords({ chambers, pitWidth, stoneBase, trenchLength }: SizedDesign["sizes"]): string {
+function triedWords(sizes: SizedDesign["sizes"]): string {
+  const has = (key: keyof SizedDesign["sizes"]): boolean => sizes[key] !== undefined;
   return [
-    ...(chambers === undefined ? [] : ["more chambers stand in a longer pit, with the gaps they have"]),
-    ...(pitWidth === undefined ? [] : ["a wider pit keeps its length"]),
-    ...(stoneBase === undefined ? [] : ["more stone under the chambers takes the pit's floor down"]),
-    ...(trenchLength === undefined ? [] : ["a longer trench keeps the levels of both its ends"]),
+    ...(has("chambers") && !has("pitLength") ? ["more chambers stand in a longer pit, with the gaps they have"] : []),
+    ...(has("pitLength") ? ["a longer pit keeps its width"] : []),
+    ...(has("pitWidth") ? ["a wider pit keeps its length"] : []),
+    ...(has("stoneBase") ? ["more stone under the chambers takes the pit's floor down"] : []),
+    ...(has("pitDepth") ? ["a deeper pit has more stone, its top where it was"] : []),
+    ...(has("trenchLength") ? ["a longer trench keeps the levels of both its ends"] : []),
+    ...(has("trenchWidth") ? ["a wider trench keeps its floor"] : []),
+    ...(has("boxOutlet") || has("trenchInlet") ? ["a larger pipe keeps its inverts"] : []),
   ].join("; ");
 }
 

@@ -2,13 +2,15 @@ import { fanFigure } from "../figures/fanFigure.ts";
 import { lastingText, momentText } from "../text/hours.ts";
 import { keptTogether } from "../text/keptTogether.ts";
 import { plainText } from "../text/plainText.ts";
-import { answerText, DOUBT, ofHundred, sureAnswer } from "../figures/sureAnswer.ts";
+import { answerText, comparedWords, DOUBT, ofHundred, sureAnswer } from "../figures/sureAnswer.ts";
 import { spilledHead, surfaceWords } from "../site/surfaceWords.ts";
 import { swingFigure } from "../figures/swingFigure.ts";
 import { opensByGroundwater } from "../simulate/settledRun.ts";
 import type { AnswerName } from "../study/answerRow.ts";
 import type { HowSure } from "../study/howSure.ts";
-import { threeFigures } from "../text/format.ts";
+import type { Run } from "../simulate/run.ts";
+import type { DrawnName } from "../study/ensembleCases.ts";
+import { levelText, threeFigures, volumeText } from "../text/format.ts";
 import { html } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { firstOf, pictureOf, placeOf } from "./placedPicture.ts";
@@ -29,11 +31,40 @@ ${placeOf(fan, "The level of the pit as far as it is known. At every hour 90 of 
 <tbody>${rows.map(({ answer: name, words }) => html`<tr><th scope="row">${name === "spilled" ? spilledHead(run.site) : words}</th>${sure.answers[name].map((value) => html`<td>${keptTogether(answerText(name, value, run.site.units, name === "firstFiring" ? momentText : lastingText))}</td>`)}</tr>`)}</tbody>
 </table></div>
 <p>${run.site.emitter === null ? null : html`The emitter opens${opensByGroundwater(run.site) ? ", by rain or by groundwater," : ""} in ${ofHundred(sure.firing)} (${chanceWords(sure.firing)}). `}Water comes out ${surfaceWords(run.site)} in ${ofHundred(sure.spilling)} (${chanceWords(sure.spilling)}).${stopped === 0 ? null : ` ${stopped} ${stopped === 1 ? "case" : "cases"} could not be run to the end and ${stopped === 1 ? "is" : "are"} not counted.`}</p>
+<p>${keptTogether(centreWords(sure))}</p>
+${sure.worth.length === 0 ? null : html`<p>${keptTogether(worthWords(sure))}</p>`}
 <h3>${keptTogether(firstOf(swing).answer)}</h3>
 ${placeOf(swing, "Each bar from one end of a doubt to the other, 5 and 95 of 100, with all else as the site file says.")}
 </section>`;
   return { answer, section, pictures: [fan, swing] };
 }
+
+/** What the cases centre on, and the rule of design beside it, which is no doubt. */
+function centreWords({ run, asMeasured, soil }: HowSure): string {
+  const { site } = run;
+  const { factorOfSafety } = site.soil;
+  const within = `95 of 100 soils lie within a factor of ${threeFigures(soil.within)} of it${soil.from === "asked" ? ", as the file says" : ", as far as its tests and textures tell (a bare figure: the scatter of soils within a site)"}`;
+  const trench = site.overflowTrench === null ? "" : soil.drawn === "together" ? "; the soil of pit and trench is slow or fast together" : "; the soil of the trench is drawn apart from that of the pit";
+  const told = (each: Run): string => (site.emitter === null ? `the pit rises to ${levelText(each.peaks["chamberBank"]!.level, site.units)}`
+    : each.emitted > 0 ? `the emitter lets out ${volumeText(each.emitted, site.units)}` : "the emitter stays shut");
+  const factor = factorOfSafety === 1 ? "The file has no factor of safety, which would be a rule of design and no doubt."
+    : `The factor of safety of ${threeFigures(factorOfSafety)} is a rule of design and stands apart: no case is divided by it. With the soil as given ${told(asMeasured)}; by the rule, which all other parts of this page follow, ${told(run)}.`;
+  return `The cases centre on the soil as it was tested or given; ${within}${trench}. ${factor}`;
+}
+
+/** Which one measurement would narrow the answer most. */
+function worthWords(sure: HowSure): string {
+  const [first, second] = sure.worth;
+  const each = ({ drawn, narrows }: HowSure["worth"][number]): string => `${MEASURED[drawn]} (${Math.round(100 * narrows)} % narrower were it known)`;
+  if (Math.round(100 * first!.narrows) === 0) return `No single measurement would narrow ${comparedWords(sure)} by as much as 1 %.`;
+  return `What would narrow ${comparedWords(sure)} most is ${each(first!)}${second === undefined || Math.round(100 * second.narrows) === 0 ? "" : `, then ${each(second)}`}. A measurement has an error of its own, so that less is gained.`;
+}
+
+const MEASURED: Readonly<Record<DrawnName, string>> = Object.freeze({
+  conductivityFactor: "another test hole in the soil of the works", trenchSoilFactor: "a test hole at the trench", stormFactor: "the storm",
+  groundwaterShift: "a reading of the water table in a wet season", porosityShift: "a bucket of the yard’s stone filled with water",
+  emitterShift: "the emitter’s level read once more", boxOutletShift: "the box outlet’s level read once more", inletShift: "the level of the trench’s inlet read once more",
+});
 
 const ANSWERED: readonly { readonly answer: AnswerName; readonly words: string; readonly emitter?: true }[] = [
   { answer: "pitPeak", words: "the pit's highest level" },

@@ -13,6 +13,8 @@ import { LAW, type Network } from "./network.ts";
 export interface Variation {
   /** all conductivities of the soil, the low spot's included, times this; more than 0, 1 where missing */
   readonly conductivityFactor?: number;
+  /** of the soil at the trench and at its weep hole times this instead; as `conductivityFactor` where missing */
+  readonly trenchFactor?: number;
   /** one level of the groundwater under everything, in place of the site's: text with a unit, or [m] */
   readonly groundwaterLevel?: string | number;
   /** or every level of the site's groundwater moved up by this: text with a unit, or [m]; negative is down */
@@ -26,7 +28,7 @@ export interface Variation {
  * @throws InputError  with all problems
  */
 export function variedSite(site: Site, variation: Variation): Site {
-  const { factor, moved } = read(variation);
+  const { factor, trenchFactor, moved } = read(variation);
   const bank = site.chamberBank;
   const trench = site.overflowTrench;
   const varied = Object.freeze(withFacts({
@@ -39,16 +41,17 @@ export function variedSite(site: Site, variation: Variation): Site {
     chamberBank: { ...bank, groundwaterLevel: moved.own(bank.groundwaterLevel) },
     overflowTrench: trench && { ...trench, groundwaterLevel: moved.own(trench.groundwaterLevel) },
   }));
-  keepNetwork(varied, variedNetwork(networkOf(site), factor, moved));
+  keepNetwork(varied, variedNetwork(networkOf(site), factor, trenchFactor, moved));
   return varied;
 }
 
-function variedNetwork(network: Network, factor: number, moved: MovedGroundwater): Network {
+function variedNetwork(network: Network, factor: number, trenchFactor: number, moved: MovedGroundwater): Network {
   const table = network.table.slice();
-  for (const { law, row } of network.passages) {
-    if (law === LAW.seepage) scaleSeepage(table, row, factor);
+  for (const { law, row, from } of network.passages) {
+    const { kind } = network.bodies[from]!;
+    if (law === LAW.seepage) scaleSeepage(table, row, kind === "trench" || kind === "pipe" ? trenchFactor : factor);
     else if (law === LAW.hollowSeepage) scaleHollowSeepage(table, row, factor);
-    else if (law === LAW.weepHole) scaleWeepHole(table, row, factor);
+    else if (law === LAW.weepHole) scaleWeepHole(table, row, trenchFactor);
   }
   // a box has no groundwater of its own
   const bodies = moved === UNMOVED
@@ -76,15 +79,18 @@ function shiftedBy(shift: number): MovedGroundwater {
   return { all: shifted, own: shifted };
 }
 
-function read(variation: Variation): { factor: number; moved: MovedGroundwater } {
+function read(variation: Variation): { factor: number; trenchFactor: number; moved: MovedGroundwater } {
   const problems: Problem[] = [];
-  const known = ["conductivityFactor", "groundwaterLevel", "groundwaterShift"];
+  const known = ["conductivityFactor", "trenchFactor", "groundwaterLevel", "groundwaterShift"];
   for (const key of Object.keys(variation)) {
     if (!known.includes(key)) problems.push({ where: "variation", expected: `one of ${known.join(", ")}`, got: describe(key), code: "unknown" });
   }
   const { conductivityFactor: factor = 1, groundwaterLevel, groundwaterShift } = variation;
-  if (!(factor > 0 && Number.isFinite(factor))) {
-    problems.push({ where: "conductivityFactor", expected: "a number more than 0", got: describe(factor) });
+  const { trenchFactor = factor } = variation;
+  for (const [where, value] of [["conductivityFactor", factor], ["trenchFactor", trenchFactor]] as const) {
+    if (value !== factor || where === "conductivityFactor") {
+      if (!(value > 0 && Number.isFinite(value))) problems.push({ where, expected: "a number more than 0", got: describe(value) });
+    }
   }
   const level = lengthOf(groundwaterLevel, "groundwaterLevel", "a level such as \"94.6 ft\"", problems);
   const shift = lengthOf(groundwaterShift, "groundwaterShift", "a length such as \"1 ft\"", problems);
@@ -92,7 +98,7 @@ function read(variation: Variation): { factor: number; moved: MovedGroundwater }
     problems.push({ where: "variation", expected: "a groundwaterLevel or a groundwaterShift", got: "both" });
   }
   if (problems.length > 0) throw new InputError("The site cannot be varied:", problems);
-  return { factor, moved: level !== null ? replacedBy(level) : shift !== null ? shiftedBy(shift) : UNMOVED };
+  return { factor, trenchFactor, moved: level !== null ? replacedBy(level) : shift !== null ? shiftedBy(shift) : UNMOVED };
 }
 
 function lengthOf(given: string | number | undefined, where: string, expected: string, problems: Problem[]): number | null {

@@ -12,9 +12,14 @@ import {
 const YES: JsonSchema = { enum: [true] };
 const sizes = {
   chambers: { description: "chambers in all; the pit's length grows with them", type: "integer", minimum: 1, maximum: 10_000 },
+  pitLength: quantitySchema("length", "length of the pit, in place of one that grows with the chambers"),
   pitWidth: quantitySchema("length", "width of the pit"),
   stoneBase: quantitySchema("length", "stone under the chambers"),
+  pitDepth: quantitySchema("length", "from the ground to the pit's floor, in place of stoneBase"),
   trenchLength: quantitySchema("length", "length of the trench"),
+  trenchWidth: quantitySchema("length", "width of the trench"),
+  boxOutlet: quantitySchema("length", "inside diameter of the pipe from every box"),
+  trenchInlet: quantitySchema("length", "inside diameter of the pipe to the trench"),
 };
 const until: JsonSchema = { description: "end of each run", anyOf: [{ $ref: "#/definitions/time" }, { type: "number", minimum: 0 }] };
 const within = {
@@ -79,6 +84,7 @@ const STUDY_SCHEMAS: Readonly<Record<"rainfall" | "sweep" | "size" | "sure" | "o
   sure: objectSchema("how sure the answers are", {
     storm: { description: "a storm of the site by its name, or a storm; the first of the site where missing", anyOf: [{ type: "string" }, stormSchema("a storm of its own")] },
     ...within,
+    soils: { description: "whether the soil of the trench is drawn with that of the pit, or on its own", enum: ["together", "apart"] },
     depthWithin: numberSchema("the storm's depth: 95 of 100 within this factor", 1, 1000),
     groundwaterWithin: quantitySchema("length", "every groundwater level: 95 of 100 within this length up and down"),
     porosityWithin: numberSchema("the stone's porosity: 95 of 100 within this number up and down", 0, 1),

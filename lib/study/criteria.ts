@@ -38,6 +38,8 @@ export interface AskedStorm {
   readonly name: string;
   /** one, or every duration of the table where the criterion leaves it open */
   readonly runs: readonly AskedRun[];
+  /** the durations of the table that a criterion with a return period and a duration does not ask for; empty else */
+  readonly notAsked: readonly AskedRun[];
 }
 
 /**
@@ -64,14 +66,14 @@ export interface RecordedStorm {
 }
 
 /** Stands for a storm that cannot be made. */
-const NO_STORM: AskedStorm = { name: "", runs: [] };
+const NO_STORM: AskedStorm = { name: "", runs: [], notAsked: [] };
 
 function stormOf(
   criterion: OptionReader, site: Site, rainfall: unknown, recorded: readonly RecordedStorm[], index: number,
 ): AskedStorm {
   const given = criterion.raw("storm");
   const record = recorded.find(({ name }) => name === given);
-  if (record !== undefined) return { name: record.name, runs: [{ rain: record.rain, duration: null, edge: null, dayBefore: null }] };
+  if (record !== undefined) return { name: record.name, runs: [{ rain: record.rain, duration: null, edge: null, dayBefore: null }], notAsked: [] };
   const named = typeof given === "string" ? site.storms.find(({ name }) => name === given) : undefined;
   const written = named?.options ?? given;
   if (typeof written !== "object" || written === null || "file" in written) {
@@ -85,10 +87,13 @@ function stormOf(
   try {
     const where = `${criterion.where}.storm`;
     if (named === undefined && leavesDurationOpen(storm)) {
-      return { name: `${wordsOf(storm, index)}, any duration`, runs: runsOfAllDurations(where, storm) };
+      return { name: `${wordsOf(storm, index)}, any duration`, runs: runsOfAllDurations(where, storm), notAsked: [] };
     }
     const rain = designStormAt(where, storm);
-    return { name: named?.name ?? wordsOf(storm, index), runs: [{ rain, duration: null, edge: null, dayBefore: null }] };
+    const { duration: _, ...open } = storm as Readonly<Record<string, unknown>>;
+    const notAsked = named === undefined && "duration" in storm && leavesDurationOpen(open)
+      ? runsOfAllDurations(where, open).filter((run) => run.dayBefore === null && run.rain.time.at(-1) !== rain.time.at(-1)) : [];
+    return { name: named?.name ?? wordsOf(storm, index), runs: [{ rain, duration: null, edge: null, dayBefore: null }], notAsked };
   } catch (error) {
     if (!(error instanceof InputError)) throw error;
     for (const problem of error.problems) criterion.problem(problem.where.slice(criterion.where.length + 1), problem.expected, problem.got);

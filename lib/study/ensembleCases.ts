@@ -1,4 +1,5 @@
-import { leastOf } from "../numerics/extremes.ts";
+import { WITHIN_SITE_FACTOR } from "../ground/test/withinSiteBand.ts";
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { normalQuantile } from "../numerics/normalQuantile.ts";
 import { sobolDraw } from "../numerics/sobolDraw.ts";
 import { designStorm, type DesignStormOptions } from "../rain/storms/designStorm.ts";
@@ -7,7 +8,9 @@ import { networkOf } from "../simulate/assemble.ts";
 import { COARSE_TOLERANCE } from "../simulate/runOptions.ts";
 import { stormRuns } from "../simulate/stormRuns.ts";
 import { variedSite } from "../simulate/variedSite.ts";
+import { changedSite } from "../site/changedSite.ts";
 import { withFacts } from "../site/facts.ts";
+import { layerBand } from "../site/siteNotes.ts";
 import type { Site } from "../site/site.ts";
 import { optionReader, type OptionReader } from "../text/optionReader.ts";
 import { ANSWERS, rowFrom } from "./answerRow.ts";
@@ -15,8 +18,10 @@ import type { Cases, Column } from "./cases.ts";
 
 /** What is not known of a site and its storm: each a range in which 95 of 100 lie, in the middle what the site file says. */
 export interface Doubts {
-  /** the soil's conductivities, all together: within this factor, log-normal; 1 or more */
+  /** the soil's conductivities: within this factor of what was tested or given, log-normal; 1 or more */
   readonly conductivityWithin?: number;
+  /** whether the soil of the trench is drawn with that of the pit, as a whole lot that is slower or faster, or on its own; "together" where missing */
+  readonly soils?: "together" | "apart";
   /** the storm's depth: within this factor, log-normal; 1 or more */
   readonly depthWithin?: number;
   /** every groundwater level: within this length up and down, normal */
@@ -50,13 +55,14 @@ export interface EnsembleStudy {
 }
 
 /** What is drawn of each run, in the order of its Sobol numbers. */
-export const DRAWN = ["conductivityFactor", "stormFactor", "groundwaterShift", "porosityShift", "emitterShift", "boxOutletShift", "inletShift"] as const;
+export const DRAWN = ["conductivityFactor", "stormFactor", "groundwaterShift", "porosityShift", "emitterShift", "boxOutletShift", "inletShift", "trenchSoilFactor"] as const;
 
 export type DrawnName = (typeof DRAWN)[number];
 export type Drawn = Readonly<Record<DrawnName, number>>;
 
 /**
- * One storm on one site, many times over, each with its own soil, water table, stone and levels within their doubt. A row is
+ * One storm on one site, many times over, each with its own soil, water table, stone and levels within their doubt. The soil's draws
+ * centre on what was tested or given: its factor of safety is a rule of design, no knowledge of the soil, and is 1 in every case. A row is
  * what was drawn and then the answers of its run, made with the tolerance of `COARSE_TOLERANCE`. Run i draws from (seed, i)
  * alone: adding runs changes no earlier one.
  *
@@ -81,8 +87,14 @@ export function ensembleCases({ site, options }: EnsembleStudy): Cases {
 export function drawnRows(
   site: Site, storm: Hyetograph, ends: Pick<EnsembleOptions, "until">,
 ): (drawn: Drawn, moments?: number) => number[] {
-  const run = stormRuns(site, storm, { tolerance: COARSE_TOLERANCE, ...ends });
-  return (drawn, moments = 0) => rowFrom(() => run(drawnSite(site, drawn), drawn.stormFactor), moments);
+  const its = asMeasured(site);
+  const run = stormRuns(its, storm, { tolerance: COARSE_TOLERANCE, ...ends });
+  return (drawn, moments = 0) => rowFrom(() => run(drawnSite(its, drawn), drawn.stormFactor), moments);
+}
+
+/** The site with its soil as it was tested or given, without the factor of safety that a design divides it by. */
+export function asMeasured(site: Site): Site {
+  return site.soil.factorOfSafety === 1 ? site : changedSite(site, { soil: { ...site.soil, factorOfSafety: 1 } });
 }
 
 /** Standard deviations of what is drawn; of the two factors, of their logarithm. */
@@ -94,12 +106,14 @@ export function drawnOf(spread: Spread, deviate: (which: number) => number): Dra
     const shift = spread[name] === 0 ? 0 : spread[name] * deviate(which);
     return name.endsWith("Factor") ? Math.exp(shift) : shift;
   };
-  return Object.fromEntries(DRAWN.map((name, which) => [name, value(name, which)])) as Record<DrawnName, number>;
+  const drawn = Object.fromEntries(DRAWN.map((name, which) => [name, value(name, which)])) as Record<DrawnName, number>;
+  // drawn together, the soil of the trench is that of the pit
+  return spread.trenchSoilFactor === 0 ? { ...drawn, trenchSoilFactor: drawn.conductivityFactor } : drawn;
 }
 
 function drawnSite(site: Site, drawn: Drawn): Site {
-  const { conductivityFactor, groundwaterShift } = drawn;
-  return variedSite(movedParts(site, drawn), { conductivityFactor, ...(groundwaterShift === 0 ? {} : { groundwaterShift }) });
+  const { conductivityFactor, trenchSoilFactor: trenchFactor, groundwaterShift } = drawn;
+  return variedSite(movedParts(site, drawn), { conductivityFactor, trenchFactor, ...(groundwaterShift === 0 ? {} : { groundwaterShift }) });
 }
 
 /** A part that is not moved stays the very same, so that what was tabulated of it serves again. */
@@ -125,6 +139,19 @@ function moved<P extends { readonly invert: number; readonly outletInvert: numbe
 /** A storm of `designStorm`, or rain as it is. */
 export function rainOf(storm: DesignStormOptions | Hyetograph): Hyetograph {
   return "pattern" in storm ? designStorm(storm) : storm;
+}
+
+/**
+ * The factor within which 95 of 100 conductivities of a site's soil are taken to lie where nothing else is said: the widest band of its
+ * layers, of a test with its own readings, of a texture, or of soils within a site round a bare figure.
+ *
+ * @source  `layerBand`; a band that is not even on both sides counts by its two ends
+ */
+export function soilScatter({ soil }: Pick<Site, "soil">): number {
+  return greatestOf([1, ...soil.layers.map((layer) => {
+    const { low, high } = layerBand(layer);
+    return low > 0 ? Math.sqrt(high / low) : WITHIN_SITE_FACTOR;
+  })]);
 }
 
 /** normal deviates within which 95 of 100 lie */
@@ -159,6 +186,7 @@ export function readDoubts(read: OptionReader, site: Site): Spread {
   const factor = (key: string): number => (read.has(key) ? Math.log(read.number(key, { least: 1, most: 1000 })) / WITHIN : 0);
   const length = (key: string): number => (read.has(key) ? read.quantity(key, "length", { least: 0, most: 100 }) / WITHIN : 0);
   const [conductivityFactor, stormFactor] = [factor("conductivityWithin"), factor("depthWithin")];
+  const apart = read.word("soils", ["together", "apart"], "together") === "apart" && site.overflowTrench !== null;
   const groundwaterShift = length("groundwaterWithin");
   if (groundwaterShift > 0 && !networkOf(site).bodies.some(({ groundwater }) => groundwater !== null)) {
     read.problem("groundwaterWithin", "a site whose groundwater has a level, or no such key", "a site with groundwater far below");
@@ -177,6 +205,7 @@ export function readDoubts(read: OptionReader, site: Site): Spread {
     conductivityFactor, stormFactor, groundwaterShift, porosityShift, boxOutletShift: level,
     emitterShift: site.emitter === null ? 0 : level,
     inletShift: overflowTrench === null ? 0 : level,
+    trenchSoilFactor: apart ? conductivityFactor : 0,
   };
 }
 

@@ -4,9 +4,9 @@ import type { Run } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";
 import { optionReader } from "../text/optionReader.ts";
 import { ANSWERS, type AnswerName } from "./answerRow.ts";
-import { DRAWN, drawnOf, drawnRows, rainOf, readDoubts, type DrawnName, type EnsembleOptions, type Spread } from "./ensembleCases.ts";
+import { asMeasured, DRAWN, drawnOf, drawnRows, rainOf, readDoubts, type DrawnName, soilScatter, type EnsembleOptions, type Spread } from "./ensembleCases.ts";
 import { quantiles, shareOf, stoppedRuns, type Share } from "./quantiles.ts";
-import { runStudy, type StudyOptions, type StudyTable } from "./runStudy.ts";
+import { columnOf, runStudy, type StudyOptions, type StudyTable } from "./runStudy.ts";
 
 /** As `EnsembleOptions`, with 1000 runs of seed 1 where nothing is said, and 121 moments. */
 export type SureOptions = Omit<EnsembleOptions, "runs" | "seed"> & { readonly runs?: number; readonly seed?: number };
@@ -25,10 +25,23 @@ export interface Swing {
   readonly high: Readonly<Record<AnswerName, number>>;
 }
 
+/** How much narrower the answer compared would be if one thing were known. */
+export interface Worth {
+  readonly drawn: DrawnName;
+  /** share by which the standard deviation would shrink, 0 to 1 */
+  readonly narrows: number;
+}
+
 /** How sure the answers of a storm are. */
 export interface HowSure {
-  /** the run as the file says */
+  /** the run as the file says, its soil divided by the factor of safety: the rule of design, which no case is drawn from */
   readonly run: Run;
+  /** the run with the soil as it was tested or given, on which the cases centre */
+  readonly asMeasured: Run;
+  /** the factor within which 95 of 100 soils lie, and where that is from */
+  readonly soil: { readonly within: number; readonly from: "asked" | "tests and textures"; readonly drawn: "together" | "apart" };
+  /** what would be gained by knowing one thing in doubt, the most first; the storm, which nobody can measure before, is left out */
+  readonly worth: readonly Worth[];
   readonly table: StudyTable;
   readonly answers: Readonly<Record<AnswerName, Quantiles>>;
   /** share of the cases in which the emitter opens, and in which water comes out elsewhere; chance's part beside it */
@@ -46,10 +59,11 @@ export interface HowSure {
  * How sure the answers of a storm are, when soil, water table, stone, levels and the storm itself are only known within bounds:
  * the band of every answer, the chance that the emitter opens, and which of the doubts matters most.
  *
- * @param options  the storm, and the doubts as in `ensemble`, one or more
+ * @param options  the storm, and the doubts as in `ensemble`; the soil within the scatter of its tests where nothing is said of it
  * @throws InputError  with all problems
  */
-export async function howSure(site: Site, options: SureOptions, how: StudyOptions = {}): Promise<HowSure> {
+export async function howSure(site: Site, given: SureOptions, how: StudyOptions = {}): Promise<HowSure> {
+  const options: SureOptions = { conductivityWithin: soilScatter(site), ...given };
   const spread = doubtsOf(site, options);
   const { runs = 1000, seed = 1, moments = 121, ...others } = options;
   const rain = rainOf(options.storm);
@@ -63,8 +77,17 @@ export async function howSure(site: Site, options: SureOptions, how: StudyOption
     return Object.fromEntries(ANSWERS.map(({ name }, i) => [name, row[i]!])) as Record<AnswerName, number>;
   };
   const answers = ANSWERS.map(({ name }) => [name, quantiles(table, name, SHARES)]);
+  const emits = site.emitter !== null && shareOf(table, "openTime", (time) => time > 0).share > 0.02;
   return {
     run,
+    asMeasured: settledRun(asMeasured(site), rain, ends),
+    soil: {
+      within: options.conductivityWithin!, from: given.conductivityWithin === undefined ? "tests and textures" : "asked",
+      drawn: spread.trenchSoilFactor > 0 ? "apart" : "together",
+    },
+    worth: DRAWN.filter((drawn) => spread[drawn] > 0 && drawn !== "stormFactor")
+      .map((drawn): Worth => ({ drawn, narrows: 1 - Math.sqrt(1 - mainEffect(table, drawn, emits ? "emitterVolume" : "pitPeak")) }))
+      .sort((a, b) => b.narrows - a.narrows),
     table,
     answers: Object.fromEntries(answers) as Record<AnswerName, Quantiles>,
     firing: shareOf(table, "openTime", (time) => time > 0),
@@ -74,6 +97,37 @@ export async function howSure(site: Site, options: SureOptions, how: StudyOption
     fan: fanOf(table, run.until, moments),
   };
 }
+
+/**
+ * The share of an answer's variance that goes with one column of a study: the variance of its means over even bins of that column, less
+ * what chance alone brings into so many means.
+ *
+ *   S = (Var_between - (bins - 1)/n Var_within) / Var,    Var_within = (Var - Var_between) n/(n - bins)
+ *
+ * @returns  0 to 1; 0 where the answer does not vary
+ * @source  the correlation ratio of Pearson, 1905, and its correction by Kelley (epsilon squared), 1935, from memory
+ */
+export function mainEffect(table: StudyTable, column: string, answer: string): number {
+  const stopped = columnOf(table, "stopped");
+  const [x, y] = [columnOf(table, column), columnOf(table, answer)];
+  const rows = Array.from(x.keys()).filter((i) => stopped[i] === 0 && !Number.isNaN(y[i]!)).sort((i, j) => x[i]! - x[j]!);
+  const n = rows.length;
+  const bins = Math.min(BINS, Math.floor(n / 5));
+  if (bins < 2) return 0;
+  const mean = rows.reduce((sum, i) => sum + y[i]!, 0) / n;
+  const all = rows.reduce((sum, i) => sum + (y[i]! - mean) ** 2, 0);
+  if (!(all > 0)) return 0;
+  let between = 0;
+  for (let bin = 0; bin < bins; bin++) {
+    const its = rows.slice(Math.round((bin * n) / bins), Math.round(((bin + 1) * n) / bins));
+    between += its.length * (its.reduce((sum, i) => sum + y[i]!, 0) / its.length - mean) ** 2;
+  }
+  const within = (all - between) / (n - bins);
+  return Math.min(1, Math.max(0, (between - (bins - 1) * within) / all));
+}
+
+/** Of a thousand cases fifty to a bin. */
+const BINS = 20;
 
 /**
  * What is in doubt, and by how much.

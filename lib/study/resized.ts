@@ -10,13 +10,25 @@ import { InputError, type Problem } from "../text/problem.ts";
 export interface Sizes {
   /** how many chambers in all, 1 or more; the pit's length grows with them */
   readonly chambers?: number;
+  /** [m]; of a pit with chambers too, which then stand farther apart or closer */
+  readonly pitLength?: number;
   /** [m] */
   readonly pitWidth?: number;
   /** stone under the chambers [m]; the pit's floor goes down with it, its top and the chambers stay */
   readonly stoneBase?: number;
+  /** from the ground to the pit's floor [m], in place of `stoneBase`: more of it is more stone under the chambers, the stone's top stays */
+  readonly pitDepth?: number;
   /** [m]; the levels of both ends stay, so a longer trench falls less steeply */
   readonly trenchLength?: number;
+  /** [m] */
+  readonly trenchWidth?: number;
+  /** inside diameter of the pipe from every box, and of that to the trench [m]; inverts stay */
+  readonly boxOutlet?: number;
+  readonly trenchInlet?: number;
 }
+
+/** Sizes of pipes, which are bought in the diameters there are; all others but the chambers can have any length. */
+export const PIPE_SIZES: readonly (keyof Sizes)[] = ["boxOutlet", "trenchInlet"];
 
 /**
  * The same works in other sizes. More chambers stand in a longer pit, each with the length of pit that it has now, so that gaps stay;
@@ -28,10 +40,15 @@ export interface Sizes {
 export function resized(site: Site, sizes: Sizes): Site {
   const problems = sizeProblems(site, sizes);
   if (problems.length > 0) throw new InputError("The works cannot have these sizes:", problems);
-  const { overflowTrench: trench } = site;
+  const { overflowTrench: trench, settlingBoxes } = site;
+  const { boxOutlet, trenchInlet } = sizes;
   return changedSite(site, {
+    ...(boxOutlet === undefined ? {} : { settlingBoxes: settlingBoxes.map((box) => ({ ...box, outlet: { ...box.outlet, diameter: boxOutlet } })) }),
     chamberBank: pitOf(site.chamberBank, sizes),
-    overflowTrench: trench === null || sizes.trenchLength === undefined ? trench : { ...trench, length: sizes.trenchLength },
+    overflowTrench: trench && {
+      ...trench, length: sizes.trenchLength ?? trench.length, width: sizes.trenchWidth ?? trench.width,
+      inlet: trenchInlet === undefined ? trench.inlet : { ...trench.inlet, diameter: trenchInlet },
+    },
   });
 }
 
@@ -46,17 +63,25 @@ export function chamberCount({ chamberBank }: Pick<Site, "chamberBank">): number
  */
 export function sizeProblems(site: Site, sizes: Sizes): Problem[] {
   const { units, chamberBank: now, overflowTrench: trench } = site;
-  const { trenchLength = Infinity, stoneBase = now.stone.base } = sizes;
+  const { trenchLength = Infinity, trenchWidth = Infinity } = sizes;
+  const deep = sizes.pitDepth === undefined ? "stoneBase" : "pitDepth";
   const problems: Problem[] = [];
   const refuse = (where: keyof Sizes, expected: string, got: string): void => { problems.push({ where, expected, got }); };
   if (sizes.chambers !== undefined && now.chambers.length === 0) refuse("chambers", "a pit with chambers, or no such size", String(sizes.chambers));
-  if (sizes.trenchLength !== undefined && trench === null) {
-    refuse("trenchLength", "a site with a trench, or no such size", lengthText(trenchLength, units));
-  } else if (trenchLength < LEAST) {
-    refuse("trenchLength", "1 mm or more", lengthText(trenchLength, units));
+  for (const key of ["trenchLength", "trenchWidth", "trenchInlet"] as const) {
+    if (sizes[key] !== undefined && trench === null) refuse(key, "a site with a trench, or no such size", lengthText(sizes[key], units));
+  }
+  if (trench !== null) {
+    if (trenchLength < LEAST) refuse("trenchLength", "1 mm or more", lengthText(trenchLength, units));
+    const pipe = Math.max(trench.pipe?.outsideDiameter ?? 0, LEAST);
+    if (isBelow(trenchWidth, pipe)) refuse("trenchWidth", `a trench at least as wide as its pipe, ${lengthText(pipe, units)}`, lengthText(trenchWidth, units));
+  }
+  for (const key of PIPE_SIZES) if (sizes[key]! < LEAST) refuse(key, "1 mm or more", lengthText(sizes[key]!, units));
+  if (sizes.stoneBase !== undefined && sizes.pitDepth !== undefined) {
+    refuse("pitDepth", "a pitDepth or a stoneBase, which both take the floor down", "both");
   }
   const { length, width, floor, stone, chambers } = pitOf(now, sizes);
-  const [short, key] = length < width ? [length, "chambers"] as const : [width, "pitWidth"] as const;
+  const [short, key] = length < width ? [length, sizes.pitLength === undefined ? "chambers" : "pitLength"] as const : [width, "pitWidth"] as const;
   const widest = greatestOf([0, ...now.chambers.map(({ outsideDiameter }) => outsideDiameter)]);
   const plan = chamberVolume(chambers.map((each) => ({ ...each, height: 1 })));
   if (isBelow(short, Math.max(widest, LEAST))) {
@@ -66,13 +91,15 @@ export function sizeProblems(site: Site, sizes: Sizes): Problem[] {
     refuse("pitWidth", "chambers that fit into the pit's plan, each with the length of pit that it has now",
       `chambers of ${areaText(plan, units)} in a pit of ${areaText(length * width, units)}`);
   }
-  if (stoneBase < 0) refuse("stoneBase", "0 or more", lengthText(stoneBase, units));
-  else if (isBelow(stone.depth, LEAST)) refuse("stoneBase", "a pit with stone in it", lengthText(stoneBase, units));
+  const given = sizes[deep] ?? now.stone.base;
+  if (isBelow(stone.base, 0)) {
+    refuse(deep, deep === "stoneBase" ? "0 or more" : `no less than the ${lengthText(now.ground - now.floor - now.stone.base, units)} that are without stone under the chambers`, lengthText(given, units));
+  } else if (isBelow(stone.depth, LEAST)) refuse(deep, "a pit with stone in it", lengthText(given, units));
   // A floor over the crest of a pipe that ends there would make water.
   const crests = [...site.settlingBoxes.map(({ outlet }) => outlet.crest), ...(trench === null ? [] : [trench.inlet.crest])];
   const lowest = leastOf([...crests, site.lowSpot?.grate?.level ?? Infinity]);
   if (isBelow(lowest, floor)) {
-    refuse("stoneBase", `a floor of the pit at or below all that opens into it (${levelText(lowest, units)})`, levelText(floor, units));
+    refuse(deep, `a floor of the pit at or below all that opens into it (${levelText(lowest, units)})`, levelText(floor, units));
   }
   return problems;
 }
@@ -82,11 +109,13 @@ const LEAST = 0.001;
 
 function pitOf(bank: ChamberBank, sizes: Sizes): ChamberBank {
   const now = chamberCount({ chamberBank: bank });
-  const { chambers = now, pitWidth = bank.width, stoneBase = bank.stone.base } = sizes;
-  const deeper = stoneBase - bank.stone.base;
+  const { chambers = now, pitWidth = bank.width } = sizes;
+  const deeper = sizes.pitDepth === undefined ? (sizes.stoneBase ?? bank.stone.base) - bank.stone.base : sizes.pitDepth - (bank.ground - bank.floor);
+  // without chambers there is nothing for stone to lie under
+  const stoneBase = sizes.pitDepth === undefined ? sizes.stoneBase ?? bank.stone.base : now === 0 ? bank.stone.base : bank.stone.base + deeper;
   return {
     ...bank,
-    length: now === 0 ? bank.length : (bank.length * chambers) / now,
+    length: sizes.pitLength ?? (now === 0 ? bank.length : (bank.length * chambers) / now),
     width: pitWidth,
     floor: bank.floor - deeper,
     stone: { ...bank.stone, depth: bank.stone.depth + deeper, base: stoneBase },

@@ -1,19 +1,27 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
+import { changedSite } from "../site/changedSite.ts";
 import type { Site } from "../site/site.ts";
 import { takeOff } from "../plan/takeOff.ts";
+import { floorsTake } from "../site/takesIn.ts";
 import { ANSWERS, type AnswerName } from "./answerRow.ts";
 import type { AskedRun } from "./askedRuns.ts";
 import type { Criterion } from "./criteria.ts";
+import { fitted, type Fit } from "./fit.ts";
 import { stoppedRuns } from "./quantiles.ts";
-import { chamberCount, type Sizes } from "./resized.ts";
+import { refined, stepDown } from "./refine.ts";
+import { chamberCount, sizeProblems, type Sizes } from "./resized.ts";
 import { servesThumb, type Thumb } from "./rulesOfThumb.ts";
 import { runStudy, type StudyOptions, type StudyTable } from "./runStudy.ts";
-import { sizePlan, type SizeOptions, type SizePlan } from "./sizeCases.ts";
+import { withSealedFloors } from "./sidesOnly.ts";
+import { isLength, sizePlan, type SizeOptions, type SizePlan } from "./sizeCases.ts";
 
 /** One of the designs that were tried. */
 export interface SizedDesign {
   readonly sizes: Sizes;
+  /** runs as it is; its plan says where it lies */
   readonly site: Site;
+  /** whether it has room on the lot, and what it does not keep where it has not */
+  readonly fit: Fit;
   /** dug for box, pipes, pit and trench [m3]; what is smallest without prices */
   readonly dug: number;
   /** by the user's prices; null without any */
@@ -26,15 +34,26 @@ export interface SizedDesign {
   readonly met: readonly boolean[];
   /** one for each criterion: the run that decides it, the worst of those of its storm */
   readonly decided: readonly AskedRun[];
+  /** the most that the emitter lets out in any run asked for [m3] */
+  readonly letOut: number;
 }
 
-/** A size that cannot be less: a step down, and criteria are missed. */
+/** A size that cannot be less: a step down, and criteria are missed, or there is no room. */
 export interface Binding {
   readonly size: keyof Sizes;
   /** the next smaller one, all other sizes as they are in the best */
   readonly design: SizedDesign;
   /** indices of the criteria it misses */
   readonly misses: readonly number[];
+}
+
+/** A criterion that no size tried changes: what would. */
+export interface Limit {
+  readonly criterion: number;
+  /** what was reached by every design, by as good as one figure */
+  readonly reached: number;
+  /** parts of the works, each of which brings another figure when it is made larger by half, with what is then reached; none where none does */
+  readonly by: readonly { readonly part: "boxOutlet" | "trenchInlet" | "emitter"; readonly reached: number }[];
 }
 
 export interface Sizing {
@@ -44,16 +63,36 @@ export interface Sizing {
   readonly priced: boolean;
   /** whether silt lay over the floors of every design */
   readonly sidesOnly: boolean;
-  /** from the least cost, or the least dug, up */
+  /** every combination of the steps, from the least cost, or the least dug, up */
   readonly designs: readonly SizedDesign[];
-  /** the first of them that meets every criterion; null where none does */
+  /** the least that fits and meets every criterion, sought between the steps too; null where none does */
   readonly best: SizedDesign | null;
+  /** the file's own design, judged by the same runs */
+  readonly asDrawn: SizedDesign;
+  /** the least of `designs` that does; `best` is no dearer */
+  readonly ofSteps: SizedDesign | null;
+  /** the sizes that were sought between their steps, with the bounds that were given [m], or numbers of chambers */
+  readonly sought: readonly { readonly size: keyof Sizes; readonly from: number; readonly to: number }[];
+  /** the least that meets every criterion with silt over the floors; null where none does, and where that is not looked at */
+  readonly sealed: SizedDesign | null;
+  /** whether designs were judged with silt over the floors too: not where the floors take in nothing, or all were judged so */
+  readonly sealedToo: boolean;
   /** the sizes whose next smaller step, all others as they are in the best, misses something; none where all are the least tried */
   readonly binding: readonly Binding[];
   /** where there is no best: criteria that no design meets, with the nearest that was reached */
   readonly never: readonly { readonly criterion: number; readonly nearest: number }[];
   /** where each criterion is met by some design: pairs that no design meets both; none where only more of them together are not met */
   readonly apart: readonly (readonly [number, number])[];
+  /** where there is no best: the least that meets every criterion but has no room */
+  readonly roomless: SizedDesign | null;
+  /** where there is no best: of those that fit the one with most dug; null where none fits */
+  readonly largest: SizedDesign | null;
+  /** where there is no best: criteria that no size tried changes */
+  readonly limits: readonly Limit[];
+  /** of criteria with one duration of a return period: a duration not asked for in which the best, or else the drawn design, misses them */
+  readonly elsewhere: readonly { readonly criterion: number; readonly duration: string; readonly reached: number }[];
+  /** of the designs that fit, those that nothing beats: each digs less, or lets less out by the emitter, than any other */
+  readonly front: readonly SizedDesign[];
   /** rule-of-thumb sizes for comparison: common practice, or the user's own */
   readonly rulesOfThumb: readonly RuleOfThumb[];
   readonly stopped: number;
@@ -66,61 +105,143 @@ export interface RuleOfThumb extends Thumb {
 }
 
 /**
- * The smallest works, or with prices the cheapest, that do what is asked in some storms, out of every combination of the sizes given.
- * All of them are run, so that the answer is sure and one sees what binds; where none will do, one sees why.
+ * The smallest works, or with prices the cheapest, that do what is asked in some storms and have room on their lot. Every combination of
+ * the sizes given is run, so that one sees what binds; between the steps of two lengths and over all numbers of chambers the least is then
+ * sought further (`refined`). Where none will do, one sees why: what is never met, what has no room, which pipe binds.
  *
  * @throws InputError  with all problems
+ * @example (await size(site, { criteria: [{ storm: "wet day", noFiring: true }], steps: { chambers: [2, 3, 4] } })).best?.sizes;
  */
 export async function size(site: Site, options: SizeOptions, how: StudyOptions = {}): Promise<Sizing> {
   const plan = sizePlan(site, options);
   const table = await runStudy({ kind: "size", site, options }, how);
   const { criteria, sidesOnly } = plan;
-  const designs = plan.sizes.map((sizes, d) => designOf(plan, sizes, table, d))
-    .sort((a, b) => priceOf(a) - priceOf(b) || a.dug - b.dug);
-  const best = designs.find(({ met }) => met.every(Boolean)) ?? null;
+  const designs = plan.sizes.map((sizes, d) => designOf(plan, site, sizes, rowsOf(table, d, plan.runCount))).sort(byPrice);
+  const does = (design: SizedDesign): boolean => design.met.every(Boolean) && design.fit.fits !== false;
+  const ofSteps = designs.find(does) ?? null;
+  const stop = (): void => { how.signal?.throwIfAborted(); };
+  const best = await bettered(plan, site, ofSteps, sidesOnly, stop);
+  const asDrawn = designOf(plan, site, {}, freshRows(plan, sidesOnly ? withSealedFloors(site) : site));
   const never = best === null ? neverMet(criteria, designs) : [];
+  const sealedToo = !sidesOnly && floorsTake(site);
+  const roomy = designs.filter(({ fit }) => fit.fits !== false);
   return {
-    site, designs, best, never, criteria, sidesOnly, table,
+    site, designs, best, asDrawn, ofSteps, never, criteria, sidesOnly, table, sealedToo,
     storms: plan.storms.map(({ name }) => name),
     priced: plan.prices !== null,
-    binding: best === null ? [] : bindingOf(best, designs),
-    apart: best === null && never.length === 0 ? neverTogether(criteria.length, designs) : [],
+    sought: [...plan.steps].filter(([key]) => key === "chambers" || soughtLengths(plan).includes(key))
+      .map(([key, values]) => ({ size: key, from: values[0]!, to: values.at(-1)! })),
+    sealed: sealedToo ? await bettered(plan, site, null, true, stop) : null,
+    binding: best === null ? [] : bindingOf(plan, site, best),
+    apart: best === null && never.length === 0 ? neverTogether(criteria.length, roomy.length > 0 ? roomy : designs) : [],
+    roomless: best === null ? designs.find(({ met }) => met.every(Boolean)) ?? null : null,
+    largest: best === null ? roomy.at(-1) ?? null : null,
+    limits: best === null ? never.flatMap(({ criterion }) => limitOf(plan, site, criterion, designs)) : [],
+    elsewhere: elsewhereOf(plan, (best ?? asDrawn).site),
+    front: frontOf(roomy),
     rulesOfThumb: plan.thumbs.map((thumb) => ({ ...thumb, design: designs.find((design) => servesThumb(thumb, design.site)) ?? null })),
     stopped: stoppedRuns(table),
   };
 }
 
-function priceOf({ cost, dug }: SizedDesign): number {
+type Rows = (run: number) => readonly number[];
+
+function rowsOf({ values }: StudyTable, design: number, runCount: number): Rows {
+  return (run) => Array.from(values.subarray((design * runCount + run) * ANSWERS.length, (design * runCount + run + 1) * ANSWERS.length));
+}
+
+function priceOf({ cost, dug }: Pick<SizedDesign, "cost" | "dug">): number {
   return cost ?? dug;
 }
 
-function designOf({ storms, criteria, prices, siteOf }: SizePlan, sizes: Sizes, { values }: StudyTable, index: number): SizedDesign {
-  const site = siteOf(sizes);
+function byPrice(a: SizedDesign, b: SizedDesign): number {
+  return priceOf(a) - priceOf(b) || a.dug - b.dug;
+}
+
+/** What is dug and what it costs. */
+function priced({ prices }: SizePlan, site: Site): Pick<SizedDesign, "dug" | "cost"> {
   const { dig, fill } = takeOff(site);
-  const starts = storms.map((_, s) => storms.slice(0, s).reduce((sum, { runs }) => sum + runs.length, 0));
-  const all = storms.reduce((sum, { runs }) => sum + runs.length, 0);
-  const answer = (run: number, name: AnswerName): number => (
-    values[(index * all + run) * ANSWERS.length + ANSWERS.findIndex((each) => each.name === name)]!
-  );
-  const worst = criteria.map(({ storm, asks }) => {
-    const { runs } = storms[storm]!;
-    const badness = runs.map((_, r) => {
-      const value = answer(starts[storm]! + r, ANSWER_OF[asks]);
-      return Number.isNaN(value) ? Infinity : asks === "boxHeadroom" ? -value : value;
-    });
-    const at = badness.indexOf(greatestOf(badness));
-    return { run: runs[at]!, value: answer(starts[storm]! + at, ANSWER_OF[asks]) };
-  });
-  const reached = worst.map(({ value }) => value);
   return {
-    sizes, site, reached,
     dug: dig.volume,
     cost: prices && prices.dig * dig.volume + prices.stone * fill.stone + prices.chamber * chamberCount(site)
       + prices.trench * (site.overflowTrench?.length ?? 0),
+  };
+}
+
+function designOf(plan: SizePlan, drawn: Site, sizes: Sizes, rows: Rows): SizedDesign {
+  const { storms, criteria } = plan;
+  const fit = fitted(drawn, plan.siteOf(sizes));
+  const worst = criteria.map((criterion) => worstOf(storms, criterion, rows));
+  const reached = worst.map(({ value }) => value);
+  const letOut = Array.from({ length: plan.runCount }, (_, run) => rows(run)[at("emitterVolume")]!);
+  return {
+    sizes, site: fit.site, fit, reached, ...priced(plan, fit.site),
     margins: criteria.map(({ asks, limit }, c) => (asks === "boxHeadroom" ? reached[c]! - limit : limit - reached[c]!)),
     met: criteria.map((criterion, c) => isMet(criterion, reached[c]!)),
     decided: worst.map(({ run }) => run),
+    letOut: letOut.some(Number.isNaN) ? NaN : greatestOf([0, ...letOut]),
   };
+}
+
+/** The run of a criterion's storm in which it fares worst. */
+function worstOf(storms: SizePlan["storms"], { storm, asks }: Criterion, rows: Rows): { readonly run: AskedRun; readonly value: number } {
+  const start = storms.slice(0, storm).reduce((sum, { runs }) => sum + runs.length, 0);
+  const { runs } = storms[storm]!;
+  const values = runs.map((_, r) => rows(start + r)[at(ANSWER_OF[asks])]!);
+  const badness = values.map((value) => (Number.isNaN(value) ? Infinity : asks === "boxHeadroom" ? -value : value));
+  const worst = badness.indexOf(greatestOf(badness));
+  return { run: runs[worst]!, value: values[worst]! };
+}
+
+function at(name: AnswerName): number {
+  return ANSWERS.findIndex((each) => each.name === name);
+}
+
+/** Runs of a design, each made when it is asked for. */
+function freshRows({ rowOf }: SizePlan, site: Site): Rows {
+  const made = new Map<number, readonly number[]>();
+  return (run) => {
+    if (!made.has(run)) made.set(run, rowOf(site, run));
+    return made.get(run)!;
+  };
+}
+
+function soughtLengths({ steps }: SizePlan): readonly (keyof Sizes)[] {
+  return [...steps.keys()].filter(isLength).slice(0, 2);
+}
+
+/** The least there is between the steps too, with silt over the floors or as the file has them. */
+async function bettered(plan: SizePlan, drawn: Site, known: SizedDesign | null, sealed: boolean, stop: () => void): Promise<SizedDesign | null> {
+  const { steps, criteria, storms } = plan;
+  const asRun = (site: Site): Site => (sealed ? withSealedFloors(site) : site);
+  const first = plan.sizes[0]!;
+  const fixed = Object.fromEntries(Object.entries(first).filter(([key]) => !steps.has(key as keyof Sizes))) as Sizes;
+  const isPossible = (sizes: Sizes): boolean => sizeProblems(drawn, sizes).length === 0;
+  // what was missed last is looked at first: a design that misses it needs no other run
+  const runs = storms.flatMap(({ runs: of }, storm) => of.map(() => storm)).map((storm, run) => ({ storm, run }));
+  let sinceTold = 0;
+  const found = await refined({
+    units: drawn.units, steps, fixed, known: known?.sizes ?? null,
+    price: (sizes) => (isPossible(sizes) ? priceOf(priced(plan, plan.siteOf(sizes))) : Infinity),
+    fits: (sizes) => isPossible(sizes) && fitted(drawn, plan.siteOf(sizes)).fits !== false,
+    does: (sizes) => {
+      const site = asRun(plan.siteOf(sizes));
+      return runs.every(({ storm, run }, i) => {
+        const row = plan.rowOf(site, run);
+        const met = criteria.every((criterion) => criterion.storm !== storm || isMet(criterion, row[at(ANSWER_OF[criterion.asks])]!));
+        if (!met) runs.unshift(...runs.splice(i, 1));
+        return met;
+      });
+    },
+    pause: async () => {
+      if (Date.now() - sinceTold < 50) return;
+      sinceTold = Date.now();
+      await new Promise((go) => { setTimeout(go); });
+      stop();
+    },
+  });
+  if (found === null || found === known?.sizes) return known;
+  return designOf(plan, drawn, found, freshRows(plan, asRun(fitted(drawn, plan.siteOf(found)).site)));
 }
 
 const ANSWER_OF: Readonly<Record<Criterion["asks"], AnswerName>> = {
@@ -137,18 +258,72 @@ function isMet({ asks, limit }: Criterion, reached: number): boolean {
   return reached <= (asks === "noFiring" || asks === "noSpill" ? NOTHING : limit);
 }
 
-function bindingOf(best: SizedDesign, designs: readonly SizedDesign[]): Binding[] {
-  return (Object.keys(best.sizes) as (keyof Sizes)[]).flatMap((key) => {
-    const smaller = designs.filter(({ sizes }) => sizes[key]! < best.sizes[key]! && othersAlike(sizes, best.sizes, key));
-    const [neighbour] = smaller.sort((a, b) => b.sizes[key]! - a.sizes[key]!);
-    if (neighbour === undefined) return [];
-    const misses = neighbour.met.flatMap((met, c) => (met ? [] : [c]));
-    return misses.length === 0 ? [] : [{ size: key, design: neighbour, misses }];
+function bindingOf(plan: SizePlan, drawn: Site, best: SizedDesign): Binding[] {
+  const search = { steps: plan.steps, units: drawn.units };
+  return [...plan.steps.keys()].flatMap((key) => {
+    const sizes = stepDown(best.sizes, key, search);
+    if (sizes === null || sizeProblems(drawn, sizes).length > 0) return [];
+    const site = plan.sidesOnly ? withSealedFloors(plan.siteOf(sizes)) : plan.siteOf(sizes);
+    const design = designOf(plan, drawn, sizes, freshRows(plan, site));
+    const misses = design.met.flatMap((met, c) => (met ? [] : [c]));
+    return misses.length === 0 ? [] : [{ size: key, design, misses }];
   });
 }
 
-function othersAlike(a: Sizes, b: Sizes, but: keyof Sizes): boolean {
-  return (Object.keys(b) as (keyof Sizes)[]).every((key) => key === but || a[key] === b[key]);
+/** Where every design reaches as good as the same, no size tried matters: the parts are looked for that do. */
+function limitOf(plan: SizePlan, drawn: Site, criterion: number, designs: readonly SizedDesign[]): Limit[] {
+  const values = designs.map(({ reached }) => reached[criterion]!).filter((value) => !Number.isNaN(value));
+  const [low, high] = [leastOf(values), greatestOf(values)];
+  if (values.length < 2 || high - low > ALIKE * Math.max(Math.abs(high), ALIKE)) return [];
+  const { sizes, site } = designs.at(-1)!;
+  const asked = plan.criteria[criterion]!;
+  const asRun = (each: Site): Site => (plan.sidesOnly ? withSealedFloors(each) : each);
+  const reached = (other: Site): number => worstOf(plan.storms, asked, freshRows(plan, asRun(other))).value;
+  const by = PARTS.flatMap((part): Limit["by"][number][] => {
+    const larger = widened(site, part);
+    if (larger === null || (part !== "emitter" && plan.steps.has(part) && sizes[part] === undefined)) return [];
+    const value = reached(larger);
+    return Math.abs(value - high) > 5 * ALIKE * Math.max(Math.abs(high), ALIKE) ? [{ part, reached: value }] : [];
+  });
+  return [{ criterion, reached: high, by }];
+}
+
+/** Figures nearer than this share of themselves are one. */
+const ALIKE = 0.01;
+
+const PARTS: readonly Limit["by"][number]["part"][] = ["boxOutlet", "trenchInlet", "emitter"];
+
+/** The works with a part larger by half; null where they have none. */
+function widened(site: Site, part: Limit["by"][number]["part"]): Site | null {
+  const { settlingBoxes, overflowTrench: trench, emitter } = site;
+  const wide = <P extends { readonly diameter: number }>(pipe: P): P => ({ ...pipe, diameter: 1.5 * pipe.diameter });
+  switch (part) {
+    case "boxOutlet": return changedSite(site, { settlingBoxes: settlingBoxes.map((box) => ({ ...box, outlet: wide(box.outlet) })) });
+    case "trenchInlet": return trench && changedSite(site, { overflowTrench: { ...trench, inlet: wide(trench.inlet) } });
+    case "emitter": return emitter && changedSite(site, { emitter: wide(emitter) });
+  }
+}
+
+/** The worst of the durations that a criterion does not ask for, where it is missed there. */
+function elsewhereOf(plan: SizePlan, site: Site): Sizing["elsewhere"] {
+  const its = plan.sidesOnly ? withSealedFloors(site) : site;
+  return plan.criteria.flatMap((criterion, c) => {
+    const { notAsked } = plan.storms[criterion.storm]!;
+    if (notAsked.length === 0) return [];
+    const rows = notAsked.map(({ rain }) => plan.runOf(its, { rain, dayBefore: null }, criterion.storm));
+    const { run, value } = worstOf([{ name: "", runs: notAsked, notAsked: [] }], { ...criterion, storm: 0 }, (r) => rows[r]!);
+    return isMet(criterion, value) ? [] : [{ criterion: c, duration: run.duration!, reached: value }];
+  });
+}
+
+/** From the least dug up, each letting out less than all before it. */
+function frontOf(designs: readonly SizedDesign[]): SizedDesign[] {
+  let least = Infinity;
+  return designs.filter(({ letOut }) => {
+    if (!(letOut < least - NOTHING)) return false;
+    least = letOut;
+    return true;
+  });
 }
 
 function neverMet(criteria: readonly Criterion[], designs: readonly SizedDesign[]): { criterion: number; nearest: number }[] {

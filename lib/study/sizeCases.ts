@@ -10,7 +10,9 @@ import type { AskedRun } from "./askedRuns.ts";
 import type { Cases } from "./cases.ts";
 import { readCriteria, type AskedStorm, type Criterion, type WrittenCriterion } from "./criteria.ts";
 import { readSteps, type WrittenSteps } from "./readSizes.ts";
-import { resized, sizeProblems, type Sizes } from "./resized.ts";
+import { buildableUp } from "../text/buildable.ts";
+import { changedSite } from "../site/changedSite.ts";
+import { PIPE_SIZES, resized, sizeProblems, type Sizes } from "./resized.ts";
 import { readThumbs, type Thumb, type WrittenThumb } from "./rulesOfThumb.ts";
 import { withSealedFloors } from "./sidesOnly.ts";
 
@@ -61,8 +63,15 @@ export interface SizePlan {
   readonly prices: Prices | null;
   readonly sidesOnly: boolean;
   readonly thumbs: readonly Thumb[];
-  /** the works in one of the sizes, as they are run */
+  /** the works in one of the sizes, lengths that can be set out with a tape, floors as the file has them */
   readonly siteOf: (sizes: Sizes) => Site;
+  /** the steps of every size that was given more than one, from the least up */
+  readonly steps: ReadonlyMap<keyof Sizes, readonly number[]>;
+  /** the rows of a design, one for every run of every storm, in their order */
+  readonly rowOf: (site: Site, run: number) => readonly number[];
+  readonly runCount: number;
+  /** a row of any rain, that runs as long as what is asked in a storm needs */
+  readonly runOf: (site: Site, run: Pick<AskedRun, "rain" | "dayBefore">, storm: number) => readonly number[];
 }
 
 /** Designs that are tried at most; every one of them is run, so that the answer is sure. */
@@ -75,29 +84,29 @@ const MOST_DESIGNS = 5000;
  * @throws InputError  with all problems
  */
 export function sizeCases({ site, options }: SizeStudy): Cases {
-  const { sizes, storms, criteria, siteOf } = sizePlan(site, options);
-  const runs = storms.flatMap((storm, s) => {
-    const asked = criteria.filter((each) => each.storm === s);
-    return storm.runs.map((run) => ({ ...run, end: endOf(run, asked) }));
-  });
-  const ofDay = ANSWERS.map(({ name }) => name === "emitterVolume" || name === "spilled");
+  const { sizes, siteOf, sidesOnly, rowOf, runCount } = sizePlan(site, options);
+  const asRun = (each: Sizes): Site => (sidesOnly ? withSealedFloors(siteOf(each)) : siteOf(each));
   return {
-    columns: ANSWERS,
-    count: sizes.length * runs.length,
-    chunk: 20,
-    row(index) {
-      const { rain, dayBefore, end } = runs[index % runs.length]!;
-      const its = siteOf(sizes[Math.floor(index / runs.length)]!);
-      const row = answerRow(its, rain, { tolerance: COARSE_TOLERANCE, ...end });
-      if (dayBefore === null) return row;
-      const before = answerRow(its, dayBefore, { tolerance: COARSE_TOLERANCE, until: dayBefore.time.at(-1)! });
-      return row.map((value, i) => (ofDay[i] ? Math.max(0, value - before[i]!) : value));
-    },
+    columns: ANSWERS, count: sizes.length * runCount, chunk: 20,
+    row: (index) => rowOf(asRun(sizes[Math.floor(index / runCount)]!), index % runCount),
   };
 }
 
+function rowsOf(storms: readonly AskedStorm[], criteria: readonly Criterion[]): Pick<SizePlan, "rowOf" | "runCount" | "runOf"> {
+  const runs = storms.flatMap((storm, s) => storm.runs.map((run) => ({ run, storm: s })));
+  const ofDay = ANSWERS.map(({ name }) => name === "emitterVolume" || name === "spilled");
+  const runOf: SizePlan["runOf"] = (site, { rain, dayBefore }, storm) => {
+    const end = endOf(rain, criteria.filter((each) => each.storm === storm));
+    const row = answerRow(site, rain, { tolerance: COARSE_TOLERANCE, ...end });
+    if (dayBefore === null) return row;
+    const before = answerRow(site, dayBefore, { tolerance: COARSE_TOLERANCE, until: dayBefore.time.at(-1)! });
+    return row.map((value, i) => (ofDay[i] ? Math.max(0, value - before[i]!) : value));
+  };
+  return { runCount: runs.length, runOf, rowOf: (site, index) => runOf(site, runs[index]!.run, runs[index]!.storm) };
+}
+
 /** A run in which a time is asked goes on for so long that the time asked has passed since the pit was fullest. */
-function endOf({ rain }: AskedRun, criteria: readonly Criterion[]): Pick<SimulateOptions, "until"> {
+function endOf(rain: Hyetograph, criteria: readonly Criterion[]): Pick<SimulateOptions, "until"> {
   const asked = greatestOf([0, ...criteria.map(({ asks, limit }) => (asks === "halfEmptyWithin" || asks === "emptyWithin" ? limit : 0))]);
   return asked === 0 ? {} : { until: rain.time.at(-1)! + RUNS_IN + asked };
 }
@@ -127,9 +136,29 @@ export function sizePlan(site: Site, options: unknown): SizePlan {
   const thumbs = readThumbs(read);
   read.done();
   return {
-    sizes, storms, criteria, prices, sidesOnly, thumbs,
-    siteOf: (each) => (sidesOnly ? withSealedFloors(resized(site, each)) : resized(site, each)),
+    sizes, storms, criteria, prices, sidesOnly, thumbs, steps: stepsOf(sizes), ...rowsOf(storms, criteria),
+    siteOf: (each) => setOut(resized(site, each), site),
   };
+}
+
+/** The steps of each size, from the least up, of those that were given more than one. */
+function stepsOf(sizes: readonly Sizes[]): SizePlan["steps"] {
+  const keys = Object.keys(sizes[0] ?? {}) as (keyof Sizes)[];
+  const all = keys.map((key) => [key, [...new Set(sizes.map((each) => each[key]!))].sort((a, b) => a - b)] as const);
+  return new Map(all.filter(([, values]) => values.length > 1));
+}
+
+/** A pit whose length comes of its chambers is as long as a tape can set out, no shorter. */
+function setOut(sized: Site, drawn: Site): Site {
+  const { chamberBank: bank } = sized;
+  if (bank.length === drawn.chamberBank.length) return sized;
+  const length = buildableUp(bank.length, sized.units);
+  return length === bank.length ? sized : changedSite(sized, { chamberBank: { ...bank, length } });
+}
+
+/** Sizes between whose steps any length can be built; numbers of chambers and diameters of pipes come whole, or as they are bought. */
+export function isLength(key: keyof Sizes): boolean {
+  return key !== "chambers" && !PIPE_SIZES.includes(key);
 }
 
 /** Whatever sizes cannot be is said before any is run, each thing once. */

@@ -35,7 +35,8 @@ export function design(
   site: Site, sizes: Sizes, dug: number, reached: readonly number[], met: readonly boolean[], cost: number | null = null,
 ): SizedDesign {
   const decided = reached.map(() => ({ rain: hyetograph({ time: [0, 1], depth: [0] }), duration: null, edge: null, dayBefore: null }));
-  return { site, sizes, dug, cost, reached, met, decided, margins: reached.map(() => 0) };
+  const fit = { site, held: { along: 0, across: 0 }, fits: null, faults: [] } as const;
+  return { site, sizes, dug, cost, reached, met, decided, fit, letOut: 0, margins: reached.map(() => 0) };
 }
 
 export const ASKED: Sizing["criteria"] = [
@@ -53,7 +54,8 @@ export function sizing(site: Site, made: Partial<Sizing> = {}): Sizing {
   return {
     site, designs, storms: ["2 year, 1 h, block", "design <day>"], criteria: ASKED, priced: false, sidesOnly: false, best: designs[1]!,
     binding: [{ size: "chambers", design: designs[0]!, misses: [0, 4, 5] }],
-    never: [], apart: [], rulesOfThumb: [], stopped: 0, table: emptyTable, ...made,
+    asDrawn: designs[2]!, ofSteps: designs[1]!, sought: [{ size: "chambers", from: 2, to: 4 }], sealed: null, sealedToo: false, roomless: null, largest: null, limits: [], elsewhere: [],
+    front: [], never: [], apart: [], rulesOfThumb: [], stopped: 0, table: emptyTable, ...made,
   };
 }
 
@@ -107,7 +109,7 @@ export const cells = {
 };
 
 export function sure(site: Site, made: {
-  readonly firing?: number; readonly spilling?: number; readonly stopped?: number;
+  readonly firing?: number; readonly spilling?: number; readonly stopped?: number; readonly worth?: HowSure["worth"];
   readonly swings?: readonly (readonly [DrawnName, number, number])[];
   readonly answers?: Partial<Record<AnswerName, Quantiles>>;
 } = {}): HowSure {
@@ -124,7 +126,8 @@ export function sure(site: Site, made: {
   const table = { columns: [], count: 1000, values: new Float64Array() };
   const share = (of: number) => ({ share: of, standardError: of === 0 || of === 1 ? 0.001 : Math.sqrt((of * (1 - of)) / 1000) });
   return {
-    run, table, stopped: made.stopped ?? 0, firing: share(made.firing ?? 0), spilling: share(made.spilling ?? 0),
+    run, asMeasured: run, soil: { within: 3, from: "asked", drawn: "together" }, worth: made.worth ?? [{ drawn: "conductivityFactor", narrows: 0.4 }],
+    table, stopped: made.stopped ?? 0, firing: share(made.firing ?? 0), spilling: share(made.spilling ?? 0),
     answers: { ...known, ...made.answers } as Record<AnswerName, Quantiles>,
     swings: (made.swings ?? [["conductivityFactor", 1, -1]]).map(([drawn, low, high]) => ({
       drawn,

@@ -40,13 +40,16 @@ test("adding runs changes no earlier one", async () => {
   expect(many.values.slice(0, few.values.length)).toEqual(few.values);
 });
 
+/** The soil as it was given: a factor of safety is a rule of design, and no case is divided by it. */
+const measured = changedSite(site, { soil: { ...site.soil, factorOfSafety: 1 } });
+
 test("a run is what simulate says of the same soil, levels, stone and storm", async () => {
   const drawn = row(await ensemble(site, EVERYTHING), 5);
   const { time, depth } = designStorm({ pattern: "nrcs-ii", depth: "3 in" });
   const [bank, trench, box, emitter] = [site.chamberBank, site.overflowTrench!, site.settlingBoxes[0]!, site.emitter!];
   const moved = (pipe: Pipe, by: number): Pipe => ({ ...pipe, invert: pipe.invert + by, outletInvert: pipe.outletInvert + by });
   const stone = <S extends { porosity: number }>(of: S): S => ({ ...of, porosity: of.porosity + drawn["porosityShift"]! });
-  const same = changedSite(site, {
+  const same = changedSite(measured, {
     settlingBoxes: [{ ...box, outlet: moved(box.outlet, drawn["boxOutletShift"]!) }],
     chamberBank: { ...bank, stone: stone(bank.stone) },
     overflowTrench: { ...trench, stone: stone(trench.stone), inlet: moved(trench.inlet, drawn["inletShift"]!) },
@@ -81,7 +84,7 @@ test("quantiles of a monotone answer are the answer at the quantiles of what is 
   const table = await ensemble(site, only);
   const storm = designStorm({ pattern: "nrcs-ii", depth: "3 in" });
   for (const [share, deviate] of [[0.05, -1.6448536269514722], [0.5, 0], [0.95, 1.6448536269514722]] as const) {
-    const run = simulate(variedSite(site, { conductivityFactor: Math.exp((Math.log(3) / 1.959963984540054) * deviate) }), storm, { until: "48 h" });
+    const run = simulate(variedSite(measured, { conductivityFactor: Math.exp((Math.log(3) / 1.959963984540054) * deviate) }), storm, { until: "48 h" });
     expectClose(quantiles(table, "seeped", [share])[0]!, run.ledger.bankSeepage + run.ledger.trenchSeepage + run.ledger.weep, {
       relative: ((Math.log(3) / 1.959963984540054) * Math.sqrt(2 * Math.PI) * Math.exp(deviate ** 2 / 2)) / 200,
       because: "one of 200 even draws is so much of the soil's conductivity there, and the volume goes with less than its first power",
@@ -121,8 +124,8 @@ test("says all that is wrong with its options", () => {
     "  ensemble.conductivityWithin: expected a number of 1 or more and of 1000 or less, got 0.5",
     "  ensemble.porosityWithin: expected a number of 0 or more and of 0.12 or less, got 0.5",
     "  ensemble.levelsWithin: expected a length below 64 mm: beyond it a crest could come to lie below the floor of its body, got \"2 ft\"",
-    "  ensemble.depht: expected no such key (known here: runs, seed, moments, conductivityWithin, depthWithin, groundwaterWithin, "
-      + "porosityWithin, levelsWithin, storm, until), got 2",
+    "  ensemble.depht: expected no such key (known here: runs, seed, moments, conductivityWithin, depthWithin, soils, "
+      + "groundwaterWithin, porosityWithin, levelsWithin, storm, until), got 2",
   ].join("\n"));
 });
 
@@ -145,4 +148,32 @@ test("a box's name changes no number, though it begins as a trench's does", asyn
   const [odd, plain] = [await ensemble(readSite(named("overflowTrenchside box")), few), await ensemble(readSite(named("yard box")), few)];
   expect(columnOf(odd, "trenchPeak").every((level) => level > 0)).toBe(true);
   expect(odd.values).toEqual(plain.values);
+});
+
+describe("the factor of safety", () => {
+  test("moves no case: factors 1, 2 and 3 give the same rows to the last bit", async () => {
+    const of = (factorOfSafety: number): Promise<StudyTable> => ensemble(changedSite(site, { soil: { ...site.soil, factorOfSafety } }), { ...OPTIONS, runs: 12 });
+    const [one, two, three] = [await of(1), await of(2), await of(3)];
+    expect(two.values).toEqual(one.values);
+    expect(three.values).toEqual(one.values);
+  });
+});
+
+describe("the soil of pit and trench", () => {
+  test("drawn together is one soil; apart the trench has its own, and all other draws stay", async () => {
+    const [together, apart] = [await ensemble(site, EVERYTHING), await ensemble(site, { ...EVERYTHING, soils: "apart" })];
+    expect(columnOf(together, "trenchSoilFactor")).toEqual(columnOf(together, "conductivityFactor"));
+    for (const name of ["conductivityFactor", "stormFactor", "groundwaterShift", "emitterShift", "inletShift"]) expect(columnOf(apart, name)).toEqual(columnOf(together, name));
+    expect(columnOf(apart, "trenchSoilFactor")).not.toEqual(columnOf(apart, "conductivityFactor"));
+    // what the trench's own soil does is what simulate says of a site whose trench lies in it
+    const drawn = row(apart, 3);
+    const rain = designStorm({ pattern: "nrcs-ii", depth: "3 in" });
+    const its = variedSite(measured, { conductivityFactor: 1, trenchFactor: drawn["trenchSoilFactor"]! });
+    const alone = await ensemble(site, { ...OPTIONS, soils: "apart", depthWithin: 1, runs: 4 });
+    const pitOnly = variedSite(measured, { conductivityFactor: row(alone, 3)["conductivityFactor"]!, trenchFactor: row(alone, 3)["trenchSoilFactor"]! });
+    expectClose(row(alone, 3)["seeped"]!, simulate(pitOnly, rain, { until: "48 h" }).seeped, { absolute: 1e-3, because: "runs by the thousand have a coarser tolerance" });
+    const [asGiven, other] = [simulate(measured, rain, { until: "48 h" }), simulate(its, rain, { until: "48 h" })];
+    const faster = drawn["trenchSoilFactor"]! > 1;
+    expect(other.ledger.trenchSeepage > asGiven.ledger.trenchSeepage).toBe(faster);
+  });
 });

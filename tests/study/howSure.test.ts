@@ -6,9 +6,12 @@ import { simulate } from "../../lib/simulate/simulate.ts";
 import { variedSite } from "../../lib/simulate/variedSite.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { answerRow } from "../../lib/study/answerRow.ts";
-import { howSure } from "../../lib/study/howSure.ts";
+import { normalQuantile } from "../../lib/numerics/normalQuantile.ts";
+import { sobolDraw } from "../../lib/numerics/sobolDraw.ts";
+import { changedSite } from "../../lib/site/changedSite.ts";
+import { howSure, mainEffect, type HowSure } from "../../lib/study/howSure.ts";
 import { quantiles } from "../../lib/study/quantiles.ts";
-import { columnOf } from "../../lib/study/runStudy.ts";
+import { columnOf, type StudyTable } from "../../lib/study/runStudy.ts";
 import { sureAnswer } from "../../lib/figures/sureAnswer.ts";
 import { expectClose } from "../closeTo.ts";
 
@@ -16,6 +19,8 @@ import { expectClose } from "../closeTo.ts";
 vi.setConfig({ testTimeout: 60_000 });
 
 const site = readSite(readFileSync(new URL("../../data/copperbeech-lane.json", import.meta.url), "utf8"));
+/** The soil as it was given, on which the cases centre. */
+const measured = changedSite(site, { soil: { ...site.soil, factorOfSafety: 1 } });
 const STORM = { pattern: "block", depth: "1.6 in", duration: "1 h" } as const;
 
 /** Normal quantiles at 0.05, 0.25, 0.75 and 0.95, scipy 1.17.1. */
@@ -54,9 +59,9 @@ describe("quantiles against what can be worked out by hand", () => {
   });
 
   test("the emitter fires in the share of the cases whose soil is slower than the slowest that keeps it shut", async () => {
-    const storm = { ...STORM, depth: "1.37 in" } as const;
+    const storm = { ...STORM, depth: "1.45 in" } as const;
     const fires = (conductivityFactor: number): boolean => (
-      simulate(variedSite(site, { conductivityFactor }), designStorm(storm)).firings.length > 0
+      simulate(variedSite(measured, { conductivityFactor }), designStorm(storm)).firings.length > 0
     );
     let [slow, fast] = [0.1, 10];
     expect([fires(slow), fires(fast)]).toEqual([true, false]);
@@ -84,7 +89,7 @@ function phi(z: number): number {
 test("a swing is the answers at both ends of one doubt, all others as the file says", async () => {
   const { swings } = await howSure(site, { storm: STORM, conductivityWithin: 3, groundwaterWithin: "1 ft", runs: 10 });
   expect(swings.map(({ drawn }) => drawn)).toEqual(["conductivityFactor", "groundwaterShift"]);
-  const slow = simulate(variedSite(site, { conductivityFactor: Math.exp(SIGMA * DEVIATES[0]!) }), designStorm(STORM));
+  const slow = simulate(variedSite(measured, { conductivityFactor: Math.exp(SIGMA * DEVIATES[0]!) }), designStorm(STORM));
   expectClose(swings[0]!.low.emitterVolume, slow.ledger.emitter, { absolute: 1e-4, because: "runs by the thousand have a coarser tolerance" });
   expect(swings[0]!.low.seeped).toBeLessThan(swings[0]!.high.seeped);
 });
@@ -109,9 +114,49 @@ test("the answer is a sentence, whether the emitter fires or not", async () => {
 });
 
 test("nothing in doubt is refused", async () => {
-  await expect(howSure(site, { storm: STORM })).rejects.toThrow(
+  await expect(howSure(site, { storm: STORM, conductivityWithin: 1 })).rejects.toThrow(
     "sure.conductivityWithin: expected something in doubt: conductivityWithin, depthWithin, groundwaterWithin, porosityWithin or levelsWithin, got none",
   );
+});
+
+test("of the soil the scatter of its tests is taken where nothing is said, and the factor of safety stands apart", async () => {
+  const of = (factorOfSafety: number): Promise<HowSure> => (
+    howSure(changedSite(site, { soil: { ...site.soil, factorOfSafety } }), { storm: { ...STORM, depth: "1.8 in" }, runs: 60 })
+  );
+  const [one, two, three] = [await of(1), await of(2), await of(3)];
+  // a bare figure: a standard deviation as large as the mean within a site, exp(1.96 sqrt(ln 2)) (Warrick & Nielsen 1980, from memory)
+  expectClose(one.soil.within, Math.exp(1.959963984540054 * Math.sqrt(Math.LN2)), { relative: 1e-9, because: "the formula" });
+  expect([one.soil.from, one.soil.drawn]).toEqual(["tests and textures", "together"]);
+  // one storm does not fire in 3, 24 or 51 of 100 cases for factors of 1, 2 and 3
+  expect([two.firing, three.firing]).toEqual([one.firing, one.firing]);
+  expect(two.asMeasured.emitted).toBe(one.asMeasured.emitted);
+  expect([two.run.emitted > one.run.emitted, three.run.emitted > two.run.emitted]).toEqual([true, true]);
+});
+
+describe("what one measurement is worth", () => {
+  /** Cases made by hand: columns of their own, none stopped. */
+  const tableOf = (columns: Readonly<Record<string, (i: number) => number>>, count: number): StudyTable => {
+    const names = [...Object.keys(columns), "stopped"];
+    const values = Float64Array.from({ length: count * names.length }, (_, k) => (columns[names[k % names.length]!] ?? (() => 0))(Math.floor(k / names.length)));
+    return { columns: names.map((name) => ({ name, unit: "" })), count, values };
+  };
+
+  test("is the share of the variance that goes with it: 9, 1 and 0 of 10 for y = 3 a + b", () => {
+    const draw = (which: number) => (i: number): number => normalQuantile(sobolDraw(1, i, which));
+    const [a, b, c] = [draw(0), draw(1), draw(2)];
+    const table = tableOf({ a, b, c, y: (i) => 3 * a(i) + b(i) }, 2000);
+    const because = "a twentieth of the cases to a mean: within a bin of the outermost 5 of 100 a still moves by half a deviation";
+    expectClose(mainEffect(table, "a", "y"), 0.9, { absolute: 0.02, because });
+    expectClose(mainEffect(table, "b", "y"), 0.1, { absolute: 0.01, because });
+    expectClose(mainEffect(table, "c", "y"), 0, { absolute: 0.005, because });
+  });
+
+  test("names the soil where the soil alone is in doubt, and the storm never", async () => {
+    const { worth } = await howSure(site, { storm: STORM, conductivityWithin: 3, depthWithin: 1.3, levelsWithin: "6 mm", runs: 300 });
+    expect(worth[0]!.drawn).toBe("conductivityFactor");
+    expect(worth.map(({ drawn }) => drawn)).not.toContain("stormFactor");
+    for (const { narrows } of worth) expect(narrows >= 0 && narrows < 1).toBe(true);
+  });
 });
 
 test("a moment of the fan has the highest level from half-way since the one before to half-way to the next", () => {

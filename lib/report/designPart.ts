@@ -1,0 +1,159 @@
+import { keptTogether } from "../text/keptTogether.ts";
+import { plainText } from "../text/plainText.ts";
+import { sectionFigure } from "../figures/sectionFigure.ts";
+import { sitePlanFigure } from "../figures/sitePlanFigure.ts";
+import { criterionWords, designWords, reachedText, sizeAnswer, sizeReason, tapeText } from "../figures/sizeAnswer.ts";
+import { layerText } from "../figures/runSubtitle.ts";
+import { separation } from "../ground/separation.ts";
+import { settledRun } from "../simulate/settledRun.ts";
+import { StoppedRun } from "../simulate/stoppedRun.ts";
+import { boxStation } from "../plan/levelRows.ts";
+import type { OverflowTrench, Pipe, SettlingBox, Site } from "../site/site.ts";
+import { trenchDepths } from "../site/trenchGround.ts";
+import { heldWords } from "../study/fit.ts";
+import type { SizedDesign, Sizing } from "../study/size.ts";
+import { bulkText } from "../text/format.ts";
+import { areaText, levelText } from "../text/format.ts";
+import { sizeText } from "../text/format.ts";
+import { capital } from "../text/words.ts";
+import { html, type Markup } from "./markup.ts";
+import type { PagePart } from "./pagePart.ts";
+import { pictureOf, placeOf } from "./placedPicture.ts";
+import { sectionCaption } from "../figures/sectionCaption.ts";
+
+/**
+ * The design that a page is about: the chosen one, drawn and dimensioned, with what it asks of the ground and the lot, and the file's own
+ * beside it. Where nothing tried does what is asked and fits, the file's own is what the page is about, and the answer says why.
+ *
+ * @param chosen  the site as it is run in all that follows
+ * @param saved   the file that the chosen design was written to; null where it is the file's own
+ */
+export function designPart(sizing: Sizing, chosen: Site, saved: string | null): PagePart {
+  const { asDrawn, best } = sizing;
+  const design = best ?? asDrawn;
+  const run = firstRun(chosen, sizing, design);
+  const section = run === null ? [] : [pictureOf("design-section", (options) => sectionFigure(run, run.peaks["chamberBank"]!.time, options))];
+  const hasPlan = sitePlanFigure(chosen) !== null;
+  const plan = hasPlan ? [pictureOf("design-plan", (options) => sitePlanFigure(chosen, options)!)] : [];
+  const answer = sizeAnswer(sizing);
+  const markup = html`<section class="storm" id="design" aria-labelledby="design-name">
+<h2 id="design-name"><span class="storm-name">${best === null ? "The design as drawn" : "The design"}</span>${keptTogether(capital(designWords({ site: chosen })))}</h2>
+<p>${best === null ? "No design tried does what is asked and fits, so all that follows is about the file’s own design."
+    : html`All that follows is about this design${saved === null ? ", which is the file’s own" : html`; it is written to <code>${saved}</code>, which runs as it is`}.`}</p>
+${section.map((picture) => placeOf(picture, run === null ? "" : sectionCaption(run, run.peaks["chamberBank"]!.time)))}
+${sizeTable(chosen, sizing.site, best !== null)}
+${askedTable(sizing, design)}
+${best === null ? null : html`<p>${keptTogether(sizeReason(sizing)!)}</p>`}
+${elsewhereWords(sizing)}
+<h3 id="design-ground">What it asks of the ground</h3>
+<ul class="notes">${groundWords(chosen, design).map((words) => html`<li>${keptTogether(plainText(words, Infinity))}</li>`)}</ul>
+${plan.map((picture) => placeOf(picture, "The chosen design on its lot, north up, with the distances that are asked."))}
+</section>`;
+  return { answer, section: markup, pictures: [...section, ...plan] };
+}
+
+/** The design in the storm that decides the first thing asked; null where that run could not be made. */
+function firstRun(chosen: Site, { criteria }: Sizing, { decided }: SizedDesign): ReturnType<typeof settledRun> | null {
+  if (criteria.length === 0) return null;
+  try {
+    return settledRun(chosen, decided[0]!.rain);
+  } catch (fault) {
+    if (fault instanceof StoppedRun) return null;
+    throw fault;
+  }
+}
+
+/** Length, width and depth of every body, and the pipes, beside the drawn ones. */
+function sizeTable(chosen: Site, drawn: Site, isChosen: boolean): Markup {
+  const rows = bodyRows(chosen);
+  const before = bodyRows(drawn);
+  const beside = isChosen ? rows.map(({ name, cells }) => {
+    const other = before.find((row) => row.name === name);
+    return other === undefined ? "none" : other.cells.join(" × ") === cells.join(" × ") ? "the same" : other.cells.filter((cell) => cell !== "").join(" × ");
+  }) : null;
+  return html`<div class="scroll" role="region" aria-label="Sizes" tabindex="0"><table>
+<thead><tr><th scope="col">body</th><th scope="col">long</th><th scope="col">wide</th><th scope="col">deep</th>${beside === null ? null : html`<th scope="col">as drawn</th>`}</tr></thead>
+<tbody>${rows.map(({ name, cells }, i) => html`<tr><th scope="row"><bdi>${plainText(name, 60)}</bdi></th>${cells.map((cell) => html`<td>${keptTogether(cell)}</td>`)}${beside === null ? null : html`<td>${keptTogether(beside[i]!)}</td>`}</tr>`)}</tbody>
+</table></div>
+<p>Depths are from the ground to the floor, of a box from its rim; of the trench at its two ends.</p>`;
+}
+
+interface BodyRow {
+  readonly name: string;
+  readonly cells: readonly [long: string, wide: string, deep: string];
+}
+
+function bodyRows(site: Site): BodyRow[] {
+  const { settlingBoxes, chamberBank: pit, overflowTrench: trench, emitter, units } = site;
+  const tape = (length: number): string => tapeText(length, units);
+  const pipe = (name: string, { length, diameter }: Pipe): BodyRow => ({ name, cells: [tape(length), sizeText(diameter, units), ""] });
+  const box = (each: SettlingBox): BodyRow => ({
+    name: boxStation(each, site),
+    cells: "diameter" in each.plan ? [`${sizeText(each.plan.diameter, units)} across`, "", tape(each.rim - each.floor)]
+      : [tape(each.plan.length), tape(each.plan.width), tape(each.rim - each.floor)],
+  });
+  return [
+    ...settlingBoxes.flatMap((each) => [box(each), pipe(settlingBoxes.length === 1 ? "pipe from the settling box" : `pipe from ${each.name}`, each.outlet)]),
+    { name: "pit", cells: [tape(pit.length), tape(pit.width), tape(pit.ground - pit.floor)] },
+    { name: "stone in the pit", cells: [tape(pit.length), tape(pit.width), tape(pit.stone.depth)] },
+    ...pit.chambers.map(({ count, outsideDiameter, height }): BodyRow => ({
+      name: `${count} ${count === 1 ? "chamber" : "chambers"}`, cells: [`${sizeText(outsideDiameter, units)} across`, "", sizeText(height, units)],
+    })),
+    ...(trench === null ? [] : [
+      pipe("pipe to the trench", trench.inlet), { name: "overflow trench", cells: [tape(trench.length), tape(trench.width), depthsText(trench, units)] } satisfies BodyRow,
+    ]),
+    ...(emitter === null ? [] : [{ name: "emitter", cells: [`${sizeText(emitter.diameter, units)} across`, "", ""] } satisfies BodyRow]),
+  ];
+}
+
+function depthsText(trench: OverflowTrench, units: Site["units"]): string {
+  const [high, low] = trenchDepths(trench).map((depth) => tapeText(depth, units));
+  return high === low ? high! : `${high} to ${low}`;
+}
+
+/** What is asked, beside what the chosen and the drawn design reach. */
+function askedTable(sizing: Sizing, design: SizedDesign): Markup {
+  const { criteria, asDrawn, best, site: { units } } = sizing;
+  const cell = (each: SizedDesign, c: number): string => `${reachedText(criteria[c]!, each.reached[c]!, units)}${each.met[c] ? "" : ", misses"}`;
+  return html`<div class="scroll" role="region" aria-label="What is asked" tabindex="0"><table>
+<thead><tr><th scope="col">asked${sizing.sidesOnly ? ", with silt over the floors" : ""}</th>${best === null ? null : html`<th scope="col">this design</th>`}<th scope="col">as drawn</th>${sizing.sealed === null ? null : html`<th scope="col">larger, for floors sealed by silt</th>`}</tr></thead>
+<tbody>${criteria.map((criterion, c) => html`<tr><th scope="row">${keptTogether(capital(criterionWords(criterion, sizing)))}</th>${best === null ? null : html`<td>${keptTogether(cell(design, c))}</td>`}<td>${keptTogether(cell(asDrawn, c))}</td>${sizing.sealed === null ? null : html`<td>${keptTogether(cell(sizing.sealed, c))}</td>`}</tr>`)}
+<tr><th scope="row">To dig</th>${best === null ? null : html`<td>${bulkText(design.dug, units)}</td>`}<td>${bulkText(asDrawn.dug, units)}</td>${sizing.sealed === null ? null : html`<td>${bulkText(sizing.sealed.dug, units)}</td>`}</tr></tbody>
+</table></div>`;
+}
+
+/** What a criterion of one duration does not ask for, and the design does not do. */
+function elsewhereWords(sizing: Sizing): Markup | null {
+  const { elsewhere, criteria, site: { units } } = sizing;
+  if (elsewhere.length === 0) return null;
+  return html`<p class="notice">${keptTogether(elsewhere.map(({ criterion, duration, reached }) => (
+    `${capital(criterionWords(criteria[criterion]!, sizing))} is asked, and not for other durations of the same return period: in one of ${duration} ${missedWords(criteria[criterion]!, reached, units)}.`)).join(" "))} Without a <code>duration</code> in the file every duration is asked.</p>`;
+}
+
+function missedWords(criterion: Sizing["criteria"][number], value: number, units: Site["units"]): string {
+  const reached = reachedText(criterion, value, units);
+  switch (criterion.asks) {
+    case "noFiring": case "emitterVolumeAtMost": return Number.isNaN(value) ? "the run could not go on to its end" : `the emitter lets out ${reached}`;
+    case "noSpill": return Number.isNaN(value) ? "the run could not go on to its end" : `${reached} come out elsewhere`;
+    case "halfEmptyWithin": return Number.isNaN(value) ? "it is not half empty within the run" : `it takes ${reached} to half empty`;
+    case "emptyWithin": return Number.isNaN(value) ? "it is not empty within the run" : `it takes ${reached} to empty`;
+    case "boxHeadroom": return Number.isNaN(value) ? "the run could not go on to its end" : `the water in the box stands ${reached}${value < 0 ? "" : " from the rim"}`;
+  }
+}
+
+/** What the design counts on: soil, water table, room. */
+function groundWords(chosen: Site, { fit, dug }: SizedDesign): string[] {
+  const { chamberBank: pit, overflowTrench: trench, soil, units } = chosen;
+  const floor = pit.length * pit.width;
+  const table = pit.groundwater === null ? null : separation(pit.floor, pit.groundwater);
+  return [
+    `Soil that takes in ${soil.layers.map((layer) => layerText(chosen, layer)).join(", then ")} from the top down, over a pit floor of ${areaText(floor, units)}${trench === null ? "" : ` and a trench floor of ${areaText(trench.length * trench.width, units)}`}.`,
+    table === null ? "No level of groundwater is given: it is taken to be far below."
+      : table < 0 ? `Groundwater stands up to ${tapeText(-table, units)} over the floor of the pit, which lies at ${levelText(pit.floor, units)}.`
+        : `Groundwater no nearer than ${tapeText(table, units)} under the floor of the pit, which lies at ${levelText(pit.floor, units)}.`,
+    `${bulkText(dug, units)} to dig.`,
+    fit.fits === null ? "The file says nothing of what stands around the works: whether they fit was not looked at."
+      : fit.fits ? `Pit and trench lie on the lot, cross nothing drawn and keep every distance asked without a condition; the pit keeps ${heldWords(fit)} of the drawn one where it is${fit.site.overflowTrench === null ? "" : ", the trench its upper end"}. What others ask is no permission: local code and a licensed practitioner decide.`
+        : `It does not fit: ${fit.faults.join("; ")}.`,
+  ];
+}
