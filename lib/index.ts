@@ -76,7 +76,8 @@ export type { SizeOptions } from "./study/sizeCases.ts";
 export type { Fit, Held } from "./study/fit.ts";
 export { sizedText } from "./study/sizedText.ts";
 export {
-  compare, fileDifferences, type CompareOptions, type ComparedStorm, type Comparison, type Difference, type FileDifference, type Spread90, type StormCompared,
+  compare, fileDifferences, type CompareOptions, type ComparedStorm, type Comparison, type Difference, type FileDifference, type Spread90,
+    type StormCompared,
 } from "./study/compare.ts";
 export type { Sizes } from "./study/resized.ts";
 export type { Criterion, WrittenCriterion } from "./study/criteria.ts";

@@ -77,7 +77,8 @@ function rateWords(rate: number): string {
 }
 
 /**
- * Decides about one site, or compares two, on all cores: the answers to the terminal, a page a site, and every row in a CSV file as soon as it is
+ * Decides about one site, or compares two, on all cores: the answers to the terminal, a page a site, and every row in a CSV file as soon
+ * as it is
  * made. Ctrl-C finishes what is under way and keeps it; the same command then goes on from there.
  *
  * @param names   of the studies; "all" for every one that the site file asks for
@@ -116,7 +117,8 @@ export async function runStudies(
     for (const path of paths) {
       try {
         const { page, failed, saved } = await studySite(names, path, besideFile(path, allowOutside), folder, console, { pool, signal });
-        written.push(page, ...(saved === null ? [] : [saved]));
+        written.push(page);
+        if (saved !== null) written.push(saved);
         if (failed) status = 1;
       } catch (error) {
         status = signal.aborted ? 130 : 1;
@@ -154,7 +156,7 @@ async function studySite(
     const told: StudyOptions = { ...how, onRows: (_, rows, count) => { bar.tell(rows, count); } };
     const before = parts.length;
     try {
-      parts.push(...await part(storedIn(join(folder, `${stemOf(path)}-${name}.csv`), told, console)));
+      for (const each of await part(storedIn(join(folder, `${stemOf(path)}-${name}.csv`), told, console))) parts.push(each);
     } catch (error) {
       if (how.signal?.aborted === true) throw error;
       faults.push(error);
@@ -172,7 +174,8 @@ async function studySite(
   if (ready.size !== null) {
     await make("size", async (told) => {
       const sizing = await ready.size!(told);
-      if (sizing.best !== null) chosen = await savedDesign(path, drawn, sizing.best.site, folder, beside, (text) => siteTable(readSite(text), beside));
+      if (sizing.best !== null) chosen = await savedDesign(path, drawn, sizing.best.site, folder, beside, (text) =>
+        siteTable(readSite(text), beside));
       return [designPart(sizing, chosen.site, chosen.path), sizePart(sizing)];
     });
     // what follows is about the chosen design

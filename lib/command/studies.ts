@@ -88,7 +88,10 @@ function askedOf({ studies }: Site, name: keyof typeof NEEDS): Readonly<Record<s
   return asked;
 }
 
-/** Where the file says nothing, the first of its storms, soil within the scatter of its tests, and levels within what the survey may be off. */
+/**
+ * Where the file says nothing, the first of its storms, soil within the scatter of its tests, and levels within what the survey may be
+ * off.
+ */
 async function readySure(site: Site, beside: Beside): Promise<Make> {
   const asked = site.studies?.sure ?? { levelsWithin: `${site.surveyError} m` };
   const { storm, ...doubts } = asked;

@@ -17,10 +17,13 @@ export function compareAnswer(comparison: Comparison): string {
   return `In “${name}” ${differenceWords(storm, answer, units)}${bandWords(storm.difference[answer], answer, units)}${worksWords(comparison)}.`;
 }
 
-/** The storm and the answer in which the two differ most: what the emitter lets out, what comes out elsewhere, or how high the pit rises. */
+/**
+ * The storm and the answer in which the two differ most: what the emitter lets out, what comes out elsewhere, or how high the pit rises.
+ */
 export function shownDifference({ storms }: Comparison): { readonly storm: StormCompared; readonly answer: AnswerName } {
   for (const answer of ["emitterVolume", "spilled"] as const) {
-    const storm = storms.reduce((most, each) => (Math.abs(each.difference[answer].value) > Math.abs(most.difference[answer].value) ? each : most), storms[0]!);
+    const storm = storms.reduce((most, each) => (Math.abs(each.difference[answer].value) > Math.abs(most.difference[answer].value) ? each
+      : most), storms[0]!);
     if (Math.abs(storm.difference[answer].value) > NOTHING) return { storm, answer };
   }
   const storm = storms.reduce((most, each) => (Math.abs(riseOf(each)) > Math.abs(riseOf(most)) ? each : most), storms[0]!);

@@ -204,9 +204,6 @@ export function several(count: number, word: string): string {
   return `${count} ${word}${count === 1 ? "" : "s"}`;
 }
 
-function manyThings(sizes: Sizes): boolean {
-  return (sizes.chambers ?? 0) > 1 || Object.keys(sizes).length > 1;
-}
 
 function joined(parts: readonly string[], last: "and" | "or" = "and"): string {
   return parts.length < 2 ? parts.join("") : `${parts.slice(0, -1).join(", ")} ${last} ${parts.at(-1)!}`;

@@ -29,7 +29,8 @@ export interface ComparedNames {
  * @param options.plotly  the source of plotly's basic bundle, to be put into the page
  */
 export function comparePage(
-  comparison: Comparison, names: ComparedNames, differences: readonly FileDifference[], options: { readonly plotly: string; readonly notes?: readonly string[] },
+  comparison: Comparison, names: ComparedNames, differences: readonly FileDifference[],
+    options: { readonly plotly: string; readonly notes?: readonly string[] },
 ): string {
   const part = comparePart(comparison, names, differences, "compare", false);
   const { a, b } = comparison;
@@ -47,7 +48,8 @@ ${cautionSections()}`,
 }
 
 /** The same as a part of a page, of the variants of one file. */
-export function comparePart(comparison: Comparison, names: ComparedNames, differences: readonly FileDifference[], id: string, isOnePart: boolean = true): PagePart {
+export function comparePart(comparison: Comparison, names: ComparedNames, differences: readonly FileDifference[], id: string,
+  isOnePart: boolean = true): PagePart {
   const { storms } = comparison;
   const [first] = storms as readonly [StormCompared];
   const picture = pictureOf(`${id}-levels`, (options) => sideBySideFigure([{ name: "A", run: first.a }, { name: "B", run: first.b }], options));

@@ -10,6 +10,8 @@ import { StoppedRun } from "../simulate/stoppedRun.ts";
 import { boxStation } from "../plan/levelRows.ts";
 import type { OverflowTrench, Pipe, SettlingBox, Site } from "../site/site.ts";
 import { trenchDepths } from "../site/trenchGround.ts";
+import { roomLeft } from "../plan/roomLeft.ts";
+import { siting } from "../plan/siting.ts";
 import { heldWords } from "../study/fit.ts";
 import type { SizedDesign, Sizing } from "../study/size.ts";
 import { bulkText } from "../text/format.ts";
@@ -33,8 +35,7 @@ export function designPart(sizing: Sizing, chosen: Site, saved: string | null): 
   const design = best ?? asDrawn;
   const run = firstRun(chosen, sizing, design);
   const section = run === null ? [] : [pictureOf("design-section", (options) => sectionFigure(run, run.peaks["chamberBank"]!.time, options))];
-  const hasPlan = sitePlanFigure(chosen) !== null;
-  const plan = hasPlan ? [pictureOf("design-plan", (options) => sitePlanFigure(chosen, options)!)] : [];
+  const plan = planPicture(chosen);
   const answer = sizeAnswer(sizing);
   const markup = html`<section class="storm" id="design" aria-labelledby="design-name">
 <h2 id="design-name"><span class="storm-name">${best === null ? "The design as drawn" : "The design"}</span>${keptTogether(capital(designWords({ site: chosen })))}</h2>
@@ -50,6 +51,14 @@ ${elsewhereWords(sizing)}
 ${plan.map((picture) => placeOf(picture, "The chosen design on its lot, north up, with the distances that are asked."))}
 </section>`;
   return { answer, section: markup, pictures: [...section, ...plan] };
+}
+
+/** The plan, with distances and room looked for once for all widths. */
+function planPicture(chosen: Site): readonly ReturnType<typeof pictureOf>[] {
+  if (chosen.surroundings === null) return [];
+  const found = siting(chosen);
+  const given = { siting: found, room: roomLeft(chosen, { rules: found.rules }) };
+  return sitePlanFigure(chosen, given) === null ? [] : [pictureOf("design-plan", (options) => sitePlanFigure(chosen, { ...options, ...given })!)];
 }
 
 /** The design in the storm that decides the first thing asked; null where that run could not be made. */

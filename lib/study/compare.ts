@@ -76,7 +76,8 @@ export interface Comparison {
  *
  * @param options.storms  those of A that B has too, with the same options, where missing
  * @throws InputError  with all problems
- * @example (await compare(site, longer, { storms: [{ pattern: "block", depth: "2 in", duration: "1 h" }] })).storms[0]!.difference.emitterVolume;
+ *
+ *   (await compare(site, longer, { storms: [{ pattern: "block", depth: "2 in", duration: "1 h" }] })).storms[0]!.difference.emitterVolume;
  */
 export async function compare(a: Site, b: Site, options: CompareOptions = {}, how: StudyOptions = {}): Promise<Comparison> {
   const { storms, runs, seed, doubts } = comparePlan(a, b, options);
@@ -166,7 +167,8 @@ function stormsOf(read: OptionReader, a: Site, b: Site): ComparePlan["storms"] {
       return { name: "", rain: { time: new Float64Array(1), depth: new Float64Array(0) } };
     }
     try {
-      return { name: named?.name ?? wordsOf(written as Readonly<Record<string, unknown>>), rain: designStormAt(where, written as Readonly<Record<string, unknown>>) };
+      return { name: named?.name ?? wordsOf(written as Readonly<Record<string, unknown>>), rain: designStormAt(where,
+        written) };
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
       for (const problem of error.problems) read.problem(problem.where.slice(read.where.length + 1), problem.expected, problem.got);
@@ -194,12 +196,14 @@ function differenceOf(
 ): Difference {
   const value = answers.b[answer] - answers.a[answer];
   if (tables === null || kept.length === 0) return { value, paired: null, separate: null, less: NaN, more: NaN };
-  const [a, b] = tables.map((table) => { const column = columnOf(table, answer); return kept.map((i) => column[i]!); }) as [number[], number[]];
+  const [a, b] = tables.map((table) => { const column = columnOf(table, answer); return kept.map((i) => column[i]!); }) as [number[],
+    number[]];
   const paired = a.map((each, i) => b[i]! - each);
   // draws of its own for B: the same cases in an order that has nothing to do with A's
   const separate = shuffled(b, seed).map((each, i) => each - a[i]!);
   const share = (test: (difference: number) => boolean): number => paired.filter(test).length / paired.length;
-  return { value, paired: spreadOf(paired), separate: spreadOf(separate), less: share((each) => each < -ROUND_OFF), more: share((each) => each > ROUND_OFF) };
+  return { value, paired: spreadOf(paired), separate: spreadOf(separate), less: share((each) => each < -ROUND_OFF), more: share((each) =>
+    each > ROUND_OFF) };
 }
 
 /** Coarse runs of the same works differ by less than this of an answer's unit. */

@@ -73,7 +73,8 @@ function stormOf(
 ): AskedStorm {
   const given = criterion.raw("storm");
   const record = recorded.find(({ name }) => name === given);
-  if (record !== undefined) return { name: record.name, runs: [{ rain: record.rain, duration: null, edge: null, dayBefore: null }], notAsked: [] };
+  if (record !== undefined) return { name: record.name, runs: [{ rain: record.rain, duration: null, edge: null, dayBefore: null }],
+    notAsked: [] };
   const named = typeof given === "string" ? site.storms.find(({ name }) => name === given) : undefined;
   const written = named?.options ?? given;
   if (typeof written !== "object" || written === null || "file" in written) {

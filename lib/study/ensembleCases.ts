@@ -20,7 +20,10 @@ import type { Cases, Column } from "./cases.ts";
 export interface Doubts {
   /** the soil's conductivities: within this factor of what was tested or given, log-normal; 1 or more */
   readonly conductivityWithin?: number;
-  /** whether the soil of the trench is drawn with that of the pit, as a whole lot that is slower or faster, or on its own; "together" where missing */
+  /**
+   * whether the soil of the trench is drawn with that of the pit, as a whole lot that is slower or faster, or on its own; "together"
+   * where missing
+   */
   readonly soils?: "together" | "apart";
   /** the storm's depth: within this factor, log-normal; 1 or more */
   readonly depthWithin?: number;

@@ -19,7 +19,10 @@ export interface Fit {
   /** the design with its plan: where the pit lies, how far the trench runs */
   readonly site: Site;
   readonly held: Held;
-  /** whether pit and trench lie on the lot, cross nothing drawn, and keep every distance that is asked without a condition; null without a plan */
+  /**
+   * whether pit and trench lie on the lot, cross nothing drawn, and keep every distance that is asked without a condition; null without a
+   * plan
+   */
   readonly fits: boolean | null;
   /** what they do not keep, in words; empty where they do */
   readonly faults: readonly string[];
@@ -57,7 +60,8 @@ const MIDDLE: Held = Object.freeze({ along: 0, across: 0 });
 
 /** The middle first, then sides, then corners. */
 const HELD: readonly Held[] = Object.freeze(
-  ([[0, 0], [1, 0], [-1, 0], [0, 1], [0, -1], [1, 1], [1, -1], [-1, 1], [-1, -1]] as const).map(([along, across]) => Object.freeze({ along, across })),
+  ([[0, 0], [1, 0], [-1, 0], [0, 1], [0, -1], [1, 1], [1, -1], [-1, 1], [-1, -1]] as const).map(([along, across]) =>
+    Object.freeze({ along, across })),
 );
 
 function sameSize({ chamberBank: a }: Site, { chamberBank: b }: Site): boolean {
@@ -69,9 +73,11 @@ function planOf(drawn: Site, sized: Site, works: WorksPlan, { along, across }: H
   const [cos, sin] = [Math.cos((turnedDegrees * Math.PI) / 180), Math.sin((turnedDegrees * Math.PI) / 180)];
   // what is held stays, so that the middle goes the other way by half of what is added
   const [u, v] = [
-    (-along * (sized.chamberBank.length - drawn.chamberBank.length)) / 2, (-across * (sized.chamberBank.width - drawn.chamberBank.width)) / 2,
+    (-along * (sized.chamberBank.length - drawn.chamberBank.length)) / 2,
+      (-across * (sized.chamberBank.width - drawn.chamberBank.width)) / 2,
   ];
-  const pit = u === 0 && v === 0 ? works.pit : { turnedDegrees, at: rounded([at[0] + u * cos - v * sin, at[1] + u * sin + v * cos], sized) };
+  const pit = u === 0 && v === 0 ? works.pit : { turnedDegrees, at: rounded([at[0] + u * cos - v * sin, at[1] + u * sin + v * cos],
+    sized) };
   const more = (sized.overflowTrench?.length ?? 0) - (drawn.overflowTrench?.length ?? 0);
   return { ...works, pit, trench: works.trench === null || more === 0 ? works.trench : lengthened(works.trench, more, sized) };
 }

@@ -63,7 +63,8 @@ export async function refined(search: Search): Promise<Sizes | null> {
 
   async function inBranch(branch: Sizes): Promise<void> {
     const [first, second] = free;
-    // what the longest of both does not do none shorter does
+    // where the shortest have no room none longer has, and what the longest do not do none shorter does
+    if (!search.fits({ ...branch, ...lengthsOf(lows) })) return;
     const longest = Object.fromEntries(free.map((key) => [key, bounds(key)[1]]));
     await search.pause();
     if (free.length > 0 && !search.does({ ...branch, ...lengthsOf(longest) })) return;
@@ -97,7 +98,8 @@ export async function refined(search: Search): Promise<Sizes | null> {
     const scan = [...new Set(Array.from({ length: SCAN + 1 }, (_, i) => Math.round(low + ((high - low) * i) / SCAN)))];
     const prices: number[] = [];
     for (const count of scan.toReversed()) prices.unshift(await price(count));
-    const sorted = scan.map((count, i) => ({ count, i, price: prices[i]! })).filter((each) => Number.isFinite(each.price)).sort((a, b) => a.price - b.price);
+    const sorted = scan.map((count, i) => ({ count, i, price: prices[i]! })).filter((each) => Number.isFinite(each.price)).sort((a, b) =>
+      a.price - b.price);
     // a frontier may have two hollows, and the first that does may lie before the first of the scan that does
     for (const { i } of sorted.slice(0, 2)) {
       let [from, middle, to] = [scan[Math.max(0, i - 1)]!, scan[i]!, scan[Math.min(scan.length - 1, i + 1)]!];
@@ -155,7 +157,8 @@ function whole(values: readonly number[]): number[] {
 }
 
 function combined(branches: readonly (readonly [keyof Sizes, readonly number[]])[]): Sizes[] {
-  return branches.reduce<Sizes[]>((all, [key, values]) => all.flatMap((sizes) => values.map((value) => ({ ...sizes, [key]: value }))), [{}]);
+  return branches.reduce<Sizes[]>((all, [key, values]) => all.flatMap((sizes) => values.map((value) => ({ ...sizes, [key]: value }))),
+    [{}]);
 }
 
 /** The next smaller value of one size of a design, a step of the tape for a length; null at its bound. */

@@ -43,7 +43,8 @@ export function resized(site: Site, sizes: Sizes): Site {
   const { overflowTrench: trench, settlingBoxes } = site;
   const { boxOutlet, trenchInlet } = sizes;
   return changedSite(site, {
-    ...(boxOutlet === undefined ? {} : { settlingBoxes: settlingBoxes.map((box) => ({ ...box, outlet: { ...box.outlet, diameter: boxOutlet } })) }),
+    ...(boxOutlet === undefined ? {} : { settlingBoxes: settlingBoxes.map((box) => ({ ...box, outlet: { ...box.outlet,
+      diameter: boxOutlet } })) }),
     chamberBank: pitOf(site.chamberBank, sizes),
     overflowTrench: trench && {
       ...trench, length: sizes.trenchLength ?? trench.length, width: sizes.trenchWidth ?? trench.width,
@@ -110,9 +111,11 @@ const LEAST = 0.001;
 function pitOf(bank: ChamberBank, sizes: Sizes): ChamberBank {
   const now = chamberCount({ chamberBank: bank });
   const { chambers = now, pitWidth = bank.width } = sizes;
-  const deeper = sizes.pitDepth === undefined ? (sizes.stoneBase ?? bank.stone.base) - bank.stone.base : sizes.pitDepth - (bank.ground - bank.floor);
+  const deeper = sizes.pitDepth === undefined ? (sizes.stoneBase ?? bank.stone.base) - bank.stone.base
+    : sizes.pitDepth - (bank.ground - bank.floor);
   // without chambers there is nothing for stone to lie under
-  const stoneBase = sizes.pitDepth === undefined ? sizes.stoneBase ?? bank.stone.base : now === 0 ? bank.stone.base : bank.stone.base + deeper;
+  const stoneBase = sizes.pitDepth === undefined ? sizes.stoneBase ?? bank.stone.base : now === 0 ? bank.stone.base : bank.stone.base
+    + deeper;
   return {
     ...bank,
     length: sizes.pitLength ?? (now === 0 ? bank.length : (bank.length * chambers) / now),

@@ -52,7 +52,10 @@ export interface Limit {
   readonly criterion: number;
   /** what was reached by every design, by as good as one figure */
   readonly reached: number;
-  /** parts of the works, each of which brings another figure when it is made larger by half, with what is then reached; none where none does */
+  /**
+   * parts of the works, each of which brings another figure when it is made larger by half, with what is then reached; none where none
+   * does
+   */
   readonly by: readonly { readonly part: "boxOutlet" | "trenchInlet" | "emitter"; readonly reached: number }[];
 }
 
@@ -110,7 +113,8 @@ export interface RuleOfThumb extends Thumb {
  * sought further (`refined`). Where none will do, one sees why: what is never met, what has no room, which pipe binds.
  *
  * @throws InputError  with all problems
- * @example (await size(site, { criteria: [{ storm: "wet day", noFiring: true }], steps: { chambers: [2, 3, 4] } })).best?.sizes;
+ *
+ *   (await size(site, { criteria: [{ storm: "wet day", noFiring: true }], steps: { chambers: [2, 3, 4] } })).best?.sizes;
  */
 export async function size(site: Site, options: SizeOptions, how: StudyOptions = {}): Promise<Sizing> {
   const plan = sizePlan(site, options);
@@ -211,7 +215,8 @@ function soughtLengths({ steps }: SizePlan): readonly (keyof Sizes)[] {
 }
 
 /** The least there is between the steps too, with silt over the floors or as the file has them. */
-async function bettered(plan: SizePlan, drawn: Site, known: SizedDesign | null, sealed: boolean, stop: () => void): Promise<SizedDesign | null> {
+async function bettered(plan: SizePlan, drawn: Site, known: SizedDesign | null, sealed: boolean, stop: () =>
+  void): Promise<SizedDesign | null> {
   const { steps, criteria, storms } = plan;
   const asRun = (site: Site): Site => (sealed ? withSealedFloors(site) : site);
   const first = plan.sizes[0]!;

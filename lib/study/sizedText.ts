@@ -9,7 +9,8 @@ import { jsonWith, type JsonChange } from "../text/jsonText.ts";
  * @param text   of the file that `drawn` was read from
  * @param drawn  as the file has it
  * @param sized  the same works in other sizes, as `size` gives them
- * @example sizedText(text, readSite(text), sizing.best!.site);
+ *
+ *   sizedText(text, readSite(text), sizing.best!.site);
  */
 export function sizedText(text: string, drawn: Site, sized: Site): string {
   return jsonWith(text, changesOf(JSON.parse(text.replace(/^\uFEFF/, "")) as Data, drawn, sized));
@@ -32,7 +33,7 @@ function changesOf(file: Data, drawn: Site, sized: Site): JsonChange[] {
   put(["chamberBank", "width"], bank.width, other.width, length);
   put(["chamberBank", "stone", "depth"], bank.stone.depth, other.stone.depth, length);
   put(["chamberBank", "stone", "base"], bank.stone.base, other.stone.base, length);
-  changes.push(...chamberChanges(drawn, sized));
+  for (const change of chamberChanges(drawn, sized)) changes.push(change);
   drawn.settlingBoxes.forEach((box, i) => {
     const at = Array.isArray(file["settlingBox"]) ? ["settlingBox", i] : ["settlingBox"];
     put([...at, "outlet", "diameter"], box.outlet.diameter, sized.settlingBoxes[i]!.outlet.diameter, diameter);

@@ -13,6 +13,8 @@ import { demo } from "../site/siteFiles.ts";
 
 const WIDTHS = [288, 328, 360, 420, 560, 670, 820, 1080];
 const [lane, linden] = (["copperbeech-lane", "linden-row"] as const).map((name) => readSite(demo(name))) as [ReturnType<typeof readSite>, ReturnType<typeof readSite>];
+/** a lot of which nothing is said: there is room for everything */
+const open = readSite({ ...demo("linden-row"), surroundings: undefined });
 const asked = { lane: lane.studies!, linden: linden.studies! };
 
 let sweeps: readonly Sweep[] = [];
@@ -30,10 +32,11 @@ beforeAll(async () => {
   const headroom = { criteria: [{ storm: { returnPeriod: "100 year", duration: "1 h" }, boxHeadroom: "30 in" }], steps: { chambers: [2, 4, 6, 8], trenchLength: ["30 ft", "60 ft"] } };
   sizings = [
     await size(lane, of<SizeOptions>(asked.lane, asked.lane.size)),
-    await size(linden, of<SizeOptions>(asked.linden, asked.linden.size)),
+    await size(open, of<SizeOptions>(asked.linden, asked.linden.size)),
     await size(lane, of<SizeOptions>(asked.lane, headroom)),
   ];
-});
+  // long on a machine that has other work
+}, 60_000);
 
 describe.each([
   ["a sweep's", (width: number) => sweeps.map((each) => sweepFigure(each, { width }))],
@@ -84,8 +87,10 @@ describe("the picture of a sizing", () => {
     const { data, layout } = sizeFigure(each, { width: 1080 });
     const [thumbs, hollow, full] = data;
     expect([thumbs!.x.length, hollow!.x.length, full!.x.length]).toEqual([
-      1, each.designs.filter(({ met }) => met.includes(false)).length, each.designs.filter(({ met }) => !met.includes(false)).length,
+      1, each.designs.filter(({ met }) => met.includes(false)).length, each.designs.filter(({ met }) => !met.includes(false)).length + 1,
     ]);
+    // the best lies between the steps
+    expect(each.designs).not.toContain(each.best);
     expect(Math.min(...full!.x)).toBeCloseTo(each.best!.cost!, 3);
     expect(layout.shapes.filter(({ line }) => line.dash === "dash").map(({ y0, y1 }) => [y0, y1])).toEqual([[0, 0]]);
   });
@@ -105,7 +110,7 @@ describe("the picture of a sizing", () => {
   test("names the best, what binds, what is asked and the rule of thumb", () => {
     const words = wordsOf(sizeFigure(sizings[1]!, { width: 1080 }));
     expect(words).toEqual(expect.arrayContaining([
-      expect.stringMatching(/^4 chambers, 150.mm of stone under the chambers, 10.m of trench binds: chambers$/),
+      expect.stringMatching(/^3 chambers, 300.mm of stone under the chambers, 17.7.m of trench binds: chambers, stone under them, trench's length$/),
       "asked: no more than this", "rule of thumb: room for 25 mm of rain",
     ]) as string[]);
     expect(wordsOf(sizeFigure(sizings[2]!, { width: 1080 }))).toContain("asked: at least this");

@@ -1,6 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { exceedanceFigure } from "../../lib/figures/exceedanceFigure.ts";
 import type { Figure } from "../../lib/figures/figure.ts";
+import { designPart } from "../../lib/report/designPart.ts";
 import { oftenPart } from "../../lib/report/oftenPart.ts";
 import type { PagePart } from "../../lib/report/pagePart.ts";
 import { sizePart } from "../../lib/report/sizePart.ts";
@@ -64,7 +65,12 @@ describe("a sizing says", () => {
     })],
     ["what boxes do", sizing(boxes, { criteria: [ASKED[5]!], designs: [design(boxes, { chambers: 3 }, 9, [0.4], [true])], best: design(boxes, { chambers: 3 }, 9, [0.4], [true]),
       binding: [{ size: "chambers", misses: [0], design: design(boxes, { chambers: 2 }, 8, [0.1], [false]) }] })],
-  ])("%s", (_, made) => { expect(said(sizePart(made))).toMatchSnapshot(); });
+  ])("%s", (_, made) => {
+    expect(said(sizePart(made))).toMatchSnapshot();
+    const { answer, section } = designPart(made, made.site, null);
+    expect(`${answer}\n${wordsOf(section.markup)}`).not.toMatch(/NaN|undefined|\bnull\b|Infinity/);
+    expect(`${answer}\n${wordsOf(section.markup)}`).toMatchSnapshot();
+  });
 });
 
 describe("a sweep says", () => {

@@ -55,7 +55,7 @@ test("says all that is wrong with a variation", () => {
   const site = readSite(readFileSync(new URL("../../data/linden-row.json", import.meta.url), "utf8"));
   expect(() => variedSite(site, { conductivityFactor: 0, groundwaterLevel: "wet", depth: 1 } as never)).toThrow([
     "The site cannot be varied:",
-    "  variation: expected one of conductivityFactor, groundwaterLevel, groundwaterShift, got \"depth\"",
+    "  variation: expected one of conductivityFactor, trenchFactor, groundwaterLevel, groundwaterShift, got \"depth\"",
     "  conductivityFactor: expected a number more than 0, got 0",
     "  groundwaterLevel: expected a length such as \"2.5 ft\", \"18 in\" or \"0.75 m\", got \"wet\"",
   ].join("\n"));

@@ -29,7 +29,8 @@ describe("two prisms", () => {
   });
 
   test("differ in the time to empty by what the formula says", async () => {
-    // t = (n A/(K P)) ln[(0.99 h0 + A/P)/(0.01 + A/P)], derived; the clock starts at 99 % of the most and stops at 10 mm (model.md section 8)
+    // t = (n A/(K P)) ln[(0.99 h0 + A/P)/(0.01 + A/P)], derived; the clock starts at 99 % of the most and stops at 10 mm (model.md
+    // section 8)
     const time = (width: number): number => {
       const [area, perimeter] = [4 * width, 2 * (4 + width)];
       const [h0, ratio] = [3.2 / (0.4 * area), area / perimeter];

@@ -152,7 +152,8 @@ test("a box's name changes no number, though it begins as a trench's does", asyn
 
 describe("the factor of safety", () => {
   test("moves no case: factors 1, 2 and 3 give the same rows to the last bit", async () => {
-    const of = (factorOfSafety: number): Promise<StudyTable> => ensemble(changedSite(site, { soil: { ...site.soil, factorOfSafety } }), { ...OPTIONS, runs: 12 });
+    const of = (factorOfSafety: number): Promise<StudyTable> => ensemble(changedSite(site, { soil: { ...site.soil, factorOfSafety } }),
+      { ...OPTIONS, runs: 12 });
     const [one, two, three] = [await of(1), await of(2), await of(3)];
     expect(two.values).toEqual(one.values);
     expect(three.values).toEqual(one.values);

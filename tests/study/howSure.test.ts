@@ -137,7 +137,8 @@ describe("what one measurement is worth", () => {
   /** Cases made by hand: columns of their own, none stopped. */
   const tableOf = (columns: Readonly<Record<string, (i: number) => number>>, count: number): StudyTable => {
     const names = [...Object.keys(columns), "stopped"];
-    const values = Float64Array.from({ length: count * names.length }, (_, k) => (columns[names[k % names.length]!] ?? (() => 0))(Math.floor(k / names.length)));
+    const values = Float64Array.from({ length: count * names.length }, (_,
+      k) => (columns[names[k % names.length]!] ?? (() => 0))(Math.floor(k / names.length)));
     return { columns: names.map((name) => ({ name, unit: "" })), count, values };
   };
 

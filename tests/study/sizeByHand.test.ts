@@ -11,7 +11,8 @@ import { expectClose } from "../closeTo.ts";
 
 /** A pit of stone or of chambers that takes all water of a roof at once; no trench, and a box that holds next to nothing. */
 function pit(given: {
-  readonly roof: number; readonly length: number; readonly width: number; readonly depth: number; readonly porosity: number; readonly soil: object; readonly chambers?: object[];
+  readonly roof: number; readonly length: number; readonly width: number; readonly depth: number; readonly porosity: number;
+  readonly soil: object; readonly chambers?: object[];
 }): Site {
   return readSite({
     name: "Pit", catchments: [{ name: "roof", area: `${given.roof} m^2`, runoffCoefficient: 1, timeOfConcentration: "1 s" }],
@@ -97,8 +98,10 @@ describe("beside published sizing", () => {
   test("the block-storm sheet of a British planning file: room of 22.8 m3, decided in 10 hours", async () => {
     // 690 m2, trench 23 m by 5 m by 0.8 m, 8.5e-6 m/s through the sides at half depth alone: I - a f D is greatest, 22.79 m3, at 600 min.
     // Source: a consultancy's calculation sheet in a public planning file, 2017 (read); O and S derived.
-    const sheet = [[10, 12.69], [15, 15.5], [30, 19.84], [60, 24.8], [120, 30.01], [240, 35.38], [360, 38.72], [600, 42.96], [1440, 52.86], [2880, 61.31]] as const;
-    const room = (length: number, [minutes, mm]: readonly [number, number]): number => (690 * mm) / 1000 - 2 * (length + 5) * 0.4 * 8.5e-6 * minutes * 60;
+    const sheet = [[10, 12.69], [15, 15.5], [30, 19.84], [60, 24.8], [120, 30.01], [240, 35.38], [360, 38.72], [600, 42.96], [1440, 52.86],
+      [2880, 61.31]] as const;
+    const room = (length: number, [minutes, mm]: readonly [number, number]): number => (690 * mm) / 1000 - 2 * (length
+      + 5) * 0.4 * 8.5e-6 * minutes * 60;
     expectClose(Math.max(...sheet.map((row) => room(23, row))), 22.79, { absolute: 0.01, because: "printed to a hundredth" });
     // a length whose voids of 0.3 hold what the sheet asks of that length
     const byHand = rootOf((length) => 0.3 * 5 * 0.8 * length - Math.max(...sheet.map((row) => room(length, row))), 5, 40);

@@ -16,18 +16,21 @@ const NAMES = ["copperbeech-lane", "linden-row", "sedge-hollow", "hazelbank-lowe
 
 /** A site's numbers, rounded to a tenth of a micrometre; notes and storms hang on the rest. */
 function works({ chamberBank, overflowTrench, settlingBoxes, emitter, surroundings }: Site): unknown {
-  return JSON.parse(JSON.stringify({ chamberBank, overflowTrench, settlingBoxes, emitter, works: surroundings?.works }, (_, value: unknown) => (
+  return JSON.parse(JSON.stringify({ chamberBank, overflowTrench, settlingBoxes, emitter, works: surroundings?.works }, (_,
+    value: unknown) => (
     typeof value === "number" ? Number(value.toFixed(7)) : value)));
 }
 
 describe("the file of a sized design", () => {
   test("reads as that design, whatever the sizes, and as drawn is the file itself to the byte", () => {
     fc.assert(fc.property(
-      fc.constantFrom(...NAMES), fc.integer({ min: 1, max: 9 }), fc.integer({ min: 160, max: 300 }), fc.integer({ min: 200, max: 900 }), fc.integer({ min: 0, max: 40 }),
+      fc.constantFrom(...NAMES), fc.integer({ min: 1, max: 9 }), fc.integer({ min: 160, max: 300 }), fc.integer({ min: 200, max: 900 }),
+        fc.integer({ min: 0, max: 40 }),
       (name, chambers, width, trench, base) => {
         const drawn = readSite(text(name));
         const sizes: Sizes = {
-          ...(drawn.chamberBank.chambers.length > 0 && { chambers }), pitWidth: stepLength(width, drawn.units), stoneBase: stepLength(base, drawn.units),
+          ...(drawn.chamberBank.chambers.length > 0 && { chambers }), pitWidth: stepLength(width, drawn.units), stoneBase: stepLength(base,
+            drawn.units),
           ...(drawn.overflowTrench !== null && { trenchLength: stepLength(trench, drawn.units), trenchInlet: 0.127 }), boxOutlet: 0.127,
         };
         fc.pre(sizeProblems(drawn, sizes).length === 0);
@@ -79,7 +82,8 @@ describe("values put into a JSON text", () => {
   });
 
   test("every other value of any JSON stays, and so does its text", () => {
-    fc.assert(fc.property(fc.dictionary(fc.string(), fc.jsonValue(), { minKeys: 1 }), fc.nat(), fc.constantFrom(0, 1, 2), (data, pick, indent) => {
+    fc.assert(fc.property(fc.dictionary(fc.string(), fc.jsonValue(), { minKeys: 1 }), fc.nat(), fc.constantFrom(0, 1, 2), (data, pick,
+      indent) => {
       const keys = Object.keys(data);
       const key = keys[pick % keys.length]!;
       const given = JSON.stringify(data, null, indent);
