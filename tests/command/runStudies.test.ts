@@ -94,8 +94,45 @@ describe("a study from the command line", () => {
     }));
     const { status, out, err } = await run("decide", path, "--only=size");
     expect([status, err]).toEqual([0, ""]);
-    expect(out).toContain("chambers are the ");
+    // its trench is nearer to the boundary than is asked, whatever the sizes tried
+    expect(out).toMatch(/fits the lot|cannot be met/);
     expect(readFileSync(join(folder, "out", "row-size.html"), "utf8")).toContain("in “March”");
+  });
+
+  test("size: the chosen design is a file that runs, with its rain beside it, and that file run again chooses itself", async () => {
+    writeFileSync(join(folder, "march.csv"), "interval end,rain [mm]\n2026-03-01 01:00,2\n2026-03-01 02:00,30\n");
+    const path = join(folder, "row.json");
+    const studies = { size: { criteria: [{ storm: "March", noFiring: true }], steps: { chambers: [2, 3, 4, 5], trenchLength: ["8 m", "20 m"] } } };
+    const text = `${JSON.stringify({ ...site, about: "every word stays", surroundings: undefined, storms: [{ name: "March", file: "march.csv" }], studies }, null, 1)}\n`;
+    writeFileSync(path, text);
+    const first = await run("decide", path, "--only=size");
+    expect(first.status).toBe(0);
+    const sized = join(folder, "out", "row-sized.json");
+    expect(first.out).toContain(sized);
+    const written = readFileSync(sized, "utf8");
+    // only lines with sizes differ
+    const [before, after] = [text.split("\n"), written.split("\n")];
+    expect(after).toHaveLength(before.length);
+    before.forEach((line, i) => { if (line !== after[i]) expect(line).toMatch(/"(length|count)":/); });
+    expect(written).not.toBe(text);
+    const again = await run("decide", sized, "--only=size");
+    expect(again.status).toBe(0);
+    // the same sentence, and no further file: it is the file's own design now
+    expect(again.out.split("\n")[0]).toBe(first.out.split("\n")[0]);
+    expect(again.written.filter((name) => name.endsWith("-sized.json"))).toEqual(["row-sized.json"]);
+  });
+
+  test("two files are compared on one page; more, or a part of two, are refused", async () => {
+    const a = file(undefined);
+    const b = join(folder, "longer.json");
+    writeFileSync(b, readFileSync(a, "utf8").replace(/("overflowTrench":\{[^}]*?"length":)"[^"]*"/, '$1"16 m"'));
+    const { status, out, written } = await run("decide", a, b);
+    expect([status, written]).toEqual([0, ["row-against-longer.html"]]);
+    expect(out).toMatch(/^In “cloudburst” .* more of trench and .* more to dig\.\n.*row-against-longer\.html\n$/);
+    const page = readFileSync(join(folder, "out", "row-against-longer.html"), "utf8");
+    for (const words of ["overflowTrench.length", "16 m", "90 of 100 cases"]) expect(page).toContain(words);
+    expect((await run("decide", a, b, a)).err).toBe("decide: expected one site file, or two to compare, got 3\n");
+    expect((await run("decide", "--only", "size", a, b)).err).toBe("decide: expected one site file behind --only, got two, which are compared whole\n");
   });
 
   test("decide: every study that the file asks for, on one page", async () => {
