@@ -27,8 +27,11 @@ export function lookAround(): void {
   }
 }
 
-/** The earliest time in which a body crosses its next corner, from y' and y''; Infinity where none is in reach of three steps. */
-export function timeToCorner(step: f64): f64 {
+/**
+ * The earliest time in which a body crosses its next corner, from y' and y''; Infinity where none is in reach of three steps. One nearer
+ * than the clock can tell is passed over: the last drops of a hollow that narrows to nothing are gone in a billionth of a second.
+ */
+export function timeToCorner(step: f64, shortest: f64): f64 {
   let first: f64 = Infinity;
   for (let b = bodies; b != bodiesEnd; b = b.after) {
     const rate = b.startRate, behind = BEHIND * b.scale, way = (rate > 0 ? b.above + behind : b.below - behind) - b.value;
@@ -36,7 +39,7 @@ export function timeToCorner(step: f64): f64 {
     const square = rate * rate + 2.0 * b.bend * way;
     if (square < 0) continue;
     const t = 2.0 * way / (rate + (rate > 0 ? 1.0 : -1.0) * sqrt<f64>(square));
-    if (t > NEAREST * step && t < first) first = t;
+    if (t > max<f64>(NEAREST * step, shortest) && t < first) first = t;
   }
   return first * (1.0 + OVERSHOOT);
 }

@@ -227,23 +227,25 @@ const HIT: i32 = 1;
 
 /** Tries until a step is good. */
 function acceptedStep(stop: f64): i32 {
-  const corner = timeToCorner(wish);
+  const shortest = SHORTEST * max<f64>(1, Math.abs(time)), corner = timeToCorner(wish, shortest);
   let longest = corner, cuts = 0, refusedLength: f64 = 0, refusedError: f64 = 0;
   while (++trials <= MOST_TRIALS) {
     if (<f64>(steps + rejections) > mostInAll) return NO_END_IN_ALL;
     const rest = stop - time, isLast = wish >= rest * (1.0 - 1e-9);
     const h = min<f64>(longest, isLast ? rest : min<f64>(wish, rest > 2.0 * wish ? rest : 0.5 * rest));
-    if (!(h > SHORTEST * max<f64>(1, Math.abs(time)))) return NO_STEP;
+    if (!(h > shortest)) return NO_STEP;
     const error = attempt(h) / allowed(), share = cuts < MOST_CUTS ? cornerInside() : 1;
     // the dense output of a trial that is no good says nothing of its first moments
-    if (share < LONGEST_CUT && (error <= 1 || share > SHORTEST_CUT)) {
+    if (share < LONGEST_CUT && share * h > shortest && (error <= 1 || share > SHORTEST_CUT)) {
       cuts++;
       rejections++;
       longest = share * h;
       continue;
     }
     if (error <= 1) {
-      const root = rootOfOrder(error), next = h * growth(root, h, refusedLength > 0), u = firstCrossing();
+      const root = rootOfOrder(error), u = firstCrossing();
+      // a step cut to some roundings of the clock says that the next may be longer, whatever its own trend
+      const next = max<f64>(h * growth(root, h, refusedLength > 0), 2.0 * shortest);
       if (u <= 1) {
         taken = landOnEvent(h, u);
         // the equations change: begin again with a share of the step, the error control finds the rest

@@ -281,7 +281,7 @@ const DEVICES: readonly Device[] = [
   },
   // corners
   {
-    name: "the corner ahead", off: [["const corner = timeToCorner(wish);", "const corner: f64 = Infinity;"]],
+    name: "the corner ahead", off: [["corner = timeToCorner(wish, shortest);", "corner: f64 = Infinity;"]],
     shows: "trials", measure: trials("depot-block-1h"), limit: 1.1,
   },
   {

@@ -254,3 +254,12 @@ test("notes say that a lid flutters, and tell openings less than a minute apart 
   ]);
   expect(run.firings.length).toBeGreaterThan(100);
 });
+
+test("the last drops of a hollow, gone before the clock can tell, between the rims of two boxes stop no run", () => {
+  const run = simulate(readSite(kept("drops-between-two-rims")), {
+    "box 1": hydrograph({ time: [1560, 1920, 4980, 9660], flow: [0.00583, 0.00148, 0.00428, 0.00338] }),
+  }, { until: "24 h" });
+  expect(Math.abs(run.ledger.error)).toBeLessThan(1e-10 * run.ledger.inflow);
+  expect(run.level("lowSpot", run.until)).toBeCloseTo(138.582, 3);
+  expect(run.work.steps + run.work.rejections).toBeLessThan(30_000);
+});
