@@ -74,6 +74,7 @@ export { size, type Sizing, type SizedDesign, type Binding, type RuleOfThumb } f
 export type { Limit } from "./study/size.ts";
 export type { SizeOptions } from "./study/sizeCases.ts";
 export type { Fit, Held } from "./study/fit.ts";
+export { withWorks, type WithWorks } from "./study/withWorks.ts";
 export { sizedText } from "./study/sizedText.ts";
 export {
   compare, fileDifferences, type CompareOptions, type ComparedStorm, type Comparison, type Difference, type FileDifference, type Spread90,

@@ -6,6 +6,7 @@ import { UserFault } from "../node/userFault.ts";
 import { designPart } from "../report/designPart.ts";
 import { hangsOnPart } from "../report/hangsOnPart.ts";
 import { sizePart } from "../report/sizePart.ts";
+import { withPart } from "../report/withPart.ts";
 import type { PagePart } from "../report/pagePart.ts";
 import { failedPart, stoppedPart, studyPage } from "../report/studyPage.ts";
 import { frequencyCsv } from "../rain/storms/frequencyCsv.ts";
@@ -188,7 +189,7 @@ async function studySite(
   const { storms, stopped } = names !== "all" ? { storms: [], stopped: [] }
     : runStorms(site, await siteRain(site.storms, beside), (rain) => settledRun(site, rain));
   for (const { name, why } of stopped) console.err(`${path}: storm ${JSON.stringify(name)}: ${why}\n`);
-  if (storms.length > 0) parts.push(hangsOnPart(storms));
+  if (storms.length > 0) parts.push(withPart(storms), hangsOnPart(storms));
   for (const storm of stopped) parts.push(stoppedPart(storm));
   const page = reportPath(path, folder, names === "all" ? "-decide" : `-${asked.join("-")}`);
   await writeWhole(page, studyPage(site, parts, { plotly: plotlySource() }));
