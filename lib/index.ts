@@ -65,6 +65,7 @@ export { runSoilBand, type SoilBandRuns } from "./study/runSoilBand.ts";
 export { fillTest, type FillTestOptions, type FillTestResult, type FittedNumber } from "./dips/fillTest.ts";
 export { failedPit, type FailedPit, type RankedCause } from "./dips/failedPit.ts";
 export type { FailedPitOptions } from "./dips/pitLog.ts";
+export { asBuilt, type AsBuiltResult, type BuiltEntry } from "./dips/asBuilt.ts";
 export { season, type Season, type SeasonNumber, type SeasonOptions } from "./dips/season.ts";
 export { seasonFigure } from "./figures/seasonFigure.ts";
 export type { Dip, Dips, DipsGiven } from "./dips/dips.ts";

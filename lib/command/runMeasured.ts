@@ -1,6 +1,8 @@
 import { UserFault } from "../node/userFault.ts";
 import { failedPitPart } from "../report/failedPitPart.ts";
 import { fillTestPart } from "../report/fillTestPart.ts";
+import { asBuilt, type BuiltEntry } from "../dips/asBuilt.ts";
+import { asBuiltPart } from "../report/asBuiltPart.ts";
 import { seasonPart } from "../report/seasonPart.ts";
 import { season, type SeasonOptions } from "../dips/season.ts";
 import { readRainFile } from "../node/readRainFile.ts";
@@ -30,7 +32,7 @@ type Asked = Readonly<Record<string, unknown>>;
  *
  * @param words   a site file, and what was done and read: JSON with the options of `fillTest` or of `failedPit`, which may name a table of
  *                dips by `file` in place of `dips`; or the page of a notebook by itself, of works that were filled; or, with `logger` and
- *                `gauge` naming files of CSV, a season of a logger
+ *                `gauge` naming files of CSV, a season of a logger; or, under `asBuilt`, what was built
  * @returns       the exit status: 1 when there is no answer
  */
 export async function runMeasured(
@@ -45,7 +47,8 @@ export async function runMeasured(
     const site = await siteWithRain(sitePath, besideFile(sitePath, allowOutside));
     const beside = besideFile(dipPath, allowOutside);
     const asked = await readAsked(dipPath, beside);
-    const part = asked["logger"] === undefined ? answered(site, asked, dipPath) : await seasonOf(site, asked, dipPath, beside);
+    const part = asked["asBuilt"] !== undefined ? await builtOf(sitePath, asked, dipPath)
+      : asked["logger"] === undefined ? answered(site, asked, dipPath) : await seasonOf(site, asked, dipPath, beside);
     const page = reportPath(sitePath, folder, "-measured");
     await writeWhole(page, studyPage(site, [part], { plotly: plotlySource() }));
     console.out(`${part.answer}\n${page}\n`);
@@ -65,6 +68,21 @@ function answered(site: Site, asked: Asked, path: string): PagePart {
   }
 }
 
+/** What was built, beside the drawing. */
+async function builtOf(sitePath: string, { asBuilt: entry, ...others }: Asked, path: string): Promise<PagePart> {
+  if (typeof entry !== "object" || entry === null || Object.keys(others).length > 0) {
+    throw new UserFault(`${path}: expected { "asBuilt": { "date": …, parts of the site file } } and nothing beside it, got ${describe(Object.keys(others)[0] ?? entry)}`);
+  }
+  const problems: Problem[] = [];
+  const file = parseJson(await readText(sitePath), problems) as Readonly<Record<string, unknown>>;
+  try {
+    return asBuiltPart(asBuilt(file, entry as BuiltEntry));
+  } catch (error) {
+    if (error instanceof InputError) throw new UserFault(`${path}: ${error.message}`);
+    throw error;
+  }
+}
+
 /** A season of a logger: its readings, the gauge and the barometer stand in files beside. */
 async function seasonOf(site: Site, asked: Asked, path: string, beside: Beside): Promise<PagePart> {
   const { logger, gauge, gaugeOptions, barometer, ...others } = asked;
@@ -74,7 +92,7 @@ async function seasonOf(site: Site, asked: Asked, path: string, beside: Beside):
   };
   const [loggerFile, gaugeFile] = [await fileOf("logger", logger), await fileOf("gauge", gauge)];
   try {
-    const rain = await readRainFile(gaugeFile, (gaugeOptions ?? {}) as RecordOptions);
+    const rain = await readRainFile(gaugeFile, gaugeOptions as RecordOptions | undefined);
     const air = barometer === undefined ? {} : { barometer: await readText(await fileOf("barometer", barometer)) };
     return seasonPart(season(site, { ...(others as Partial<SeasonOptions>), logger: await readText(loggerFile), rain, ...air }));
   } catch (error) {

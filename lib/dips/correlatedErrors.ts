@@ -74,7 +74,8 @@ export function whitener(time: Float64Array, kept: Uint8Array, { memory, white }
  *
  * @returns  the kind, and the standard deviation of its remembered part [the residuals' unit]
  */
-export function errorsOf(residual: Float64Array, time: Float64Array, kept: Uint8Array, [shortest, longest]: readonly [number, number]): ErrorKind & { readonly deviation: number } {
+export function errorsOf(residual: Float64Array, time: Float64Array, kept: Uint8Array, [shortest, longest]: readonly [number,
+  number]): ErrorKind & { readonly deviation: number } {
   const count = kept.reduce((sum, each) => sum + each, 0);
   let best = { memory: shortest, white: 0, deviation: NaN };
   let least = Infinity;

@@ -16,7 +16,9 @@ export interface Dip {
   readonly level?: string;
 }
 
-/** Dips as a list, or as the text of a page of a notebook (see `readNotebook`), with the level of the mark where the tape hangs from one. */
+/**
+ * Dips as a list, or as the text of a page of a notebook (see `readNotebook`), with the level of the mark where the tape hangs from one.
+ */
 export interface DipsGiven {
   readonly dips: readonly Dip[] | string;
   /** of the mark that `down` is measured from, in the site's datum */

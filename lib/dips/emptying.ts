@@ -63,7 +63,8 @@ export function emptyingOf(pit: FilledPit, { fit: { model, fit }, covariance, sc
  * @param drawn  the site as drawn
  * @returns      null where the file has no storm that can be made without another file
  */
-export function emptyingAfter(found: Site, drawn: Site, { values, unknowns, covariance, deviate, counts, works, inSoil }: FoundWorks): Emptying | null {
+export function emptyingAfter(found: Site, drawn: Site, { values, unknowns, covariance, deviate, counts, works,
+  inSoil }: FoundWorks): Emptying | null {
   const asked = askedStorm(drawn);
   if (asked === null) return null;
   const { rain, half } = asked;
@@ -77,7 +78,8 @@ export function emptyingAfter(found: Site, drawn: Site, { values, unknowns, cova
     const { low, high } = unknowns[j]!;
     const step = Math.max(1e-6, 0.5 * Math.sqrt(covariance[j]![j]!));
     const [below, above] = [Math.max(low, value - step), Math.min(high, value + step)];
-    return (Math.log(timeOf(works(values.with(j, above), found))) - Math.log(timeOf(works(values.with(j, below), found)))) / (above - below);
+    return (Math.log(timeOf(works(values.with(j, above), found))) - Math.log(timeOf(works(values.with(j, below),
+      found)))) / (above - below);
   });
   const variance = slopes.reduce((sum, a, j) => sum + slopes.reduce((part, b, k) => part + a * covariance[j]![k]! * b, 0), 0);
   const roomy = inSoil < 0 ? values : values.with(inSoil, values[inSoil]! + Math.log(1 + POROSITY_ERROR));
@@ -143,4 +145,9 @@ function made(storm: unknown, rainfall: unknown): Hyetograph | null {
     if (failure instanceof InputError) return null;
     throw failure;
   }
+}
+
+/** `after 31 h`, or that it is not within the time that is looked at. */
+export function drainText(time: number | null): string {
+  return time === null ? "not within 20 days" : `after ${durationText(time)}`;
 }

@@ -106,10 +106,12 @@ export function failedPit(site: Site, options: FailedPitOptions): FailedPit {
   const least = leastOf(asGiven.map(({ misfit }) => misfit));
   const explained = least <= EXPLAINED;
   const taken = explained ? log : { ...log, dipError: least * log.dipError, loadError: least * log.loadError };
-  const ranked = rankedOf(explained ? asGiven : asGiven.map((fit) => ({ ...fit, evidence: fit.evidence + (fit.squares / 2) * (1 - 1 / least ** 2), misfit: fit.misfit / least })), asGiven, site, log);
+  const ranked = rankedOf(explained ? asGiven : asGiven.map((fit) => ({ ...fit,
+    evidence: fit.evidence + (fit.squares / 2) * (1 - 1 / least ** 2), misfit: fit.misfit / least })), asGiven, site, log);
   ranked.forEach(({ cause }) => excluded.delete(cause));
   const causes = ranked.map(({ looks: _, squares: __, ...cause }): RankedCause => cause);
-  const leaders = ranked.filter((each): each is typeof each & { fault: Fault } => each.fault !== null && each.share >= RULED_OUT).slice(0, MOST_LEADERS);
+  const leaders = ranked.filter((each): each is typeof each & { fault: Fault } => each.fault !== null
+    && each.share >= RULED_OUT).slice(0, MOST_LEADERS);
   const known = new Map<Cause, Run>();
   return {
     site, log, causes,
@@ -166,7 +168,8 @@ function rankedOf(fits: readonly FaultFit[], asGiven: readonly FaultFit[], site:
     return own.length === 0 ? part : part + own.reduce((inner, { evidence }) => inner + Math.exp(evidence - highest), 0) / own.length;
   }, 0);
   const otherShare = Math.exp(other - highest) / (Math.exp(other - highest) + sum);
-  const shares = capped([...causes.map(({ weight, best }) => ({ share: (weight / all) * (1 - otherShare), squares: best.squares }))], otherShare);
+  const shares = capped([...causes.map(({ weight, best }) => ({ share: (weight / all) * (1 - otherShare), squares: best.squares }))],
+    otherShare);
   const likely = (share: number): RankedCause["likely"] => (share >= LIKELY ? "likely" : share >= POSSIBLE ? "possible" : "unlikely");
   return [
     ...causes.map(({ cause, best }, i): Ranked => {
@@ -205,7 +208,8 @@ function otherEvidence(site: Site, { dips, dipError, seen }: PitLog): number {
   return dips.reduce((sum, { body, level }, i) => {
     const before = dips.slice(0, i).findLast((dip) => dip.body === body);
     const { floor } = bodies.find(({ name }) => name === body)!.storage;
-    const room = before === undefined ? topOf(site, bodies.find(({ name }) => name === body)!.kind, body) - floor : Math.max(before.level, level) - floor + 3 * dipError;
+    const room = before === undefined ? topOf(site, bodies.find(({ name }) => name === body)!.kind, body) - floor
+      : Math.max(before.level, level) - floor + 3 * dipError;
     return sum + Math.log(unit / Math.max(unit, room));
   }, seen.length * Math.log(0.5));
 }

@@ -24,7 +24,8 @@ export function fallsOf(dips: Dips, shut: number, fewest: number, units: UnitSys
   const whole: Falls = { kept: dips, findings: [], byHose: true };
   if (level.length < fewest) return whole;
   // the middle of three neighbours: one misread dip moves nothing
-  const smooth = level.map((water, i) => (i === 0 || i === level.length - 1 ? water : [level[i - 1]!, water, level[i + 1]!].sort((a, b) => a - b)[1]!));
+  const smooth = level.map((water, i) => (i === 0 || i === level.length - 1 ? water : [level[i - 1]!, water, level[i + 1]!].sort((a, b) =>
+    a - b)[1]!));
   const all = greatestOf(level) - leastOf(level);
   const from = Math.max(0, time.findIndex((moment) => moment >= shut));
   const rises: { readonly at: number; readonly by: number }[] = [];

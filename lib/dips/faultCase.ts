@@ -25,7 +25,8 @@ export interface FaultCase {
 
 /**
  * Case i of a seed: a fault (in turn), a site, a severity, a soil from 0.7 to 3 times the design's by its logarithm, and a storm or a hose
- * fill by lot; six dips with normal noise of the usual dip error, a load that in truth is off by the usual share, and half of the time what was seen at the
+ * fill by lot; six dips with normal noise of the usual dip error, a load that in truth is off by the usual share, and half of the time
+ * what was seen at the
  * surface. The same numbers give the same case.
  *
  * A fault is made into a case only where it can be seen: some dip must lie 3 usual dip errors or more from what the works with nothing
@@ -48,7 +49,8 @@ export function faultCase(sites: readonly Site[], seed: number, i: number): Faul
     const normal = (which: number): number => normalDraw(seed, i * TRIES + hidden, which);
     const told = bodyInflows(site, load, networkOf(site).bodies.map(({ name }) => name));
     const brought = timesLoad(told, Math.exp(LOAD_ERROR * normal(OFF_LOAD)));
-    const run = settledRun(faultySite(site, fault, severity, soil), timesLoad(brought, faultLoad(fault, severity)), { until: end + LAST_DIP });
+    const run = settledRun(faultySite(site, fault, severity, soil), timesLoad(brought, faultLoad(fault, severity)), {
+      until: end + LAST_DIP });
     const dips = drawnDips(run, end);
     const sound = settledRun(soil === 1 ? site : variedSite(site, { conductivityFactor: soil }), brought, { until: end + LAST_DIP });
     if (!dips.some(({ body, time }) => Math.abs(run.level(body, time) - sound.level(body, time)) > VISIBLE * usualDipError(site))) continue;

@@ -66,14 +66,16 @@ export function faultFit(site: Site, fault: Fault, log: PitLog, looks: readonly 
     }
     return node;
   };
-  const [across, up] = [hasSeverity(fault) ? (isSoil(fault) ? 2 * X_CELLS : X_CELLS) : 0, isSoil(fault) ? 0 : hasSeverity(fault) ? Y_CELLS : 2 * X_CELLS];
+  const [across, up] = [hasSeverity(fault) ? (isSoil(fault) ? 2 * X_CELLS : X_CELLS) : 0, isSoil(fault) ? 0 : hasSeverity(fault)
+    ? Y_CELLS : 2 * X_CELLS];
   const places = (count: number): number[] => (count === 0 ? [0] : Array.from({ length: count + 1 }, (_, i) => i / count));
   const [xs, ys] = [places(across), places(up)];
   // slopes with the load are taken in a middling soil, where there are severities besides
   const middle = ys[ys.length >> 1]!;
   const ownSlopes = (y: number): boolean => across === 0 || y === middle;
   let cells = xs.slice(0, Math.max(1, across)).flatMap((x, i) => ys.slice(0, Math.max(1, up)).flatMap((y, k) => (
-    cellOf([x, xs[i + 1] ?? x], [y, ys[k + 1] ?? y], (u, v) => nodeOf(u, v, ownSlopes(v) ? null : nodeOf(u, middle, null)?.slopes ?? null)))));
+    cellOf([x, xs[i + 1] ?? x], [y, ys[k + 1] ?? y], (u, v) => nodeOf(u, v, ownSlopes(v) ? null : nodeOf(u, middle,
+      null)?.slopes ?? null)))));
   for (let round = 0; round < ROUNDS && cells.length > 0; round++) {
     const split = new Set(cellsToSplit(cells, log));
     if (split.size === 0) break;
@@ -94,8 +96,10 @@ export function sharpened(site: Site, log: PitLog, fit: FaultFit): FaultFit {
   const place = Math.log(fit.soil / SOUND_SOIL[0]) / Math.log(SOUND_SOIL[1] / SOUND_SOIL[0]);
   const unknowns: Unknown[] = [
     { start: fit.severity, size: 0.1, step: 0.005, low: 0, high: hasSeverity(fault) ? 1 : 0 },
-    isSoil(fault) ? { start: 0, size: 0.1, low: 0, high: 0 } : { start: Math.min(1, Math.max(0, place)), size: 0.1, step: 0.005, low: 0, high: 1 },
-    { start: Math.log(fit.load / faultLoad(fault, fit.severity)), size: 0.1, step: 0.005, low: -1, high: 1, prior: { mean: 0, deviation: Math.max(1e-4, log.loadError) } },
+    isSoil(fault) ? { start: 0, size: 0.1, low: 0, high: 0 } : { start: Math.min(1, Math.max(0, place)), size: 0.1, step: 0.005, low: 0,
+      high: 1 },
+    { start: Math.log(fit.load / faultLoad(fault, fit.severity)), size: 0.1, step: 0.005, low: -1, high: 1, prior: { mean: 0,
+      deviation: Math.max(1e-4, log.loadError) } },
   ];
   const model = ([x, y, load]: readonly number[]): Float64Array => {
     const works = faultySite(site, fault, x!, soilAt(y!));
@@ -103,11 +107,13 @@ export function sharpened(site: Site, log: PitLog, fit: FaultFit): FaultFit {
     return Float64Array.from(log.dips, ({ body, time }) => run.level(body, time));
   };
   try {
-    const { values, fitted, squares: found } = leastSquares(Float64Array.from(log.dips, ({ level }) => level), model, unknowns, log.dipError);
+    const { values, fitted, squares: found } = leastSquares(Float64Array.from(log.dips, ({ level }) => level), model, unknowns,
+      log.dipError);
     const squares = found / log.dipError ** 2;
     const [x, y, load] = values as [number, number, number];
     return {
-      ...fit, severity: x, soil: isSoil(fault) ? faultSoil(fault, x) : soilAt(y), load: Math.exp(load) * faultLoad(fault, x), levels: fitted, squares,
+      ...fit, severity: x, soil: isSoil(fault) ? faultSoil(fault, x) : soilAt(y), load: Math.exp(load) * faultLoad(fault, x),
+        levels: fitted, squares,
       misfit: Math.sqrt(squares / log.dips.length), evidence: fit.evidence + (fit.squares - squares) / 2,
       band: [Math.min(x, fit.band[0]), Math.max(x, fit.band[1])],
     };
@@ -133,7 +139,8 @@ export function designShows(site: Site, log: PitLog): Shown | null {
     at(y) {
       const i = Math.min(DESIGNS - 1, Math.floor(y * DESIGNS));
       const [a, b, u] = [nodes[i]!, nodes[i + 1]!, y * DESIGNS - i];
-      return { levels: a.levels.map((level, p) => level + u * (b.levels[p]! - level)), chances: a.chances.map((chance, c) => chance + u * (b.chances[c]! - chance)) };
+      return { levels: a.levels.map((level, p) => level + u * (b.levels[p]! - level)), chances: a.chances.map((chance, c) =>
+        chance + u * (b.chances[c]! - chance)) };
     },
   };
 }
@@ -235,7 +242,8 @@ function parts(cell: Cell, { dips, dipError }: PitLog, nodeOf: (x: number, y: nu
   const ys = cell.y[0] < cell.y[1] && byY > dipError && byY > 0.3 * byX ? half(cell.y) : [...cell.y];
   const made = (x: number, y: number): Node | null => {
     const at = weightsAt(cell, x, y);
-    const slopes = ([0, 1] as const).map((side) => a.slopes[side].map((_, p) => at.reduce((sum, weight, k) => sum + weight * cell.corners[k]!.slopes[side][p]!, 0)));
+    const slopes = ([0, 1] as const).map((side) => a.slopes[side].map((_, p) => at.reduce((sum, weight, k) =>
+      sum + weight * cell.corners[k]!.slopes[side][p]!, 0)));
     return nodeOf(x, y, slopes as unknown as Slopes);
   };
   return xs.slice(1).flatMap((x1, i) => ys.slice(1).flatMap((y1, k) => cellOf([xs[i]!, x1], [ys[k]!, y1], made)));
@@ -284,7 +292,8 @@ function changes({ corners, x }: Cell, { dips, dipError }: PitLog): boolean {
     || (x[1] - x[0] > 0.03 && corners[0].chances.some((_, c) => spread(({ chances }) => chances[c]!) > WRONG));
 }
 
-function summed(fault: Fault, cells: readonly Cell[], log: PitLog, made: { readonly runs: number; readonly stopped: number }, design: Shown | null): FaultFit | null {
+function summed(fault: Fault, cells: readonly Cell[], log: PitLog, made: { readonly runs: number; readonly stopped: number },
+  design: Shown | null): FaultFit | null {
   const every = cells.flatMap((cell) => piecesOf(cell, log));
   const pieces = every.filter((piece) => design === null || shows(piece, design)).sort((a, b) => a.x - b.x || a.y - b.y);
   if (pieces.length === 0) return null;
@@ -295,7 +304,8 @@ function summed(fault: Fault, cells: readonly Cell[], log: PitLog, made: { reado
   const looks = Array.from({ length: cells[0]!.corners[0].levels.length - n }, (_, l) => foretold(pieces, shares, all, n + l));
   const side = best.load < 0 ? 0 : 1;
   return {
-    fault, evidence: best.weight + Math.log(all), severity: best.x, soil: isSoil(fault) ? faultSoil(fault, best.x) : soilAt(best.y), band: bandOf(pieces, shares, all),
+    fault, evidence: best.weight + Math.log(all), severity: best.x, soil: isSoil(fault) ? faultSoil(fault, best.x) : soilAt(best.y),
+      band: bandOf(pieces, shares, all),
     load: Math.exp(best.load) * faultLoad(fault, best.x), levels: Float64Array.from(log.dips, (_, i) => best.level(i, best.load, side)),
     squares: Math.max(0, best.squares), misfit: Math.sqrt(Math.max(0, best.squares) / n), looks, ...made,
   };

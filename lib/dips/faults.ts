@@ -105,7 +105,8 @@ export function faultSize(site: Site, fault: Fault, severity: number): number {
 }
 
 const ENDS: Readonly<Record<Exclude<Fault, "waterTable" | "lidShut">, readonly [mild: number, bad: number]>> = {
-  asDesigned: SOUND_SOIL, soilSlower: [0.7, 0.01], floorSealed: [0.7, 0.01], leakAtFloor: [0.005, 0.1], leakAtPipe: [0.005, 0.1], outletBlocked: [0.5, 0.02],
+  asDesigned: SOUND_SOIL, soilSlower: [0.7, 0.01], floorSealed: [0.7, 0.01], leakAtFloor: [0.005, 0.1], leakAtPipe: [0.005, 0.1],
+    outletBlocked: [0.5, 0.02],
   holesClogged: [1e-3, 1e-6], leakAtTrench: [0.005, 0.1], inletBlocked: [0.5, 0.02], levelsHigh: [0.03, 0.3], levelsLow: [0.03, 0.3],
   stoneDirty: [0.85, 0.3], roofMore: [1.25, 3],
 };
@@ -127,7 +128,8 @@ const MADE: Readonly<Record<Fault, (site: Site, size: number) => Site>> = {
   holesClogged: (site, share) => cloggedHoles(site, share),
   leakAtTrench: (site, width) => leaking(site, site.overflowTrench!.lowFloor, width, "trench"),
   inletBlocked: (site, share) => changedSite(site, {
-    overflowTrench: { ...site.overflowTrench!, inlet: { ...site.overflowTrench!.inlet, diameter: share * site.overflowTrench!.inlet.diameter } },
+    overflowTrench: { ...site.overflowTrench!, inlet: { ...site.overflowTrench!.inlet,
+      diameter: share * site.overflowTrench!.inlet.diameter } },
   }),
   levelsHigh: (site, by) => shifted(site, by)!,
   levelsLow: (site, by) => shifted(site, -by)!,
@@ -143,8 +145,10 @@ function shifted(site: Site, by: number): Site | null {
   if (trench === null) return null;
   const { inlet } = trench;
   const room = by > 0
-    ? leastOf([trench.lowestGround - 0.02 - inlet.crest, chamberBank.ground - 0.02 - inlet.crest, emitter === null ? Infinity : trench.lowestGround - 0.02 - emitter.crest - emitter.opensAtHead])
-    : leastOf([leastOf([inlet.invert, inlet.outletInvert]) - trench.inletFloor, inlet.crest - chamberBank.floor - 0.05, emitter === null ? Infinity : emitter.crest - trench.emitterFloor - 0.01]);
+    ? leastOf([trench.lowestGround - 0.02 - inlet.crest, chamberBank.ground - 0.02 - inlet.crest, emitter === null ? Infinity
+      : trench.lowestGround - 0.02 - emitter.crest - emitter.opensAtHead])
+    : leastOf([leastOf([inlet.invert, inlet.outletInvert]) - trench.inletFloor, inlet.crest - chamberBank.floor - 0.05,
+      emitter === null ? Infinity : emitter.crest - trench.emitterFloor - 0.01]);
   if (room < LEAST_SHIFT) return null;
   const shift = by > 0 ? Math.min(by, room) : -Math.min(-by, room);
   const moved = { ...inlet, invert: inlet.invert + shift, outletInvert: inlet.outletInvert + shift };

@@ -84,7 +84,8 @@ export function isLogarithm(name: UnknownName): boolean {
 }
 
 /** The works that some values stand for. */
-export function asBuiltOf(pit: FilledPit, names: readonly UnknownName[], values: readonly number[]): AsBuilt & { readonly waterTable: number | null } {
+export function asBuiltOf(pit: FilledPit, names: readonly UnknownName[], values: readonly number[]): AsBuilt & {
+  readonly waterTable: number | null } {
   const value = (name: UnknownName, missing: number): number => (names.includes(name) ? values[names.indexOf(name)]! : missing);
   return {
     soil: value("soil", 1),
@@ -137,7 +138,8 @@ function pulse(flow: number, duration: number): Hydrograph {
 function thirst(anHourOn: number, until: number): Hydrograph {
   const count = Math.max(2, Math.ceil(8 * Math.log2(Math.max(2, until / 60))));
   const time = Float64Array.from({ length: count }, (_, i) => 60 * (until / 60 > 1 ? until / 60 : 2) ** (i / (count - 1)));
-  return hydrograph({ time: [0, ...time], flow: [-anHourOn * Math.sqrt(60), ...time.map((moment) => -anHourOn * Math.sqrt(3600 / moment))] });
+  return hydrograph({ time: [0, ...time], flow: [-anHourOn * Math.sqrt(60), ...time.map((moment) =>
+    -anHourOn * Math.sqrt(3600 / moment))] });
 }
 
 export function highest({ dips }: FilledPit): number {

@@ -177,7 +177,8 @@ export function withRoom({ site, filling, dips }: FilledPit, numbers: readonly F
   return numbers.flatMap((number): FittedNumber[] => {
     if (number.name !== "soil") return [number];
     const wider = (end: number | null, side: 1 | -1): number | null => (
-      end === null || !(number.value > 0) ? end : end <= 0 ? 0 : number.value * room * Math.exp(side * Math.hypot(Math.log(end / number.value), spread)));
+      end === null || !(number.value > 0) ? end : end <= 0 ? 0
+        : number.value * room * Math.exp(side * Math.hypot(Math.log(end / number.value), spread)));
     const soil: FittedNumber = { name: "soil", value: number.value * room, band: { low: wider(number.band.low, -1), high: wider(number.band.high, 1) } };
     return [{ ...number, name: "fall" }, soil, { name: "room", value: room, band: { low: room * Math.exp(-spread), high: room * Math.exp(spread) } }];
   });

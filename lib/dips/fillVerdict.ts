@@ -4,7 +4,7 @@ import { depthText, durationText, flowText, threeFigures, type UnitSystem } from
 import { staffText } from "../text/staffText.ts";
 import type { Scatter } from "./fillFit.ts";
 import type { FillLine } from "./fillLine.ts";
-import type { Cause, FilledPit, UnknownName } from "./fillModel.ts";
+import type { Cause, FilledPit } from "./fillModel.ts";
 import type { FillFinding, FittedNumber } from "./fillTest.ts";
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 
@@ -96,7 +96,8 @@ function fallSays(fall: FittedNumber): string {
 }
 
 function inverse({ name, value, band }: FittedNumber): FittedNumber {
-  return { name, value: 1 / value, band: { low: band.high === null ? 0 : 1 / band.high, high: band.low === null || band.low <= 0 ? null : 1 / band.low } };
+  return { name, value: 1 / value, band: { low: band.high === null ? 0 : 1 / band.high, high: band.low === null || band.low <= 0 ? null
+    : 1 / band.low } };
 }
 
 function uncapital(words: string): string {

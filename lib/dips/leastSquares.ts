@@ -57,7 +57,8 @@ export function leastSquares(measured: Float64Array, model: Model, unknowns: rea
     const residual = all.map((value, i) => value - fitted[i]!);
     const squaresOf = (part: Float64Array): number => part.reduce((sum, each) => sum + each * each, 0);
     return {
-      values, off: residual, fitted: fitted.slice(0, count), residual: residual.slice(0, count), squares: squaresOf(residual), misfit: squaresOf(residual.subarray(0, count)),
+      values, off: residual, fitted: fitted.slice(0, count), residual: residual.slice(0, count), squares: squaresOf(residual),
+        misfit: squaresOf(residual.subarray(0, count)),
     };
   };
   let best = fitAt(unknowns.map(({ start }) => start));
@@ -67,13 +68,15 @@ export function leastSquares(measured: Float64Array, model: Model, unknowns: rea
   for (let turn = 0; turn < MOST_TURNS && !still; turn++) {
     const columns = oneSidedSlopes(remembered, unknowns, best.values).map((column, j) => column.map((slope) => slope * unknowns[j]!.size));
     const pull = columns.map((column) => column.reduce((sum, slope, i) => sum + slope * best.off[i]!, 0));
-    const free = unknowns.flatMap(({ low, high }, j) => ((best.values[j]! <= low && pull[j]! < 0) || (best.values[j]! >= high && pull[j]! > 0) ? [] : [j]));
+    const free = unknowns.flatMap(({ low, high }, j) => ((best.values[j]! <= low && pull[j]! < 0) || (best.values[j]! >= high
+      && pull[j]! > 0) ? [] : [j]));
     if (free.length === 0) return best;
     const normal = free.map((j) => free.map((k) => columns[j]!.reduce((sum, slope, i) => sum + slope * columns[k]![i]!, 0)));
     const largest = greatestOf([...normal.map((line, j) => line[j]!), Number.MIN_VALUE]);
     let gain = 0;
     for (let trial = 0; trial < MOST_TRIALS; trial++) {
-      const step = solvedFor(normal.map((line, j) => line.map((each, k) => (j === k ? each * (1 + damping) + NOTHING * largest : each))), free.map((j) => pull[j]!));
+      const step = solvedFor(normal.map((line, j) => line.map((each, k) => (j === k ? each * (1 + damping) + NOTHING * largest
+        : each))), free.map((j) => pull[j]!));
       const next = fitAt(unknowns.map(({ size, low, high }, j) => {
         const at = free.indexOf(j);
         return at < 0 ? best.values[j]! : Math.min(high, Math.max(low, best.values[j]! + size * step[at]!));

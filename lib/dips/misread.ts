@@ -70,7 +70,8 @@ function farthest(residual: Float64Array): number[] {
 
 /** Dips that stick out from the line between their neighbours, the farthest two. */
 function jagged(level: Float64Array): number[] {
-  const out = level.map((water, i) => (i === 0 || i === level.length - 1 ? 0 : Math.max(0, water - Math.max(level[i - 1]!, level[i + 1]!), Math.min(level[i - 1]!, level[i + 1]!) - water)));
+  const out = level.map((water, i) => (i === 0 || i === level.length - 1 ? 0 : Math.max(0, water - Math.max(level[i - 1]!,
+    level[i + 1]!), Math.min(level[i - 1]!, level[i + 1]!) - water)));
   return Array.from(out.keys()).filter((i) => out[i]! > LEAST_OFF).sort((a, b) => out[b]! - out[a]!).slice(0, 2);
 }
 

@@ -42,7 +42,8 @@ export function looksAfter(site: Site, dips: readonly PitDip[]): Look[] {
 const LATER: readonly number[] = [3600, 6 * 3600, 24 * 3600, 48 * 3600];
 
 /**
- * Every measurement that could be made: what can be done now first, the most telling first; of two that tell as much the one that can be had sooner. For
+ * Every measurement that could be made: what can be done now first, the most telling first; of two that tell as much the one that can be
+ * had sooner. For
  * levels, how well causes a and b are told apart is one less the overlap of what they foretell (Bhattacharyya's coefficient of two
  * normal distributions, spread over severity and dip error together):
  *

@@ -15,7 +15,8 @@ export interface NotebookPage {
   readonly column: DipColumn;
   readonly from: TimesFrom;
   /** `time` [s] on the page's own axis; `water` [m] as `column` says; `body` as it is written, "" where it is not */
-  readonly rows: readonly { readonly line: number; readonly time: number; readonly water: number; readonly body: string; readonly cells: readonly [time: string, water: string] }[];
+  readonly rows: readonly { readonly line: number; readonly time: number; readonly water: number; readonly body: string;
+    readonly cells: readonly [time: string, water: string] }[];
   /** of the hose, on the same axis [s], where the page has them */
   readonly opened: number | null;
   readonly shut: number | null;
@@ -47,7 +48,8 @@ export function readNotebook(text: string, where: string, problems: Problem[]): 
     problems.push({ where: `${where} line ${long.line}`, expected: `a line of ${LONGEST_LINE} letters at most`, got: `${long.text.length}` });
     return { column: "depth", from: "first", rows: [], opened: null, shut: null, flow: null, mark: null };
   }
-  const facts = { opened: null, shut: null, flow: null, mark: null } as { opened: Told | null; shut: Told | null; flow: number | null; mark: number | null };
+  const facts = { opened: null, shut: null, flow: null, mark: null } as { opened: Told | null; shut: Told | null; flow: number | null;
+    mark: number | null };
   const left = lines.filter((each, i) => !takesFact(each.text, each.line, facts, i));
   const separator = separatorOfPage(left.map((each) => each.text));
   const parted = left.map((each) => ({ line: each.line, cells: cellsOf(each.text, separator) }));
@@ -104,7 +106,8 @@ interface Told {
 
 /** The hose's times on the axis of the dips: opened at the moment nearest to the first of them, shut after that. */
 function hoseTimes(
-  { opened, shut }: { readonly opened: Told | null; readonly shut: Told | null }, { axis, kind, shows24 }: ReturnType<typeof onOneAxis>, where: string, problems: Problem[],
+  { opened, shut }: { readonly opened: Told | null; readonly shut: Told | null }, { axis, kind, shows24 }: ReturnType<typeof onOneAxis>,
+    where: string, problems: Problem[],
 ): { readonly opened: number | null; readonly shut: number | null } {
   const first = axis.find((time) => !Number.isNaN(time)) ?? NaN;
   for (const each of [opened, shut]) {
@@ -141,7 +144,8 @@ const FLOW = /\b(?:hose|tap|flow)\b[^\d]{0,24}(\d[\d.,]* ?(?:gpm|cfs|(?:gal|L|l|
 const MARK = /\b(?:mark|tape|top of pipe|rim|hangs|reference|datum|measured|from)\b[^\d]{0,40}?(-?\d[\d.,]*(?: \d+\/\d+)? ?(?:m|mm|cm|ft|in|'|")(?: ?\d[\d ./]* ?(?:in|"))?)(?=$|[\s,;.)])/i;
 
 /** Whether a line tells of the hose or the mark and of no dip; what it tells goes into `facts`. A range `8:05 to 9:20` gives both. */
-function takesFact(text: string, line: number, facts: { opened: Told | null; shut: Told | null; flow: number | null; mark: number | null }, before: number): boolean {
+function takesFact(text: string, line: number, facts: { opened: Told | null; shut: Told | null; flow: number | null;
+  mark: number | null }, before: number): boolean {
   const plain = text.replace(/[;\t|"]+/g, " ").replace(/\s+/g, " ");
   const tell = (match: RegExpExecArray | null): Told | null => {
     const written = match?.[1] ?? match?.[2];

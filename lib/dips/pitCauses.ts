@@ -4,7 +4,10 @@ import { soilDivisor } from "../site/soilDivisor.ts";
 import { depthText, intensityText, levelText, threeFigures } from "../text/format.ts";
 import { FAULTS, faultSize, type Fault } from "./faults.ts";
 
-/** What a diagnosis tells apart: the faults, with a leak of the pit at either place as one, levels off either way as one, and something that is none of them. */
+/**
+ * What a diagnosis tells apart: the faults, with a leak of the pit at either place as one, levels off either way as one, and something
+ * that is none of them.
+ */
 export type Cause = Exclude<Fault, "leakAtFloor" | "leakAtPipe" | "leakAtTrench" | "levelsHigh" | "levelsLow"> | "leak" | "trenchLeak" | "levelsOff" | "somethingElse";
 
 export const CAUSES: readonly Cause[] = Object.freeze([...new Set(FAULTS.map(causeOf)), "somethingElse"]);

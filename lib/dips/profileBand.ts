@@ -58,14 +58,16 @@ export function profileBand(
 }
 
 /**
- * Covariance of the unknowns by the model's slopes at the solution and what was known beforehand, s^2 (J'J + s^2 P)^-1; an unknown without any slope, or one that
+ * Covariance of the unknowns by the model's slopes at the solution and what was known beforehand, s^2 (J'J + s^2 P)^-1; an unknown
+ * without any slope, or one that
  * others can imitate, gets a large variance and no infinite one.
  */
 export function covarianceOf({ model, unknowns, fit, deviation }: Solved): number[][] {
   const columns = slopes(model, unknowns, fit.values).map((column, j) => column.map((slope) => slope * unknowns[j]!.size));
   const normal = columns.map((a) => columns.map((b) => a.reduce((sum, value, i) => sum + value * b[i]!, 0)));
   const largest = greatestOf([...normal.map((line, j) => line[j]!), Number.MIN_VALUE]);
-  const prior = (j: number): number => (unknowns[j]!.prior === undefined ? 0 : ((unknowns[j]!.size / unknowns[j]!.prior.deviation) * deviation) ** 2);
+  const prior = (j: number): number => (unknowns[j]!.prior === undefined ? 0
+    : ((unknowns[j]!.size / unknowns[j]!.prior.deviation) * deviation) ** 2);
   const inverse = inverseOf(normal.map((line, j) => line.map((value, k) => (j === k ? value + 1e-12 * largest + prior(j) : value))));
   return inverse.map((line, j) => line.map((value, k) => value * deviation ** 2 * unknowns[j]!.size * unknowns[k]!.size));
 }

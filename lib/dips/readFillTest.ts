@@ -84,7 +84,8 @@ const HOSE_ERROR = 0.1;
  * The dips' times since the hose was opened. By the clock they need its hour. Where nothing says what they count from, and the pit stands
  * full at the first of them and falls through hours in which the hose should still run, they count from its shutting.
  */
-function onHoseClock(reader: OptionReader, { time, level, from }: DipsPage, hose: Hose, floor: number): { readonly time: Float64Array; readonly note: string | null } {
+function onHoseClock(reader: OptionReader, { time, level, from }: DipsPage, hose: Hose, floor: number): { readonly time: Float64Array;
+  readonly note: string | null } {
   if (from === "clock") {
     if (hose.opened === null) reader.problem("inflow.opened", "the hour at which the hose was opened, since the dips are by the clock", "nothing");
     return { time: time.map((moment) => moment - (hose.opened ?? NaN)), note: null };
@@ -93,7 +94,8 @@ function onHoseClock(reader: OptionReader, { time, level, from }: DipsPage, hose
   if (from === "shutting") return since(null);
   if (from === "opening") return { time, note: null };
   const during = [...level].filter((_, i) => time[i]! < hose.duration);
-  const falls = during.length > 1 && during.every((water, i) => i === 0 || water < during[i - 1]! + 0.005) && during[0]! - during.at(-1)! > 0.01;
+  const falls = during.length > 1 && during.every((water, i) => i === 0 || water < during[i - 1]! + 0.005)
+    && during[0]! - during.at(-1)! > 0.01;
   if (falls || (time[0] === 0 && level[0]! > floor + 0.05 && during.length > 0)) {
     return since("The times of the dips are taken as counted from the shutting of the hose: at the first of them the pit stood full, and the water fell while the hose would have run.");
   }

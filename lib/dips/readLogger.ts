@@ -89,7 +89,8 @@ const MOST_PREAMBLE = 60;
 const FEWEST = 48;
 
 /** [Pa] */
-const PASCALS: Readonly<Record<string, number>> = { pa: 1, hpa: 100, mbar: 100, kpa: 1000, bar: 1e5, psi: 6894.757293168, cmh2o: 98.0665, mh2o: 9806.65 };
+const PASCALS: Readonly<Record<string, number>> = { pa: 1, hpa: 100, mbar: 100, kpa: 1000, bar: 1e5, psi: 6894.757293168,
+  cmh2o: 98.0665, mh2o: 9806.65 };
 
 /** Water at some 10 degC [kg/m3]. */
 const WATER = 999.7;

@@ -2,7 +2,10 @@ import { networkOf } from "../simulate/assemble.ts";
 import { changedSite } from "../site/changedSite.ts";
 import type { Site } from "../site/site.ts";
 
-/** Standard deviation of stone's porosity over the drawn figure: 0.04 of 0.40; own estimate, from the 0.30 to 0.45 that stone is found with. */
+/**
+ * Standard deviation of stone's porosity over the drawn figure: 0.04 of 0.40; own estimate, from the 0.30 to 0.45 that stone is found
+ * with.
+ */
 export const POROSITY_ERROR = 0.1;
 
 /**

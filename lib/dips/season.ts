@@ -35,7 +35,10 @@ export interface SeasonOptions {
 /** A number of a season with its band of 95 percent. */
 export interface SeasonNumber {
   readonly name: SeasonName;
-  /** soil, roof, floor, cleaned k: times what is designed, drawn or was before; trend: times a year; waterTable: a level [m]; sine, cosine, drift [m] */
+  /**
+   * soil, roof, floor, cleaned k: times what is designed, drawn or was before; trend: times a year; waterTable: a level [m]; sine,
+   * cosine, drift [m]
+   */
   readonly value: number;
   readonly band: { readonly low: number; readonly high: number };
 }
@@ -94,14 +97,16 @@ export function season(site: Site, options: SeasonOptions): Season {
   const days = (record.time.at(-1)! - record.time[0]!) / 86_400;
   const answer = `${emptying === null ? "" : `${emptying.sentence} `}In ${Math.round(days)} days and ${storms} ${storms === 1 ? "storm" : "storms"} the soil took in `
     + `${threeFigures(soil.value)} times (${threeFigures(soil.band.low)} to ${threeFigures(soil.band.high)}) what the design counts on.`;
-  return { site, record, start, fit, numbers, soilFigure, emptying, storms, answer, notes: [...notes, ...notesOn(fit, record, storms, units, numbers)] };
+  return { site, record, start, fit, numbers, soilFigure, emptying, storms, answer, notes: [...notes, ...notesOn(fit, record, storms,
+    units, numbers)] };
 }
 
 function isLogarithm(name: SeasonName): boolean {
   return name === "soil" || name === "roof" || name === "trend" || name.startsWith("cleaned");
 }
 
-function readSeason(site: Site, options: SeasonOptions): { readonly record: SeasonRecord; readonly start: string; readonly notes: readonly string[] } {
+function readSeason(site: Site, options: SeasonOptions): { readonly record: SeasonRecord; readonly start: string;
+  readonly notes: readonly string[] } {
   const read = optionReader("season", options, "The season cannot be used:");
   read.raw("about");
   const problems: Problem[] = [];
@@ -177,8 +182,10 @@ function recordOf(
   const dry = Uint8Array.from(level, (water) => (water <= dryAt ? 1 : 0));
   return {
     record: {
-      site, rain, time: Float64Array.from(kept, (i) => series.time[i]! - origin), level: level.map((water) => Math.max(water, dryAt)), dry, dryAt,
-      cleanings: cleanings.map((moment) => moment - origin).filter((moment) => moment > series.time[inRain[0]!]! - origin && moment < series.time[inRain.at(-1)!]! - origin),
+      site, rain, time: Float64Array.from(kept, (i) => series.time[i]! - origin), level: level.map((water) => Math.max(water, dryAt)),
+        dry, dryAt,
+      cleanings: cleanings.map((moment) => moment - origin).filter((moment) => moment > series.time[inRain[0]!]! - origin
+        && moment < series.time[inRain.at(-1)!]! - origin),
       warmth: warmth === null ? null : { ...warmth, warmest: warmth.warmest - origin },
     },
     start,
@@ -215,7 +222,8 @@ function notesOn(fit: SeasonFit, record: SeasonRecord, storms: number, units: Si
   const { rain, time } = record;
   const isRainy = (moment: number): boolean => {
     const from = moment - 6 * 3600;
-    for (let i = 0; i < rain.depth.length; i++) if (rain.depth[i]! > 2e-4 && rain.time[i + 1]! > from && rain.time[i]! < moment) return true;
+    for (let i = 0; i < rain.depth.length; i++) if (rain.depth[i]! > 2e-4 && rain.time[i + 1]! > from
+      && rain.time[i]! < moment) return true;
     return false;
   };
   const part = (rainy: boolean): number => {

@@ -40,13 +40,14 @@ export type SeasonHollow = Pick<SeasonFit, "values" | "squares" | "halves" | "co
  * residuals, some rounds. A reading of a dry sensor is a square of -2 ln Phi((sensor - level)/s).
  *
  * Bands: by the slopes at the solution. The model is not the pit, and its faults come storm by storm, so the larger is taken of the
- * covariance that the likelihood has and the one that scatters as the stretches of some days do ("sandwich"), with Student's t for their number.
+ * covariance that the likelihood has and the one that scatters as the stretches of some days do ("sandwich"), with Student's t for their
+ * number.
  *
  * @source  maximum likelihood, any text; censored readings: Tobin, Econometrica 26, 1958; the sandwich: Huber 1967, White, Econometrica 50,
  *          1982; all from memory
  */
 export function seasonFit(record: SeasonRecord): SeasonFit {
-  const { time, level, dry, dryAt } = record;
+  const { time, level, dry } = record;
   const model = seasonModel(record);
   const { unknowns } = model;
   const wet = dry.map((each) => 1 - each);
@@ -59,7 +60,8 @@ export function seasonFit(record: SeasonRecord): SeasonFit {
   for (let round = 0; round < ROUNDS; round++) {
     const { told, whitenedModel } = whitening(record, model, wet, errors);
     const starts = round === 0 ? startsOf(record, model) : fits.map(({ values }) => values);
-    fits = hollowsOf(starts.map((start) => leastSquares(told, whitenedModel, unknowns.map((each, j) => ({ ...each, start: start[j]! })), errors.deviation)), errors.deviation);
+    fits = hollowsOf(starts.map((start) => leastSquares(told, whitenedModel, unknowns.map((each, j) => ({ ...each, start: start[j]! })),
+      errors.deviation)), errors.deviation);
     fitted = Float64Array.from(model.levels(fits[0]!.values));
     const residual = level.map((each, i) => (wet[i] === 1 ? each - fitted[i]! : 0));
     const found = errorsOf(residual, time, wet, bounds);
@@ -86,7 +88,8 @@ function whitening(
     whitenedModel: (values) => {
       const water = levels(values);
       const out = of(water);
-      for (let i = 0; i < out.length; i++) if (wet[i] === 0) out[i] = kind.deviation * shareOfDry(time, i, kind.memory) * missOfDry((dryAt - water[i]!) / whole);
+      for (let i = 0; i < out.length; i++) if (wet[i] === 0) out[i] = kind.deviation * shareOfDry(time, i,
+        kind.memory) * missOfDry((dryAt - water[i]!) / whole);
       return out;
     },
   };
@@ -123,9 +126,11 @@ function startsOf({ level, dry }: SeasonRecord, { names, unknowns, levels }: Sea
   const base = unknowns.map(({ start }) => start);
   const [soil, table] = [names.indexOf("soil"), names.indexOf("waterTable")];
   const { low, high } = unknowns[table]!;
-  const missOf = (values: readonly number[]): number => levels(values).reduce((sum, each, i) => sum + (dry[i] === 1 ? 0 : Math.abs(each - level[i]!)), 0);
+  const missOf = (values: readonly number[]): number => levels(values).reduce((sum, each, i) => sum + (dry[i] === 1 ? 0
+    : Math.abs(each - level[i]!)), 0);
   return [base[table]!, ...[0.15, 0.5, 0.8].map((share) => low + share * (high - low))].map((stands) => (
-    SOILS.map((ln) => base.with(soil, ln).with(table, stands)).map((values) => ({ values, miss: missOf(values) })).reduce((best, each) => (each.miss < best.miss ? each : best))
+    SOILS.map((ln) => base.with(soil, ln).with(table, stands)).map((values) => ({ values, miss: missOf(values) })).reduce((best, each) =>
+      (each.miss < best.miss ? each : best))
   )).sort((a, b) => a.miss - b.miss).slice(0, MOST_STARTS).map(({ values }) => values);
 }
 
@@ -139,7 +144,8 @@ function hollowsOf(fits: readonly LeastSquaresFit[], deviation: number): LeastSq
   const sorted = [...fits].sort((a, b) => a.squares - b.squares);
   const best = sorted[0]!;
   return sorted.filter((each, i) => each.squares - best.squares < LEFT * deviation ** 2
-    && sorted.slice(0, i).every((other) => other.squares < each.squares - 1e-3 * deviation ** 2 || other.values.some((value, j) => Math.abs(value - each.values[j]!) > 0.05)));
+    && sorted.slice(0, i).every((other) => other.squares < each.squares - 1e-3 * deviation ** 2 || other.values.some((value, j) =>
+      Math.abs(value - each.values[j]!) > 0.05)));
 }
 
 /** Squares that a hollow may be above the best, in variances, and be gone on with while the errors are still being found. */
@@ -149,7 +155,8 @@ const LEFT = 30;
 const STRETCH = 5 * 86_400;
 
 function beliefs(
-  { site, time, level, dry }: SeasonRecord, told: Float64Array, model: Model, fit: LeastSquaresFit, { unknowns, names }: SeasonModel, deviation: number,
+  { site, time, level, dry }: SeasonRecord, told: Float64Array, model: Model, fit: LeastSquaresFit, { unknowns, names }: SeasonModel,
+    deviation: number,
 ): SeasonHollow {
   const n = unknowns.length;
   const columns = slopes(model, unknowns, fit.values).map((column, j) => column.map((slope) => (slope * unknowns[j]!.size) / deviation));
@@ -208,8 +215,12 @@ function times(a: readonly (readonly number[])[], b: readonly (readonly number[]
   return a.map((line) => b[0]!.map((_, k) => line.reduce((sum, each, j) => sum + each * b[j]![k]!, 0)));
 }
 
-/** An unknown's value and its band of 95 percent, every hollow that is not ruled out in it, as the fit counts it; null where the model has not got it. */
-export function seasonBand(fit: SeasonFit, name: SeasonName): { readonly value: number; readonly low: number; readonly high: number } | null {
+/**
+ * An unknown's value and its band of 95 percent, every hollow that is not ruled out in it, as the fit counts it; null where the model has
+ * not got it.
+ */
+export function seasonBand(fit: SeasonFit, name: SeasonName): { readonly value: number; readonly low: number;
+  readonly high: number } | null {
   const j = fit.model.names.indexOf(name);
   if (j < 0) return null;
   const { low, high } = fit.model.unknowns[j]!;

@@ -10,7 +10,6 @@ import { sumHydrographs } from "../runoff/sumHydrographs.ts";
 import { networkOf } from "../simulate/assemble.ts";
 import type { Run } from "../simulate/run.ts";
 import { simulate } from "../simulate/simulate.ts";
-import { changedSite } from "../site/changedSite.ts";
 import type { Site } from "../site/site.ts";
 import { asBuiltWorks } from "./asBuiltWorks.ts";
 import type { Unknown } from "./leastSquares.ts";
@@ -87,11 +86,13 @@ export function seasonModel(record: SeasonRecord): SeasonModel {
     const [mean, sine, cosine] = [value(values, "waterTable", NaN), value(values, "tableSine", 0), value(values, "tableCosine", 0)];
     const table = sine === 0 && cosine === 0 ? mean : {
       time: edges.map((moment) => clock.of(moment)),
-      level: edges.map((moment) => mean + sine * Math.sin((2 * Math.PI * moment) / YEAR) + cosine * Math.cos((2 * Math.PI * moment) / YEAR)),
+      level: edges.map((moment) =>
+        mean + sine * Math.sin((2 * Math.PI * moment) / YEAR) + cosine * Math.cos((2 * Math.PI * moment) / YEAR)),
     };
     const began = body.start(typeof table === "number" ? table : seriesLevel(table, 0));
     const roof = Math.exp(value(values, "roof", 0));
-    const inflows: Record<string, Hydrograph> = Object.fromEntries(Object.entries(given).map(([name, flow]) => [name, clock.told(flow, roof)]));
+    const inflows: Record<string, Hydrograph> = Object.fromEntries(Object.entries(given).map(([name, flow]) => [name, clock.told(flow,
+      roof)]));
     // what stands in the pit at the first reading is of rain before the record
     const stood = record.dry[0] === 1 ? 0 : body.volume(level[0]!) - body.volume(began);
     const first = clock.of(time[0]!);
@@ -183,7 +184,8 @@ function clockOf({ warmth, time, cleanings }: SeasonRecord, edges: readonly numb
   const middle = (time[0]! + time.at(-1)!) / 2;
   const factorAt = (moment: number): number => {
     const warm = warmth === null ? 1
-      : waterViscosityRatio(warmth.mean) / waterViscosityRatio(Math.min(40, Math.max(0, warmth.mean + warmth.swing * Math.cos((2 * Math.PI * (moment - warmth.warmest)) / YEAR))));
+      : waterViscosityRatio(warmth.mean) / waterViscosityRatio(Math.min(40, Math.max(0,
+        warmth.mean + warmth.swing * Math.cos((2 * Math.PI * (moment - warmth.warmest)) / YEAR))));
     const cleaned = steps.reduce((sum, step, i) => sum + (moment >= cleanings[i]! ? step : 0), 0);
     return warm * Math.exp((trend * (moment - middle)) / YEAR + cleaned);
   };
@@ -198,7 +200,8 @@ function clockOf({ warmth, time, cleanings }: SeasonRecord, edges: readonly numb
   };
   return {
     of,
-    told: (flow, factor) => ({ time: flow.time.map(of), flow: flow.flow.map((each, i) => (each * factor) / factors[piece(flow.time[i]!)]!) }),
+    told: (flow, factor) => ({ time: flow.time.map(of), flow: flow.flow.map((each, i) =>
+      (each * factor) / factors[piece(flow.time[i]!)]!) }),
   };
 }
 

@@ -62,7 +62,8 @@ function pairFit(site: Site, log: PitLog, first: FaultFit, second: FaultFit): Tw
   const told = Float64Array.from(log.dips, ({ level }) => level);
   try {
     const starts = [[first.severity, second.severity], [0.5, 0.5]];
-    const fits = starts.map(([x, y]) => leastSquares(told, model, unknowns.map((each, j) => (j > 1 ? each : { ...each, start: Math.min(each.high, [x!, y!][j]!) })), log.dipError));
+    const fits = starts.map(([x, y]) => leastSquares(told, model, unknowns.map((each, j) => (j > 1 ? each : { ...each,
+      start: Math.min(each.high, [x!, y!][j]!) })), log.dipError));
     const best = fits.reduce((least, fit) => (fit.squares < least.squares ? fit : least));
     const causes = [causeOf(first.fault), causeOf(second.fault)] as const;
     return {
