@@ -70,6 +70,12 @@ export { season, type Season, type SeasonNumber, type SeasonOptions } from "./di
 export { seasonFigure } from "./figures/seasonFigure.ts";
 export type { Dip, Dips, DipsGiven } from "./dips/dips.ts";
 
+// Many lots: the works of a pattern, each with its own values
+export { lotPattern, lotSite, type LotPattern } from "./study/lotSite.ts";
+export { lotTable, type Lot, type LotTable } from "./study/lotTable.ts";
+export { lotResults, type LotResult } from "./study/lotResults.ts";
+export { gutters, neighbourRises, type Gutter, type NeighbourRise, type StreetPit } from "./study/streets.ts";
+
 // Studies of many runs
 export { size, type Sizing, type SizedDesign, type Binding, type RuleOfThumb } from "./study/size.ts";
 export type { Limit } from "./study/size.ts";

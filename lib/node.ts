@@ -7,3 +7,10 @@ export { fillStudyFile, runStudyInto } from "./node/runStudyInto.ts";
 export { studyFile } from "./node/studyFile.ts";
 export { UserFault } from "./node/userFault.ts";
 export { threadPool, type ThreadPool } from "./node/threadPool.ts";
+
+// Many rows, many machines
+export { mergeRows } from "./node/mergeRows.ts";
+export { queuePool, type QueuePool } from "./node/queuePool.ts";
+export { workOn, type WorkOptions } from "./node/workOn.ts";
+export { parquetParts, type PartColumn } from "./node/parquetParts.ts";
+export { rowQuery, type RowQuery } from "./node/rowQuery.ts";

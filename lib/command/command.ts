@@ -16,6 +16,7 @@ import { runNew } from "./runNew.ts";
 import { runSheets } from "./runSheets.ts";
 import { runSites } from "./runSites.ts";
 import { runStudies, STUDY_ORDER } from "./runStudies.ts";
+import type { ManyOptions } from "./manyMachines.ts";
 import type { StudyName } from "./studies.ts";
 
 /**
@@ -43,7 +44,7 @@ export async function command(
   if (chosen !== undefined) {
     const studies = readOnly(only);
     if ("problem" in studies) return refuse(studies.problem, console);
-    return chosen(rest, folder, console, { stop, studies: studies.names, allowOutside });
+    return chosen(rest, folder, console, { stop, studies: studies.names, allowOutside, options: read.options });
   }
   const paths = read.words.length === 0 ? await demoSites() : read.words;
   return runSites(paths, folder, console, { isWasm: !noWasm, isFull: full, allowOutside });
@@ -55,6 +56,8 @@ interface Asked {
   readonly studies: readonly StudyName[] | "all";
   /** whether files outside the folder of the file that names them are read */
   readonly allowOutside: boolean;
+  /** all that were given */
+  readonly options: Options;
 }
 
 type Command = (words: readonly string[], folder: string, console: Console, asked: Asked) => Promise<number>;
@@ -62,13 +65,22 @@ type Command = (words: readonly string[], folder: string, console: Console, aske
 /** The words that are commands where no file has the same name. */
 const COMMANDS: ReadonlyMap<string, Command> = new Map<string, Command>([
   ["help", (_words, _folder, console) => Promise.resolve(tell(help, console))],
-  ["decide", (words, folder, console, asked) => runStudies(asked.studies, words, folder, console, asked)],
+  ["decide", (words, folder, console, asked) => runStudies(asked.studies, words, folder, console, { ...asked, ...manyOf(asked.options) })],
   ["sheets", runSheets],
   ["measured", runMeasured],
   ["day", runDay],
   ["new", (words, folder, console) => runNew(words, folder, console)],
   ["check", runCheck],
+  // what few ask for is loaded when it is asked for
+  ["lots", async (words, folder, console, { options, ...asked }) => (await import("./runLots.ts")).runLots(words, folder, console, { ...asked, ...options, ...manyOf(options) })],
+  ["merge", async (words, folder, console) => (await import("./runMerge.ts")).runMerge(words, folder, console)],
+  ["rows", async (words, folder, console, { options }) => (await import("./runRows.ts")).runRows(words, folder, console, { csv: options.csv === true })],
+  ["work", async (words, folder, console, { stop, options }) => (await import("./runWork.ts")).runWork(words, folder, console, { stop, threads: options.threads, ...manyOf(options) })],
 ]);
+
+function manyOf(options: Options): ManyOptions {
+  return { queue: options.queue, share: options.share, rowLimit: options["row-limit"] };
+}
 
 /** What words of earlier versions are now. */
 const FORMER: ReadonlyMap<string, string> = new Map([
@@ -79,12 +91,19 @@ const OPTIONS = {
   "help": { type: "boolean", short: "h" }, "version": { type: "boolean" }, "no-wasm": { type: "boolean" }, "full": { type: "boolean" },
   "allow-outside": { type: "boolean" },
   "only": { type: "string", multiple: true },
+  "site": { type: "string" }, "map": { type: "string" }, "storm": { type: "string" }, "soils": { type: "string" }, "within": { type: "string" },
+  "neighbours": { type: "string" }, "size": { type: "boolean" }, "lot": { type: "string" },
+  "share": { type: "string" }, "queue": { type: "string" }, "row-limit": { type: "string" }, "threads": { type: "string" }, "csv": { type: "boolean" },
 } as const;
 
-/** The command that each option belongs to; "" are site files by themselves. */
-const BELONGS: Readonly<Record<string, string>> = { "no-wasm": "", "full": "", "only": "decide" };
+/** The commands that each option belongs to; "" are site files by themselves. */
+const BELONGS: Readonly<Record<string, readonly string[]>> = {
+  "no-wasm": [""], "full": [""], "only": ["decide"],
+  "site": ["lots"], "map": ["lots"], "storm": ["lots"], "soils": ["lots"], "within": ["lots"], "neighbours": ["lots"], "size": ["lots"], "lot": ["lots"],
+  "share": ["decide", "lots"], "queue": ["decide", "lots", "work"], "row-limit": ["decide", "lots", "work"], "threads": ["work"], "csv": ["rows"],
+};
 
-type Options = { readonly [name in keyof typeof OPTIONS]?: name extends "only" ? string[] : boolean };
+type Options = ReturnType<typeof parseArgs<{ args: string[]; options: typeof OPTIONS; allowPositionals: true }>>["values"];
 
 function readWords(words: readonly string[]): { readonly words: string[]; readonly options: Options } | { readonly problem: string } {
   const known = Object.keys(OPTIONS).map((name) => `--${name}`);
@@ -96,12 +115,20 @@ function readWords(words: readonly string[]): { readonly words: string[]; readon
     const given = words.slice(0, end < 0 ? words.length : end).filter((word) => word.startsWith("-") && word !== "-");
     const wrong = given.find((word) => word !== "-h" && !known.includes(word)) ?? given.at(-1) ?? "";
     const [name = ""] = wrong.split("=");
+    if (VALUES[name] !== undefined) return { problem: `${name}: expected ${VALUES[name]}, got nothing` };
     if (name === "--only") return { problem: `--only: expected ${STUDY_WORDS}, got nothing` };
     if (known.includes(name)) return { problem: `command line: expected ${name} alone, got ${describe(wrong)}` };
     const meant = nearest(name, known);
     return { problem: `command line: expected ${meant === null ? `an option of ${known.join(", ")}` : `a known option (did you mean "${meant}"?)`}, got ${describe(wrong)}` };
   }
 }
+
+/** What an option is followed by. */
+const VALUES: Readonly<Record<string, string>> = {
+  "--site": "the site file that each lot varies", "--map": "a file that says what the table's heads stand for", "--storm": "the name of a storm of the pattern",
+  "--soils": "an odd number of soils", "--within": "a factor", "--lot": "the name of a lot", "--neighbours": 'a distance such as "30 m"', "--share": "a share such as 2/8",
+  "--queue": "the URL of a Redis server", "--row-limit": 'a time such as "10 min"', "--threads": "a number of threads",
+};
 
 /** Null for what may be the path of a site file. */
 function wordFault(word: string): string | null {
@@ -114,10 +141,10 @@ function wordFault(word: string): string | null {
 }
 
 function optionFault(options: Options, name: string): string | null {
-  const astray = Object.keys(options).find((option) => (BELONGS[option] ?? name) !== name);
+  const astray = Object.keys(options).find((option) => !(BELONGS[option] ?? [name]).includes(name));
   if (astray === undefined) return null;
   const belongs = BELONGS[astray]!;
-  return `command line: expected --${astray} ${belongs === "" ? "with site files alone" : `behind ${describe(belongs)}`}, got it ${name === "" ? "without that" : `behind ${describe(name)}`}`;
+  return `command line: expected --${astray} ${belongs[0] === "" ? "with site files alone" : `behind ${belongs.map(describe).join(" or ")}`}, got it ${name === "" ? "without that" : `behind ${describe(name)}`}`;
 }
 
 const STUDY_WORDS = `studies such as "${STUDY_ORDER.join(",")}"`;

@@ -16,7 +16,23 @@ export const help: string = `soakstep: what a soakaway does in a storm, stepped 
                                     what dips say: of finished works that were filled, or of a pit that does not do its work
   soakstep day <site.json> <day.json>
                                     whether the lid should have run on a day, by the clock
+  soakstep lots <table.csv|geojson> --site <pattern.json>
+                                    many lots, each the works of a pattern with its own values: a page, a row a lot
+      --storm <name>                a storm of the pattern; its first where nothing is said
+      --map <file.json>             what the table's heads stand for: { "roof_sqm": { "key": "roofArea", "unit": "m^2" } }
+      --soils 9 --within 3          soils each lot is run in, and the factor within which its soil is known
+      --size                        the smallest works for each lot, by the pattern's study of sizes
+      --neighbours "30 m"           adds up the mounds of pits so near to one another
+      --lot <name>                  the whole report of one lot
+  soakstep rows "select …" [folder] questions in SQL about rows in out/; --csv for every row of the answer (npm install @duckdb/node-api)
+  soakstep work --queue <URL>       makes rows that a queue asks for, on any machine (npm install bullmq ioredis); --threads 8
+  soakstep merge <shares.csv> …     joins the shares of a study into its file of rows
   soakstep help                     this text
+
+With "lots" and "decide":
+  --share 2/8                       makes one of eight shares of the rows, for an array of jobs; then "merge"
+  --queue redis://host:6379         the workers of a queue make the rows; rediss:// for TLS, user:password@ before the host
+  --row-limit "10 min"              what a stretch of rows may take before its rows are named and left out
 
   --allow-outside                   read also files outside the folder of the file that names them
   --full                            the whole table of each site in the terminal

@@ -1,7 +1,6 @@
 import { basename, join } from "node:path";
 import { plotlySource } from "../node/plotlySource.ts";
 import { studyFile } from "../node/studyFile.ts";
-import { threadPool } from "../node/threadPool.ts";
 import { UserFault } from "../node/userFault.ts";
 import { designPart } from "../report/designPart.ts";
 import { hangsOnPart } from "../report/hangsOnPart.ts";
@@ -13,69 +12,21 @@ import { frequencyCsv } from "../rain/storms/frequencyCsv.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { readSite } from "../site/readSite.ts";
 import type { Site } from "../site/site.ts";
-import type { StudyOptions } from "../study/runStudy.ts";
+import { ShareMade, type StudyOptions } from "../study/runStudy.ts";
 import { describe } from "../text/describe.ts";
-import { lastingText } from "../text/hours.ts";
 import { InputError, type ProblemCode } from "../text/problem.ts";
 import { type Beside, besideFile } from "./beside.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
 import { readText, writeWhole } from "./files.ts";
+import { openPool, shareOption, sharePath, shareSentence, type ManyOptions, type OpenPool } from "./manyMachines.ts";
+import { progressBar } from "./progressBar.ts";
 import { reportPath } from "./reportPaths.ts";
 import { runCompare } from "./runCompare.ts";
 import { savedDesign, type SavedDesign } from "./savedDesign.ts";
 import { runStorms, siteRain } from "./siteRain.ts";
 import { siteWithRain } from "./siteWithRain.ts";
 import { readyStudies, type StudyName } from "./studies.ts";
-
-/** How far a study has come. */
-interface ProgressBar {
-  /** @param made  cases so far, those of an earlier session included */
-  tell(made: number, count: number): void;
-  /** leaves the terminal as it was found */
-  clear(): void;
-}
-
-/**
- * A bar with the rate and the time that is left, redrawn in its line on a terminal; elsewhere a line every ten seconds.
- *
- * @param label  what is made
- * @param now    a clock [ms]
- */
-export function progressBar(console: Console, label: string, now: () => number = Date.now): ProgressBar {
-  const start = now();
-  let told = start;
-  let first: number | null = null;
-  return {
-    tell(made, count) {
-      first ??= made;
-      const since = now() - told;
-      if (since < (console.isTerminal ? REDRAW_MS : LINE_MS)) return;
-      told = now();
-      const rate = (made - first) / ((now() - start) / 1000);
-      const words = `${label} ${barOf(made / count)} ${made} of ${count}${rate > 0 ? `, ${rateWords(rate)}, ${lastingText((count - made) / rate)} left` : ""}`;
-      console.err(console.isTerminal ? `\r${words}${CLEAR_REST}` : `… ${words}\n`);
-    },
-    clear() {
-      if (console.isTerminal) console.err(`\r${CLEAR_REST}`);
-    },
-  };
-}
-
-const REDRAW_MS = 200;
-const LINE_MS = 10_000;
-/** clears what a longer line before it left to its right */
-const CLEAR_REST = "\u001b[K";
-const CELLS = 24;
-
-function barOf(share: number): string {
-  const full = Math.round(share * CELLS);
-  return `[${"#".repeat(full)}${"-".repeat(CELLS - full)}]`;
-}
-
-function rateWords(rate: number): string {
-  return rate >= 2 ? `${Math.round(rate)} a second` : `${Math.round(60 * rate)} a minute`;
-}
 
 /**
  * Decides about one site, or compares two, on all cores: the answers to the terminal, a page a site, and every row in a CSV file as soon
@@ -90,7 +41,7 @@ function rateWords(rate: number): string {
  */
 export async function runStudies(
   names: readonly StudyName[] | "all", paths: readonly string[], folder: string, console: Console,
-  { stop, allowOutside }: { readonly stop: () => AbortSignal; readonly allowOutside: boolean },
+  { stop, allowOutside, ...many }: { readonly stop: () => AbortSignal; readonly allowOutside: boolean } & ManyOptions,
 ): Promise<number> {
   if (paths.length === 0) {
     console.err(`decide: expected a site file, got none; data/ has some to copy\n`);
@@ -102,10 +53,13 @@ export async function runStudies(
     return 1;
   }
   const signal = stop();
-  const pool = threadPool();
   const written: string[] = [];
   let status = 0;
+  let pool: OpenPool | null = null;
   try {
+    const share = shareOption(many.share);
+    pool = await openPool(many, console);
+    const how = { pool, signal, ...(share === undefined ? {} : { share }) };
     if (paths.length === 2) {
       try {
         written.push(await runCompare([paths[0]!, paths[1]!], folder, console, allowOutside, { pool, signal }));
@@ -117,8 +71,8 @@ export async function runStudies(
     }
     for (const path of paths) {
       try {
-        const { page, failed, saved } = await studySite(names, path, besideFile(path, allowOutside), folder, console, { pool, signal });
-        written.push(page);
+        const { page, failed, saved } = await studySite(names, path, besideFile(path, allowOutside), folder, console, how);
+        for (const each of page) written.push(each);
         if (saved !== null) written.push(saved);
         if (failed) status = 1;
       } catch (error) {
@@ -128,22 +82,25 @@ export async function runStudies(
         if (signal.aborted) break;
       }
     }
+  } catch (error) {
+    console.err(`${faultText("decide", error)}\n`);
+    return 1;
   } finally {
-    await pool.close();
+    await pool?.close();
   }
   for (const path of written) console.out(`${path}\n`);
   return status;
 }
 
 /**
- * A study that fails leaves the others their page, which says so in its place; if all fail no page is written.
+ * A study that fails leaves the others their page, which says so in its place; if all fail no page is written, nor is one of shares.
  *
- * @returns  the path of its page, and whether a study or a storm failed
+ * @returns  the paths of its page, of shares those of their rows, and whether a study or a storm failed
  */
 async function studySite(
   names: readonly StudyName[] | "all", path: string, beside: Beside, folder: string, console: Console,
-  how: Pick<StudyOptions, "pool" | "signal">,
-): Promise<{ readonly page: string; readonly failed: boolean; readonly saved: string | null }> {
+  how: Pick<StudyOptions, "signal" | "share"> & { readonly pool: OpenPool },
+): Promise<{ readonly page: readonly string[]; readonly failed: boolean; readonly saved: string | null }> {
   const drawn = await siteTable(await siteWithRain(path, beside), beside);
   const asked = names === "all" ? STUDY_ORDER.filter((name) => (drawn.studies?.[name] ?? null) !== null) : names;
   if (asked.length === 0) {
@@ -151,15 +108,22 @@ async function studySite(
   }
   const parts: PagePart[] = [];
   const faults: unknown[] = [];
+  const shares: string[] = [];
   /** Makes parts of the page with a bar and a file of rows; a study that fails has its place on the page. */
   const make = async (name: StudyName, part: (told: StudyOptions) => Promise<readonly PagePart[]>): Promise<void> => {
-    const bar = progressBar(console, `${path}: ${name}`);
+    const bar = progressBar(console, () => `${path}: ${name}${how.pool.who()}`);
+    const rows = join(folder, `${stemOf(path)}-${name}.csv`);
     const told: StudyOptions = { ...how, onRows: (_, rows, count) => { bar.tell(rows, count); } };
     const before = parts.length;
     try {
-      for (const each of await part(storedIn(join(folder, `${stemOf(path)}-${name}.csv`), told, console))) parts.push(each);
+      for (const each of await part(storedIn(sharePath(rows, how.share), told, console))) parts.push(each);
     } catch (error) {
       if (how.signal?.aborted === true) throw error;
+      if (error instanceof ShareMade && how.share !== undefined) {
+        shares.push(sharePath(rows, how.share));
+        console.out(`${shareSentence(rows, how.share)}\n`);
+        return;
+      }
       faults.push(error);
       parts.push(failedPart(name));
       console.err(`${error instanceof UserFault ? `${path}: ${name}: ${error.message}` : faultText(`${path}: ${name}`, error)}\n`);
@@ -184,6 +148,7 @@ async function studySite(
   }
   const left = asked.filter((name) => name !== "size");
   for (const [i, makePart] of others.entries()) await make(left[i]!, async (told) => [await makePart(told)]);
+  if (shares.length > 0) return { page: shares, failed: faults.length > 0, saved: null };
   if (faults.length === asked.length) throw new UserFault(`${path}: none of the studies could be made`);
   const { site } = chosen;
   const { storms, stopped } = names !== "all" ? { storms: [], stopped: [] }
@@ -193,7 +158,7 @@ async function studySite(
   for (const storm of stopped) parts.push(stoppedPart(storm));
   const page = reportPath(path, folder, names === "all" ? "-decide" : `-${asked.join("-")}`);
   await writeWhole(page, studyPage(site, parts, { plotly: plotlySource() }));
-  return { page, failed: faults.length + stopped.length > 0, saved: chosen.path };
+  return { page: [page], failed: faults.length + stopped.length > 0, saved: chosen.path };
 }
 
 /** The order of a page: the size and its reason, the storms that decide it, how sure, how often. */
@@ -217,7 +182,7 @@ function stemOf(path: string): string {
  *
  * @throws InputError  with what is wrong with the file
  */
-async function siteTable(site: Site, beside: Beside): Promise<Site> {
+export async function siteTable(site: Site, beside: Beside): Promise<Site> {
   const { file, ...others } = site.studies?.rainfall ?? {};
   if (file === undefined) return site;
   const where = "studies.rainfall.file";

@@ -49,10 +49,20 @@ export async function readyStudies(
 }
 
 async function readySize(site: Site, beside: Beside): Promise<(how: StudyOptions) => Promise<Sizing>> {
+  const options = await sizeOptionsOf(site, beside);
+  return (how) => size(site, options, how);
+}
+
+/**
+ * What a site file asks of the sizes of works.
+ *
+ * @throws InputError  where it does not ask for them, or with all that is wrong with what it asks
+ */
+export async function sizeOptionsOf(site: Site, beside: Beside): Promise<SizeOptions> {
   const asked = askedOf(site, "size");
   const options: unknown = { ...rainfallOf(site), ...asked, ...(await recordedOf(site, asked["criteria"], beside)) };
   checkSize(site, options);
-  return (how) => size(site, options, how);
+  return options;
 }
 
 /** The rain of the recorded storms that criteria name. */

@@ -26,7 +26,8 @@ export interface RowFileOptions {
  * Opens a CSV file of numbered rows, a line each, in any order until all are there and then in theirs. The first cell is the row's
  * number and the last, `check`, a checksum of the line and the fingerprint: a line that was changed, or came from elsewhere, is refused.
  * A number is written so that it reads back to the last bit; an empty cell is a number that the row does not have. A last line without
- * its end, cut short by a crash, is dropped. `<path>.study` beside it holds the fingerprint, `<path>.lock` says who writes it.
+ * its end, cut short by a crash, is dropped. `<path>.study` beside it holds the fingerprint and how many rows there are in all,
+ * `<path>.lock` says who writes it.
  *
  * What it keeps in memory are 12 bytes a row: where its line is.
  *
@@ -48,7 +49,7 @@ export function rowFile(path: string, options: RowFileOptions): RowStore {
 function lockedFile(path: string, { heads, count, fingerprint, onOther }: RowFileOptions, lock: ReturnType<typeof lockFile>): RowStore {
   const first = `${["case", ...heads, "check"].map(headCell).join(",")}\n`;
   const form: Form = { path, first, width: heads.length, count, seed: crc32(fingerprint) };
-  const file = inWords(path, () => begun(path, first, fingerprint, onOther));
+  const file = inWords(path, () => begun(path, first, fingerprint, count, onOther));
   try {
     const lines: Lines = { at: new Float64Array(count).fill(-1), length: new Uint32Array(count) };
     let end = inWords(path, () => {
@@ -99,23 +100,34 @@ interface Lines {
 }
 
 /** The file, opened: a new one has its first line and its fingerprint. */
-function begun(path: string, first: string, fingerprint: string, onOther?: () => void): number {
-  const note = `${path}.study`;
+function begun(path: string, first: string, fingerprint: string, count: number, onOther?: () => void): number {
+  const note = noteOf(path);
   const isNew = !existsSync(path) || isHardlyBegun(path, first);
-  const kept = existsSync(note) ? readFileSync(note, "utf8").trim() : "none";
+  const kept = readNote(path)?.fingerprint ?? "none";
   // what has no note is no file of ours
   const isOther = !isNew && kept !== "none" && kept !== fingerprint && onOther !== undefined;
   if (isOther) onOther();
   if (isNew || isOther) {
     // rows that are gone before their note are a new file, the other way round they would pass for this study's
     writeFileSync(path, "", { flush: true });
-    writeFileSync(note, `${fingerprint}\n`, { flush: true });
+    writeFileSync(note, `${fingerprint} ${count}\n`, { flush: true });
     writeFileSync(path, first, { flush: true });
   } else if (kept !== fingerprint) {
     const expected = "no file, or rows of this same study, made by this same build of soakstep on this same Node";
     throw new UserFault(`${path}: expected ${expected}, got rows of another; move it away, or name another file`, "rows");
   }
   return openSync(path, "r+");
+}
+
+function noteOf(path: string): string {
+  return `${path}.study`;
+}
+
+/** What the note beside a file of rows says: the fingerprint, and how many rows the whole study has; null where there is none. */
+export function readNote(path: string): { readonly fingerprint: string; readonly count: number } | null {
+  if (!existsSync(noteOf(path))) return null;
+  const [fingerprint = "", count = ""] = readFileSync(noteOf(path), "utf8").trim().split(" ");
+  return { fingerprint, count: Number(count) };
 }
 
 /** A crash may leave a file that is empty or holds a part of its first line. */

@@ -1,6 +1,6 @@
 import { createHash } from "node:crypto";
 import type { Column } from "../study/cases.ts";
-import type { RowStore } from "../study/runStudy.ts";
+import type { Rows, RowStore } from "../study/runStudy.ts";
 import { casesOf, type Study } from "../study/study.ts";
 import { rowFile, type RowFileOptions } from "./rowFile.ts";
 import { thisBuild } from "./thisBuild.ts";
@@ -16,6 +16,32 @@ import { thisBuild } from "./thisBuild.ts";
 export function studyFile(path: string, study: Study, how: Pick<RowFileOptions, "onOther"> = {}): RowStore {
   const { columns, count } = casesOf(study);
   return rowFile(path, { heads: columns.map(headOf), count, fingerprint: fingerprintOf(study), ...how });
+}
+
+/**
+ * The rows of a study from its file, a stretch at a time in the order of their numbers; memory does not grow with them.
+ *
+ * @param missing  makes a row that the file does not have, by its number
+ * @throws UserFault  when the file is another's, or is not there to be read
+ */
+export function* readStudyFile(path: string, study: Study, missing: (row: number) => readonly number[]): Generator<Rows> {
+  const { columns, count } = casesOf(study);
+  const store = studyFile(path, study);
+  try {
+    let next = 0;
+    for (const rows of store.made) {
+      if (rows.from > next) yield gap(next, rows.from);
+      yield rows;
+      next = rows.from + rows.values.length / columns.length;
+    }
+    if (next < count) yield gap(next, count);
+  } finally {
+    store.close();
+  }
+
+  function gap(from: number, to: number): Rows {
+    return { from, values: Float64Array.from(Array.from({ length: to - from }, (_, i) => missing(from + i)).flat()) };
+  }
 }
 
 /** `emitterVolume [m3]`, `stopped` */

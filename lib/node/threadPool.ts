@@ -1,5 +1,6 @@
 import { availableParallelism } from "node:os";
 import { Worker } from "node:worker_threads";
+import { GivenUp } from "./givenUp.ts";
 import type { StudyPool } from "../study/runStudy.ts";
 import type { Study } from "../study/study.ts";
 
@@ -39,12 +40,14 @@ const MOST_DEATHS = 3;
  *   const columns = await ensemble(site, { runs: 10_000, seed: 1, storm, conductivityWithin: 3 }, { pool });
  *   await pool.close();
  *
- * @param threads  whole, 1 or more; all of the machine's where missing
+ * @param threads    whole, 1 or more; all of the machine's where missing
+ * @param how.limit  a stretch that takes longer is given up [s]; none where missing
  */
-export function threadPool(threads: number = availableParallelism()): ThreadPool {
+export function threadPool(threads: number = availableParallelism(), { limit = Infinity }: { readonly limit?: number } = {}): ThreadPool {
   if (!(Number.isInteger(threads) && threads >= 1)) throw new RangeError(`threads: expected a whole number, 1 or more, got ${threads}`);
   const queue: Waiting[] = [];
   const idle: Worker[] = [];
+  const timers = new Map<Worker, NodeJS.Timeout>();
   const busy = new Map<Worker, Waiting>();
   const workers = new Set<Worker>();
   const ids = new WeakMap<Study, number>();
@@ -73,7 +76,11 @@ export function threadPool(threads: number = availableParallelism()): ThreadPool
   function hire(): void {
     const worker = new Worker(new URL("../node/studyWorker.js", import.meta.url));
     worker.on("message", (answer: Answer) => {
-      const { resolve, reject } = busy.get(worker)!;
+      const task = busy.get(worker);
+      // given up just now
+      if (task === undefined) return;
+      const { resolve, reject } = task;
+      clearTimeout(timers.get(worker));
       busy.delete(worker);
       idle.push(worker);
       if ("rows" in answer) {
@@ -97,6 +104,7 @@ export function threadPool(threads: number = availableParallelism()): ThreadPool
     if (idle.includes(worker)) idle.splice(idle.indexOf(worker), 1);
     const task = busy.get(worker);
     busy.delete(worker);
+    clearTimeout(timers.get(worker));
     if (closed) {
       task?.reject(new Error("the pool is closed"));
       return;
@@ -104,9 +112,18 @@ export function threadPool(threads: number = availableParallelism()): ThreadPool
     if (task !== undefined) {
       task.deaths++;
       if (task.deaths < MOST_DEATHS) queue.unshift(task);
-      else task.reject(fault ?? new Error(`${task.deaths} threads died over the cases ${task.from} to ${task.to - 1}`));
+      else task.reject(new GivenUp(`${task.deaths} threads died over it${fault instanceof Error ? ` (${fault.message})` : ""}`));
     }
     handOut();
+  }
+
+  /** A thread cannot be told to leave a row: it is ended, and the next stretch gets a new one. */
+  function giveUp(worker: Worker): void {
+    const task = busy.get(worker);
+    if (task === undefined) return;
+    busy.delete(worker);
+    task.reject(new GivenUp(`it did not end within ${limit} s`));
+    void worker.terminate();
   }
 
   function handOut(): void {
@@ -116,6 +133,7 @@ export function threadPool(threads: number = availableParallelism()): ThreadPool
       const task = queue.shift()!;
       busy.set(worker, task);
       worker.ref();
+      if (limit < Infinity) timers.set(worker, setTimeout(() => { giveUp(worker); }, 1000 * limit));
       try {
         worker.postMessage(taskFor(worker, task));
         knownTo.set(worker, task.study);

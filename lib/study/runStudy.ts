@@ -5,6 +5,8 @@ import { casesOf, type Study } from "./study.ts";
 export interface StudyPool {
   readonly threads: number;
   rows(study: Study, from: number, to: number): Promise<Float64Array>;
+  /** number of chunks it would have at a time of rows that are so many numbers wide; one where missing */
+  chunks?(width: number): number;
 }
 
 /** Rows of a study that follow one another. */
@@ -22,8 +24,46 @@ export interface StudyOptions {
   readonly store?: (study: Study) => RowStore;
   /** told of every stretch of rows as soon as it is made, in no certain order */
   readonly onRows?: (rows: Rows, made: number, count: number) => void;
+  /** makes one of so many equal shares of the rows and no more, counted from 1; once it is made `ShareMade` is thrown */
+  readonly share?: Share;
   /** stops the study: what is under way is finished and told, nothing more is begun */
   readonly signal?: AbortSignal;
+}
+
+/** One of several parts of a study's rows, such as one of an array of jobs makes. */
+export interface Share {
+  readonly index: number;
+  readonly of: number;
+}
+
+/** A share of a study's rows is made; what the study asks needs them all. */
+export class ShareMade extends Error {
+  constructor({ index, of }: Share) {
+    super(`share ${index} of ${of} is made`);
+    this.name = "ShareMade";
+  }
+}
+
+/** Rows that could not be made; all others are made, and those of `made` are told along with it. */
+export class LostRows extends Error {
+  readonly lost: readonly { readonly row: number; readonly why: string }[];
+  readonly made: readonly Rows[];
+
+  constructor(lost: LostRows["lost"], made: readonly Rows[]) {
+    super(`rows that could not be made: ${lost.slice(0, MOST_TOLD).map(({ row, why }) => `${row} (${why})`).join(", ")}${lost.length > MOST_TOLD ? ` and ${lost.length - MOST_TOLD} more` : ""}; all others are made`);
+    this.name = "LostRows";
+    this.lost = lost;
+    this.made = made;
+  }
+}
+
+const MOST_TOLD = 20;
+
+/** The rows of a share, from the first of `from` to the one before `to`; shares begin where chunks do. */
+export function shareRows({ index, of }: Share, { count, chunk }: Pick<Cases, "count" | "chunk">): { readonly from: number; readonly to: number } {
+  const chunks = Math.ceil(count / chunk);
+  const edge = (share: number): number => Math.min(count, chunk * Math.floor((chunks * share) / of));
+  return { from: edge(index - 1), to: edge(index) };
 }
 
 /** A place for the rows of one study. */
@@ -70,6 +110,7 @@ export async function makeStudy(study: Study, how: StudyOptions, take: (rows: Ro
   const store = how.store?.(study);
   try {
     await makeRows(study, cases, how, store, take);
+    if (how.share !== undefined) throw new ShareMade(how.share);
     store?.finish();
   } finally {
     store?.close();
@@ -77,10 +118,12 @@ export async function makeStudy(study: Study, how: StudyOptions, take: (rows: Ro
 }
 
 async function makeRows(
-  study: Study, cases: Cases, { pool, onRows, signal }: StudyOptions, store: RowStore | undefined, take: (rows: Rows) => void,
+  study: Study, cases: Cases, { pool, onRows, signal, share }: StudyOptions, store: RowStore | undefined, take: (rows: Rows) => void,
 ): Promise<void> {
   const { columns, count, chunk } = cases;
+  const asked = share === undefined ? { from: 0, to: count } : shareRows(share, cases);
   const isMade = new Uint8Array(count);
+  const lost: { row: number; why: string }[] = [];
   let sum = 0;
   const keep = (rows: Rows): void => {
     const length = rows.values.length / columns.length;
@@ -89,49 +132,79 @@ async function makeRows(
     sum += length;
   };
   for (const rows of store?.made ?? []) keep(rows);
-  const left = stretches(isMade, chunk);
+  const left = stretches(isMade, asked, () => chunk * (pool?.chunks?.(columns.length) ?? 1));
   const make = (from: number, to: number): Promise<Float64Array> | Float64Array => (
     pool === undefined ? caseRows(cases, from, to) : pool.rows(study, from, to)
   );
+  const madeOf = async ({ from, to }: Stretch): Promise<readonly Rows[]> => {
+    try {
+      return [{ from, values: await make(from, to) }];
+    } catch (error) {
+      if (!(error instanceof LostRows)) throw error;
+      for (const row of error.lost) lost.push(row);
+      return error.made;
+    }
+  };
   const lane = async (): Promise<void> => {
-    for (let next = left.shift(); next !== undefined; next = left.shift()) {
-      const rows = { from: next.from, values: await make(next.from, next.to) };
-      keep(rows);
-      store?.add(rows);
-      onRows?.(rows, sum, count);
+    for (let next = left.next(); next !== null; next = left.next()) {
+      for (const rows of await madeOf(next)) {
+        keep(rows);
+        store?.add(rows);
+        onRows?.(rows, sum, asked.to - asked.from);
+      }
       await aPause();
       signal?.throwIfAborted();
     }
   };
   await allLanes(lane, pool === undefined ? 1 : LANES * pool.threads, left);
+  if (lost.length > 0) throw new LostRows(lost.sort((a, b) => a.row - b.row), []);
 }
 
 /** Stretches that a thread has waiting, so that it need not ask for the next one. */
 const LANES = 2;
 
 /** Every lane comes to its end before the first fault of one is thrown, so that what was under way is not lost. */
-async function allLanes(lane: () => Promise<void>, lanes: number, left: unknown[]): Promise<void> {
+async function allLanes(lane: () => Promise<void>, lanes: number, left: Stretches): Promise<void> {
   const endings = await Promise.allSettled(Array.from({ length: lanes }, async () => {
     try {
       await lane();
     } catch (error) {
-      left.length = 0;
+      left.stop();
       throw error;
     }
   }));
   for (const ending of endings) if (ending.status === "rejected") throw ending.reason;
 }
 
-/** What is not made yet, cut into stretches of at most `chunk`, each within one chunk. */
-function stretches(isMade: Uint8Array, chunk: number): { readonly from: number; readonly to: number }[] {
-  const found: { from: number; to: number }[] = [];
-  for (let i = 0; i < isMade.length; i++) {
-    if (isMade[i] === 1) continue;
-    const last = found[found.length - 1];
-    if (last !== undefined && last.to === i && i % chunk !== 0) last.to = i + 1;
-    else found.push({ from: i, to: i + 1 });
-  }
-  return found;
+interface Stretch {
+  readonly from: number;
+  readonly to: number;
+}
+
+/** What is not made yet, a stretch after the other. */
+interface Stretches {
+  next(): Stretch | null;
+  /** there is no next one any more */
+  stop(): void;
+}
+
+/** Cut into stretches of at most a size, which may change on the way, each within one block of that size. */
+function stretches(isMade: Uint8Array, { from, to }: Stretch, sizeNow: () => number): Stretches {
+  let at = from;
+  let end = to;
+  return {
+    next() {
+      while (at < end && isMade[at] === 1) at++;
+      if (at >= end) return null;
+      const size = sizeNow();
+      const start = at++;
+      while (at < end && isMade[at] === 0 && at % size !== 0) at++;
+      return { from: start, to: at };
+    },
+    stop() {
+      end = at;
+    },
+  };
 }
 
 /** Lets a page draw and a terminal hear of Ctrl-C between two stretches. */

@@ -1,7 +1,6 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { changedSite } from "../site/changedSite.ts";
 import type { Site } from "../site/site.ts";
-import { takeOff } from "../plan/takeOff.ts";
 import { floorsTake } from "../site/takesIn.ts";
 import { ANSWERS, type AnswerName } from "./answerRow.ts";
 import type { AskedRun } from "./askedRuns.ts";
@@ -9,11 +8,12 @@ import type { Criterion } from "./criteria.ts";
 import { fitted, type Fit } from "./fit.ts";
 import { stoppedRuns } from "./quantiles.ts";
 import { refined, stepDown } from "./refine.ts";
-import { chamberCount, sizeProblems, type Sizes } from "./resized.ts";
+import { sizeProblems, type Sizes } from "./resized.ts";
 import { servesThumb, type Thumb } from "./rulesOfThumb.ts";
 import { runStudy, type StudyOptions, type StudyTable } from "./runStudy.ts";
 import { withSealedFloors } from "./sidesOnly.ts";
 import { isLength, sizePlan, type SizeOptions, type SizePlan } from "./sizeCases.ts";
+import { ANSWER_OF, isMet, NOTHING, priceOf, priced } from "./sizedDesign.ts";
 
 /** One of the designs that were tried. */
 export interface SizedDesign {
@@ -154,22 +154,8 @@ function rowsOf({ values }: StudyTable, design: number, runCount: number): Rows 
   return (run) => Array.from(values.subarray((design * runCount + run) * ANSWERS.length, (design * runCount + run + 1) * ANSWERS.length));
 }
 
-function priceOf({ cost, dug }: Pick<SizedDesign, "cost" | "dug">): number {
-  return cost ?? dug;
-}
-
 function byPrice(a: SizedDesign, b: SizedDesign): number {
   return priceOf(a) - priceOf(b) || a.dug - b.dug;
-}
-
-/** What is dug and what it costs. */
-function priced({ prices }: SizePlan, site: Site): Pick<SizedDesign, "dug" | "cost"> {
-  const { dig, fill } = takeOff(site);
-  return {
-    dug: dig.volume,
-    cost: prices && prices.dig * dig.volume + prices.stone * fill.stone + prices.chamber * chamberCount(site)
-      + prices.trench * (site.overflowTrench?.length ?? 0),
-  };
 }
 
 function designOf(plan: SizePlan, drawn: Site, sizes: Sizes, rows: Rows): SizedDesign {
@@ -247,20 +233,6 @@ async function bettered(plan: SizePlan, drawn: Site, known: SizedDesign | null, 
   });
   if (found === null || found === known?.sizes) return known;
   return designOf(plan, drawn, found, freshRows(plan, asRun(fitted(drawn, plan.siteOf(found)).site)));
-}
-
-const ANSWER_OF: Readonly<Record<Criterion["asks"], AnswerName>> = {
-  noFiring: "emitterVolume", emitterVolumeAtMost: "emitterVolume", noSpill: "spilled", halfEmptyWithin: "half", emptyWithin: "empty",
-  boxHeadroom: "boxHeadroom",
-};
-
-/** Less than a tenth of a litre is no water [m3]. */
-const NOTHING = 1e-4;
-
-/** NaN meets nothing: it was not reached within the run. */
-function isMet({ asks, limit }: Criterion, reached: number): boolean {
-  if (asks === "boxHeadroom") return reached >= limit;
-  return reached <= (asks === "noFiring" || asks === "noSpill" ? NOTHING : limit);
 }
 
 function bindingOf(plan: SizePlan, drawn: Site, best: SizedDesign): Binding[] {

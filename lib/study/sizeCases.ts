@@ -149,7 +149,7 @@ function stepsOf(sizes: readonly Sizes[]): SizePlan["steps"] {
 }
 
 /** A pit whose length comes of its chambers is as long as a tape can set out, no shorter. */
-function setOut(sized: Site, drawn: Site): Site {
+export function setOut(sized: Site, drawn: Site): Site {
   const { chamberBank: bank } = sized;
   if (bank.length === drawn.chamberBank.length) return sized;
   const length = buildableUp(bank.length, sized.units);

@@ -109,7 +109,7 @@ describe("the package, packed and installed in an empty folder without a network
     for (const owner of ["the soakstep contributors", "Rich Felker, et al.", "Arm Limited"]) expect(pages[1]).toContain(owner);
     const thirdParty = readFileSync(join(modules, "soakstep/dist/THIRD-PARTY.txt"), "utf8");
     expect([...thirdParty.matchAll(/^(\S+) [\d.]+ \((.*)\):$/gm)].map(([, name, licence]) => `${name} ${licence}`)).toEqual([
-      "assemblyscript Apache-2.0", "plotly.js-basic-dist-min MIT",
+      "assemblyscript Apache-2.0", "hyparquet MIT", "hyparquet-writer MIT", "plotly.js-basic-dist-min MIT",
     ]);
   });
 

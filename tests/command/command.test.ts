@@ -253,11 +253,11 @@ describe("the command", () => {
   });
 
   test.each([
-    [["--fast"], 'command line: expected an option of --help, --version, --no-wasm, --full, --allow-outside, --only, got "--fast"'],
+    [["--fast"], 'command line: expected an option of --help, --version, --no-wasm, --full, --allow-outside, --only, --site, --map, --storm, --soils, --within, --neighbours, --size, --lot, --share, --queue, --row-limit, --threads, --csv, got "--fast"'],
     [["--ful", "yard.json"], 'command line: expected a known option (did you mean "--full"?), got "--ful"'],
     [["--full=yes"], 'command line: expected --full alone, got "--full=yes"'],
     [["deside", "yard.json"], 'command line: expected a site file, or a known word (did you mean "decide"?), got "deside"'],
-    [["yard"], 'command line: expected a site file, or one of help, decide, sheets, measured, day, new, check, got "yard"'],
+    [["yard"], 'command line: expected a site file, or one of help, decide, sheets, measured, day, new, check, lots, merge, rows, work, got "yard"'],
     [["size", "yard.json"], 'command line: expected "decide --only size", which it is now, got "size"'],
     [["failed", "yard.json", "dips.json"], 'command line: expected "measured", which it is now, got "failed"'],
     [["decide", "yard.json", "--only"], '--only: expected studies such as "size,sweep,sure,often", got nothing'],

@@ -4,7 +4,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { beforeEach, describe, expect, test, vi } from "vitest";
-import { progressBar } from "../../lib/command/runStudies.ts";
+import { progressBar } from "../../lib/command/progressBar.ts";
 
 // long on a machine that has other work
 vi.setConfig({ testTimeout: 60_000 });

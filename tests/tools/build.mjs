@@ -37,6 +37,7 @@ if (status !== 0) {
   process.exit(1);
 }
 try {
+  await packInto(`${root}dist/node/parquetWriter.js`);
   await bundlePage(`${root}dist/live/main.js`, `${root}dist/live/page.js`, true);
   await bundlePage(`${root}dist/live/main.js`, `${root}dist/live/scriptPage.js`, false);
   await bundlePage(`${root}dist/newPage/main.js`, `${root}dist/newPage/page.js`, true);
@@ -62,6 +63,24 @@ function digestOf(dist) {
     hash.update(`${file}\0`).update(readFileSync(dist + file)).update("\0");
   }
   return hash.digest("hex").slice(0, 16);
+}
+
+/**
+ * Puts what a file of dist uses of its packages into the file: a user of the package does not have them.
+ * @param {string} file
+ */
+async function packInto(file) {
+  const { rolldown } = await import("rolldown");
+  const bundle = await rolldown({ input: file, platform: "browser", cwd: root });
+  const { output: [{ imports, dynamicImports }] } = await bundle.write({
+    file,
+    format: "esm",
+    // after all else, or the comments would be taken for the compiler's and dropped
+    postBanner: ({ moduleIds }) => licences(moduleIds),
+  });
+  await bundle.close();
+  const left = [...imports, ...dynamicImports];
+  if (left.length > 0) throw new Error(`build: expected its packages packed into ${file}, got imports of ${left.join(", ")}`);
 }
 
 /**
@@ -113,6 +132,18 @@ async function joinModules(dist) {
     }
     writeFileSync(dist + part.fileName, part.code);
   }
+  if (!output.some((part) => part.type === "chunk" && part.code.includes("Parts of hyparquet-writer"))) {
+    throw new Error("build: expected the notice of hyparquet-writer in dist, got none");
+  }
+}
+
+/**
+ * The notices of the packages that modules come from.
+ * @param {readonly string[]} modules
+ */
+function licences(modules) {
+  const packages = new Set(modules.flatMap((path) => /^.*node_modules\/(?:@[^/]+\/)?[^/]+\//.exec(path) ?? []));
+  return asComment([...packages].sort().map((folder) => `Parts of ${noticeOf(folder)}`));
 }
 
 /**

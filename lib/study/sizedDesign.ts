@@ -1,0 +1,44 @@
+import { takeOff } from "../plan/takeOff.ts";
+import type { Site } from "../site/site.ts";
+import type { AnswerName } from "./answerRow.ts";
+import type { Criterion } from "./criteria.ts";
+import { chamberCount } from "./resized.ts";
+import type { SizePlan } from "./sizeCases.ts";
+
+/** What a design is judged by. */
+export interface Priced {
+  /** dug for box, pipes, pit and trench [m3] */
+  readonly dug: number;
+  /** by the user's prices; null without any */
+  readonly cost: number | null;
+}
+
+/** The cost of a design, or what is dug where nothing has a price. */
+export function priceOf({ cost, dug }: Priced): number {
+  return cost ?? dug;
+}
+
+/** What is dug and what it costs. */
+export function priced({ prices }: SizePlan, site: Site): Priced {
+  const { dig, fill } = takeOff(site);
+  return {
+    dug: dig.volume,
+    cost: prices && prices.dig * dig.volume + prices.stone * fill.stone + prices.chamber * chamberCount(site)
+      + prices.trench * (site.overflowTrench?.length ?? 0),
+  };
+}
+
+/** The answer of a run that a criterion asks for. */
+export const ANSWER_OF: Readonly<Record<Criterion["asks"], AnswerName>> = {
+  noFiring: "emitterVolume", emitterVolumeAtMost: "emitterVolume", noSpill: "spilled", halfEmptyWithin: "half", emptyWithin: "empty",
+  boxHeadroom: "boxHeadroom",
+};
+
+/** Less than a tenth of a litre is no water [m3]. */
+export const NOTHING: number = 1e-4;
+
+/** NaN meets nothing: it was not reached within the run. */
+export function isMet({ asks, limit }: Criterion, reached: number): boolean {
+  if (asks === "boxHeadroom") return reached >= limit;
+  return reached <= (asks === "noFiring" || asks === "noSpill" ? NOTHING : limit);
+}
