@@ -62,7 +62,7 @@ async function ask(folder) {
     for await (const block of (await rows.ask(question)).blocks) found.push(...block);
     console.log(`${((performance.now() - start) / 1000).toFixed(2)} s: ${question} -> ${found.length} rows, the first ${JSON.stringify(found[0], (_, value) => (typeof value === "bigint" ? Number(value) : value))}`);
   }
-  const [[sum]] = await first(rows, "select sum(lot)::double from rows");
+  const sum = (await first(rows, "select sum(lot)::double from rows"))[0]?.[0];
   const lots = Math.ceil(count / 11);
   const expected = Array.from({ length: lots }, (_, lot) => lot * Math.min(11, count - 11 * lot)).reduce((all, each) => all + each, 0);
   if (sum !== expected) throw new Error(`sum of lots: expected ${expected}, got ${String(sum)}`);
