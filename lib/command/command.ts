@@ -66,7 +66,9 @@ type Command = (words: readonly string[], folder: string, console: Console, aske
 const COMMANDS: ReadonlyMap<string, Command> = new Map<string, Command>([
   ["help", (_words, _folder, console) => Promise.resolve(tell(help, console))],
   ["decide", (words, folder, console, asked) => runStudies(asked.studies, words, folder, console, { ...asked, ...manyOf(asked.options) })],
-  ["sheets", runSheets],
+  ["sheets", (words, folder, console, { allowOutside, options }) => (
+    runSheets(words, folder, console, { allowOutside, language: options.language, units: options.units })
+  )],
   ["measured", runMeasured],
   ["day", runDay],
   ["new", (words, folder, console) => runNew(words, folder, console)],
@@ -90,7 +92,7 @@ const FORMER: ReadonlyMap<string, string> = new Map([
 const OPTIONS = {
   "help": { type: "boolean", short: "h" }, "version": { type: "boolean" }, "no-wasm": { type: "boolean" }, "full": { type: "boolean" },
   "allow-outside": { type: "boolean" },
-  "only": { type: "string", multiple: true },
+  "only": { type: "string", multiple: true }, "language": { type: "string" }, "units": { type: "string" },
   "site": { type: "string" }, "map": { type: "string" }, "storm": { type: "string" }, "soils": { type: "string" }, "within": { type: "string" },
   "neighbours": { type: "string" }, "size": { type: "boolean" }, "lot": { type: "string" },
   "share": { type: "string" }, "queue": { type: "string" }, "row-limit": { type: "string" }, "threads": { type: "string" }, "csv": { type: "boolean" },
@@ -98,7 +100,7 @@ const OPTIONS = {
 
 /** The commands that each option belongs to; "" are site files by themselves. */
 const BELONGS: Readonly<Record<string, readonly string[]>> = {
-  "no-wasm": [""], "full": [""], "only": ["decide"],
+  "no-wasm": [""], "full": [""], "only": ["decide"], "language": ["sheets"], "units": ["sheets"],
   "site": ["lots"], "map": ["lots"], "storm": ["lots"], "soils": ["lots"], "within": ["lots"], "neighbours": ["lots"], "size": ["lots"], "lot": ["lots"],
   "share": ["decide", "lots"], "queue": ["decide", "lots", "work"], "row-limit": ["decide", "lots", "work"], "threads": ["work"], "csv": ["rows"],
 };
@@ -125,6 +127,7 @@ function readWords(words: readonly string[]): { readonly words: string[]; readon
 
 /** What an option is followed by. */
 const VALUES: Readonly<Record<string, string>> = {
+  "--language": 'a language such as "de"', "--units": '"us" or "si"',
   "--site": "the site file that each lot varies", "--map": "a file that says what the table's heads stand for", "--storm": "the name of a storm of the pattern",
   "--soils": "an odd number of soils", "--within": "a factor", "--lot": "the name of a lot", "--neighbours": 'a distance such as "30 m"', "--share": "a share such as 2/8",
   "--queue": "the URL of a Redis server", "--row-limit": 'a time such as "10 min"', "--threads": "a number of threads",

@@ -1,46 +1,119 @@
-import { sheetsPage } from "../report/sheetsPage.ts";
-import { settledRun } from "../simulate/settledRun.ts";
+import { mkdirSync } from "node:fs";
+import { dirname, join } from "node:path";
+import { libraryCommit, libraryVersion } from "../node/thisBuild.ts";
 import { UserFault } from "../node/userFault.ts";
+import { crewPaper } from "../report/papers/crewPaper.ts";
+import { inspectPaper } from "../report/papers/inspectPaper.ts";
+import { orderCsv } from "../report/papers/orderCsv.ts";
+import { ownerPaper } from "../report/papers/ownerPaper.ts";
+import { paperFrame, type Sheet } from "../report/papers/paperFrame.ts";
+import { languages, type Language, type PhraseKey } from "../report/papers/phrases.ts";
+import { languageOf, readerOf, type Reader } from "../report/papers/reader.ts";
+import { settledRun } from "../simulate/settledRun.ts";
+import { shownIn } from "../site/shownIn.ts";
+import type { Site } from "../site/site.ts";
+import { describe } from "../text/describe.ts";
+import type { UnitSystem } from "../text/format.ts";
+import { nearest } from "../text/nearest.ts";
 import { besideFile, type Beside } from "./beside.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
-import { writeWhole } from "./files.ts";
-import { plotlySource } from "../node/plotlySource.ts";
-import { reportPath } from "./reportPaths.ts";
+import { writeTogether, type Written } from "./files.ts";
+import { packageOf } from "./packageFile.ts";
+import { reportPaths } from "./reportPaths.ts";
 import { siteRain } from "./siteRain.ts";
 import { siteWithRain } from "./siteWithRain.ts";
 
+/** Who a paper is for; `all` makes a folder of them. */
+export type PaperName = "crew" | "review" | "owner" | "inspect" | "quote";
+
+const PAPERS: readonly PaperName[] = ["crew", "review", "owner", "inspect", "quote"];
+
+/** How papers are asked for. */
+export interface SheetsOptions {
+  readonly allowOutside: boolean;
+  /** in place of that of the site */
+  readonly language?: string | undefined;
+  readonly units?: string | undefined;
+  /** `2026-11-29`; today where missing */
+  readonly date?: string;
+}
+
 /**
- * Writes the sheets that are left on a site, one page a site, to be printed. The stills of the sheet for the house are of the
- * site's first storm.
+ * Writes the papers of sites for one reader, or a folder of all with the order list as CSV.
  *
- * @returns  the exit status: 1 when a site has none
+ * @param words  the reader, then the paths of site files
+ * @returns      the exit status: 1 when a paper could not be made
  */
-export async function runSheets(
-  paths: readonly string[], folder: string, console: Console, { allowOutside }: { readonly allowOutside: boolean },
-): Promise<number> {
-  if (paths.length === 0) {
-    console.err("sheets: expected a site file, got none; data/ has some to copy\n");
+export async function runSheets(words: readonly string[], folder: string, console: Console, options: SheetsOptions): Promise<number> {
+  const [reader, ...paths] = words;
+  const fault = wordsFault(reader, paths, options);
+  if (fault !== null) {
+    console.err(`${fault}\n`);
     return 1;
   }
+  const asked = reader === "all" ? PAPERS : [reader as PaperName];
+  const places = reportPaths(paths, folder);
   const written: string[] = [];
-  for (const path of paths) {
+  let failed = false;
+  for (const [i, path] of paths.entries()) {
     try {
-      const page = reportPath(path, folder, "-sheets");
-      await writeWhole(page, await sheetsOf(path, besideFile(path, allowOutside)));
-      written.push(page);
+      const files = await papersOf(path, places[i]!, asked, reader === "all", console, options);
+      for (const each of new Set(files.map((file) => dirname(file.path)))) mkdirSync(each, { recursive: true });
+      await writeTogether(files);
+      written.push(...files.map((file) => file.path));
     } catch (error) {
+      failed = true;
       console.err(`${faultText(path, error)}\n`);
     }
   }
-  for (const page of written) console.out(`${page}\n`);
-  return written.length === paths.length ? 0 : 1;
+  for (const path of written) console.out(`${path}\n`);
+  return failed ? 1 : 0;
 }
 
-async function sheetsOf(path: string, beside: Beside): Promise<string> {
+function wordsFault(reader: string | undefined, paths: readonly string[], { language, units }: SheetsOptions): string | null {
+  const names = [...PAPERS, "all"];
+  if (reader === undefined || !names.includes(reader)) {
+    const meant = reader === undefined ? null : nearest(reader, names);
+    const site = reader !== undefined && /\.json$/i.test(reader) ? `; all of them: soakstep sheets all ${reader}` : "";
+    return `sheets: expected a reader, ${meant === null ? `one of ${names.join(", ")}` : `(did you mean "${meant}"?)`}, got ${reader === undefined ? "nothing" : describe(reader)}${site}`;
+  }
+  if (paths.length === 0) return `sheets ${reader}: expected a site file, got none; data/ has some to copy`;
+  if (language !== undefined && !languages.some((each) => each === language)) return `--language: expected one of ${languages.join(", ")}, got ${describe(language)}`;
+  if (units !== undefined && units !== "us" && units !== "si") return `--units: expected "us" or "si", got ${describe(units)}`;
+  return null;
+}
+
+async function papersOf(path: string, place: string, asked: readonly PaperName[], isAll: boolean, console: Console, options: SheetsOptions): Promise<Written[]> {
+  const beside = besideFile(path, options.allowOutside);
+  const date = options.date ?? new Date().toISOString().slice(0, 10);
   const site = await siteWithRain(path, beside);
+  const shown = options.units === undefined ? site : shownIn(site, options.units as UnitSystem);
+  const language = (options.language ?? site.papers?.language ?? languageOf(site)) as Language;
+  const reader = readerOf(language, shown.units);
+  const stem = place.replace(/\.html$/, "");
+  const where = (name: string): string => (isAll ? join(`${stem}-sheets`, name) : `${stem}-${name}`);
+  const files: Written[] = [];
+  for (const name of asked) {
+    const text = name === "review" ? await packageOf(path, beside, date) : framed(shown, name, await sheetsOf(path, shown, name, reader, beside), reader, date);
+    files.push({ path: where(`${name}.html`), text });
+  }
+  if (isAll || asked.includes("crew")) files.push({ path: where("order.csv"), text: `\ufeff${orderCsv(shown, reader)}` });
+  return files;
+}
+
+/** The sheets of one reader. */
+async function sheetsOf(path: string, site: Site, name: Exclude<PaperName, "review">, reader: Reader, beside: Beside): Promise<Sheet[]> {
+  if (name === "crew") return crewPaper(site, reader);
+  if (name === "inspect") return inspectPaper(site, reader);
   const [storm] = site.storms;
   if (storm === undefined) throw new UserFault(`${path}: expected a storm to show what the works do, got none; give the file some in "storms"`, "missing");
   const rains = await siteRain([storm], beside);
-  return sheetsPage({ run: settledRun(site, rains[0]!.rain), storm: storm.name }, { plotly: plotlySource() });
+  return ownerPaper(settledRun(site, rains[0]!.rain), storm.name, reader);
+}
+
+function framed(site: Site, name: PaperName, sheets: readonly Sheet[], reader: Reader, date: string): string {
+  return paperFrame(reader, reader.say(`paper.${name}` as PhraseKey), {
+    site: site.name, revision: site.papers?.revision ?? "", date, version: `soakstep ${libraryVersion()} (${libraryCommit()})`,
+  }, sheets, { large: name === "owner" });
 }

@@ -126,7 +126,7 @@ async function runSite(path: string, beside: Beside, tell: Progress, run: RunSto
 }
 
 /** Years of rain are many storms, and one picture of all says nothing of each. */
-function refuseRecord({ time }: Hyetograph, where: string): void {
+export function refuseRecord({ time }: Hyetograph, where: string): void {
   const years = (time.at(-1)! - time[0]!) / YEAR;
   if (years <= LONGEST) return;
   throw new UserFault(`${where}: expected a storm of ${LONGEST} years at most, got ${Math.round(years)} years of rain, which are a record of many storms; `

@@ -31,6 +31,8 @@ export function pipeItems(site: Site, { pipeLength }: MaterialFigures): PipeItem
       ...(trench.pipe === null ? [] : [item("pipe in the trench, perforated", trench.pipe.insideDiameter, trench.length)]),
       ...(emitter === null ? [] : [item("riser of the emitter", emitter.diameter, riserLength(trench, emitter))]),
     ]),
+    // down which a tape reads the water: from the pit's floor to the ground, as wide as the first pipe into it
+    item("standpipe", settlingBoxes[0]!.outlet.diameter, site.chamberBank.ground - site.chamberBank.floor),
   ].filter(({ length }) => length > 0);
 }
 
@@ -41,14 +43,17 @@ export function pipeItems(site: Site, { pipeLength }: MaterialFigures): PipeItem
 export function fittings(site: Site, items: readonly PipeItem[]): Fitting[] {
   const { settlingBoxes, overflowTrench: trench, emitter } = site;
   const found: Fitting[] = settlingBoxes.flatMap(({ outlet: { diameter } }) => [
-    { name: "outlet in the box's wall", diameter, count: 1 }, { name: "mouth in the pit", diameter, count: 1 },
+    { name: "outlet in the box's wall", diameter, count: 1 }, { name: "screen in front of the box's outlet", diameter, count: 1 },
+    { name: "mouth in the pit", diameter, count: 1 },
   ]);
+  found.push({ name: "cap of the standpipe", diameter: settlingBoxes[0]!.outlet.diameter, count: 1 });
   if (trench !== null) {
     const { diameter } = trench.inlet;
     found.push({ name: "mouth in the pit", diameter, count: 1 });
     if (trench.pipe === null) found.push({ name: "mouth in the trench", diameter, count: 1 });
     else found.push({ name: "coupling to the trench pipe", diameter, count: 1 });
     if (emitter !== null) found.push({ name: footName(emitter), diameter: emitter.diameter, count: 1 });
+    else if (trench.pipe !== null) found.push({ name: "end cap of the trench pipe", diameter: trench.pipe.insideDiameter, count: 1 });
   }
   for (const each of items.map(({ diameter, pieces }) => ({ name: "coupling between pieces", diameter, count: pieces - 1 }))) found.push(each);
   return gathered(found);

@@ -8,10 +8,13 @@ import { depthText, levelText } from "../text/format.ts";
 import { quantity } from "../text/quantity.ts";
 import { digHoles } from "./digHoles.ts";
 import { deepest, type Hole } from "./hole.ts";
+import { fabricPlan, wrappedBlocks } from "./cutPlan.ts";
 import { type Fitting, fittings, type PipeItem, pipeItems } from "./pipeOrder.ts";
 
 /** What somebody asks for in a hole from some depth on. A rule of one's own has the same form. */
-interface DigRule {
+export interface DigRule {
+  /** what it is about; missing for a rule of one's own on something else */
+  readonly about?: "edge" | "ladder" | "walls";
   /** the depth from which it speaks, as its source writes it; "0 ft" for every hole */
   readonly depth: string;
   /** what is asked for, in short and in our own words */
@@ -36,20 +39,24 @@ const OSHA = { says: "US OSHA", region: "US", status: "read" } as const;
  */
 export const digRules: readonly DigRule[] = Object.freeze(([
   {
-    depth: "0 ft", asks: "spoil, stone and machines kept 2 ft (0.61 m) or more from the edge, or held back from it",
+    depth: "0 ft", about: "edge", asks: "spoil, stone and machines kept 2 ft (0.61 m) or more from the edge, or held back from it",
     source: "29 CFR 1926.651(j)(2), print of 2010", ...OSHA,
   },
   {
-    depth: "4 ft", asks: "a ladder, stair or ramp in a trench, within 25 ft (7.6 m) of everybody in it",
+    depth: "4 ft", about: "ladder", asks: "a ladder, stair or ramp in a trench, within 25 ft (7.6 m) of everybody in it",
     source: "29 CFR 1926.651(c)(2), as quoted on a public page in 2026", ...OSHA,
   },
   {
-    depth: "1.2 m", asks: "walls supported or sloped back",
+    depth: "1.2 m", about: "walls", asks: "walls supported or sloped back",
     says: "British contractors", region: "GB", source: "company safety notes of 2026; the public authority names no depth that is safe (from memory)",
     status: "common practice",
   },
   {
-    depth: "5 ft",
+    depth: "1.25 m", about: "walls", asks: "walls supported or sloped back; the top of upright ones sloped up to 1.75 m in stiff soil", says: "DIN 4124", region: "DE",
+    source: "DIN 4124 on excavations and trenches", status: "from memory",
+  },
+  {
+    depth: "5 ft", about: "walls",
     asks: "walls shored, shielded or sloped back, save in stable rock; in less depth too, unless a competent person finds no sign of a cave-in",
     source: "29 CFR 1926.652(a)(1), as quoted on a public page in 2026", ...OSHA,
   },
@@ -77,7 +84,7 @@ export interface TakeOff {
     readonly fittings: readonly Fitting[];
     /** diameter of the emitter; null without one */
     readonly emitter: number | null;
-    /** round the stone of the pit and of the trench, with laps; the bare surface of both */
+    /** round the stone of the pit and of the trench, with laps; off the roll in all, cuttings included (`fabricPlan`); the bare surface of both */
     readonly fabric: { readonly pit: number; readonly trench: number; readonly total: number; readonly bare: number };
     /** under boxes and pipes, stone or sand */
     readonly bed: number;
@@ -87,7 +94,7 @@ export interface TakeOff {
     readonly pitStone: number;
     readonly trenchStone: number;
     readonly stone: number;
-    /** with what is ordered over it, and what that weighs */
+    /** with the bed under boxes and pipes and what is ordered over it, and what that weighs */
     readonly ordered: number;
     readonly mass: number;
     readonly load: Load;
@@ -124,7 +131,7 @@ export interface DigRuleMet {
  * What is dug, laid, filled in and put back, from the site and its `materials`, with common practice in the place of figures
  * that it does not give.
  *
- *   stone = length x width x depth - chambers or pipe, outside         ordered = (1 + spare) stone
+ *   stone = length x width x depth - chambers or pipe, outside         ordered = (1 + spare) (stone + bed)
  *   loose spoil = bulking x dug,    left = dug - soil that goes back,  loads = the next whole number
  *
  * Soil put back is taken to fill as much as it filled in the ground: firm again, no more and no less.
@@ -145,7 +152,8 @@ export function takeOff(site: Site, options: { readonly rules?: readonly DigRule
   const pitStone = pit.length * pit.width * pit.stone.depth - chambers;
   const trenchStone = trench === null ? 0 : trench.length * trench.width * trench.stone.depth - trenchPipeVolume(trench);
   const stone = pitStone + trenchStone;
-  const ordered = (1 + figures.stoneSpare) * stone;
+  const bed = sum(back.map((each) => each.bed));
+  const ordered = (1 + figures.stoneSpare) * (stone + bed);
   const spoilLeft = dug - soil;
   const spoilLoose = figures.bulking * spoilLeft;
   const [mass, spoilMass] = [ordered * figures.stoneDensity, spoilLeft * figures.soilDensity];
@@ -159,7 +167,7 @@ export function takeOff(site: Site, options: { readonly rules?: readonly DigRule
     lay: {
       boxes: site.settlingBoxes.map(({ name, plan, floor, rim }) => ({ name, plan, floor, rim })),
       chambers: pit.chambers, chamberVolume: chambers, pipes, fittings: fittings(site, pipes), emitter: site.emitter?.diameter ?? null,
-      fabric: fabricOf(site, figures), bed: sum(back.map(({ bed }) => bed)),
+      fabric: fabricOf(site, figures), bed,
     },
     fill: {
       pitStone, trenchStone, stone, ordered, mass, load: figures.stoneLoad, loads: loadsOf(figures.stoneLoad, mass, ordered),
@@ -172,12 +180,13 @@ export function takeOff(site: Site, options: { readonly rules?: readonly DigRule
   };
 }
 
-function fabricOf({ chamberBank: pit, overflowTrench: trench }: Site, { fabricLap, fabricRoll }: MaterialFigures): TakeOff["lay"]["fabric"] {
+function fabricOf({ chamberBank: pit, overflowTrench: trench }: Pick<Site, "chamberBank" | "overflowTrench">, { fabricLap, fabricRoll, fabricRollLength }: MaterialFigures): TakeOff["lay"]["fabric"] {
   const none = { bare: 0, withLaps: 0 };
   const wrap = ({ length, width, stone }: { length: number; width: number; stone: { depth: number } }): typeof none =>
     wrapArea({ length, width, depth: stone.depth, lap: fabricLap, roll: fabricRoll });
   const [round, along] = [wrap(pit), trench === null ? none : wrap(trench)];
-  return { pit: round.withLaps, trench: along.withLaps, total: round.withLaps + along.withLaps, bare: round.bare + along.bare };
+  const { area } = fabricPlan(wrappedBlocks({ chamberBank: pit, overflowTrench: trench }), { roll: fabricRoll, rollLength: fabricRollLength, lap: fabricLap });
+  return { pit: round.withLaps, trench: along.withLaps, total: area, bare: round.bare + along.bare };
 }
 
 function digRulesOf(site: Site): readonly DigRule[] {

@@ -22,13 +22,15 @@ import { capital } from "../text/words.ts";
  * What stands around the works: what the holes cross, the plan, every distance from every hole, what soaks beside what others ask
  * for with who says so, what is left of the lot, and the cautions that this site calls for. Null where the file says
  * nothing of its surroundings.
+ *
+ * @param options.pictures  whether it is drawn; true where missing
  */
-export function sitingPart(site: Site): PagePart | null {
+export function sitingPart(site: Site, options: { readonly pictures?: boolean } = {}): PagePart | null {
   if (site.surroundings === null) return null;
   const found = siting(site);
   const room = roomLeft(site, { rules: found.rules });
   const answer = plainText(sitingAnswer(found, site.units));
-  const drawn = sitePlanFigure(site, { siting: found, room }) !== null;
+  const drawn = options.pictures !== false && sitePlanFigure(site, { siting: found, room }) !== null;
   const pictures = drawn ? [pictureOf("site-plan", (options) => sitePlanFigure(site, { ...options, siting: found, room })!)] : [];
   const { about } = site.surroundings;
   const section = html`<section aria-labelledby="siting-name">

@@ -18,17 +18,19 @@ import { capital, percentText, temperatureText } from "../text/words.ts";
 /**
  * The years of a site: what to do and when, what the years do to a storm with the boxes cleaned and left alone, the cold, and how
  * far all of it may be off. The first storm of the result speaks for the rest.
+ *
+ * @param options.pictures  whether it is drawn; true where missing
  */
-export function yearsPart(result: Years): PagePart {
+export function yearsPart(result: Years, options: { readonly pictures?: boolean } = {}): PagePart {
   const { site, calendar, assumed } = result;
   const { about } = site.upkeep ?? { about: "" };
-  const picture = pictureOf("years", (options) => yearsFigure(result, options));
+  const pictures = options.pictures === false ? [] : [pictureOf("years", (shown) => yearsFigure(result, shown))];
   const answer = plainText(yearsAnswer(result));
   const section = html`<section aria-labelledby="years-name">
 <h2 id="years-name"><span class="storm-name">The years</span> ${keptTogether(answer)}</h2>
 ${about === "" ? null : html`<p><bdi>${plainText(about)}</bdi></p>`}
 ${calendarList(calendar)}
-${placeOf(picture, "The same storm on the works of each year: solid where they are cleaned, dashed with nobody looking after them.")}
+${pictures.map((picture) => placeOf(picture, "The same storm on the works of each year: solid where they are cleaned, dashed with nobody looking after them."))}
 ${yearTable(result)}
 ${coldTables(result)}
 <h3>How far this may be off</h3>
@@ -36,7 +38,7 @@ ${coldTables(result)}
 ${assumed.length === 0 ? null : html`<h3>Figures of upkeep the site file does not give</h3>
 <dl>${assumed.map(({ key, about: what, written, source }) => html`<div><dt>${what}</dt><dd>${keptTogether(written)}: ${source} (${key})</dd></div>`)}</dl>`}
 </section>`;
-  return { answer, section, pictures: [picture] };
+  return { answer, section, pictures };
 }
 
 /** What to do and when, for whoever owns the works; it can stand on a sheet of its own. */

@@ -38,6 +38,7 @@ export const materialPractice: { readonly [Key in MaterialKey]: Practice<Materia
   spoilLoad: practice("what one lorry takes of spoil, a mass or a loose volume", "14 ton", "12 t", load),
   fabricLap: practice("lap at each joint of the fabric", "12 in", "300 mm", measured("length")),
   fabricRoll: practice("width of a roll of fabric", "12.5 ft", "4 m", measured("length")),
+  fabricRollLength: practice("length of fabric on a roll", "100 ft", "30 m", measured("length")),
   workingSpace: practice("room to work on each side of a settling box", "12 in", "300 mm", measured("length")),
   boxWall: practice("thickness of a settling box's wall and floor", "3 in", "75 mm", measured("length")),
   boxBase: practice("bed of stone or sand under a settling box", "4 in", "100 mm", measured("length")),
@@ -96,6 +97,7 @@ export function materialsField(): Field<Materials | null> {
     spoilLoad: orNone(loadField(described("spoilLoad"))),
     fabricLap: length("fabricLap", LAP),
     fabricRoll: length("fabricRoll", "from 1 m to 20 m"),
+    fabricRollLength: length("fabricRollLength", "from 5 m to 500 m"),
     workingSpace: length("workingSpace", ROOM),
     boxWall: length("boxWall", THIN),
     boxBase: length("boxBase", THIN),
@@ -150,6 +152,8 @@ export interface Materials {
   /** lap at each joint of the fabric, and the width of its roll [m] */
   readonly fabricLap: number | null;
   readonly fabricRoll: number | null;
+  /** length of fabric on a roll [m] */
+  readonly fabricRollLength: number | null;
   /** room to work on each side of a settling box [m] */
   readonly workingSpace: number | null;
   /** thickness of a settling box's wall and floor, and of what it stands on [m] */

@@ -59,6 +59,7 @@ function toSite(file: SiteFile, units: UnitSystem, assumptions: readonly string[
     materials: file.materials,
     upkeep: file.upkeep,
     studies: file.studies,
+    papers: file.papers,
     assumptions,
   };
   return { ...site, notes: siteNotes(site) };

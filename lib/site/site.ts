@@ -3,6 +3,7 @@ import type { ConductivityFrom } from "../ground/test/usedConductivity.ts";
 import type { Band } from "../ground/test/withinSiteBand.ts";
 import type { SoilTexture } from "../ground/soilTexture.ts";
 import type { Materials } from "./materials.ts";
+import type { Papers } from "./papers.ts";
 import type { Survey } from "./surveyField.ts";
 import type { Surroundings } from "./surroundings.ts";
 import type { Upkeep } from "./upkeep.ts";
@@ -41,6 +42,8 @@ export interface Site {
   readonly upkeep: Upkeep | null;
   /** options of studies, as they are written; null where the file asks for none */
   readonly studies: Studies | null;
+  /** what stands on its papers; null where the file does not say */
+  readonly papers: Papers | null;
   /** what was taken for keys that the file does not have, where that matters, in plain words; the notes say it too */
   readonly assumptions: readonly string[];
   /** what is legal but worth saying, in plain words: levels that do not descend, ... */

@@ -10,6 +10,7 @@ import { lowSpotField } from "./lowSpotField.ts";
 import { materialsField } from "./materials.ts";
 import { levelField, thicknessField } from "../schema/measureFields.ts";
 import { objectField } from "../schema/objectField.ts";
+import { papersField } from "./papers.ts";
 import { regionField } from "./region.ts";
 import { nameField, proseField } from "../schema/scalarFields.ts";
 import type { Site } from "./site.ts";
@@ -66,6 +67,7 @@ export const siteFile: Field<WrittenFile> = objectField<WrittenFile>("a soakaway
   materials: materialsField(),
   upkeep: upkeepField(),
   studies: studiesField(),
+  papers: papersField(),
 });
 
 function watchLevelField(): Field<Site["watchLevels"][number]> {

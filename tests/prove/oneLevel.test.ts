@@ -4,9 +4,10 @@ import { answerSentence } from "../../lib/figures/answer.ts";
 import { levelFigure } from "../../lib/figures/levelFigure.ts";
 import { sectionFigure } from "../../lib/figures/sectionFigure.ts";
 import { cautionList } from "../../lib/report/cautionList.ts";
-import { clientSheet } from "../../lib/report/clientSheet.ts";
 import { hangsOnPart } from "../../lib/report/hangsOnPart.ts";
-import { levelPart } from "../../lib/report/levelPart.ts";
+import { crewPaper } from "../../lib/report/papers/crewPaper.ts";
+import { ownerPaper } from "../../lib/report/papers/ownerPaper.ts";
+import { readerOf } from "../../lib/report/papers/reader.ts";
 import { stormSection } from "../../lib/report/stormSection.ts";
 import { capacitySentence } from "../../lib/report/wayOut.ts";
 import { hydrograph } from "../../lib/runoff/hydrograph.ts";
@@ -62,6 +63,7 @@ function around(said: string, level: string): string {
 function surfaces(run: Run): Record<string, string> {
   const { site } = run;
   const storm = { name: "rain", run, ways: waysOut(run) };
+  const reader = readerOf("en-GB", site.units);
   const picture = ({ answer, description, layout }: ReturnType<typeof levelFigure>): string => (
     [answer, description, ...layout.annotations.map(({ text }) => text)].join("\n")
   );
@@ -71,14 +73,14 @@ function surfaces(run: Run): Record<string, string> {
     notes: [...site.notes, ...run.notes].join("\n"),
     exits: exits(site).map(({ level }) => level.toFixed(3)).join("\n"),
     "level list": levelList(site).rows.map(({ level }) => level.toFixed(3)).join("\n"),
-    "level part": levelPart(site).markup,
+    crew: crewPaper(site, reader).map(({ body }) => body.markup).join("\n"),
     cautions: JSON.stringify(cautionList(site, siting(site))),
     levels: picture(levelFigure(run)),
     "section at the peak": picture(sectionFigure(run, run.peaks["chamberBank"]!.time)),
     // the table of levels hour by hour is the run itself
     report: stormSection(storm, 0, [storm]).section.markup.replace(/<details>[^]*?<\/details>/g, ""),
     "hangs on": hangsOnPart([storm]).section.markup,
-    house: clientSheet(run, "rain").section.markup,
+    owner: ownerPaper(run, "rain", reader).map(({ body }) => body.markup).join("\n"),
   };
 }
 

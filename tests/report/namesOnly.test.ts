@@ -3,7 +3,10 @@ import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { hydrograph } from "../../lib/runoff/hydrograph.ts";
 import { livePage } from "../../lib/report/livePage.ts";
 import { report } from "../../lib/report/report.ts";
-import { sheetsPage } from "../../lib/report/sheetsPage.ts";
+import { crewPaper } from "../../lib/report/papers/crewPaper.ts";
+import { inspectPaper } from "../../lib/report/papers/inspectPaper.ts";
+import { ownerPaper } from "../../lib/report/papers/ownerPaper.ts";
+import { readerOf } from "../../lib/report/papers/reader.ts";
 import { table } from "../../lib/report/table.ts";
 import { settledRun } from "../../lib/simulate/settledRun.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
@@ -29,9 +32,11 @@ function pagesWith(name: string): string {
   });
   const rain = designStorm({ pattern: "block", depth: "60 mm", duration: "1 h" });
   const run = settledRun(site, rain);
+  const reader = readerOf("en-GB", "si");
   const parts = { plotly: "", program: "", isWasm: true, file: {} };
   return [
-    table([{ name, run }]), report([{ name, run }], parts), sheetsPage({ run, storm: name }, parts),
+    table([{ name, run }]), report([{ name, run }], parts),
+    ...[...crewPaper(site, reader), ...ownerPaper(run, name, reader), ...inspectPaper(site, reader)].map(({ body }) => body.markup),
     livePage({ ...parts, storms: [{ name, rain, isRecorded: false }], run }),
   ].join("\n");
 }

@@ -5,9 +5,10 @@ import { soilText } from "../../lib/figures/runSubtitle.ts";
 import { waterBook } from "../../lib/figures/waterBook.ts";
 import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { whyPitStands } from "../../lib/live/whyPitStands.ts";
-import { clientSheet } from "../../lib/report/clientSheet.ts";
 import { drainHead, drainWords } from "../../lib/report/drainWords.ts";
 import { hangsOnPart } from "../../lib/report/hangsOnPart.ts";
+import { ownerPaper } from "../../lib/report/papers/ownerPaper.ts";
+import { readerOf } from "../../lib/report/papers/reader.ts";
 import { stormSection } from "../../lib/report/stormSection.ts";
 import { summary } from "../../lib/report/summary.ts";
 import { table } from "../../lib/report/table.ts";
@@ -59,7 +60,7 @@ function said({ name, file, load }: Unusual): Said {
       answerSentence(run), capacitySentence(site), ...site.notes,
       "--- report", ...linesOf(stormSection(storm, 0, [storm]).section.markup),
       "--- hangs on", ...linesOf(hangsOnPart([storm]).section.markup),
-      "--- house", ...linesOf(clientSheet(run, name).section.markup),
+      "--- house", ...ownerPaper(run, name, readerOf("en-GB", site.units)).flatMap(({ body }) => linesOf(body.markup)),
     ],
   };
   KNOWN.set(name, made);

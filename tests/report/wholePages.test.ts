@@ -2,9 +2,10 @@ import { describe, expect, test } from "vitest";
 import { sitingAnswer } from "../../lib/figures/sitingAnswer.ts";
 import { ledgerSentence } from "../../lib/figures/waterBook.ts";
 import { designStorm } from "../../lib/rain/storms/designStorm.ts";
-import { clientSheet } from "../../lib/report/clientSheet.ts";
 import { fillTestPart } from "../../lib/report/fillTestPart.ts";
 import { hangsOnPart } from "../../lib/report/hangsOnPart.ts";
+import { ownerPaper } from "../../lib/report/papers/ownerPaper.ts";
+import { readerOf } from "../../lib/report/papers/reader.ts";
 import { sitingPart } from "../../lib/report/sitingPart.ts";
 import { exitRows, wayOutSentences } from "../../lib/report/wayOut.ts";
 import { yearsPart } from "../../lib/report/yearsPart.ts";
@@ -101,9 +102,9 @@ test("a low spot that stays dry is no water below its lip", () => {
 
 test("works that groundwater runs into are not just empty before the rain", () => {
   const { overflowTrench } = unusual("as usual").file as { readonly overflowTrench: object };
-  const house = (changes: object): string => textOf(clientSheet(simulate(siteOf("as usual", changes), small), "a shower").section.markup);
-  expect(house({})).toContain("The chambers are empty. ");
-  expect(house({ overflowTrench: { ...overflowTrench, groundwaterLevel: "9.3 m" } })).toContain("The chambers are empty, though groundwater runs in. ");
+  const house = (changes: object): string => textOf(ownerPaper(simulate(siteOf("as usual", changes), small), "a shower", readerOf("en-GB", "si"))[0]!.body.markup);
+  expect(house({})).toContain("Empty, ready ");
+  expect(house({ overflowTrench: { ...overflowTrench, groundwaterLevel: "9.3 m" } })).toContain("Empty, though water runs in from the ground ");
 });
 
 test("water that stops within a hair of an edge is just below it, and a level that water stands over from the start says so", () => {

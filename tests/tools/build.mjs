@@ -47,10 +47,20 @@ try {
   writeFileSync(`${root}dist/simulate/noScript.js`, "export const kernelInScript = null;\n");
   writeFileSync(`${root}dist/parts/plotly.js`, withLicences(readFileSync(fileURLToPath(import.meta.resolve("plotly.js-basic-dist-min")), "utf8"), ["plotly.js-basic-dist-min"]));
   writeFileSync(`${root}dist/THIRD-PARTY.txt`, thirdParty());
+  writeFileSync(`${root}dist/commit.txt`, `${commitHere()}\n`);
   writeFileSync(`${root}dist/build.txt`, `${digestOf(`${root}dist/`)}\n`);
 } catch (problem) {
   rmSync(`${root}dist`, { recursive: true, force: true });
   throw problem;
+}
+
+/** The commit that is built, with a + where a file differs from it; "unknown" outside a repository. */
+function commitHere() {
+  const git = (/** @type {string[]} */ ...words) => spawnSync("git", words, { cwd: root, encoding: "utf8" });
+  const { status, stdout } = git("rev-parse", "--short=12", "HEAD");
+  // a copy of the package inside another repository is none of that one's commits
+  if (status !== 0 || git("rev-parse", "--show-prefix").stdout.trim() !== "") return "unknown";
+  return stdout.trim() + (git("status", "--porcelain", "--untracked-files=no").stdout.trim() === "" ? "" : "+");
 }
 
 /**

@@ -1,0 +1,121 @@
+import { libraryBuild, libraryCommit, libraryVersion } from "../node/thisBuild.ts";
+import { UserFault } from "../node/userFault.ts";
+import type { PackageFigure } from "../report/papers/packageFigures.ts";
+import { describe } from "../text/describe.ts";
+import { packagePage, type PackageData } from "./packageFile.ts";
+
+/** Whether a text is a page, and no site file; one without a package is refused when it is checked. */
+export function isPage(text: string): boolean {
+  return /^\ufeff?\s*</.test(text);
+}
+
+/** What a check of a package found. */
+export interface PackageCheck {
+  /** whether every figure, and of the same build every word, still holds */
+  readonly holds: boolean;
+  readonly lines: readonly string[];
+}
+
+/**
+ * Takes the file out of a package, runs it again and holds the page against what comes out: every figure; and with the library that made
+ * it, or one that makes the same page, every word and number on it. What else is on the page has to be what it carries in any case.
+ *
+ * @throws UserFault   for a page whose data cannot be read
+ * @throws InputError  as `readSite` for what was changed in the file inside
+ */
+export async function checkPackage(path: string, text: string): Promise<PackageCheck> {
+  const data = dataOf(path, text);
+  const { soakstep, figures } = data;
+  const again = await packagePage(path, { soakstep, date: data.date, site: data.site, files: data.files });
+  const here = { version: libraryVersion(), commit: libraryCommit(), build: libraryBuild() };
+  const same = soakstep.version === here.version && soakstep.commit === here.commit && soakstep.build === here.build;
+  const moved = movedFigures(figures, again.figures);
+  const made = `made by soakstep ${soakstep.version}, commit ${soakstep.commit}`;
+  const mine = same ? "the same" : `this is ${here.version}, commit ${here.commit}`;
+  if (moved.length > 0) {
+    return { holds: false, lines: [
+      `${path}: ${moved.length} of ${again.figures.length} figures ${same ? "are not what the file inside gives" : "moved"} (${made}; ${mine}).`,
+      ...moved.map((line) => `  ${line}`),
+    ] };
+  }
+  const difference = firstDifference(wordsOf(text), wordsOf(again.page));
+  if (difference !== null && same) {
+    return { holds: false, lines: [`${path}: all ${again.figures.length} figures hold, but the page is not what the file inside makes (${made}; ${mine}).`, `  ${difference}`] };
+  }
+  const seen = ` ${wordsOf(text).join(" ")} `;
+  const unseen = figures.filter(({ name, unit, value }) => !seen.includes(` ${[name, unit, value ?? "not reached"].join(" ").split(/\s+/u).filter((word) => word !== "").join(" ")} `));
+  if (unseen.length > 0) {
+    return { holds: false, lines: [`${path}: the page does not show the figures that it carries.`, ...unseen.slice(0, 20).map(({ name, unit, value }) => `  expected ${name}: ${value ?? "not reached"} ${unit}`)] };
+  }
+  return { holds: true, lines: [
+    difference === null ? `${path}: every figure holds (${again.figures.length}), and every word of the page (${made}; ${mine}).`
+      : `${path}: every figure holds (${again.figures.length}). The words of the page are another version's and were not compared (${made}; ${mine}).`,
+  ] };
+}
+
+function dataOf(path: string, text: string): PackageData {
+  const found = /<script[^>]*\bid="package"[^>]*>([\s\S]*?)<\/script>/.exec(text);
+  if (found === null) throw new UserFault(`${path}: expected a package that soakstep sheets review made, got a page without one`, "missing");
+  let data: unknown;
+  try {
+    data = JSON.parse(found[1]!);
+  } catch (error) {
+    throw new UserFault(`${path}: expected the data of a package, got text that is no JSON (${error instanceof Error ? error.message : String(error)})`);
+  }
+  const given = (typeof data === "object" && data !== null ? data : {}) as Partial<PackageData>;
+  const faults = [
+    ...(typeof given.site === "string" ? [] : [["site", "the text of a site file", given.site] as const]),
+    ...(typeof given.date === "string" ? [] : [["date", "a date", given.date] as const]),
+    ...(isTexts(given.files) ? [] : [["files", "files by name", given.files] as const]),
+    ...(isTexts(given.soakstep) && ["version", "commit", "build"].every((key) => key in given.soakstep!) ? [] : [["soakstep", "version, commit and build", given.soakstep] as const]),
+    ...(Array.isArray(given.figures) && given.figures.every(isFigure) ? [] : [["figures", "a list of figures", given.figures] as const]),
+  ];
+  if (faults.length > 0) throw new UserFault(`${path}: The package cannot be read:\n${faults.map(([where, expected, got]) => `  ${where}: expected ${expected}, got ${describe(got)}`).join("\n")}`);
+  return given as PackageData;
+}
+
+function isTexts(value: unknown): boolean {
+  return typeof value === "object" && value !== null && Object.values(value).every((each) => typeof each === "string");
+}
+
+function isFigure(value: unknown): boolean {
+  const { name, unit, value: written } = (typeof value === "object" && value !== null ? value : {}) as Record<string, unknown>;
+  return typeof name === "string" && typeof unit === "string" && (written === null || typeof written === "string");
+}
+
+/** Figures that are not the same, each with by how much; those that one of the two does not have too. */
+function movedFigures(before: readonly PackageFigure[], after: readonly PackageFigure[]): string[] {
+  const now = new Map(after.map((figure) => [figure.name, figure]));
+  const was = new Map(before.map((figure) => [figure.name, figure]));
+  const shown = ({ value, unit }: PackageFigure): string => (value === null ? "not reached" : `${value}${unit === "" ? "" : ` ${unit}`}`);
+  return [
+    ...after.flatMap((figure) => {
+      const old = was.get(figure.name);
+      if (old === undefined) return [`${figure.name}: not in the package, now ${shown(figure)}`];
+      if (old.value === figure.value && old.unit === figure.unit) return [];
+      const by = old.value === null || figure.value === null ? "" : `, by ${Number((Number(figure.value) - Number(old.value)).toPrecision(3))}${figure.unit === "" ? "" : ` ${figure.unit}`}`;
+      return [`${figure.name}: ${shown(old)} in the package, now ${shown(figure)}${by}`];
+    }),
+    ...before.filter(({ name }) => !now.has(name)).map((figure) => `${figure.name}: ${shown(figure)} in the package, no longer computed`),
+  ];
+}
+
+/** Every word, number and attachment of a page in their order, whatever a browser that saved it did to its tags. */
+function wordsOf(page: string): string[] {
+  const body = page.replace(/<script[\s\S]*?<\/script>/g, " ").replace(/<style[\s\S]*?<\/style>/g, " ").replace(/<head[\s\S]*?<\/head>/g, " ");
+  const attached = [...page.matchAll(/href="(data:[^"]*)"/g)].map(([, href]) => href!);
+  const text = body.replace(/<[^>]*>/g, " ").replace(/&#(\d+);/g, (_, code: string) => String.fromCodePoint(Number(code)))
+    .replace(/&nbsp;/g, " ").replace(/&quot;/g, '"').replace(/&lt;/g, "<").replace(/&gt;/g, ">").replace(/&amp;/g, "&");
+  return [...text.split(/\s+/u).filter((word) => word !== ""), ...attached];
+}
+
+function firstDifference(page: readonly string[], made: readonly string[]): string | null {
+  const most = Math.max(page.length, made.length);
+  for (let i = 0; i < most; i++) {
+    if (page[i] === made[i]) continue;
+    const before = made.slice(Math.max(0, i - 6), i).join(" ");
+    const short = (word: string | undefined): string => (word === undefined ? "its end" : JSON.stringify(word.length > 60 ? `${word.slice(0, 60)}…` : word));
+    return `after "${before}": expected ${short(made[i])}, got ${short(page[i])}`;
+  }
+  return null;
+}

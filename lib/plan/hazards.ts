@@ -1,0 +1,67 @@
+import { digHoles } from "./digHoles.ts";
+import type { DigRule } from "./takeOff.ts";
+import { deepest, type Hole } from "./hole.ts";
+import { holeDistances, type HoleDistance } from "./holeDistances.ts";
+import { isBelow } from "../site/judge.ts";
+import { materialFigures } from "../site/materials.ts";
+import type { Site } from "../site/site.ts";
+import { laidBack } from "./laidBack.ts";
+
+/** From here on a line near a hole is said first of all: 5 ft [m]; common practice. */
+export const NEAR_LINE: number = 5 * 0.3048;
+
+/** Services that a hole meets or comes within 5 ft of, crossings first. */
+export function nearLines(site: Site): HoleDistance[] {
+  return holeDistances(site).filter(({ feature: { kind }, distance }) => kind === "service" && distance <= NEAR_LINE);
+}
+
+/** A hole whose floor lies under the line that falls at 45 degrees from a footing. */
+export interface UnderFooting {
+  readonly row: HoleDistance;
+  /** how far the floor of the hole lies below the footing [m]; more than the distance */
+  readonly below: number;
+  /** whether the footing was taken at the ground, for the file gives no slab */
+  readonly assumed: boolean;
+}
+
+/**
+ * Holes that reach under the 45 degree line of a building or a wall: the floor lies further below the footing than the hole's edge lies
+ * from it. The footing is taken at the slab, where that is given and lower than the ground, else at the ground.
+ *
+ * @source  the 45 degree line is common practice; a geotechnical engineer decides
+ */
+export function underFootings(site: Site): UnderFooting[] {
+  const holes = digHoles(site, materialFigures(site).figures);
+  return holeDistances(site).flatMap((row): UnderFooting[] => {
+    const { feature: { kind, slab }, from, distance } = row;
+    const hole = holes.find(({ name }) => name === from);
+    if ((kind !== "building" && kind !== "wall") || hole === undefined) return [];
+    const ground = groundAt(site, hole);
+    const footing = Math.min(ground, slab ?? ground);
+    const below = footing - (ground - deepest(hole));
+    return isBelow(distance, below) ? [{ row, below, assumed: slab === null }] : [];
+  });
+}
+
+/** The higher ground over a hole [m]. */
+function groundAt({ settlingBoxes, chamberBank, overflowTrench }: Site, { kind, name }: Hole): number {
+  if (kind === "box") return (settlingBoxes.find((box) => box.name === name) ?? settlingBoxes[0]!).rim;
+  if (kind === "trench") return Math.max(overflowTrench!.ground.high, overflowTrench!.ground.low);
+  return chamberBank.ground;
+}
+
+/** The rule on walls of the site's region that speaks from the least depth; null where none is held. */
+export function wallRule(rules: readonly { readonly rule: DigRule; readonly depth: number }[]): { readonly rule: DigRule; readonly depth: number } | null {
+  return rules.filter(({ rule }) => rule.about === "walls").sort((a, b) => a.depth - b.depth)[0] ?? null;
+}
+
+/** Features within the laid-back edge of a hole, nearest first: what stands where the slope would be dug. */
+export function inReach(site: Site, slope: number): HoleDistance[] {
+  const holes = digHoles(site, materialFigures(site).figures);
+  return holeDistances(site).filter(({ feature: { kind }, from, distance }) => {
+    const hole = holes.find(({ name }) => name === from);
+    return hole !== undefined && STANDS.has(kind) && distance > 0 && distance < laidBack(hole, slope).reach;
+  });
+}
+
+const STANDS: ReadonlySet<string> = new Set(["boundary", "building", "wall", "road", "tree", "well", "septic", "slope", "water", "service"]);

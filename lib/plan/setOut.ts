@@ -1,0 +1,146 @@
+import { insideRing } from "../plane/planShape.ts";
+import type { PlanPoint } from "../plane/planShape.ts";
+import type { Site } from "../site/site.ts";
+import type { Feature } from "../site/surroundings.ts";
+import { worksShapes } from "./worksShapes.ts";
+
+/** A point that stands before the work and after it, to measure from. */
+export interface FixedPoint {
+  readonly letter: "A" | "B";
+  readonly at: PlanPoint;
+  /** as the file names it; null for a corner of a feature */
+  readonly name: string | null;
+  /** the feature whose corner it is, and to which side of it that lies; null for a point of the file's own */
+  readonly corner: { readonly feature: Feature; readonly towards: Compass } | null;
+}
+
+export type Compass = "N" | "NE" | "E" | "SE" | "S" | "SW" | "W" | "NW";
+
+export type PegKind = "pitCorner" | "box" | "trench" | "emitter";
+
+/** A peg to be driven, with its distance from both fixed points [m]. */
+export interface Peg {
+  /** `P1`, `S1`, `T1`, `E` */
+  readonly mark: string;
+  readonly kind: PegKind;
+  /** the box's own name; null for all else, and where there is one box */
+  readonly name: string | null;
+  readonly at: PlanPoint;
+  readonly fromA: number;
+  readonly fromB: number;
+  /** on which side of the line from A to B, looking from A to B */
+  readonly side: "left" | "right" | "on";
+}
+
+/** What is needed to peg the works out with two tapes [m]. */
+export interface SetOut {
+  readonly fixed: readonly [FixedPoint, FixedPoint];
+  /** from A to B */
+  readonly base: number;
+  readonly pegs: readonly Peg[];
+  /** both diagonals of the pit, which are alike in a rectangle */
+  readonly diagonal: number;
+  /** the smallest angle at which the two tapes meet at a peg [rad] */
+  readonly leastAngle: number;
+}
+
+/**
+ * The pegs of a site from two fixed points: those of the file, or the two corners of a building (else of the lot) at which the tapes meet at
+ * good angles and which lie nearest. Null without a plan of the works, or without two points to measure from.
+ *
+ * @source  plane trigonometry: distance and side of each peg tell its place
+ */
+export function setOut(site: Site, given: readonly { readonly name: string; readonly at: PlanPoint }[] | null = null): SetOut | null {
+  const works = worksShapes(site);
+  if (works === null) return null;
+  const places = [
+    ...works.pit.points.map((at, i) => ({ mark: `P${i + 1}`, kind: "pitCorner" as const, name: null, at })),
+    ...site.surroundings!.works!.boxes.slice(0, site.settlingBoxes.length).map((at, i) => (
+      { mark: `S${i + 1}`, kind: "box" as const, name: site.settlingBoxes.length === 1 ? null : site.settlingBoxes[i]!.name, at })),
+    ...(works.trench?.line.points ?? [])
+      // one peg where the lid stands at the end of the trench
+      .filter((at) => works.emitter === null || apart(at, works.emitter) > 1e-9)
+      .map((at, i) => ({ mark: `T${i + 1}`, kind: "trench" as const, name: null, at })),
+    ...(works.emitter === null ? [] : [{ mark: "E", kind: "emitter" as const, name: null, at: works.emitter }]),
+  ];
+  const spots = places.map(({ at }) => at);
+  const fixed = given !== null && given.length >= 2
+    ? [fromFile("A", given[0]!), fromFile("B", given[1]!)] as const : chosen(site, spots);
+  if (fixed === null) return null;
+  const [{ at: a }, { at: b }] = fixed;
+  const base = apart(a, b);
+  return {
+    fixed: [fixed[0], fixed[1]], base,
+    pegs: places.map((place) => ({ ...place, fromA: apart(a, place.at), fromB: apart(b, place.at), side: sideOf(a, b, place.at) })),
+    diagonal: Math.hypot(site.chamberBank.length, site.chamberBank.width),
+    leastAngle: leastAngle(a, b, spots),
+  };
+}
+
+function fromFile(letter: "A" | "B", { name, at }: { readonly name: string; readonly at: PlanPoint }): FixedPoint {
+  return { letter, at, name, corner: null };
+}
+
+/** Tapes that meet at less than this fix a peg badly: a centimetre along one moves it by three [rad]; common practice. */
+export const GOOD_ANGLE: number = Math.PI / 9;
+
+function chosen(site: Site, spots: readonly PlanPoint[]): readonly [FixedPoint, FixedPoint] | null {
+  const ringed = site.surroundings!.features.filter(({ kind, shape }) => (kind === "building" || kind === "boundary") && shape?.closed === true);
+  const walls = site.surroundings!.features.flatMap(({ kind, shape }) => (kind === "building" && shape?.closed === true ? [shape.points] : []));
+  for (const kind of ["building", "boundary"] as const) {
+    const pairs = ringed.filter((feature) => feature.kind === kind).flatMap((feature) => {
+      const { points } = feature.shape!;
+      return points.flatMap((a, i) => points.slice(i + 1).map((b) => ({ feature, a, b, angle: leastAngle(a, b, spots), far: Math.max(...spots.map((spot) => Math.max(apart(a, spot), apart(b, spot)))) })));
+    }).filter(({ a, b }) => apart(a, b) > 1 && [[a, b] as const, ...spots.flatMap((spot) => [[a, spot] as const, [b, spot] as const])].every(([from, to]) => isClear(from, to, walls)));
+    if (pairs.length === 0) continue;
+    const good = pairs.filter(({ angle }) => angle >= GOOD_ANGLE);
+    const best = good.length > 0 ? good.reduce((near, pair) => (pair.far < near.far - 1e-9 ? pair : near)) : pairs.reduce((most, pair) => (pair.angle > most.angle + 1e-9 ? pair : most));
+    const corner = (letter: "A" | "B", at: PlanPoint): FixedPoint => ({ letter, at, name: null, corner: { feature: best.feature, towards: towards(best.feature, at) } });
+    return [corner("A", best.a), corner("B", best.b)];
+  }
+  return null;
+}
+
+/** Whether a tape can run straight from one point to another: through no building, along its wall it may. */
+function isClear(from: PlanPoint, to: PlanPoint, buildings: readonly (readonly PlanPoint[])[]): boolean {
+  return buildings.every((ring) => {
+    const wall = ring.some((point, i) => same(point, from) && (same(ring[(i + 1) % ring.length]!, to) || same(ring[(i + ring.length - 1) % ring.length]!, to)));
+    // a hundred places along it tell a corner that is cut by more than a hundredth of the way
+    return wall || Array.from({ length: 99 }, (_, i) => (i + 1) / 100).every((share) => !insideRing([from[0] + share * (to[0] - from[0]), from[1] + share * (to[1] - from[1])], ring));
+  });
+}
+
+function same(a: PlanPoint, b: PlanPoint): boolean {
+  return apart(a, b) < 1e-9;
+}
+
+/** The direction of a corner from the middle of its feature's outline, whose length and width count alike. */
+function towards({ shape }: Feature, [x, y]: PlanPoint): Compass {
+  const { points } = shape!;
+  const [east, north] = ([0, 1] as const).map((axis) => {
+    const all = points.map((point) => point[axis]);
+    const [least, most] = [Math.min(...all), Math.max(...all)];
+    return ([x, y][axis]! - (least + most) / 2) / Math.max(most - least, 1e-9);
+  });
+  const eighth = Math.round(Math.atan2(north!, east!) / (Math.PI / 4));
+  return (["E", "NE", "N", "NW", "W", "SW", "S", "SE"] as const)[(eighth + 8) % 8]!;
+}
+
+function leastAngle(a: PlanPoint, b: PlanPoint, spots: readonly PlanPoint[]): number {
+  return Math.min(...spots.map((spot) => {
+    const [first, second] = [apart(a, spot), apart(b, spot)];
+    if (first === 0 || second === 0) return Math.PI / 2;
+    const cross = Math.abs((a[0] - spot[0]) * (b[1] - spot[1]) - (a[1] - spot[1]) * (b[0] - spot[0]));
+    return Math.asin(Math.min(1, cross / (first * second)));
+  }));
+}
+
+function sideOf([ax, ay]: PlanPoint, [bx, by]: PlanPoint, [x, y]: PlanPoint): Peg["side"] {
+  const cross = (bx - ax) * (y - ay) - (by - ay) * (x - ax);
+  if (Math.abs(cross) < 1e-9) return "on";
+  return cross > 0 ? "left" : "right";
+}
+
+function apart(a: PlanPoint, b: PlanPoint): number {
+  return Math.hypot(a[0] - b[0], a[1] - b[1]);
+}

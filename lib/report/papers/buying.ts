@@ -1,0 +1,112 @@
+import { materialFigures } from "../../site/materials.ts";
+import type { Site } from "../../site/site.ts";
+import { takeOff, type TakeOff } from "../../plan/takeOff.ts";
+import { fabricPlan, pipeLengths, wrappedBlocks, type FabricPlan } from "../../plan/cutPlan.ts";
+import { holeWords } from "./words.ts";
+import type { PhraseKey } from "./phrases.ts";
+import type { Reader } from "./reader.ts";
+
+/** A line of the buying list. */
+export interface BuyRow {
+  readonly item: string;
+  readonly amount: string;
+  readonly unit: string;
+  readonly note: string;
+  /** size of a fitting, which the sheet gathers; null for all else */
+  readonly fitting: string | null;
+}
+
+/** What is bought, in the units it is sold in, with how it is cut. */
+export interface Buying {
+  readonly list: TakeOff;
+  readonly rows: readonly BuyRow[];
+  readonly fabric: FabricPlan;
+}
+
+export function buying(site: Site, reader: Reader): Buying {
+  const { say, size, length, units } = reader;
+  const list = takeOff(site);
+  const { figures } = materialFigures(site);
+  const { lay, fill, cover } = list;
+  const fabric = fabricPlan(wrappedBlocks(site), { roll: figures.fabricRoll, rollLength: figures.fabricRollLength, lap: figures.fabricLap });
+  const split = (text: string): { amount: string; unit: string } => {
+    const at = text.indexOf(" ");
+    return { amount: text.slice(0, at), unit: text.slice(at + 1) };
+  };
+  const load = "mass" in fill.load ? say("buy.loadMass", { mass: reader.mass(fill.load.mass) }) : say("buy.loadBulk", { bulk: reader.bulk(fill.load.volume) });
+  const rows: BuyRow[] = [
+    {
+      item: say("buy.stone", { size: say(units === "us" ? "buy.stoneSizeUs" : "buy.stoneSizeSi") }), ...split(reader.bulk(fill.ordered)),
+      note: say("buy.stoneNote", {
+        pit: reader.bulk(fill.pitStone), trench: fill.trenchStone > 0 ? reader.bulk(fill.trenchStone) : "–", bed: reader.bulk(lay.bed), spare: reader.figure(100 * figures.stoneSpare),
+        mass: reader.mass(fill.mass), loads: fill.loads, load,
+      }), fitting: null,
+    },
+    {
+      item: say("buy.fabric"), amount: String(fabric.used.length), unit: say("unit.rolls"),
+      note: say("buy.fabricNote", { wide: length(figures.fabricRoll), long: length(figures.fabricRollLength), used: fabric.used.map(length).join(" + ") }), fitting: null,
+    },
+    ...pipeRows(site, list, reader),
+    ...lay.fittings.map(({ name, diameter, count }): BuyRow => ({ item: say(FITTINGS[name]!), amount: String(count), unit: say("unit.pieces"), note: `⌀ ${size(diameter)}`, fitting: size(diameter) })),
+    ...site.settlingBoxes.map(({ plan, rim, floor, name }): BuyRow => ({
+      item: site.settlingBoxes.length === 1 ? say("buy.box") : `${say("buy.box")}: ${name}`, amount: "1", unit: say("unit.pieces"),
+      note: say("buy.boxSize", { plan: "diameter" in plan ? `⌀ ${size(plan.diameter)}` : `${size(plan.length)} × ${size(plan.width)}`, high: size(rim - floor) }), fitting: null,
+    })),
+    ...lay.chambers.map(({ count, insideDiameter, outsideDiameter, height }): BuyRow => ({
+      item: say("buy.chamber"), amount: String(count), unit: say("unit.pieces"), note: say("buy.chamberSize", { inside: size(insideDiameter), outside: size(outsideDiameter), high: size(height) }), fitting: null,
+    })),
+    ...(lay.emitter === null ? [] : [{ item: say("buy.emitter"), amount: "1", unit: say("unit.pieces"), note: `⌀ ${size(lay.emitter)}`, fitting: null }]),
+    ...(cover.turfArea > 0 && figures.turfThickness > 0 ? [{ item: say("buy.turf"), ...split(reader.sheet(cover.turfArea)), note: size(figures.turfThickness), fitting: null }] : []),
+  ];
+  return { list, rows, fabric };
+}
+
+/** The cut list: across the roll times along it. */
+export function cutWords({ pieces }: FabricPlan, { say, tape }: Reader): string {
+  const counted = new Map<string, number>();
+  for (const { block, part, across, long } of pieces) {
+    const what = part === "end" ? say("cut.end", { block: say(`cut.${block}`) }) : say(`cut.${block}`);
+    const text = `${what} ${tape(across)} × ${tape(long)}`;
+    counted.set(text, (counted.get(text) ?? 0) + 1);
+  }
+  return [...counted].map(([text, count]) => `${count} × ${text}`).join("; ");
+}
+
+function pipeRows(site: Site, { lay, figures }: TakeOff, reader: Reader): BuyRow[] {
+  const { say, size, tape, length } = reader;
+  const kinds = new Map<string, { perforated: boolean; diameter: number; runs: { name: string; length: number }[] }>();
+  for (const { name, diameter, length: long } of lay.pipes) {
+    const perforated = name === TRENCH_PIPE;
+    const key = `${perforated} ${diameter}`;
+    const kind = kinds.get(key) ?? { perforated, diameter, runs: [] };
+    kind.runs.push({ name: pipeWords(site, name, reader), length: long });
+    kinds.set(key, kind);
+  }
+  return [...kinds.values()].map(({ perforated, diameter, runs }): BuyRow => {
+    const lengths = pipeLengths(runs, figures.pipeLength);
+    const rests = lengths.map(({ left }) => left).filter((left) => left > 0.01);
+    return {
+      item: say(perforated ? "buy.pipePerforated" : "buy.pipeSolid"), amount: String(lengths.length), unit: say("unit.lengths"),
+      note: say("buy.pipeNote", {
+        size: size(diameter), whole: length(figures.pipeLength), cuts: runs.map((run) => `${run.name} ${tape(run.length)}`).join(", "),
+        left: rests.length === 0 ? "–" : rests.map(tape).join(", "),
+      }), fitting: null,
+    };
+  });
+}
+
+const TRENCH_PIPE = "pipe in the trench, perforated";
+
+function pipeWords(site: Site, name: string, reader: Reader): string {
+  if (name === TRENCH_PIPE) return reader.say("pipe.trench");
+  if (name === "riser of the emitter") return reader.say("pipe.riser");
+  if (name === "standpipe") return reader.say("pipe.standpipe");
+  return holeWords(site, name, "pipe", reader);
+}
+
+/** The fittings of the order list in the papers' words. */
+const FITTINGS: Readonly<Record<string, PhraseKey>> = Object.freeze({
+  "outlet in the box's wall": "fit.boxOutlet", "mouth in the pit": "fit.pitMouth", "mouth in the trench": "fit.trenchMouth", "coupling to the trench pipe": "fit.trenchCoupling",
+  "coupling between pieces": "fit.coupling", "elbow under the emitter": "fit.elbow", "tee under the emitter, for its weep hole": "fit.tee",
+  "cap of the standpipe": "fit.cap", "end cap of the trench pipe": "fit.endCap", "screen in front of the box's outlet": "fit.screen",
+});

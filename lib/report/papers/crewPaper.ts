@@ -1,0 +1,249 @@
+import { displayUnits } from "../../text/format.ts";
+import { staffText } from "../../text/staffText.ts";
+import { plainText } from "../../text/plainText.ts";
+import { deepest } from "../../plan/hole.ts";
+import { isBelow } from "../../site/judge.ts";
+import type { Site } from "../../site/site.ts";
+import { soilDivisor } from "../../site/soilDivisor.ts";
+import { capital } from "../../text/words.ts";
+import { floorsTake, sidesTake } from "../../site/takesIn.ts";
+import { fillSheet } from "../../dips/fillSheet.ts";
+import { clashes } from "../../plan/clashes.ts";
+import { digLevels, type DigLevel } from "../../plan/digLevels.ts";
+import { inReach, NEAR_LINE, nearLines, underFootings, wallRule } from "../../plan/hazards.ts";
+import { laidBack } from "../../plan/laidBack.ts";
+import { GOOD_ANGLE, setOut, type SetOut } from "../../plan/setOut.ts";
+import { html, type Markup } from "../markup.ts";
+import { buying, cutWords, type Buying } from "./buying.ts";
+import { chartDrawing, roundTicks } from "./chartDrawing.ts";
+import { blank, rows, tick, type Sheet } from "./paperFrame.ts";
+import { chamberDrawing, planDrawing } from "./planDrawing.ts";
+import { bare, levelUnit, type Reader } from "./reader.ts";
+import { sectionDrawing, type Station } from "./sectionDrawing.ts";
+import { boxPipeWords, boxWords, clashWords, featureWords, holeWords, nearTrees, nearWords, ruleSource } from "./words.ts";
+
+/** Depth from which a wall is taken to need shoring where no rule of the region is held [m]; common practice. */
+export const SHORE_FROM = 1.2;
+/** Spoil and machines stay so far back, and lines are exposed by hand so far to either side [m]; common practice. */
+const EDGE = 0.6096;
+
+/** The crew's four sheets: stop and set out, levels, buy and build, the fill test. */
+export function crewPaper(site: Site, reader: Reader): Sheet[] {
+  const bought = buying(site, reader);
+  return [
+    { title: reader.say("crew1.title"), body: stopSheet(site, reader, bought) },
+    { title: reader.say("crew2.title"), body: levelSheet(site, reader) },
+    { title: reader.say("crew3.title"), body: buildSheet(site, reader, bought) },
+    { title: reader.say("crew4.title"), body: fillTestSheet(site, reader) },
+  ];
+}
+
+/** Depth from which the region's own rule asks for walls to be shored or laid back, else that of common practice [m]. */
+export function shoreFrom({ list }: Pick<Buying, "list">): number {
+  return wallRule(list.dig.rules)?.depth ?? SHORE_FROM;
+}
+
+function stopSheet(site: Site, reader: Reader, bought: Buying): Markup {
+  const { say, length, tape, level } = reader;
+  const near = nearLines(site);
+  const { surroundings } = site;
+  const lines = surroundings === null ? html`<p>${say("lines.noPlan")}</p>` : near.length === 0 ? html`<p>${say("lines.none")}</p>`
+    : rows([say("lines.head.line"), say("lines.head.hole"), say("lines.head.how")], near.map((row) => [
+      html`<b><bdi>${featureWords(row.feature, reader)}</bdi></b>`, html`<bdi>${holeWords(site, row.from, row.kind, reader)}</bdi>`, html`<b>${nearWords(row, reader)}</b>`,
+    ]), { label: say("lines.title", { near: length(NEAR_LINE) }) });
+  const standing = surroundings?.features.some(({ kind }) => kind === "building" || kind === "wall") ?? false;
+  const footings = underFootings(site);
+  const rule = wallRule(bought.list.dig.rules);
+  const from = shoreFrom(bought);
+  const deep = bought.list.dig.holes.filter((hole) => !isBelow(deepest(hole), from));
+  const found = clashes(site, from);
+  const trees = nearTrees(site);
+  const out = setOut(site, site.papers?.fixedPoints ?? null);
+  return html`<div class="box"><h2>${say("lines.title", { near: length(NEAR_LINE) })}</h2>
+${lines}
+<p class="warn">${say("lines.do", { zone: length(EDGE) })} ${say("lines.call")}</p></div>
+<div class="two"><div>
+<h2>${say("shore.title")}</h2>
+${deep.length === 0 ? html`<p>${say("shore.none")}</p>` : html`<p><b>${deep.map((hole) => capital(say("shore.row", { hole: holeWords(site, hole.name, hole.kind, reader), deep: tape(deepest(hole)) }))).join("; ")}.</b></p>`}
+<p>${rule === null ? say("shore.noRule", { depth: length(SHORE_FROM), edge: length(EDGE) }) : say("shore.rule", { depth: reader.number(rule.rule.depth), source: ruleSource(rule.rule, reader), status: say(`status.${rule.rule.status}`), edge: length(EDGE) })}</p>
+<h2>${say("footing.title")}</h2>
+${!standing ? html`<p>${say("footing.unknown")}</p>` : footings.length === 0 ? html`<p>${say("footing.none")}</p>` : footings.map(({ row, below, assumed }) => html`<p class="warn">${say("footing.row", { hole: holeWords(site, row.from, row.kind, reader), below: length(below), feature: featureWords(row.feature, reader), distance: length(row.distance) })}${assumed ? ` ${say("footing.assumed")}` : ""}</p>`)}
+${trees.map((row) => html`<p>${say("tree.near", { feature: featureWords(row.feature, reader), distance: length(row.distance), hole: holeWords(site, row.from, row.kind, reader) })}</p>`)}
+</div><div>
+<h2>${say("stop.title")}</h2>
+<ul>${(["stop.water", "stop.fill", "stop.smell", "stop.line", "stop.wall"] as const).map((key) => html`<li>${say(key)}</li>`)}</ul>
+<p>${say("sign.who")}: ${blank(20)}<br>${say("sign.date")}: ${blank(20)}<br>${say("sign.emergency")}: ${blank(20)}</p>
+</div></div>
+${found.length === 0 ? null : html`<h2>${say("clash.title")}</h2><ul>${found.map((clash) => html`<li>${clashWords(site, clash, reader)}</li>`)}</ul>`}
+<h2>${say("plan.title")}</h2>
+${out === null ? html`<p>${say("plan.none")}</p><figure style="max-width:90mm">${chamberDrawing(site, reader)}</figure>` : html`<div class="plan"><div><figure>${planDrawing(site, out, reader)}</figure>
+<p>${out.fixed.map(({ letter, name, corner }) => say("plan.fixed", { letter, what: name ?? say("plan.corner", { direction: say(`dir.${corner!.towards}`), feature: featureWords(corner!.feature, reader) }) })).join(" · ")}. ${say("plan.base", { base: tape(out.base) })} ${say("plan.diagonal", { diagonal: tape(out.diagonal) })}${out.leastAngle < GOOD_ANGLE ? ` ${say("plan.poor")}` : ""}</p></div><div>${pegTable(out, reader)}
+<figure>${chamberDrawing(site, reader)}</figure></div></div>`}
+${benchmarkLine(site, reader, level)}`;
+}
+
+function pegTable({ pegs }: SetOut, { say, tape }: Reader): Markup {
+  const oneSided = pegs.every(({ side }) => side === pegs[0]!.side);
+  return rows([say("peg.head"), say("peg.what"), say("peg.fromA"), say("peg.fromB"), ...(oneSided ? [] : [say("peg.side")])], pegs.map(({ mark, kind, name, fromA, fromB, side }) => [
+    html`<b>${mark}</b>`, html`<bdi>${kind === "box" && name !== null ? say("peg.boxNamed", { name: plainText(name, 20) }) : say(`peg.${kind}`)}</bdi>`, tape(fromA), tape(fromB), ...(oneSided ? [] : [say(`plan.${side}`)]),
+  ]), { label: say("plan.title") });
+}
+
+/** A level that stands before the work: the file's benchmark, else a level to watch, else a slab. */
+export function benchmarkOf(site: Site): { readonly name: string; readonly level: number } | null {
+  if (site.papers?.benchmark != null) return site.papers.benchmark;
+  return site.watchLevels[0] ?? null;
+}
+
+function benchmarkLine(site: Site, { say }: Reader, level: Reader["level"]): Markup {
+  const bench = benchmarkOf(site);
+  return bench === null ? html`<p>${say("bench.none")} ${blank(24)}</p>` : html`<p>${say("bench.line", { name: plainText(bench.name, 50), level: level(bench.level) })}</p>`;
+}
+
+function levelSheet(site: Site, reader: Reader): Markup {
+  const { say, staff, level, slope } = reader;
+  const bench = benchmarkOf(site);
+  const list = digLevels(site);
+  const unit = levelUnit(reader);
+  const more = (each: DigLevel): string => {
+    const by = bench!.level - each.level;
+    return `${by < 0 ? "−" : "+"} ${staff(Math.abs(by))}`;
+  };
+  const heads = ["", say("levels.head.what"), `${say("levels.head.level")}, ${unit}`, ...(bench === null ? [] : [say("levels.head.more")]), say("levels.head.staff"), say("levels.head.below"), say("levels.head.fall"), say("levels.head.tolerance"), say("levels.head.built")];
+  return html`${benchmarkLine(site, reader, level)}
+<p>${say("levels.instrument")} ${blank(9)} ${say("levels.plus")} ${blank(11)}. ${say(bench === null ? "levels.howNoBench" : "levels.how")}</p>
+${rows(heads, list.map((each, i) => [
+    html`<b>${i + 1}</b>`, html`<bdi>${levelWords(site, each, reader)}</bdi>`, bare(level(each.level)), ...(bench === null ? [] : [more(each)]), blank(8),
+    each.ground === null ? "–" : each.ground < each.level - 5e-4 ? say("level.above", { m: staff(each.level - each.ground) }) : staff(Math.max(0, each.ground - each.level)),
+    each.fall === null ? "" : slope(each.fall), TOLERANCE[each.care][reader.units], blank(8),
+  ]), { label: say("crew2.title"), kind: "levels" })}
+<p class="soft">${say("levels.tolerance")}</p>
+<figure>${sectionDrawing(site, say("levels.section"), { marks: list.map((each, i) => ({ n: i + 1, station: stationOf(each), level: each.level })), height: 250 })}<figcaption>${say("levels.section")}.</figcaption></figure>`;
+}
+
+/** What a level may be off; common practice. */
+const TOLERANCE: Readonly<Record<DigLevel["care"], { readonly us: string; readonly si: string }>> = Object.freeze({
+  floor: { us: "1 in", si: "25 mm" }, stone: { us: "1 in", si: "25 mm" }, rim: { us: "1/2 in", si: "12 mm" }, pipe: { us: "1/4 in", si: "6 mm" }, lid: { us: "1/8 in", si: "3 mm" },
+});
+
+function levelWords(site: Site, { what, box }: DigLevel, reader: Reader): string {
+  const { say } = reader;
+  if (what === "pipeEnd") return say("level.pipeEnd", { pipe: boxPipeWords(site, site.settlingBoxes[box!]!.name, say) });
+  if (what === "boxFloor" || what === "boxOutlet" || what === "boxRim") return say(`level.${what}`, { box: boxWords(site, box!, reader) });
+  return say(`level.${what}`);
+}
+
+function stationOf({ what, box }: DigLevel): Station {
+  if (what === "boxFloor" || what === "boxOutlet" || what === "boxRim") return { box: box! };
+  if (what === "trenchFloorLow" || what === "trenchPipeLow" || what === "trenchStoneLow") return "trenchLow";
+  if (what === "trenchFloorHigh" || what === "trenchPipeHigh" || what === "trenchStoneHigh" || what === "inletEnd") return "trenchHigh";
+  if (what === "emitter" || what === "weepHole") return "emitter";
+  return what === "lip" || what === "grate" ? "lowSpot" : "pit";
+}
+
+function buildSheet(site: Site, reader: Reader, bought: Buying): Markup {
+  const { say, bulk, length, tape, figure, mass } = reader;
+  const { list, rows: items, fabric } = bought;
+  const { dig, cover, figures } = list;
+  const reached = inReach(site, 1.5);
+  const total = (slope: number): number => dig.holes.reduce((sum, hole) => sum + laidBack(hole, slope).volume, 0);
+  const slopes = [1, 1.5] as const;
+  return html`<h2>${say("buy.title")}</h2>
+${rows([say("buy.head.item"), say("buy.head.amount"), say("buy.head.note")], [
+    ...items.filter(({ fitting }) => fitting === null), ...fittingRows(items, say),
+  ].map(({ item, amount, unit, note }) => [html`<bdi>${plainText(item, 90)}</bdi>`, html`<span class="n"><b>${amount}</b> ${unit}</span>`, note]), { label: say("buy.title"), kind: "buy" })}
+<p>${say("buy.fabricCuts", { cuts: cutWords(fabric, reader), lap: tape(figures.fabricLap) })} ${say("buy.not")}</p>
+<h2>${say("dig.title", { bulking: figure(figures.bulking) })}</h2>
+${rows([say("dig.head.hole"), say("dig.head.size"), say("dig.head.upright"), say("dig.head.one"), say("dig.head.oneHalf")], [
+    ...dig.holes.map((hole) => [
+      html`<bdi>${holeWords(site, hole.name, hole.kind, reader)}</bdi>`, `${tape(hole.length)} × ${tape(hole.width)}, ${tape(deepest(hole))}`, bulk(hole.volume),
+      ...slopes.map((slope) => `${bulk(laidBack(hole, slope).volume)}, ${tape(laidBack(hole, slope).reach)}`),
+    ]),
+    [html`<b>${say("dig.total")}</b>`, "", bulk(dig.volume), ...slopes.map((slope) => bulk(total(slope)))],
+  ], { label: say("dig.title", { bulking: figure(figures.bulking) }) })}
+<p>${say("dig.left", { loose: bulk(cover.spoilLoose), mass: mass(cover.spoilMass), loads: cover.loads })}${reached.length === 0 ? "" : ` ${say("dig.reach", { what: reached.map((row) => say("dig.reachItem", { feature: featureWords(row.feature, reader), distance: length(row.distance), hole: holeWords(site, row.from, row.kind, reader) })).join(", ") })}`}</p>
+<h2>${say("steps.title")}</h2>
+<ol class="steps">${stepsOf(site, reader).map(({ words, photo }) => html`<li${photo === null ? null : html` class="hold"`}>${tick}${words}${photo === null ? null : html` <b>${say("step.hold", { photo })}</b>`}</li>`)}</ol>
+<p class="warn">${say("step.gas")}</p>`;
+}
+
+/** The fittings of one size in one line. */
+function fittingRows(items: Buying["rows"], say: Reader["say"]): Pick<Buying["rows"][number], "item" | "amount" | "unit" | "note">[] {
+  const sizes = [...new Set(items.flatMap(({ fitting }) => (fitting === null ? [] : [fitting])))];
+  return sizes.map((size) => {
+    const of = items.filter(({ fitting }) => fitting === size);
+    return {
+      item: say("buy.fittings", { size }), amount: String(of.reduce((sum, { amount }) => sum + Number(amount), 0)), unit: say("unit.pieces"),
+      note: of.map(({ item, amount }) => `${amount} ${item}`).join("; "),
+    };
+  });
+}
+
+/** The steps of the work, the outlet first; hold points have the photo to take. */
+function stepsOf({ overflowTrench: trench, emitter, chamberBank: pit }: Site, { say, tape, size }: Reader): { readonly words: string; readonly photo: string | null }[] {
+  const step = (words: string, photo: string | null = null): { words: string; photo: string | null } => ({ words, photo });
+  return [
+    step(say("step.mark"), say("photo.mark")),
+    ...(trench === null ? [] : [step(say("step.trench"))]),
+    step(say("step.pit")), step(say("step.rake"), say("photo.rake")), step(say("step.box")),
+    step(say(trench === null ? "step.fabricPit" : "step.fabric")),
+    ...(pit.chambers.length === 0 ? [step(say("step.noChambers"), say("photo.chambers"))]
+      : [step(pit.stone.base > 0 ? say("step.base", { base: tape(pit.stone.base) }) : say("step.baseNone")), step(say("step.chambers"), say("photo.chambers"))]),
+    step(trench === null ? say("step.fillPit", { lift: size(LIFT) }) : say("step.fill", { lift: size(LIFT) })),
+    step(say("step.test"), say("photo.test")), step(say(emitter === null ? "step.coverNoLid" : "step.cover")), step(say("step.roof")),
+  ];
+}
+
+/** Height of a lift of stone [m]; common practice. */
+const LIFT = 0.3048;
+
+function fillTestSheet(site: Site, reader: Reader): Markup {
+  const { say, level, staff, water, flow, lasting, units } = reader;
+  const test = fillSheet(site);
+  const { chamberBank: pit } = site;
+  if (test.target <= test.start) return html`<p class="warn">${say("fill.none", { level: level(test.start) })}</p>`;
+  const mark = pit.ground;
+  const tape = (at: number): string => staff(mark - at);
+  const soaks = floorsTake(site) || sidesTake(site);
+  const twelve = test.rows.find(({ time }) => time === 12 * 3600)!;
+  const clock = (): Markup => rows([say("fill.head.after"), ...(soaks ? [say("fill.head.pass")] : []), say("fill.head.clock"), say("fill.head.tape")], test.rows.map(({ time, designed }) => [
+    time === 0 ? "0" : lasting(time), ...(soaks ? [tape(designed)] : []), blank(7), blank(9),
+  ]), { label: say("crew4.title") });
+  const head = (title: string): Markup => html`<h3>${title}</h3><p>${say("fill.date")} ${blank(16)}<br>${say("fill.open")} ${blank(7)} ${say("fill.shut")} ${blank(7)}</p>${clock()}`;
+  return html`<p class="warn">${say("fill.mark", { level: level(mark) })}</p>
+<p>${say("fill.close", { tape: tape(test.target), volume: water(test.volume) })} ${test.hoses.map((hose) => (hose.duration === null ? say("fill.hoseNever", { flow: flow(hose.flow) }) : say("fill.hose", { flow: flow(hose.flow), time: lasting(hose.duration) }))).join("; ")}. ${say("fill.second")}</p>
+<div class="box"><b>${soaks ? say("fill.pass", { hours: 12, tape: tape(twelve.designed) }) : say("fill.sealed")}</b> ${say("fill.fail")}${soaks && twelve.designed > test.target - SMALL_FALL ? ` ${say("fill.small", { by: reader.depth(test.target - twelve.designed) })}` : ""}</div>
+<div class="two"><div>${head(say("fill.first"))}</div><div>${head(say("fill.secondHead"))}</div></div>
+${soaks ? html`<figure>${fillChart(test.rows, mark, pit.floor, reader)}<figcaption>${say("fill.graph")}</figcaption></figure>` : null}
+<p>${say("fill.rain", { blank: "________", most: reader.depth(units === "us" ? 0.00508 : 0.005) })} ${say("fill.edge")}</p>`;
+}
+
+/** A fall that a tape tells from none, four times what it is read to [m]. */
+const SMALL_FALL = 0.0127;
+
+function fillChart(points: ReturnType<typeof fillSheet>["rows"], mark: number, floor: number, reader: Reader): Markup {
+  const { say, number, units } = reader;
+  const unit = displayUnits(units).level;
+  const down = (level: number): number => (mark - level) / unit.size;
+  const lines = points.map(({ time, designed }) => [time / 3600, down(designed)] as const);
+  const ticks = roundTicks(down(points[0]!.designed), down(floor), 6);
+  const bottom = Math.max(ticks.at(-1)!, down(floor));
+  return chartDrawing({
+    words: say("fill.graph"), height: 270, minor: 3,
+    x: { ticks: [0, 4, 8, 12, 16, 20, 24], text: String, title: say("fill.graphX") },
+    y: { bottom, top: ticks[0]!, ticks, text: (value) => (units === "us" ? staffText(value * unit.size, units, { fractions: 2 }) : number(String(value))), minor: units === "us" ? inches(ticks) : 4, title: say("fill.graphY", { unit: unit.label }) },
+    band: { color: "#cfe8d2", points: [...lines, [24, bottom], [0, bottom]] },
+    lines: [{ label: say("fill.designed"), points: lines, color: "#2f6b3a" }],
+  });
+}
+
+/** Fine lines between two ticks in feet: every inch, or every three where feet are whole. */
+function inches(ticks: readonly number[]): number {
+  const step = (ticks[1]! - ticks[0]!) * 12;
+  return step < 12 ? Math.round(step) - 1 : Math.round(step / 3) - 1;
+}
+
+/** The conductivity that the design counts on at the pit's floor, divided by its factor of safety [m/s]. */
+export function designedSoil({ soil, chamberBank: { floor } }: Site): number {
+  return soil.layers.findLast(({ top }) => top > floor)!.conductivity / soilDivisor(soil);
+}

@@ -1,0 +1,51 @@
+/** One input of a site file as it was written, or as it was taken where the file is silent. */
+export interface Echo {
+  readonly path: string;
+  readonly written: string;
+  readonly source: "file" | "assumed";
+}
+
+type Schema = { readonly properties?: Readonly<Record<string, Schema>>; readonly items?: Schema; readonly default?: unknown; readonly description?: string; readonly anyOf?: readonly Schema[]; readonly oneOf?: readonly Schema[] };
+
+/** Parts that no run of the package reads. */
+const LEFT_OUT: ReadonlySet<string> = new Set(["$schema", "about", "studies", "papers", "prices", "variants", "diary"]);
+
+/**
+ * Every input of a site file in its order, and beside the keys of each object those that it leaves to a default.
+ *
+ * @param schema  of the site file, from which the defaults come
+ */
+export function inputEcho(file: unknown, schema: object): Echo[] {
+  return walk(file, schema as Schema, "").filter(({ path }) => !LEFT_OUT.has(path.split(/[.[]/)[0]!));
+}
+
+function walk(value: unknown, schema: Schema | undefined, path: string): Echo[] {
+  if (Array.isArray(value)) {
+    if (value.every((each) => typeof each !== "object" || each === null)) return [{ path, written: value.map(String).join(", "), source: "file" }];
+    // points of a plan on one line
+    if (value.every((each) => Array.isArray(each) && each.every((part) => typeof part !== "object"))) return [{ path, written: value.map((each) => (each as unknown[]).map(String).join(", ")).join("; "), source: "file" }];
+    return value.flatMap((each, i) => walk(each, itemsOf(schema), `${path}[${i + 1}]`));
+  }
+  if (typeof value === "object" && value !== null) {
+    const given = Object.entries(value).flatMap(([key, each]) => walk(each, propertiesOf(schema)?.[key], path === "" ? key : `${path}.${key}`));
+    const missing = Object.entries(propertiesOf(schema) ?? {}).filter(([key, each]) => !Object.hasOwn(value, key) && isPlain(each.default))
+      .map(([key, each]): Echo => ({ path: path === "" ? key : `${path}.${key}`, written: String(each.default), source: "assumed" }));
+    return [...given, ...missing];
+  }
+  return [{ path, written: String(value), source: "file" }];
+}
+
+function isPlain(value: unknown): boolean {
+  return (typeof value === "string" && value !== "") || typeof value === "number" || typeof value === "boolean";
+}
+
+/** Of a schema of several forms those of an object. */
+function propertiesOf(schema: Schema | undefined): Schema["properties"] {
+  return schema?.properties ?? [...schema?.anyOf ?? [], ...schema?.oneOf ?? []].find(({ properties }) => properties !== undefined)?.properties;
+}
+
+function itemsOf(schema: Schema | undefined): Schema | undefined {
+  const own = schema?.items ?? [...schema?.anyOf ?? [], ...schema?.oneOf ?? []].find(({ items }) => items !== undefined)?.items;
+  // a list may stand where a single one is described too
+  return own ?? schema;
+}

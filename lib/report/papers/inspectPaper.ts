@@ -1,0 +1,68 @@
+import { greatestOf } from "../../numerics/extremes.ts";
+import type { Site } from "../../site/site.ts";
+import { siting } from "../../plan/siting.ts";
+import { fillSheet } from "../../dips/fillSheet.ts";
+import { NEAR_LINE, nearLines } from "../../plan/hazards.ts";
+import { takeOff } from "../../plan/takeOff.ts";
+import { clashes } from "../../plan/clashes.ts";
+import { html, type Markup } from "../markup.ts";
+import { shoreFrom } from "./crewPaper.ts";
+import { blank, tick, type Sheet } from "./paperFrame.ts";
+import type { Reader } from "./reader.ts";
+import { clashWords, featureWords, holeWords } from "./words.ts";
+
+/** The inspector's one sheet: three short lists, each with the figures to look for. */
+export function inspectPaper(site: Site, reader: Reader): Sheet[] {
+  const { say } = reader;
+  const list = (title: string, points: readonly string[]): Markup => html`<h2>${title}</h2>
+<ul style="list-style:none;padding:0">${points.map((point) => html`<li>${tick}${point}</li>`)}</ul><p>${say("insp.sign")}: ${blank(34)}</p>`;
+  return [{
+    title: say("insp.title"),
+    body: html`${list(`1 ${say("insp.before")}`, before(site, reader))}
+${list(`2 ${say("insp.open")}`, open(site, reader))}
+${list(`3 ${say("insp.end")}`, atEnd(site, reader))}
+<p class="soft">${say("insp.covers")}</p><p class="soft">${say("own.decide")}</p>`,
+  }];
+}
+
+function before(site: Site, reader: Reader): string[] {
+  const { say, length, tape } = reader;
+  const near = nearLines(site);
+  const crossed = near.filter(({ distance }) => distance === 0);
+  const { setbacks } = siting(site);
+  const nearest = [...setbacks].sort((a, b) => a.pitMargin - b.pitMargin)[0];
+  const untested = site.soil.layers.filter(({ origin }) => origin?.kind !== "test").length;
+  const { length: long, width } = site.chamberBank;
+  return [
+    site.surroundings === null ? say("lines.noPlan") : say("insp.lines", { near: length(NEAR_LINE), n: near.length }),
+    ...crossed.map((row) => say("insp.crosses", { what: `${featureWords(row.feature, reader)} × ${holeWords(site, row.from, row.kind, reader)}` })),
+    ...(nearest === undefined ? [] : [say("insp.setback", { feature: featureWords(nearest.feature, reader), found: length(nearest.pit), asked: reader.number(nearest.rule.distance), says: nearest.rule.says })]),
+    say("insp.pegs", { diagonal: tape(Math.hypot(long, width)) }),
+    say("insp.test", { n: untested, of: site.soil.layers.length }),
+    ...clashes(site, shoreFrom({ list: takeOff(site) })).map((clash) => clashWords(site, clash, reader)),
+  ];
+}
+
+function open(site: Site, reader: Reader): string[] {
+  const { say, level, tape, length } = reader;
+  const { chamberBank: pit } = site;
+  const table = pit.groundwater === null ? null : greatestOf(pit.groundwater.level);
+  const depth = shoreFrom({ list: takeOff(site) });
+  return [
+    say("insp.floor", { level: level(pit.floor), deep: tape(pit.ground - pit.floor), length: tape(pit.length), width: tape(pit.width) }), say("insp.soil"),
+    table === null ? say("insp.noWater") : say("insp.water", { table: level(table), apart: length(pit.floor - table) }),
+    say("insp.shored", { depth: length(depth), edge: length(0.6096) }), say("insp.raked"),
+  ];
+}
+
+function atEnd(site: Site, reader: Reader): string[] {
+  const { say, level, staff } = reader;
+  const { chamberBank: pit, settlingBoxes, overflowTrench: trench, emitter } = site;
+  const test = fillSheet(site);
+  const twelve = test.rows.find(({ time }) => time === 12 * 3600)!;
+  return [
+    say("insp.levels", { box: settlingBoxes.map(({ outlet }) => level(outlet.outletInvert)).join(", "), inlet: trench === null ? "–" : level(trench.inlet.invert), lid: emitter === null ? "–" : level(emitter.crest) }),
+    test.target <= test.start ? say("insp.noFill") : say("insp.fill", { hours: 12, tape: staff(pit.ground - twelve.designed) }),
+    ...(emitter === null ? [] : [say("insp.lid")]), say("insp.clean"), say("insp.papers"),
+  ];
+}

@@ -1,0 +1,149 @@
+import { html, trusted, type Markup } from "../markup.ts";
+import { ink, FONT } from "../../figures/look.ts";
+import type { Reader } from "./reader.ts";
+
+/** What stands at the head of every sheet. */
+export interface Identity {
+  readonly site: string;
+  /** as the file gives it, or a blank to be filled in */
+  readonly revision: string;
+  /** `2026-11-29` */
+  readonly date: string;
+  /** `soakstep 0.1.0 (commit 912918b)` */
+  readonly version: string;
+}
+
+/** One sheet of paper. */
+export interface Sheet {
+  readonly title: string;
+  readonly body: Markup;
+}
+
+/** A blank to write in, so many letters wide. */
+export function blank(letters: number): Markup {
+  return html`<span class="blank" style="min-width:${letters}ch"></span>`;
+}
+
+/** A box to tick. */
+export const tick: Markup = trusted('<span class="tick" aria-hidden="true"></span>');
+
+/** A table with heads; cells are text or markup. The first column is the head of its row. */
+export function rows(heads: readonly (string | Markup)[], lines: readonly (readonly (string | Markup)[])[], options: { readonly label: string; readonly kind?: string }): Markup {
+  return html`<table class="${options.kind ?? "words"}" aria-label="${options.label}"><thead><tr>${heads.map((head) => html`<th scope="col">${head}</th>`)}</tr></thead>
+<tbody>${lines.map(([first = "", ...rest]) => html`<tr><th scope="row">${first}</th>${rest.map((cell) => html`<td>${cell}</td>`)}</tr>`)}</tbody></table>`;
+}
+
+/**
+ * Sheets as one page of plain markup without a script: on paper each begins a page, A4 or Letter, under a head that says what it is of.
+ *
+ * @param options.extra  goes behind the sheets: data that the page carries
+ * @param options.flows  sheets of any length, which may run on over pages
+ * @param options.large  in letters to be read at home
+ */
+export function paperFrame(reader: Reader, paper: string, identity: Identity, sheets: readonly Sheet[], options: { readonly extra?: Markup; readonly flows?: boolean; readonly large?: boolean } = {}): string {
+  const { say, language } = reader;
+  const { site, revision, date, version } = identity;
+  const sides = options.flows === true;
+  const line = [site, paper, say("head.revision", { revision: revision === "" ? "____" : revision }), date, version].join(" · ");
+  // on paper the margin tells page n of m, also where a sheet runs on; on a screen the head tells the sheet
+  const margins = `@page { margin: ${sides ? "14mm" : "9mm"} 12mm 12mm; ${sides ? `@top-left { content: ${cssText(line)}; font: 7.5pt ${FONT}; color: ${ink.soft}; } ` : ""}`
+    + `@bottom-right { content: ${cssText(`${say("head.page")} `)} counter(page) ${cssText(` ${say("head.of")} `)} counter(pages); font: 8pt ${FONT}; } }`;
+  return html`<!doctype html>
+<html lang="${language}">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>${site}: ${paper}</title>
+<style>${trusted(STYLE)}
+${trusted(margins)}</style>
+</head>
+<body${options.large === true ? html` class="large"` : null}>
+${sheets.map(({ title, body }, i) => html`<section class="sheet${sides ? " flows" : ""}" aria-labelledby="sheet-${i + 1}">
+<p class="id"><bdi>${site}</bdi> · ${paper} · ${say("head.sheet", { n: i + 1, of: sheets.length })} · ${say("head.revision", { revision: revision === "" ? "____" : revision })} · ${date} · ${version}</p>
+<h1 id="sheet-${i + 1}">${title}</h1>
+${body}
+</section>`)}
+${options.extra ?? null}
+</body>
+</html>
+`.markup;
+}
+
+function cssText(text: string): string {
+  return `"${text.replace(/["\\\n\r<>]/g, (sign) => `\\${sign.charCodeAt(0).toString(16)} `)}"`;
+}
+
+const STYLE = `
+:root { color-scheme: light; }
+* { box-sizing: border-box; }
+body { margin: 0; background: #ecebe6; color: ${ink.text}; font: 14px/1.36 ${FONT}; font-variant-numeric: tabular-nums lining-nums; }
+.sheet { background: #fff; max-width: 186mm; margin: 6mm auto; padding: 10mm 0; outline: 12mm solid #fff; }
+.sheet > .id { font-size: 11px; color: ${ink.soft}; margin: 0 0 4px; overflow-wrap: anywhere; }
+h1 { font-size: 21px; line-height: 1.2; margin: 0 0 8px; }
+h2 { font-size: 15px; line-height: 1.25; margin: 11px 0 4px; break-after: avoid; }
+h3 { font-size: 13px; margin: 8px 0 3px; break-after: avoid; }
+p { margin: 0 0 6px; }
+ul, ol { margin: 0 0 6px; padding-left: 1.4em; }
+li { margin-bottom: 3px; }
+table { border-collapse: collapse; width: 100%; font-size: 12.5px; line-height: 1.28; margin: 0 0 8px; }
+th, td { text-align: left; padding: 2.5px 8px 2.5px 0; vertical-align: top; font-weight: 400; border-bottom: 1px solid #cfd4d6; overflow-wrap: anywhere; }
+thead th { font-weight: 600; border-bottom: 1.5px solid ${ink.text}; vertical-align: bottom; }
+table.figures td, table.figures th:not(:first-child) { text-align: right; }
+.box { border: 2.5px solid ${ink.text}; padding: 6px 10px; margin: 0 0 8px; }
+.box h2 { margin-top: 0; }
+.warn { border-left: 6px solid ${ink.text}; padding-left: 8px; font-weight: 600; }
+.blank { display: inline-block; border-bottom: 1px solid ${ink.text}; min-height: 1em; }
+.tick { display: inline-block; width: 12px; height: 12px; border: 1.5px solid ${ink.text}; margin-right: 5px; vertical-align: -1px; }
+.two { display: grid; grid-template-columns: 1fr 1fr; gap: 0 16px; align-items: start; }
+.plan { display: grid; grid-template-columns: 1.45fr 1fr; gap: 0 14px; align-items: start; }
+.two > *, .plan > * { min-width: 0; }
+.buy td:nth-child(2), td.n, .n { white-space: nowrap; overflow-wrap: normal; }
+.levels td, .levels th:first-child { white-space: nowrap; overflow-wrap: normal; }
+.levels td:nth-child(2) { white-space: normal; }
+dl { margin: 0 0 6px; }
+dl > div { display: grid; grid-template-columns: 10em 1fr; gap: 0 14px; margin-bottom: 4px; }
+dt { font-weight: 600; }
+dd { margin: 0; }
+.storm-name { display: block; font-size: 12px; }
+.soft { color: ${ink.soft}; }
+svg { display: block; width: 100%; height: auto; }
+figure { margin: 0 0 6px; break-inside: avoid; }
+figcaption { font-size: 11.5px; color: ${ink.soft}; }
+ol.steps { list-style: none; padding-left: 0; counter-reset: step; }
+ol.steps li { counter-increment: step; padding-left: 44px; position: relative; margin-bottom: 4px; }
+ol.steps li::before { content: counter(step); position: absolute; left: 20px; font-weight: 600; }
+ol.steps li .tick { position: absolute; left: 0; top: 2px; }
+ol.steps li.hold { background: #eef0f0; }
+.scroll { overflow-x: auto; }
+a { color: inherit; }
+@media print {
+  body { background: #fff; font-size: 9pt; line-height: 1.27; }
+  .sheet { max-width: none; margin: 0; padding: 0; outline: 0; break-after: page; }
+  .sheet:last-of-type { break-after: auto; }
+  h1 { font-size: 15pt; margin-bottom: 5pt; }
+  h2 { font-size: 11pt; margin: 7pt 0 3pt; }
+  h3 { font-size: 9.6pt; }
+  table { font-size: 8.2pt; line-height: 1.2; margin-bottom: 4pt; }
+  th, td { padding: 1.7pt 6pt 1.7pt 0; }
+  tr, li, figure, .box { break-inside: avoid; }
+  thead { display: table-header-group; }
+  figcaption { font-size: 8pt; }
+  .flows > .id { display: none; }
+  .flows h1 { break-after: avoid; }
+  h1 { break-after: avoid; }
+  .levels th, .levels td { padding: 2.1pt 5pt 2.1pt 0; }
+  ol.steps li { margin-bottom: 1.5pt; }
+  ul, ol { margin-bottom: 3pt; }
+  p { margin-bottom: 3.5pt; }
+  li { margin-bottom: 1.5pt; }
+  .scroll { overflow: visible; }
+  .sheet > .id { font-size: 7.5pt; }
+  .screen { display: none; }
+  .large { font-size: 12pt; line-height: 1.35; }
+  .large table { font-size: 11pt; }
+  .large h2 { font-size: 13.5pt; }
+  .large figcaption { font-size: 10.5pt; }
+  .large p { margin-bottom: 6pt; }
+}
+`;

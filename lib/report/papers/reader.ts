@@ -1,0 +1,91 @@
+import { bulkText, sheetText } from "../../text/format.ts";
+import { areaText, depthText, displayUnits, flowText, intensityText, lengthText, levelText, threeFigures, volumeText, type UnitSystem } from "../../text/format.ts";
+import { massText } from "../../text/format.ts";
+import { sizeText } from "../../text/format.ts";
+import { staffText } from "../../text/staffText.ts";
+import { heightText } from "../../text/words.ts";
+import type { Site } from "../../site/site.ts";
+import { regionTaken } from "../../site/region.ts";
+import { phrase, type Language, type PhraseKey } from "./phrases.ts";
+
+/** What a phrase is filled in with: text that has its unit and its decimal mark already. */
+export type Values = Readonly<Record<string, string | number>>;
+
+/** Whoever reads a paper: a language, a system of units, a decimal mark. Every number and every sentence of a paper goes through here. */
+export interface Reader {
+  readonly language: Language;
+  readonly units: UnitSystem;
+  readonly say: (key: PhraseKey, values?: Values) => string;
+  /** a number with its unit by one of the library's formats, with the reader's decimal mark */
+  readonly number: (text: string) => string;
+  readonly length: (m: number) => string;
+  /** a length to be taped: feet, inches and half inches; metres to the centimetre */
+  readonly tape: (m: number) => string;
+  /** a level or a height on the staff: to an eighth of an inch, or a millimetre */
+  readonly staff: (m: number) => string;
+  readonly level: (m: number) => string;
+  readonly depth: (m: number) => string;
+  readonly height: (m: number) => string;
+  readonly size: (m: number) => string;
+  readonly area: (m2: number) => string;
+  readonly sheet: (m2: number) => string;
+  readonly bulk: (m3: number) => string;
+  readonly water: (m3: number) => string;
+  readonly flow: (m3s: number) => string;
+  readonly intensity: (ms: number) => string;
+  readonly mass: (kg: number) => string;
+  readonly figure: (number: number) => string;
+  /** how long something lasts: minutes, hours, and days from two on */
+  readonly lasting: (s: number) => string;
+  /** a fall: inches a foot, or one in so many */
+  readonly slope: (ratio: number) => string;
+}
+
+/** A reader of a site's papers. */
+export function readerOf(language: Language, units: UnitSystem): Reader {
+  const comma = language === "de" || language === "es";
+  const number = (text: string): string => (comma ? text.replace(/(\d)\.(\d)/g, "$1,$2") : text);
+  const say = (key: PhraseKey, values: Values = {}): string => phrase(language, key).replace(/\{(\w+)\}/g, (_, name: string) => {
+    const value = values[name];
+    if (value === undefined) throw new Error(`${key}: expected a value for {${name}}, got nothing`);
+    return String(value);
+  });
+  const in_ = (format: (value: number, system: UnitSystem) => string) => (value: number): string => number(format(value, units));
+  return {
+    language, units, say, number,
+    length: in_(lengthText),
+    tape: (m) => number(units === "us" ? staffText(m, units, { fractions: 2 }) : `${m.toFixed(2)} m`),
+    staff: in_((m, system) => staffText(m, system)),
+    level: in_(levelText), depth: in_(depthText), height: in_(heightText), size: in_(sizeText), area: in_(areaText), sheet: in_(sheetText),
+    bulk: in_(bulkText), water: in_(volumeText), flow: in_(flowText), intensity: in_(intensityText),
+    mass: (kg) => number(massText(kg, units).replace(/short tons?/, say("unit.shortTon"))),
+    figure: (value) => number(threeFigures(value)),
+    lasting: (s) => {
+      const minutes = Math.round(s / 60);
+      if (s >= 48 * 3600) return say("unit.days", { n: number(threeFigures(Math.round(s / 8640) / 10)) });
+      return minutes < 60 ? `${minutes} min` : minutes % 60 === 0 ? `${minutes / 60} h` : `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
+    },
+    slope: (ratio) => {
+      if (!(ratio > 0)) return "–";
+      return units === "us" ? number(`${threeFigures(ratio * 12)} in/ft`) : say("unit.oneIn", { n: String(Math.round(1 / ratio)) });
+    },
+  };
+}
+
+/** A length in the reader's display unit without the unit, for a table's column. */
+export function bare(text: string): string {
+  return text.replace(/ \S+$/, "");
+}
+
+/** The unit that a reader's levels stand in. */
+export function levelUnit({ units }: Reader): string {
+  return displayUnits(units).level.label;
+}
+
+/** The language a site's papers are in where nobody asks for one: that of its region, else by its units. */
+export function languageOf(site: Pick<Site, "region" | "units">): Language {
+  const { code } = regionTaken(site);
+  if (["DE", "AT", "LI"].includes(code)) return "de";
+  if (["ES", "MX", "AR", "CL", "CO", "PE"].includes(code)) return "es";
+  return code === "US" || site.units === "us" ? "en-US" : "en-GB";
+}

@@ -1,0 +1,333 @@
+import { answerSentence } from "../../figures/answer.ts";
+import { criterionWords, reachedText } from "../../figures/sizeAnswer.ts";
+import { plainText } from "../../text/plainText.ts";
+import { blockStormTable, gravelTrenchLength, prismEmptying } from "../../plan/publishedChecks.ts";
+import { clashes } from "../../plan/clashes.ts";
+import { changedSite } from "../../site/changedSite.ts";
+import { siteSchema } from "../../site/siteSchema.ts";
+import type { Site } from "../../site/site.ts";
+import { takeOff } from "../../plan/takeOff.ts";
+import { soilDivisor } from "../../site/soilDivisor.ts";
+import { hyetograph, type Hyetograph } from "../../rain/hyetograph.ts";
+import { conductivityAt, soilProfile } from "../../ground/soilProfile.ts";
+import { exitsReached, type ExitReached } from "../../simulate/exits.ts";
+import { rainToFill } from "../../simulate/rainToFill.ts";
+import type { Run } from "../../simulate/run.ts";
+import { servedCatchments } from "../../simulate/servedRunoff.ts";
+import { settledRun } from "../../simulate/settledRun.ts";
+import { stageTables } from "../../simulate/stageTable.ts";
+import { StoppedRun } from "../../simulate/stoppedRun.ts";
+import { variedSite } from "../../simulate/variedSite.ts";
+import { besideSealed } from "../../study/sidesOnly.ts";
+import type { Sizing } from "../../study/size.ts";
+import { displayUnits } from "../../text/format.ts";
+import { limits } from "../cautions.ts";
+import { html, trusted, type Markup } from "../markup.ts";
+import { sitingPart } from "../sitingPart.ts";
+import { yearsPart } from "../yearsPart.ts";
+import { years } from "../../upkeep/years.ts";
+import { stormNotes, type StormRun, type StoppedStorm } from "../summary.ts";
+import { chartDrawing, roundTicks } from "./chartDrawing.ts";
+import { shoreFrom } from "./crewPaper.ts";
+import { inputEcho } from "./inputEcho.ts";
+import type { PackageFigure } from "./packageFigures.ts";
+import { blank, rows, tick, type Sheet } from "./paperFrame.ts";
+import { bare, type Reader } from "./reader.ts";
+import { balanceRows, tableTimes } from "./reviewTables.ts";
+import { clashWords } from "./words.ts";
+
+/** What a reviewer gets, all of it made from the file and what it names. */
+export interface ReviewInputs {
+  readonly site: Site;
+  /** the file as JSON.parse makes it, and as it was written */
+  readonly file: unknown;
+  readonly text: string;
+  readonly storms: readonly StormRun[];
+  readonly stopped: readonly StoppedStorm[];
+  /** what the file asks for, tried on this design alone; null where it asks for nothing */
+  readonly criteria: Sizing | null;
+  readonly figures: readonly PackageFigure[];
+  readonly identity: ReviewIdentity;
+}
+
+export interface ReviewIdentity {
+  readonly version: string;
+  readonly commit: string;
+  readonly build: string;
+  readonly date: string;
+  readonly revision: string;
+  readonly prepared: string;
+  readonly checked: string;
+  /** SHA-256 of the site file, and of each file that it names, in hexadecimal */
+  readonly hash: string;
+  readonly files: readonly { readonly name: string; readonly hash: string }[];
+}
+
+/** The reviewer's sheets, in English, in the units of the site. */
+export function reviewPaper(inputs: ReviewInputs, reader: Reader): Sheet[] {
+  const { site, storms } = inputs;
+  const around = sitingPart(site, { pictures: false });
+  const [first] = storms;
+  return [
+    { title: "Package for review", body: identitySheet(inputs) },
+    { title: "Inputs, each with its source", body: echoSheet(inputs) },
+    { title: "Equations", body: equationSheet(site) },
+    ...storms.map((storm) => ({ title: `Storm: ${plainText(storm.name, 60)}`, body: stormSheet(storm, reader) })),
+    { title: "Stage, storage, seepage, discharge", body: stageSheet(site, reader) },
+    { title: "What is asked, and margins", body: marginSheet(inputs, reader) },
+    { title: "Sensitivity, and sealed floors", body: sensitivitySheet(storms, reader) },
+    ...(around === null ? [] : [{ title: "Around the works", body: withoutHead(around.section) }]),
+    ...(first === undefined ? [] : [{ title: "The years", body: withoutHead(yearsPart(years(site, { storms: [{ name: first.name, load: first.run.rain ?? first.run.inflows }] }), { pictures: false }).section) }]),
+    { title: "Published methods beside it", body: publishedSheet(site, storms, reader) },
+    { title: "Figures to be computed again", body: figureSheet(inputs) },
+  ];
+}
+
+/** A part of a report as the body of a sheet, which has a title of its own. */
+function withoutHead({ markup }: Markup): Markup {
+  return trusted(markup.replace(/^<section[^>]*>|<\/section>\s*$/g, ""));
+}
+
+function identitySheet({ site, identity, storms, stopped, text }: ReviewInputs): Markup {
+  const { version, commit, build, date, revision, prepared, checked, hash, files } = identity;
+  const line = (what: string, value: Markup | string): readonly [string, Markup | string] => [what, value];
+  return html`${rows(["", ""], [
+    line("Site", site.name), line("Revision", revision === "" ? blank(12) : revision), line("Date", date),
+    line("Prepared by", prepared === "" ? blank(24) : prepared), line("Checked by", checked === "" ? blank(24) : checked),
+    line("Library", `soakstep ${version}, commit ${commit}, build ${build}`), line("Site file, SHA-256", hash),
+    ...files.map((each) => line(`File “${each.name}”, SHA-256`, each.hash)),
+  ], { label: "Identity" })}
+<p>This page holds the site file and every file that it names. With the library of the same commit, <code>soakstep check</code> and the name of this page takes them out, runs them again and says whether every figure and every word here still holds; with another version it says which figures moved and by how much. Studies that draw at random are not in it: nothing here needs a seed.</p>
+<p><a download="site.json" href="data:application/json;base64,${base64(text)}">The site file, to be saved: site.json</a>${files.length === 0 ? "" : " (the files that it names are inside the page too)"}</p>
+<h2>Answers</h2>
+<ul>${storms.map(({ name, run }) => html`<li><b>${plainText(name, 60)}.</b> ${answerSentence(run)}</li>`)}${stopped.map(({ name, why }) => html`<li><b>${plainText(name, 60)}.</b> Could not be run to its end: ${why}</li>`)}</ul>
+<h2>The reviewer</h2>
+<p>${tick} accepted &nbsp; ${tick} accepted with the changes noted &nbsp; ${tick} refused, because ${blank(50)}</p>
+<p>Name, licence, date: ${blank(50)}</p>
+<p class="soft">No verdict of compliance with any code is given here. Local codes and licensed practice decide.</p>`;
+}
+
+function echoSheet({ site, file }: ReviewInputs): Markup {
+  const about = new Set(["about", "surroundings.about", "materials.about", "upkeep.about"]);
+  const lines = inputEcho(file, siteSchema()).filter(({ path }) => !about.has(path));
+  return html`${site.about === "" ? null : html`<p><bdi>${plainText(site.about)}</bdi></p>`}
+${rows(["input", "as written", "source"], lines.map(({ path, written, source }) => [path, plainText(written, 400), source === "file" ? "site file" : html`<b>assumed</b> (default)`]), { label: "Inputs" })}
+<h2>Assumptions and notes</h2>
+<ul>${[...site.assumptions, ...site.notes].map((note) => html`<li>${plainText(note)}</li>`)}${limits.map((note) => html`<li>${note}</li>`)}</ul>`;
+}
+
+function equationSheet(site: Site): Markup {
+  const { overflowTrench: trench, emitter, lowSpot, groundwater, catchments, chamberBank } = site;
+  const kinds = new Set(catchments.map(({ loss }) => loss.kind));
+  const list: (readonly [string, string, string] | null)[] = [
+    ["Balance of each body", "V' = inflow - outflows; level H(V) from its geometry", "conservation of volume"],
+    ["Stepping", "RODAS4P2, order 4, L-stable, error control; steps land on every corner of the inflow and of geometry", "Steinebach 2020, from memory; Hairer & Wanner"],
+    ["Pit", "free area = n A + sum over chambers of pi/4 (Di^2 - n Do^2), all chambers and stone at one level", "geometry; one level is an assumption"],
+    ["Pipe running full", "Q = A(d) sqrt(2 g x / K),  K = 0.5 + 1.0 + bends + 2 g n^2 L / (D/4)^(4/3)", "Manning; losses of handbooks"],
+    ["Pipe entrance", "Q = sqrt(g) D^2.5 c(d/D),  c = 0.5 r^2 (1 - 0.277 r) to r = 1.5, then orifice", "critical flow in a circle; FHWA HDS-5 inlet control, from memory"],
+    ["Spill over a rim or ground", "Q = 1.7 P h^1.5", "broad-crested weir, SI"],
+    chamberBank.cover === null && trench?.cover == null ? null : ["Up through a cover", "Q = Kc A (H - ground) / t", "Darcy"],
+    trench === null ? null : ["Trench", "prism of stone on a sloping floor, V(H) the integral of its section along the length", "geometry"],
+    emitter === null ? null : ["Emitter, open", "Q = min(1.7 pi D h^1.5, 0.6 pi/4 D^2 sqrt(2 g h)); opens and shuts at two heads", "weir round a rim, then orifice"],
+    emitter?.weepHole == null ? null : ["Weep hole", "Q = min(orifice, i K A_soak)", "orifice; Darcy"],
+    ["Seepage", "Q = i (K A_floor + P integral of K dz), i = clamp((H - G)/l, -1, 1)", "Darcy at a gradient of 1 at most; Bouwer 2002, from memory"],
+    groundwater.mounding === null ? null : ["Mound", "convolution of the recharge rate with Hantush's response, linearised", "Hantush 1967"],
+    lowSpot === null ? null : ["Low spot", "A(h) = A1 (h/h1)^(2/p)", "Hayashi & van der Kamp 2000"],
+    kinds.has("runoffCoefficient") ? ["Runoff, coefficient", "q = C A (P(t) - P(t - tc)) / tc", "rational method as a time-area hydrograph"] : null,
+    kinds.has("curveNumber") ? ["Runoff, curve number", "Pe = (P - Ia)^2 / (P - Ia + S); dimensionless unit hydrograph", "NRCS NEH 630"] : null,
+    kinds.has("greenAmpt") ? ["Infiltration", "Green-Ampt with ponding", "Green & Ampt 1911; Mein & Larson 1973"] : null,
+  ];
+  return html`${rows(["what", "equation", "source"], list.filter((each) => each !== null), { label: "Equations" })}
+<p>Quantities are SI inside; g = 9.80665 m/s². Each equation with its source stands beside the code of the commit named on the first page.</p>`;
+}
+
+function stormSheet(storm: StormRun, reader: Reader): Markup {
+  const { run } = storm;
+  const { units } = reader;
+  const shown = displayUnits(units);
+  const balance = balanceRows(run, tableTimes(run));
+  const hours = (time: number): string => (time / 3600).toFixed(2);
+  const volume = (m3: number): string => (m3 / shown.volume.size).toFixed(units === "us" ? 0 : 3);
+  const rain = run.rain;
+  return html`<p>${answerSentence(run)}</p>
+${rain === null ? null : html`<h2>Hyetograph</h2>${hyetographTable(rain, shown.depth)}`}
+<h2>Levels and balance, from the beginning of the rain</h2>
+<div class="scroll">${rows([
+    "h", ...(rain === null ? [] : [`rain, ${shown.depth.label}`]), `in, ${shown.flow.label}`, ...run.bodies.map(({ name }) => html`<bdi>${plainText(name, 18)}</bdi>, ${shown.level.label}`),
+    `came in, ${shown.volume.label}`, "soil", ...(run.site.emitter === null ? [] : ["emitter"]), "surface", "stored", "left open",
+  ], balance.map((row) => [
+    hours(row.time), ...(rain === null ? [] : [(row.rain! / shown.depth.size).toFixed(2)]), (row.inflow / shown.flow.size).toFixed(2), ...row.levels.map((level) => bare(reader.level(level))),
+    volume(row.cameIn), volume(row.soil), ...(run.site.emitter === null ? [] : [volume(row.emitter)]), volume(row.surface), volume(row.stored), volume(Math.abs(row.open) < 5e-5 ? 0 : row.open),
+  ]), { label: "Balance", kind: "figures" })}</div>
+<p class="soft">Volumes count from the start. “Left open” is what this table's own sum of flows leaves; the run's ledger closes to ${Math.abs(run.ledger.error).toExponential(0)} m³.</p>
+<figure>${levelChart(run, reader)}</figure>
+<h2>Ways to the surface</h2>
+${rows(["way out", "its level", "highest water", "margin", "came out"], exitsReached(run).map((exit) => exitLine(exit, run, reader)), { label: "Ways out" })}
+<h2>Notes of the run</h2>
+<ul>${stormNotes(storm).map((note) => html`<li>${plainText(note)}</li>`)}</ul>`;
+}
+
+function hyetographTable({ time, depth }: Hyetograph, { label, size }: { readonly label: string; readonly size: number }): Markup {
+  const most = 40;
+  const step = Math.max(1, Math.ceil(depth.length / most));
+  const lines = Array.from({ length: Math.ceil(depth.length / step) }, (_, i) => {
+    const [from, to] = [i * step, Math.min(depth.length, (i + 1) * step)];
+    return `${(time[from]! / 3600).toFixed(2)}–${(time[to]! / 3600).toFixed(2)} h: ${(depth.slice(from, to).reduce((sum, each) => sum + each, 0) / size).toFixed(3)}`;
+  });
+  return html`<p>${label}${step > 1 ? `, ${step} of its intervals together` : ""}: ${lines.join("; ")}.</p>`;
+}
+
+const EXIT_NAMES: Readonly<Record<ExitReached["kind"], string>> = {
+  emitter: "emitter's lid", trenchGround: "ground over the trench", pitGround: "ground over the pit", grate: "grate", boxRim: "rim of the box", lowSpotLip: "lip of the low spot", watchLevel: "level to watch",
+};
+
+function exitLine(exit: ExitReached, run: Run, { level, depth, water }: Reader): string[] {
+  const margin = exit.short >= 0 ? `${depth(exit.short)} below` : `${depth(-exit.short)} over`;
+  return [`${EXIT_NAMES[exit.kind]}${exit.name === null ? "" : ` “${plainText(exit.name, 40)}”`}`, level(exit.level), level(exit.top), exit.time === null ? margin : `reached at hour ${(exit.time / 3600).toFixed(2)}`, exit.volume === null ? "–" : water(exit.volume)];
+}
+
+function levelChart(run: Run, reader: Reader): Markup {
+  const { units, number } = reader;
+  const unit = displayUnits(units).level;
+  const shown = run.bodies.filter(({ kind }) => kind === "bank" || kind === "trench" || kind === "box").slice(0, 4);
+  const hours = run.until / 3600;
+  const times = Array.from({ length: 241 }, (_, i) => (i / 240) * run.until);
+  const lines = shown.map(({ name }) => ({ name, points: times.map((time) => [time / 3600, run.level(name, time) / unit.size] as const) }));
+  const all = lines.flatMap(({ points }) => points.map(([, level]) => level));
+  const ticks = roundTicks(Math.min(...all), Math.max(...all), 5);
+  const dashes = ["none", "8 4", "2 3", "10 3 2 3"];
+  return chartDrawing({
+    words: "Levels against time", height: 240,
+    x: { ticks: roundTicks(0, hours, 8), text: (value) => String(value), title: "hours from the beginning of the rain" },
+    y: { bottom: ticks[0]!, top: ticks.at(-1)!, ticks, text: (value) => number(String(value)), title: `level, ${unit.label}` },
+    lines: lines.map(({ name, points }, i) => ({ label: plainText(name, 20), points, dash: dashes[i]! })),
+  });
+}
+
+function stageSheet(site: Site, { units, level, number }: Reader): Markup {
+  const shown = displayUnits(units);
+  const flow = (m3s: number): string => (m3s / shown.flow.size).toPrecision(3);
+  return html`<p>By the laws that the stepper itself uses; seepage with the groundwater as at the start, discharge with the next body dry and the lid open.</p>
+${stageTables(site, 10).map(({ body, ways, rows: lines }) => html`<h2><bdi>${plainText(body, 60)}</bdi></h2>
+${rows([`level, ${shown.level.label}`, `storage, ${shown.volume.label}`, `seepage, ${shown.flow.label}`, ...ways.map((way) => html`<bdi>${plainText(way, 30)}</bdi>, ${shown.flow.label}`)], lines.map((row) => [
+    bare(level(row.level)), number((row.volume / shown.volume.size).toPrecision(4)), row.seepage === null ? "–" : flow(row.seepage), ...row.discharge.map(flow),
+  ]), { label: body, kind: "figures" })}`)}`;
+}
+
+function marginSheet({ site, criteria, storms }: ReviewInputs, reader: Reader): Markup {
+  const asked = criteria === null ? html`<p>The file asks for nothing by number (studies.size.criteria). Margins to every way out stand with each storm.</p>`
+    : rows(["asked", "reached", "margin", ""], criteria.criteria.map((criterion, c) => {
+      const design = criteria.designs[0]!;
+      const margin = design.margins[c]!;
+      return [criterionWords(criterion, criteria), reachedText(criterion, design.reached[c]!, site.units), marginText(criterion.asks, margin, reader), html`<b>${design.met[c] === true ? "met" : "MISSED"}</b>`];
+    }), { label: "Criteria" });
+  const fill = rainToFill(site);
+  const found = clashes(site, shoreFrom({ list: takeOff(site) }));
+  return html`${asked}
+<p>Room before water comes out at ${reader.level(fill.level)}: ${reader.water(fill.freeVolume)}${fill.rain === null ? "" : `, ${reader.depth(fill.rain)} of rain with nothing soaking away`}.</p>
+<h2>Drain-down</h2>
+${rows(["storm", "half empty after", "empty after"], storms.map(({ name, run }) => [plainText(name, 60), run.drainDown.half === null ? "not within the run" : reader.lasting(run.drainDown.half), run.drainDown.empty === null ? "not within the run" : reader.lasting(run.drainDown.empty)]), { label: "Drain-down" })}
+<h2>Cannot be built as drawn</h2>
+${found.length === 0 ? html`<p>Nothing found: pipes against chamber tops and stone, lid against ground, chambers against the pit, pipes against a shoring line.</p>` : html`<ul>${found.map((clash) => html`<li>${clashWords(site, clash, reader)}</li>`)}</ul>`}`;
+}
+
+function marginText(asks: string, margin: number, reader: Reader): string {
+  if (Number.isNaN(margin)) return "not within the run";
+  const sign = margin < 0 ? "short by " : "";
+  const size = Math.abs(margin);
+  if (asks === "halfEmptyWithin" || asks === "emptyWithin") return `${sign}${reader.lasting(size)}`;
+  return `${sign}${asks === "boxHeadroom" ? reader.depth(size) : reader.water(size)}`;
+}
+
+function sensitivitySheet(storms: readonly StormRun[], reader: Reader): Markup {
+  const worst = storms.reduce<StormRun | null>((most, storm) => (most === null || badness(storm.run) > badness(most.run) ? storm : most), null);
+  if (worst === null) return html`<p>No storm ran to its end.</p>`;
+  const { run } = worst;
+  const { site } = run;
+  const rain = run.rain;
+  const porosity = (by: number): Site => changedSite(site, {
+    chamberBank: { ...site.chamberBank, stone: { ...site.chamberBank.stone, porosity: site.chamberBank.stone.porosity + by } },
+    overflowTrench: site.overflowTrench && { ...site.overflowTrench, stone: { ...site.overflowTrench.stone, porosity: site.overflowTrench.stone.porosity + by } },
+  });
+  const cases: { readonly name: string; readonly make: () => Run }[] = [
+    { name: "as in the file", make: () => run },
+    { name: "soil a third as fast", make: () => settledRun(variedSite(site, { conductivityFactor: 1 / 3 }), run.inflows, { until: run.until }) },
+    { name: "soil three times as fast", make: () => settledRun(variedSite(site, { conductivityFactor: 3 }), run.inflows, { until: run.until }) },
+    ...(rain === null ? [] : [1.25, 0.8].map((factor) => ({
+      name: `rain times ${factor}`, make: () => settledRun(site, hyetograph({ time: rain.time, depth: rain.depth.map((depth) => depth * factor) }), { until: run.until }),
+    }))),
+    ...(site.groundwater.level === null ? [] : [{ name: `groundwater ${reader.length(0.6096)} higher`, make: () => settledRun(variedSite(site, { groundwaterShift: 0.6096 }), run.inflows, { until: run.until }) }]),
+    ...(site.chamberBank.stone.porosity > 0.09 ? [{ name: "porosity of the stone less 0.04", make: () => settledRun(porosity(-0.04), run.inflows, { until: run.until }) }] : []),
+    { name: "floors sealed by silt", make: () => besideSealed(run).sealed },
+    { name: "as in the file, a hundred times closer tolerance", make: () => settledRun(site, run.inflows, { until: run.until, tolerance: 1e-8 }) },
+  ];
+  const pit = (each: Run): string => reader.level(each.peaks["chamberBank"]!.level);
+  const line = ({ name, make }: (typeof cases)[number]): string[] => {
+    try {
+      const made = make();
+      return [name, pit(made), reader.water(made.emitted), reader.lasting(made.openTime), reader.water(made.spilled), made.drainDown.half === null ? "not within the run" : reader.lasting(made.drainDown.half), made.drainDown.empty === null ? "not within the run" : reader.lasting(made.drainDown.empty)];
+    } catch (error) {
+      if (!(error instanceof StoppedRun)) throw error;
+      return [name, `stopped: ${error.message}`, "", "", "", "", ""];
+    }
+  };
+  return html`<p>One thing changed at a time, in the storm that asks most of these works: “${plainText(worst.name, 60)}”. The soil is rarely known to better than a factor of three.</p>
+${rows(["changed", "pit at most", "emitter lets out", "open for", "surface elsewhere", "half empty", "empty"], cases.map(line), { label: "Sensitivity" })}`;
+}
+
+function badness({ spilled, emitted, peaks, site }: Run): number {
+  return 1e6 * spilled + 1e3 * emitted + peaks["chamberBank"]!.level - site.chamberBank.floor;
+}
+
+function publishedSheet(site: Site, storms: readonly StormRun[], reader: Reader): Markup {
+  const { chamberBank: pit, overflowTrench: trench, soil } = site;
+  const served = servedCatchments(site);
+  const rational = served.every(({ loss }) => loss.kind === "runoffCoefficient");
+  const area = served.reduce((sum, { area: each, loss }) => sum + (loss.kind === "runoffCoefficient" ? loss.runoffCoefficient : 1) * each, 0);
+  const profile = soilProfile(soil.layers, soilDivisor(soil));
+  const rate = conductivityAt(profile, pit.floor);
+  const perimeter = 2 * (pit.length + pit.width);
+  const crest = trench === null ? pit.stoneTop : Math.min(trench.inlet.crest, pit.stoneTop);
+  const depth = crest - pit.floor;
+  const halfWall = (perimeter * depth) / 2;
+  const stages = stageTables(site, 200).find(({ kind }) => kind === "bank")!;
+  const held = stages.rows.reduce((most, row) => (row.level <= crest + 1e-9 ? row.volume : most), 0);
+  const fillTime = 2 * 3600;
+  return html`<h2>Block-storm table: storage S = I − O</h2>
+<p>Runoff area ${reader.area(area)}${rational ? "" : " (areas without a coefficient in full)"}; half of the wall below the overflow ${reader.area(halfWall)}; rate at the floor's layer over the factor of safety ${reader.intensity(rate)}; floor left out. I: the most that falls in D anywhere in the storm. Source: BRE Digest 365, from memory. The pit holds ${reader.water(held)} up to where it runs over${trench === null ? " at the stone top" : " into the trench"}, the trench's room not counted.</p>
+${storms.filter(({ run }) => run.rain !== null).map(({ name, run }) => {
+    const table = blockStormTable(run.rain!, area, halfWall, rate);
+    const need = table.reduce((most, row) => (row.storage > most.storage ? row : most));
+    return html`<h3>${plainText(name, 60)}</h3>
+${rows(["D", "depth", "I", "O", "S"], table.map((row) => [reader.lasting(row.duration), reader.depth(row.depth), reader.water(row.inflow), reader.water(row.outflow), reader.water(row.storage)]), { label: `Block storms of ${name}`, kind: "figures" })}
+<p>Largest S ${reader.water(need.storage)} at D = ${reader.lasting(need.duration)}; the pit alone holds ${reader.water(held)}: ${need.storage > held ? "by this method it runs over" : "by this method it does not run over"}. In the run the pit stands at ${reader.level(run.peaks["chamberBank"]!.level)} at most, ${run.peaks["chamberBank"]!.level > crest ? "over" : "below"} that edge at ${reader.level(crest)}.</p>`;
+  })}
+<h2>Gravel-trench formula</h2>
+<p>L = V / [w (n d + f T)], filling time T = 2 h; infiltration trench sizing of the 1980s, from memory. To hold what the pit holds, ${reader.water(held)}, a plain trench of stone as wide (${reader.length(pit.width)}) and deep (${reader.length(depth)}) as the pit would be ${reader.length(gravelTrenchLength({ volume: held, width: pit.width, depth, porosity: pit.stone.porosity, rate, fillTime }))} long; the pit, chambers in it, is ${reader.length(pit.length)}.</p>
+<h2>Closed form: emptying of a prism through floor and sides</h2>
+<p>${closedForm(site, held, depth, rate, perimeter, reader)}</p>`;
+}
+
+/** Closed form beside the tables of the library's own laws, which carry the same assumptions only where there is one layer and no near groundwater. */
+function closedForm(site: Site, held: number, depth: number, rate: number, perimeter: number, reader: Reader): string {
+  const { chamberBank: pit, soil } = site;
+  const area = pit.length * pit.width;
+  const openFloor = soil.floor && soil.sides && pit.openFloorShare === 1;
+  if (!(rate > 0) || !(held > 0)) return "Nothing soaks away at the floor as the file has it: no emptying to compute.";
+  const time = prismEmptying({ area, perimeter, porosity: held / (area * depth), conductivity: rate, from: depth, to: depth / 2 });
+  const layered = soil.layers.length > 1 ? " The file has several layers: the formula takes that at the floor for all." : "";
+  const floors = openFloor ? "" : " The file closes a part of the floor or the sides: the formula takes all of both.";
+  return `t = (n A / (K P)) ln[(A + P y1)/(A + P y2)], gradient 1, n the mean free share up to the overflow, ${reader.figure(held / (area * depth))}: from ${reader.length(depth)} to half of that ${reader.lasting(time)}.${layered}${floors} The runs' own half-empty times stand in the table of drain-down; they count from the last high water and know groundwater and trench.`;
+}
+
+function figureSheet({ figures, text }: ReviewInputs): Markup {
+  return html`<p>SI, seven figures. <code>soakstep check</code> computes each again from the file inside.</p>
+${rows(["figure", "unit", "value"], figures.map(({ name, unit, value }) => [plainText(name, 120), unit, value ?? "not reached"]), { label: "Figures" })}
+<h2>The site file</h2>
+<pre style="white-space:pre-wrap;font-size:7.5pt;line-height:1.2;overflow-wrap:anywhere">${text}</pre>`;
+}
+
+/** UTF-8 as base64, in any engine. */
+function base64(text: string): string {
+  return btoa(Array.from(new TextEncoder().encode(text), (byte) => String.fromCharCode(byte)).join(""));
+}

@@ -1,0 +1,86 @@
+import { networkOf } from "../../simulate/assemble.ts";
+import { OUT, SOIL } from "../../simulate/network.ts";
+import type { Run } from "../../simulate/run.ts";
+import type { Hydrograph } from "../../runoff/hydrograph.ts";
+
+/** The balance of a run from its start to a moment [s], [m3], [m3/s], [m]. */
+export interface BalanceRow {
+  readonly time: number;
+  /** fallen since the start [m]; null without rain */
+  readonly rain: number | null;
+  /** flow into all bodies */
+  readonly inflow: number;
+  readonly levels: readonly number[];
+  /** volumes since the start */
+  readonly cameIn: number;
+  readonly soil: number;
+  readonly emitter: number;
+  readonly surface: number;
+  readonly stored: number;
+  /** in + stored at the start - stored - out: what this table's own sum leaves open */
+  readonly open: number;
+}
+
+/**
+ * The balance of a run by its own flows, added up afresh: Gauss's rule with two points over every step of the run, so that it shares
+ * nothing with the ledger but the flows.
+ *
+ * @param times  rising, within the run
+ */
+export function balanceRows(run: Run, times: readonly number[]): BalanceRow[] {
+  const network = networkOf(run.site);
+  const out = network.passages.filter(({ to }) => to === OUT || to === SOIL);
+  const kind = (passage: (typeof out)[number]): 0 | 1 | 2 => (passage.to === SOIL || passage.ledger === "weep" ? 0 : passage.ledger === "emitter" ? 1 : 2);
+  const inflows = Object.values(run.inflows);
+  const rate = (time: number): number[] => {
+    const sums = [inflows.reduce((sum, each) => sum + flowAt(each, time), 0), 0, 0, 0];
+    for (const passage of out) sums[1 + kind(passage)]! += run.flow(passage.name, time);
+    return sums;
+  };
+  const stored = (time: number): number => network.bodies.reduce((sum, body) => sum + body.volume(run.level(body.name, time)), 0);
+  const atStart = stored(0);
+  const sums = [0, 0, 0, 0];
+  let from = 0;
+  const edges = [...new Set([...run.times, ...times])].sort((a, b) => a - b);
+  const rows: BalanceRow[] = [];
+  for (const to of edges) {
+    if (to > from) {
+      const [middle, half] = [(from + to) / 2, (to - from) / 2];
+      for (const at of [middle - half / Math.sqrt(3), middle + half / Math.sqrt(3)]) rate(at).forEach((flow, i) => { sums[i]! += half * flow; });
+      from = to;
+    }
+    if (!times.includes(to)) continue;
+    const [cameIn, soil, emitter, surface] = sums as [number, number, number, number];
+    const now = stored(to);
+    rows.push({
+      time: to, rain: run.rain === null ? null : fallen(run.rain, to), inflow: rate(to)[0]!, levels: run.bodies.map(({ name }) => run.level(name, to)),
+      cameIn, soil, emitter, surface, stored: now, open: cameIn + atStart - now - soil - emitter - surface,
+    });
+  }
+  return rows;
+}
+
+function fallen({ time, depth }: NonNullable<Run["rain"]>, moment: number): number {
+  return depth.reduce((sum, each, i) => sum + each * Math.max(0, Math.min(1, (moment - time[i]!) / (time[i + 1]! - time[i]!))), 0);
+}
+
+/** Some moments of a run: evenly while water runs in, and evenly from then to its end [s]. */
+export function tableTimes(run: Run): number[] {
+  const last = Math.max(...Object.values(run.inflows).map(({ time }) => time.at(-1)!), 60);
+  const end = Math.min(last, run.until);
+  const even = (from: number, to: number, count: number): number[] => Array.from({ length: count }, (_, i) => Math.round(from + ((i + 1) / count) * (to - from)));
+  return [...new Set([0, ...even(0, end, 12), ...(run.until > end + 60 ? even(end, run.until, 8) : [])])].filter((time) => time <= run.until);
+}
+
+/** Flow of a hydrograph at a moment that is no jump [m3/s]. */
+function flowAt({ time, flow }: Hydrograph, moment: number): number {
+  if (moment < time[0]! || moment > time.at(-1)!) return 0;
+  let [low, high] = [0, time.length - 1];
+  while (high - low > 1) {
+    const middle = (low + high) >> 1;
+    if (time[middle]! <= moment) low = middle;
+    else high = middle;
+  }
+  const span = time[high]! - time[low]!;
+  return span > 0 ? flow[low]! + ((moment - time[low]!) / span) * (flow[high]! - flow[low]!) : flow[high]!;
+}
