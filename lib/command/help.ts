@@ -12,7 +12,11 @@ export const help: string = `soakstep: what a soakaway does in a storm, stepped 
       --only size,sweep,sure,often  some of them: those works; storms of many durations and return periods; how sure the
                                     answers are; how often in the years
   soakstep decide <a.json> <b.json> two designs in the same storms, case by case with the same soil, and what differs
-  soakstep sheets <site.json> …     sheets for the site: levels, order list, surroundings, safety, the house
+  soakstep sheets <reader> <site.json> …
+                                    papers for one reader: crew (four sheets and the order list as CSV), review (a package with the file
+                                    inside), owner, inspect, quote; all: a folder of them
+      --language en-US|en-GB|de|es  of all but the review; where missing that of the file's papers or region
+      --units us|si                 in place of the file's own
   soakstep measured <site.json> <dips.json|csv>
                                     what dips say: of finished works that were filled, or of a pit that does not do its work
   soakstep day <site.json> <day.json>

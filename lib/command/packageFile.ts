@@ -3,7 +3,6 @@ import { libraryBuild, libraryCommit, libraryVersion } from "../node/thisBuild.t
 import { UserFault } from "../node/userFault.ts";
 import { designStormAt } from "../rain/storms/designStorm.ts";
 import { readRain } from "../rain/record/readRain.ts";
-import type { RecordOptions } from "../rain/record/recordOptions.ts";
 import { paperFrame } from "../report/papers/paperFrame.ts";
 import { packageFigures, type PackageFigure } from "../report/papers/packageFigures.ts";
 import { readerOf } from "../report/papers/reader.ts";
@@ -70,14 +69,15 @@ export async function packagePage(path: string, given: Omit<PackageData, "figure
 }
 
 /** Rain of a storm from the texts that the package carries. */
-async function rainInside({ name, options: { file, ...options } }: StormChoice, files: Readonly<Record<string, string>>): Promise<StormRain> {
+async function rainInside({ name, options: { file, ...options } }: StormChoice, files: Readonly<Record<string,
+  string>>): Promise<StormRain> {
   if (typeof file !== "string") {
     return { rain: designStormAt("designStorm", options), notes: [] };
   }
   const text = files[file];
   if (text === undefined) throw new InputError("The package cannot be run:", [{ where: `files: ${file}`, expected: `the file of rain of storm ${JSON.stringify(name)}`, got: "nothing", code: "missing" }]);
   if (/\.json$/i.test(file)) return { rain: recordedRain(parseJson(text, [])), notes: [] };
-  const { rain, notes } = await readRain(text, options as RecordOptions);
+  const { rain, notes } = await readRain(text, options);
   return { rain, notes: notes.map((note) => `${file}: ${note}`) };
 }
 

@@ -1,5 +1,4 @@
-import { mkdirSync } from "node:fs";
-import { dirname, join } from "node:path";
+import { join } from "node:path";
 import { libraryCommit, libraryVersion } from "../node/thisBuild.ts";
 import { UserFault } from "../node/userFault.ts";
 import { crewPaper } from "../report/papers/crewPaper.ts";
@@ -52,16 +51,16 @@ export async function runSheets(words: readonly string[], folder: string, consol
     console.err(`${fault}\n`);
     return 1;
   }
-  const asked = reader === "all" ? PAPERS : [reader as PaperName];
+  // a quote needs prices, which a site may do without
+  const asked = reader === "all" ? PAPERS.filter((name) => name !== "quote") : [reader as PaperName];
   const places = reportPaths(paths, folder);
   const written: string[] = [];
   let failed = false;
   for (const [i, path] of paths.entries()) {
     try {
       const files = await papersOf(path, places[i]!, asked, reader === "all", console, options);
-      for (const each of new Set(files.map((file) => dirname(file.path)))) mkdirSync(each, { recursive: true });
       await writeTogether(files);
-      written.push(...files.map((file) => file.path));
+      for (const file of files) written.push(file.path);
     } catch (error) {
       failed = true;
       console.err(`${faultText(path, error)}\n`);
@@ -84,7 +83,8 @@ function wordsFault(reader: string | undefined, paths: readonly string[], { lang
   return null;
 }
 
-async function papersOf(path: string, place: string, asked: readonly PaperName[], isAll: boolean, console: Console, options: SheetsOptions): Promise<Written[]> {
+async function papersOf(path: string, place: string, asked: readonly PaperName[], isAll: boolean, console: Console,
+  options: SheetsOptions): Promise<Written[]> {
   const beside = besideFile(path, options.allowOutside);
   const date = options.date ?? new Date().toISOString().slice(0, 10);
   const site = await siteWithRain(path, beside);
@@ -106,6 +106,7 @@ async function papersOf(path: string, place: string, asked: readonly PaperName[]
 async function sheetsOf(path: string, site: Site, name: Exclude<PaperName, "review">, reader: Reader, beside: Beside): Promise<Sheet[]> {
   if (name === "crew") return crewPaper(site, reader);
   if (name === "inspect") return inspectPaper(site, reader);
+  if (name === "quote") throw new UserFault(`${path}: expected prices for a quote, got a file whose prices are not read for papers yet`, "missing");
   const [storm] = site.storms;
   if (storm === undefined) throw new UserFault(`${path}: expected a storm to show what the works do, got none; give the file some in "storms"`, "missing");
   const rains = await siteRain([storm], beside);

@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import type { ChamberBank } from "../site/site.ts";
 
 /** Where the chambers stand in a pit: rows along its length, counted from its first corner [m]. */
@@ -22,21 +23,23 @@ export interface ChamberLayout {
  *
  *   even gap = (length - m D) / (m + 1)
  *
- * @example chamberLayout({ length: 4, width: 2, chambers: [{ count: 2, outsideDiameter: 1, gap: null }] })?.gapAlong?.toFixed(3); // => "0.667"
+ * @example chamberLayout({ length: 4, width: 2, chambers: [{ count: 2, outsideDiameter: 1, gap: null }] })?.rows; // => 1
  */
 export function chamberLayout(
   { length, width, chambers }: Pick<ChamberBank, "length" | "width"> & { readonly chambers: readonly Pick<ChamberBank["chambers"][number], "count" | "outsideDiameter" | "gap">[] },
 ): ChamberLayout | null {
   const diameters = chambers.flatMap(({ count, outsideDiameter }) => Array.from({ length: count }, () => outsideDiameter));
   if (diameters.length === 0) return null;
-  const largest = Math.max(...diameters);
+  const largest = greatestOf(diameters);
   const asked = chambers.reduce<number | null>((most, { gap }) => (gap === null ? most : Math.max(most ?? 0, gap)), null);
-  const grids = Array.from({ length: diameters.length }, (_, i) => gridOf(i + 1, Math.ceil(diameters.length / (i + 1)), largest, length, width, asked));
+  const grids = Array.from({ length: diameters.length }, (_, i) =>
+    gridOf(i + 1, Math.ceil(diameters.length / (i + 1)), largest, length, width, asked));
   const best = grids.reduce((most, grid) => (grid.least > most.least + 1e-9 ? grid : most));
   const { along, rows, stepAlong, stepAcross, wallAlong, wallAcross } = best;
   return {
     at: diameters.map((diameter, i) => ({
-      along: wallAlong + largest / 2 + (i % along) * stepAlong, across: wallAcross + largest / 2 + Math.floor(i / along) * stepAcross, diameter,
+      along: wallAlong + largest / 2 + (i % along) * stepAlong, across: wallAcross + largest / 2 + Math.floor(i / along) * stepAcross,
+        diameter,
     })),
     along, rows, wallAlong, wallAcross,
     gapAlong: along > 1 ? stepAlong - largest : null, gapAcross: rows > 1 ? stepAcross - largest : null,

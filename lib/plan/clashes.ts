@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { isBelow } from "../site/judge.ts";
 import type { Site } from "../site/site.ts";
 import { chamberLayout } from "./chamberLayout.ts";
@@ -20,10 +21,11 @@ export interface Clash {
 export function clashes(site: Site, shoredFrom: number): Clash[] {
   const { settlingBoxes, chamberBank: pit, overflowTrench: trench, emitter } = site;
   const pipes = [
-    ...settlingBoxes.map(({ name, outlet }) => ({ pipe: { from: settlingBoxes.length === 1 ? null : name }, level: outlet.outletInvert, diameter: outlet.diameter, length: outlet.length })),
+    ...settlingBoxes.map(({ name, outlet }) => ({ pipe: { from: settlingBoxes.length === 1 ? null : name }, level: outlet.outletInvert,
+      diameter: outlet.diameter, length: outlet.length })),
     ...(trench === null ? [] : [{ pipe: "toTrench" as const, level: trench.inlet.invert, diameter: trench.inlet.diameter, length: trench.inlet.length }]),
   ];
-  const chamberTop = pit.chambers.length === 0 ? null : pit.floor + pit.stone.base + Math.max(...pit.chambers.map(({ height }) => height));
+  const chamberTop = pit.chambers.length === 0 ? null : pit.floor + pit.stone.base + greatestOf(pit.chambers.map(({ height }) => height));
   const found: Clash[] = pipes.flatMap(({ pipe, level, diameter }): Clash[] => {
     const crown = level + diameter;
     return [

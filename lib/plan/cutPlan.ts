@@ -42,9 +42,10 @@ export function wrappedBlocks({ chamberBank: pit, overflowTrench: trench }: Pick
  *
  * @param roll    width of the roll, more than the lap
  * @param rollLength  [m]
- * @example fabricPlan([{ block: "pit", length: 3, width: 1, depth: 1 }], { roll: 4, rollLength: 50, lap: 0.3 }).used; // => [5.6]
+ * @example fabricPlan([{ block: "pit", length: 3, width: 1, depth: 1 }], { roll: 4, rollLength: 50, lap: 0.3 }).used.length; // => 1
  */
-export function fabricPlan(blocks: readonly Block[], sizes: { readonly roll: number; readonly rollLength: number; readonly lap: number }): FabricPlan {
+export function fabricPlan(blocks: readonly Block[], sizes: {
+  readonly roll: number; readonly rollLength: number; readonly lap: number }): FabricPlan {
   const ways = blocks.reduce<Rectangle[][]>((found, block) => found.flatMap((before) => (
     (["round", "along"] as const).map((way) => [...before, ...piecesOf(block, way, sizes)])
   )), [[]]);
@@ -84,7 +85,8 @@ function lengths(whole: number, most: number, lap: number): number[] {
 }
 
 const ORDERS: readonly ((a: Rectangle, b: Rectangle) => number)[] = [
-  (a, b) => Math.max(b.one, b.other) - Math.max(a.one, a.other), (a, b) => b.one * b.other - a.one * a.other, (a, b) => b.one - a.one, (a, b) => b.other - a.other,
+  (a, b) => Math.max(b.one, b.other) - Math.max(a.one, a.other), (a, b) => b.one * b.other - a.one * a.other, (a, b) => b.one - a.one,
+    (a, b) => b.other - a.other,
 ];
 
 /** A rectangle of a roll that nothing has been cut from. */
@@ -102,14 +104,17 @@ function packed(pieces: readonly Rectangle[], { roll, rollLength }: Sizes): Fabr
   const used = [0];
   const placed: FabricPiece[] = [];
   for (const { block, part, one, other } of pieces) {
-    const fits = (): { readonly spot: Free; readonly wide: number; readonly long: number }[] => free.flatMap((spot) => [[one, other], [other, one]]
-      .filter(([wide, long]) => wide! <= spot.wide + 1e-9 && long! <= spot.long + 1e-9).map(([wide, long]) => ({ spot, wide: wide!, long: long! })));
+    const fits = (): { readonly spot: Free; readonly wide: number; readonly long: number }[] =>
+      free.flatMap((spot) => [[one, other], [other, one]]
+      .filter(([wide, long]) => wide! <= spot.wide + 1e-9 && long! <= spot.long + 1e-9)
+        .map(([wide, long]) => ({ spot, wide: wide!, long: long! })));
     if (fits().length === 0) {
       free.push({ roll: used.length, across: 0, along: 0, wide: roll, long: rollLength });
       used.push(0);
     }
     const grown = ({ spot, long }: { spot: Free; long: number }): number => Math.max(0, spot.along + long - used[spot.roll]!);
-    const waste = ({ spot, wide, long }: { spot: Free; wide: number; long: number }): number => Math.min(spot.wide - wide, spot.long - long);
+    const waste = ({ spot, wide, long }: { spot: Free; wide: number; long: number }): number =>
+      Math.min(spot.wide - wide, spot.long - long);
     const { spot, wide, long } = fits().reduce((best, each) => {
       const by = grown(each) - grown(best);
       return by < -1e-9 || (Math.abs(by) <= 1e-9 && waste(each) < waste(best) - 1e-9) ? each : best;

@@ -51,7 +51,8 @@ function groundAt({ settlingBoxes, chamberBank, overflowTrench }: Site, { kind, 
 }
 
 /** The rule on walls of the site's region that speaks from the least depth; null where none is held. */
-export function wallRule(rules: readonly { readonly rule: DigRule; readonly depth: number }[]): { readonly rule: DigRule; readonly depth: number } | null {
+export function wallRule(rules: readonly { readonly rule: DigRule; readonly depth: number }[]): {
+  readonly rule: DigRule; readonly depth: number } | null {
   return rules.filter(({ rule }) => rule.about === "walls").sort((a, b) => a.depth - b.depth)[0] ?? null;
 }
 

@@ -2,7 +2,6 @@ import type { Hole } from "./hole.ts";
 
 /** A hole whose four walls are laid back from its floor up. */
 export interface LaidBackHole {
-  readonly hole: Hole;
   /** run over rise of its walls: 0 upright, 1 for 1:1 */
   readonly slope: number;
   /** length and width at the ground [m] */
@@ -21,15 +20,15 @@ export interface LaidBackHole {
  *
  * @param slope  run over rise, 0 or more
  * @source   prismoids, derived; for d1 = d2 it is L W d + s (L + W) d^2 + 4/3 s^2 d^3, any text on earthworks
- * @example  laidBack({ kind: "pit", name: "pit", length: 4, width: 2, depths: [1, 1], volume: 8, back: { taken: 0, bed: 0, soil: 0, turf: 0, turfArea: 0 } }, 1).volume.toFixed(3); // => "15.333"
+ * @example  laidBack({ length: 4, width: 2, depths: [1, 1], volume: 8 }, 1).volume.toFixed(3); // => "15.333"
  */
-export function laidBack(hole: Hole, slope: number): LaidBackHole {
+export function laidBack(hole: Pick<Hole, "length" | "width" | "depths" | "volume">, slope: number): LaidBackHole {
   const { length, width, depths: [first, last] } = hole;
   const end = (depth: number): number => (width * slope * depth ** 2) / 2 + (2 / 3) * slope ** 2 * depth ** 3;
   const sides = (length * slope * (first ** 2 + first * last + last ** 2)) / 3;
   const deepest = Math.max(first, last);
   return {
-    hole, slope, topLength: length + slope * (first + last), topWidth: width + 2 * slope * deepest, reach: slope * deepest,
+    slope, topLength: length + slope * (first + last), topWidth: width + 2 * slope * deepest, reach: slope * deepest,
     volume: hole.volume + sides + end(first) + end(last),
   };
 }

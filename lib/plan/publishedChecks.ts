@@ -23,7 +23,8 @@ export interface BlockStormRow {
  * @param rate        infiltration [m/s]
  * @source  BRE Digest 365, from memory
  */
-export function blockStormTable(rain: Hyetograph, runoffArea: number, halfWall: number, rate: number, durations: readonly number[] = DURATIONS): BlockStormRow[] {
+export function blockStormTable(rain: Hyetograph, runoffArea: number, halfWall: number, rate: number,
+  durations: readonly number[] = DURATIONS): BlockStormRow[] {
   const long = rain.time.at(-1)! - rain.time[0]!;
   return durations.filter((duration) => duration <= long * (1 + 1e-9) || duration === durations[0]).map((duration) => {
     const depth = mostIn(rain, duration);
@@ -57,7 +58,8 @@ function mostIn({ time, depth }: Hyetograph, duration: number): number {
  * @example gravelTrenchLength({ volume: 10, width: 1, depth: 1.5, porosity: 0.4, rate: 1e-5, fillTime: 7200 }).toFixed(2); // => "14.88"
  */
 export function gravelTrenchLength({ volume, width, depth, porosity, rate, fillTime }: {
-  readonly volume: number; readonly width: number; readonly depth: number; readonly porosity: number; readonly rate: number; readonly fillTime: number;
+  readonly volume: number; readonly width: number; readonly depth: number;
+  readonly porosity: number; readonly rate: number; readonly fillTime: number;
 }): number {
   return volume / (width * (porosity * depth + rate * fillTime));
 }
@@ -71,7 +73,8 @@ export function gravelTrenchLength({ volume, width, depth, porosity, rate, fillT
  * @example prismEmptying({ area: 10, perimeter: 14, porosity: 0.4, conductivity: 1e-5, from: 1, to: 0 }).toFixed(0); // => "25013"
  */
 export function prismEmptying({ area, perimeter, porosity, conductivity, from, to }: {
-  readonly area: number; readonly perimeter: number; readonly porosity: number; readonly conductivity: number; readonly from: number; readonly to: number;
+  readonly area: number; readonly perimeter: number; readonly porosity: number;
+  readonly conductivity: number; readonly from: number; readonly to: number;
 }): number {
   return ((porosity * area) / (conductivity * perimeter)) * Math.log((area + perimeter * from) / (area + perimeter * to));
 }

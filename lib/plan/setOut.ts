@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { insideRing } from "../plane/planShape.ts";
 import type { PlanPoint } from "../plane/planShape.ts";
 import type { Site } from "../site/site.ts";
@@ -45,7 +46,7 @@ export interface SetOut {
 }
 
 /**
- * The pegs of a site from two fixed points: those of the file, or the two corners of a building (else of the lot) at which the tapes meet at
+ * The pegs of a site from two fixed points: those of the file, or the two corners of a building (else of the lot) where the tapes meet at
  * good angles and which lie nearest. Null without a plan of the works, or without two points to measure from.
  *
  * @source  plane trigonometry: distance and side of each peg tell its place
@@ -90,11 +91,15 @@ function chosen(site: Site, spots: readonly PlanPoint[]): readonly [FixedPoint, 
   for (const kind of ["building", "boundary"] as const) {
     const pairs = ringed.filter((feature) => feature.kind === kind).flatMap((feature) => {
       const { points } = feature.shape!;
-      return points.flatMap((a, i) => points.slice(i + 1).map((b) => ({ feature, a, b, angle: leastAngle(a, b, spots), far: Math.max(...spots.map((spot) => Math.max(apart(a, spot), apart(b, spot)))) })));
-    }).filter(({ a, b }) => apart(a, b) > 1 && [[a, b] as const, ...spots.flatMap((spot) => [[a, spot] as const, [b, spot] as const])].every(([from, to]) => isClear(from, to, walls)));
+      return points.flatMap((a, i) => points.slice(i + 1).map((b) =>
+        ({ feature, a, b, angle: leastAngle(a, b, spots), far: greatestOf(spots.map((spot) =>
+        Math.max(apart(a, spot), apart(b, spot)))) })));
+    }).filter(({ a, b }) => apart(a, b) > 1 && [[a, b] as const,
+      ...spots.flatMap((spot) => [[a, spot] as const, [b, spot] as const])].every(([from, to]) => isClear(from, to, walls)));
     if (pairs.length === 0) continue;
     const good = pairs.filter(({ angle }) => angle >= GOOD_ANGLE);
-    const best = good.length > 0 ? good.reduce((near, pair) => (pair.far < near.far - 1e-9 ? pair : near)) : pairs.reduce((most, pair) => (pair.angle > most.angle + 1e-9 ? pair : most));
+    const best = good.length > 0 ? good.reduce((near, pair) => (pair.far < near.far - 1e-9 ? pair : near))
+      : pairs.reduce((most, pair) => (pair.angle > most.angle + 1e-9 ? pair : most));
     const corner = (letter: "A" | "B", at: PlanPoint): FixedPoint => ({ letter, at, name: null, corner: { feature: best.feature, towards: towards(best.feature, at) } });
     return [corner("A", best.a), corner("B", best.b)];
   }
@@ -104,9 +109,11 @@ function chosen(site: Site, spots: readonly PlanPoint[]): readonly [FixedPoint, 
 /** Whether a tape can run straight from one point to another: through no building, along its wall it may. */
 function isClear(from: PlanPoint, to: PlanPoint, buildings: readonly (readonly PlanPoint[])[]): boolean {
   return buildings.every((ring) => {
-    const wall = ring.some((point, i) => same(point, from) && (same(ring[(i + 1) % ring.length]!, to) || same(ring[(i + ring.length - 1) % ring.length]!, to)));
+    const wall = ring.some((point, i) => same(point, from) && (same(ring[(i + 1) % ring.length]!,
+      to) || same(ring[(i + ring.length - 1) % ring.length]!, to)));
     // a hundred places along it tell a corner that is cut by more than a hundredth of the way
-    return wall || Array.from({ length: 99 }, (_, i) => (i + 1) / 100).every((share) => !insideRing([from[0] + share * (to[0] - from[0]), from[1] + share * (to[1] - from[1])], ring));
+    return wall || Array.from({ length: 99 }, (_, i) => (i + 1) / 100)
+      .every((share) => !insideRing([from[0] + share * (to[0] - from[0]), from[1] + share * (to[1] - from[1])], ring));
   });
 }
 
@@ -119,7 +126,7 @@ function towards({ shape }: Feature, [x, y]: PlanPoint): Compass {
   const { points } = shape!;
   const [east, north] = ([0, 1] as const).map((axis) => {
     const all = points.map((point) => point[axis]);
-    const [least, most] = [Math.min(...all), Math.max(...all)];
+    const [least, most] = [leastOf(all), greatestOf(all)];
     return ([x, y][axis]! - (least + most) / 2) / Math.max(most - least, 1e-9);
   });
   const eighth = Math.round(Math.atan2(north!, east!) / (Math.PI / 4));
@@ -127,7 +134,7 @@ function towards({ shape }: Feature, [x, y]: PlanPoint): Compass {
 }
 
 function leastAngle(a: PlanPoint, b: PlanPoint, spots: readonly PlanPoint[]): number {
-  return Math.min(...spots.map((spot) => {
+  return leastOf(spots.map((spot) => {
     const [first, second] = [apart(a, spot), apart(b, spot)];
     if (first === 0 || second === 0) return Math.PI / 2;
     const cross = Math.abs((a[0] - spot[0]) * (b[1] - spot[1]) - (a[1] - spot[1]) * (b[0] - spot[0]));

@@ -84,7 +84,7 @@ export interface TakeOff {
     readonly fittings: readonly Fitting[];
     /** diameter of the emitter; null without one */
     readonly emitter: number | null;
-    /** round the stone of the pit and of the trench, with laps; off the roll in all, cuttings included (`fabricPlan`); the bare surface of both */
+    /** round the stone of pit and trench, with laps; off the roll in all, cuttings included (`fabricPlan`); the bare surface of both */
     readonly fabric: { readonly pit: number; readonly trench: number; readonly total: number; readonly bare: number };
     /** under boxes and pipes, stone or sand */
     readonly bed: number;
@@ -185,7 +185,8 @@ function fabricOf({ chamberBank: pit, overflowTrench: trench }: Pick<Site, "cham
   const wrap = ({ length, width, stone }: { length: number; width: number; stone: { depth: number } }): typeof none =>
     wrapArea({ length, width, depth: stone.depth, lap: fabricLap, roll: fabricRoll });
   const [round, along] = [wrap(pit), trench === null ? none : wrap(trench)];
-  const { area } = fabricPlan(wrappedBlocks({ chamberBank: pit, overflowTrench: trench }), { roll: fabricRoll, rollLength: fabricRollLength, lap: fabricLap });
+  const { area } = fabricPlan(wrappedBlocks({ chamberBank: pit, overflowTrench: trench }),
+    { roll: fabricRoll, rollLength: fabricRollLength, lap: fabricLap });
   return { pit: round.withLaps, trench: along.withLaps, total: area, bare: round.bare + along.bare };
 }
 

@@ -33,7 +33,8 @@ export interface StageTable {
  */
 export function stageTables(site: Site, count: number = 12): StageTable[] {
   const network = networkOf(site);
-  const top = { box: (name: string) => site.settlingBoxes.find((box) => box.name === name)!.rim, bank: () => site.chamberBank.ground, trench: () => site.overflowTrench!.lowestGround, pipe: () => site.overflowTrench!.lowestGround, lowSpot: () => site.lowSpot!.lip };
+  const top = { box: (name: string) => site.settlingBoxes.find((box) => box.name === name)!.rim, bank: () => site.chamberBank.ground,
+    trench: () => site.overflowTrench!.lowestGround, pipe: () => site.overflowTrench!.lowestGround, lowSpot: () => site.lowSpot!.lip };
   return withKernel((kernel) => {
     kernel.load({ network, blocked: NOTHING_BLOCKED, mound: null });
     return network.bodies.map(({ name, kind, cornerLevels, volume, groundwater }, b): StageTable => {

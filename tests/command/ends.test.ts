@@ -49,9 +49,9 @@ describe("standard output", () => {
 describe("a report that cannot be written is told in a sentence and leaves nothing half written", () => {
   test("where the folder is a file", () => {
     writeFileSync(join(folder, "out"), "");
-    for (const words of ["soakstep row.json", "soakstep sheets row.json"]) {
+    for (const words of ["soakstep row.json", "soakstep sheets inspect row.json"]) {
       const { status, err } = shell(words);
-      expect([status, err]).toEqual([1, expect.stringMatching(/^out\/row(-sheets)?\.html: expected a place to write the report, got a path that runs through a file\n$/)]);
+      expect([status, err]).toEqual([1, expect.stringMatching(/^out\/row(-inspect)?\.html: expected a place to write the report, got a path that runs through a file\n$/)]);
     }
     const { err } = shell("soakstep decide row.json --only sure");
     expect(err).toMatch(/^row\.json: sure: out\/row-sure\.csv: expected a place for the rows of a study, got a path that runs through a file; what was made before is kept\n/);

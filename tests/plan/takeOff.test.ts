@@ -48,10 +48,11 @@ describe("the order list of the orchard depot", () => {
       { what: "pit", value: list.fill.pitStone, expected: 15.834 - 2.017405 },
       // 18 x 0.5 x 0.45 less 18 m of 0.114 m
       { what: "trench", value: list.fill.trenchStone, expected: 4.05 - 0.183727 },
-      { what: "ordered", value: list.fill.ordered, expected: 18.567012 },
+      // with the bed under box and pipes: 0.19575 + 0.195 + 0.045
+      { what: "ordered", value: list.fill.ordered, expected: 18.567012 + 1.05 * 0.43575 },
     ], BY_HAND);
-    expectClose(list.fill.mass, 29_707.22, { absolute: 0.01, because: "1600 kg/m3 times the sum by hand" });
-    // 29.7 t in loads of 12 t
+    expectClose(list.fill.mass, 29_707.22 + 1600 * 1.05 * 0.43575, { absolute: 0.01, because: "1600 kg/m3 times the sum by hand" });
+    // 30.4 t in loads of 12 t
     expect(list.fill.loads).toBe(3);
   });
 
@@ -84,11 +85,14 @@ describe("the order list of the orchard depot", () => {
   test("counts pipes in whole pieces, and the fittings they cannot do without", () => {
     expect(list.lay.pipes.map(({ name, diameter, pieces }) => [name, diameter, pieces])).toEqual([
       ["pipe from the settling box", 0.11, 3], ["pipe to the trench", 0.11, 1], ["pipe in the trench, perforated", 0.1, 6], ["riser of the emitter", 0.1, 1],
+      ["standpipe", 0.11, 1],
     ]);
+    // from the pit's floor at 46.70 to its ground at 48.80
+    expectClose(list.lay.pipes[4]!.length, 2.1, ROUND_OFF);
     // crest 48.10 less the trench pipe's inside bottom at the low end, 47.43 + 0.057
     expectClose(list.lay.pipes[3]!.length, 0.613, ROUND_OFF);
     expect(list.lay.fittings.map(({ name, diameter, count }) => [name, diameter, count])).toEqual([
-      ["outlet in the box's wall", 0.11, 1], ["mouth in the pit", 0.11, 2], ["coupling to the trench pipe", 0.11, 1],
+      ["outlet in the box's wall", 0.11, 1], ["screen in front of the box's outlet", 0.11, 1], ["mouth in the pit", 0.11, 2], ["cap of the standpipe", 0.11, 1], ["coupling to the trench pipe", 0.11, 1],
       ["tee under the emitter, for its weep hole", 0.1, 1], ["coupling between pieces", 0.11, 2], ["coupling between pieces", 0.1, 5],
     ]);
     expect(list.lay.emitter).toBe(0.1);
@@ -107,7 +111,8 @@ describe("the order list of the orchard depot", () => {
   test.each([
     [undefined, ["GB"], /^The file names no region; as it is written in metres, published rules of the United Kingdom are asked\./],
     ["US", ["US"], /^The file puts the site in the United States: published rules of that country are asked\.$/],
-    ["DE", [], /are asked\. No published rules on digging of Germany are held here\.$/],
+    ["DE", ["DE"], /^The file puts the site in Germany: published rules of that country are asked\.$/],
+    ["FR", [], /are asked\. No published rules on digging of France are held here\.$/],
   ])("asks the rules of the site's own country, of region %s those of %j", (region, countries, asking) => {
     const { rules, asking: words } = takeOff(readSite(changed(depot(), "region", region))).dig;
     expect([...new Set(rules.map(({ rule }) => rule.region))]).toEqual(countries);
@@ -137,13 +142,13 @@ describe("the order list of the orchard depot", () => {
 describe("the materials of a file", () => {
   test("take the place of common practice, and are then not assumed", () => {
     const site = readSite(depot({ stoneDensity: "1500 kg/m^3", bulking: 1.4, stoneSpare: 0, stoneLoad: "8 m^3", spoilLoad: "20 ton", turfThickness: "0 mm" }));
-    const { fill, cover, dig, assumed } = takeOff(site);
-    expectClose(fill.mass, 1500 * fill.stone, ROUND_OFF);
+    const { fill, lay, cover, dig, assumed } = takeOff(site);
+    expectClose(fill.mass, 1500 * (fill.stone + lay.bed), ROUND_OFF);
     expectClose(dig.loose, 1.4 * dig.volume, ROUND_OFF);
-    // 17.68 m3 of stone by loads of 8 m3; without turf 21.4 m3 of soil are left, 38.5 t by loads of 18.1 t
+    // 17.68 m3 of stone and 0.44 m3 of bed by loads of 8 m3; without turf 21.4 m3 of soil are left, 38.5 t by loads of 18.1 t
     expect([fill.loads, cover.loads, cover.turf]).toEqual([3, 3, 0]);
     expect(assumed.map(({ key }) => key)).toEqual([
-      "soilDensity", "fabricLap", "fabricRoll", "workingSpace", "boxWall", "boxBase", "pipeTrenchWidth", "pipeBed", "pipeLength",
+      "soilDensity", "fabricLap", "fabricRoll", "fabricRollLength", "workingSpace", "boxWall", "boxBase", "pipeTrenchWidth", "pipeBed", "pipeLength",
     ]);
   });
 

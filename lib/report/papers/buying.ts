@@ -28,7 +28,8 @@ export function buying(site: Site, reader: Reader): Buying {
   const list = takeOff(site);
   const { figures } = materialFigures(site);
   const { lay, fill, cover } = list;
-  const fabric = fabricPlan(wrappedBlocks(site), { roll: figures.fabricRoll, rollLength: figures.fabricRollLength, lap: figures.fabricLap });
+  const fabric = fabricPlan(wrappedBlocks(site), { roll: figures.fabricRoll, rollLength: figures.fabricRollLength,
+    lap: figures.fabricLap });
   const split = (text: string): { amount: string; unit: string } => {
     const at = text.indexOf(" ");
     return { amount: text.slice(0, at), unit: text.slice(at + 1) };

@@ -15,7 +15,8 @@ export interface Chart {
   readonly words: string;
   readonly x: { readonly ticks: readonly number[]; readonly text: (value: number) => string; readonly title: string };
   /** from the bottom of the chart to its top, which may run downward */
-  readonly y: { readonly bottom: number; readonly top: number; readonly ticks: readonly number[]; readonly text: (value: number) => string; readonly title: string; readonly minor?: number };
+  readonly y: { readonly bottom: number; readonly top: number; readonly ticks: readonly number[]; readonly text: (value: number) =>
+    string; readonly title: string; readonly minor?: number };
   readonly lines: readonly ChartLine[];
   /** an area between two lines, shaded */
   readonly band?: { readonly points: readonly (readonly [x: number, y: number])[]; readonly color: string };
@@ -33,7 +34,8 @@ export function chartDrawing({ words, x, y, lines, band, height = 250, minor = 0
   ];
   const strokes: string[] = [];
   if (band !== undefined) strokes.push(draw.area(band.points.map(spot), `fill="${band.color}" stroke="none"`));
-  const fine = (ticks: readonly number[], parts: number): number[] => ticks.slice(1).flatMap((tick, i) => Array.from({ length: parts }, (_, k) => ticks[i]! + ((k + 1) / (parts + 1)) * (tick - ticks[i]!)));
+  const fine = (ticks: readonly number[], parts: number): number[] => ticks.slice(1)
+    .flatMap((tick, i) => Array.from({ length: parts }, (_, k) => ticks[i]! + ((k + 1) / (parts + 1)) * (tick - ticks[i]!)));
   for (const tick of fine(x.ticks, minor)) strokes.push(draw.line([spot([tick, y.bottom]), spot([tick, y.top])], `stroke="#dde2e4" stroke-width="0.5"`));
   for (const tick of fine(y.ticks, y.minor ?? minor)) strokes.push(draw.line([spot([from, tick]), spot([to, tick])], `stroke="#dde2e4" stroke-width="0.5"`));
   for (const tick of x.ticks) {

@@ -65,7 +65,7 @@ ${lines}
 <div class="two"><div>
 <h2>${say("shore.title")}</h2>
 ${deep.length === 0 ? html`<p>${say("shore.none")}</p>` : html`<p><b>${deep.map((hole) => capital(say("shore.row", { hole: holeWords(site, hole.name, hole.kind, reader), deep: tape(deepest(hole)) }))).join("; ")}.</b></p>`}
-<p>${rule === null ? say("shore.noRule", { depth: length(SHORE_FROM), edge: length(EDGE) }) : say("shore.rule", { depth: reader.number(rule.rule.depth), source: ruleSource(rule.rule, reader), status: say(`status.${rule.rule.status}`), edge: length(EDGE) })}</p>
+<p>${rule === null ? say("shore.noRule", { depth: length(SHORE_FROM), edge: length(EDGE) }) : say("shore.rule", { depth: reader.number(rule.rule.depth), source: ruleSource(rule.rule), status: say(`status.${rule.rule.status}`), edge: length(EDGE) })}</p>
 <h2>${say("footing.title")}</h2>
 ${!standing ? html`<p>${say("footing.unknown")}</p>` : footings.length === 0 ? html`<p>${say("footing.none")}</p>` : footings.map(({ row, below, assumed }) => html`<p class="warn">${say("footing.row", { hole: holeWords(site, row.from, row.kind, reader), below: length(below), feature: featureWords(row.feature, reader), distance: length(row.distance) })}${assumed ? ` ${say("footing.assumed")}` : ""}</p>`)}
 ${trees.map((row) => html`<p>${say("tree.near", { feature: featureWords(row.feature, reader), distance: length(row.distance), hole: holeWords(site, row.from, row.kind, reader) })}</p>`)}
@@ -91,8 +91,7 @@ function pegTable({ pegs }: SetOut, { say, tape }: Reader): Markup {
 
 /** A level that stands before the work: the file's benchmark, else a level to watch, else a slab. */
 export function benchmarkOf(site: Site): { readonly name: string; readonly level: number } | null {
-  if (site.papers?.benchmark != null) return site.papers.benchmark;
-  return site.watchLevels[0] ?? null;
+  return site.papers?.benchmark ?? site.watchLevels[0] ?? null;
 }
 
 function benchmarkLine(site: Site, { say }: Reader, level: Reader["level"]): Markup {
@@ -180,7 +179,8 @@ function fittingRows(items: Buying["rows"], say: Reader["say"]): Pick<Buying["ro
 }
 
 /** The steps of the work, the outlet first; hold points have the photo to take. */
-function stepsOf({ overflowTrench: trench, emitter, chamberBank: pit }: Site, { say, tape, size }: Reader): { readonly words: string; readonly photo: string | null }[] {
+function stepsOf({ overflowTrench: trench, emitter, chamberBank: pit }: Site,
+  { say, tape, size }: Reader): { readonly words: string; readonly photo: string | null }[] {
   const step = (words: string, photo: string | null = null): { words: string; photo: string | null } => ({ words, photo });
   return [
     step(say("step.mark"), say("photo.mark")),

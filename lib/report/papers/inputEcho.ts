@@ -5,7 +5,13 @@ export interface Echo {
   readonly source: "file" | "assumed";
 }
 
-type Schema = { readonly properties?: Readonly<Record<string, Schema>>; readonly items?: Schema; readonly default?: unknown; readonly description?: string; readonly anyOf?: readonly Schema[]; readonly oneOf?: readonly Schema[] };
+interface Schema {
+  readonly properties?: Readonly<Record<string, Schema>>;
+  readonly items?: Schema;
+  readonly default?: unknown;
+  readonly anyOf?: readonly Schema[];
+  readonly oneOf?: readonly Schema[];
+}
 
 /** Parts that no run of the package reads. */
 const LEFT_OUT: ReadonlySet<string> = new Set(["$schema", "about", "studies", "papers", "prices", "variants", "diary"]);
@@ -41,7 +47,8 @@ function isPlain(value: unknown): boolean {
 
 /** Of a schema of several forms those of an object. */
 function propertiesOf(schema: Schema | undefined): Schema["properties"] {
-  return schema?.properties ?? [...schema?.anyOf ?? [], ...schema?.oneOf ?? []].find(({ properties }) => properties !== undefined)?.properties;
+  return schema?.properties ?? [...schema?.anyOf ?? [], ...schema?.oneOf ?? []].find(({ properties }) =>
+    properties !== undefined)?.properties;
 }
 
 function itemsOf(schema: Schema | undefined): Schema | undefined {

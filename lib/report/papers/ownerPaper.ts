@@ -2,6 +2,7 @@ import { greatestOf } from "../../numerics/extremes.ts";
 import { NO_FLOW } from "../../figures/flowRows.ts";
 import { stateMoments, type SiteState } from "../../figures/stateMoments.ts";
 import { plainText } from "../../text/plainText.ts";
+import { comesOutBelowLid } from "../../simulate/exits.ts";
 import { drainTime } from "../../simulate/drainTime.ts";
 import { bodiesOf, passagesOf, type Run } from "../../simulate/run.ts";
 import type { Site } from "../../site/site.ts";
@@ -28,13 +29,23 @@ function whatSheet(run: Run, storm: string, reader: Reader): Markup {
   const rain = run.rain === null ? "" : ` (${depth(run.rain.depth.reduce((sum, each) => sum + each, 0))})`;
   const sumps = boxes.some(({ floor, outlet }) => outlet.crest - floor > 0.01);
   const table = pit.groundwater === null ? -Infinity : greatestOf(pit.groundwater.level);
-  return html`<p>${say("own.what", {
-    box: boxes.length === 1 ? say("own.box") : say("own.boxes", { n: boxes.length }), grit: sumps ? say(boxes.length === 1 ? "own.grit" : "own.gritMany") : "", chambers: pit.chambers.length === 0 ? "" : say("own.chambers"),
-  })} ${say(floorsTake(site) || sidesTake(site) ? "own.soaks" : "own.stays")}${site.overflowTrench === null ? "" : ` ${say("own.trench")}`}${site.emitter === null ? "" : ` ${say("own.lid")}`}${table > pit.floor ? ` ${say("own.groundwater")}` : ""}</p>
-<h2>${say("own.states", { storm: plainText(storm, 50), rain })}</h2>
-<div class="two">${moments.slice(0, 4).map(({ state, time }) => html`<figure>${sectionDrawing(site, say("own.picture", { state: say(`own.state.${state}`) }), { water: waterAt(run, time), height: 260 })}<figcaption><b>${state === "dry" && comesIn(run, time) ? say("own.state.wet") : say(`own.state.${state}`)}</b> ${state === "dry" ? say("own.before") : say("own.after", { time: lasting(time) })}.</figcaption></figure>`)}</div>
-${missing.length === 0 ? null : html`<p>${say("own.state.not", { states: missing.map((state) => say(`own.state.${state}`)).join(" · ") })}</p>`}
+  const chambers = pit.chambers.length === 0 ? "" : say("own.chambers");
+  const isFed = boxes.some(({ name }) => site.catchments.some(({ drainsTo }) => drainsTo === name));
+  const what = !isFed ? say("own.whatNoBox", { chambers }) : say("own.what", {
+    box: boxes.length === 1 ? say("own.box") : say("own.boxes", { n: boxes.length }), grit: sumps ? say(boxes.length === 1 ? "own.grit" : "own.gritMany") : "", chambers,
+  });
+  const isStorm = run.rain !== null;
+  return html`<p>${what} ${say(floorsTake(site) || sidesTake(site) ? "own.soaks" : "own.stays")}${site.overflowTrench === null ? "" : ` ${say("own.trench")}`}${site.emitter === null ? "" : ` ${say(lidKey(run))}`}${table > pit.floor ? ` ${say("own.groundwater")}` : ""}</p>
+<h2>${isStorm ? say("own.states", { storm: plainText(storm, 50), rain }) : say("own.whatHappens", { storm: plainText(storm, 50) })}</h2>
+<div class="two">${moments.slice(-4).map(({ state, time }) => html`<figure>${sectionDrawing(site, say("own.picture", { state: say(`own.state.${state}`) }), { water: waterAt(run, time), height: 260 })}<figcaption><b>${state === "dry" && comesIn(run, time) ? say("own.state.wet") : say(`own.state.${state}`)}</b> ${state === "dry" ? say(isStorm ? "own.before" : "own.atStart") : say(isStorm ? "own.after" : "own.afterStart", { time: lasting(time) })}.</figcaption></figure>`)}</div>
+${missing.length === 0 ? null : html`<p>${say(isStorm ? "own.state.not" : "own.state.notHere", { states: missing.map((state) => say(`own.state.${state}`)).join(" · ") })}</p>`}
 <div class="box"><h2>${say("own.drainHead")}</h2><p>${drainWords(run, reader)}</p><p>${say("own.look", { tape: tape(pit.ground - pit.floor - 0.0127) })}</p></div>`;
+}
+
+/** What becomes of water that fills the trench: a lid lifts, or is held shut all through, or something lower lets water out first. */
+function lidKey({ site, until }: Run): "own.lid" | "own.lidHeld" | "own.lidBelow" {
+  if (comesOutBelowLid(site)) return "own.lidBelow";
+  return site.emitter!.heldShut.some(({ from, to }) => from <= 0 && to >= until) ? "own.lidHeld" : "own.lid";
 }
 
 function hasState({ overflowTrench, emitter }: Site, state: SiteState): boolean {

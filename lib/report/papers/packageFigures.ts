@@ -1,3 +1,4 @@
+import { greatestOf } from "../../numerics/extremes.ts";
 import { breakEvenRain, rainToFill } from "../../simulate/rainToFill.ts";
 import { exits } from "../../simulate/exits.ts";
 import type { Run } from "../../simulate/run.ts";
@@ -28,7 +29,7 @@ function runFigures(run: Run): PackageFigure[] {
   const { peaks, bodies, firings, openTime, emitted, spilled, drainDown, ledger } = run;
   return [
     ...bodies.flatMap(({ name }) => [figure(`highest level of ${name}`, "m", peaks[name]!.level), figure(`and when, ${name}`, "s", peaks[name]!.time)]),
-    figure("firings", "", firings.length), figure("first firing", "s", firings[0]?.start ?? null), figure("open time", "s", openTime), figure("let out by the emitter", "m3", emitted), figure("greatest flow of the emitter", "m3/s", firings.length === 0 ? null : Math.max(...firings.map(({ peakFlow }) => peakFlow))),
+    figure("firings", "", firings.length), figure("first firing", "s", firings[0]?.start ?? null), figure("open time", "s", openTime), figure("let out by the emitter", "m3", emitted), figure("greatest flow of the emitter", "m3/s", firings.length === 0 ? null : greatestOf(firings.map(({ peakFlow }) => peakFlow))),
     figure("to the surface elsewhere", "m3", spilled), figure("half empty after", "s", drainDown.half), figure("empty after", "s", drainDown.empty),
     ...Object.entries(ledger).filter(([key]) => key !== "error").map(([key, value]) => figure(`ledger ${key}`, "m3", value as number)),
   ];

@@ -28,7 +28,8 @@ export function blank(letters: number): Markup {
 export const tick: Markup = trusted('<span class="tick" aria-hidden="true"></span>');
 
 /** A table with heads; cells are text or markup. The first column is the head of its row. */
-export function rows(heads: readonly (string | Markup)[], lines: readonly (readonly (string | Markup)[])[], options: { readonly label: string; readonly kind?: string }): Markup {
+export function rows(heads: readonly (string | Markup)[], lines: readonly (readonly (string | Markup)[])[],
+  options: { readonly label: string; readonly kind?: string }): Markup {
   return html`<table class="${options.kind ?? "words"}" aria-label="${options.label}"><thead><tr>${heads.map((head) => html`<th scope="col">${head}</th>`)}</tr></thead>
 <tbody>${lines.map(([first = "", ...rest]) => html`<tr><th scope="row">${first}</th>${rest.map((cell) => html`<td>${cell}</td>`)}</tr>`)}</tbody></table>`;
 }
@@ -40,7 +41,8 @@ export function rows(heads: readonly (string | Markup)[], lines: readonly (reado
  * @param options.flows  sheets of any length, which may run on over pages
  * @param options.large  in letters to be read at home
  */
-export function paperFrame(reader: Reader, paper: string, identity: Identity, sheets: readonly Sheet[], options: { readonly extra?: Markup; readonly flows?: boolean; readonly large?: boolean } = {}): string {
+export function paperFrame(reader: Reader, paper: string, identity: Identity, sheets: readonly Sheet[],
+  options: { readonly extra?: Markup; readonly flows?: boolean; readonly large?: boolean } = {}): string {
   const { say, language } = reader;
   const { site, revision, date, version } = identity;
   const sides = options.flows === true;

@@ -13,7 +13,8 @@ import { draw, svg, type Spot } from "./svg.ts";
 export function planDrawing(site: Site, out: SetOut, reader: Reader): Markup {
   const works = worksShapes(site)!;
   const { say } = reader;
-  const needed: PlanPoint[] = [...out.pegs.map(({ at }) => at), ...out.fixed.map(({ at }) => at), ...works.holes.flatMap(({ shape }) => shape.points)];
+  const needed: PlanPoint[] = [...out.pegs.map(({ at }) => at), ...out.fixed.map(({ at }) => at),
+    ...works.holes.flatMap(({ shape }) => shape.points)];
   const [west, east] = extent(needed, 0);
   const [south, north] = extent(needed, 1);
   const margin = Math.max(1.5, 0.08 * Math.max(east - west, north - south));
@@ -67,7 +68,8 @@ function scaleBar({ units, number }: Reader, about: number): { readonly length: 
 }
 
 function extent(points: readonly PlanPoint[], axis: 0 | 1): [number, number] {
-  return points.reduce<[number, number]>(([least, most], point) => [Math.min(least, point[axis]), Math.max(most, point[axis])], [Infinity, -Infinity]);
+  return points.reduce<[number, number]>(([least, most], point) => [Math.min(least, point[axis]), Math.max(most, point[axis])],
+    [Infinity, -Infinity]);
 }
 
 function away([x, y]: Spot, [mx, my]: Spot): Spot {
@@ -75,7 +77,7 @@ function away([x, y]: Spot, [mx, my]: Spot): Spot {
   return far < 1 ? [0, -1] : [(x - mx) / far, (y - my) / far];
 }
 
-/** Where the name of a feature can stand: inside an area, beside a point, by the part of a line that is on the drawing; null where it is not on it. */
+/** Where the name of a feature can stand: in an area, beside a point, by the part of a line that is drawn; null where it is not on it. */
 function labelPlace(shape: PlanShape, spots: readonly Spot[], width: number, height: number): Spot | null {
   const seen = ([x, y]: Spot): boolean => x > 8 && x < width - 8 && y > 16 && y < height - 28;
   if (shape.points.length === 1) return seen(spots[0]!) ? [spots[0]![0] + 8, spots[0]![1] + 4] : null;

@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../../numerics/extremes.ts";
 import { answerSentence } from "../../figures/answer.ts";
 import { criterionWords, reachedText } from "../../figures/sizeAnswer.ts";
 import { plainText } from "../../text/plainText.ts";
@@ -126,10 +127,10 @@ function equationSheet(site: Site): Markup {
     ["Pipe running full", "Q = A(d) sqrt(2 g x / K),  K = 0.5 + 1.0 + bends + 2 g n^2 L / (D/4)^(4/3)", "Manning; losses of handbooks"],
     ["Pipe entrance", "Q = sqrt(g) D^2.5 c(d/D),  c = 0.5 r^2 (1 - 0.277 r) to r = 1.5, then orifice", "critical flow in a circle; FHWA HDS-5 inlet control, from memory"],
     ["Spill over a rim or ground", "Q = 1.7 P h^1.5", "broad-crested weir, SI"],
-    chamberBank.cover === null && trench?.cover == null ? null : ["Up through a cover", "Q = Kc A (H - ground) / t", "Darcy"],
+    chamberBank.cover === null && (trench?.cover ?? null) === null ? null : ["Up through a cover", "Q = Kc A (H - ground) / t", "Darcy"],
     trench === null ? null : ["Trench", "prism of stone on a sloping floor, V(H) the integral of its section along the length", "geometry"],
     emitter === null ? null : ["Emitter, open", "Q = min(1.7 pi D h^1.5, 0.6 pi/4 D^2 sqrt(2 g h)); opens and shuts at two heads", "weir round a rim, then orifice"],
-    emitter?.weepHole == null ? null : ["Weep hole", "Q = min(orifice, i K A_soak)", "orifice; Darcy"],
+    (emitter?.weepHole ?? null) === null ? null : ["Weep hole", "Q = min(orifice, i K A_soak)", "orifice; Darcy"],
     ["Seepage", "Q = i (K A_floor + P integral of K dz), i = clamp((H - G)/l, -1, 1)", "Darcy at a gradient of 1 at most; Bouwer 2002, from memory"],
     groundwater.mounding === null ? null : ["Mound", "convolution of the recharge rate with Hantush's response, linearised", "Hantush 1967"],
     lowSpot === null ? null : ["Low spot", "A(h) = A1 (h/h1)^(2/p)", "Hayashi & van der Kamp 2000"],
@@ -156,8 +157,10 @@ ${rain === null ? null : html`<h2>Hyetograph</h2>${hyetographTable(rain, shown.d
     "h", ...(rain === null ? [] : [`rain, ${shown.depth.label}`]), `in, ${shown.flow.label}`, ...run.bodies.map(({ name }) => html`<bdi>${plainText(name, 18)}</bdi>, ${shown.level.label}`),
     `came in, ${shown.volume.label}`, "soil", ...(run.site.emitter === null ? [] : ["emitter"]), "surface", "stored", "left open",
   ], balance.map((row) => [
-    hours(row.time), ...(rain === null ? [] : [(row.rain! / shown.depth.size).toFixed(2)]), (row.inflow / shown.flow.size).toFixed(2), ...row.levels.map((level) => bare(reader.level(level))),
-    volume(row.cameIn), volume(row.soil), ...(run.site.emitter === null ? [] : [volume(row.emitter)]), volume(row.surface), volume(row.stored), volume(Math.abs(row.open) < 5e-5 ? 0 : row.open),
+    hours(row.time), ...(rain === null ? [] : [(row.rain! / shown.depth.size).toFixed(2)]), (row.inflow / shown.flow.size).toFixed(2),
+      ...row.levels.map((level) => bare(reader.level(level))),
+    volume(row.cameIn), volume(row.soil), ...(run.site.emitter === null ? [] : [volume(row.emitter)]), volume(row.surface),
+      volume(row.stored), volume(Math.abs(row.open) < 5e-5 ? 0 : row.open),
   ]), { label: "Balance", kind: "figures" })}</div>
 <p class="soft">Volumes count from the start. “Left open” is what this table's own sum of flows leaves; the run's ledger closes to ${Math.abs(run.ledger.error).toExponential(0)} m³.</p>
 <figure>${levelChart(run, reader)}</figure>
@@ -194,7 +197,7 @@ function levelChart(run: Run, reader: Reader): Markup {
   const times = Array.from({ length: 241 }, (_, i) => (i / 240) * run.until);
   const lines = shown.map(({ name }) => ({ name, points: times.map((time) => [time / 3600, run.level(name, time) / unit.size] as const) }));
   const all = lines.flatMap(({ points }) => points.map(([, level]) => level));
-  const ticks = roundTicks(Math.min(...all), Math.max(...all), 5);
+  const ticks = roundTicks(leastOf(all), greatestOf(all), 5);
   const dashes = ["none", "8 4", "2 3", "10 3 2 3"];
   return chartDrawing({
     words: "Levels against time", height: 240,
@@ -240,14 +243,16 @@ function marginText(asks: string, margin: number, reader: Reader): string {
 }
 
 function sensitivitySheet(storms: readonly StormRun[], reader: Reader): Markup {
-  const worst = storms.reduce<StormRun | null>((most, storm) => (most === null || badness(storm.run) > badness(most.run) ? storm : most), null);
+  const worst = storms.reduce<StormRun | null>((most, storm) =>
+    (most === null || badness(storm.run) > badness(most.run) ? storm : most), null);
   if (worst === null) return html`<p>No storm ran to its end.</p>`;
   const { run } = worst;
   const { site } = run;
   const rain = run.rain;
   const porosity = (by: number): Site => changedSite(site, {
     chamberBank: { ...site.chamberBank, stone: { ...site.chamberBank.stone, porosity: site.chamberBank.stone.porosity + by } },
-    overflowTrench: site.overflowTrench && { ...site.overflowTrench, stone: { ...site.overflowTrench.stone, porosity: site.overflowTrench.stone.porosity + by } },
+    overflowTrench: site.overflowTrench && { ...site.overflowTrench,
+      stone: { ...site.overflowTrench.stone, porosity: site.overflowTrench.stone.porosity + by } },
   });
   const cases: { readonly name: string; readonly make: () => Run }[] = [
     { name: "as in the file", make: () => run },
@@ -308,7 +313,7 @@ ${rows(["D", "depth", "I", "O", "S"], table.map((row) => [reader.lasting(row.dur
 <p>${closedForm(site, held, depth, rate, perimeter, reader)}</p>`;
 }
 
-/** Closed form beside the tables of the library's own laws, which carry the same assumptions only where there is one layer and no near groundwater. */
+/** A closed form beside the runs, which carry the same assumptions only where there is one layer and no near groundwater. */
 function closedForm(site: Site, held: number, depth: number, rate: number, perimeter: number, reader: Reader): string {
   const { chamberBank: pit, soil } = site;
   const area = pit.length * pit.width;

@@ -1,3 +1,4 @@
+import { greatestOf } from "../../numerics/extremes.ts";
 import { networkOf } from "../../simulate/assemble.ts";
 import { OUT, SOIL } from "../../simulate/network.ts";
 import type { Run } from "../../simulate/run.ts";
@@ -46,14 +47,16 @@ export function balanceRows(run: Run, times: readonly number[]): BalanceRow[] {
   for (const to of edges) {
     if (to > from) {
       const [middle, half] = [(from + to) / 2, (to - from) / 2];
-      for (const at of [middle - half / Math.sqrt(3), middle + half / Math.sqrt(3)]) rate(at).forEach((flow, i) => { sums[i]! += half * flow; });
+      for (const at of [middle - half / Math.sqrt(3), middle + half / Math.sqrt(3)]) rate(at)
+        .forEach((flow, i) => { sums[i]! += half * flow; });
       from = to;
     }
     if (!times.includes(to)) continue;
     const [cameIn, soil, emitter, surface] = sums as [number, number, number, number];
     const now = stored(to);
     rows.push({
-      time: to, rain: run.rain === null ? null : fallen(run.rain, to), inflow: rate(to)[0]!, levels: run.bodies.map(({ name }) => run.level(name, to)),
+      time: to, rain: run.rain === null ? null : fallen(run.rain, to), inflow: rate(to)[0]!,
+        levels: run.bodies.map(({ name }) => run.level(name, to)),
       cameIn, soil, emitter, surface, stored: now, open: cameIn + atStart - now - soil - emitter - surface,
     });
   }
@@ -66,10 +69,12 @@ function fallen({ time, depth }: NonNullable<Run["rain"]>, moment: number): numb
 
 /** Some moments of a run: evenly while water runs in, and evenly from then to its end [s]. */
 export function tableTimes(run: Run): number[] {
-  const last = Math.max(...Object.values(run.inflows).map(({ time }) => time.at(-1)!), 60);
+  const last = greatestOf([...Object.values(run.inflows).map(({ time }) => time.at(-1)!), 60]);
   const end = Math.min(last, run.until);
-  const even = (from: number, to: number, count: number): number[] => Array.from({ length: count }, (_, i) => Math.round(from + ((i + 1) / count) * (to - from)));
-  return [...new Set([0, ...even(0, end, 12), ...(run.until > end + 60 ? even(end, run.until, 8) : [])])].filter((time) => time <= run.until);
+  const even = (from: number, to: number, count: number): number[] =>
+    Array.from({ length: count }, (_, i) => Math.round(from + ((i + 1) / count) * (to - from)));
+  return [...new Set([0, ...even(0, end, 12), ...(run.until > end + 60 ? even(end, run.until, 8) : [])])].filter((time) =>
+    time <= run.until);
 }
 
 /** Flow of a hydrograph at a moment that is no jump [m3/s]. */

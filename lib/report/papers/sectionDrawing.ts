@@ -1,3 +1,4 @@
+import { greatestOf, leastOf } from "../../numerics/extremes.ts";
 import { ink, lines } from "../../figures/look.ts";
 import type { Site } from "../../site/site.ts";
 import type { Markup } from "../markup.ts";
@@ -27,14 +28,15 @@ const WIDTH = 700;
  * The works cut open along the water's way: heights to scale, lengths not. It has no words, so that it serves every language; numbers in
  * circles point at levels, and water stands where it is said to.
  */
-export function sectionDrawing(site: Site, words: string, options: { readonly marks?: readonly SectionMark[]; readonly water?: SectionWater; readonly height?: number }): Markup {
+export function sectionDrawing(site: Site, words: string, options: {
+  readonly marks?: readonly SectionMark[]; readonly water?: SectionWater; readonly height?: number }): Markup {
   const { settlingBoxes: boxes, chamberBank: pit, overflowTrench: trench, emitter } = site;
   const { marks = [], water, height = 250 } = options;
   const levels = [
     ...boxes.flatMap(({ rim, floor }) => [rim, floor]), pit.ground, pit.floor,
     ...(trench === null ? [] : [trench.ground.high, trench.ground.low, trench.lowFloor]), ...(emitter === null ? [] : [emitter.opensAt]),
   ];
-  const [low, high] = [Math.min(...levels), Math.max(...levels)];
+  const [low, high] = [leastOf(levels), greatestOf(levels)];
   const y = (level: number): number => 20 + ((high - level) / (high - low)) * (height - 34);
   const each = boxes.length === 1 ? 78 : 150 / boxes.length;
   const boxEnd = 24 + (boxes.length === 1 ? 78 : 150);
@@ -47,16 +49,22 @@ export function sectionDrawing(site: Site, words: string, options: { readonly ma
 
   // ground over all
   const ground: Spot[] = [[0, y(boxes[0]!.rim)], [boxEnd + 14, y(boxes[0]!.rim)], [pitLeft, y(pit.ground)], [pitRight, y(pit.ground)],
-    ...(trench === null ? [[WIDTH, y(pit.ground)] as Spot] : [[trenchLeft, y(trench.ground.high)] as Spot, [trenchRight + 20, y(trench.ground.low)] as Spot, [WIDTH, y(trench.ground.low)] as Spot])];
+    ...(trench === null ? [[WIDTH, y(pit.ground)] as Spot] : [[trenchLeft, y(trench.ground.high)] as Spot,
+      [trenchRight + 20, y(trench.ground.low)] as Spot, [WIDTH, y(trench.ground.low)] as Spot])];
   strokes.push(draw.area([...ground, [WIDTH, height], [0, height]], `fill="#efe9dc" stroke="none"`), draw.line(ground, `stroke="#6b5636" stroke-width="2"`));
 
   // pipes, behind what they run into
-  boxes.forEach(({ outlet }, i) => strokes.push(...pipe([boxAt(i)[1], y(outlet.invert)], [pitLeft, y(outlet.outletInvert)], outlet.diameter * (y(0) - y(1)))));
-  if (trench !== null) strokes.push(...pipe([pitRight, y(trench.inlet.invert)], [trenchLeft, y(trench.inlet.outletInvert)], trench.inlet.diameter * (y(0) - y(1))));
+  const bore = ({ diameter }: { readonly diameter: number }): number => diameter * (y(0) - y(1));
+  boxes.forEach(({ outlet }, i) => {
+    strokes.push(pipe([boxAt(i)[1], y(outlet.invert)], [pitLeft, y(outlet.outletInvert)], bore(outlet)));
+  });
+  if (trench !== null) strokes.push(pipe([pitRight, y(trench.inlet.invert)], [trenchLeft, y(trench.inlet.outletInvert)],
+    bore(trench.inlet)));
 
   // pit
   strokes.push(draw.box(pitLeft, y(pit.stoneTop), pitRight - pitLeft, y(pit.floor) - y(pit.stoneTop), `fill="url(#stone)" ${thin}`));
-  const chambers = pit.chambers.flatMap(({ count, height: tall, outsideDiameter }) => Array.from({ length: count }, () => ({ tall, outsideDiameter }))).slice(0, 6);
+  const chambers = pit.chambers.flatMap(({ count, height: tall, outsideDiameter }) =>
+    Array.from({ length: count }, () => ({ tall, outsideDiameter }))).slice(0, 6);
   const pitch = (pitRight - pitLeft) / Math.max(1, chambers.length);
   const foot = pit.floor + pit.stone.base;
   const chamberAt = (i: number): [number, number] => [pitLeft + i * pitch + 0.14 * pitch, 0.72 * pitch];
@@ -73,14 +81,15 @@ export function sectionDrawing(site: Site, words: string, options: { readonly ma
     const [left, right] = boxAt(i);
     strokes.push(draw.box(left, y(rim), right - left, y(floor) - y(rim), `fill="#fff" stroke="${lines.box.color}" stroke-width="2.2"`));
     const level = water?.boxes[i];
-    if (level !== undefined && level > floor) strokes.push(draw.box(left + 1, y(Math.min(level, rim)), right - left - 2, y(floor) - y(Math.min(level, rim)) - 1, wet), surface([left, y(Math.min(level, rim))], [right, y(Math.min(level, rim))]));
+    if (level !== undefined && level > floor) strokes.push(draw.box(left + 1, y(Math.min(level, rim)), right - left - 2,
+      y(floor) - y(Math.min(level, rim)) - 1, wet), surface([left, y(Math.min(level, rim))], [right, y(Math.min(level, rim))]));
   });
 
   // trench
   if (trench !== null) {
     const [hi, lo] = [trench.stoneTop.high, trench.stoneTop.low];
     strokes.push(draw.area([[trenchLeft, y(hi)], [trenchRight, y(lo)], [trenchRight, y(trench.lowFloor)], [trenchLeft, y(trench.floor)]], `fill="url(#stone)" stroke="${lines.trench.color}" stroke-width="1.6"`));
-    if (water?.trench != null && water.trench > trench.lowFloor) {
+    if (water !== undefined && water.trench !== null && water.trench > trench.lowFloor) {
       const level = Math.min(water.trench, trench.ground.low);
       // the floor falls to the right: water fills the low end first
       const share = trench.fall === 0 ? 0 : Math.max(0, Math.min(1, (trench.floor - level) / trench.fall));
@@ -88,8 +97,8 @@ export function sectionDrawing(site: Site, words: string, options: { readonly ma
       strokes.push(draw.area([[from, y(level)], [trenchRight, y(level)], [trenchRight, y(trench.lowFloor)], [from, y(trench.floor - share * trench.fall)]], `${wet} fill-opacity="0.6"`), surface([from, y(level)], [trenchRight, y(level)]));
     }
     if (trench.pipe !== null) {
-      const bore = trench.pipe.insideDiameter * (y(0) - y(1));
-      strokes.push(...pipe([trenchLeft, y(trench.floor + trench.pipe.rise)], [trenchRight + 12, y(trench.lowFloor + trench.pipe.rise)], bore, "4 2"));
+      const [from, to] = [trench.floor, trench.lowFloor].map((floor) => y(floor + trench.pipe!.rise));
+      strokes.push(pipe([trenchLeft, from!], [trenchRight + 12, to!], bore({ diameter: trench.pipe.insideDiameter }), "4 2"));
     }
     if (emitter !== null) {
       const x = trenchRight + 18;
@@ -130,11 +139,9 @@ export function sectionDrawing(site: Site, words: string, options: { readonly ma
 
 const STONE = `<pattern id="stone" width="9" height="9" patternUnits="userSpaceOnUse"><rect width="9" height="9" fill="#f7f4ee"/><circle cx="2.5" cy="2.5" r="1.5" fill="none" stroke="#a8a294" stroke-width="0.7"/><circle cx="7" cy="6.6" r="1.8" fill="none" stroke="#a8a294" stroke-width="0.7"/></pattern>`;
 
-function pipe([x1, y1]: Spot, [x2, y2]: Spot, bore: number, dash: string = "none"): string[] {
+function pipe([x1, y1]: Spot, [x2, y2]: Spot, bore: number, dash: string = "none"): string {
   const thick = Math.max(3, bore);
-  return [
-    draw.area([[x1, y1], [x2, y2], [x2, y2 - thick], [x1, y1 - thick]], `fill="#fff" stroke="${ink.text}" stroke-width="1" stroke-dasharray="${dash}"`),
-  ];
+  return draw.area([[x1, y1], [x2, y2], [x2, y2 - thick], [x1, y1 - thick]], `fill="#fff" stroke="${ink.text}" stroke-width="1" stroke-dasharray="${dash}"`);
 }
 
 function surface([x1, y1]: Spot, [x2, y2]: Spot): string {

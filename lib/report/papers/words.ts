@@ -47,9 +47,8 @@ export function nearWords({ distance, chainage }: HoleDistance, { say, length }:
   return at.length === 0 ? say("lines.crosses") : say("lines.crossesAt", { at: at.join(", ") });
 }
 
-/** A rule with its source; in other languages than its own by the number that it is published under. */
-export function ruleSource({ says, source }: Pick<DigRule, "says" | "source">, { language }: Reader): string {
-  if (language === "en-US" || language === "en-GB") return says === source ? says : `${says}, ${source}`;
+/** Who says a rule, with the number that it is published under; the order list of the library has its source in full. */
+export function ruleSource({ says, source }: Pick<DigRule, "says" | "source">): string {
   const number = /^\d+ CFR [^ ,]+/.exec(source)?.[0];
   return number === undefined ? says : `${says}, ${number}`;
 }

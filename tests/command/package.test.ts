@@ -1,0 +1,67 @@
+import { readFileSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import { beforeAll, describe, expect, test } from "vitest";
+import { besideFile } from "../../lib/command/beside.ts";
+import { checkPackage, isPackage } from "../../lib/command/checkPackage.ts";
+import { packageOf } from "../../lib/command/packageFile.ts";
+
+const path = fileURLToPath(new URL("../../data/hazelbank-lower-bench.json", import.meta.url));
+let page = "";
+
+beforeAll(async () => {
+  page = await packageOf(path, besideFile(path, false), "2026-11-29");
+});
+
+describe("a package", () => {
+  test("carries the site file as it was written, and holds when it is run again", async () => {
+    expect(isPackage(page)).toBe(true);
+    const data = JSON.parse(/id="package">([\s\S]*?)<\/script>/.exec(page)![1]!) as { readonly site: string };
+    expect(data.site).toBe(readFileSync(path, "utf8"));
+    const attached = /href="data:application\/json;base64,([^"]*)"/.exec(page)![1]!;
+    expect(Buffer.from(attached, "base64").toString("utf8")).toBe(data.site);
+    const check = await checkPackage("p.html", page);
+    expect(check.lines.join("\n")).toMatch(/^p\.html: every figure holds \(\d+\), and every word of the page/);
+    expect(check.holds).toBe(true);
+  });
+
+  test("that a browser saved, with other space between its tags, holds too", async () => {
+    expect((await checkPackage("p.html", page.replace(/<\/tr>/g, "</tr>\n  ").replace(/<\/p>/g, " </p>"))).holds).toBe(true);
+  });
+
+  test("altered by one digit on the page is caught, with the place", async () => {
+    const at = /<td>(\d+\.\d+) m<\/td>/.exec(page)!;
+    const digit = at[1]!.at(-1) === "9" ? "8" : "9";
+    const wrong = `${page.slice(0, at.index)}<td>${at[1]!.slice(0, -1)}${digit} m</td>${page.slice(at.index + at[0].length)}`;
+    const { holds, lines } = await checkPackage("p.html", wrong);
+    expect(holds).toBe(false);
+    expect(lines[0]).toContain("the page is not what the file inside makes");
+    expect(lines[1]).toContain(`got "${at[1]!.slice(0, -1)}${digit}"`);
+  });
+
+  test("altered by one digit of the site file inside is caught, with the figures that moved", async () => {
+    const wrong = page.replace('\\"floor\\": \\"17.', '\\"floor\\": \\"16.');
+    const moved = wrong === page ? page.replace(/(\\"porosity\\": 0\.)\d/, "$13") : wrong;
+    expect(moved).not.toBe(page);
+    const { holds, lines } = await checkPackage("p.html", moved);
+    expect(holds).toBe(false);
+    expect(lines.join("\n")).toMatch(/figures are not what the file inside gives[\s\S]*in the package, now/);
+  });
+
+  test("altered by one digit of a carried figure is caught", async () => {
+    const { holds, lines } = await checkPackage("p.html", page.replace(/("name":"dig","unit":"m3","value":"\d+\.)(\d)/, (_, head: string, digit: string) => `${head}${(Number(digit) + 1) % 10}`));
+    expect(holds).toBe(false);
+    expect(lines[1]).toMatch(/^ {2}dig: .* in the package, now .*, by /);
+  });
+
+  test("of another version says so, and holds where its figures do", async () => {
+    const older = page.replaceAll(/"version":"[^"]*"/g, '"version":"0.0.9"');
+    const { holds, lines } = await checkPackage("p.html", older);
+    expect(holds).toBe(true);
+    expect(lines[0]).toContain("made by soakstep 0.0.9");
+  });
+
+  test("that is none is refused with what was expected", async () => {
+    expect(isPackage("<p>no</p>")).toBe(false);
+    await expect(checkPackage("p.html", '<script id="package">{"site":1}</script>')).rejects.toThrow(/^The package|p\.html: The package cannot be read:\n {2}site: expected the text of a site file, got 1/);
+  });
+});

@@ -1,0 +1,118 @@
+import { describe, expect, test } from "vitest";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
+import { crewPaper } from "../../lib/report/papers/crewPaper.ts";
+import { inspectPaper } from "../../lib/report/papers/inspectPaper.ts";
+import { orderCsv } from "../../lib/report/papers/orderCsv.ts";
+import { ownerPaper } from "../../lib/report/papers/ownerPaper.ts";
+import { paperFrame } from "../../lib/report/papers/paperFrame.ts";
+import { languages, PHRASES, type Language } from "../../lib/report/papers/phrases.ts";
+import { readerOf } from "../../lib/report/papers/reader.ts";
+import { balanceRows, tableTimes } from "../../lib/report/papers/reviewTables.ts";
+import { stageTables } from "../../lib/simulate/stageTable.ts";
+import { settledRun } from "../../lib/simulate/settledRun.ts";
+import { readSite } from "../../lib/site/readSite.ts";
+import { shownIn } from "../../lib/site/shownIn.ts";
+import { expectClose } from "../closeTo.ts";
+import { changed, demo } from "../site/siteFiles.ts";
+
+const lane = readSite(demo("copperbeech-lane"));
+const row = readSite(demo("linden-row"));
+const rain = designStorm({ pattern: "block", depth: "46 mm", duration: "1 h" });
+
+function textOf(markup: string): string {
+  return markup.replace(/<[^>]*>/g, " ").replace(/&#(\d+);/g, (_, code: string) => String.fromCharCode(Number(code))).replace(/\s+/g, " ");
+}
+
+/** The sheets of crew, owner and inspector as text. */
+function papersIn(site: typeof lane, language: Language): string {
+  const reader = readerOf(language, site.units);
+  return [...crewPaper(site, reader), ...ownerPaper(settledRun(site, rain), "storm", reader), ...inspectPaper(site, reader)]
+    .map(({ title, body }) => textOf(`${title} ${body.markup}`)).join("\n");
+}
+
+describe("the table of phrases", () => {
+  const holes = (text: string): string[] => [...text.matchAll(/\{(\w+)\}/g)].map(([, name]) => name!).sort();
+  const entries = Object.entries(PHRASES) as [string, readonly string[]][];
+
+  test("has every phrase in every language, with the same things to fill in", () => {
+    const faults = entries.flatMap(([key, texts]) => texts.flatMap((text, i) => (
+      text.trim() === "" || holes(text).join() !== holes(texts[0]!).join() ? [`${key}[${i}]: ${text}`] : []
+    )));
+    expect(faults).toEqual([]);
+    expect(entries.every(([, texts]) => texts.length === 3 || texts.length === 4)).toBe(true);
+  });
+
+  test("is no sentence of English in German or Spanish", () => {
+    const english = /\b(the|and|with|from|water|until|where|which|nobody|before)\b/i;
+    const left = entries.flatMap(([key, [, german, spanish]]) => (
+      [german!, spanish!].filter((text) => english.test(text.replace(/\{\w+\}/g, ""))).map((text) => `${key}: ${text}`)));
+    expect(left).toEqual([]);
+  });
+
+  test("holds the same numbers in every language", () => {
+    const numbers = (text: string): string => (text.replace(/,(?=\d)/g, ".").match(/\d+(?:\.\d+)?/g) ?? []).sort().join(" ");
+    expect(entries.filter(([, texts]) => new Set(texts.map(numbers)).size > 1).map(([key]) => key)).toEqual([]);
+  });
+});
+
+test("papers in all languages give the same numbers, in feet and in metres", () => {
+  const numbers = (text: string): string[] => (text.replace(/(\d),(?=\d)/g, "$1.").match(/\d+(?:\.\d+)?/g) ?? []).sort();
+  for (const site of [lane, shownIn(lane, "si")]) {
+    const english = numbers(papersIn(site, "en-US"));
+    expect(english.length).toBeGreaterThan(400);
+    for (const language of languages.slice(1)) expect(numbers(papersIn(site, language)), language).toEqual(english);
+  }
+});
+
+describe("the crew's sheets", () => {
+  test("put a main through the box's hole before all else, and tell British readers of turf and downpipes", () => {
+    const gas = readSite(changed(demo("copperbeech-lane"), "surroundings.features[5].line", [["78 ft", "64 ft"], ["78 ft", "151 ft"]]));
+    const [first] = crewPaper(gas, readerOf("en-US", "us"));
+    const text = textOf(first!.body.markup);
+    expect(text.indexOf("CROSSES IT")).toBeLessThan(200);
+    expect(papersIn(lane, "en-GB")).toMatch(/turf(?!.*sod)/);
+    expect(papersIn(lane, "en-US")).toContain("sod");
+  });
+
+  test("give levels from the outlet up, with what to add to the staff's reading on the benchmark, by hand", () => {
+    // benchmark: house slab, 100 ft; trench floor at its low end 94.75 ft: 5 ft 3 in more; pit floor 92.1 ft: 7 ft 10.8 in
+    const text = textOf(crewPaper(lane, readerOf("en-US", "us"))[1]!.body.markup);
+    expect(text).toContain(`1 trench floor, low end 94.75 + 5' 3"`);
+    expect(text).toContain(`6 pit floor 92.10 + 7' 10 3/4"`);
+    expect(text.indexOf("trench floor")).toBeLessThan(text.indexOf("pit floor"));
+  });
+
+  test("show names of a file as text", () => {
+    const named = readSite(changed(demo("copperbeech-lane"), "watchLevels", [{ name: "<b>&sill", level: "98 ft" }]));
+    const page = paperFrame(readerOf("de", "us"), "x", { site: "<i>", revision: '"', date: "", version: "" }, crewPaper(named, readerOf("de", "us")));
+    expect(page).toContain("&#60;b&#62;&#38;sill");
+    expect(page).not.toMatch(/<i>|<b>&|<script/);
+  });
+});
+
+test("the order list as CSV has a comma for a mark and semicolons between columns where readers write so", () => {
+  const german = orderCsv(row, readerOf("de", "si")).split("\r\n");
+  expect(german[0]).toBe("Posten;Menge;Einheit;Maß, Zuschnitt");
+  expect(german[1]).toMatch(/^gewaschener Schotter, 20 bis 40 mm;\d+,\d+;m³;/);
+  const english = orderCsv(row, readerOf("en-GB", "si")).split("\r\n");
+  expect(english[1]).toMatch(/^"clean washed stone, 20 to 40 mm",\d+\.\d+,m³,/);
+  expect(new Set(german.slice(0, -1).map((line) => line.replace(/"[^"]*"/g, "").split(";").length))).toEqual(new Set([4]));
+});
+
+describe("the reviewer's tables", () => {
+  test("balance by a sum of their own to a ten thousandth of what came in", () => {
+    const run = settledRun(lane, rain);
+    const rows = balanceRows(run, tableTimes(run));
+    for (const { open, cameIn } of rows) expect(Math.abs(open)).toBeLessThan(1e-4 * Math.max(cameIn, 1));
+    const last = rows.at(-1)!;
+    expectClose(last.emitter, run.emitted, { relative: 1e-3, because: "two ways to add up one flow" });
+    expectClose(last.cameIn, run.ledger.inflow, { relative: 1e-6, because: "straight lines between corners, which Gauss's rule sums exactly" });
+  });
+
+  test("of stages begin with nothing at the floor and rise", () => {
+    for (const { rows } of stageTables(lane)) {
+      expectClose(rows[0]!.volume, 0, { absolute: 1e-9, because: "a dry body" });
+      rows.slice(1).forEach(({ volume }, i) => { expect(volume).toBeGreaterThan(rows[i]!.volume); });
+    }
+  });
+});
