@@ -37,7 +37,7 @@ export function papersField(): Field<Papers | null> {
     })),
     fixedPoints: orNone({
       ...points,
-      schema: { ...points.schema, minItems: 2, maxItems: 2 },
+      schema: { ...points.schema, minItems: 2 },
       read: (value, where, findings) => {
         const read = points.read(value, where, findings);
         if (Array.isArray(value) && value.length > 0 && value.length !== 2) findings.problems.push({ where, expected: "two fixed points", got: `${value.length} of them` });

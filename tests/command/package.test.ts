@@ -2,7 +2,7 @@ import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { beforeAll, describe, expect, test } from "vitest";
 import { besideFile } from "../../lib/command/beside.ts";
-import { checkPackage, isPackage } from "../../lib/command/checkPackage.ts";
+import { checkPackage, isPage } from "../../lib/command/checkPackage.ts";
 import { packageOf } from "../../lib/command/packageFile.ts";
 
 const path = fileURLToPath(new URL("../../data/hazelbank-lower-bench.json", import.meta.url));
@@ -14,7 +14,7 @@ beforeAll(async () => {
 
 describe("a package", () => {
   test("carries the site file as it was written, and holds when it is run again", async () => {
-    expect(isPackage(page)).toBe(true);
+    expect(isPage(page)).toBe(true);
     const data = JSON.parse(/id="package">([\s\S]*?)<\/script>/.exec(page)![1]!) as { readonly site: string };
     expect(data.site).toBe(readFileSync(path, "utf8"));
     const attached = /href="data:application\/json;base64,([^"]*)"/.exec(page)![1]!;
@@ -61,7 +61,8 @@ describe("a package", () => {
   });
 
   test("that is none is refused with what was expected", async () => {
-    expect(isPackage("<p>no</p>")).toBe(false);
-    await expect(checkPackage("p.html", '<script id="package">{"site":1}</script>')).rejects.toThrow(/^The package|p\.html: The package cannot be read:\n {2}site: expected the text of a site file, got 1/);
+    expect(isPage(' { "name": "x" }')).toBe(false);
+    await expect(checkPackage("p.html", "<p>no</p>")).rejects.toThrow("p.html: expected a package that soakstep sheets review made, got a page without one");
+    await expect(checkPackage("p.html", '<script id="package">{"site":1}</script>')).rejects.toThrow(/^p\.html: The package cannot be read:\n {2}site: expected the text of a site file, got 1/);
   });
 });

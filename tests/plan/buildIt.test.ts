@@ -45,7 +45,7 @@ describe("the take-off by hand of two sites", () => {
 
   test("Linden Row, in metres", () => {
     const { fill, lay, dig } = takeOff(row);
-    // roll 4 m, laps 0.3 m. Pit 3.6 x 2.2 x 1.45 m, girth 7.6 m: along it, two strips of 3.6 m; ends 2.8 x 2.05 m, one behind the other, 4.1 m
+    // roll 4 m, laps 0.3 m. Pit 3.6 x 2.2 x 1.45 m, girth 7.6 m: along it, two strips of 3.6 m; ends 2.8 x 2.05 m, in a row, 4.1 m
     // Trench 14 x 0.45 x 0.45 m, girth 2.1 m: four strips round it, 8.4 m; its ends lie in what is left of the last one. In all 19.7 m.
     const pit = 3.6 * 2.2 * 1.45 - 3 * (Math.PI / 4) * 0.84 ** 2 * 1.2;
     const trench = 14 * 0.45 * 0.45 - 14 * (Math.PI / 4) * 0.113 ** 2;
@@ -164,7 +164,8 @@ test("chambers stand in even gaps within their pit, and a pit too small is said"
 
 describe("what cannot be built as drawn", () => {
   test("is said of Copperbeech Lane with its figures, by hand", () => {
-    // pipe from the box: 96.45 + 4/12 ft; chambers to 92.1 + 0.5 + 3.75 = 96.35 ft; stone to 92.1 + 4.667 ft; lid at 96.2 under ground at 96.3 ft
+    // pipe from the box: 96.45 + 4/12 ft; chambers to 92.1 + 0.5 + 3.75 = 96.35 ft; stone to 92.1 + 4.667 ft;
+    // lid at 96.2 under ground at 96.3 ft
     const found = clashes(lane, 1.524).map(({ kind, by }) => [kind, Number((by / FOOT).toFixed(3))]);
     expect(found).toEqual([["pipeOverChamber", 0.433], ["crownOverStone", 0.017], ["lidUnderGround", 0.1], ["shoringAcrossPipe", 96.45], ["shoringAcrossPipe", 95.7]]);
     expect(clashes(lane, 2).some(({ kind }) => kind === "shoringAcrossPipe")).toBe(false);
