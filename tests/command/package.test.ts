@@ -10,7 +10,7 @@ let page = "";
 
 beforeAll(async () => {
   page = await packageOf(path, besideFile(path, false), "2026-11-29");
-});
+}, 120_000);
 
 describe("a package", () => {
   test("carries the site file as it was written, and holds when it is run again", async () => {
