@@ -1,6 +1,6 @@
 import type { Site } from "../site/site.ts";
 import { InputError } from "../text/problem.ts";
-import { ANSWERS } from "./answerRow.ts";
+import { ANSWERS, type AnswerName } from "./answerRow.ts";
 import type { Sizes } from "./resized.ts";
 import { ANSWER_OF, isMet, priced, priceOf } from "./sizedDesign.ts";
 import { sizePlan, type SizeOptions, type SizePlan } from "./sizeCases.ts";
@@ -35,7 +35,8 @@ export function smallestWorks(site: Site, options: SizeOptions): SmallestWorks |
     const works = sidesOnly ? withSealedFloors(design.site) : design.site;
     return runs.every((storm, run) => {
       const row = rowOf(works, run);
-      return criteria.every((criterion) => criterion.storm !== storm || isMet(criterion, row[ANSWERS.findIndex(({ name }) => name === ANSWER_OF[criterion.asks])]!));
+      const reached = (asked: AnswerName): number => row[ANSWERS.findIndex(({ name }) => name === asked)]!;
+      return criteria.every((each) => each.storm !== storm || isMet(each, reached(ANSWER_OF[each.asks])));
     });
   });
   return found === undefined ? null : { design: found.design, sizes: found.sizes, site: found.site };
