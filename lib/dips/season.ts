@@ -86,7 +86,8 @@ export function season(site: Site, options: SeasonOptions): Season {
   const works = asBuiltWorks(site);
   const emptying = emptyingAfter(site, site, {
     values: fit.values, unknowns: fit.model.unknowns, covariance: fit.covariance, deviate: 1.96,
-    counts: (j) => ["soil", "floor", "waterTable"].includes(fit.model.names[j]!),
+    // a table that is too deep to be told has no slope to go by
+    counts: (j) => ["soil", "floor"].includes(fit.model.names[j]!) || (fit.model.names[j] === "waterTable" && !isTooDeep(fit)),
     works: (values, on) => (on === site ? works : asBuiltWorks(on))({
       soil: Math.exp(of("soil", values, 0)), floor: of("floor", values, 1), waterTable: of("waterTable", values, NaN), leak: null,
     }),
@@ -100,6 +101,15 @@ export function season(site: Site, options: SeasonOptions): Season {
   return { site, record, start, fit, numbers, soilFigure, emptying, storms, answer, notes: [...notes, ...notesOn(fit, record, storms,
     units, numbers)] };
 }
+
+/** Whether the water table lies so deep that levels in the pit do not tell where. */
+export function isTooDeep({ model, values }: SeasonFit): boolean {
+  const j = model.names.indexOf("waterTable");
+  return values[j]! < model.unknowns[j]!.low + REACH;
+}
+
+/** From where on up a water table shows in the fall at all [m]. */
+const REACH = 0.15;
 
 function isLogarithm(name: SeasonName): boolean {
   return name === "soil" || name === "roof" || name === "trend" || name.startsWith("cleaned");

@@ -1,4 +1,4 @@
-import { soilFigureText, type Season, type SeasonNumber } from "../dips/season.ts";
+import { isTooDeep, soilFigureText, type Season, type SeasonNumber } from "../dips/season.ts";
 import { seasonFigure } from "../figures/seasonFigure.ts";
 import { depthText, durationText, levelText, threeFigures } from "../text/format.ts";
 import { keptTogether } from "../text/keptTogether.ts";
@@ -22,7 +22,10 @@ ${placeOf(picture, "Bars: rain by the day. Blue: the readings; grey: the run of 
 <thead><tr><th scope="col">number</th><th scope="col">best</th><th scope="col">band</th></tr></thead>
 <tbody>${numbers.filter(({ name }) => !name.startsWith("table")).map((number) => {
     const { words, figure } = shownAs(number, season);
-    return html`<tr><th scope="row">${words}</th><td class="figure">${figure(number.value)}</td><td class="figure">${figure(number.band.low)} to ${figure(number.band.high)}</td></tr>`;
+    return html`<tr><th scope="row">${words}</th>${
+      number.name === "waterTable" && isTooDeep(season.fit)
+        ? html`<td colspan="2">too deep for the levels in the pit to tell</td>`
+        : html`<td class="figure">${figure(number.value)}</td><td class="figure">${figure(number.band.low)} to ${figure(number.band.high)}</td>`}</tr>`;
   })}</tbody>
 </table></div>
 <h3>The soil to design with next</h3>
