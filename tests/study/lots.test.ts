@@ -256,15 +256,15 @@ describe("the cases of lots", () => {
 });
 
 test("the smallest works of the steps are those that all of them, run, come to", async () => {
-  const site = readSite(source);
-  const options = {
-    ...(site.studies!["size"] as object),
-    rainfall: site.studies!["rainfall"],
-    steps: { chambers: [2, 4, 6], trenchLength: ["30 ft", "60 ft"] },
-  } as never;
-  const all = await size(site, options);
-  expect(all.ofSteps).not.toBeNull();
-  expect(smallestWorks(site, options)!.sizes).toEqual(all.ofSteps!.sizes);
+  // without surroundings: `size` leaves out designs that have no room on their lot, of which a table of lots says nothing
+  const { surroundings: _lot, ...file } = source;
+  const site = readSite(file);
+  const asked = { storm: { pattern: "block", depth: "1.5 in", duration: "1 h" }, emitterVolumeAtMost: "100 gal" };
+  const options = { criteria: [asked], steps: { chambers: [2, 4, 6, 8, 10], trenchLength: ["30 ft", "60 ft"] } } as never;
+  const { designs, ofSteps } = await size(site, options);
+  expect(ofSteps).not.toBeNull();
+  expect(designs[0]).not.toBe(ofSteps);
+  expect(smallestWorks(site, options)!.sizes).toEqual(ofSteps!.sizes);
 });
 
 describe("streets", () => {
