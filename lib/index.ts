@@ -76,6 +76,19 @@ export { lotTable, type Lot, type LotTable } from "./study/lotTable.ts";
 export { lotResults, type LotResult } from "./study/lotResults.ts";
 export { gutters, neighbourRises, type Gutter, type NeighbourRise, type StreetPit } from "./study/streets.ts";
 
+// A yard that was told on a lawn: levels out of readings, works between them, first answers
+export { levellingBook, type LevellingBook, type WrittenBook } from "./plan/levellingBook.ts";
+export { typedQuantity, type Typed, type TypedField } from "./text/typedQuantity.ts";
+export { answersOf, readAnswers, type Answers, type AnswersRead } from "./yard/questions.ts";
+export { yardOf, type Told, type Yard } from "./yard/yard.ts";
+export { proposeWorks, type Proposal, type WorksProposed } from "./yard/proposeWorks.ts";
+export { feasibleLevels, type FeasibleLevels, type GroundTold, type Missed, type Remedy } from "./yard/feasibleLevels.ts";
+export { firstAnswers, type FirstAnswer, type FirstAnswers } from "./yard/firstAnswers.ts";
+export { holeVerdict, type HoleVerdict } from "./yard/holeVerdict.ts";
+export { checkFile, type CheckedFile } from "./yard/checkFile.ts";
+export { fileText } from "./yard/fileKeys.ts";
+export type { Survey } from "./site/surveyField.ts";
+
 // Studies of many runs
 export { size, type Sizing, type SizedDesign, type Binding, type RuleOfThumb } from "./study/size.ts";
 export type { Limit } from "./study/size.ts";

@@ -38,8 +38,9 @@ export function startNewPage(): void {
   let changes: Changes = {};
   /** a file without a survey: its figures alone are shown and changed */
   let plainFile: SiteJson | null = null;
-  let shown: { readonly proposal: Proposal; readonly file: SiteJson | null; readonly near: NearHouse | null } | null = null;
+  let shown: Shown | null = null;
   let turn = 0;
+  let count = 0;
   let waiting: ReturnType<typeof setTimeout> | undefined;
   let distance: number | null = null;
   const fills = fillRows(byId("fills"), () => {
@@ -47,18 +48,27 @@ export function startNewPage(): void {
     schedule();
   });
 
+  /** Words and sketches follow at once; works, which take longer, once nothing has been typed for a moment. */
   function schedule(): void {
+    const read = readAnswers(answers);
+    byId("answers").dataset["told"] = String(++count);
+    showWords(read);
+    showSketches(read);
     clearTimeout(waiting);
     waiting = setTimeout(() => {
       void update();
-    }, 200);
+    }, 500);
   }
 
   async function update(): Promise<void> {
     const mine = ++turn;
+    const told = String(count);
     const read = readAnswers(answers);
-    showWords(read);
-    showSketches(read);
+    await worksOf(read, mine);
+    if (mine === turn) byId("answers").dataset["shown"] = told;
+  }
+
+  async function worksOf(read: AnswersRead, mine: number): Promise<void> {
     if (plainFile !== null) {
       showPlain(plainFile);
       return;
@@ -114,7 +124,7 @@ export function startNewPage(): void {
   function show(read: AnswersRead, proposal: Proposal, { answers: six }: FirstAnswers): void {
     const file = proposal.kind === "works" ? proposal.file : null;
     const near = proposal.kind === "works" ? nearHouse(proposal.yard, proposal.site) : null;
-    shown = { proposal, file, near };
+    shown = { proposal, file, near, count };
     byId("six").replaceChildren(
       ...six.flatMap(({ question, answer, band }) => [
         made("h3", question),
@@ -218,7 +228,8 @@ export function startNewPage(): void {
   function sketch(read: AnswersRead): YardSketch {
     const plain = sketchOf(read.draft, read.units);
     const proposal = shown?.proposal;
-    if (proposal?.kind !== "works" || read.told === null) return plain;
+    // works of figures that have changed since are not drawn
+    if (proposal?.kind !== "works" || read.told === null || shown?.count !== count) return plain;
     const { site, levels } = proposal;
     const {
       chamberBank: pit,
@@ -386,7 +397,7 @@ export function startNewPage(): void {
     if (json["survey"] === undefined) {
       plainFile = json;
       showAnswers();
-      await update();
+      schedule();
       return;
     }
     Object.assign(
@@ -405,7 +416,7 @@ export function startNewPage(): void {
       }
     }
     showAnswers();
-    await update();
+    schedule();
   }
 
   /** The fields hold what the answers hold. */
@@ -544,6 +555,14 @@ export function startNewPage(): void {
   });
   addEventListener("resize", schedule);
   showWords(readAnswers(answers));
+}
+
+/** The works on the page, and which change of the answers they belong to. */
+interface Shown {
+  readonly proposal: Proposal;
+  readonly file: SiteJson | null;
+  readonly near: NearHouse | null;
+  readonly count: number;
 }
 
 function byId(id: string): HTMLElement {

@@ -48,7 +48,7 @@ export interface CheckedFile {
 /**
  * What the defaults of a site file did, and which of its figures would change the answers most: each is moved to the ends of what it may
  * be, all else as
- * the file says, and the last of the file's patterned storms, which is the worst where they are written in a growing order, is run.
+ * the file says, and the worst of the file's patterned storms is run.
  *
  * @param file  the site file, as JSON.parse makes it
  * @throws SiteError   where it cannot be read
@@ -60,8 +60,8 @@ export interface CheckedFile {
 export function checkFile(file: unknown): CheckedFile {
   const site = readSite(file);
   const defaults = missingKeys(siteSchema(), file, "");
-  const chosen = site.storms.filter(({ options }) => !("file" in options)).at(-1);
-  if (chosen === undefined) return { site, written: leafCount(file), defaults, storm: null, asIs: null, matters: [] };
+  const chosen = worstStorm(site);
+  if (chosen === null) return { site, written: leafCount(file), defaults, storm: null, asIs: null, matters: [] };
   const rain = designStorm(chosen.options as unknown as DesignStormOptions);
   const answersOf = (its: Site, factor = 1): Answer => {
     const run = settledRun(its, factor === 1 ? rain : { ...rain, depth: rain.depth.map((depth) => depth * factor) });
@@ -107,11 +107,26 @@ export function checkedFileText({ site, written, defaults, storm, asIs, matters 
           "What would matter most, each by itself:",
           ...matters.map(
             ({ what, from, out: [a, b], level: [c, d], empty: [e, f] }, i) =>
-              `  ${i + 1} ${what} (${from}): ${span(out(a), out(b))} at the surface, the pit up to ${span(levelText(c, units), levelText(d, units))}, empty after ${joined([...new Set([empty(e), empty(f)])], "or")}`,
+              `  ${i + 1} ${what} (${from}): ${span(out(a), out(b))} at the surface, the pit up to ${span(levelText(Math.min(c, d), units), levelText(Math.max(c, d), units))}, empty after ${joined([...new Set([empty(e), empty(f)])], "or")}`,
           ),
         ]),
     "",
   ].join("\n");
+}
+
+/** Of those that a pattern makes, the one that brings most to the surface, or else highest into the pit; null without any. */
+function worstStorm(site: Site): Site["storms"][number] | null {
+  let worst: { readonly storm: Site["storms"][number]; readonly out: number; readonly level: number } | null = null;
+  for (const storm of site.storms) {
+    if ("file" in storm.options) continue;
+    const run = settledRun(site, designStorm(storm.options as unknown as DesignStormOptions));
+    const { emitter, boxSpill, bankSpill, trenchSpill } = run.ledger;
+    const out = emitter + boxSpill + bankSpill + trenchSpill;
+    const { level } = run.peaks["chamberBank"]!;
+    const isAlike = worst !== null && Math.abs(out - worst.out) <= 1e-9;
+    if (worst === null || (isAlike ? level > worst.level : out > worst.out)) worst = { storm, out, level };
+  }
+  return worst?.storm ?? null;
 }
 
 interface Answer {
@@ -132,6 +147,7 @@ const TWO_FEET = 0.6096;
 
 function doubts(site: Site, isDefault: (path: string) => boolean): Doubt[] {
   const { soil, groundwater, chamberBank: bank, overflowTrench: trench } = site;
+  const feet = site.units === "us" ? "two feet" : "60 cm";
   const from = (path: string): Matter["from"] => (isDefault(path) ? "a default" : "the file");
   const origin = soil.layers.find((layer) => layer.origin !== null)?.origin ?? null;
   const band = origin === null ? null : origin.kind === "test" ? origin.band : origin.texture.band;
@@ -153,12 +169,12 @@ function doubts(site: Site, isDefault: (path: string) => boolean): Doubt[] {
     { what: "a quarter less rain, or a quarter more", from: "the file", ends: [{ factor: 0.75 }, { factor: 1.25 }] },
     groundwater.level === null
       ? {
-          what: "groundwater two feet under the pit, or at its floor, where the file names none",
+          what: `groundwater ${feet} under the pit, or at its floor, where the file names none`,
           from: "a default",
           ends: [{ site: water(bank.floor - TWO_FEET) }, { site: water(bank.floor) }],
         }
       : {
-          what: "groundwater two feet lower, or higher",
+          what: `groundwater ${feet} lower, or higher`,
           from: "the file",
           ends: [{ site: variedSite(site, { groundwaterShift: -TWO_FEET }) }, { site: variedSite(site, { groundwaterShift: TWO_FEET }) }],
         },
@@ -206,6 +222,8 @@ function missingKeys(schema: Schema, value: unknown, path: string): DefaultTaken
   return Object.entries(its.properties).flatMap(([key, inner]) => {
     const at = path === "" ? key : `${path}.${key}`;
     if (Object.hasOwn(value, key)) return missingKeys(inner, (value as Readonly<Record<string, unknown>>)[key], at);
+    // what belongs to a curve number means nothing beside another loss
+    if (/with a curve number$/.test(inner.description?.replace(/; .*$/, "") ?? "") && !Object.hasOwn(value, "curveNumber")) return [];
     if (inner.default === undefined || inner.default === "" || (Array.isArray(inner.default) && inner.default.length === 0)) return [];
     return [{ path: at, value: inner.default, about: (inner.description ?? "").replace(/; (?:a|an) .*$|; from .*$/, "") }];
   });

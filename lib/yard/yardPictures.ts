@@ -161,7 +161,7 @@ export function sectionPicture(sketch: YardSketch, width: number): Markup | null
         x="${px(X(box) - 4)}"
         y="${px(Y(levels.get("box")!))}"
         width="8"
-        height="${px((levels.get("box")! - l.boxOutlet + partSize(parts, "sump")) * up)}"
+        height="${size((levels.get("box")! - l.boxOutlet + partSize(parts, "sump")) * up)}"
         fill="#fff"
         stroke="${lines.box.color}"
         stroke-width="1.6"
@@ -174,8 +174,8 @@ export function sectionPicture(sketch: YardSketch, width: number): Markup | null
       html`<rect
         x="${px(X(pitFrom))}"
         y="${px(Y(l.stoneTop))}"
-        width="${px(pitLength * across)}"
-        height="${px((l.stoneTop - l.pitFloor) * up)}"
+        width="${size(pitLength * across)}"
+        height="${size((l.stoneTop - l.pitFloor) * up)}"
         fill="#d8dfe3"
         stroke="${lines.pit.color}"
         stroke-width="1.6"
@@ -187,8 +187,8 @@ export function sectionPicture(sketch: YardSketch, width: number): Markup | null
         drawn.push(html`<rect
           x="${px(X(pitFrom + pitch * (i + 0.5) - w / 2))}"
           y="${px(Y(l.stoneTop - partSize(parts, "overChamber")))}"
-          width="${px(w * across)}"
-          height="${px((l.stoneTop - l.pitFloor - partSize(parts, "overChamber") - partSize(parts, "base")) * up)}"
+          width="${size(w * across)}"
+          height="${size((l.stoneTop - l.pitFloor - partSize(parts, "overChamber") - partSize(parts, "base")) * up)}"
           fill="#fff"
           stroke="${lines.pit.color}"
           stroke-width="1"
@@ -217,8 +217,8 @@ export function sectionPicture(sketch: YardSketch, width: number): Markup | null
       : html`<rect
             x="${px(X(from))}"
             y="${px(Y(groundwater))}"
-            width="${px((to - from) * across)}"
-            height="${px(Math.max(0, height - 14 - Y(groundwater)))}"
+            width="${size((to - from) * across)}"
+            height="${size(Math.max(0, height - 14 - Y(groundwater)))}"
             fill="${lines.pit.color}"
             opacity="0.16"
           />
@@ -293,8 +293,8 @@ export function planPicture(sketch: YardSketch, width: number): Markup | null {
       html`<rect
           x="${px(X(pit!))}"
           y="${px(middle - wide / 2)}"
-          width="${px(pitLength * scale)}"
-          height="${px(wide)}"
+          width="${size(pitLength * scale)}"
+          height="${size(wide)}"
           fill="#d8dfe3"
           stroke="${lines.pit.color}"
           stroke-width="1.6"
@@ -335,7 +335,7 @@ export function planPicture(sketch: YardSketch, width: number): Markup | null {
   const Y = (y: number): number => 24 + y * scale;
   const [pit, lid, box] = ["pit", "lid", "box"].map((name) => places.get(name));
   return picture("The yard from above, by the tape", width, Math.ceil(Y(y1) + 8), [
-    html`<rect x="${px(X(0))}" y="2" width="${px(X(places.get("B")![0]) - X(0))}" height="22" fill="#e8ebee" stroke="${ink.text}" /><text
+    html`<rect x="${px(X(0))}" y="2" width="${size(X(places.get("B")![0]) - X(0))}" height="22" fill="#e8ebee" stroke="${ink.text}" /><text
         x="${px(X(0) + 4)}"
         y="17"
         font-size="11"
@@ -367,8 +367,8 @@ export function planPicture(sketch: YardSketch, width: number): Markup | null {
           html`<rect
             x="${px(X(pit[0] - pitLength / 2))}"
             y="${px(Y(pit[1] - pitWidth / 2))}"
-            width="${px(pitLength * scale)}"
-            height="${px(pitWidth * scale)}"
+            width="${size(pitLength * scale)}"
+            height="${size(pitWidth * scale)}"
             fill="#d8dfe3"
             stroke="${lines.pit.color}"
             stroke-width="1.6"
@@ -542,6 +542,11 @@ function picture(label: string, width: number, height: number, parts: readonly M
   >
     ${parts}
   </svg>`;
+}
+
+/** A size in pixels: what is drawn of figures that are being typed may come out below nothing. */
+function size(value: number): string {
+  return px(Math.max(0, value));
 }
 
 function px(value: number): string {

@@ -16,6 +16,7 @@ const ENTRIES = [
   "report/placedPicture.js", "simulate/assemble.js", "simulate/variedSite.js", "site/pipeRules.js", "dips/failedPit.js",
   "dips/faultCase.js", "dips/fillChoice.js", "dips/fillFit.js", "dips/fillModel.js", "dips/fillSolution.js", "dips/fillTest.js", "dips/roomDoubt.js",
   "dips/pitCauses.js",
+  "yard/newPage.js",
 ];
 
 const root = fileURLToPath(new URL("../../", import.meta.url));
