@@ -196,7 +196,10 @@ export function readAnswers(answers: Answers): AnswersRead {
     ...(roof === null ? ["the roof"] : []),
     ...["box", "pit"].filter((point) => !points.has(point)).map((point) => `a reading at the ${point}`),
   ];
-  const facts = factKeys.filter((key) => given(key) !== "" && problems[key] === undefined).length;
+  // a point counts wherever the instrument stood
+  const isTold = (key: string): boolean =>
+    key.startsWith("reading ") ? points.has(key.replace(/^reading \d+ /, "")) : given(key) !== "" && problems[key] === undefined;
+  const facts = factKeys.filter(isTold).length;
   const draft = {
     ...(rain === null ? {} : { rain }),
     ...roof,

@@ -54,6 +54,10 @@ async function told(on: Phone, { answers }: FieldNotes): Promise<void> {
   const { page } = on;
   for (const [key, text] of Object.entries(answers)) {
     const chip = page.locator(`[data-chip="${key}"]`);
+    if (key.startsWith("reading 2 ") && (await page.locator('[data-set-up="2"]').count()) === 0) {
+      await page.locator("#move").tap();
+      on.taps++;
+    }
     const [word, depth] = key === "groundwater" ? (/^(seen|none) (.*)$/.exec(text)?.slice(1) ?? [text]) : [text];
     const quoted = JSON.stringify(word);
     const choice = page.locator(`[data-chip="${key}"][data-value=${quoted}], [data-quick="${key}"][data-value=${quoted}]`);

@@ -32,6 +32,12 @@ describe("what was typed becomes a survey", () => {
     expect(readAnswers({ region: "GB" })).toMatchObject({ told: null, facts: 1, lacking: ["the roof", "a reading at the box", "a reading at the pit"] });
   });
 
+  test("a point counts from whichever place it was read", () => {
+    const { "reading 1 lid": _lid, ...rest } = lawn;
+    expect(readAnswers(rest).facts).toBe(11);
+    expect(readAnswers({ ...rest, "reading 2 pit": "2.6", "reading 2 lid": "4.5" }).facts).toBe(12);
+  });
+
   test("metres with a decimal comma, a country by its name", () => {
     const { told, units } = readAnswers({ ...lawn, "region": "Germany", "rain": "22,5", "roof": "150 qm", "reading 1 lid": "2,135", "pitToLid": "12,5", "reading 1 house": "1,1", "reading 1 box": "1,3 m", "boxToPit": "3,5", "houseToPit": "6", "room": "9 x 3,5", "groundwater": "seen 2,4 m" });
     expect(units).toBe("si");
