@@ -553,7 +553,10 @@ export function startNewPage(): void {
     pull(distance + by);
     letGo();
   });
-  addEventListener("resize", schedule);
+  addEventListener("resize", () => {
+    showSketches(readAnswers(answers));
+    showWall();
+  });
   showWords(readAnswers(answers));
 }
 

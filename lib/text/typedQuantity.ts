@@ -49,8 +49,16 @@ export function typedQuantity(typed: string, { dimension, unit, units, likely }:
   return {
     text,
     value: reading.value,
-    ask: commas.ask ?? unlikelyUnit(text, dimension, unit, units, bare) ?? unlikelySize(reading.value, dimension, units, likely),
+    ask:
+      (isSure(commas, reading.value, likely) ? null : commas.ask) ??
+      unlikelyUnit(text, dimension, unit, units, bare) ??
+      unlikelySize(reading.value, dimension, units, likely),
   };
+}
+
+/** A comma that could part thousands is the decimal sign where only that gives a figure as such things have. */
+function isSure({ ask }: { readonly ask: string | null }, value: number, likely: TypedField["likely"]): boolean {
+  return ask !== null && likely !== undefined && value >= likely[0] && value <= likely[1] && value * 1000 > likely[1];
 }
 
 /** Spellings of a field book that a site file does not hold. */

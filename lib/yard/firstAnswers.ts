@@ -252,7 +252,7 @@ async function sharpenersOf(proposal: Proposal): Promise<Sharpener[]> {
       found.push({
         fact: "A test hole where the pit will be",
         swing: bySoil.swing,
-        words: `for lack of it the answer runs from ${bySoil.words}. Fill a hole with water and time the fall, there and at the pit’s depth.`,
+        words: `${bySoil.swing === 0 ? "it decides how soon the pit is empty again." : `for lack of it the answer runs from ${bySoil.words}.`} Fill a hole with water and time the fall, there and at the pit’s depth.`,
       });
     } else if (bySoil.swing > 2) {
       found.push({

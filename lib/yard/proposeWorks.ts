@@ -94,7 +94,8 @@ export async function neededIn(
   conductivity: number,
   change: (site: Site) => Site = (site) => site,
 ): Promise<Needed> {
-  const site = change(inSoil(readSite(yardFile(yard, levels, 1, parts)), conductivity));
+  // room and setbacks are told apart from it: a pit too near to the house is still sized, and the answer says that it is too near
+  const site = changedSite(change(inSoil(readSite(yardFile(yard, levels, 1, parts)), conductivity)), { surroundings: null });
   const criteria = criteriaOf(yard);
   const found = await size(site, {
     criteria: criteria.map(({ written }) => written),

@@ -33,6 +33,8 @@ describe("what people type", () => {
 
   test("what could be meant in two ways, or is unlikely at the place, is asked back", () => {
     expect(length("1,500 m", "si")).toMatchObject({ value: 1.5, ask: "“1,500 m” is read as 1.500 m. If 1500 m is meant, type it without the comma." });
+    // a reading of 1,285 on a staff is no kilometre
+    expect(typedQuantity("1,285", { dimension: "length", unit: "m", units: "si", likely: [0, 5] })).toMatchObject({ text: "1.285 m", ask: null });
     expect(length("3 m")).toMatchObject({ value: 3, ask: "3 m is 9.84 ft: is that the unit you mean, where others are in ft?" });
     expect(area("150 sq ft", "si")).toMatchObject({ ask: expect.stringContaining("13.9 m²") as string });
     expect(typedQuantity("40", { dimension: "length", unit: "ft", units: "us", likely: [0, 5] })).toMatchObject({ ask: "40 ft is unusual here, where 0 ft to 16.4 ft is common: is the unit right?" });
