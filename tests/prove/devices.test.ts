@@ -294,7 +294,7 @@ const DEVICES: readonly Device[] = [
   },
   {
     name: "BEHIND", off: [["BEHIND: f64 = 1e-5", "BEHIND: f64 = 0", "corners.ts"]],
-    shows: "trials", measure: trials("fill-test-frost"), limit: 10,
+    shows: "refusals", measure: refusals("drops-between-two-rims"), limit: 1.3,
   },
   {
     name: "OVERSHOOT", off: [["OVERSHOOT: f64 = 0.003", "OVERSHOOT: f64 = 0", "corners.ts"]],
