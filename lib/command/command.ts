@@ -11,6 +11,7 @@ import { exists } from "./files.ts";
 import { help } from "./help.ts";
 import { runCheck } from "./runCheck.ts";
 import { runDay } from "./runDay.ts";
+import { runLesson } from "./runLesson.ts";
 import { runMeasured } from "./runMeasured.ts";
 import { runNew } from "./runNew.ts";
 import { runSheets } from "./runSheets.ts";
@@ -32,7 +33,7 @@ export async function command(
 ): Promise<number> {
   const read = readWords(words);
   if ("problem" in read) return refuse(read.problem, console);
-  const { help: isHelp, version, "no-wasm": noWasm = false, full = false, only } = read.options;
+  const { help: isHelp, version, "no-wasm": noWasm = false, full = false, plain = false, only } = read.options;
   const allowOutside = read.options["allow-outside"] === true;
   if (isHelp === true) return tell(help, console);
   if (version === true) return tell(`soakstep ${libraryVersion()}, ${stepperWords()}\n`, console);
@@ -44,10 +45,10 @@ export async function command(
   if (chosen !== undefined) {
     const studies = readOnly(only);
     if ("problem" in studies) return refuse(studies.problem, console);
-    return chosen(rest, folder, console, { stop, studies: studies.names, allowOutside, options: read.options });
+    return chosen(rest, folder, console, { stop, studies: studies.names, allowOutside, options: read.options, isWasm: !noWasm, isPlain: plain });
   }
   const paths = read.words.length === 0 ? await demoSites() : read.words;
-  return runSites(paths, folder, console, { isWasm: !noWasm, isFull: full, allowOutside });
+  return runSites(paths, folder, console, { isWasm: !noWasm, isFull: full, isPlain: plain, allowOutside });
 }
 
 interface Asked {
@@ -58,6 +59,9 @@ interface Asked {
   readonly allowOutside: boolean;
   /** all that were given */
   readonly options: Options;
+  /** of the lesson's page: as of a site's */
+  readonly isWasm: boolean;
+  readonly isPlain: boolean;
 }
 
 type Command = (words: readonly string[], folder: string, console: Console, asked: Asked) => Promise<number>;
@@ -78,6 +82,7 @@ const COMMANDS: ReadonlyMap<string, Command> = new Map<string, Command>([
   ["merge", async (words, folder, console) => (await import("./runMerge.ts")).runMerge(words, folder, console)],
   ["rows", async (words, folder, console, { options }) => (await import("./runRows.ts")).runRows(words, folder, console, { csv: options.csv === true })],
   ["work", async (words, folder, console, { stop, options }) => (await import("./runWork.ts")).runWork(words, folder, console, { stop, threads: options.threads, ...manyOf(options) })],
+  ["lesson", (words, folder, console, asked) => runLesson(words, folder, console, asked)],
 ]);
 
 function manyOf(options: Options): ManyOptions {
@@ -91,6 +96,7 @@ const FORMER: ReadonlyMap<string, string> = new Map([
 
 const OPTIONS = {
   "help": { type: "boolean", short: "h" }, "version": { type: "boolean" }, "no-wasm": { type: "boolean" }, "full": { type: "boolean" },
+  "plain": { type: "boolean" },
   "allow-outside": { type: "boolean" },
   "only": { type: "string", multiple: true }, "language": { type: "string" }, "units": { type: "string" },
   "site": { type: "string" }, "map": { type: "string" }, "storm": { type: "string" }, "soils": { type: "string" }, "within": { type: "string" },
@@ -100,7 +106,7 @@ const OPTIONS = {
 
 /** The commands that each option belongs to; "" are site files by themselves. */
 const BELONGS: Readonly<Record<string, readonly string[]>> = {
-  "no-wasm": [""], "full": [""], "only": ["decide"], "language": ["sheets"], "units": ["sheets"],
+  "no-wasm": ["", "lesson"], "full": [""], "plain": ["", "lesson"], "only": ["decide"], "language": ["sheets"], "units": ["sheets"],
   "site": ["lots"], "map": ["lots"], "storm": ["lots"], "soils": ["lots"], "within": ["lots"], "neighbours": ["lots"], "size": ["lots"], "lot": ["lots"],
   "share": ["decide", "lots"], "queue": ["decide", "lots", "work"], "row-limit": ["decide", "lots", "work"], "threads": ["work"], "csv": ["rows"],
 };

@@ -2,7 +2,7 @@
 export const help: string = `soakstep: what a soakaway does in a storm, stepped through time.
 
   soakstep                          the invented demo sites that come along
-  soakstep <site.json> …            your own sites: six lines each, a report and a live page
+  soakstep <site.json> …            your own sites: six lines each, and a page each that answers
   soakstep new [yard.json]          a new yard, question by question: the first answers, and a site file; out/new.html is the same
                                     without a terminal, for a phone
   soakstep check <site.json> …      what the defaults of a file did, and what would matter most
@@ -32,6 +32,7 @@ export const help: string = `soakstep: what a soakaway does in a storm, stepped 
   soakstep rows "select …" [folder] questions in SQL about rows in out/; --csv for every row of the answer (npm install @duckdb/node-api)
   soakstep work --queue <URL>       makes rows that a queue asks for, on any machine (npm install bullmq ioredis); --threads 8
   soakstep merge <shares.csv> …     joins the shares of a study into its file of rows
+  soakstep lesson                   the lesson of the low point, a page of its own
   soakstep help                     this text
 
 With "lots" and "decide":
@@ -41,7 +42,8 @@ With "lots" and "decide":
 
   --allow-outside                   read also files outside the folder of the file that names them
   --full                            the whole table of each site in the terminal
-  --no-wasm                         live pages for browsers that forbid WebAssembly
+  --plain                           pages without a program in them: drawings and tables alone
+  --no-wasm                         pages for browsers that forbid WebAssembly
   --version                         the version, and what the stepper runs as
 
 In the project's own folder "npm start --" stands for "soakstep". A file's name goes before a command's.
@@ -58,7 +60,7 @@ Files are in UTF-8; a file of a site or of dips has 100 MB at most, a CSV record
 What is repaired or refused in a record stands in the notes of its storm. data/ has examples, and a schema that editors
 complete from.
 
-For each site some lines go to the terminal and a report to out/<name of the site file>.html (<name>-2.html for a second
+For each site some lines go to the terminal and a page to out/<name of the site file>.html (<name>-2.html for a second
 file of that name), one page in one file that opens in any browser and asks for nothing from outside. The paths are
 printed last, one a line.
 Exit status 0, or 1 when a site could not be run; its problems are told, and the other sites are still made.

@@ -1,5 +1,4 @@
 import { basename } from "node:path";
-import { plotlySource } from "../node/plotlySource.ts";
 import { comparePage } from "../report/comparePage.ts";
 import { compareAnswer } from "../figures/compareAnswer.ts";
 import { compare, fileDifferences, type CompareOptions } from "../study/compare.ts";
@@ -33,7 +32,7 @@ export async function runCompare(
   const notes = alike.length > 0 ? [] : ["The two files have no storm alike: both are run in the storms of A."];
   await writeWhole(page, comparePage(comparison, {
     a: `${a.site.name} (${basename(paths[0])})`, b: `${b.site.name} (${basename(paths[1])})`,
-  }, fileDifferences(a.file, b.file), { plotly: plotlySource(), notes }));
+  }, fileDifferences(a.file, b.file), { notes }));
   return page;
 }
 

@@ -10,7 +10,6 @@ import { besideFile, namedFile, type Beside } from "./beside.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
 import { readText, writeWhole } from "./files.ts";
-import { plotlySource } from "../node/plotlySource.ts";
 import { reportPath } from "./reportPaths.ts";
 import { siteWithRain } from "./siteWithRain.ts";
 
@@ -35,7 +34,7 @@ export async function runDay(
       const { options, notes } = await readDay(dayPath, besideFile(dayPath, allowOutside));
       const part = dayPart(thatDay(site, options), notes);
       const page = reportPath(sitePath, folder, "-day");
-      await writeWhole(page, studyPage(site, [part], { plotly: plotlySource() }));
+      await writeWhole(page, studyPage(site, [part]));
       console.out(`${part.answer}\n${page}\n`);
       return 0;
     } catch (error) {

@@ -19,7 +19,6 @@ import { besideFile, namedFile, type Beside } from "./beside.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
 import { readText, writeWhole } from "./files.ts";
-import { plotlySource } from "../node/plotlySource.ts";
 import { reportPath } from "./reportPaths.ts";
 import { siteWithRain } from "./siteWithRain.ts";
 
@@ -50,7 +49,7 @@ export async function runMeasured(
     const part = asked["asBuilt"] !== undefined ? await builtOf(sitePath, asked, dipPath)
       : asked["logger"] === undefined ? answered(site, asked, dipPath) : await seasonOf(site, asked, dipPath, beside);
     const page = reportPath(sitePath, folder, "-measured");
-    await writeWhole(page, studyPage(site, [part], { plotly: plotlySource() }));
+    await writeWhole(page, studyPage(site, [part]));
     console.out(`${part.answer}\n${page}\n`);
     return 0;
   } catch (error) {

@@ -1,9 +1,7 @@
-import { readFileSync } from "node:fs";
-import { plotlySource } from "../node/plotlySource.ts";
+import { pageProgram } from "../node/pageProgram.ts";
 import { UserFault } from "../node/userFault.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
-import { livePage } from "../report/livePage.ts";
-import { report } from "../report/report.ts";
+import { type PageLink, sitePage } from "../report/sitePage.ts";
 import { shortTable, table } from "../report/table.ts";
 import type { Run } from "../simulate/run.ts";
 import { settledRun } from "../simulate/settledRun.ts";
@@ -13,7 +11,8 @@ import { YEAR } from "../text/unitTable.ts";
 import { type Beside, besideFile } from "./beside.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
-import { writeTogether } from "./files.ts";
+import { writeWhole } from "./files.ts";
+import { pageLinks } from "./pageLinks.ts";
 import { reportPath, reportPaths } from "./reportPaths.ts";
 import { runStorms, siteRain, type StormRuns } from "./siteRain.ts";
 import { siteFileWithRain } from "./siteWithRain.ts";
@@ -38,7 +37,7 @@ export function progress(console: Console, now: () => number = Date.now): Progre
 const QUICK_MS = 1000;
 
 /**
- * Runs every storm of every site: a table to the terminal, a report with its live page, the paths of the reports last. A site
+ * Runs every storm of every site: a table to the terminal, a page a site, the paths of the pages last. A site
  * that cannot be run is told on stderr and has no report; the others are made all the same. A storm whose run stops is told on
  * stderr and in the report of its site's other storms.
  *
@@ -48,49 +47,58 @@ const QUICK_MS = 1000;
  * @returns       the exit status: 1 when any site or storm could not be run
  */
 export async function runSites(
-  paths: readonly string[], folder: string, console: Console, { isWasm, isFull, allowOutside = false }: SitesOptions,
+  paths: readonly string[], folder: string, console: Console, { isWasm, isFull, isPlain = false, allowOutside = false }: SitesOptions,
   run: RunStorm = settledRun,
 ): Promise<number> {
   const tell = progress(console);
-  const plotly = plotlySource();
-  const program = liveProgram(isWasm);
-  const reports = reportPaths(paths, folder);
+  const program = isPlain ? null : pageProgram("page", isWasm);
+  const pages = reportPaths(paths, folder);
+  const made: {
+    readonly path: string; readonly page: string; readonly told: string; readonly text: (links: readonly PageLink[]) => string;
+  }[] = [];
   const written: string[] = [];
   let failed = false;
+  const tellFault = (path: string, error: unknown): void => {
+    failed = true;
+    console.err(`${faultText(path, error)}\n`);
+  };
   for (const [i, path] of paths.entries()) {
     try {
       const { file, rains, storms, stopped, first } = await runSite(path, besideFile(path, allowOutside), tell, run);
       for (const { name, why } of stopped) console.err(`${path}: storm ${JSON.stringify(name)}: ${why}\n`);
       if (stopped.length > 0) failed = true;
       if (storms.length === 0) continue;
-      tell(`${path}: writing the report`);
-      await writeTogether([
-        { path: reports[i]!, text: report(storms, { plotly, stopped }) },
-        {
-          path: livePath(reports[i]!),
-          text: livePage({ file, storms: rains, shown: first, run: storms[0]!.run, plotly, program, isWasm }),
-        },
-      ]);
-      console.out(`${(isFull ? table : shortTable)(storms, stopped)}\n`);
-      if (reports[i] !== reportPath(path, folder)) {
-        console.err(`${path}: its report is ${reports[i]}, as another site file has the same name.\n`);
-      }
-      written.push(reports[i]!);
+      const live = program === null ? {} : { live: { file, rains, shown: first, program } };
+      made.push({
+        path, page: pages[i]!, told: (isFull ? table : shortTable)(storms, stopped),
+        text: (links) => sitePage(storms, { stopped, links, ...live }),
+      });
     } catch (error) {
-      failed = true;
-      console.err(`${faultText(path, error)}\n`);
+      tellFault(path, error);
     }
   }
-  if (written.length > 0) {
-    console.out(`${isFull ? "" : "The whole table of a site: --full, or its report. "}Beside each report lies its live page, the same name with .live.html.\n`);
+  // only now is it known which of them have a page to link to
+  for (const { path, page, text, told } of made) {
+    try {
+      tell(`${path}: writing the page`);
+      await writeWhole(page, text(await pageLinks(page, made.map((each) => each.page))));
+      console.out(`${told}\n`);
+      if (page !== reportPath(path, folder)) console.err(`${path}: its report is ${page}, as another site file has the same name.\n`);
+      written.push(page);
+    } catch (error) {
+      tellFault(path, error);
+    }
   }
+  if (written.length > 0 && !isFull) console.out("The whole table of a site: --full, or its page.\n");
   for (const path of written) console.out(`${path}\n`);
   return failed ? 1 : 0;
 }
 
 interface SitesOptions {
-  /** whether live pages step in WebAssembly; else their stepper is script, for browsers that forbid it */
+  /** whether pages step in WebAssembly; else their stepper is script, for browsers that forbid it */
   readonly isWasm: boolean;
+  /** whether pages are made without a program */
+  readonly isPlain?: boolean;
   /** whether the terminal gets the whole table, or six lines a site */
   readonly isFull: boolean;
   /** whether files outside the folder of a site file are read for it */
@@ -135,13 +143,3 @@ export function refuseRecord({ time }: Hyetograph, where: string): void {
 
 /** [years] */
 const LONGEST = 2;
-
-/** Beside a report, under its name. */
-function livePath(report: string): string {
-  return report.replace(/\.html$/, ".live.html");
-}
-
-/** The program of the live page, bundled by the build; lib and dist lie side by side. */
-function liveProgram(isWasm: boolean): string {
-  return readFileSync(new URL(`../../dist/live/${isWasm ? "page" : "scriptPage"}.js`, import.meta.url), "utf8");
-}

@@ -1,5 +1,4 @@
 import { basename, join } from "node:path";
-import { plotlySource } from "../node/plotlySource.ts";
 import { studyFile } from "../node/studyFile.ts";
 import { UserFault } from "../node/userFault.ts";
 import { designPart } from "../report/designPart.ts";
@@ -157,7 +156,7 @@ async function studySite(
   if (storms.length > 0) parts.push(withPart(storms), hangsOnPart(storms));
   for (const storm of stopped) parts.push(stoppedPart(storm));
   const page = reportPath(path, folder, names === "all" ? "-decide" : `-${asked.join("-")}`);
-  await writeWhole(page, studyPage(site, parts, { plotly: plotlySource() }));
+  await writeWhole(page, studyPage(site, parts));
   return { page: [page], failed: faults.length + stopped.length > 0, saved: chosen.path };
 }
 

@@ -11,14 +11,14 @@ import type { Annotation, Figure, LineTrace } from "./figure.ts";
 import { firingStrip } from "./firingStrip.ts";
 import { labelCurves } from "./labelCurves.ts";
 import { labelHeight, levelLabels, type LevelPanel } from "./levelLabels.ts";
-import { answerTitle, baseLayout, font, letterSizes, lines, quietAxis, quietConfig } from "./look.ts";
+import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig } from "./look.ts";
 import { stackPanels } from "./panels.ts";
-import { NARROW, plotEdges } from "./plotEdges.ts";
+import { NARROW, plotEdges, type PlotEdges } from "./plotEdges.ts";
 import { rainPanel } from "./rainPanel.ts";
 import type { ReferenceLevel } from "./referenceLevels.ts";
 import { runSubtitle } from "./runSubtitle.ts";
 import { textWidth } from "./textWidth.ts";
-import { hourSpan, timeAxis } from "./timeAxis.ts";
+import { hourSpan, type HourSpan, timeAxis } from "./timeAxis.ts";
 
 /** A water level as it is drawn, and what it is called. */
 interface LevelCurve {
@@ -104,6 +104,19 @@ export interface FigureOptions {
   readonly title?: boolean;
 }
 
+/** A level picture whose axes stand still while something in it is pulled, and the run before, whose pit stays as a thin line. */
+export interface LevelHold {
+  readonly axes: { readonly span: HourSpan; readonly edges: PlotEdges; readonly rainMost: number };
+  readonly before: Run;
+}
+
+/** The axes of a run's level picture, to be held. */
+export function levelAxes(run: Run, width: number): LevelHold["axes"] {
+  const edges = plotEdges(run, width);
+  const span = hourSpan(run, edges.plotWidth);
+  return { span, edges, rainMost: rainPanel(run, span, width).most };
+}
+
 /**
  * The water level of every body against time, with the rain hanging from the top, every level that matters as a named
  * line, and along the foot when the emitter fires. The title is the answer.
@@ -111,12 +124,17 @@ export interface FigureOptions {
  * A body that is dry has no line. Lines are within a millimetre of the run unless it turns more often than 600 points
  * can follow, and the picture ends when the water has come to rest.
  */
-export function levelFigure(run: Run, options: FigureOptions = {}): Figure {
+export function levelFigure(run: Run, options: FigureOptions & { readonly hold?: LevelHold } = {}): Figure {
   const width = options.width ?? 960;
   const narrow = width < NARROW;
   const { label, size: unit } = displayUnits(run.site.units).level;
-  const { left, right, bottom, plotWidth, references, range } = plotEdges(run, width);
-  const span = hourSpan(run, plotWidth);
+  const { hold } = options;
+  const edges = plotEdges(run, width);
+  const { left, right, bottom, plotWidth, range } = hold?.axes.edges ?? edges;
+  // as many names as before: one more would push the rest
+  const held = hold?.axes.edges.references;
+  const references = held === undefined || held.length === edges.references.length ? edges.references : held;
+  const span = hold?.axes.span ?? hourSpan(run, plotWidth);
 
   const rain = rainPanel(run, span, width);
   const firings = firingStrip(run, narrow);
@@ -135,7 +153,7 @@ export function levelFigure(run: Run, options: FigureOptions = {}): Figure {
   const top = title?.height ?? 4;
 
   return {
-    data: [rain.trace, ...curves.map(({ trace }) => trace), ...(firings?.traces ?? [])],
+    data: [rain.trace, ...(hold === undefined ? [] : ghost(hold.before)), ...curves.map(({ trace }) => trace), ...(firings?.traces ?? [])],
     layout: {
       ...baseLayout(width),
       ...(title === null ? {} : { title: title.title }),
@@ -145,7 +163,7 @@ export function levelFigure(run: Run, options: FigureOptions = {}): Figure {
       hoversubplots: "axis",
       dragmode: "zoom",
       xaxis: timeAxis(run, span, width, firings === null ? "y2" : "y3"),
-      yaxis: { ...quietAxis(width), domain: stack.domains[0]!, range: [rain.most, 0], nticks: 3, fixedrange: true },
+      yaxis: { ...quietAxis(width), domain: stack.domains[0]!, range: [hold?.axes.rainMost ?? rain.most, 0], nticks: 3, fixedrange: true },
       yaxis2: {
         ...quietAxis(width), domain: stack.domains[1]!, range: [range.low / unit, range.high / unit], nticks: 9, fixedrange: true,
       },
@@ -161,6 +179,13 @@ export function levelFigure(run: Run, options: FigureOptions = {}): Figure {
     answer,
     description: describeLevels(run),
   };
+}
+
+/** The levels of the run before, thin and grey. */
+function ghost(before: Run): LineTrace[] {
+  return levelCurves(before, TOLERANCE).filter(({ body }) => body === "chamberBank").map(({ trace }) => ({
+    ...trace, name: "before", line: { color: ink.soft, width: 1.2, dash: "solid" },
+  }));
 }
 
 // A still line may run behind a name, not through it.

@@ -16,7 +16,7 @@ import type { SectionPlan, Stretch } from "./sectionPlan.ts";
 export function sectionDrawing(run: Run, time: number, plan: SectionPlan, low: number): DrawnArea[] {
   const { site } = run;
   return [
-    ...soil(site, plan, low), ...groundwater(run, time, plan), ...pipes(run, time, plan), ...pit(run, time, plan),
+    ...soil(site, plan, low), ...groundwater(run, time, plan, low), ...pipes(run, time, plan), ...pit(run, time, plan),
     ...trench(run, time, plan), ...grateArea(run, time, plan), ...boxes(run, time, plan), ...hollowWater(run, time, plan),
     ...riser(run, time, plan), groundOutline(site, plan),
   ];
@@ -44,7 +44,7 @@ const SOILS = [
   texture("#fbf4e0", { shape: ".", size: 8, solidity: 0.1, fgcolor: "#dcc88f" }),
   texture("#efe8da", { shape: "/", size: 11, solidity: 0.07, fgcolor: "#d3c6ab" }),
 ];
-const STONE = texture("#efece6", { shape: ".", size: 5.5, solidity: 0.3, fgcolor: "#b3aea3" });
+export const STONE: Readonly<{ fill: string; pattern: FillPattern }> = texture("#efece6", { shape: ".", size: 5.5, solidity: 0.3, fgcolor: "#b3aea3" });
 
 function texture(fill: string, pattern: Omit<FillPattern, "bgcolor">): { readonly fill: string; readonly pattern: FillPattern } {
   return Object.freeze({ fill, pattern: Object.freeze({ ...pattern, bgcolor: fill }) });
@@ -81,20 +81,36 @@ function cutAt(line: readonly Point[], top: number, foot: number): Point[] {
   return cut;
 }
 
+/** Rain's water in stone and in chambers, and groundwater in them, which has its own hatch. */
+export const GROUNDWATER: FillPattern = Object.freeze({ shape: "/", size: 7, solidity: 0.2, fgcolor: "#3b5166", bgcolor: "rgba(120,146,168,0.45)" });
+
 function pit(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
   const { floor, stone, stoneTop: top, ground, cover } = run.site.chamberBank;
   const level = run.level("chamberBank", time);
   const wet = Math.max(floor, Math.min(top, level));
+  const foreign = Math.max(floor, Math.min(wet, groundwaterAt(run, time)));
   const areas: DrawnArea[] = [{ points: rectangle(plan.pit, floor, top), ...STONE }];
-  if (wet > floor) areas.push({ points: rectangle(plan.pit, floor, wet), fill: WATER });
+  if (wet > foreign) areas.push({ points: rectangle(plan.pit, foreign, wet), fill: WATER });
   if (level > top) areas.push({ points: rectangle(plan.pit, top, underCover(level, ground, cover)), fill: SOAKED });
   for (const chamber of plan.chambers) {
     const [foot, crown] = [floor + stone.base, floor + stone.base + chamber.height];
     areas.push({ points: rectangle(chamber, foot, crown), fill: "#ffffff" });
-    if (wet > foot) areas.push({ points: rectangle(chamber, foot, Math.min(crown, wet)), fill: DEEP_WATER });
+    const from = Math.max(foot, Math.min(crown, foreign));
+    if (wet > from) areas.push({ points: rectangle(chamber, from, Math.min(crown, wet)), fill: DEEP_WATER });
     areas.push({ points: rectangle(chamber, foot, crown), line: THIN });
   }
+  if (foreign > floor) areas.push({ points: rectangle(plan.pit, floor, foreign), fill: GROUNDWATER.bgcolor, pattern: GROUNDWATER });
+  const left = roomLeft(run, time);
+  if (left !== null) areas.push({ points: rectangle(plan.pit, left.low, left.high), line: { color: lines.trench.color, width: 1.6, dash: "dash" } });
   return [...areas, { points: rectangle(plan.pit, floor, top), line: OUTLINE }];
+}
+
+/** The room left in the pit for a storm, from its water to where it runs over; null where none is. */
+export function roomLeft(run: Run, time: number): { readonly low: number; readonly high: number } | null {
+  const { chamberBank: { floor, stoneTop }, overflowTrench } = run.site;
+  const high = Math.min(stoneTop, overflowTrench?.inlet.crest ?? Infinity);
+  const low = Math.max(floor, run.level("chamberBank", time));
+  return high - low < 0.01 ? null : { low, high };
 }
 
 /** Under a cover a level over the ground is pressure: the water stands no higher than the ground. */
@@ -114,7 +130,21 @@ function trench(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
   const areas: DrawnArea[] = [{ points: strip(0, stone.depth), ...STONE }];
   for (const each of trenchWater(run, time, plan.trench)) areas.push(each);
   if (pipe !== null) areas.push({ points: strip(pipe.rise, pipe.rise + pipe.insideDiameter), line: THIN });
-  return [...areas, { points: strip(0, stone.depth), line: OUTLINE }];
+  const middle = floor - fall / 2;
+  return [...areas, { points: strip(0, stone.depth), line: OUTLINE },
+    ...(plan.isBroken ? breakOf(plan.trench, middle, middle + stone.depth) : [])];
+}
+
+/** A draughtsman's break: the middle is left out, between two zigzag strokes. */
+function breakOf({ from, to }: Stretch, low: number, high: number): DrawnArea[] {
+  const [middle, half, reach] = [(from + to) / 2, 0.018 * (to - from), 0.3 * (high - low)];
+  const waist = (high + low) / 2;
+  const edge = (at: number): Point[] => [
+    [at, high + reach], [at, waist + reach / 2], [at - half, waist + reach / 4],
+    [at + half, waist - reach / 4], [at, waist - reach / 2], [at, low - reach],
+  ];
+  const [left, right] = [edge(middle - 1.6 * half), edge(middle + 1.6 * half)];
+  return [{ points: [...left, ...right.toReversed(), left[0]!], fill: "#ffffff" }, ...[left, right].map((points): DrawnArea => ({ points, line: THIN }))];
 }
 
 /** Water over the sloping floor, level in each segment: in the stone, and fainter in the soil over it. */
@@ -188,8 +218,9 @@ function riser(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
   const floor = overflowTrench.lowFloor;
   const level = Math.max(floor, Math.min(run.level(emitterBody(run), time), emitter.crest));
   const { from, to } = plan.emitter;
-  const isOpen = run.firings.some(({ start, end }) => start <= time && time <= (end ?? run.until));
-  const lift = isOpen ? 1.2 * emitter.diameter : 0;
+    const open = run.firings.find(({ start, end }) => start <= time && time <= (end ?? run.until));
+  // as far as the water lifts it
+  const lift = open === undefined ? 0 : emitter.diameter * (0.4 + Math.sqrt(Math.max(0, run.flow("emitter", time)) / Math.max(1e-9, open.peakFlow)));
   return [
     { points: rectangle(plan.emitter, floor, emitter.crest), fill: "#ffffff" },
     { points: rectangle(plan.emitter, floor, level), fill: DEEP_WATER },
@@ -201,10 +232,13 @@ function riser(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
   ];
 }
 
-function groundwater(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
+/** The ground below the water table, tinted, and its line. */
+function groundwater(run: Run, time: number, plan: SectionPlan, low: number): DrawnArea[] {
   const level = groundwaterAt(run, time);
   if (!Number.isFinite(level)) return [];
-  return [{ points: [[plan.whole.from, level], [plan.whole.to, level]], line: { ...lines.rain, dash: "longdash" } }];
+  const line: DrawnArea = { points: [[plan.whole.from, level], [plan.whole.to, level]], line: { ...lines.rain, dash: "longdash" } };
+  if (level <= low) return [line];
+  return [{ points: [...cutAt(groundLine(run.site, plan), level, low), [plan.whole.to, low], [plan.whole.from, low]], fill: "rgba(64,100,134,0.17)" }, line];
 }
 
 function groundOutline(site: Site, plan: SectionPlan): DrawnArea {

@@ -15,8 +15,8 @@ import { plainText, plotText } from "../text/plainText.ts";
 import { NARROW } from "./plotEdges.ts";
 import { layerText } from "./runSubtitle.ts";
 import type { DrawnArea } from "./sectionArea.ts";
-import { groundwaterAt, groundLine, sectionDrawing, soilColor } from "./sectionDrawing.ts";
-import { hydraulicLine, soilArrows, surfaceArrows } from "./sectionFlows.ts";
+import { groundwaterAt, groundLine, roomLeft, sectionDrawing, soilColor } from "./sectionDrawing.ts";
+import { soilArrows, surfaceArrows } from "./sectionFlows.ts";
 import { HALO, sectionText, type Scale } from "./sectionText.ts";
 import { sectionPlan, type SectionPlan, type Stretch } from "./sectionPlan.ts";
 import { shortNumber } from "../text/shortNumber.ts";
@@ -37,32 +37,26 @@ export function sectionFigure(run: Run, time: number, options: FigureOptions = {
   const { small } = letterSizes(width);
   const { site } = run;
   const { label, size: unit } = displayUnits(site.units).level;
-  const plan = sectionPlan(site);
-  const surface = groundLine(site, plan);
-  const floors = [
-    site.chamberBank.floor, ...site.settlingBoxes.map(({ floor }) => floor), ...(site.lowSpot === null ? [] : [site.lowSpot.floor]),
-  ];
-  const floor = leastOf(floors);
-  const top = greatestOf([...surface.map(([, level]) => level), ...run.bodies.map(({ name }) => run.level(name, time))]);
-  const [low, high] = [floor - 0.25 * (top - floor), top + 0.2 * (top - floor)];
-  const across = (width - LEFT - RIGHT) / (plan.whole.to - plan.whole.from);
-  const scale: Scale = { across, up: HEIGHT / (high - low), low, from: plan.whole.from };
+  const { plan, scale, height } = sectionScale(run, width);
+  const { low } = scale;
+  const high = low + height / scale.up;
   const answer = sectionAnswer(run, time);
-  const subtitle = `${plainText(site.name, 60)} · along the pipes, heights stretched ${stretchText(scale)} · levels in ${label}`;
+  const subtitle = `${plainText(site.name, 60)} · along the pipes, heights ${stretchText(scale)} · levels in ${label}`;
   const title = options.title === false ? null : answerTitle(plotText(answer, Infinity), plotText(subtitle, Infinity), width);
   const headroom = title?.height ?? 4;
   const annotations = [
-    ...partNames(run, time, plan, scale, width), ...soilNames(run, plan, scale, small),
+    ...partNames(run, time, plan, scale, width, height), ...soilNames(run, plan, scale, small),
     ...waterMarks(run, time, plan, scale, small), ...soilArrows(run, time, plan, scale, small), ...surfaceArrows(run, time, plan, width),
+    ...roomName(run, time, plan, scale, small), lengthBar(run, plan, scale, small).name,
   ];
   return {
     data: [
-      ...sectionDrawing(run, time, plan, low), ...hydraulicLine(run, time, plan), ...waterStrokes(run, time, plan, scale),
+      ...sectionDrawing(run, time, plan, low), ...lengthBar(run, plan, scale).strokes, ...waterStrokes(run, time, plan, scale),
     ].map((area) => areaTrace(area, unit)),
     layout: {
       ...baseLayout(width),
       ...(title === null ? {} : { title: title.title }),
-      height: Math.round(headroom + HEIGHT + BOTTOM),
+      height: Math.round(headroom + height + BOTTOM),
       margin: { l: LEFT, r: RIGHT, t: headroom, b: BOTTOM },
       hovermode: false,
       dragmode: false,
@@ -93,7 +87,34 @@ export function soilName(layer: number): string {
 const LEFT = 46;
 const RIGHT = 12;
 const BOTTOM = 14;
-const HEIGHT = 400;
+const HEIGHT = 360;
+/** over the ground, for the names of the parts and a page's buttons [px] */
+const SKY = 66;
+// Heights are stretched no more than so; the least height that has room for the words.
+const MOST_STRETCH = 5;
+const LEAST_HEIGHT = 240;
+
+/**
+ * How the works of a run are laid out and scaled in a section of a width: the same at all its times. Where the works are too long
+ * for it, the trench is broken.
+ *
+ * @param width  [px]
+ */
+export function sectionScale(run: Run, width: number): { readonly plan: SectionPlan; readonly scale: Scale; readonly height: number } {
+  const { site } = run;
+  const whole = sectionPlan(site);
+  const floors = [
+    site.chamberBank.floor, ...site.settlingBoxes.map(({ floor }) => floor), ...(site.lowSpot === null ? [] : [site.lowSpot.floor]),
+  ];
+  const floor = leastOf(floors);
+  const top = greatestOf([...groundLine(site, whole).map(([, level]) => level), ...run.bodies.map(({ name }) => run.peaks[name]!.level)]);
+  const low = floor - 0.25 * (top - floor);
+  const room = width - LEFT - RIGHT;
+  const plan = sectionPlan(site, (room * MOST_STRETCH * (top - low)) / LEAST_HEIGHT);
+  const across = room / (plan.whole.to - plan.whole.from);
+  const up = Math.min(HEIGHT / (top - low), MOST_STRETCH * across);
+  return { plan, scale: { across, up, low, from: plan.whole.from }, height: up * (top - low) + SKY };
+}
 
 function areaTrace({ points, fill, pattern, line }: DrawnArea, unit: number): LineTrace {
   return {
@@ -106,7 +127,35 @@ function areaTrace({ points, fill, pattern, line }: DrawnArea, unit: number): Li
 
 function stretchText({ across, up }: Scale): string {
   const stretch = up / across;
-  return stretch < 1.05 ? "not at all" : `${stretch < 10 ? Math.round(stretch * 10) / 10 : Math.round(stretch)} times`;
+  return stretch < 1.05 ? "as lengths" : `stretched ${Math.round(stretch * 10) / 10} times`;
+}
+
+/** A round length to measure by, at the lower right, and how much heights are stretched beside it. */
+function lengthBar(
+  run: Run, plan: SectionPlan, scale: Scale, size: number = 11,
+): { readonly strokes: DrawnArea[]; readonly name: Annotation } {
+  const { size: unit, label } = displayUnits(run.site.units).level;
+  const round = [1, 2, 5, 10, 20, 50, 100].findLast((each) => each * unit * scale.across <= 90) ?? 1;
+  const [to, level] = [plan.whole.to - 8 / scale.across, scale.low + 12 / scale.up];
+  const from = to - round * unit;
+  const line = { color: ink.text, width: 1.4, dash: "solid" } as const;
+  const tick = 4 / scale.up;
+  return {
+    strokes: [{ points: [[from, level + tick], [from, level], [to, level], [to, level + tick]], line }],
+    name: {
+      ...sectionText(`${round} ${label}, heights ${stretchText(scale)}${plan.isBroken ? ", trench broken" : ""}`, to, level + 3 / scale.up, size, ink.text),
+      xanchor: "right", yanchor: "bottom", bgcolor: HALO,
+    },
+  };
+}
+
+/** The room that the pit has left, named where there is place for the word. */
+function roomName(run: Run, time: number, plan: SectionPlan, scale: Scale, size: number): Annotation[] {
+  const left = roomLeft(run, time);
+  if (left === null || (left.high - left.low) * scale.up < 2.2 * size || (plan.pit.to - plan.pit.from) * scale.across < 90) return [];
+  return [{
+    ...sectionText("room left", (plan.pit.from + plan.pit.to) / 2, left.high - 3 / scale.up, size, lines.trench.color), xanchor: "center", yanchor: "top", bgcolor: HALO,
+  }];
 }
 
 /** The state of the site at a moment: dry, filling, emptying, level with its groundwater, trench or emitter running, out at the surface. */
@@ -140,7 +189,7 @@ const MOMENT = 600;
 const STILL = 5e-5;
 
 /** Names of the parts in one row over the ground, the emitter's with what it lets out where there is room. */
-function partNames(run: Run, time: number, plan: SectionPlan, scale: Scale, width: number): Annotation[] {
+function partNames(run: Run, time: number, plan: SectionPlan, scale: Scale, width: number, height: number): Annotation[] {
   const { body: size } = letterSizes(width);
   const { settlingBoxes, emitter } = run.site;
   const parts: { words: string; along: Stretch; tone: Tone }[] = [
@@ -160,7 +209,7 @@ function partNames(run: Run, time: number, plan: SectionPlan, scale: Scale, widt
   }));
   const places = placeLabels(wishes, { from: 0, to: (plan.whole.to - plan.whole.from) * scale.across });
   return parts.map(({ words, tone }, i) => ({
-    ...sectionText(`<b>${plotText(words)}</b>`, scale.from + places[i]! / scale.across, scale.low + (HEIGHT - 4) / scale.up, size, lines[tone].color),
+    ...sectionText(`<b>${plotText(words)}</b>`, scale.from + places[i]! / scale.across, scale.low + (height - 4) / scale.up, size, lines[tone].color),
     xanchor: "center", yanchor: "top",
   }));
 }

@@ -1,12 +1,10 @@
 import { flowText } from "../text/format.ts";
-import { headBudget } from "../simulate/headBudget.ts";
 import { flowOfKind, type Run } from "../simulate/run.ts";
 import type { OverflowTrench } from "../site/site.ts";
 import type { Annotation } from "./figure.ts";
 import { NO_FLOW } from "./flowRows.ts";
 import { letterSizes, lines } from "./look.ts";
 import { NARROW } from "./plotEdges.ts";
-import type { DrawnArea } from "./sectionArea.ts";
 import { groundwaterAt } from "./sectionDrawing.ts";
 import type { SectionPlan, Stretch } from "./sectionPlan.ts";
 import { HALO, sectionText, type Scale } from "./sectionText.ts";
@@ -22,10 +20,11 @@ export function soilArrows(run: Run, time: number, plan: SectionPlan, scale: Sca
   const down = flow > 0;
   const around = groundwaterAt(run, time);
   const beside = down && around > floor;
-  const arrows = beside ? wallArrows(plan, (around + Math.min(run.level("chamberBank", time), run.site.chamberBank.stoneTop)) / 2, size, scale)
+  const weight = arrowWeight(run, flow);
+  const arrows = beside ? wallArrows(plan, weight, (around + Math.min(run.level("chamberBank", time), run.site.chamberBank.stoneTop)) / 2, size, scale)
     : [0.2, 0.5, 0.8].map((share): Annotation => ({
       ...sectionText("", plan.pit.from + share * (plan.pit.to - plan.pit.from), floor - (down ? 30 : 6) / scale.up, size, lines.pit.color),
-      showarrow: true, ax: 0, ay: down ? -24 : 24, arrowcolor: lines.pit.color, arrowwidth: 1.4, arrowhead: 3,
+      showarrow: true, ax: 0, ay: down ? -24 : 24, arrowcolor: lines.pit.color, arrowwidth: weight, arrowhead: 3,
     }));
   const words = `${flowText(Math.abs(flow), run.site.units)} ${down ? "into the soil" : "of groundwater in"}`;
   return [...arrows, {
@@ -34,31 +33,25 @@ export function soilArrows(run: Run, time: number, plan: SectionPlan, scale: Sca
   }];
 }
 
-/** Out of both walls of the pit at a level. */
-function wallArrows({ pit }: SectionPlan, level: number, size: number, scale: Scale): Annotation[] {
-  return ([[pit.from, -1], [pit.to, 1]] as const).map(([wall, away]): Annotation => ({
-    ...sectionText("", wall + (away * 24) / scale.across, level, size, lines.pit.color),
-    showarrow: true, ax: -20 * away, ay: 0, arrowcolor: lines.pit.color, arrowwidth: 1.4, arrowhead: 3,
-  }));
+/** The stroke of an arrow by its flow, against the most that soaks away in the run [px]. */
+function arrowWeight(run: Run, flow: number): number {
+  let most = MOST.get(run);
+  if (most === undefined) {
+    most = 0;
+    for (const time of run.times) most = Math.max(most, Math.abs(run.flow("bankSeepage", time)));
+    MOST.set(run, most);
+  }
+  return 0.9 + 2 * Math.sqrt(Math.min(1, Math.abs(flow) / Math.max(1e-12, most)));
 }
 
-/**
- * The hydraulic line from the box's water to the emitter's sill, level over each body and falling between them, while water
- * runs: what `headBudget` shares out in parts.
- */
-export function hydraulicLine(run: Run, time: number, plan: SectionPlan): DrawnArea[] {
-  const { box, flow, levels, to, endsAt } = headBudget(run, { time });
-  if (flow.boxOutlet <= NO_FLOW) return [];
-  const [first, pit, ...trench] = levels.map(({ level }) => level);
-  const at = plan.boxes[run.site.settlingBoxes.findIndex(({ name }) => name === box)]!;
-  const points: [number, number][] = [[at.from, first!], [at.to, first!], [plan.pit.from, pit!], [plan.pit.to, pit!]];
-  if (plan.trench !== null && flow.trenchInlet > NO_FLOW) {
-    const { from, to: end } = plan.trench;
-    const part = (end - from) / trench.length;
-    trench.forEach((level, i) => { points.push([from + i * part, level], [from + (i + 1) * part, level]); });
-    if (plan.emitter !== null && endsAt === "emitter" && flow.emitter > NO_FLOW) points.push([plan.emitter.to, to]);
-  }
-  return [{ points, line: { color: lines.emitter.color, width: 1.4, dash: "dash" } }];
+const MOST = new WeakMap<Run, number>();
+
+/** Out of both walls of the pit at a level. */
+function wallArrows({ pit }: SectionPlan, weight: number, level: number, size: number, scale: Scale): Annotation[] {
+  return ([[pit.from, -1], [pit.to, 1]] as const).map(([wall, away]): Annotation => ({
+    ...sectionText("", wall + (away * 24) / scale.across, level, size, lines.pit.color),
+    showarrow: true, ax: -20 * away, ay: 0, arrowcolor: lines.pit.color, arrowwidth: weight, arrowhead: 3,
+  }));
 }
 
 /** Water on its way out at the surface, or down the grate: an arrow where it leaves, and how much. */

@@ -21,14 +21,37 @@ export interface SectionPlan {
   readonly grate: Stretch | null;
   /** ground to the left and right of the works included */
   readonly whole: Stretch;
+  /** the trench is drawn shorter than it is, with a break in its middle */
+  readonly isBroken: boolean;
 }
 
 /**
  * Lays a site out along its pipes, each part at its true length: boxes, outlet pipe, pit, inlet pipe, trench, emitter, low
  * spot.
  * A site file does not say where its parts lie, so they stand in a row, pipes of no length a little apart.
+ *
+ * @param most  the whole takes at most [m]: a trench that is too long for it is broken, and a low spot drawn narrower; what is left
+ *              over stays
  */
-export function sectionPlan(site: Site): SectionPlan {
+export function sectionPlan(site: Site, most: number = Infinity): SectionPlan {
+  const whole = laidOut(site, 1, 1);
+  const excess = whole.whole.to - whole.whole.from - most;
+  if (excess <= 0) return whole;
+  const lengths = { trench: lengthOf(whole.trench), lowSpot: lengthOf(whole.lowSpot) };
+  const cut = Math.min(0.65 * lengths.lowSpot, excess / (1 + 2.6 * BEYOND));
+  const cutTrench = Math.min(0.7 * lengths.trench, excess / (1 + 2.6 * BEYOND) - cut);
+  return laidOut(site, lengths.trench === 0 ? 1 : 1 - cutTrench / lengths.trench, lengths.lowSpot === 0 ? 1 : 1 - cut / lengths.lowSpot);
+}
+
+function lengthOf(stretch: Stretch | null): number {
+  return stretch === null ? 0 : stretch.to - stretch.from;
+}
+
+/** Ground beyond the works to the left, of their length. */
+const BEYOND = 0.06;
+
+/** @param trenchShare, hollowShare  of the length that is drawn */
+function laidOut(site: Site, trenchShare: number, hollowShare: number): SectionPlan {
   const { settlingBoxes, chamberBank, overflowTrench, emitter } = site;
   const works = chamberBank.length + (overflowTrench?.length ?? 0);
   const least = 0.025 * works;
@@ -47,16 +70,17 @@ export function sectionPlan(site: Site): SectionPlan {
   let trench: Stretch | null = null;
   if (overflowTrench !== null) {
     stretch(Math.max(least, overflowTrench.inlet.length));
-    trench = stretch(overflowTrench.length);
+    trench = stretch(trenchShare * overflowTrench.length);
   }
   const riser = emitter === null ? null : stretch(Math.max(emitter.diameter, 0.006 * works));
-  const lowSpot = site.lowSpot === null ? null : stretch(Math.min(2 * hollowRadius(site.lowSpot, site.lowSpot.lip), MOST_HOLLOW * works));
+  const lowSpot = site.lowSpot === null ? null
+    : stretch(hollowShare * Math.min(2 * hollowRadius(site.lowSpot, site.lowSpot.lip), MOST_HOLLOW * works));
   const opening = site.lowSpot?.grate ?? null;
   const shaft = opening === null ? 0 : Math.min(opening.perimeter / 4, 0.2 * chamberBank.length);
   const grate = opening === null ? null : { from: pit.from + 0.5 * shaft, to: pit.from + 1.5 * shaft };
-  const beyond = 0.06 * at;
+  const beyond = BEYOND * at;
   const whole = { from: -beyond, to: at + 1.6 * beyond };
-  return { boxes, pit, chambers: chambersIn(chamberBank, pit), trench, emitter: riser, lowSpot, grate, whole };
+  return { boxes, pit, chambers: chambersIn(chamberBank, pit), trench, emitter: riser, lowSpot, grate, whole, isBroken: trenchShare < 1 };
 }
 
 /** Half of the low spot's width at a level, as a circle [m]: pi r^2 = A1 (h/h1)^(2/p). */
@@ -67,12 +91,19 @@ export function hollowRadius({ floor, depth, area, shape }: NonNullable<Site["lo
 /** of the works' length, what a low spot may take of the section */
 const MOST_HOLLOW = 0.45;
 
-/** Chambers evenly along the pit, those that have no room in the first row hidden behind it. */
-function chambersIn({ chambers }: Site["chamberBank"], pit: Stretch): (Stretch & { height: number })[] {
+/** How many rows the chambers stand in, one behind the other: as few as the pit's length asks for. */
+export function chamberRows({ chambers, length }: Site["chamberBank"]): number {
+  const abreast = chambers.reduce((sum, { count, outsideDiameter }) => sum + count * outsideDiameter, 0);
+  return Math.max(1, Math.ceil(abreast / length - 1e-9));
+}
+
+/** The front row of chambers, evenly along the pit: each kind by its share of the rows. */
+function chambersIn(bank: Site["chamberBank"], pit: Stretch): (Stretch & { height: number })[] {
+  const rows = chamberRows(bank);
   const row: { width: number; height: number }[] = [];
   let room = pit.to - pit.from;
-  for (const { count, outsideDiameter: width, height } of chambers) {
-    for (let i = 0; i < count && width <= room; i++) {
+  for (const { count, outsideDiameter: width, height } of bank.chambers) {
+    for (let i = 0; i < Math.ceil(count / rows) && width <= room + 1e-9; i++) {
       row.push({ width, height });
       room -= width;
     }

@@ -1,7 +1,7 @@
 import type { EditKey } from "./liveState.ts";
 
-/** What a knob pulls: a change of the site file, or the hour that is looked at. */
-export type HandleKey = EditKey | "hour";
+/** What a knob pulls: a change of the site file, the hour that is looked at, or the works on the slope of the lesson. */
+export type HandleKey = EditKey | "hour" | "place";
 
 /**
  * Something on a picture that can be pulled, as plain data: what it says, where it sits, and what each way of moving it makes

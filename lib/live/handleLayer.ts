@@ -5,6 +5,8 @@ import { knob } from "./knob.ts";
 
 /** What the handles of a picture tell the page. */
 export interface HandleEvents {
+  /** tapped, and neither pulled nor typed into */
+  readonly tapped?: (key: HandleKey) => void;
   /** moved, to this text */
   readonly moved: (key: HandleKey, text: string) => void;
   /** taken hold of or let go */
@@ -31,7 +33,7 @@ export function handleLayer(picture: HTMLElement, events: HandleEvents): HandleL
   picture.append(refusal);
   return {
     show: (handles) => {
-      for (const handle of handles) {
+      for (const handle of spread(handles, picture.clientWidth)) {
         let slider = known.get(handle.key);
         if (slider === undefined) {
           slider = makeSlider(picture, handle, events);
@@ -59,6 +61,25 @@ export function handleLayer(picture: HTMLElement, events: HandleEvents): HandleL
   };
 }
 
+/** Handles whose knobs would lie on each other moved apart, across the way they are pulled; the last one, the hour, stays. */
+function spread(handles: readonly Handle[], width: number): Handle[] {
+  const placed: Handle[] = [];
+  for (const handle of handles.toReversed()) {
+    let { x, y } = handle;
+    for (const other of placed) {
+      if (Math.abs(other.x - x) >= APART || Math.abs(other.y - y) >= APART) continue;
+      if (handle.along === "across") y = other.y + (y >= other.y ? APART : -APART);
+      else x = other.x + (x > other.x || other.x < APART ? APART : -APART);
+    }
+    x = Math.max(11, Math.min(width - 11, x));
+    placed.push(x === handle.x && y === handle.y ? handle : { ...handle, x, y });
+  }
+  return placed.reverse();
+}
+
+/** [px] a finger's width */
+const APART = 44;
+
 interface Slider {
   readonly root: HTMLElement;
   readonly handle: () => Handle;
@@ -69,27 +90,47 @@ function makeSlider(picture: HTMLElement, first: Handle, events: HandleEvents): 
   let handle = first;
   const words = element("span", { class: "words" });
   const root = element("div", { class: "handle", role: "slider", tabindex: "0", "data-key": first.key });
-  root.append(knob(first.along), words);
+  const grip = element("span", { class: "grip" });
+  grip.append(knob(first.along));
+  root.append(grip, words);
   picture.append(root);
   const moved = (text: string | null): void => {
     if (text !== null) events.moved(handle.key, text);
   };
-  const type = (): void => typeValue(picture, root, handle, moved);
+  // what was typed stays to be mended where it was refused
+  let typed: string | null = null;
+  const type = (): void => typeValue(picture, root, handle, typed ?? handle.typed, (text) => {
+    typed = text;
+    moved(text);
+  });
+  // keys that come faster than frames all count: they add up until the handle is shown anew
+  let pressed = { small: 0, large: 0 };
   root.addEventListener("keydown", (event) => {
     if (event.target !== root || event.ctrlKey || event.altKey || event.metaKey) return;
-    const text = handleKey(handle, event.key);
-    if (text === null && event.key !== "Enter") return;
+    if (event.key === " " && events.tapped !== undefined && handle.key === "hour") {
+      event.preventDefault();
+      events.tapped(handle.key);
+      return;
+    }
+    const press = handleKey(handle, event.key);
+    if (press === null && event.key !== "Enter") return;
     event.preventDefault();
-    if (text === null) type();
-    else moved(text);
+    if (press === null) type();
+    else if ("to" in press) moved(press.to);
+    else {
+      pressed = { ...pressed, [press.large ? "large" : "small"]: pressed[press.large ? "large" : "small"] + press.steps };
+      moved(handle.step(press.large ? pressed.large : pressed.small, press.large));
+    }
   });
   root.addEventListener("dblclick", type);
-  pulls(root, () => handle, moved, events.held);
+  pulls(root, () => handle, moved, events);
   return {
     root,
     handle: () => handle,
     show: (next) => {
+      if (next.typed !== handle.typed) typed = null;
       handle = next;
+      pressed = { small: 0, large: 0 };
       root.className = `handle ${next.side} ${next.along}`;
       root.style.left = `${next.x}px`;
       root.style.top = `${next.y}px`;
@@ -111,43 +152,50 @@ function rounded(value: number): string {
 // Less than this is a finger that trembles, not a pull [px].
 const TREMBLE = 3;
 
-/** Pulls by mouse, pen or finger: what is under the pointer when it is pressed stays under it. */
-function pulls(root: HTMLElement, handle: () => Handle, moved: (text: string) => void, held: HandleEvents["held"]): void {
+/** Pulls of the knob by mouse, pen or finger: what is under the pointer when it is pressed stays under it. All else scrolls the page. */
+function pulls(root: HTMLElement, handle: () => Handle, moved: (text: string) => void, { held, tapped }: HandleEvents): void {
+  const grip = root.querySelector<HTMLElement>(".grip")!;
   let pull: { readonly x: number; readonly y: number; readonly to: (right: number, down: number) => string } | null = null;
   let last = "";
   let started = false;
-  root.addEventListener("pointerdown", (event) => {
+  grip.addEventListener("pointerdown", (event) => {
     if (event.button !== 0) return;
     pull = { x: event.clientX, y: event.clientY, to: handle().grab() };
     [last, started] = ["", false];
-    root.setPointerCapture(event.pointerId);
-    held(handle().key);
+    grip.setPointerCapture(event.pointerId);
   });
-  root.addEventListener("pointermove", (event) => {
+  grip.addEventListener("pointermove", (event) => {
     if (pull === null) return;
     const [right, down] = [event.clientX - pull.x, event.clientY - pull.y];
-    started ||= Math.hypot(right, down) > TREMBLE;
-    const text = started ? pull.to(right, down) : "";
+    if (!started) {
+      if (Math.hypot(right, down) <= TREMBLE) return;
+      started = true;
+      held(handle().key);
+      // the scale may be another one now
+      pull = { ...pull, to: handle().grab() };
+    }
+    const text = pull.to(right, down);
     if (text === last) return;
     last = text;
     root.classList.add("held");
     moved(text);
   });
   for (const end of ["pointerup", "pointercancel"] as const) {
-    root.addEventListener(end, () => {
+    grip.addEventListener(end, () => {
       if (pull === null) return;
       pull = null;
       root.classList.remove("held");
-      held(null);
+      if (started) held(null);
+      else if (end === "pointerup") tapped?.(handle().key);
     });
   }
 }
 
 /** Lets a person type a value where the handle sits: Enter takes it, Escape leaves all as it is. */
-function typeValue(picture: HTMLElement, root: HTMLElement, handle: Handle, moved: (text: string) => void): void {
+function typeValue(picture: HTMLElement, root: HTMLElement, handle: Handle, value: string, moved: (text: string) => void): void {
   picture.querySelector(".typed")?.remove();
   const input = element("input", { type: "text", "aria-label": `${handle.name}, with its unit`, autocomplete: "off", spellcheck: "false", maxlength: "60" });
-  input.value = handle.typed;
+  input.value = value;
   const form = element("form", { class: "typed" }, input, element("span", {}, "Enter takes it, Esc leaves it"));
   const width = 178;
   form.style.left = `${Math.max(4, Math.min(picture.clientWidth - width - 4, handle.x - width / 2))}px`;

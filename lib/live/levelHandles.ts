@@ -5,7 +5,7 @@ import { depthText, displayUnits, durationText } from "../text/format.ts";
 import { quantity } from "../text/quantity.ts";
 import type { Handle } from "./handle.ts";
 import type { LiveRun } from "./liveRun.ts";
-import type { PlotFrame } from "./plotFrame.ts";
+import type { PlotFrame } from "../figures/svg/plotFrame.ts";
 import { snapped, stepped } from "./pullSteps.ts";
 import { totalDepth } from "./stormRain.ts";
 import { writtenQuantity } from "./writtenQuantity.ts";
@@ -41,7 +41,7 @@ function rainHandle({ run }: LiveRun, frame: PlotFrame): Handle[] {
     along: "up", value: depth, least: 0, most: MOST_RAIN, spoken: `${spoken} of rain`, typed: written(depth),
     grab: () => (_, down) => written(snapped(depth + down * perPixel, "rain", units)),
     step: (steps, large) => written(stepped(depth, "rain", units, steps, large)),
-    ends: [written(snapped(0, "rain", units)), written(snapped(0.3, "rain", units))],
+    ends: [written(snapped(0, "rain", units)), written(MOST_RAIN)],
   }];
 }
 
@@ -84,7 +84,7 @@ const DAY = 86400;
 function hourHandle({ run }: LiveRun, layout: Layout, frame: PlotFrame, hour: number): Handle {
   const end = layout.xaxis.range![1];
   const last = run.until / 3600;
-  const written = (value: number): string => `${Number(Math.min(last, Math.max(0, value)).toFixed(2))} h`;
+  const written = (value: number): string => `${Number(Math.min(last, Math.max(0, value)).toFixed(3))} h`;
   const perPixel = frame.x.value(1) - frame.x.value(0);
   // to the pixel, and no finer than people say it
   const grid = perPixel > 0.25 ? 0.25 : 0.1;
@@ -92,8 +92,16 @@ function hourHandle({ run }: LiveRun, layout: Layout, frame: PlotFrame, hour: nu
   return {
     key: "hour", name: "hour that the section shows", words, color: ink.text, x: frame.x.pixel(Math.min(hour, end)),
     y: frame.y(layout.xaxis.anchor ?? "y").from, side: "below", along: "across", value: hour, least: 0, most: last, spoken: words, typed: written(hour),
-    grab: () => (right) => written(Math.min(end, Math.round((hour + right * perPixel) / grid) * grid)),
+    // as the axis is drawn: where it is stretched a pixel is less
+    grab: () => {
+      const at = frame.x.pixel(Math.min(hour, end));
+      return (right) => {
+        const here = Math.min(end, Math.max(0, frame.x.value(at + right)));
+        const fine = Math.abs(frame.x.value(at + right + 1) - here);
+        return written(fine < 0.1 ? here : Math.round(here / grid) * grid);
+      };
+    },
     step: (steps, large) => written((Math.round(hour * 4) + steps * (large ? 12 : 1)) / 4),
-    ends: [written(0), written(end)],
+    ends: [written(0), written(last)],
   };
 }

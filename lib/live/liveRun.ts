@@ -1,7 +1,11 @@
 import { momentText } from "../text/hours.ts";
 import { readSite } from "../site/readSite.ts";
 import { settledRun } from "../simulate/settledRun.ts";
+import { greatestOf } from "../numerics/extremes.ts";
 import type { Run } from "../simulate/run.ts";
+import type { Site } from "../site/site.ts";
+import { levelText } from "../text/format.ts";
+import { InputError } from "../text/problem.ts";
 import { editedFile, type FileData } from "./editedFile.ts";
 import type { LiveState } from "./liveState.ts";
 import { stormRain, type RecordedRain } from "./stormRain.ts";
@@ -38,5 +42,14 @@ export interface LiveSource {
 export function liveRun({ file, recorded }: LiveSource, state: LiveState): LiveRun {
   const edited = editedFile(file, state, recorded);
   const storm = (edited["storms"] as readonly Readonly<Record<string, unknown>>[])[state.storm]!;
-  return { state, file: edited, run: settledRun(readSite(edited), stormRain(storm, recorded[state.storm])) };
+  const site = readSite(edited);
+  if (state.edits.groundwater !== undefined) refuseFlood(site, state.edits.groundwater);
+  return { state, file: edited, run: settledRun(site, stormRain(storm, recorded[state.storm])) };
+}
+
+/** Groundwater over the ground is no groundwater. */
+function refuseFlood({ chamberBank: { ground, groundwater }, units }: Site, got: string): void {
+  const highest = greatestOf(groundwater?.level ?? [-Infinity]);
+  if (highest <= ground + 1e-9) return;
+  throw new InputError("This cannot be:", [{ where: "groundwater", expected: `a level up to the ground over the pit, ${levelText(ground, units)}, or "none"`, got }]);
 }

@@ -4,13 +4,19 @@ export type EditKey = "rain" | "duration" | "groundwater" | "trench" | "chambers
 /** The changes made to a site file, each as a person would write it: `3.4 in`, `none`, `5`, `shut`. */
 export type Edits = Readonly<Partial<Record<EditKey, string>>>;
 
+/** What is changed of a storm, and not of the site. */
+export type StormEdits = Pick<Edits, "rain" | "duration">;
+
 /** All that a live page is at a moment, and all that its address tells. */
 export interface LiveState {
   /** which of the file's storms, from 0 */
   readonly storm: number;
   /** the hour the section is drawn at; null: when the pit stands highest */
   readonly hour: number | null;
+  /** of the site, and of the storm that is looked at */
   readonly edits: Edits;
+  /** of storms that were looked at before, by their number */
+  readonly others?: Readonly<Record<number, StormEdits>>;
 }
 
 /** The file as it is, in its first storm. */
@@ -25,12 +31,16 @@ export function withEdit(state: LiveState, key: EditKey, text: string | null): L
 }
 
 /** The changes one by one. */
-export function editsOf({ edits }: LiveState): [EditKey, string][] {
+export function editsOf({ edits }: Pick<LiveState, "edits">): [EditKey, string][] {
   return Object.entries(edits) as [EditKey, string][];
 }
 
-/** Another storm of the file: as the file has it, on the site as it was changed. */
+/** Another storm of the file on the site as it was changed; what was changed of the one before waits for its return. */
 export function withStorm(state: LiveState, storm: number): LiveState {
-  const { rain: _rain, duration: _duration, ...edits } = state.edits;
-  return { storm, hour: null, edits };
+  if (storm === state.storm) return state;
+  const { rain, duration, ...site } = state.edits;
+  const left: StormEdits = { ...(rain === undefined ? {} : { rain }), ...(duration === undefined ? {} : { duration }) };
+  const { [storm]: waiting = {}, ...kept } = state.others ?? {};
+  const others = { ...kept, ...(Object.keys(left).length === 0 ? {} : { [state.storm]: left }) };
+  return { storm, hour: null, edits: { ...site, ...waiting }, ...(Object.keys(others).length === 0 ? {} : { others }) };
 }

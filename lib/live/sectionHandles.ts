@@ -1,15 +1,14 @@
-import { soilName } from "../figures/sectionFigure.ts";
+import { sectionScale, soilName } from "../figures/sectionFigure.ts";
 import type { Annotation, Figure } from "../figures/figure.ts";
 import { lines } from "../figures/look.ts";
 import { NARROW } from "../figures/plotEdges.ts";
 import { layerText } from "../figures/runSubtitle.ts";
-import { sectionPlan } from "../figures/sectionPlan.ts";
 import { groundwaterAt } from "../figures/sectionDrawing.ts";
 import { soilDivisor } from "../site/soilDivisor.ts";
 import { displayUnits, intensityText, lengthText, levelText } from "../text/format.ts";
 import type { Handle } from "./handle.ts";
 import type { LiveRun } from "./liveRun.ts";
-import type { PlotFrame } from "./plotFrame.ts";
+import type { PlotFrame } from "../figures/svg/plotFrame.ts";
 import { snapped, stepped } from "./pullSteps.ts";
 import { writtenQuantity } from "./writtenQuantity.ts";
 
@@ -104,14 +103,14 @@ function groundwaterHandle({ run }: LiveRun, frame: PlotFrame, time: number): Ha
       if (isFar) return steps > 0 ? written(snapped(lowest + 0.02, "level", units)) : "none";
       return written(stepped(first < lowest && steps > 0 ? lowest : first, "level", units, steps, large));
     },
-    ends: ["none", written(ground)],
+    ends: ["none", writtenQuantity(ground, "level", units)],
   };
 }
 
 function trenchHandle({ run }: LiveRun, frame: PlotFrame): Handle[] {
   const { site } = run;
   const { overflowTrench: trench, units } = site;
-  const { trench: along } = sectionPlan(site);
+  const { plan: { trench: along } } = sectionScale(run, frame.width);
   if (trench === null || along === null) return [];
   const unit = displayUnits(units).level.size;
   const written = (length: number): string => writtenQuantity(length, "length", units);
@@ -121,7 +120,8 @@ function trenchHandle({ run }: LiveRun, frame: PlotFrame): Handle[] {
     x: frame.x.pixel(along.to / unit), y: frame.y("y").pixel((trench.floor - trench.fall) / unit) + 16, side: "left", along: "across",
     value: trench.length, least: unit, most: MOST_TRENCH, spoken, typed: written(trench.length),
     grab: () => {
-      const perPixel = unit * (frame.x.value(1) - frame.x.value(0));
+      // a broken trench is longer than it is drawn
+      const perPixel = unit * (frame.x.value(1) - frame.x.value(0)) * (trench.length / (along.to - along.from));
       return (right) => written(Math.max(snapped(unit, "length", units), snapped(trench.length + right * perPixel, "length", units)));
     },
     step: (steps, large) => written(stepped(trench.length, "length", units, steps, large)),

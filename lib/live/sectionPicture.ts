@@ -1,66 +1,79 @@
-import type { Figure } from "../figures/figure.ts";
 import { lines } from "../figures/look.ts";
 import { NARROW } from "../figures/plotEdges.ts";
-import { sectionFigure } from "../figures/sectionFigure.ts";
+import { sectionFigure, sectionScale } from "../figures/sectionFigure.ts";
 import { sectionPlan } from "../figures/sectionPlan.ts";
+import { figureSvg } from "../figures/svg/figureSvg.ts";
+import { plotFrame, type PlotFrame } from "../figures/svg/plotFrame.ts";
 import { displayUnits } from "../text/format.ts";
-import { drawFigure } from "./drawFigure.ts";
 import { element } from "./element.ts";
 import { handleLayer, type HandleEvents } from "./handleLayer.ts";
 import type { LivePicture } from "./levelPicture.ts";
 import type { EditKey } from "./liveState.ts";
 import type { LiveRun } from "./liveRun.ts";
-import { plotFrame, type PlotFrame } from "./plotFrame.ts";
 import { sectionHandles, withoutHandled } from "./sectionHandles.ts";
+import { streams } from "./streams.ts";
 
 /** The section, which tells what it says of its moment. */
 export interface SectionPicture extends LivePicture {
   /** the sentence of the moment that was drawn last */
   readonly answer: () => string;
+  /** the drawing alone, at an hour of the same run, while time runs */
+  readonly drawMoment: (live: LiveRun, hour: number) => void;
 }
 
 /**
  * The section with what can be changed on it: soil, groundwater and the trench's end by handles, chambers by one more or less,
  * the lid by a tap. There is room to its right into which the trench can be pulled; while it is, its scale stands still.
  */
-export function sectionPicture(picture: HTMLElement, events: HandleEvents): SectionPicture {
+export function sectionPicture(picture: HTMLElement, events: HandleEvents, width: () => number): SectionPicture {
+  const drawing = element("div", { class: "drawing" });
+  picture.replaceChildren(drawing);
   const layer = handleLayer(picture, events);
   const buttons = sectionButtons(picture, (key, text) => events.moved(key, text));
-  let svg: SVGElement | null = null;
+  const flowing = streams();
   let answer = "";
   let perMetre = 0;
+  let svg = "";
+  let drawnWidth = 0;
+  const drawAt = (live: LiveRun, hour: number, wide: number): { figure: ReturnType<typeof sectionFigure>; frame: PlotFrame } => {
+    const time = Math.min(live.run.until, hour * 3600);
+    const figure = sectionFigure(live.run, time, { width: wide, title: false });
+    const frame = plotFrame(figure.layout, wide);
+    svg = figureSvg(withoutHandled(figure), { width: wide, id: picture.id, frame }).replace(/<\/svg>$/, `${flowing(live.run, time, frame)}</svg>`);
+    drawing.innerHTML = svg;
+    answer = figure.answer;
+    return { figure, frame };
+  };
   return {
-    draw: (live, hour, isHeld) => {
+    draw: (live, hour, held) => {
       const { run } = live;
-      const whole = picture.clientWidth;
-      const time = Math.min(run.until, hour * 3600);
+      const whole = width();
       const { whole: { from, to } } = sectionPlan(run.site);
       const edges = 58;
-      if (!isHeld || perMetre === 0) perMetre = (whole - roomRight(whole) - edges) / (to - from);
-      const width = Math.round(Math.min(whole - (whole < NARROW ? 0 : 40), perMetre * (to - from) + edges));
-      const figure = sectionFigure(run, time, { width, title: false });
-      const frame = plotFrame(figure.layout, width);
-      const next = drawFigure(withoutHandled(figure), frame, picture.id);
-      if (svg === null) picture.prepend(next);
-      else svg.replaceWith(next);
-      svg = next;
-      answer = figure.answer;
+      const free = whole - roomRight(whole);
+      if (held === null || perMetre === 0) perMetre = sectionScale(run, free).plan.isBroken ? Infinity : (free - edges) / (to - from);
+      // a broken trench is pulled without getting longer on the picture
+      drawnWidth = perMetre === Infinity ? free : Math.round(Math.min(whole - (whole < NARROW ? 0 : 40), perMetre * (to - from) + edges));
+      const { figure, frame } = drawAt(live, hour, drawnWidth);
       picture.style.height = `${frame.height}px`;
       picture.setAttribute("aria-label", figure.description);
-      layer.show(sectionHandles(live, figure, frame, time));
-      buttons(live, frame, figure, time, whole);
+      layer.show(sectionHandles(live, figure, frame, Math.min(run.until, hour * 3600)));
+      buttons(live, frame, Math.min(run.until, hour * 3600), whole);
+    },
+    drawMoment: (live, hour) => {
+      drawAt(live, hour, drawnWidth);
     },
     refuse: layer.refuse,
     answer: () => answer,
+    svg: () => svg,
   };
 }
-
 /** Room to pull into, and on a wide page for the words at the groundwater's line [px]. */
 function roomRight(width: number): number {
   return width < NARROW ? 30 : 176;
 }
 
-type Buttons = (live: LiveRun, frame: PlotFrame, figure: Figure, time: number, width: number) => void;
+type Buttons = (live: LiveRun, frame: PlotFrame, time: number, width: number) => void;
 
 /** The row of buttons in the sky of the section, each over what it changes. */
 function sectionButtons(picture: HTMLElement, change: (key: EditKey, text: string) => void): Buttons {
@@ -78,9 +91,10 @@ function sectionButtons(picture: HTMLElement, change: (key: EditKey, text: strin
   less.addEventListener("click", () => change("chambers", String(number - 1)));
   more.addEventListener("click", () => change("chambers", String(number + 1)));
   lid.addEventListener("click", () => change("lid", isShut ? "free" : "shut"));
-  return ({ run: { site } }, frame, _figure, time, width) => {
+  return ({ run }, frame, time, width) => {
+    const { site } = run;
     const unit = displayUnits(site.units).level.size;
-    const plan = sectionPlan(site);
+    const { plan } = sectionScale(run, frame.width);
     const row = frame.top + 38;
     number = site.chamberBank.chambers.reduce((sum, kind) => sum + kind.count, 0);
     less.setAttribute("aria-disabled", String(number <= 1));

@@ -1,8 +1,10 @@
 import { answerSentence } from "../figures/answer.ts";
+import { headline } from "../figures/headline.ts";
 import { rainText } from "../figures/rainPanel.ts";
-import { soilText } from "../figures/runSubtitle.ts";
 import { sectionCaption } from "../figures/sectionCaption.ts";
 import { keptTogether } from "../text/keptTogether.ts";
+import { liveAnswers } from "../report/liveAnswers.ts";
+import { whyPitStands } from "../report/whyPitStands.ts";
 import { readQuantity } from "../text/quantity.ts";
 import { InputError } from "../text/problem.ts";
 import { StoppedRun } from "../simulate/stoppedRun.ts";
@@ -11,14 +13,15 @@ import { addressOf, stateOf } from "./address.ts";
 import { changedWords } from "./changedWords.ts";
 import { byId } from "./element.ts";
 import type { HandleKey } from "./handle.ts";
-import { levelPicture } from "./levelPicture.ts";
-import { liveAnswers } from "./liveAnswers.ts";
+import { levelPicture, type Held } from "./levelPicture.ts";
 import { hourRefusal, liveRun, type LiveRun, type LiveSource } from "./liveRun.ts";
 import { asItIs, withEdit, withStorm, type LiveState } from "./liveState.ts";
 import { originalText, saysTheSame } from "./originalText.ts";
-import { plotlyPictures } from "./plotlyPictures.ts";
+import { pastStates } from "./pastStates.ts";
+import { savePicture } from "./savePicture.ts";
 import { sectionPicture } from "./sectionPicture.ts";
-import { whyPitStands } from "./whyPitStands.ts";
+import { timeRuns } from "./timeRuns.ts";
+import { typedText } from "./typedText.ts";
 
 /**
  * Brings a page to life: from the address on, whatever is pulled, typed or tapped becomes a change of the site file, which is
@@ -31,20 +34,56 @@ export function wakePage(source: LiveSource): void {
   let shown = firstRun(source, storms.length);
   let wanted: LiveState = shown.state;
   let mover: HandleKey | null = null;
-  let held: HandleKey | null = null;
+  let held: Held | null = null;
   let frame = 0;
   let rest: ReturnType<typeof setTimeout> | undefined;
   let refusedAt: HandleKey | null = null;
+  /** [px], while the page is printed */
+  let paper: number | null = null;
+  document.body.classList.add("awake");
 
-  const events = { moved, held: (key: HandleKey | null): void => {
-    held = key;
-    if (key === null) schedule(null);
-  } };
-  const level = levelPicture(byId("level"), events);
-  const section = sectionPicture(byId("section"), events);
+  const events = {
+    moved,
+    held: (key: HandleKey | null): void => {
+      time.stop();
+      held = key === null ? null : { key, before: shown.run, hour: hourOf(shown) };
+      schedule(null);
+    },
+    tapped: (key: HandleKey): void => {
+      if (key === "hour") time.toggle(shown.run, hourOf(shown));
+    },
+    jumped: (hour: number): void => {
+      time.stop();
+      lookAt(hour);
+    },
+  };
+  const level = levelPicture(byId("level"), events, () => paper ?? byId("level").clientWidth);
+  const section = sectionPicture(byId("section"), events, () => paper ?? byId("section").clientWidth);
+  const time = timeRuns({
+    frame: (hour) => {
+      wanted = { ...wanted, hour };
+      shown = { ...shown, state: wanted };
+      level.drawHour(shown, hour);
+      section.drawMoment(shown, hour);
+      byId("moment").textContent = keptTogether(section.answer());
+    },
+    ended: () => {
+      document.body.classList.remove("running");
+      lookAt(Number(hourOf(shown).toFixed(2)));
+    },
+    begun: () => document.body.classList.add("running"),
+  });
+  const past = pastStates((address) => open(address));
+
+  function lookAt(hour: number): void {
+    wanted = { ...wanted, hour };
+    schedule("hour");
+  }
 
   /** A handle, a button or a typed text wants something changed. */
-  function moved(key: HandleKey, text: string): void {
+  function moved(key: HandleKey, said: string): void {
+    time.stop();
+    const text = typedText(key, said, shown.run.site.units);
     if (key === "hour") {
       const reading = readQuantity(text, "time");
       if ("got" in reading) {
@@ -53,12 +92,10 @@ export function wakePage(source: LiveSource): void {
       }
       const refused = hourRefusal(shown.run, reading.value / 3600, text);
       if (refused !== null) refuse("hour", refused);
-      else {
-        wanted = { ...wanted, hour: Number((reading.value / 3600).toFixed(2)) };
-        schedule("hour");
-      }
+      else lookAt(Number((reading.value / 3600).toFixed(3)));
       return;
     }
+    if (key === "place") return;
     const original = originalText(source.file, key, wanted.storm);
     wanted = withEdit(wanted, key, original !== null && saysTheSame(original, text) ? null : text);
     schedule(key);
@@ -79,10 +116,13 @@ export function wakePage(source: LiveSource): void {
       shown = next;
     } else shown = { ...shown, state: wanted };
     refuse(null, "");
-    show(isNew || held === null || held !== "hour");
+    show(isNew || held?.key !== "hour" || !isStretched);
+    isStretched = held?.key === "hour";
     clearTimeout(rest);
     rest = setTimeout(atRest, REST_MS);
   }
+  // the axis is stretched once, when the hour is taken hold of
+  let isStretched = false;
 
   function tryRun(state: LiveState): LiveRun | null {
     try {
@@ -111,19 +151,18 @@ export function wakePage(source: LiveSource): void {
     const { run, state } = shown;
     const hour = hourOf(shown);
     if (all) {
-      level.draw(shown, hour, held !== null);
+      level.draw(shown, hour, held);
+      byId("headline").textContent = keptTogether(headline(run));
       byId("answer").textContent = keptTogether(answerSentence(run));
-      byId("subtitle").textContent = `${rainText(run)} · ${soilText(run.site)}`;
-      setMarkup(byId("answers"), liveAnswers(run));
+      byId("subtitle").textContent = rainText(run);
       showStorms(state.storm);
       const changed = changedWords(source.file, state);
-      byId("changed").hidden = changed === "";
-      byId("changed-words").textContent = changed;
+      byId("changed-words").textContent = changed === "" ? "Nothing is changed: all is as the file has it." : `Changed: ${changed}.`;
     } else level.drawHour(shown, hour);
-    section.draw(shown, hour, held !== null);
+    section.draw(shown, hour, held);
     byId("moment").textContent = keptTogether(section.answer());
-    byId("why").textContent = whyPitStands(run, hour * 3600);
     byId("section-caption").textContent = sectionCaption(run, hour * 3600);
+    byId("why").textContent = whyPitStands(run, hour * 3600);
   }
 
   function showStorms(chosen: number): void {
@@ -132,16 +171,17 @@ export function wakePage(source: LiveSource): void {
     });
   }
 
-  /** What need not follow within the frame: the address, the words that are read aloud, and plotly's pictures. */
+  /** What need not follow within the frame: the address, the words that are read aloud, and the tables below. */
   function atRest(): void {
-    const address = addressOf(shown.state);
-    if (address !== location.hash) history.replaceState(null, "", address === "" ? location.pathname + location.search : address);
+    if (held !== null || time.isRunning()) return;
+    past.keep(addressOf(shown.state));
     byId("spoken").textContent = answerSentence(shown.run);
     byId("file").textContent = JSON.stringify(shown.file, null, 2);
-    void plotlyPictures(shown.run);
+    setMarkup(byId("live-answers"), liveAnswers(shown.run));
   }
 
   function open(address: string): void {
+    time.stop();
     const { state, unknown } = stateOf(address, storms.length);
     wanted = state;
     let next = tryRun(state);
@@ -161,28 +201,52 @@ export function wakePage(source: LiveSource): void {
 
   document.querySelectorAll("[data-storm]").forEach((button) => {
     button.addEventListener("click", () => {
+      time.stop();
       wanted = withStorm(wanted, Number(button.getAttribute("data-storm")));
       schedule(null);
     });
   });
   byId("put-back").addEventListener("click", () => {
-    wanted = { ...wanted, edits: {} };
+    const { others: _, ...state } = wanted;
+    wanted = { ...state, edits: {} };
     schedule(null);
   });
+  byId("undo").addEventListener("click", past.undo);
+  byId("redo").addEventListener("click", past.redo);
+  byId("copy").addEventListener("click", () => {
+    const code = addressOf(shown.state).slice(1);
+    (byId("code") as HTMLInputElement).value = code;
+    (byId("code") as HTMLInputElement).select();
+    // where a page may not write to the clipboard the code stands there to be copied by hand
+    navigator.clipboard?.writeText(code).then(() => { byId("spoken").textContent = "The code is copied."; }, () => undefined);
+  });
+  byId("code").addEventListener("keydown", (event) => {
+    if (event.key === "Enter") open(`#${(byId("code") as HTMLInputElement).value.trim().replace(/^#/, "")}`);
+  });
+  for (const [name, picture] of [["level", level], ["section", section]] as const) {
+    for (const kind of ["svg", "png"] as const) byId(`save-${name}-${kind}`).addEventListener("click", () => savePicture(picture.svg(), kind, name));
+  }
   byId("download").addEventListener("click", () => {
     byId("download").setAttribute("href", `data:application/json;charset=utf-8,${encodeURIComponent(byId("file").textContent)}`);
   });
-  addEventListener("hashchange", () => open(location.hash));
-  addEventListener("resize", () => {
-    schedule(null);
+  addEventListener("resize", () => schedule(null));
+  addEventListener("beforeprint", () => {
+    time.stop();
+    paper = PAPER;
+    show(true);
   });
-  addEventListener("beforeprint", () => show(true));
-  addEventListener("afterprint", () => show(true));
+  addEventListener("afterprint", () => {
+    paper = null;
+    show(true);
+  });
   if (told.unknown.length === 0 && location.hash === "") {
     show(true);
     atRest();
   } else open(location.hash);
 }
+
+/** What a sheet of paper leaves for a picture [px]. */
+const PAPER = 670;
 
 /** The file's first storm that runs to its end. */
 function firstRun(source: LiveSource, storms: number): LiveRun {

@@ -26,11 +26,10 @@ export interface ComparedNames {
  * their files.
  *
  * @param differences  of the two files, as `fileDifferences` gives them
- * @param options.plotly  the source of plotly's basic bundle, to be put into the page
  */
 export function comparePage(
   comparison: Comparison, names: ComparedNames, differences: readonly FileDifference[],
-    options: { readonly plotly: string; readonly notes?: readonly string[] },
+  options: { readonly notes?: readonly string[] } = {},
 ): string {
   const part = comparePart(comparison, names, differences, "compare", false);
   const { a, b } = comparison;
@@ -42,8 +41,6 @@ export function comparePage(
 ${(options.notes ?? []).map((note) => html`<p>${note}</p>`)}`,
     main: html`${part.section}
 ${cautionSections()}`,
-    pictures: part.pictures,
-    plotly: options.plotly,
   });
 }
 

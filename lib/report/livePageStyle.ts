@@ -5,29 +5,42 @@ const ring = `outline: 3px solid ${lines.emitter.color}; outline-offset: 2px;`;
 
 /** What a live page has over a report's style sheet: pictures with handles on them. On paper the handles are plain words. */
 export const livePageStyle: string = `
-.live h1 { min-height: 2.44em; margin-bottom: 10px; }
-.live h2 { font-size: 20px; margin: 26px 0 6px; }
-.live main { margin-top: 10px; }
-.live header { padding-bottom: 0; }
 .unseen { position: absolute; width: 1px; height: 1px; margin: -1px; overflow: hidden; clip-path: inset(50%); }
+.live-only { display: none; }
+.awake .live-only { display: revert; }
+.live #headline { min-height: 2.44em; }
+.live #moment { min-height: 2.56em; margin: 18px 0 4px; font-size: 19px; }
+.live #answer { min-height: 3.1em; }
+.live #why { min-height: 4.65em; }
 .storms { display: flex; flex-wrap: wrap; gap: 2px 18px; align-items: baseline; max-width: none; margin: 0 0 8px; }
 .storms button, button.word { font: inherit; border: 0; background: none; padding: 3px 0; color: ${lines.pit.color}; text-decoration: underline; text-underline-offset: 4px; cursor: pointer; text-align: left; }
 .storms button[aria-pressed=true] { color: ${ink.text}; font-weight: 600; text-decoration: none; }
-#subtitle { color: ${ink.soft}; font-size: 15px; }
 .hint { color: ${ink.soft}; font-size: 14px; max-width: none; margin: 0 0 4px; }
 .sign { vertical-align: -5px; }
+input#code { font: inherit; font-size: 14px; border: 1px solid ${ink.rule}; border-radius: 4px; padding: 2px 6px; }
+.saves summary { padding: 2px 0; font-size: 15px; }
+details.saves { margin: 0; }
 #changed { font-size: 14px; max-width: none; margin: 0 0 4px; }
 #refusal { color: ${lines.emitter.color}; font-size: 14px; margin: 0; max-width: none; }
 #why { margin-top: 14px; font-size: 17px; }
-.picture { position: relative; width: 100%; user-select: none; -webkit-user-select: none; }
-.picture > svg { display: block; overflow: visible; position: absolute; left: 0; top: 0; }
-#level > svg { cursor: crosshair; }
-.handle { position: absolute; display: flex; align-items: center; gap: 4px; height: 22px; font-size: 13px; line-height: 16px; font-weight: 600; white-space: nowrap; border-radius: 11px; touch-action: none; z-index: 2; transform: translate(-11px, -11px); }
-.handle::before { content: ""; position: absolute; inset: -9px -4px; }
+.awake .top .picture { position: relative; user-select: none; -webkit-user-select: none; }
+.deeds { display: flex; flex-wrap: wrap; gap: 0 20px; max-width: none; margin: 0; font-size: 15px; }
+.awake .deeds { display: flex; }
+.drawing { position: absolute; left: 0; top: 0; }
+.drawing svg { display: block; overflow: visible; }
+#level .drawing { cursor: crosshair; }
+.marks { position: absolute; left: 0; right: 0; display: flex; flex-wrap: nowrap; gap: 0 14px; overflow-x: auto; }
+.picture button.mark { border: 0; background: none; padding: 12px 2px; font-size: 13px; white-space: nowrap; color: ${lines.pit.color}; text-decoration: underline; text-underline-offset: 3px; }
+.handle { position: absolute; display: flex; align-items: center; gap: 4px; height: 22px; pointer-events: none; font-size: 13px; line-height: 16px; font-weight: 600; white-space: nowrap; border-radius: 11px; z-index: 2; transform: translate(-11px, -11px); }
+.grip { position: relative; flex: none; width: 22px; height: 22px; touch-action: none; pointer-events: auto; }
+.grip::before { content: ""; position: absolute; inset: -11px; }
+.handle .words { pointer-events: auto; }
 .handle .knob { flex: none; display: block; overflow: visible; filter: drop-shadow(0 1px 1.5px rgba(34,48,58,0.35)); }
 .handle .words { ${halo} }
-.handle.up { cursor: ns-resize; }
-.handle.across { cursor: ew-resize; }
+.handle.up .grip { cursor: ns-resize; }
+.handle.across .grip { cursor: ew-resize; }
+.handle.below .grip { cursor: pointer; }
+.running .handle.below .knob circle { fill: #fdf3d8; }
 .handle.left { flex-direction: row-reverse; transform: translate(calc(-100% + 11px), -11px); }
 .handle.around { transform: translate(-50%, -50%); font-weight: 500; }
 .handle.below { flex-direction: column; gap: 1px; height: auto; transform: translate(-50%, -11px); }
@@ -54,14 +67,16 @@ export const livePageStyle: string = `
 .refusal[hidden], #changed[hidden], .lid[hidden], .leader[hidden] { display: none; }
 pre { background: #f7f5f0; padding: 12px; overflow: auto; max-height: 420px; font-size: 13px; line-height: 1.4; }
 @media screen and (max-width: 700px) {
-  .live h1 { min-height: 4.9em; }
-  .live h2 { font-size: 18px; }
+  .live #headline { min-height: 6.1em; }
+  .live #moment { min-height: 3.84em; }
+  .live #answer { min-height: 9.3em; }
+  .live #why { min-height: 11em; }
   .handle, .chambers, .lid, .picture button.lid { font-size: 12px; }
   .picture button.lid { padding: 0 6px; }
 }
 @media print {
-  .live h1 { min-height: 0; }
-  .handle .knob, .picture button.round, .hour-line, .dots, .storms button:not([aria-pressed=true]), .typed, .refusal, .leader { display: none; }
+  .live #headline, .live #moment, .live #answer, .live #why { min-height: 0; }
+  .handle .knob, .picture button.round, .hour-line, .dots, .storms button:not([aria-pressed=true]), .typed, .refusal, .leader, .marks { display: none; }
   .handle.right, .handle.left { transform: translate(4px, -11px); }
   .handle.left { transform: translate(calc(-100% - 4px), -11px); }
   .picture button.lid { border: 0; color: ${lines.emitter.color} !important; background: none; }

@@ -11,7 +11,7 @@ import { heightText } from "../text/words.ts";
 import { cautionSections } from "./cautionSections.ts";
 import { lotsScript } from "./lotsScript.ts";
 import { html, scriptData, trusted, type Markup } from "./markup.ts";
-import { POLICY } from "./pageFrame.ts";
+import { livePolicy } from "./pageFrame.ts";
 import { pageStyle } from "./pageStyle.ts";
 
 /** Lots of a table in one storm, and what they do to one another. */
@@ -104,7 +104,7 @@ export function lotsPage(told: LotsTold): string {
     <html lang="en">
       <head>
         <meta charset="utf-8" />
-        <meta http-equiv="Content-Security-Policy" content="${POLICY}" />
+        <meta http-equiv="Content-Security-Policy" content="${livePolicy(false)}" />
         <meta name="viewport" content="width=device-width, initial-scale=1" />
         <title>${title}</title>
         <style>

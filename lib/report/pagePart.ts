@@ -1,10 +1,9 @@
-import type { Figure } from "../figures/figure.ts";
 import type { Markup } from "./markup.ts";
-import type { Picture } from "./packedFigures.ts";
+import type { Picture } from "./placedPicture.ts";
 
-/** A part of a page: what it says in a sentence, its markup, and the pictures that have to be drawn in it. */
+/** A part of a page: what it says in a sentence, its markup with its pictures drawn in it, and these by themselves. */
 export interface PagePart {
   readonly answer: string;
   readonly section: Markup;
-  readonly pictures: readonly Picture<Figure>[];
+  readonly pictures: readonly Picture[];
 }

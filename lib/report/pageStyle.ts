@@ -24,13 +24,25 @@ header { padding: 40px 0 8px; }
 .about { color: ${ink.soft}; }
 .soil { color: ${ink.soft}; font-size: 15px; }
 a { color: ${lines.pit.color}; text-underline-offset: 3px; }
-a:focus-visible, summary:focus-visible, .scroll:focus-visible { outline: 3px solid ${lines.emitter.color}; outline-offset: 3px; }
+a:focus-visible, summary:focus-visible, .scroll:focus-visible, pre:focus-visible { outline: 3px solid ${lines.emitter.color}; outline-offset: 3px; }
 .skip { position: absolute; left: -9999px; }
 .skip:focus { left: 16px; top: 8px; background: #fff; padding: 8px 12px; z-index: 5; }
 section { border-top: 1px solid ${ink.grid}; padding-top: 36px; margin-top: 44px; }
 figure { margin: 0; }
 figcaption { font-size: 13px; color: ${ink.soft}; margin-top: 2px; }
-.soakstep-plot { width: 100%; }
+.picture { width: 100%; }
+.drawn { display: none; }
+.drawn svg { display: block; width: 100%; height: auto; }
+.contents { display: flex; flex-wrap: wrap; gap: 2px 20px; font-size: 15px; margin: 6px 0; }
+.contents a { padding: 5px 0; }
+.contents + .contents a { font-weight: 600; }
+.storms { max-width: none; margin: 0 0 6px; }
+#subtitle { color: ${ink.soft}; font-size: 15px; }
+section.top { border-top: 0; padding-top: 0; margin-top: 18px; }
+.live-only { display: none; }
+@media screen and (max-width: 559px) { .at-0 { display: block; } }
+@media screen and (min-width: 560px) and (max-width: 1000px) { .at-1 { display: block; } }
+@media screen and (min-width: 1001px) { .at-2 { display: block; } }
 .scroll { overflow-x: auto; max-width: 100%; margin: 0 0 14px; ${edgeShadow} }
 table { border-collapse: collapse; font-size: 15px; line-height: 1.4; }
 caption { text-align: left; color: ${ink.soft}; font-size: 14px; padding-bottom: 6px; }
@@ -89,7 +101,9 @@ footer { margin-top: 56px; padding-top: 16px; border-top: 1px solid ${ink.grid};
   .brief th, .brief td { padding-left: 12pt; }
   .brief th:first-child { padding-left: 0; }
   th, td { padding-top: 2.5pt; padding-bottom: 2.5pt; }
-  .skip, details { display: none; }
+  .at-1 { display: block; }
+  .skip, .contents, details:not(.printed), details > summary { display: none; }
+  details.printed::details-content { content-visibility: visible; display: block; height: auto; }
   section { margin-top: 20pt; padding-top: 14pt; }
   section.storm ~ section.storm { break-before: page; border-top: 0; margin-top: 0; padding-top: 0; }
   .screen { display: none; }

@@ -1,31 +1,35 @@
-import { leastOf } from "../numerics/extremes.ts";
+import { figureSvg } from "../figures/svg/figureSvg.ts";
 import type { Figure } from "../figures/figure.ts";
-import { html, type Markup } from "./markup.ts";
-import type { Picture } from "./packedFigures.ts";
+import { html, trusted, type Markup } from "./markup.ts";
 
-// What phones, a sheet of paper, tablets and a page of full width leave for a picture [px].
-const WIDTHS = [288, 328, 358, 420, 560, 670, 820, 1080];
+/** A picture of a page: its place, and how it looks at each width [px], the narrowest first. */
+export interface Picture {
+  readonly id: string;
+  readonly widths: readonly { readonly width: number; readonly figure: Figure }[];
+}
+
+/** A phone; a tablet and a sheet of paper; a page of full width [px]. A drawing in between is scaled. */
+const WIDTHS = [330, 700, 1080];
 
 /** A picture at every width that a page may leave for it, without its title, which the page says itself. */
-export function pictureOf(id: string, figure: (options: { readonly width: number; readonly title: false }) => Figure): Picture<Figure> {
+export function pictureOf(id: string, figure: (options: { readonly width: number; readonly title: false }) => Figure): Picture {
   return { id, widths: WIDTHS.map((width) => ({ width, figure: figure({ width, title: false }) })) };
 }
 
 /** Its answer and its words, which are the same at every width. */
-export function firstOf({ widths }: Picture<Figure>): Figure {
+export function firstOf({ widths }: Picture): Figure {
   return widths[0]!.figure;
 }
 
-/**
- * The place of a picture on its page.
- *
- * @param onScreen  what can be done with it there, which is not printed
- */
-export function placeOf(shown: Picture<Figure>, caption: string, onScreen: string | null = null): Markup {
-  const { description } = firstOf(shown);
-  const least = leastOf(shown.widths.map(({ figure }) => figure.layout.height));
+/** A picture on its page, drawn: the style sheet shows the drawing that fits, on a screen of any width and on paper. */
+export function placeOf(shown: Picture, caption: string): Markup {
   return html`<figure>
-<div class="soakstep-plot" id="${shown.id}" role="img" aria-label="${description}" style="min-height:${least}px"></div>
-<figcaption>${caption}${onScreen === null ? null : html` <span class="screen">${onScreen}</span>`}</figcaption>
+<div class="picture" id="${shown.id}" role="img" aria-label="${firstOf(shown).description}">${drawingsOf(shown)}</div>
+<figcaption>${caption}</figcaption>
 </figure>`;
+}
+
+/** Its drawings, the narrowest first. */
+export function drawingsOf({ id, widths }: Picture): Markup[] {
+  return widths.map(({ width, figure }, i) => html`<div class="drawn at-${i}">${trusted(figureSvg(figure, { width, id: `${id}-${i}` }))}</div>`);
 }

@@ -3,7 +3,6 @@ import type { Run } from "../simulate/run.ts";
 import type { WayOut } from "../simulate/waysOut.ts";
 import { answerSentence } from "../figures/answer.ts";
 import { bodyViews, DRY } from "../figures/bodyViews.ts";
-import type { Figure } from "../figures/figure.ts";
 import { flowFigure } from "../figures/flowFigure.ts";
 import { headBudgetFigure } from "../figures/headBudgetFigure.ts";
 import { keptTogether } from "../text/keptTogether.ts";
@@ -17,53 +16,69 @@ import { sectionFigure } from "../figures/sectionFigure.ts";
 import { drainHead, drainWords } from "./drainWords.ts";
 import { firingTable } from "./firingTable.ts";
 import { html, type Markup } from "./markup.ts";
-import type { Picture } from "./packedFigures.ts";
 import { firstOf, pictureOf, placeOf } from "./placedPicture.ts";
 import type { StormRun } from "./summary.ts";
 import { exitRows, failingHead, wayOutSentences } from "./wayOut.ts";
 
-/** A storm's part of a page, and the pictures that have to be drawn in it. */
-export interface StormSection {
-  readonly section: Markup;
-  readonly pictures: readonly Picture<Figure>[];
-}
-
-/** A storm's part of a report: its answer, its pictures, and its tables. */
+/**
+ * A storm's part of a site's page: its answer, its two pictures, where the water comes out, and folded what fewer readers ask for.
+ *
+ * @param place  which of the storms it is; alone its answer is the page's own title; the pictures of the one on top stand there
+ */
 export function stormSection(
-  storm: StormRun & { readonly ways: readonly WayOut[] }, index: number, storms: readonly StormRun[],
-): StormSection {
-  const { name, run, ways } = storm;
+  { name, run, ways, rainNotes = [] }: StormRun & { readonly ways: readonly WayOut[] },
+  { index, isAlone, isOnTop }: { readonly index: number; readonly isAlone: boolean; readonly isOnTop: boolean },
+): Markup {
   const id = stormId(index);
-  const levels = pictureOf(`${id}-levels`, (options) => levelFigure(run, options));
-  const worst = pictureOf(`${id}-section`, (options) => sectionFigure(run, run.peaks["chamberBank"]!.time, options));
-  const flows = pictureOf(`${id}-flows`, (options) => flowFigure(run, options));
-  const ledger = pictureOf(`${id}-ledger`, (options) => ledgerFigure(run, options));
-  const head = pictureOf(`${id}-head`, (options) => headBudgetFigure(run, options));
-  // The answer of the only storm is the page's own title.
-  const answer = storms.length === 1 ? null : html` ${keptTogether(answerSentence(run))}`;
+  const time = run.peaks["chamberBank"]!.time;
   const rain = rainText(run);
   // What is true of the site is said with the site.
-  const notes = [...storm.rainNotes ?? [], ...run.notes].filter((note) => !run.site.notes.includes(note));
-  const section = html`<section class="storm" id="${id}" aria-labelledby="${id}-name">
-<h2 id="${id}-name"><span class="storm-name"><bdi>${plainText(name)}</bdi>${rain === "" ? null : html` · ${rain}`}</span>${answer}</h2>
-${placeOf(levels, "Water level of every body. A body that is dry has no line.", "Drag across the picture to look closer, double click for the whole.")}
-${levelTable(run)}
-<h3>${keptTogether(firstOf(worst).answer)}</h3>
-${placeOf(worst, sectionCaption(run, run.peaks["chamberBank"]!.time))}
+  const notes = [...rainNotes, ...run.notes].filter((note) => !run.site.notes.includes(note));
+  return html`<section class="storm" id="${id}" aria-labelledby="${id}-name">
+<h2 id="${id}-name"><span class="storm-name"><bdi>${plainText(name)}</bdi>${rain === "" ? null : html` · ${rain}`}</span>${isAlone ? "In detail" : keptTogether(answerSentence(run))}</h2>
+${isOnTop ? html`<p class="place">Its two pictures stand <a href="#top">at the top</a>.</p>` : pictures(run, id, time)}
 ${wayOutPart(run, ways, id)}
-<h3>${keptTogether(firstOf(head).answer)}</h3>
-${placeOf(head, "Where the head goes on the water's way, beside what a surveyed difference of levels may be off.")}
-<h3>${keptTogether(firstOf(flows).answer)}</h3>
-${placeOf(flows, "Every flow in its own scale, with its peak at the right.")}
-<h3>${keptTogether(firstOf(ledger).answer)}</h3>
-${placeOf(ledger, `Above the line what came in, below it what became of it; ${closingWords(waterBook(run).error)}.`)}
-${firingTable(run)}
+${ledgerPart(run, id)}
 <h3>${drainHead(run)}</h3>
 <p>${drainWords(run)}</p>
 ${notes.length === 0 ? null : html`<h3>Notes on this run</h3>
 <ul class="notes">${notes.map((note) => html`<li>${plainText(note)}</li>`)}</ul>`}
+${folded("In, out and held, hour by hour", flowsPart(run, id))}
+${folded("Where the head goes", headPart(run, id))}
+${folded("When the emitter ran", firingTable(run))}
+${levelTable(run)}
 </section>`;
-  return { section, pictures: [levels, worst, head, flows, ledger] };
+}
+
+function pictures(run: Run, id: string, time: number): Markup {
+  const worst = pictureOf(`${id}-section`, (options) => sectionFigure(run, time, options));
+  return html`${placeOf(pictureOf(`${id}-levels`, (options) => levelFigure(run, options)), "Water level of every body. A body that is dry has no line.")}
+<h3>${keptTogether(firstOf(worst).answer)}</h3>
+${placeOf(worst, sectionCaption(run, time))}`;
+}
+
+/** What stands folded on a screen and open on paper; nothing where there is nothing to say. */
+function folded(summary: string, content: Markup | null): Markup | null {
+  return content === null || content.markup.trim() === "" ? null : html`<details class="printed"><summary>${summary}</summary>
+${content}</details>`;
+}
+
+function ledgerPart(run: Run, id: string): Markup {
+  const ledger = pictureOf(`${id}-ledger`, (options) => ledgerFigure(run, options));
+  return html`<h3>${keptTogether(firstOf(ledger).answer)}</h3>
+${placeOf(ledger, `Above the line what came in, below it what became of it; ${closingWords(waterBook(run).error)}.`)}`;
+}
+
+function flowsPart(run: Run, id: string): Markup {
+  const flows = pictureOf(`${id}-flows`, (options) => flowFigure(run, options));
+  return html`<h3>${keptTogether(firstOf(flows).answer)}</h3>
+${placeOf(flows, "Every flow in its own scale, with its peak at the right.")}`;
+}
+
+function headPart(run: Run, id: string): Markup {
+  const head = pictureOf(`${id}-head`, (options) => headBudgetFigure(run, options));
+  return html`<h3>${keptTogether(firstOf(head).answer)}</h3>
+${placeOf(head, "Where the head goes on the water's way, beside what a surveyed difference of levels may be off.")}`;
 }
 
 /** The place of a storm on its page. */

@@ -26,10 +26,9 @@ function sentencePart(name: string, answer: string): PagePart {
 /**
  * Studies of one site on one page: the size and its reason, the storms that decide it, how sure all of it is, and how often.
  *
- * @param parts           one or more; the answer of the first is the page's title
- * @param options.plotly  the source of plotly's basic bundle, to be put into the page
+ * @param parts  one or more; the answer of the first is the page's title
  */
-export function studyPage(site: Site, parts: readonly PagePart[], options: { readonly plotly: string }): string {
+export function studyPage(site: Site, parts: readonly PagePart[]): string {
   const soil = soilText(site);
   return pageFrame({
     title: `${plainText(site.name, 60)}: ${parts[0]!.answer}`,
@@ -40,8 +39,6 @@ ${parts.length === 1 ? null : html`<ul class="notes">${parts.slice(1).map(({ ans
 ${rainSource(site)}`,
     main: html`${parts.map(({ section }) => section)}
 ${cautionSections()}`,
-    pictures: parts.flatMap(({ pictures }) => pictures),
-    plotly: options.plotly,
   });
 }
 

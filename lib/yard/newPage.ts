@@ -2,7 +2,7 @@ import { textureNames } from "../ground/soilTexture.ts";
 import { FONT, ink, lines } from "../figures/look.ts";
 import { cautions } from "../report/cautions.ts";
 import { html, trusted, type Markup } from "../report/markup.ts";
-import { POLICY } from "../report/pageFrame.ts";
+import { livePolicy } from "../report/pageFrame.ts";
 import { regionName } from "../site/region.ts";
 import { surveyPoints, wishes } from "../site/surveyField.ts";
 import { offeredCountries, questions, type Question } from "./questions.ts";
@@ -28,7 +28,7 @@ export function newPage({ program, isWasm }: NewPageParts): string {
         <meta charset="utf-8" />
         <meta
           http-equiv="Content-Security-Policy"
-          content="${isWasm ? POLICY.replace("script-src 'unsafe-inline'", "script-src 'unsafe-inline' 'wasm-unsafe-eval'") : POLICY}"
+          content="${livePolicy(isWasm)}"
         />
         <meta name="viewport" content="width=device-width, initial-scale=1" />
         <title>A new yard</title>

@@ -9,7 +9,7 @@ const FRAMES = 80;
 const WARM_UP = 30;
 const LIMIT_MS = 50;
 const site = process.argv[2] ?? "copperbeech-lane";
-const path = fileURLToPath(new URL(`../../out/${site}.live.html`, import.meta.url));
+const path = fileURLToPath(new URL(`../../out/${site}.html`, import.meta.url));
 if (!existsSync(path)) throw new Error(`expected ${path}, got none: run \`npm start\` first`);
 
 const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox"] });
@@ -38,7 +38,7 @@ await browser.close();
 
 /** Runs in the page: pulls a handle a little further in each frame, to and fro, and times each frame until after its paint. */
 async function pulled({ key, right, down, frames }) {
-  const handle = document.querySelector(`[data-key="${key}"]`);
+  const handle = document.querySelector(`[data-key="${key}"] .grip`);
   handle.setPointerCapture = () => {};
   const send = (type, x, y) => handle.dispatchEvent(new PointerEvent(type, { bubbles: true, button: 0, pointerId: 1, clientX: x, clientY: y }));
   send("pointerdown", 0, 0);
@@ -52,16 +52,15 @@ async function pulled({ key, right, down, frames }) {
         send("pointermove", right * far, down * far);
         requestAnimationFrame(() => {
           const channel = new MessageChannel();
-          const begun = performance.now();
-          channel.port1.onmessage = () => resolve({ start, begun, end: performance.now() });
+          channel.port1.onmessage = () => resolve(performance.now() - start);
           channel.port2.postMessage(0);
         });
       });
     }));
   }
   send("pointerup", 0, 0);
-  // the wait for the next frame is the screen's, not the page's: what is left is the page's own work in that frame
-  return times.map(({ begun, end, work }) => work ?? end - begun);
+  // from the move to after the paint of its frame, the wait for that frame included
+  return times;
 }
 
 function round(number) {

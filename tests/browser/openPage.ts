@@ -13,7 +13,7 @@ export interface OpenedPage {
   readonly plots: { readonly places: number; readonly drawn: number };
 }
 
-const places = ".soakstep-plot, .js-plotly-plot";
+const places = ".picture, .soakstep-plot, .js-plotly-plot";
 
 /** The machine's Chromium, cut off from every network. Another than Debian's is named by the variable CHROMIUM. */
 export async function startBrowser(): Promise<Browser> {
@@ -49,7 +49,7 @@ async function drawnPlots(page: Page, patience_ms: number): Promise<OpenedPage["
   for (;;) {
     const plots = {
       places: await page.locator(places).count(),
-      drawn: await page.locator(`:is(${places}):has(svg.main-svg :is(.trace, .shapelayer) path)`).count(),
+      drawn: await page.locator(`:is(${places}):has(:is(svg.main-svg :is(.trace, .shapelayer) path, .drawn svg, .drawing svg))`).count(),
     };
     if ((plots.places > 0 && plots.drawn === plots.places) || Date.now() > end) return plots;
     await page.waitForTimeout(50);

@@ -104,9 +104,9 @@ describe("the package, packed and installed in an empty folder without a network
     writeFileSync(join(folder, "yard.json"), readFileSync(join(root, "data/linden-row.json"), "utf8").replaceAll("ash-creek-1973.json", "node_modules/soakstep/data/ash-creek-1973.json"));
     const out = node([join(modules, "soakstep/dist/command/main.js"), "yard.json"]);
     expect(out.trimEnd().split("\n").at(-1)).toBe(join("out", "yard.html"));
-    const pages = ["yard.html", "yard.live.html"].map((name) => readFileSync(join(folder, "out", name), "utf8"));
-    for (const page of pages) expect(page).toContain("Copyright (c) 2016-2024 Plotly Technologies Inc.\n\nPermission is hereby granted, free of charge");
-    for (const owner of ["the soakstep contributors", "Rich Felker, et al.", "Arm Limited"]) expect(pages[1]).toContain(owner);
+    const page = readFileSync(join(folder, "out", "yard.html"), "utf8");
+    expect(page).not.toContain("Plotly Technologies");
+    for (const owner of ["the soakstep contributors", "Rich Felker, et al.", "Arm Limited"]) expect(page).toContain(owner);
     const thirdParty = readFileSync(join(modules, "soakstep/dist/THIRD-PARTY.txt"), "utf8");
     expect([...thirdParty.matchAll(/^(\S+) [\d.]+ \((.*)\):$/gm)].map(([, name, licence]) => `${name} ${licence}`)).toEqual([
       "assemblyscript Apache-2.0", "hyparquet MIT", "hyparquet-writer MIT", "plotly.js-basic-dist-min MIT",
@@ -116,7 +116,7 @@ describe("the package, packed and installed in an empty folder without a network
   test("is as large, bundled and minified, as is printed here", async () => {
     const whole = await bundledText('export * from "soakstep";');
     const names = Object.keys(await import("../../lib/index.ts"));
-    const pages = names.filter((name) => /Figure$|^(?:report|table|answerSentence)$/.test(name));
+    const pages = names.filter((name) => /Figure$|^(?:figureSvg|sitePage|table|answerSentence)$/.test(name));
     expect(pages.length).toBeGreaterThan(15);
     const core = await bundledText(`export { ${names.filter((name) => !pages.includes(name)).join(", ")} } from "soakstep";`);
     const run = await bundledText('export { designStorm, readSite, simulate } from "soakstep";');

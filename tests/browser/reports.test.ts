@@ -19,8 +19,8 @@ test("there is a report to open (npm start makes them)", () => {
 });
 
 describe.each(reports)("the report %s", (name) => {
-  test("weighs less than 2 MB", () => {
-    expect(statSync(out + name).size).toBeLessThan(2e6);
+  test("weighs less than 800 kB, its program included", () => {
+    expect(statSync(out + name).size).toBeLessThan(800e3);
   });
 
   test.each([1400, 360])("opens at %i px without an error or a request, every plot drawn, nothing wider than the screen", async (width) => {

@@ -1,5 +1,6 @@
 import { existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
+import { inflateRawSync } from "node:zlib";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { afterAll, beforeEach, describe, expect, test } from "vitest";
@@ -37,7 +38,7 @@ function file(name: string, content: unknown): string {
   return path;
 }
 
-async function run(...words: string[]): Promise<{ status: number; out: string; err: string; reports: string[]; live: string[] }> {
+async function run(...words: string[]): Promise<{ status: number; out: string; err: string; reports: string[] }> {
   let out = "";
   let err = "";
   const reports = join(folder, "out");
@@ -45,18 +46,17 @@ async function run(...words: string[]): Promise<{ status: number; out: string; e
   const tell = (text: string): void => { if (!text.startsWith("… ")) err += text; };
   const status = await command(words, reports, { out: (text) => { out += text; }, err: tell });
   const written = existsSync(reports) ? readdirSync(reports).sort() : [];
-  const live = written.filter((name) => name.endsWith(".live.html"));
-  return { status, out, err, reports: written.filter((name) => !live.includes(name)), live };
+  return { status, out, err, reports: written };
 }
 
 describe("the command", () => {
   test("runs a person's site: a table, a report by the name of the file, its path last", async () => {
-    const { status, out, err, reports, live } = await run(file("yard.json", site));
-    expect([status, err, reports, live]).toEqual([0, "", ["yard.html"], ["yard.live.html"]]);
+    const { status, out, err, reports } = await run(file("yard.json", site));
+    expect([status, err, reports]).toEqual([0, "", ["yard.html"]]);
     expect(out).toMatch(/^Test yard\n {2}The pit rises to /);
-    expect(out.split("\n").slice(-3)).toEqual(["The whole table of a site: --full, or its report. Beside each report lies its live page, the same name with .live.html.", join(folder, "out", "yard.html"), ""]);
+    expect(out.split("\n").slice(-3)).toEqual(["The whole table of a site: --full, or its page.", join(folder, "out", "yard.html"), ""]);
     const page = readFileSync(join(folder, "out", "yard.html"), "utf8");
-    expect(page.length).toBeLessThan(2e6);
+    expect(page.length).toBeLessThan(600e3);
     expect(page.endsWith("</html>\n")).toBe(true);
   });
 
@@ -95,15 +95,15 @@ describe("the command", () => {
       status: 1, out: "", written: [], err: expect.stringMatching(`^${path}: storm "first": ${why}.*What to change: .*\n.*"second": ${why}.*\n.*"third": ${why}.*\n$`) as string,
     });
     const { status, out, err, written } = await stopping([0]);
-    expect([status, written]).toEqual([1, ["yard.html", "yard.live.html"]]);
+    expect([status, written]).toEqual([1, ["yard.html"]]);
     expect(err).toMatch(new RegExp(`^${path}: storm "first": ${why}.*\n$`));
     const told = `The storm “first” could not be run to its end and is not among these: ${why}`;
     expect(out.replace(/\s+/g, " ")).toContain(told);
-    const [page, live] = ["yard.html", "yard.live.html"].map((name) => readFileSync(join(folder, "out", name), "utf8"));
+    const page = readFileSync(join(folder, "out", "yard.html"), "utf8");
     expect(page).toContain(`<p class="notice"><strong>${told}`);
     expect(page).toContain("<bdi>third</bdi>");
-    expect(live).toContain('data-storm="0" aria-pressed="false"><bdi>first</bdi>');
-    expect(live).toContain('data-storm="1" aria-pressed="true"><bdi>second</bdi>');
+    expect(page).toContain('data-storm="0" aria-pressed="false"><bdi>first</bdi>');
+    expect(page).toContain('data-storm="1" aria-pressed="true"><bdi>second</bdi>');
   });
 
   test("reads a storm from a file beside the site, whatever the place it is started in", async () => {
@@ -244,8 +244,11 @@ describe("the command", () => {
 
   test("writes pages that need no WebAssembly where it is asked to", async () => {
     const path = file("yard.json", site);
-    // the four bytes that every module begins with, in base64
-    const carriesModule = (): boolean => readFileSync(join(folder, "out", "yard.live.html"), "utf8").includes("AGFzbQ");
+    // the four bytes that every module begins with, in base64, in the program that the page has packed
+    const carriesModule = (): boolean => {
+      const [, packed] = /id="program">([^<]*)</.exec(readFileSync(join(folder, "out", "yard.html"), "utf8"))!;
+      return inflateRawSync(Buffer.from(packed!, "base64")).includes("AGFzbQ");
+    };
     await run(path);
     expect(carriesModule()).toBe(true);
     await run(path, "--no-wasm");
@@ -253,11 +256,11 @@ describe("the command", () => {
   });
 
   test.each([
-    [["--fast"], 'command line: expected an option of --help, --version, --no-wasm, --full, --allow-outside, --only, --language, --units, --site, --map, --storm, --soils, --within, --neighbours, --size, --lot, --share, --queue, --row-limit, --threads, --csv, got "--fast"'],
+    [["--fast"], 'command line: expected an option of --help, --version, --no-wasm, --full, --plain, --allow-outside, --only, --language, --units, --site, --map, --storm, --soils, --within, --neighbours, --size, --lot, --share, --queue, --row-limit, --threads, --csv, got "--fast"'],
     [["--ful", "yard.json"], 'command line: expected a known option (did you mean "--full"?), got "--ful"'],
     [["--full=yes"], 'command line: expected --full alone, got "--full=yes"'],
     [["deside", "yard.json"], 'command line: expected a site file, or a known word (did you mean "decide"?), got "deside"'],
-    [["yard"], 'command line: expected a site file, or one of help, decide, sheets, measured, day, new, check, lots, merge, rows, work, got "yard"'],
+    [["yard"], 'command line: expected a site file, or one of help, decide, sheets, measured, day, new, check, lots, merge, rows, work, lesson, got "yard"'],
     [["size", "yard.json"], 'command line: expected "decide --only size", which it is now, got "size"'],
     [["failed", "yard.json", "dips.json"], 'command line: expected "measured", which it is now, got "failed"'],
     [["decide", "yard.json", "--only"], '--only: expected studies such as "size,sweep,sure,often", got nothing'],

@@ -57,13 +57,11 @@ describe("a report that cannot be written is told in a sentence and leaves nothi
     expect(err).toMatch(/^row\.json: sure: out\/row-sure\.csv: expected a place for the rows of a study, got a path that runs through a file; what was made before is kept\n/);
   });
 
-  test("where the place of its live page is taken", () => {
-    mkdirSync(join(folder, "out", "row.live.html"), { recursive: true });
-    writeFileSync(join(folder, "out", "row.html"), "of yesterday");
-    const { status, out, err } = shell("soakstep row.json");
-    expect([status, out, err]).toEqual([1, "", "out/row.live.html: expected a place to write the report, got a directory\n"]);
-    expect(files()).toEqual(["row.html", "row.live.html"]);
-    expect(readFileSync(join(folder, "out", "row.html"), "utf8")).toBe("of yesterday");
+  test("where the place of its page is taken", () => {
+    mkdirSync(join(folder, "out", "row.html"), { recursive: true });
+    const { status, err } = shell("soakstep row.json");
+    expect([status, err]).toEqual([1, "out/row.html: expected a place to write the report, got a directory\n"]);
+    expect(files()).toEqual(["row.html"]);
   });
 
   test("where files may not be as large", () => {
@@ -83,14 +81,9 @@ describe.skipIf(!canMount)("on a disk of its own", () => {
     return shell(`unshare -rm bash -c 'mount -t tmpfs -o size=${size} tmpfs disk; cp row.json disk; cd disk; ${words}; status=$?; ls -A . out; exit $status'`);
   }
 
-  test("that is full, report and live page are left out", () => {
+  test("that is full, the page is left out", () => {
     const { status, out, err } = onDisk("64k", "soakstep row.json");
     expect([status, out, err]).toEqual([1, ".:\nout\nrow.json\n\nout:\n", "out/row.html: expected a place to write the report, got a full disk\n"]);
-  });
-
-  test("that has room for the report alone, both are left out", () => {
-    const { status, out, err } = onDisk("2M", "soakstep row.json");
-    expect([status, out, err]).toEqual([1, ".:\nout\nrow.json\n\nout:\n", "out/row.live.html: expected a place to write the report, got a full disk\n"]);
   });
 
   test("that fills up, the rows so far are kept and gone on with", () => {

@@ -86,7 +86,7 @@ describe("the part of a page on a fill test", () => {
     expect(words).toMatch(/soil, times the design's \(.* in\/h at the floor\) [\d.]+ × [\d.]+ × to [\d.]+ ×/);
     expect(words).toContain("another soil and a floor of its own 3");
     expect(section.markup).toContain(`id="${pictures[0]!.id}"`);
-    expect(pictures[0]!.widths.length).toBe(8);
+    expect(pictures[0]!.widths.length).toBe(3);
     expect(section.markup).not.toContain("<b>&");
   });
 });

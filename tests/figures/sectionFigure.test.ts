@@ -2,7 +2,6 @@ import { describe, expect, test } from "vitest";
 import type { LineTrace } from "../../lib/figures/figure.ts";
 import { sectionFigure } from "../../lib/figures/sectionFigure.ts";
 import { sectionCaption } from "../../lib/figures/sectionCaption.ts";
-import { hydraulicLine } from "../../lib/figures/sectionFlows.ts";
 import { hollowRadius, sectionPlan } from "../../lib/figures/sectionPlan.ts";
 import { settledRun } from "../../lib/simulate/settledRun.ts";
 import { readSite } from "../../lib/site/readSite.ts";
@@ -51,16 +50,15 @@ describe("the section", () => {
     expect(crossings.some((along) => Math.abs(along - halfway) < 1e-3)).toBe(true);
   });
 
-  test("leads the hydraulic line from box to emitter, level over each of the trench's segments", () => {
-    const { file, load } = UNUSUAL.find(({ name }) => name === "a slit pipe in a trench of three segments, and a weep hole")!;
-    const wet = settledRun(readSite(file), load);
-    const plan = sectionPlan(wet.site);
-    const inlet = (time: number): number => Math.min(wet.flow("trenchInlet", time), wet.flow("boxOutlet", time));
-    const time = wet.times.reduce((best, each) => (inlet(each) > inlet(best) ? each : best));
-    const [line] = hydraulicLine(wet, time, plan);
-    const third = (plan.trench!.to - plan.trench!.from) / 3;
-    const ends = [0, 1, 1, 2, 2, 3].map((part) => plan.trench!.from + part * third);
-    expect(line!.points.slice(4, 10).map(([along]) => along.toFixed(6))).toEqual(ends.map((along) => along.toFixed(6)));
+  test("stretches heights five times at most, at any width, and the same all through a run", () => {
+    for (const width of [288, 330, 700, 1080]) {
+      const scales = [0, 12 * hour, 40 * hour].map((time) => sectionFigure(run, time, { width, title: false }).layout).map(({ xaxis, yaxis, height, margin }) => {
+        const across = (width - margin.l - margin.r) / (xaxis.range![1] - xaxis.range![0]);
+        return (height - margin.t - margin.b) / (yaxis.range![1] - yaxis.range![0]) / across;
+      });
+      for (const scale of scales) expect(scale).toBeLessThan(5.02);
+      expect(new Set(scales.map((scale) => scale.toFixed(6))).size).toBe(1);
+    }
   });
 
   test("says how much higher than long it draws", () => {
@@ -121,7 +119,7 @@ describe("the section", () => {
 
   test("names every layer's conductivity in its caption, and the pale blue only where it is seen", () => {
     expect(sectionCaption(run, 0)).toBe(
-      "Cut open along the pipes; lengths and heights to scale, heights stretched. Soil as used, from the top down: 0.15 in/h, 0.45 in/h.");
+      "Cut open along the pipes, to the scale that is drawn. Soil as used, from the top down: 0.15 in/h, 0.45 in/h.");
     const { floor, stone } = run.site.chamberBank;
     const level = floor + stone.depth + 0.2;
     expect(sectionCaption({ ...run, level: (body, time) => (body === "chamberBank" ? level : run.level(body, time)) }, 0))

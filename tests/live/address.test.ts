@@ -48,7 +48,8 @@ describe("a changed site file", () => {
   test("takes a change back when it is none, and keeps changes of the site when another storm is chosen", () => {
     const state = withEdit(withEdit(asItIs, "rain", "4 in"), "chambers", "6");
     expect(withEdit(state, "rain", null).edits).toEqual({ chambers: "6" });
-    expect(withStorm(state, 1)).toEqual({ storm: 1, hour: null, edits: { chambers: "6" } });
+    expect(withStorm(state, 1)).toEqual({ storm: 1, hour: null, edits: { chambers: "6" }, others: { 0: { rain: "4 in" } } });
+    expect(withStorm(withStorm(state, 1), state.storm).edits).toEqual(state.edits);
   });
 
   test("refuses what the file does not have", () => {
@@ -60,9 +61,11 @@ describe("a changed site file", () => {
 });
 
 test("keys move a handle as sliders are moved everywhere", () => {
-  const handle = { step: (steps: number, large: boolean) => `${steps}${large ? " large" : ""}`, ends: ["first", "last"] as const };
+  const handle = { ends: ["first", "last"] as const };
   expect(["ArrowUp", "ArrowLeft", "PageUp", "PageDown", "Home", "End", "a"].map((key) => handleKey(handle, key)))
-    .toEqual(["1", "-1", "1 large", "-1 large", "first", "last", null]);
+    .toEqual([
+      { steps: 1, large: false }, { steps: -1, large: false }, { steps: 1, large: true }, { steps: -1, large: true }, { to: "first" }, { to: "last" }, null,
+    ]);
 });
 
 describe("an address out of range", () => {

@@ -78,7 +78,7 @@ function surfaces(run: Run): Record<string, string> {
     levels: picture(levelFigure(run)),
     "section at the peak": picture(sectionFigure(run, run.peaks["chamberBank"]!.time)),
     // the table of levels hour by hour is the run itself
-    report: stormSection(storm, 0, [storm]).section.markup.replace(/<details>[^]*?<\/details>/g, ""),
+    report: stormSection(storm, { index: 0, isAlone: true, isOnTop: false }).markup.replace(/<details[^]*?<\/details>|<svg[^]*?<\/svg>/g, ""),
     "hangs on": hangsOnPart([storm]).section.markup,
     owner: ownerPaper(run, "rain", reader).map(({ body }) => body.markup).join("\n"),
   };

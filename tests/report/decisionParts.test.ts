@@ -36,10 +36,10 @@ describe("a page's part on the storms", () => {
     expect(pictures.map(({ id }) => id)).toEqual(["sweep-grid"]);
   });
 
-  test("keeps no more room for its picture than the lowest one takes", async () => {
+  test("has its picture drawn at every width of a page, there without a script", async () => {
     const { section, pictures } = sweepPart(await sweep(linden, swept));
-    const least = Math.min(...pictures[0]!.widths.map(({ figure }) => figure.layout.height));
-    expect(section.markup).toContain(`style="min-height:${least}px"`);
+    expect(pictures[0]!.widths.map(({ width }) => width)).toEqual([330, 700, 1080]);
+    for (const { width, figure } of pictures[0]!.widths) expect(section.markup).toContain(`viewBox="0 0 ${width} ${figure.layout.height}"`);
   });
 
   test("shows hostile names as text", async () => {

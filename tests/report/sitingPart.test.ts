@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { cautionList } from "../../lib/report/cautionList.ts";
 import { cautions } from "../../lib/report/cautions.ts";
-import { report } from "../../lib/report/report.ts";
+import { sitePage } from "../../lib/report/sitePage.ts";
 import { crossingNotice, sitingPart } from "../../lib/report/sitingPart.ts";
 import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
@@ -51,7 +51,7 @@ describe("a report's part on what stands around", () => {
   });
 
   test("has its plan at every width of a report, and a place for it", () => {
-    expect(part.pictures.map(({ id, widths }) => [id, widths.map(({ width }) => width)])).toEqual([["site-plan", [288, 328, 358, 420, 560, 670, 820, 1080]]]);
+    expect(part.pictures.map(({ id, widths }) => [id, widths.map(({ width }) => width)])).toEqual([["site-plan", [330, 700, 1080]]]);
     expect(part.section.markup).toContain(`id="site-plan" role="img"`);
   });
 
@@ -69,7 +69,7 @@ describe("a report's part on what stands around", () => {
     expect(textOf(crossingNotice(site)!.markup).trim()).toBe(crossing);
     expect(crossingNotice(copperbeech)).toBeNull();
     expect(crossingNotice(readSite(fixture("fernhollow")))).toBeNull();
-    const page = report([{ name: "2-year day", run: simulate(site, designStorm({ pattern: "nrcs-ii", depth: "1 in" })) }], { plotly: "" });
+    const page = sitePage([{ name: "2-year day", run: simulate(site, designStorm({ pattern: "nrcs-ii", depth: "1 in" })) }]);
     expect(textOf(page.slice(page.indexOf("<body"))).indexOf(crossing)).toBeLessThan(300);
   });
 

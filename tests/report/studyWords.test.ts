@@ -15,7 +15,7 @@ const { fills, fires, spills, stopped } = cells;
 
 /** A page's words, one space between, one line for each block. */
 function wordsOf(markup: string): string {
-  return markup.replace(/\s+/g, " ").replace(/<\/(tr|p|h\d|caption|li|figcaption|summary|dt|dd)>/g, "\n").replace(/<\/t[hd]>\s*/g, " | ").replace(/<[^>]*>/g, "")
+  return markup.replace(/<svg[^]*?<\/svg>/g, "").replace(/\s+/g, " ").replace(/<\/(tr|p|h\d|caption|li|figcaption|summary|dt|dd)>/g, "\n").replace(/<\/t[hd]>\s*/g, " | ").replace(/<[^>]*>/g, "")
     .replace(/&#(\d+);/g, (_, code: string) => String.fromCharCode(Number(code))).replace(/\u00a0/g, " ")
     .split("\n").map((line) => line.trim().replace(/ \|$/, "")).filter((line) => line !== "").join("\n");
 }

@@ -4,7 +4,7 @@ import { headBudgetFigure } from "../../lib/figures/headBudgetFigure.ts";
 import { soilText } from "../../lib/figures/runSubtitle.ts";
 import { waterBook } from "../../lib/figures/waterBook.ts";
 import { designStorm } from "../../lib/rain/storms/designStorm.ts";
-import { whyPitStands } from "../../lib/live/whyPitStands.ts";
+import { whyPitStands } from "../../lib/report/whyPitStands.ts";
 import { drainHead, drainWords } from "../../lib/report/drainWords.ts";
 import { hangsOnPart } from "../../lib/report/hangsOnPart.ts";
 import { ownerPaper } from "../../lib/report/papers/ownerPaper.ts";
@@ -29,7 +29,7 @@ import { UNUSUAL, type Unusual } from "./unusualSites.ts";
 /** A page's part as lines of text: one a paragraph, a heading, an item or a row of a table. */
 function linesOf(markup: string): string[] {
   return markup
-    .replace(/<details>[^]*?<\/details>|<script[^]*?<\/script>|<style[^]*?<\/style>/g, "")
+    .replace(/<details>[^]*?<\/details>|<script[^]*?<\/script>|<style[^]*?<\/style>|<svg[^]*?<\/svg>/g, "")
     .replace(/<\/t[hd]>\s*<t[hd]/g, "</td> | <td")
     .replace(/\s+/g, " ")
     .replace(/<\/(p|h[1-6]|li|tr|figcaption|dt|dd|caption)>/g, "\n")
@@ -58,7 +58,7 @@ function said({ name, file, load }: Unusual): Said {
     run, ways: storm.ways,
     parts: [
       answerSentence(run), capacitySentence(site), ...site.notes,
-      "--- report", ...linesOf(stormSection(storm, 0, [storm]).section.markup),
+      "--- report", ...linesOf(stormSection(storm, { index: 0, isAlone: true, isOnTop: false }).markup),
       "--- hangs on", ...linesOf(hangsOnPart([storm]).section.markup),
       "--- house", ...ownerPaper(run, name, readerOf("en-GB", site.units)).flatMap(({ body }) => linesOf(body.markup)),
     ],

@@ -12,7 +12,7 @@ const MIT = readFileSync(new URL("../../LICENSE", import.meta.url), "utf8").repl
 /** What the package, its threads, its tests and its benchmarks import by path. */
 const ENTRIES = [
   "index.js", "hydrology.js", "node.js", "command/command.js", "command/main.js", "figures/stateMoments.js", "node/plotInNotebook.js", "node/rowFile.js",
-  "node/studyWorker.js", "numerics/draw.js", "report/livePage.js", "report/markup.js", "report/pageFrame.js",
+  "node/studyWorker.js", "numerics/draw.js", "report/sitePage.js", "report/markup.js", "report/pageFrame.js",
   "report/placedPicture.js", "simulate/assemble.js", "simulate/variedSite.js", "site/pipeRules.js", "dips/failedPit.js",
   "dips/faultCase.js", "dips/fillChoice.js", "dips/fillFit.js", "dips/fillModel.js", "dips/fillSolution.js", "dips/fillTest.js", "dips/roomDoubt.js",
   "dips/pitCauses.js",
@@ -40,7 +40,9 @@ if (status !== 0) {
 try {
   await packInto(`${root}dist/node/parquetWriter.js`);
   await bundlePage(`${root}dist/live/main.js`, `${root}dist/live/page.js`, true);
-  await bundlePage(`${root}dist/live/main.js`, `${root}dist/live/scriptPage.js`, false);
+  await bundlePage(`${root}dist/live/main.js`, `${root}dist/live/pageScript.js`, false);
+  await bundlePage(`${root}dist/live/lesson.js`, `${root}dist/live/lessonPage.js`, true);
+  await bundlePage(`${root}dist/live/lesson.js`, `${root}dist/live/lessonScript.js`, false);
   await bundlePage(`${root}dist/newPage/main.js`, `${root}dist/newPage/page.js`, true);
   await bundlePage(`${root}dist/newPage/main.js`, `${root}dist/newPage/scriptPage.js`, false);
   await joinModules(`${root}dist/`);
@@ -121,7 +123,7 @@ async function joinModules(dist) {
   const { rolldown } = await import("rolldown");
   // the stepper as script stays a file of its own, which a bundle for browsers leaves out
   const isApart = (/** @type {string} */ id) => id.startsWith("node:") || id.endsWith("/kernelScript.js");
-  const modules = readdirSync(dist, { recursive: true, encoding: "utf8" }).filter((file) => file.endsWith(".js") && !/^(?:live|newPage).(page|scriptPage).js$|kernelScript.js$/.test(file));
+  const modules = readdirSync(dist, { recursive: true, encoding: "utf8" }).filter((file) => file.endsWith(".js") && !/^(?:live|newPage).(page|scriptPage|pageScript|lessonPage|lessonScript).js$|kernelScript.js$/.test(file));
   const input = Object.fromEntries(ENTRIES.map((file) => [file.slice(0, -".js".length), dist + file]));
   const bundle = await rolldown({ input, platform: "node", cwd: root, external: isApart });
   const { output } = await bundle.generate({

@@ -2,7 +2,7 @@
 import { mkdirSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import * as library from "../../dist/index.js";
-import { plotlySource } from "../../dist/node.js";
+import { figureSvg } from "../../dist/index.js";
 import { stateMoments } from "../../dist/figures/stateMoments.js";
 import { html } from "../../dist/report/markup.js";
 import { pageFrame } from "../../dist/report/pageFrame.js";
@@ -10,7 +10,6 @@ import { pictureOf, placeOf } from "../../dist/report/placedPicture.js";
 import { galleryFigures } from "./galleryFigures.mjs";
 
 const root = fileURLToPath(new URL("../../", import.meta.url));
-const plotly = plotlySource();
 const figures = await galleryFigures({ ...library, stateMoments });
 const shown = figures.map(([call, make], i) => ({ call, picture: pictureOf(`figure-${i + 1}`, (options) => make({ ...options })) }));
 mkdirSync(`${root}out`, { recursive: true });
@@ -18,8 +17,6 @@ writeFileSync(`${root}out/gallery.html`, pageFrame({
   title: "Gallery of figures",
   header: html`<h1>Every figure, from the demo sites</h1><p>All sites and readings are invented.</p>`,
   main: html`${shown.map(({ call, picture }) => html`<section><h2>${picture.widths[0].figure.answer}</h2>${placeOf(picture, call)}</section>`)}`,
-  pictures: shown.map(({ picture }) => picture),
-  plotly,
 }));
 console.log("out/gallery.html");
 
@@ -28,15 +25,12 @@ if (process.argv.includes("--pictures")) {
   const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox"] });
   const page = await browser.newPage({ viewport: { width: 920, height: 800 } });
   await page.setContent('<body style="margin:0;background:#fff"><div id="at" style="width:900px"></div></body>');
-  await page.addScriptTag({ content: plotly });
   mkdirSync(`${root}data/pictures`, { recursive: true });
   for (const [name, call] of [["level", "levelFigure"], ["section", "sectionFigure(run, 43"], ["sweep", "sweepFigure"]]) {
     const [, make] = figures.find(([each]) => each.startsWith(call));
     const figure = make({ width: 900 });
-    await page.evaluate(async ({ data, layout }) => {
-      await window.Plotly.newPlot("at", data, { ...layout, width: 900, paper_bgcolor: "#fff" }, { staticPlot: true });
-    }, figure);
-    await page.locator("#at .svg-container").screenshot({ path: `${root}data/pictures/${name}.png` });
+    await page.locator("#at").evaluate((place, svg) => { place.innerHTML = svg; }, figureSvg(figure, { width: 900, id: name }));
+    await page.locator("#at").screenshot({ path: `${root}data/pictures/${name}.png` });
     console.log(`data/pictures/${name}.png`);
   }
   await browser.close();

@@ -77,8 +77,6 @@ Every quantity is text with its unit. A name with [] is each of a list.</p>`,
 ${ways.length < 2 ? null : html`<p>One of: ${ways.join("; ")}.</p>`}
 <div class="scroll" tabindex="0"><table class="words"><thead><tr><th scope="col">key</th><th scope="col">takes</th><th scope="col">what it is</th><th scope="col">where it is missing</th></tr></thead>
 <tbody>${keys.map(([key, kind, what, missing]) => html`<tr><th scope="row">${key}</th><td style="white-space: normal">${kind}</td><td style="white-space: normal; min-width: 18em">${what}</td><td>${missing}</td></tr>`)}</tbody></table></div></section>`)}`,
-    pictures: [],
-    plotly: "",
   });
 }
 

@@ -1,10 +1,10 @@
 import { keptTogether } from "../text/keptTogether.ts";
 import { exitsReached } from "../simulate/exits.ts";
 import type { Run } from "../simulate/run.ts";
-import { drainHead, drainWords } from "../report/drainWords.ts";
-import { firingTable } from "../report/firingTable.ts";
-import { html, type Markup } from "../report/markup.ts";
-import { exitRows, wayOutSentences } from "../report/wayOut.ts";
+import { drainHead, drainWords } from "./drainWords.ts";
+import { firingTable } from "./firingTable.ts";
+import { html, type Markup } from "./markup.ts";
+import { exitRows, wayOutSentences } from "./wayOut.ts";
 
 /** What follows the pictures: where the water comes out, what the emitter does, and how the pit empties. */
 export function liveAnswers(run: Run): Markup {

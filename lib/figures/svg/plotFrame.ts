@@ -1,4 +1,4 @@
-import type { Axis, Layout, YAxis } from "../figures/figure.ts";
+import type { Axis, Layout, YAxis } from "../figure.ts";
 
 /** An axis of a drawn picture: from its own numbers to pixels of the picture and back. */
 export interface AxisScale {

@@ -1,5 +1,5 @@
-import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import type { Axis } from "../figures/figure.ts";
+import { greatestOf, leastOf } from "../../numerics/extremes.ts";
+import type { Axis } from "../figure.ts";
 
 /** A figure on an axis, and where it stands in the axis' own numbers. */
 export interface AxisTick {
@@ -8,12 +8,15 @@ export interface AxisTick {
 }
 
 /**
- * The figures of an axis as plotly chooses them: every `dtick` from `tick0` where it is given, else a step of 1, 2 or 5
+ * The figures of an axis as plotly chooses them: those that are given, else every `dtick` from `tick0`, else a step of 1, 2 or 5
  * times a power of ten that makes `nticks` of them at most.
  */
-export function axisTicks({ range, dtick, tick0, nticks }: Axis): AxisTick[] {
+export function axisTicks({ range, dtick, tick0, nticks, tickvals, ticktext }: Axis): AxisTick[] {
   if (range === undefined) return [];
   const [low, high] = [leastOf(range), greatestOf(range)];
+  if (tickvals !== undefined) {
+    return tickvals.map((at, i) => ({ at, text: ticktext?.[i] ?? shown(at, 6) })).filter(({ at }) => at >= low && at <= high);
+  }
   const step = dtick ?? roundStep((high - low) / Math.max(1, nticks ?? 6));
   if (!(step > 0)) return [];
   const base = tick0 ?? 0;
