@@ -102,7 +102,8 @@ function label({ cause, share }: RankedCause): string {
 /** The last dip and the telling one, where that is not far beyond, and a little air [s]. */
 function endOf({ log, run, causes }: FailedPit, telling: Measurement | null): number {
   const last = log.dips.at(-1)!.time;
-  return Math.min(run(causes.find(({ fault }) => fault !== null)!.cause).until, 1.04 * Math.max(last, log.loadEnd, telling?.look?.time ?? 0, 3600));
+  const runs = run(causes.find(({ fault }) => fault !== null)!.cause).until;
+  return Math.min(runs, 1.04 * Math.max(last, log.loadEnd, telling?.look?.time ?? 0, 3600));
 }
 
 interface DipPanel {

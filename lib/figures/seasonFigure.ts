@@ -35,11 +35,13 @@ export function seasonFigure(season: Season, options: FillTestFigureOptions = {}
   const line = (name: string, y: (i: number) => number, yaxis: YAxis, color: string, thick: number): Trace => ({
     type: "scatter", mode: "lines", name, x: shown.map((i) => shortNumber(days[i]!)), y: shown.map((i) => shortNumber(y(i))), connectgaps: false,
     line: { color, width: thick, dash: "solid" }, hovertemplate: `${name}: %{y:.3~g}<extra></extra>`, xaxis: "x", yaxis, showlegend: false,
-  } as Trace);
+  });
   const title = options.title === false ? null : answerTitle(plotText(answer, Infinity), plotText(`${plainText(site.name, 60)} · ${record.time.length} readings`, Infinity), width);
   const top = title?.height ?? 4;
   const span: [number, number] = [days[0]!, days.at(-1)!];
-  const axis = (i: number, range: readonly [number, number]) => ({ ...quietAxis(width), domain: stack.domains[i]!, range: [...range] as [number, number], fixedrange: true, nticks: i === 1 ? 6 : 3 });
+  const axis = (i: number, range: readonly [number, number]) => ({
+    ...quietAxis(width), domain: stack.domains[i]!, range: [...range] as [number, number], fixedrange: true, nticks: i === 1 ? 6 : 3,
+  });
   return {
     data: [
       { type: "bar", name: "rain", x: rain.map((_, i) => i + 0.5), y: rain.map((each) => shortNumber(each / depth.size)), width: rain.map(() => 0.9), marker: { color: lines.rain.color }, hovertemplate: `rain: %{y:.3~g} ${depth.label}<extra></extra>`, xaxis: "x", yaxis: "y", showlegend: false } as Trace,

@@ -6,7 +6,7 @@ export function libraryVersion(): string {
   return version;
 }
 
-/** The commit that this library was built from, as the build stamped it, with a + where files were changed since; "unknown" where there was none. */
+/** The commit that this library was built from, as the build stamped it, with a + where files were changed since; else "unknown". */
 export function libraryCommit(): string {
   return stamp("commit.txt") ?? "unknown";
 }

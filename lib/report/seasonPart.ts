@@ -7,7 +7,7 @@ import { html } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
 
-/** A logger's season on a page: the answer, the picture, every number with its band, the soil to design with next, and what the model misses. */
+/** A logger's season on a page: the answer, the picture, numbers with their bands, the soil to design with next, what the model misses. */
 export function seasonPart(season: Season): PagePart {
   const { site, answer, numbers, soilFigure, emptying, notes } = season;
   const picture = pictureOf("season", (options) => seasonFigure(season, options));
@@ -33,7 +33,7 @@ ${placeOf(picture, "Bars: rain by the day. Blue: the readings; grey: the run of 
 <thead><tr><th scope="col">layer from</th><th scope="col">conductivity (low to high)</th></tr></thead>
 <tbody>${soilFigure.map(({ top }, i) => html`<tr><th scope="row">${Number.isFinite(top) ? levelText(top, site.units) : "the surface"}</th><td>${figures[i]!}</td></tr>`)}</tbody>
 </table></div>
-<p>As it takes water in these works, so no factor of safety is to be taken off it again but for what is still to come; the low end is the figure to size by.${emptying?.drawn == null || emptying.time === null ? "" : ` On day one the drawing promised ${durationText(emptying.drawn)} where it now takes ${durationText(emptying.time)}.`}</p>
+<p>As it takes water in these works, so no factor of safety is to be taken off it again but for what is still to come; the low end is the figure to size by.${emptying === null || emptying.drawn === null || emptying.time === null ? "" : ` On day one the drawing promised ${durationText(emptying.drawn)} where it now takes ${durationText(emptying.time)}.`}</p>
 <h3>What else to know</h3>
 <ul class="notes">${notes.map((note) => html`<li>${keptTogether(plainText(note, Infinity))}</li>`)}</ul>
 </section>`;

@@ -49,7 +49,7 @@ const MORE_ROOM = 1.5;
 /**
  * A case for every lot, storm and state of it, in this order, the state fastest: a state for each soil, then those of WHAT_IF with the
  * lot's own soil. A row is the numbers of all three, the factor on the soil's conductivity, the design where works are sized, and
- * `ANSWERS` of the run with the tolerance of `COARSE_TOLERANCE`. A lot whose works cannot be built as asked, or whose run cannot go on, is a
+ * `ANSWERS` of the run with the tolerance of `COARSE_TOLERANCE`. A lot whose works cannot be built as asked, or whose run stops, is a
  * row with `stopped` 1.
  *
  * | state | what |

@@ -94,7 +94,7 @@ describe("ten made-up yards from pages of field notes, on a phone by touch alone
     await answered(on, notes.facts ?? 12);
     const { page } = on;
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(360);
-    const yard = yardOf(readAnswers(notes.answers).told);
+    const yard = yardOf(readAnswers(notes.answers).told!);
     const proposal = await proposeWorks(yard);
     const six = (await firstAnswers(proposal)).answers;
     expect((await page.locator("#six h3 + p").allTextContents())).toEqual(six.map(({ answer }: { answer: string }) => answer));

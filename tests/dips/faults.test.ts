@@ -94,7 +94,8 @@ describe("a faulty site", () => {
     // the ground over the trench's low end leaves the emitter no room
     expect(noSuchFault(site, "levelsHigh")).toBe("there is no room to lay the pipes higher");
     expect(faultLoad("roofMore", 1)).toBe(3);
-    const at = (fault: Fault, body: string, hour: number): number => simulate(faultySite(site, fault, 1), storm, options).level(body, hour * 3600);
+    const at = (fault: Fault, body: string, hour: number): number =>
+      simulate(faultySite(site, fault, 1), storm, options).level(body, hour * 3600);
     expect(at("stoneDirty", "chamberBank", 11.5)).toBeGreaterThan(simulate(site, storm, options).level("chamberBank", 11.5 * 3600));
     expect(at("leakAtTrench", "overflowTrench", 14)).toBeLessThan(simulate(site, storm, options).level("overflowTrench", 14 * 3600) - 0.02);
   });

@@ -21,7 +21,16 @@ function pageOf(text: string): NotebookPage & { readonly said: readonly string[]
 }
 
 /** Twenty pages in as many hands, all invented: minutes after the first dip and the water [m], or the refusal with its cell. */
-const PAGES: readonly { readonly text: string; readonly minutes?: readonly number[]; readonly water?: readonly number[]; readonly refused?: string | readonly string[]; readonly column?: string; readonly from?: string }[] = [
+interface NotebookPage {
+  readonly text: string;
+  readonly minutes?: readonly number[];
+  readonly water?: readonly number[];
+  readonly refused?: string | readonly string[];
+  readonly column?: string;
+  readonly from?: string;
+}
+
+const PAGES: readonly NotebookPage[] = [
   { text: "time,depth\n0 min,3' 2 7/8\"\n15 min,3' 2 1/2\"\n24 h,0' 5 7/8\"", minutes: [0, 15, 1440], water: [0.987425, 0.9779, 0.149225] },
   { text: "Hose on 8:05\nHose off 9:20\n5 gal bucket in 25 s\nclock;tape (in);remarks\n8:15;48;rising\n9:25;30 1/2;\n11:00;33;\n1:30 PM;40;", minutes: [0, 70, 165, 315], water: [1.2192, 0.7747, 0.8382, 1.016], column: "down", from: "clock" },
   { text: "8:15 0,83 m\n8:30 0,81 m\n9:45 0,70 m\n13:05 0,52 m", minutes: [0, 15, 90, 290], water: [0.83, 0.81, 0.7, 0.52] },
@@ -61,24 +70,29 @@ describe("pages of field notebooks", () => {
   test("give the hose's hours, its flow by a bucket and the mark", () => {
     const { opened, shut, flow, rows } = pageOf(PAGES[1]!.text);
     // 5 US gallons of 231 cubic inches in 25 s
-    expectClose(flow!, (5 * 231 * 0.0254 ** 3) / 25, { relative: 1e-12, because: "round-off" });
+    expectClose(flow, (5 * 231 * 0.0254 ** 3) / 25, { relative: 1e-12, because: "round-off" });
     expect([opened, shut].map((moment) => (moment! - rows[0]!.time) / 60)).toEqual([-10, 65]);
     const page = pageOf(PAGES[7]!.text);
-    expectClose(page.mark!, 98.2 * 0.3048, { absolute: 1e-9, because: "round-off" });
-    expectClose(page.flow!, (12 * 231 * 0.0254 ** 3) / 60, { relative: 1e-12, because: "round-off" });
+    expectClose(page.mark, 98.2 * 0.3048, { absolute: 1e-9, because: "round-off" });
+    expectClose(page.flow, (12 * 231 * 0.0254 ** 3) / 60, { relative: 1e-12, because: "round-off" });
   });
 });
 
 /** What works that differ from the design in a known way show on a tape, an hour and a half of hose before. */
-function filled(site: typeof row, causes: readonly Cause[], values: readonly number[], noise: number, minutes: readonly number[], seed = 5): number[] {
+function filled(
+  site: typeof row, causes: readonly Cause[], values: readonly number[], noise: number, minutes: readonly number[], seed = 5,
+): number[] {
   const time = Float64Array.from(minutes, (each) => 60 * each);
   const pit: FilledPit = { site, filling: { by: "hose", into: "chamberBank", flow: 6e-4, duration: 4500, within: 0.1 }, dips: { time, level: Float64Array.of(site.chamberBank.floor + 0.8) } };
-  return Array.from(fillModel(pit, causes).levels(values, time), (level, i) => level - site.chamberBank.floor + noise * normalDraw(seed, 1, i));
+  const levels = fillModel(pit, causes).levels(values, time);
+  return Array.from(levels, (level, i) => level - site.chamberBank.floor + noise * normalDraw(seed, 1, i));
 }
 
 const MINUTES = [85, 100, 120, 150, 190, 240, 300, 380, 470, 600, 780, 1000];
 
-function found(site: typeof row, depths: readonly number[], minutes: readonly number[] = MINUTES, more: Partial<FillTestOptions> = {}): FillTestResult {
+function found(
+  site: typeof row, depths: readonly number[], minutes: readonly number[] = MINUTES, more: Partial<FillTestOptions> = {},
+): FillTestResult {
   return fillTest(site, {
     dips: depths.flatMap((depth, i) => (depth < 0.02 ? [] : [{ time: `${minutes[i]!} min`, depth: `${depth.toFixed(4)} m` }])),
     inflow: { flow: "0.6 L/s", duration: "75 min" }, ...more,

@@ -19,11 +19,16 @@ vi.setConfig({ testTimeout: 240_000 });
 
 const lane = readSite(demo("copperbeech-lane"));
 
-/** The CSV of an invented logger: works that differ from the design in a known way, errors of 8 mm remembered for 5 hours and 2 mm of their own. */
-function logged(site: Site, days: number, seed: number, truth: Partial<Record<SeasonName, number>>, cleanings: readonly number[] = []): SeasonOptions {
+/** The CSV of an invented logger: works other than designed in a known way, errors of 8 mm remembered for 5 hours and 2 mm of their own. */
+function logged(
+  site: Site, days: number, seed: number, truth: Partial<Record<SeasonName, number>>, cleanings: readonly number[] = [],
+): SeasonOptions {
   const rain = hourlyRain(days, seed);
   const time = Float64Array.from({ length: 24 * days }, (_, i) => 3600 * (i + 1));
-  const record: SeasonRecord = { site, rain, time, level: time.map(() => site.chamberBank.floor), dry: time.map(() => 1) as unknown as Uint8Array, dryAt: site.chamberBank.floor, cleanings, warmth: null };
+  const { floor } = site.chamberBank;
+  const record: SeasonRecord = {
+    site, rain, time, level: time.map(() => floor), dry: new Uint8Array(time.length).fill(1), dryAt: floor, cleanings, warmth: null,
+  };
   const model = seasonModel(record);
   const clean = model.levels(model.names.map((name, j) => truth[name] ?? (name === "waterTable" || name === "floor" ? model.unknowns[j]!.start : 0)));
   const kept = Math.exp(-1 / 5);
@@ -118,7 +123,7 @@ describe("a season of a logger", () => {
   });
 
   test("is refused with all that is wrong at once", () => {
-    expect(() => season(lane, { logger: "time,pressure [kPa]\n2026-01-01 01:00,101\n", rain: { rain: hourlyRain(3, 1), start: "2026-01-01T00:00:00" }, cleanings: ["spring"] } as SeasonOptions)).toThrow([
+    expect(() => season(lane, { logger: "time,pressure [kPa]\n2026-01-01 01:00,101\n", rain: { rain: hourlyRain(3, 1), start: "2026-01-01T00:00:00" }, cleanings: ["spring"] })).toThrow([
       "The season cannot be used:",
       '  season.cleanings[0]: expected a day such as "2026-02-14", got "spring"',
       "  season.logger: expected 48 readings or more, got 1 that can be used",

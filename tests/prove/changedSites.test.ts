@@ -17,11 +17,11 @@ const files = fixtureNames.map(fixture);
 
 /** One quantity made up to thirty times larger or smaller, as a wrong unit does; or a change of any kind. */
 const changed = fc.oneof(
-  fc.record({ which: fc.nat(), at: fc.nat(), times: fc.double({ min: -1.5, max: 1.5, noNaN: true }).map((log) => 10 ** log) }).map(({ which, at, times }) => {
+  fc.record({ which: fc.nat(), at: fc.nat(), log: fc.double({ min: -1.5, max: 1.5, noNaN: true }) }).map(({ which, at, log }) => {
     const file = structuredClone(files[which % files.length]!);
     const quantities = places(file).filter(({ parent, key }) => /^[\d.]+ \S+$/.test(String(parent[key])));
     const { parent, key } = quantities[at % quantities.length]!;
-    parent[key] = String(parent[key]).replace(/^[\d.]+/, (number) => String(Number(number) * times));
+    parent[key] = String(parent[key]).replace(/^[\d.]+/, (number) => String(Number(number) * 10 ** log));
     return file;
   }),
   fc.record({ which: fc.nat(), changes: fc.array(change, { minLength: 1, maxLength: 2 }) }).map(({ which, changes }) => {

@@ -9,7 +9,8 @@ import { shareOf } from "../share.ts";
 // 20 000 random sites with any mix of options, each run for a day: none stops, the ledger closes, no box stands below its outlet's
 // crest, and the lid moves once a second at the most. A failure prints its seed, path and case.
 
-const cases = fc.record({ plan: plain(), more: extras, rare: rarities, settle: fc.constantFrom(0, 0, 0, 86_400) }).chain(({ plan, more, rare, settle }) => {
+const plans = fc.record({ plan: plain(), more: extras, rare: rarities, settle: fc.constantFrom(0, 0, 0, 86_400) });
+const cases = plans.chain(({ plan, more, rare, settle }) => {
   const { json, bodies } = siteText(plan, more, METRES, rare);
   return fc.record({ json: fc.constant(json), settle: fc.constant(settle), load: flows(bodies) });
 });

@@ -220,7 +220,8 @@ export function siteText(plan: Plan, more: Extras = NO_EXTRAS, write: Writer = M
       ...(series === null ? { level: level(plan.groundwater!.level) } : { level: series }),
       ...(path === null ? {} : { pathLength: write.length(path) }),
       ...(rare.mounding === null ? {} : { mounding: {
-        conductivity: write.conductivity(rare.mounding.conductivity), thickness: write.length(rare.mounding.thickness), specificYield: rare.mounding.specificYield,
+        conductivity: write.conductivity(rare.mounding.conductivity), thickness: write.length(rare.mounding.thickness),
+        specificYield: rare.mounding.specificYield,
         at: { x: write.length(3), y: write.length(0) },
       } }),
     };
@@ -250,7 +251,8 @@ export function siteText(plan: Plan, more: Extras = NO_EXTRAS, write: Writer = M
       stone: { depth: write.length(trench!.depth), porosity: trench!.porosity },
       inlet: {
         diameter: write.length(trench!.inletDiameter), length: write.length(trench!.inletLength),
-        invert: level(trench!.floor + trench!.inletRise), outletInvert: level(trench!.floor + Math.max(0, trench!.inletRise - rare.inletDrop)), ...losses,
+        invert: level(trench!.floor + trench!.inletRise),
+        outletInvert: level(trench!.floor + Math.max(0, trench!.inletRise - rare.inletDrop)), ...losses,
       },
       ...(pipe === null ? {} : { pipe: {
         insideDiameter: write.length(inside), outsideDiameter: write.length(inside + 2 * pipe.wall), bedding: write.length(pipe.bedding),
