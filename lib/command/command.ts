@@ -45,7 +45,8 @@ export async function command(
   if (chosen !== undefined) {
     const studies = readOnly(only);
     if ("problem" in studies) return refuse(studies.problem, console);
-    return chosen(rest, folder, console, { stop, studies: studies.names, allowOutside, options: read.options, isWasm: !noWasm, isPlain: plain });
+    const asked = { stop, studies: studies.names, allowOutside, options: read.options, isWasm: !noWasm, isPlain: plain };
+    return chosen(rest, folder, console, asked);
   }
   const paths = read.words.length === 0 ? await demoSites() : read.words;
   return runSites(paths, folder, console, { isWasm: !noWasm, isFull: full, isPlain: plain, allowOutside });

@@ -197,10 +197,15 @@ function takesFact(text: string, line: number, facts: { opened: Told | null; shu
 
 type PageSeparator = "\t" | ";" | "|" | "," | " ";
 
-/** The first of tab, semicolon and bar that most lines have; else the comma where lines have it other than inside numbers; else blanks. */
+/**
+ * The first of tab, semicolon and bar that most lines have; else the comma where heading and most lines have one, or lines have it other
+ * than inside numbers; else blanks.
+ */
 function separatorOfPage(lines: readonly string[]): PageSeparator {
   const most = (has: (line: string) => boolean): boolean => lines.filter(has).length * 2 > lines.length;
   for (const each of ["\t", ";", "|"] as const) if (most((line) => line.includes(each))) return each;
+  const heading = lines[0] ?? "";
+  if (heading.includes(",") && TIME_WORD.test(heading) && !/\d/.test(heading) && most((line) => line.includes(","))) return ",";
   if (most((line) => /,/.test(line.replace(/(^|[\s"])\d+,\d+(?=\s*(?:m|mm|cm|ft|in)?\b|"|$)/g, "$1")))) return ",";
   return " ";
 }
@@ -253,7 +258,7 @@ const LEVEL_WORD = /\b(?:level|elevation|datum|elev)\b/i;
 const BODY_WORD = /^(?:where|body|place|in)$/i;
 
 function isHeading(cells: readonly string[]): boolean {
-  return cells.some((cell) => TIME_WORD.test(cell)) && !cells.some((cell) => /^\d/.test(cell.trim()));
+  return cells.some((cell) => TIME_WORD.test(partedHead(cell).words)) && !cells.some((cell) => /^\d/.test(cell.trim()));
 }
 
 /** `Depth (in)`, `depth [in]`, `depth_in`, `depth, in` and `depth in inches` are words and a unit. */

@@ -5,7 +5,7 @@ import { normalQuantile } from "../numerics/normalQuantile.ts";
  *
  * @param soils   1 or more; the middle one of an odd number is 1
  * @param within  the factor within which 95 of 100 lie, 1 or more
- * @example soilFactors(3, 3); // => [0.581398, 1, 1.719993]
+ * @example soilFactors(3, 3); // => [0.581429, 1, 1.719899]
  */
 export function soilFactors(soils: number, within: number): number[] {
   return Array.from({ length: soils }, (_, j) => within ** (normalQuantile((j + 0.5) / soils) / normalQuantile(0.975)));

@@ -21,7 +21,7 @@ function pageOf(text: string): NotebookPage & { readonly said: readonly string[]
 }
 
 /** Twenty pages in as many hands, all invented: minutes after the first dip and the water [m], or the refusal with its cell. */
-interface NotebookPage {
+interface WrittenPage {
   readonly text: string;
   readonly minutes?: readonly number[];
   readonly water?: readonly number[];
@@ -30,7 +30,7 @@ interface NotebookPage {
   readonly from?: string;
 }
 
-const PAGES: readonly NotebookPage[] = [
+const PAGES: readonly WrittenPage[] = [
   { text: "time,depth\n0 min,3' 2 7/8\"\n15 min,3' 2 1/2\"\n24 h,0' 5 7/8\"", minutes: [0, 15, 1440], water: [0.987425, 0.9779, 0.149225] },
   { text: "Hose on 8:05\nHose off 9:20\n5 gal bucket in 25 s\nclock;tape (in);remarks\n8:15;48;rising\n9:25;30 1/2;\n11:00;33;\n1:30 PM;40;", minutes: [0, 70, 165, 315], water: [1.2192, 0.7747, 0.8382, 1.016], column: "down", from: "clock" },
   { text: "8:15 0,83 m\n8:30 0,81 m\n9:45 0,70 m\n13:05 0,52 m", minutes: [0, 15, 90, 290], water: [0.83, 0.81, 0.7, 0.52] },
@@ -70,11 +70,11 @@ describe("pages of field notebooks", () => {
   test("give the hose's hours, its flow by a bucket and the mark", () => {
     const { opened, shut, flow, rows } = pageOf(PAGES[1]!.text);
     // 5 US gallons of 231 cubic inches in 25 s
-    expectClose(flow, (5 * 231 * 0.0254 ** 3) / 25, { relative: 1e-12, because: "round-off" });
+    expectClose(flow!, (5 * 231 * 0.0254 ** 3) / 25, { relative: 1e-12, because: "round-off" });
     expect([opened, shut].map((moment) => (moment! - rows[0]!.time) / 60)).toEqual([-10, 65]);
     const page = pageOf(PAGES[7]!.text);
-    expectClose(page.mark, 98.2 * 0.3048, { absolute: 1e-9, because: "round-off" });
-    expectClose(page.flow, (12 * 231 * 0.0254 ** 3) / 60, { relative: 1e-12, because: "round-off" });
+    expectClose(page.mark!, 98.2 * 0.3048, { absolute: 1e-9, because: "round-off" });
+    expectClose(page.flow!, (12 * 231 * 0.0254 ** 3) / 60, { relative: 1e-12, because: "round-off" });
   });
 });
 

@@ -3,9 +3,6 @@ import type { LineTrace } from "../../lib/figures/figure.ts";
 import { sectionFigure } from "../../lib/figures/sectionFigure.ts";
 import { sectionCaption } from "../../lib/figures/sectionCaption.ts";
 import { hollowRadius, sectionPlan } from "../../lib/figures/sectionPlan.ts";
-import { settledRun } from "../../lib/simulate/settledRun.ts";
-import { readSite } from "../../lib/site/readSite.ts";
-import { UNUSUAL } from "../report/unusualSites.ts";
 import { changedSite } from "../../lib/site/changedSite.ts";
 import { drawnRun } from "./drawnRun.ts";
 
@@ -52,7 +49,8 @@ describe("the section", () => {
 
   test("stretches heights five times at most, at any width, and the same all through a run", () => {
     for (const width of [288, 330, 700, 1080]) {
-      const scales = [0, 12 * hour, 40 * hour].map((time) => sectionFigure(run, time, { width, title: false }).layout).map(({ xaxis, yaxis, height, margin }) => {
+      const layouts = [0, 12 * hour, 40 * hour].map((time) => sectionFigure(run, time, { width, title: false }).layout);
+      const scales = layouts.map(({ xaxis, yaxis, height, margin }) => {
         const across = (width - margin.l - margin.r) / (xaxis.range![1] - xaxis.range![0]);
         return (height - margin.t - margin.b) / (yaxis.range![1] - yaxis.range![0]) / across;
       });

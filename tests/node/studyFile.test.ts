@@ -35,7 +35,7 @@ test("a finished file reads back to the last bit, in the order of its cases", as
   const path = place();
   const table = await runStudyInto(path, study);
   const lines = readFileSync(path, "utf8").trimEnd().split("\n");
-  expect(lines[0]).toBe("case,conductivityFactor,stormFactor,groundwaterShift [m],porosityShift,emitterShift [m],boxOutletShift [m],inletShift [m],"
+  expect(lines[0]).toBe("case,conductivityFactor,stormFactor,groundwaterShift [m],porosityShift,emitterShift [m],boxOutletShift [m],inletShift [m],trenchSoilFactor,"
     + "pitPeak [m],boxHeadroom [m],trenchPeak [m],emitterVolume [m3],openTime [s],firstFiring [s],emitterPeak [m3/s],spilled [m3],half [s],empty [s],"
     + "inflow [m3],seeped [m3],stopped,check");
   expect(lines.slice(1).map((line) => Number(line.split(",")[0]))).toEqual(Array.from({ length: 450 }, (_, i) => i));
@@ -60,7 +60,7 @@ test("rows of another study are never gone on with", async () => {
       + "move it away, or name another file",
   );
   appendFileSync(path, "9999,1\n");
-  await expect(runStudyInto(path, study)).rejects.toThrow(`${path}: line 452: expected a row of this study with 22 cells, got 2 cells`);
+  await expect(runStudyInto(path, study)).rejects.toThrow(`${path}: line 452: expected a row of this study with 23 cells, got 2 cells`);
 });
 
 test("kill -9 of the whole study loses nothing that was finished", async () => {
