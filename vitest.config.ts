@@ -2,20 +2,25 @@ import { defineConfig } from "vitest/config";
 
 /** What takes longest by itself: threads and processes, whole pages, random sites, studies and fits. */
 const SLOW = [
-  "tests/command/{command,ends,runStudies}.test.ts",
+  "tests/command/{command,ends,package,runStudies}.test.ts",
+  "tests/dips/{dips,failedPit,faults,fieldNotes,fillTest,loadLikelihood,season}.test.ts",
   "tests/figures/{drawnTimes,figures,longRuns,sitePlanFigure,snapshots}.test.ts",
   "tests/ground/{anyTest,hantushIntegral,mound,testHoles}.test.ts",
   "tests/kernel/script.test.ts",
   "tests/layers.test.ts",
   "tests/live/address.test.ts",
+  "tests/longTexts.test.ts",
   "tests/node/{studyFile,threadPool}.test.ts",
+  "tests/plan/{holeDistances,levelList,siting,takeOff}.test.ts",
   "tests/rain/placeRain.test.ts",
   "tests/report/{decisionParts,namesOnly,onSiteParts,pieces,report,sitingPart,studyWords,unusualSites,wholePages,yearsPart}.test.ts",
   "tests/runoff/unitHydrograph.test.ts",
   "tests/simulate/{drainDown,keptCases,laws,limits,optionLaws,simulateRecord,stormRuns}.test.ts",
-  "tests/site/{anyFile,holeDistances,levelList,refusals,siteSchema,siting,soilLayers,takeOff}.test.ts",
-  "tests/study/{dips,ensemble,failedPit,faults,fillTest,howSure,loadLikelihood,often,pathBand,placement,resized,size,soilStudies,sweep,testHole,thatDay,years}.test.ts",
-  "tests/units/quantityPattern.test.ts",
+  "tests/site/{anyFile,refusals,siteSchema,soilLayers}.test.ts",
+  "tests/study/{compare,ensemble,howSure,lots,often,pathBand,placement,resized,size,sizeByHand,soilStudies,sweep,testHole,thatDay}.test.ts",
+  "tests/text/quantityPattern.test.ts",
+  "tests/upkeep/years.test.ts",
+  "tests/yard/yard.test.ts",
 ];
 
 // `npm test` needs npm packages alone: what needs a build, Chromium or Jupyter has a configuration of its own.

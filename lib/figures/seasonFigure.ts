@@ -33,7 +33,7 @@ export function seasonFigure(season: Season, options: FillTestFigureOptions = {}
   const most = Math.max(1e-3, greatestOf(fit.residual.map((each) => (Number.isNaN(each) ? 0 : Math.abs(each))))) / depth.size;
   const shown = thinned(record.time.length);
   const line = (name: string, y: (i: number) => number, yaxis: YAxis, color: string, thick: number): Trace => ({
-    type: "scatter", mode: "lines", name, x: shown.map((i) => shortNumber(days[i]!)), y: shown.map((i) => shortNumber(y(i))), connectgaps: false,
+    type: "scatter", mode: "lines", name, x: shown.map((i) => shortNumber(days[i]!)), y: shown.map((i) => (Number.isNaN(y(i)) ? null : shortNumber(y(i)))), connectgaps: false,
     line: { color, width: thick, dash: "solid" }, hovertemplate: `${name}: %{y:.3~g}<extra></extra>`, xaxis: "x", yaxis, showlegend: false,
   });
   const title = options.title === false ? null : answerTitle(plotText(answer, Infinity), plotText(`${plainText(site.name, 60)} · ${record.time.length} readings`, Infinity), width);
@@ -44,7 +44,11 @@ export function seasonFigure(season: Season, options: FillTestFigureOptions = {}
   });
   return {
     data: [
-      { type: "bar", name: "rain", x: rain.map((_, i) => i + 0.5), y: rain.map((each) => shortNumber(each / depth.size)), width: rain.map(() => 0.9), marker: { color: lines.rain.color }, hovertemplate: `rain: %{y:.3~g} ${depth.label}<extra></extra>`, xaxis: "x", yaxis: "y", showlegend: false } as Trace,
+      {
+        type: "bar", name: "rain", x: rain.map((_, i) => i + 0.5), y: rain.map((each) => shortNumber(each / depth.size)), width: rain.map(() => 0.9),
+        marker: { color: lines.rain.color, line: { color: lines.rain.color, width: 0 } },
+        hovertemplate: `rain: %{y:.3~g} ${depth.label}<extra></extra>`, xaxis: "x", yaxis: "y", showlegend: false,
+      },
       line("run", (i) => fit.fitted[i]! / level.size, "y2", ink.soft, 1.6),
       line("read", (i) => (wet(i) ? record.level[i]! / level.size : NaN), "y2", lines.pit.color, 1.4),
       line("read less run", (i) => fit.residual[i]! / depth.size, "y3", lines.pit.color, 1),

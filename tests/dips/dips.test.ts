@@ -100,9 +100,9 @@ describe("dips", () => {
       'test.dips line 4, depth: expected a length such as "2.5 ft", "18 in" or "0.75 m", got "2.5 gal", a volume',
     ]);
     expect(problems({ dips: "time (min), depth (in)\n10, 31\n10, 30" })).toEqual([
-      'test.dips line 3, time: expected a time after the one before it, got "10 min"',
+      'test.dips line 3, time: expected a time after the one before it, got "10"',
     ]);
-    expect(problems({ dips: "time, water\n1, 2" })).toEqual(['test.dips line 1: expected one column of depth, down or level beside time, got columns "time", "water"']);
+    expect(problems({ dips: "time, colour\n1, 2" })).toEqual(['test.dips line 1: expected one column of depth, down or level beside time, got columns "time", "colour"']);
     expect(problems({ dips: "\n# nothing\n" })).toEqual(["test.dips: expected a line for each dip, got none"]);
   });
 });
