@@ -1,5 +1,6 @@
 import { Session, type Profiler } from "node:inspector";
 import { afterAll, describe, expect, test } from "vitest";
+import { shareOf } from "./share.ts";
 import { regexpSteps } from "./tools/regexpSteps.ts";
 
 // Every reader of text is given texts of growing length, of letters that mean something to it. What it does is counted, not timed: the
@@ -85,8 +86,11 @@ const PIECES = [
 /** letters of the shorter text: what is done once has to be little beside it */
 const SHORT = 250;
 
+/** what may stand round the pieces: nothing in `npm test`, a letter too in `npm run prove` */
+const AROUND = [["", ""], ["x", "x"]] as const;
+
 describe.each(READERS)("%s", (_, read) => {
-  test.each([["", ""], ["x", "x"]])("takes steps as its letters are many, between %j and %j", async (before, after) => {
+  test.each(AROUND.slice(0, Math.ceil(shareOf(20) / 10)))("takes steps as its letters are many, between %j and %j", async (before, after) => {
     const worse: unknown[] = [];
     for (const piece of PIECES) {
       const text = (letters: number): string => before + piece.repeat(Math.ceil(letters / piece.length)) + after;
