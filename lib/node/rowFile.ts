@@ -126,8 +126,9 @@ function noteOf(path: string): string {
 /** What the note beside a file of rows says: the fingerprint, and how many rows the whole study has; null where there is none. */
 export function readNote(path: string): { readonly fingerprint: string; readonly count: number } | null {
   if (!existsSync(noteOf(path))) return null;
-  const [fingerprint = "", count = ""] = readFileSync(noteOf(path), "utf8").trim().split(" ");
-  return { fingerprint, count: Number(count) };
+  const note = readFileSync(noteOf(path), "utf8").trim();
+  const last = note.lastIndexOf(" ");
+  return { fingerprint: note.slice(0, Math.max(0, last)), count: Number(note.slice(last + 1)) };
 }
 
 /** A crash may leave a file that is empty or holds a part of its first line. */
