@@ -30,8 +30,8 @@ describe.each(reports)("the report %s", (name) => {
     await page.context().close();
     expect(errors).toEqual([]);
     expect(outsideRequests).toEqual([]);
-    // the description of the site file has no pictures
-    if (name !== "reference.html") expect(plots.places).toBeGreaterThan(0);
+    // the description of the site file has no pictures, and a table of lots draws its map itself
+    if (name !== "reference.html" && !name.endsWith("-lots.html")) expect(plots.places).toBeGreaterThan(0);
     expect(plots.drawn).toBe(plots.places);
     expect(contentWidth).toBeLessThanOrEqual(width);
   });
