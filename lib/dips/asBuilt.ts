@@ -86,7 +86,7 @@ const PARTS: readonly string[] = ["catchments", "settlingBox", "chamberBank", "o
 /** How long after the rain is looked [s]. */
 const LOOKED = 20 * 86_400;
 
-/** Water less than this is none [m3]. */
+/** A smaller volume counts as no water [m3]. */
 const NOTHING = 1e-3;
 /** A pit that empties later by less than this share empties as drawn. */
 const LATER = 0.1;

@@ -29,7 +29,7 @@ export function hundredths(share: number): string {
 /** What to do about a cause; common practice. */
 export const REMEDIES: Readonly<Record<Cause, string>> = Object.freeze({
   asDesigned: "Nothing to mend. If the works are still too slow or fire too often, they were designed for less than they get: run the storm you had, and compare.",
-  soilSlower: "Test the soil anew beside the pit, at its depth. What helps is more wall and more room: a longer trench, a second pit, or less roof; a deeper pit only if the soil there was tested and the water table is far below.",
+  soilSlower: "Test the soil again beside the pit, at its depth. What helps is more wall and more room: a longer trench, a second pit, or less roof; a deeper pit only if the soil there was tested and the water table is far below.",
   floorSealed: "Empty the box, flush and vacuum the chambers from above, and see what comes. A sealed floor seldom comes back without digging out; from now on count on the sides alone, and keep silt out: a larger sump, cleaned in time.",
   waterTable: "Do not dig deeper. Watch the level in a standpipe through a wet season, then lead the water to a lower outlet by gravity or raise the works; only the part of a pit above the groundwater has room for rain.",
   leak: "Find out where the water goes before it does harm: look for wet places downhill, at foundations and along pipe trenches. Stop a pipe trench with a collar of clay or concrete; a pipe, with a new joint.",

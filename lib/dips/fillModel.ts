@@ -160,7 +160,7 @@ function boundsOf(pit: FilledPit): Readonly<Record<UnknownName, Unknown>> {
     start: { start: dips.level[0]!, size: 0.1, low: Math.max(floor, dips.level[0]! - 0.2), high: Math.min(ground, dips.level[0]! + 1) },
     soil: { start: 1, size: 0.3, low: 0, high: 1000 },
     floor: { start: 0.3, size: 0.5, low: 0, high: 1000 },
-    // deeper, it has no say: the gradient is 1 from the path's length on
+    // deeper, it is ignored: the gradient stays 1 from the path's length on
     waterTable: { start: lowest - path / 3, size: 0.2, low: Math.min(lowest, floor) - 1.05 * path, high: top },
     leakLevel: { start: (floor + top) / 2, size: 0.1, low: floor, high: Math.max(floor, third) },
     leakFlow: { start: falls / 2, size: falls / 4, low: 0, high: 100 * falls },
@@ -170,7 +170,7 @@ function boundsOf(pit: FilledPit): Readonly<Record<UnknownName, Unknown>> {
 
 const TENFOLD = Math.LN10;
 
-/** A fall that is none of a tape's errors [m]. */
+/** A fall larger than a tape's errors [m]. */
 const CLEAR = 0.02;
 
 /** About what the pit loses at its fullest, by the fall over the first dips after the highest [m3/s]. */

@@ -69,7 +69,7 @@ function sideOf(
   };
 }
 
-/** So that the logarithm of a share that is none is a number. */
+/** Floor that keeps log(0) finite. */
 const LEAST_SHARE = 1e-300;
 
 /** Of less than this a cut-off curve has all of its rest at 0, to round-off. */

@@ -5,8 +5,8 @@ import { depthText, intensityText, levelText, threeFigures } from "../text/forma
 import { FAULTS, faultSize, type Fault } from "./faults.ts";
 
 /**
- * What a diagnosis tells apart: the faults, with a leak of the pit at either place as one, levels off either way as one, and something
- * that is none of them.
+ * What a diagnosis tells apart: the faults, with a leak of the pit at either place as one, levels off either way as one, and some
+ * other cause.
  */
 export type Cause = Exclude<Fault, "leakAtFloor" | "leakAtPipe" | "leakAtTrench" | "levelsHigh" | "levelsLow"> | "leak" | "trenchLeak" | "levelsOff" | "somethingElse";
 

@@ -121,7 +121,7 @@ function middleStep(time: Float64Array): number {
   return steps[steps.length >> 1]!;
 }
 
-/** Soils from a ninth of the design's to nine times, each over several water tables: the best of each table are gone on with. */
+/** Soils from a ninth of the design's to nine times, each over several water tables: the best of each table are searched further. */
 function startsOf({ level, dry }: SeasonRecord, { names, unknowns, levels }: SeasonModel): number[][] {
   const base = unknowns.map(({ start }) => start);
   const [soil, table] = [names.indexOf("soil"), names.indexOf("waterTable")];
@@ -136,7 +136,7 @@ function startsOf({ level, dry }: SeasonRecord, { names, unknowns, levels }: Sea
 
 const SOILS: readonly number[] = [-2.2, -1.1, 0, 1.1, 2.2];
 
-/** Searches that are made at first; later only hollows that are left are gone on with. */
+/** Searches that are made at first; later only the remaining hollows are searched. */
 const MOST_STARTS = 3;
 
 /** Fits that are not one another, the best first; those that no band would count are left out. */
@@ -148,7 +148,7 @@ function hollowsOf(fits: readonly LeastSquaresFit[], deviation: number): LeastSq
       Math.abs(value - each.values[j]!) > 0.05)));
 }
 
-/** Squares that a hollow may be above the best, in variances, and be gone on with while the errors are still being found. */
+/** Squares that a hollow may be above the best, in variances, and still be searched while the errors are still being found. */
 const LEFT = 30;
 
 /** Stretches whose scatter counts [s]: longer than any error is remembered. */

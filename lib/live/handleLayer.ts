@@ -103,7 +103,7 @@ function makeSlider(picture: HTMLElement, first: Handle, events: HandleEvents): 
     typed = text;
     moved(text);
   });
-  // keys that come faster than frames all count: they add up until the handle is shown anew
+  // keys that come faster than frames all count: they add up until the handle is drawn again
   let pressed = { small: 0, large: 0 };
   root.addEventListener("keydown", (event) => {
     if (event.target !== root || event.ctrlKey || event.altKey || event.metaKey) return;

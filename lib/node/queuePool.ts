@@ -59,7 +59,7 @@ export const KEPT_S: number = 7 * 86400;
 
 /**
  * Workers that a queue in a Redis server reaches (`workOn`, `soakstep work`): a pool like `threadPool`. Its rows are the same to the last
- * bit. What a worker did not finish when it died another one makes; a Redis that went away and came back is gone on with.
+ * bit. When a worker dies, another makes the rows it had not finished; after a restart of Redis the study continues.
  *
  * @param url     of the server; user, password and TLS by it
  * @param how.every_ms  how often what is missing is looked for; 2000 where missing

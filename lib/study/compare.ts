@@ -143,7 +143,7 @@ export function comparePlan(a: Site, b: Site, options: CompareOptions): CompareP
   return { storms, runs, seed, doubts: anyDoubt ? given : { ...given, conductivityWithin: Math.max(soilScatter(a), soilScatter(b)) } };
 }
 
-/** A doubt of groundwater is none of a site whose groundwater lies far below. */
+/** Doubt about groundwater does not apply to a site whose groundwater lies far below. */
 function onlyOf(site: Site, doubts: Doubts): Doubts {
   const hasTable = site.groundwater.level !== null || site.chamberBank.groundwater !== null;
   return doubts.groundwaterWithin !== undefined && !hasTable ? { groundwaterWithin: "0 m" } : {};

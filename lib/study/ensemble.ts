@@ -3,7 +3,7 @@ import type { EnsembleOptions } from "./ensembleCases.ts";
 import { runStudy, type StudyOptions, type StudyTable } from "./runStudy.ts";
 
 /**
- * Runs one storm on a site many times over, with its soil, water table, stone, levels and the storm's depth drawn anew each
+ * Runs one storm on a site many times over, with its soil, water table, stone, levels and the storm's depth drawn again each
  * time within what is known of them. The draws fill their ranges evenly (Sobol's sequence), so that quantiles settle far
  * sooner than by chance.
  *

@@ -51,7 +51,7 @@ function changesOf(file: Data, drawn: Site, sized: Site): JsonChange[] {
   const apart = (a: readonly number[], b: readonly number[]): boolean => a.some((value, i) => value !== b[i]);
   if (apart(plan.pit.at, moved.pit.at)) changes.push({ path: [...works, "pit", "at"], value: point(moved.pit.at) });
   if (plan.trench === null || moved.trench === null) return changes;
-  // a line that lost corners is written anew
+  // a line that lost corners is written again
   if (plan.trench.length !== moved.trench.length) return [...changes, { path: [...works, "trench"], value: moved.trench.map(point) }];
   moved.trench.forEach((at, i) => {
     if (apart(at, plan.trench![i]!)) changes.push({ path: [...works, "trench", i], value: point(at) });
