@@ -96,6 +96,6 @@ async function criteriaOf(site: Site, rains: readonly StormRain[]): Promise<Sizi
 }
 
 /** SHA-256 of a text in UTF-8, hexadecimal. */
-export function hashOf(text: string): string {
+function hashOf(text: string): string {
   return createHash("sha256").update(text).digest("hex");
 }

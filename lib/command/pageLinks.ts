@@ -17,6 +17,6 @@ const BESIDE: readonly (readonly [suffix: string, words: string])[] = [
 ];
 
 /** The address of a file in the same folder. */
-export function hrefOf(path: string): string {
+function hrefOf(path: string): string {
   return encodeURIComponent(basename(path));
 }

@@ -1,5 +1,5 @@
 import { drainText } from "./emptying.ts";
-import { designStorm } from "../rain/storms/designStorm.ts";
+import { designStormAt } from "../rain/storms/designStorm.ts";
 import { timeStamp } from "../rain/record/timeStamp.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { rainToFill } from "../simulate/rainToFill.ts";
@@ -66,7 +66,7 @@ export function asBuilt(file: Readonly<Record<string, unknown>>, entry: BuiltEnt
   const storage = { drawn: rainToFill(drawn).freeVolume, built: rainToFill(built).freeVolume };
   const storms = drawn.storms.flatMap(({ name, options }): BuiltStorm[] => {
     if ("file" in options) return [];
-    const rain = designStorm(options as never);
+    const rain = designStormAt("designStorm", options);
     const of = (site: Site): StormAnswer => {
       const run = settledRun(site, rain, { until: rain.time.at(-1)! + LOOKED });
       return { peak: run.peaks["chamberBank"]!.level, emitted: run.emitted, spilled: run.spilled, empty: run.drainDown.empty };

@@ -1,8 +1,9 @@
 import { normalQuantile } from "../numerics/normalQuantile.ts";
-import { designStorm } from "../rain/storms/designStorm.ts";
+import { designStormAt } from "../rain/storms/designStorm.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import type { Site } from "../site/site.ts";
+import { completedStorm } from "../study/criteria.ts";
 import { durationText } from "../text/format.ts";
 import { InputError } from "../text/problem.ts";
 import { readQuantity } from "../text/quantity.ts";
@@ -138,9 +139,8 @@ function askedStorm(site: Site): AskedStorm | null {
 /** null for a storm in a file, or one that leaves its duration open */
 function made(storm: unknown, rainfall: unknown): Hyetograph | null {
   if (typeof storm !== "object" || storm === null || "file" in storm) return null;
-  const needsRain = !["depth", "rainfall", "intensity", "points"].some((key) => key in storm) && rainfall !== undefined;
   try {
-    return designStorm({ pattern: "block", ...storm, ...(needsRain ? { rainfall } : {}) } as never);
+    return designStormAt("designStorm", completedStorm(storm, rainfall));
   } catch (failure) {
     if (failure instanceof InputError) return null;
     throw failure;

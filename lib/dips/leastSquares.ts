@@ -1,5 +1,6 @@
 import { greatestOf } from "../numerics/extremes.ts";
 import { solvedFor } from "../numerics/linearEquations.ts";
+import { remembered } from "../numerics/remembered.ts";
 
 /** One number to be found. */
 export interface Unknown {
@@ -50,10 +51,10 @@ export type Model = (values: readonly number[]) => Float64Array;
 export function leastSquares(measured: Float64Array, model: Model, unknowns: readonly Unknown[], spread: number): LeastSquaresFit {
   const own = priorsOf(unknowns);
   const count = measured.length;
-  const remembered = remember(withPriors(model, own, spread));
+  const predicted = remembered(withPriors(model, own, spread), 12, (values) => values.join());
   const all = Float64Array.from({ length: count + own.length }, (_, i) => measured[i] ?? 0);
   const fitAt = (values: readonly number[]): LeastSquaresFit & { readonly off: Float64Array } => {
-    const fitted = remembered(values);
+    const fitted = predicted(values);
     const residual = all.map((value, i) => value - fitted[i]!);
     const squaresOf = (part: Float64Array): number => part.reduce((sum, each) => sum + each * each, 0);
     return {
@@ -66,7 +67,7 @@ export function leastSquares(measured: Float64Array, model: Model, unknowns: rea
   let damping = 1e-2;
   let still = false;
   for (let turn = 0; turn < MOST_TURNS && !still; turn++) {
-    const columns = oneSidedSlopes(remembered, unknowns, best.values).map((column, j) => column.map((slope) => slope * unknowns[j]!.size));
+    const columns = oneSidedSlopes(predicted, unknowns, best.values).map((column, j) => column.map((slope) => slope * unknowns[j]!.size));
     const pull = columns.map((column) => column.reduce((sum, slope, i) => sum + slope * best.off[i]!, 0));
     const free = unknowns.flatMap(({ low, high }, j) => ((best.values[j]! <= low && pull[j]! < 0) || (best.values[j]! >= high
       && pull[j]! > 0) ? [] : [j]));
@@ -157,19 +158,4 @@ function oneSidedSlopes(model: Model, unknowns: readonly Unknown[], values: read
     if (values[j]! + change < low) return new Float64Array(here.length);
     return model(values.with(j, values[j]! + change)).map((value, i) => (value - here[i]!) / change);
   });
-}
-
-/** The same values come twice in a row; a model is dear. */
-function remember(model: Model): Model {
-  const known = new Map<string, Float64Array>();
-  return (values) => {
-    const key = values.join();
-    let predictions = known.get(key);
-    if (predictions === undefined) {
-      predictions = model(values);
-      if (known.size >= 12) known.delete(known.keys().next().value!);
-      known.set(key, predictions);
-    }
-    return predictions;
-  };
 }

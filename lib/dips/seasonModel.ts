@@ -1,3 +1,4 @@
+import { remembered } from "../numerics/remembered.ts";
 import { waterViscosityRatio } from "../ground/waterViscosity.ts";
 import { seepagePath } from "../site/seepagePath.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
@@ -104,17 +105,17 @@ export function seasonModel(record: SeasonRecord): SeasonModel {
     const built = works({ soil: Math.exp(value(values, "soil", 0)), floor: value(values, "floor", 1), waterTable: table, leak: null });
     return { run: simulate(built, inflows, { until: clock.of(until) + 1, tolerance: TOLERANCE }), clock: clock.of };
   };
-  const dryRun = remembered((key: string) => {
-    const { run: made, clock } = run(key.split(" ").map(Number));
+  const dryRun = remembered((values: readonly number[]) => {
+    const { run: made, clock } = run(values);
     return made.levels(body.name, Float64Array.from(time, clock));
-  });
+  }, 8, (values) => values.join());
   const driftAt = at.get("drift")!;
   const span = time.at(-1)! - time[0]!;
   return {
     names, unknowns: names.map((name) => bounds(name)),
     levels: (values) => {
       const drift = values[driftAt]!;
-      return dryRun(values.with(driftAt, 0).join(" ")).map((water, i) => water + drift * ((time[i]! - time[0]!) / span));
+      return dryRun(values.with(driftAt, 0)).map((water, i) => water + drift * ((time[i]! - time[0]!) / span));
     },
     run,
   };
@@ -207,18 +208,4 @@ function clockOf({ warmth, time, cleanings }: SeasonRecord, edges: readonly numb
 
 function pulse(from: number, volume: number): Hydrograph {
   return { time: Float64Array.of(from, from + POURING), flow: Float64Array.of(volume / POURING, volume / POURING) };
-}
-
-/** The last few of what a function made; a run is dear, and a fit asks for the same one twice. */
-function remembered<Key, Made>(make: (key: Key) => Made): (key: Key) => Made {
-  const known = new Map<Key, Made>();
-  return (key) => {
-    let made = known.get(key);
-    if (made === undefined) {
-      made = make(key);
-      if (known.size >= 8) known.delete(known.keys().next().value!);
-      known.set(key, made);
-    }
-    return made;
-  };
 }

@@ -6,7 +6,7 @@ import { bodiesOf, type Run } from "../simulate/run.ts";
 import { DRY } from "./bodyViews.ts";
 import { lastingText, momentText } from "../text/hours.ts";
 import { plainText } from "../text/plainText.ts";
-import { capital, heightText } from "../text/words.ts";
+import { capital, heightText, listed } from "../text/words.ts";
 
 /**
  * The answer of a run in one sentence with numbers: what comes out at the surface where it should not, in order of time,
@@ -52,7 +52,7 @@ type Storms = readonly { readonly name: string; readonly run: Run }[];
 function surfaceClause(run: Run): string | null {
   const over = surfacePlaces(run);
   if (over.length === 0) return null;
-  return joined(over.map(({ volume, words }, i) =>
+  return listed(over.map(({ volume, words }, i) =>
     `${volumeText(volume, run.site.units)} ${i > 0 ? words.replace(/^out /, "") : `comes ${words}`}`));
 }
 
@@ -85,7 +85,7 @@ function hollowClause(run: Run): string | null {
 }
 
 /** Until when water stands in the low spot, in words that follow how deep it stands. */
-export function puddleEnd({ site }: Run, { until, never, left }: Puddle): string {
+function puddleEnd({ site }: Run, { until, never, left }: Puddle): string {
   if (until !== null) return `and is dry at ${momentText(until)}`;
   const why = { groundwater: "groundwater stands there", noSeepage: "nothing soaks away there", fed: "as much runs in as soaks away", slow: "in ten years it does not dry" }[never!];
   return `and stays ${heightText(left, site.units)} deep (${why})`;
@@ -221,10 +221,5 @@ function drainsClause(storms: Storms): string {
 }
 
 function sentenceOf(clauses: readonly (string | null)[]): string {
-  return `${capital(joined(clauses.filter((clause) => clause !== null)))}.`;
-}
-
-function joined(clauses: readonly string[]): string {
-  if (clauses.length < 3) return clauses.join(" and ");
-  return `${clauses.slice(0, -1).join(", ")}, and ${clauses.at(-1)!}`;
+  return `${capital(listed(clauses.filter((clause) => clause !== null)))}.`;
 }

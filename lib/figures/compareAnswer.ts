@@ -20,7 +20,7 @@ export function compareAnswer(comparison: Comparison): string {
 /**
  * The storm and the answer in which the two differ most: what the emitter lets out, what comes out elsewhere, or how high the pit rises.
  */
-export function shownDifference({ storms }: Comparison): { readonly storm: StormCompared; readonly answer: AnswerName } {
+function shownDifference({ storms }: Comparison): { readonly storm: StormCompared; readonly answer: AnswerName } {
   for (const answer of ["emitterVolume", "spilled"] as const) {
     const storm = storms.reduce((most, each) => (Math.abs(each.difference[answer].value) > Math.abs(most.difference[answer].value) ? each
       : most), storms[0]!);

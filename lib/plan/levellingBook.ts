@@ -1,3 +1,4 @@
+import { solvedFor } from "../numerics/linearEquations.ts";
 import { depthText, type UnitSystem } from "../text/format.ts";
 import { describe } from "../text/describe.ts";
 import { optionReader, type OptionReader } from "../text/optionReader.ts";
@@ -125,7 +126,8 @@ function leastSquares(
   const free = [...asRead.keys()].filter((name) => !known.has(name));
   const n = free.length + heights.length;
   // corrections to the levels as read: small numbers, solved for by the normal equations
-  const normal = Array.from({ length: n }, () => new Float64Array(n + 1));
+  const normal = Array.from({ length: n }, () => new Array<number>(n).fill(0));
+  const right = new Array<number>(n).fill(0);
   const rows = setUps.flatMap((sights, s) =>
     sights.map(({ point, reading }) => ({
       at: free.indexOf(point),
@@ -137,32 +139,16 @@ function leastSquares(
     const factors = [[height, 1], ...(at < 0 ? [] : [[at, -1]])] as [number, number][];
     for (const [i, a] of factors) {
       for (const [j, b] of factors) normal[i]![j]! += a * b;
-      normal[i]![n]! += a * off;
+      right[i]! += a * off;
     }
   }
-  const corrections = solved(normal);
+  const corrections = solvedFor(normal, right);
   const left = rows.map(({ at, height, off }) => off - corrections[height]! + (at < 0 ? 0 : corrections[at]!));
   const over = rows.length - n;
   return {
     levels: new Map(free.map((name, i) => [name, asRead.get(name)! + corrections[i]!])),
     deviation: over > 0 ? Math.sqrt(left.reduce((sum, each) => sum + each * each, 0) / over) : null,
   };
-}
-
-/** Elimination with the largest pivot; each row holds its right side last. */
-function solved(rows: Float64Array[]): number[] {
-  const n = rows.length;
-  for (let c = 0; c < n; c++) {
-    let most = c;
-    for (let r = c + 1; r < n; r++) if (Math.abs(rows[r]![c]!) > Math.abs(rows[most]![c]!)) most = r;
-    [rows[c], rows[most]] = [rows[most]!, rows[c]!];
-    for (let r = 0; r < n; r++) {
-      if (r === c) continue;
-      const share = rows[r]![c]! / rows[c]![c]!;
-      if (share !== 0) for (let k = c; k <= n; k++) rows[r]![k]! -= share * rows[c]![k]!;
-    }
-  }
-  return rows.map((row, r) => row[n]! / row[r]!);
 }
 
 function noteOf(closing: LevellingBook["closing"], setUps: number, units: UnitSystem): string {

@@ -45,7 +45,7 @@ ${cautionSections()}`,
 }
 
 /** The same as a part of a page, of the variants of one file. */
-export function comparePart(comparison: Comparison, names: ComparedNames, differences: readonly FileDifference[], id: string,
+function comparePart(comparison: Comparison, names: ComparedNames, differences: readonly FileDifference[], id: string,
   isOnePart: boolean = true): PagePart {
   const { storms } = comparison;
   const [first] = storms as readonly [StormCompared];

@@ -136,7 +136,7 @@ ${placeOf(picture, "Squares: the dips. Line with its band: the works as fitted. 
 }
 
 /** How long the works take to empty, against what was asked, then why. */
-export function fillTestAnswer({ emptying, verdict }: FillTestResult): string {
+function fillTestAnswer({ emptying, verdict }: FillTestResult): string {
   return plainText(emptying === null ? verdict.sentence : `${emptying.sentence} ${verdict.sentence}`, Infinity);
 }
 

@@ -42,7 +42,7 @@ ${assumed.length === 0 ? null : html`<h3>Figures of upkeep the site file does no
 }
 
 /** What to do and when, for whoever owns the works; it can stand on a sheet of its own. */
-export function calendarList(calendar: readonly UpkeepTask[]): Markup {
+function calendarList(calendar: readonly UpkeepTask[]): Markup {
   return html`<div class="together"><h3>What to do, and when</h3>
 <dl>${calendar.map(({ what, when, words, source }) => html`<div><dt>${keptTogether(capital(when))}</dt>
 <dd><b>${what}.</b> ${keptTogether(plainText(words))} (${source})</dd></div>`)}</dl></div>`;

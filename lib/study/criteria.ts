@@ -83,15 +83,14 @@ function stormOf(
     criterion.problem("storm", [...names, "a storm as designStorm takes it"].join(", or "), got);
     return NO_STORM;
   }
-  const needsRain = !["depth", "rainfall", "intensity", "points"].some((key) => key in written) && rainfall !== undefined;
-  const storm = { pattern: "block", ...written, ...(needsRain ? { rainfall } : {}) };
+  const storm = completedStorm(written, rainfall);
   try {
     const where = `${criterion.where}.storm`;
     if (named === undefined && leavesDurationOpen(storm)) {
       return { name: `${wordsOf(storm, index)}, any duration`, runs: runsOfAllDurations(where, storm), notAsked: [] };
     }
     const rain = designStormAt(where, storm);
-    const { duration: _, ...open } = storm as Readonly<Record<string, unknown>>;
+    const { duration: _, ...open } = storm;
     const notAsked = named === undefined && "duration" in storm && leavesDurationOpen(open)
       ? runsOfAllDurations(where, open).filter((run) => run.dayBefore === null && run.rain.time.at(-1) !== rain.time.at(-1)) : [];
     return { name: named?.name ?? wordsOf(storm, index), runs: [{ rain, duration: null, edge: null, dayBefore: null }], notAsked };
@@ -100,6 +99,12 @@ function stormOf(
     for (const problem of error.problems) criterion.problem(problem.where.slice(criterion.where.length + 1), problem.expected, problem.got);
     return NO_STORM;
   }
+}
+
+/** A storm as a study has it: the rainfall is the study's where it has none of its own, the pattern a block. */
+export function completedStorm(written: object, rainfall: unknown): Readonly<Record<string, unknown>> {
+  const needsRain = !["depth", "rainfall", "intensity", "points"].some((key) => key in written) && rainfall !== undefined;
+  return { pattern: "block", ...written, ...(needsRain ? { rainfall } : {}) };
 }
 
 /** `10 year, 1 h, block, rain times 1.2` */

@@ -52,3 +52,12 @@ export function visible(text: string): string {
 }
 
 const UNSEEN = /[\p{Cc}\p{Cs}\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f\ufeff]/gu;
+
+/**
+ * Things in a row: `a and b`, `a, b, and c`.
+ *
+ * @example listed(["a", "b", "c"], "or"); // => "a, b, or c"
+ */
+export function listed(parts: readonly string[], word: "and" | "or" = "and"): string {
+  return parts.length < 2 ? parts.join("") : `${parts.slice(0, -1).join(", ")}${parts.length > 2 ? "," : ""} ${word} ${parts.at(-1)!}`;
+}

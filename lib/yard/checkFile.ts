@@ -1,5 +1,6 @@
 import { greatestOf } from "../numerics/extremes.ts";
-import { designStorm, type DesignStormOptions } from "../rain/storms/designStorm.ts";
+import { designStormAt } from "../rain/storms/designStorm.ts";
+import type { Run } from "../simulate/run.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { StoppedRun } from "../simulate/stoppedRun.ts";
 import { variedSite } from "../simulate/variedSite.ts";
@@ -9,7 +10,7 @@ import type { Site } from "../site/site.ts";
 import { siteSchema } from "../site/siteSchema.ts";
 import { withSealedFloors } from "../study/sidesOnly.ts";
 import { durationText, levelText, volumeText } from "../text/format.ts";
-import { joined } from "./words.ts";
+import { listed } from "../text/words.ts";
 
 /** A key that the file leaves out, and what stands for it. */
 export interface DefaultTaken {
@@ -62,11 +63,10 @@ export function checkFile(file: unknown): CheckedFile {
   const defaults = missingKeys(siteSchema(), file, "");
   const chosen = worstStorm(site);
   if (chosen === null) return { site, written: leafCount(file), defaults, storm: null, asIs: null, matters: [] };
-  const rain = designStorm(chosen.options as unknown as DesignStormOptions);
+  const rain = designStormAt("designStorm", chosen.options);
   const answersOf = (its: Site, factor = 1): Answer => {
     const run = settledRun(its, factor === 1 ? rain : { ...rain, depth: rain.depth.map((depth) => depth * factor) });
-    const { emitter, boxSpill, bankSpill, trenchSpill } = run.ledger;
-    return { out: emitter + boxSpill + bankSpill + trenchSpill, level: run.peaks["chamberBank"]!.level, empty: run.drainDown.empty };
+    return { out: outOf(run), level: run.peaks["chamberBank"]!.level, empty: run.drainDown.empty };
   };
   const asIs = answersOf(site);
   const isDefault = (path: string): boolean => defaults.some((each) => each.path === path);
@@ -107,7 +107,7 @@ export function checkedFileText({ site, written, defaults, storm, asIs, matters 
           "What would matter most, each by itself:",
           ...matters.map(
             ({ what, from, out: [a, b], level: [c, d], empty: [e, f] }, i) =>
-              `  ${i + 1} ${what} (${from}): ${span(out(a), out(b))} at the surface, the pit up to ${span(levelText(Math.min(c, d), units), levelText(Math.max(c, d), units))}, empty after ${joined([...new Set([empty(e), empty(f)])], "or")}`,
+              `  ${i + 1} ${what} (${from}): ${span(out(a), out(b))} at the surface, the pit up to ${span(levelText(Math.min(c, d), units), levelText(Math.max(c, d), units))}, empty after ${listed([...new Set([empty(e), empty(f)])], "or")}`,
           ),
         ]),
     "",
@@ -119,9 +119,8 @@ function worstStorm(site: Site): Site["storms"][number] | null {
   let worst: { readonly storm: Site["storms"][number]; readonly out: number; readonly level: number } | null = null;
   for (const storm of site.storms) {
     if ("file" in storm.options) continue;
-    const run = settledRun(site, designStorm(storm.options as unknown as DesignStormOptions));
-    const { emitter, boxSpill, bankSpill, trenchSpill } = run.ledger;
-    const out = emitter + boxSpill + bankSpill + trenchSpill;
+    const run = settledRun(site, designStormAt("designStorm", storm.options));
+    const out = outOf(run);
     const { level } = run.peaks["chamberBank"]!;
     const isAlike = worst !== null && Math.abs(out - worst.out) <= 1e-9;
     if (worst === null || (isAlike ? level > worst.level : out > worst.out)) worst = { storm, out, level };
@@ -232,4 +231,9 @@ function missingKeys(schema: Schema, value: unknown, path: string): DefaultTaken
 function leafCount(value: unknown): number {
   if (typeof value !== "object" || value === null) return 1;
   return Object.values(value).reduce<number>((sum, each) => sum + leafCount(each), 0);
+}
+
+/** What leaves the lot by the emitter, over rims and through the ground [m3]. */
+function outOf({ ledger: { emitter, boxSpill, bankSpill, trenchSpill } }: Run): number {
+  return emitter + boxSpill + bankSpill + trenchSpill;
 }

@@ -2,7 +2,8 @@ import { greatestOf } from "../numerics/extremes.ts";
 import { leastCost, type Inequality } from "../numerics/linearProgram.ts";
 import { levelText, type UnitSystem } from "../text/format.ts";
 import { LID_OPENS, partSize, PIPE_FALL, TRENCH_FALL, type PartName, type StandardParts } from "./standardParts.ts";
-import { joined, nearText } from "./words.ts";
+import { nearText } from "./words.ts";
+import { listed } from "../text/words.ts";
 
 /** Ground and distances that the levels of the works have to fit. All [m]. */
 export interface GroundTold {
@@ -312,14 +313,14 @@ function missedOf(
       { what, by: found.cost, words: REMEDY[what](nearText(found.cost, units, what === "lid" || what === "pit" ? "along" : "up")) },
     ];
   });
-  const list = joined(
+  const list = listed(
     against.map(({ words }) => words),
     "and",
   );
   const cure =
     remedies.length === 0
       ? "Nothing that can be moved here gives room for all of it."
-      : `What would: ${joined(
+      : `What would: ${listed(
           remedies.map(({ words }) => words),
           "or",
         )}.`;

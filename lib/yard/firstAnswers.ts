@@ -1,4 +1,4 @@
-import { designStorm, type DesignStormOptions } from "../rain/storms/designStorm.ts";
+import { designStormAt } from "../rain/storms/designStorm.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import type { Run } from "../simulate/run.ts";
 import type { SimulateOptions } from "../simulate/runOptions.ts";
@@ -97,7 +97,7 @@ type Words = Pick<FirstAnswer, "answer" | "band">;
 /** @param name  of one of the file's own storms of a pattern */
 export function runOf(site: Site, name: string, options: SimulateOptions = {}): Run {
   const storm = site.storms.find((each) => each.name === name)!;
-  return settledRun(site, designStorm(storm.options as unknown as DesignStormOptions), options);
+  return settledRun(site, designStormAt("designStorm", storm.options), options);
 }
 
 /** The proposed works in the least or the most that the soil may be; in the least also over groundwater where nobody has looked. */

@@ -202,11 +202,8 @@ function setUp(number: number): Markup {
   </fieldset>`;
 }
 
-function typedRow({ key, asks, unit, isFact }: Question, quick: string | null = null): Markup {
-  return html`<div class="row" data-row="${key}">
-    <label for="${idOf(key)}">${asks}${isFact ? html` <b class="fact" title="one of the twelve">●</b>` : null}</label>
-    <div class="field">
-      <input
+function typedInput(key: string): Markup {
+  return html`<input
         id="${idOf(key)}"
         data-key="${key}"
         type="text"
@@ -214,7 +211,14 @@ function typedRow({ key, asks, unit, isFact }: Question, quick: string | null = 
         autocapitalize="off"
         spellcheck="false"
         enterkeyhint="next"
-      />${unit === null ? null : html`<span class="unit" data-unit="${key}"></span>`}${quick === null ? null : html`<button type="button" class="chip" data-quick="${key}" data-value="${quick}">${quick}</button>`}
+      />`;
+}
+
+function typedRow({ key, asks, unit, isFact }: Question, quick: string | null = null): Markup {
+  return html`<div class="row" data-row="${key}">
+    <label for="${idOf(key)}">${asks}${isFact ? html` <b class="fact" title="one of the twelve">●</b>` : null}</label>
+    <div class="field">
+      ${typedInput(key)}${unit === null ? null : html`<span class="unit" data-unit="${key}"></span>`}${quick === null ? null : html`<button type="button" class="chip" data-quick="${key}" data-value="${quick}">${quick}</button>`}
     </div>
     <p class="hint" data-hint="${key}"></p>
     <p class="say" data-say="${key}" role="alert"></p>
@@ -225,15 +229,7 @@ function field(key: string, asks: string, unit: "along" | "hole" = "along", only
   return html`<div class="row${only === null ? "" : ` only-${only}`}" data-row="${key}">
     <label for="${idOf(key)}">${asks}</label>
     <div class="field">
-      <input
-        id="${idOf(key)}"
-        data-key="${key}"
-        type="text"
-        autocomplete="off"
-        autocapitalize="off"
-        spellcheck="false"
-        enterkeyhint="next"
-      /><span class="unit" data-unit="${unit}"></span>
+      ${typedInput(key)}<span class="unit" data-unit="${unit}"></span>
     </div>
     <p class="say" data-say="${key}" role="alert"></p>
   </div>`;

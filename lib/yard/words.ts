@@ -25,8 +25,3 @@ export function writtenLevel(level: number, units: UnitSystem): string {
 export function writtenLength(length: number, units: UnitSystem): string {
   return units === "us" ? `${Number((Math.round(length / 0.03048) / 10).toFixed(1))} ft` : `${Number(length.toFixed(2))} m`;
 }
-
-/** `a, b and c`. */
-export function joined(parts: readonly string[], word: "and" | "or"): string {
-  return parts.length < 2 ? parts.join("") : `${parts.slice(0, -1).join(", ")}${parts.length > 2 ? "," : ""} ${word} ${parts.at(-1)!}`;
-}

@@ -21,7 +21,7 @@ export function richText(text: string): TextRun[][] {
     const span = /^<span style="([^"]*)">$/.exec(piece);
     const { color = null, size = null } = styles.at(-1) ?? {};
     if (span !== null) {
-      const [, own] = span as unknown as [string, string];
+      const own = span[1]!;
       const ownSize = /font-size:\s*([\d.]+)px/.exec(own);
       styles.push({ color: /(?:^|;)\s*color:\s*([^;]+)/.exec(own)?.[1] ?? color, size: ownSize === null ? size : Number(ownSize[1]) });
     } else if (piece === "</span>") styles.pop();

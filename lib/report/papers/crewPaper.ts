@@ -4,7 +4,6 @@ import { plainText } from "../../text/plainText.ts";
 import { deepest } from "../../plan/hole.ts";
 import { isBelow } from "../../site/judge.ts";
 import type { Site } from "../../site/site.ts";
-import { soilDivisor } from "../../site/soilDivisor.ts";
 import { capital } from "../../text/words.ts";
 import { floorsTake, sidesTake } from "../../site/takesIn.ts";
 import { fillSheet } from "../../dips/fillSheet.ts";
@@ -23,7 +22,7 @@ import { sectionDrawing, type Station } from "./sectionDrawing.ts";
 import { boxPipeWords, boxWords, clashWords, featureWords, holeWords, nearTrees, nearWords, ruleSource } from "./words.ts";
 
 /** Depth from which a wall is taken to need shoring where no rule of the region is held [m]; common practice. */
-export const SHORE_FROM = 1.2;
+const SHORE_FROM = 1.2;
 /** Spoil and machines stay so far back, and lines are exposed by hand so far to either side [m]; common practice. */
 const EDGE = 0.6096;
 
@@ -90,7 +89,7 @@ function pegTable({ pegs }: SetOut, { say, tape }: Reader): Markup {
 }
 
 /** A level that stands before the work: the file's benchmark, else a level to watch, else a slab. */
-export function benchmarkOf(site: Site): { readonly name: string; readonly level: number } | null {
+function benchmarkOf(site: Site): { readonly name: string; readonly level: number } | null {
   return site.papers?.benchmark ?? site.watchLevels[0] ?? null;
 }
 
@@ -244,6 +243,3 @@ function inches(ticks: readonly number[]): number {
 }
 
 /** The conductivity that the design counts on at the pit's floor, divided by its factor of safety [m/s]. */
-export function designedSoil({ soil, chamberBank: { floor } }: Site): number {
-  return soil.layers.findLast(({ top }) => top > floor)!.conductivity / soilDivisor(soil);
-}
