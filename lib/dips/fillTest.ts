@@ -163,7 +163,7 @@ function numberOf(name: UnknownName, value: number, { low, high }: FittedNumber[
  *
  *   ln(room) = -h d^2/(d^2 + e^2),  with a variance of d^2 e^2/(d^2 + e^2)
  *
- * and d^2 where no hose tells; the soil is the fall times that.
+ * and d^2 where no hose tells; the soil is the fall times that, and what a leak loses or dry soil drinks is the fitted flow times that.
  *
  * @source  two measurements of one number, any text; variances of logarithms added
  */
@@ -175,12 +175,13 @@ export function withRoom({ site, filling, dips }: FilledPit, numbers: readonly F
   const room = Math.exp(-told * (1 - known));
   const spread = normalQuantile(0.975) * doubt * Math.sqrt(known);
   return numbers.flatMap((number): FittedNumber[] => {
-    if (number.name !== "soil") return [number];
+    if (!["soil", "leakFlow", "dry"].includes(number.name)) return [number];
     const wider = (end: number | null, side: 1 | -1): number | null => (
       end === null || !(number.value > 0) ? end : end <= 0 ? 0
         : number.value * room * Math.exp(side * Math.hypot(Math.log(end / number.value), spread)));
-    const soil: FittedNumber = { name: "soil", value: number.value * room, band: { low: wider(number.band.low, -1), high: wider(number.band.high, 1) } };
-    return [{ ...number, name: "fall" }, soil, { name: "room", value: room, band: { low: room * Math.exp(-spread), high: room * Math.exp(spread) } }];
+    const inRoom: FittedNumber = { ...number, value: number.value * room, band: { low: wider(number.band.low, -1), high: wider(number.band.high, 1) } };
+    if (number.name !== "soil") return [inRoom];
+    return [{ ...number, name: "fall" }, inRoom, { name: "room", value: room, band: { low: room * Math.exp(-spread), high: room * Math.exp(spread) } }];
   });
 }
 

@@ -69,11 +69,12 @@ export function leastSquares(measured: Float64Array, model: Model, unknowns: rea
   for (let turn = 0; turn < MOST_TURNS && !still; turn++) {
     const columns = oneSidedSlopes(predicted, unknowns, best.values).map((column, j) => column.map((slope) => slope * unknowns[j]!.size));
     const pull = columns.map((column) => column.reduce((sum, slope, i) => sum + slope * best.off[i]!, 0));
-    const free = unknowns.flatMap(({ low, high }, j) => ((best.values[j]! <= low && pull[j]! < 0) || (best.values[j]! >= high
-      && pull[j]! > 0) ? [] : [j]));
+    // what has no slope, as a water table under soil that takes in nothing, stands where it is
+    const free = unknowns.flatMap(({ low, high }, j) => (columns[j]!.every((slope) => slope === 0)
+      || (best.values[j]! <= low && pull[j]! < 0) || (best.values[j]! >= high && pull[j]! > 0) ? [] : [j]));
     if (free.length === 0) return best;
     const normal = free.map((j) => free.map((k) => columns[j]!.reduce((sum, slope, i) => sum + slope * columns[k]![i]!, 0)));
-    const largest = greatestOf([...normal.map((line, j) => line[j]!), Number.MIN_VALUE]);
+    const largest = greatestOf(normal.map((line, j) => line[j]!));
     let gain = 0;
     for (let trial = 0; trial < MOST_TRIALS; trial++) {
       const step = solvedFor(normal.map((line, j) => line.map((each, k) => (j === k ? each * (1 + damping) + NOTHING * largest

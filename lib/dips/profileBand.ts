@@ -65,12 +65,15 @@ export function profileBand(
 export function covarianceOf({ model, unknowns, fit, deviation }: Solved): number[][] {
   const columns = slopes(model, unknowns, fit.values).map((column, j) => column.map((slope) => slope * unknowns[j]!.size));
   const normal = columns.map((a) => columns.map((b) => a.reduce((sum, value, i) => sum + value * b[i]!, 0)));
-  const largest = greatestOf([...normal.map((line, j) => line[j]!), Number.MIN_VALUE]);
+  const largest = greatestOf([...normal.map((line, j) => line[j]!), FLAT]);
   const prior = (j: number): number => (unknowns[j]!.prior === undefined ? 0
     : ((unknowns[j]!.size / unknowns[j]!.prior.deviation) * deviation) ** 2);
   const inverse = inverseOf(normal.map((line, j) => line.map((value, k) => (j === k ? value + 1e-12 * largest + prior(j) : value))));
   return inverse.map((line, j) => line.map((value, k) => value * deviation ** 2 * unknowns[j]!.size * unknowns[k]!.size));
 }
+
+/** Small against any slope, and large enough that a share of it is no nothing: where no unknown has a slope. */
+const FLAT = 1e-200;
 
 /** A sum of squares lower than the least one by this share of a variance is a better fit worth moving to. */
 const BETTER = 0.01;

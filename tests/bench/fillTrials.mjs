@@ -21,9 +21,15 @@ function count(name, holds) {
   const [held, of] = tally.get(name) ?? [0, 0];
   tally.set(name, [held + Number(holds), of + 1]);
 }
+function report(made) {
+  console.log(`${made} trials of seed ${seed} from ${first} on, ${left} left out for too few dips, ${Math.round((performance.now() - began) / made)} ms each`);
+  console.table([...tally].sort(([a], [b]) => a.localeCompare(b)).map(([what, [held, of]]) => ({ what, held, of, percent: Math.round((1000 * held) / of) / 10 })));
+}
 const began = performance.now();
 let left = 0;
 for (let i = first; i < first + trials; i++) {
+  // a run that is stopped has told something
+  if (i > first && (i - first) % 100 === 0) report(i - first);
   const trial = fillTrial(lib, sites, seed, i);
   if (trial.dips.time.length < 8) {
     left++;
@@ -60,5 +66,4 @@ for (let i = first; i < first + trials; i++) {
     count("soil's band after the choice, all causes that may be counted", (low ?? -Infinity) <= trial.truth[1] && trial.truth[1] <= (high ?? Infinity));
   }
 }
-console.log(`${trials} trials from seed ${seed}, ${left} left out for too few dips, ${Math.round((performance.now() - began) / trials)} ms each`);
-console.table([...tally].sort(([a], [b]) => a.localeCompare(b)).map(([what, [held, of]]) => ({ what, held, of, percent: Math.round((1000 * held) / of) / 10 })));
+report(trials);

@@ -92,6 +92,17 @@ describe("the 95 percent bands", () => {
     expect(slopes(model, unknowns, [0, 0])[1]!.length).toBe(5);
   });
 
+  test("leave an unknown without a slope where it was, and have no end there", () => {
+    // a water table under soil that takes in nothing: b counts for nothing while a is held at 0
+    const model = ([a, b]: readonly number[]): Float64Array => Float64Array.from([1, 2, 3], (x) => x + a! * b!);
+    const unknowns = [{ start: 0, size: 1, low: 0, high: 100 }, { start: 7, size: 1, low: -100, high: 100 }];
+    const fit = leastSquares(Float64Array.of(0.9, 2, 2.9), model, unknowns, 0.1);
+    expect(fit.values).toEqual([0, 7]);
+    const solved = { measured: Float64Array.of(0.9, 2, 2.9), model, unknowns, fit, others: [], deviation: 0.1 };
+    expect(covarianceOf(solved).flat().every(Number.isFinite)).toBe(true);
+    expect(profileBand(solved, covarianceOf(solved), 1, 2, false)).toEqual({ band: { low: null, high: null } });
+  });
+
   test("stand on slopes over a hundredth of an unknown's size to either side, and to one side at its bound", () => {
     // the difference of v^3 over v -+ d is 3 v^2 + d^2, and from the bound 1 to 1 + d it is 3 + 3 d + d^2
     const cube = ([v]: readonly number[]): Float64Array => Float64Array.of(v! ** 3);
