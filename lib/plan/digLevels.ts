@@ -7,7 +7,7 @@ export interface DigLevel {
   /** place of the box in the file's list; null for all else */
   readonly box: number | null;
   readonly level: number;
-  /** of the ground there [m]; null where the file gives none */
+  /** of the ground there [m], at a box its rim; null where the file gives none */
   readonly ground: number | null;
   /** fall of the pipe or the trench that begins here, a ratio; null where none does or it has no length */
   readonly fall: number | null;
@@ -38,8 +38,8 @@ export function digLevels(site: Site): DigLevel[] {
     ...(trench === null ? [] : [row("inletStart", trench.inlet.invert, pit.ground, "pipe", { fall: inletFall })]),
     ...settlingBoxes.flatMap(({ floor, rim, outlet }, box) => [
       row("pipeEnd", outlet.outletInvert, pit.ground, "pipe", { box }),
-      row("boxFloor", floor, null, "floor", { box }),
-      row("boxOutlet", outlet.invert, null, "pipe", { box, fall: slope(outlet.invert - outlet.outletInvert, outlet.length) }),
+      row("boxFloor", floor, rim, "floor", { box }),
+      row("boxOutlet", outlet.invert, rim, "pipe", { box, fall: slope(outlet.invert - outlet.outletInvert, outlet.length) }),
       row("boxRim", rim, null, "rim", { box }),
     ]),
     ...[...new Set(pit.chambers.map(({ height }) => height))].sort((a, b) => a - b).map((height) => row("chamberTop", pit.floor + pit.stone.base + height, pit.ground, "stone")),

@@ -15,6 +15,12 @@ export function nearLines(site: Site): HoleDistance[] {
   return holeDistances(site).filter(({ feature: { kind }, distance }) => kind === "service" && distance <= NEAR_LINE);
 }
 
+/** The service that comes nearest to a hole, near or far; null where the plan has none. */
+export function nearestLine(site: Site): HoleDistance | null {
+  const lines = holeDistances(site).filter(({ feature: { kind } }) => kind === "service");
+  return lines.reduce<HoleDistance | null>((near, row) => (near === null || row.distance < near.distance ? row : near), null);
+}
+
 /** A hole whose floor lies under the line that falls at 45 degrees from a footing. */
 export interface UnderFooting {
   readonly row: HoleDistance;

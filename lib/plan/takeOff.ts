@@ -27,6 +27,14 @@ export interface DigRule {
   readonly status: "read" | "from memory" | "common practice" | "given with the site";
 }
 
+const DIN_4124 = {
+  says: "DIN 4124", region: "DE", status: "read",
+  source: "DIN 4124 as told in DGUV Information 201-060 section 7.1 and 201-052 section 4.2, https://bgbau-medien.de, read 29 November 2026",
+} as const;
+const NTP_278 = {
+  says: "INSST NTP 278", region: "ES", status: "read",
+  source: "NTP 278 on trenches to 7 m, guidance of the institute for safety at work and no law, https://insst.es, read 29 November 2026",
+} as const;
 const OSHA = { says: "US OSHA", region: "US", status: "read" } as const;
 
 /**
@@ -52,8 +60,21 @@ export const digRules: readonly DigRule[] = Object.freeze(([
     status: "common practice",
   },
   {
-    depth: "1.25 m", about: "walls", asks: "walls supported or sloped back; the top of upright ones sloped up to 1.75 m in stiff soil", says: "DIN 4124", region: "DE",
-    source: "DIN 4124 on excavations and trenches", status: "from memory",
+    depth: "0 m", about: "edge", asks: "a strip of 0.6 m kept free along the upper edge", ...DIN_4124,
+  },
+  {
+    depth: "1.25 m", about: "walls", asks: "walls supported or sloped back; to 1.75 m upright where what stands over 1.25 m is sloped at 45 degrees", ...DIN_4124,
+  },
+  {
+    depth: "0.8 m", about: "walls", asks: "taken as dangerous in ordinary ground: walls supported or at a slope that the ground holds", ...NTP_278,
+  },
+  {
+    depth: "1.3 m", about: "walls", asks: "the same in firm ground", ...NTP_278,
+  },
+  {
+    depth: "1.25 m", about: "walls", asks: "walls supported or sloped back as the digging goes on, in poor ground from less depth", says: "Austrian ordinances", region: "AT",
+    source: "a court's decision on the general ordinance for workers' protection, https://jusline.at/entscheidung/514997, read 29 November 2026; the builders' ordinance of today from memory",
+    status: "read",
   },
   {
     depth: "5 ft", about: "walls",

@@ -74,6 +74,32 @@ describe("the crew's sheets", () => {
     expect(papersIn(lane, "en-US")).toContain("sod");
   });
 
+  test("name the nearest line where none is near, and those that a laid-back wall would meet, by hand", () => {
+    // the pit's east side stands at x = 78 + 13.5 / 2 = 84.75 ft, the main at 90 ft: 5.25 ft; laid back 1 : 1 a pit reaches its depth, 6.1 ft
+    const [first] = crewPaper(lane, readerOf("en-US", "us"));
+    const text = textOf(first!.body.markup);
+    expect(text).toContain("None on the plan is so near. The nearest: buried line “gas”, 5.25 ft from pit.");
+    expect(text).toContain("Laid back 1 : 1 it would reach: buried line “gas” (5.25 ft from pit). Shore there.");
+    const bare = readSite(changed(demo("copperbeech-lane"), "surroundings.features[5].kind", "road"));
+    expect(papersIn(bare, "en-US")).toContain("The plan shows none at all.");
+  });
+
+  test("lay back only what the region's rule speaks of, by hand", () => {
+    // the pit alone is 5 ft deep or more; a prismoid: 6.1/6 (13.5 x 8 + 4 x 19.6 x 14.1 + 25.7 x 20.2) = 1761 cu ft;
+    // upright 13.5 x 8 x 6.1 = 659
+    const text = textOf(crewPaper(lane, readerOf("en-US", "us"))[2]!.body.markup);
+    expect(text).toMatch(/in all 33\.8 cu yd 97 cu yd 142 cu yd in all, laid back only where it is that deep: pit 33\.8 cu yd 74\.7 cu yd/);
+    expectClose(33.8 + (1761 - 659) / 27, 74.7, { relative: 2e-3, because: "figures of three digits" });
+  });
+
+  test.each([["DE", "1,25 m", "DIN 4124"], ["ES", "0,8 m", "INSST NTP 278"], ["AT", "1,25 m", "Austrian ordinances"], ["GB", "1,2 m", "British contractors"]])(
+    "name the rule of %s on walls", (region, depth, says) => {
+      const site = readSite(changed(demo("linden-row"), "region", region));
+      const text = textOf(crewPaper(site, readerOf(region === "ES" ? "es" : "de", "si"))[0]!.body.markup);
+      expect(text).toContain(region === "ES" ? `Desde ${depth} (${says}` : `Ab ${depth} (${says}`);
+    },
+  );
+
   test("give levels from the outlet up, with what to add to the staff's reading on the benchmark, by hand", () => {
     // benchmark: house slab, 100 ft; trench floor at its low end 94.75 ft: 5 ft 3 in more; pit floor 92.1 ft: 7 ft 10.8 in
     const text = textOf(crewPaper(lane, readerOf("en-US", "us"))[1]!.body.markup);

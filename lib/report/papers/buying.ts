@@ -4,7 +4,7 @@ import { takeOff, type TakeOff } from "../../plan/takeOff.ts";
 import { fabricPlan, pipeLengths, wrappedBlocks, type FabricPlan } from "../../plan/cutPlan.ts";
 import { holeWords } from "./words.ts";
 import type { PhraseKey } from "./phrases.ts";
-import type { Reader } from "./reader.ts";
+import { counted, countedUnit, type Reader } from "./reader.ts";
 
 /** A line of the buying list. */
 export interface BuyRow {
@@ -40,23 +40,23 @@ export function buying(site: Site, reader: Reader): Buying {
       item: say("buy.stone", { size: say(units === "us" ? "buy.stoneSizeUs" : "buy.stoneSizeSi") }), ...split(reader.bulk(fill.ordered)),
       note: say("buy.stoneNote", {
         pit: reader.bulk(fill.pitStone), trench: fill.trenchStone > 0 ? reader.bulk(fill.trenchStone) : "–", bed: reader.bulk(lay.bed), spare: reader.figure(100 * figures.stoneSpare),
-        mass: reader.mass(fill.mass), loads: fill.loads, load,
+        mass: reader.mass(fill.mass), loads: counted(fill.loads, "load", reader), load,
       }), fitting: null,
     },
     {
-      item: say("buy.fabric"), amount: String(fabric.used.length), unit: say("unit.rolls"),
+      item: say("buy.fabric"), amount: String(fabric.used.length), unit: countedUnit(fabric.used.length, "roll", say),
       note: say("buy.fabricNote", { wide: length(figures.fabricRoll), long: length(figures.fabricRollLength), used: fabric.used.map(length).join(" + ") }), fitting: null,
     },
     ...pipeRows(site, list, reader),
-    ...lay.fittings.map(({ name, diameter, count }): BuyRow => ({ item: say(FITTINGS[name]!), amount: String(count), unit: say("unit.pieces"), note: `⌀ ${size(diameter)}`, fitting: size(diameter) })),
+    ...lay.fittings.map(({ name, diameter, count }): BuyRow => ({ item: say(FITTINGS[name]!), amount: String(count), unit: countedUnit(count, "piece", say), note: `⌀ ${size(diameter)}`, fitting: size(diameter) })),
     ...site.settlingBoxes.map(({ plan, rim, floor, name }): BuyRow => ({
-      item: site.settlingBoxes.length === 1 ? say("buy.box") : `${say("buy.box")}: ${name}`, amount: "1", unit: say("unit.pieces"),
+      item: site.settlingBoxes.length === 1 ? say("buy.box") : `${say("buy.box")}: ${name}`, amount: "1", unit: countedUnit(1, "piece", say),
       note: say("buy.boxSize", { plan: "diameter" in plan ? `⌀ ${size(plan.diameter)}` : `${size(plan.length)} × ${size(plan.width)}`, high: size(rim - floor) }), fitting: null,
     })),
     ...lay.chambers.map(({ count, insideDiameter, outsideDiameter, height }): BuyRow => ({
-      item: say("buy.chamber"), amount: String(count), unit: say("unit.pieces"), note: say("buy.chamberSize", { inside: size(insideDiameter), outside: size(outsideDiameter), high: size(height) }), fitting: null,
+      item: say("buy.chamber"), amount: String(count), unit: countedUnit(count, "piece", say), note: say("buy.chamberSize", { inside: size(insideDiameter), outside: size(outsideDiameter), high: size(height) }), fitting: null,
     })),
-    ...(lay.emitter === null ? [] : [{ item: say("buy.emitter"), amount: "1", unit: say("unit.pieces"), note: `⌀ ${size(lay.emitter)}`, fitting: null }]),
+    ...(lay.emitter === null ? [] : [{ item: say("buy.emitter"), amount: "1", unit: countedUnit(1, "piece", say), note: `⌀ ${size(lay.emitter)}`, fitting: null }]),
     ...(cover.turfArea > 0 && figures.turfThickness > 0 ? [{ item: say("buy.turf"), ...split(reader.sheet(cover.turfArea)), note: size(figures.turfThickness), fitting: null }] : []),
   ];
   return { list, rows, fabric };
@@ -87,7 +87,7 @@ function pipeRows(site: Site, { lay, figures }: TakeOff, reader: Reader): BuyRow
     const lengths = pipeLengths(runs, figures.pipeLength);
     const rests = lengths.map(({ left }) => left).filter((left) => left > 0.01);
     return {
-      item: say(perforated ? "buy.pipePerforated" : "buy.pipeSolid"), amount: String(lengths.length), unit: say("unit.lengths"),
+      item: say(perforated ? "buy.pipePerforated" : "buy.pipeSolid"), amount: String(lengths.length), unit: countedUnit(lengths.length, "length", say),
       note: say("buy.pipeNote", {
         size: size(diameter), whole: length(figures.pipeLength), cuts: runs.map((run) => `${run.name} ${tape(run.length)}`).join(", "),
         left: rests.length === 0 ? "–" : rests.map(tape).join(", "),

@@ -1,7 +1,7 @@
 import { displayUnits } from "../../text/format.ts";
 import { staffText } from "../../text/staffText.ts";
 import { plainText } from "../../text/plainText.ts";
-import { deepest } from "../../plan/hole.ts";
+import { deepest, type Hole } from "../../plan/hole.ts";
 import { isBelow } from "../../site/judge.ts";
 import type { Site } from "../../site/site.ts";
 import { capital } from "../../text/words.ts";
@@ -9,7 +9,7 @@ import { floorsTake, sidesTake } from "../../site/takesIn.ts";
 import { fillSheet } from "../../dips/fillSheet.ts";
 import { clashes } from "../../plan/clashes.ts";
 import { digLevels, type DigLevel } from "../../plan/digLevels.ts";
-import { inReach, NEAR_LINE, nearLines, underFootings, wallRule } from "../../plan/hazards.ts";
+import { NEAR_LINE, nearestLine, nearLines, underFootings, wallRule } from "../../plan/hazards.ts";
 import { laidBack } from "../../plan/laidBack.ts";
 import { GOOD_ANGLE, setOut, type SetOut } from "../../plan/setOut.ts";
 import { html, type Markup } from "../markup.ts";
@@ -17,9 +17,9 @@ import { buying, cutWords, type Buying } from "./buying.ts";
 import { chartDrawing, roundTicks } from "./chartDrawing.ts";
 import { blank, rows, tick, type Sheet } from "./paperFrame.ts";
 import { chamberDrawing, planDrawing } from "./planDrawing.ts";
-import { bare, levelUnit, type Reader } from "./reader.ts";
+import { bare, counted, levelUnit, type Reader } from "./reader.ts";
 import { sectionDrawing, type Station } from "./sectionDrawing.ts";
-import { boxPipeWords, boxWords, clashWords, featureWords, holeWords, nearTrees, nearWords, ruleSource } from "./words.ts";
+import { boxPipeWords, boxWords, clashWords, featureWords, holeWords, nearTrees, nearWords, reachWords, ruleSource } from "./words.ts";
 
 /** Depth from which a wall is taken to need shoring where no rule of the region is held [m]; common practice. */
 const SHORE_FROM = 1.2;
@@ -46,7 +46,9 @@ function stopSheet(site: Site, reader: Reader, bought: Buying): Markup {
   const { say, length, tape, level } = reader;
   const near = nearLines(site);
   const { surroundings } = site;
-  const lines = surroundings === null ? html`<p>${say("lines.noPlan")}</p>` : near.length === 0 ? html`<p>${say("lines.none")}</p>`
+  const next = nearestLine(site);
+  const lines = surroundings === null ? html`<p>${say("lines.noPlan")}</p>` : next === null ? html`<p>${say("lines.none")}</p>`
+    : near.length === 0 ? html`<p>${say("lines.far", { line: featureWords(next.feature, reader), distance: length(next.distance), hole: holeWords(site, next.from, next.kind, reader) })}</p>`
     : rows([say("lines.head.line"), say("lines.head.hole"), say("lines.head.how")], near.map((row) => [
       html`<b><bdi>${featureWords(row.feature, reader)}</bdi></b>`, html`<bdi>${holeWords(site, row.from, row.kind, reader)}</bdi>`, html`<b>${nearWords(row, reader)}</b>`,
     ]), { label: say("lines.title", { near: length(NEAR_LINE) }) });
@@ -56,15 +58,19 @@ function stopSheet(site: Site, reader: Reader, bought: Buying): Markup {
   const from = shoreFrom(bought);
   const deep = bought.list.dig.holes.filter((hole) => !isBelow(deepest(hole), from));
   const found = clashes(site, from);
+  const [steel, others] = [found.filter(({ kind }) => kind === "shoringAcrossPipe"), found.filter(({ kind }) => kind !== "shoringAcrossPipe")];
+  const reached = reachWords(site, reader, ({ feature: { kind } }) => kind === "service");
   const trees = nearTrees(site);
   const out = setOut(site, site.papers?.fixedPoints ?? null);
   return html`<div class="box"><h2>${say("lines.title", { near: length(NEAR_LINE) })}</h2>
 ${lines}
+${reached.map((words) => html`<p><b>${words}</b></p>`)}
 <p class="warn">${say("lines.do", { zone: length(EDGE) })} ${say("lines.call")}</p></div>
 <div class="two"><div>
 <h2>${say("shore.title")}</h2>
 ${deep.length === 0 ? html`<p>${say("shore.none")}</p>` : html`<p><b>${deep.map((hole) => capital(say("shore.row", { hole: holeWords(site, hole.name, hole.kind, reader), deep: tape(deepest(hole)) }))).join("; ")}.</b></p>`}
 <p>${rule === null ? say("shore.noRule", { depth: length(SHORE_FROM), edge: length(EDGE) }) : say("shore.rule", { depth: reader.number(rule.rule.depth), source: ruleSource(rule.rule), status: say(`status.${rule.rule.status}`), edge: length(EDGE) })}</p>
+${steel.map((clash) => html`<p>${clashWords(site, clash, reader)}</p>`)}
 <h2>${say("footing.title")}</h2>
 ${!standing ? html`<p>${say("footing.unknown")}</p>` : footings.length === 0 ? html`<p>${say("footing.none")}</p>` : footings.map(({ row, below, assumed }) => html`<p class="warn">${say("footing.row", { hole: holeWords(site, row.from, row.kind, reader), below: length(below), feature: featureWords(row.feature, reader), distance: length(row.distance) })}${assumed ? ` ${say("footing.assumed")}` : ""}</p>`)}
 ${trees.map((row) => html`<p>${say("tree.near", { feature: featureWords(row.feature, reader), distance: length(row.distance), hole: holeWords(site, row.from, row.kind, reader) })}</p>`)}
@@ -73,7 +79,7 @@ ${trees.map((row) => html`<p>${say("tree.near", { feature: featureWords(row.feat
 <ul>${(["stop.water", "stop.fill", "stop.smell", "stop.line", "stop.wall"] as const).map((key) => html`<li>${say(key)}</li>`)}</ul>
 <p>${say("sign.who")}: ${blank(20)}<br>${say("sign.date")}: ${blank(20)}<br>${say("sign.emergency")}: ${blank(20)}</p>
 </div></div>
-${found.length === 0 ? null : html`<h2>${say("clash.title")}</h2><ul>${found.map((clash) => html`<li>${clashWords(site, clash, reader)}</li>`)}</ul>`}
+${others.length === 0 ? null : html`<h2>${say("clash.title")}</h2><ul>${others.map((clash) => html`<li>${clashWords(site, clash, reader)}</li>`)}</ul>`}
 <h2>${say("plan.title")}</h2>
 ${out === null ? html`<p>${say("plan.none")}</p><figure style="max-width:90mm">${chamberDrawing(site, reader)}</figure>` : html`<div class="plan"><div><figure>${planDrawing(site, out, reader)}</figure>
 <p>${out.fixed.map(({ letter, name, corner }) => say("plan.fixed", { letter, what: name ?? say("plan.corner", { direction: say(`dir.${corner!.towards}`), feature: featureWords(corner!.feature, reader) }) })).join(" · ")}. ${say("plan.base", { base: tape(out.base) })} ${say("plan.diagonal", { diagonal: tape(out.diagonal) })}${out.leastAngle < GOOD_ANGLE ? ` ${say("plan.poor")}` : ""}</p></div><div>${pegTable(out, reader)}
@@ -140,11 +146,14 @@ function stationOf({ what, box }: DigLevel): Station {
 }
 
 function buildSheet(site: Site, reader: Reader, bought: Buying): Markup {
-  const { say, bulk, length, tape, figure, mass } = reader;
+  const { say, bulk, tape, figure, mass } = reader;
   const { list, rows: items, fabric } = bought;
   const { dig, cover, figures } = list;
-  const reached = inReach(site, 1.5);
-  const total = (slope: number): number => dig.holes.reduce((sum, hole) => sum + laidBack(hole, slope).volume, 0);
+  const from = shoreFrom(bought);
+  const isDeep = (hole: Hole): boolean => !isBelow(deepest(hole), from);
+  const deep = dig.holes.filter(isDeep);
+  const total = (slope: number, only: (hole: Hole) => boolean = () => true): number =>
+    dig.holes.reduce((sum, hole) => sum + (only(hole) ? laidBack(hole, slope).volume : hole.volume), 0);
   const slopes = [1, 1.5] as const;
   return html`<h2>${say("buy.title")}</h2>
 ${rows([say("buy.head.item"), say("buy.head.amount"), say("buy.head.note")], [
@@ -158,8 +167,10 @@ ${rows([say("dig.head.hole"), say("dig.head.size"), say("dig.head.upright"), say
       ...slopes.map((slope) => `${bulk(laidBack(hole, slope).volume)}, ${tape(laidBack(hole, slope).reach)}`),
     ]),
     [html`<b>${say("dig.total")}</b>`, "", bulk(dig.volume), ...slopes.map((slope) => bulk(total(slope)))],
+    ...(deep.length === 0 || deep.length === dig.holes.length ? []
+      : [[html`<b>${say("dig.asked", { holes: deep.map((hole) => holeWords(site, hole.name, hole.kind, reader)).join(", ") })}</b>`, "", bulk(dig.volume), ...slopes.map((slope) => html`<b>${bulk(total(slope, isDeep))}</b>`)]]),
   ], { label: say("dig.title", { bulking: figure(figures.bulking) }) })}
-<p>${say("dig.left", { loose: bulk(cover.spoilLoose), mass: mass(cover.spoilMass), loads: cover.loads })}${reached.length === 0 ? "" : ` ${say("dig.reach", { what: reached.map((row) => say("dig.reachItem", { feature: featureWords(row.feature, reader), distance: length(row.distance), hole: holeWords(site, row.from, row.kind, reader) })).join(", ") })}`}</p>
+<p>${say("dig.left", { loose: bulk(cover.spoilLoose), mass: mass(cover.spoilMass), loads: counted(cover.loads, "load", reader) })} ${reachWords(site, reader).join(" ")}</p>
 <h2>${say("steps.title")}</h2>
 <ol class="steps">${stepsOf(site, reader).map(({ words, photo }) => html`<li${photo === null ? null : html` class="hold"`}>${tick}${words}${photo === null ? null : html` <b>${say("step.hold", { photo })}</b>`}</li>`)}</ol>
 <p class="warn">${say("step.gas")}</p>`;
@@ -172,7 +183,7 @@ function fittingRows(items: Buying["rows"], say: Reader["say"]): Pick<Buying["ro
     const of = items.filter(({ fitting }) => fitting === size);
     return {
       item: say("buy.fittings", { size }), amount: String(of.reduce((sum, { amount }) => sum + Number(amount), 0)), unit: say("unit.pieces"),
-      note: of.map(({ item, amount }) => `${amount} ${item}`).join("; "),
+      note: of.map(({ item, amount }) => `${amount} × ${item}`).join("; "),
     };
   });
 }

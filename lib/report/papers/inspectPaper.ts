@@ -9,7 +9,7 @@ import { html, type Markup } from "../markup.ts";
 import { shoreFrom } from "./crewPaper.ts";
 import { blank, tick, type Sheet } from "./paperFrame.ts";
 import type { Reader } from "./reader.ts";
-import { clashWords, featureWords, holeWords } from "./words.ts";
+import { clashWords, featureWords, holeWords, reachWords } from "./words.ts";
 
 /** The inspector's one sheet: three short lists, each with the figures to look for. */
 export function inspectPaper(site: Site, reader: Reader): Sheet[] {
@@ -39,7 +39,8 @@ function before(site: Site, reader: Reader): string[] {
     ...(nearest === undefined ? [] : [say("insp.setback", { feature: featureWords(nearest.feature, reader), found: length(nearest.pit), asked: reader.number(nearest.rule.distance), says: nearest.rule.says })]),
     say("insp.pegs", { diagonal: tape(Math.hypot(long, width)) }),
     say("insp.test", { n: untested, of: site.soil.layers.length }),
-    ...clashes(site, shoreFrom({ list: takeOff(site) })).map((clash) => clashWords(site, clash, reader)),
+    ...reachWords(site, reader, ({ feature: { kind } }) => kind === "service"),
+    ...clashes(site, shoreFrom({ list: takeOff(site) })).map((clash) => say("insp.clash", { what: clashWords(site, clash, reader) })),
   ];
 }
 

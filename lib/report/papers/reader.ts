@@ -66,10 +66,20 @@ export function readerOf(language: Language, units: UnitSystem): Reader {
       return minutes < 60 ? `${minutes} min` : minutes % 60 === 0 ? `${minutes / 60} h` : `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
     },
     slope: (ratio) => {
-      if (!(ratio > 0)) return "–";
+      if (!(ratio > 0)) return ratio < 0 ? "–" : say("unit.level");
       return units === "us" ? number(`${threeFigures(ratio * 12)} in/ft`) : say("unit.oneIn", { n: String(Math.round(1 / ratio)) });
     },
   };
+}
+
+/** A count with what is counted: `1 load`, `2 loads`. */
+export function counted(count: number, what: "load" | "roll" | "length" | "piece", { say }: Pick<Reader, "say">): string {
+  return `${count} ${countedUnit(count, what, say)}`;
+}
+
+/** What is counted, as one or as several. */
+export function countedUnit(count: number, what: "load" | "roll" | "length" | "piece", say: Reader["say"]): string {
+  return say(count === 1 ? `unit.${what}` : `unit.${what}s`);
 }
 
 /** A length in the reader's display unit without the unit, for a table's column. */

@@ -3,6 +3,7 @@ import type { DigRule } from "../../plan/takeOff.ts";
 import type { Feature } from "../../site/surroundings.ts";
 import type { Site } from "../../site/site.ts";
 import type { Clash } from "../../plan/clashes.ts";
+import { inReach } from "../../plan/hazards.ts";
 import { holeDistances, type HoleDistance } from "../../plan/holeDistances.ts";
 import type { Reader } from "./reader.ts";
 
@@ -45,6 +46,19 @@ export function nearWords({ distance, chainage }: HoleDistance, { say, length }:
   if (distance > 0) return say("lines.apart", { distance: length(distance) });
   const at = chainage.map(({ start, end }) => (length(start) === length(end) ? length(start) : say("lines.span", { from: length(start), to: length(end) })));
   return at.length === 0 ? say("lines.crosses") : say("lines.crossesAt", { at: at.join(", ") });
+}
+
+/** What the slope of a laid-back hole would reach: at 1 : 1, and what it would reach besides at 1½ : 1; no sentence where nothing. */
+export function reachWords(site: Site, reader: Reader, only: (row: HoleDistance) => boolean = () => true): string[] {
+  const { say, length } = reader;
+  const steep = inReach(site, 1).filter(only);
+  const flat = inReach(site, 1.5).filter(only)
+    .filter((row) => !steep.some(({ feature, from }) => feature === row.feature && from === row.from));
+  return ([["1 : 1", steep], ["1½ : 1", flat]] as const).filter(([, reached]) => reached.length > 0).map(([slope, reached]) => say("dig.reach", {
+    slope, what: reached.map((row) => say("dig.reachItem", {
+      feature: featureWords(row.feature, reader), distance: length(row.distance), hole: holeWords(site, row.from, row.kind, reader),
+    })).join(", "),
+  }));
 }
 
 /** Who says a rule, with the number that it is published under; the order list of the library has its source in full. */
