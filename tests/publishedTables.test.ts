@@ -4,11 +4,13 @@ import { soilTexture, textureNames } from "../lib/ground/soilTexture.ts";
 import { waterViscosityRatio } from "../lib/ground/waterViscosity.ts";
 import { depthDuration } from "../lib/rain/storms/depthDuration.ts";
 import { designStorm } from "../lib/rain/storms/designStorm.ts";
+import { regionalRatios } from "../lib/rain/storms/regionalRatios.ts";
 import { NRCS_TABLE } from "../lib/rain/storms/nrcsTable.ts";
 import { detentionStorage } from "../lib/runoff/detentionStorage.ts";
 import { graphicalPeak } from "../lib/runoff/graphicalPeak.ts";
 import { timeOfConcentration, type SheetSurface, type ShallowSurface } from "../lib/runoff/timeOfConcentration.ts";
 import { NRCS_UNIT_HYDROGRAPH } from "../lib/runoff/unitHydrograph.ts";
+import { quantity } from "../lib/text/quantity.ts";
 import { settlingVelocity } from "../lib/works/settlingVelocity.ts";
 import { expectClose } from "./closeTo.ts";
 
@@ -294,3 +296,16 @@ test.each([[0, 1.7916], [5, 1.5188], [10, 1.3059], [15, 1.1375], [20, 1.0016], [
   "the viscosity of water at %s degC", (temperature, viscosity) => {
     expectClose(waterViscosityRatio(temperature), viscosity / 1.0016, { relative: 0.002, because: "the table's last digits" });
   });
+
+test("the regional ratios are those of NRCS, NEH 630 chapter 4, figure 4-72, as a stored program text has it", () => {
+  const minutes = [5, 10, 15, 30, 60, 120, 180, 360, 720, 1440];
+  const printed = {
+    "nrcs-a": "0.143 0.219 0.272 0.386 0.502 0.594 0.635 0.749 0.864 1", "nrcs-b": "0.121 0.189 0.237 0.344 0.453 0.543 0.585 0.705 0.840 1",
+    "nrcs-c": "0.105 0.166 0.210 0.308 0.409 0.500 0.545 0.672 0.823 1", "nrcs-d": "0.094 0.149 0.188 0.276 0.366 0.454 0.501 0.636 0.805 1",
+  };
+  for (const [name, ratios] of Object.entries(printed)) {
+    const read = Object.entries(regionalRatios(name)!).map(([duration, ratio]) => [quantity(duration, "time", "duration") / 60, ratio]);
+    expect(read).toEqual(ratios.split(" ").map((ratio, k) => [minutes[k], Number(ratio)]));
+  }
+  expect(regionalRatios("nrcs-e")).toBeNull();
+});

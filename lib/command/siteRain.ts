@@ -8,6 +8,7 @@ import { parseJson } from "../schema/parseJson.ts";
 import type { Run } from "../simulate/run.ts";
 import { StoppedRun } from "../simulate/stoppedRun.ts";
 import type { Site, StormChoice } from "../site/site.ts";
+import { clockTime, clockWords, type RunClock } from "../text/clockText.ts";
 import { describe } from "../text/describe.ts";
 import { InputError, type Problem } from "../text/problem.ts";
 import type { Beside } from "./beside.ts";
@@ -17,6 +18,8 @@ import { readText } from "./files.ts";
 export interface StormRain {
   readonly rain: Hyetograph;
   readonly notes: readonly string[];
+  /** of a record with dates: where hour 0 stands */
+  readonly clock?: RunClock;
 }
 
 /**
@@ -59,9 +62,9 @@ export function runStorms({ storms: named }: Site, rains: readonly StormRain[], 
   const stopped: StoppedStorm[] = [];
   let first = -1;
   for (const [i, { name }] of named.entries()) {
-    const { rain, notes } = rains[i]!;
+    const { rain, notes, clock } = rains[i]!;
     try {
-      storms.push({ name, run: run(rain, name), rainNotes: notes });
+      storms.push({ name, run: run(rain, name), rainNotes: notes, ...(clock === undefined ? {} : { clock }) });
       if (first < 0) first = i;
     } catch (error) {
       if (!(error instanceof StoppedRun)) throw error;
@@ -79,8 +82,10 @@ async function pathOf(file: string, beside: Beside): Promise<string> {
 
 async function fileRain(path: string, file: string, options: RecordOptions): Promise<StormRain> {
   if (!/\.json$/i.test(file)) {
-    const { rain, notes } = await readRainFile(path, options);
-    return { rain, notes: notes.map((note) => `${file}: ${note}`) };
+    const { rain, notes, start } = await readRainFile(path, options);
+    const clock: RunClock = { start };
+    const { day, time } = clockTime(clock, 0);
+    return { rain, clock, notes: [`Hour 0 is ${time} on ${day}, by ${clockWords(clock)}.`, ...notes.map((note) => `${file}: ${note}`)] };
   }
   const problems: Problem[] = Object.entries(options).map(([key, value]) => ({ where: key, expected: "no options beside a file of JSON", got: describe(value) }));
   const content = parseJson(await readText(path), problems);

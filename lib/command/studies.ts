@@ -112,20 +112,35 @@ async function readySure(site: Site, beside: Beside): Promise<Make> {
   return async (how) => surePart(await howSure(site, options, how), choice.name);
 }
 
-/** A record, given as a file of rain is in storms, or a climate. */
+/** A record, given as a file of rain is in storms or by the name of a recorded storm, or a climate. */
 async function readyOften(site: Site, beside: Beside): Promise<Make> {
   const { record, ...others } = askedOf(site, "often");
-  const rains = record === undefined ? [] : await siteRain([{ name: "years", options: record as StormChoice["options"] }], beside);
+  const rains = record === undefined ? [] : await siteRain([recordNamed(site, record)], beside);
   const options = { ...rainfallOf(site), ...others, ...(rains.length > 0 && { records: rains.map(({ rain }) => rain) }) } as OftenOptions;
   oftenCases({ kind: "often", site, options });
   return async (how) => oftenPart(await often(site, options, how));
+}
+
+/** The storm of a file that years are to be read from: by its name, or as a file of rain. */
+function recordNamed({ storms }: Site, record: unknown): StormChoice {
+  const recorded = storms.filter(({ options }) => "file" in options);
+  const named = recorded.find(({ name }) => name === record);
+  if (named !== undefined) return named;
+  if (isObject(record)) return { name: "years", options: record };
+  throw new InputError("The study cannot be made:", [{
+    where: "studies.often.record", expected: [...recorded.map(({ name }) => JSON.stringify(name)), 'a file of rain such as { "file": "gauge.csv" }'].join(", or "), got: describe(record),
+  }]);
+}
+
+function isObject(value: unknown): value is Readonly<Record<string, unknown>> {
+  return typeof value === "object" && value !== null;
 }
 
 /** A storm of the site by its name, or one given in full. */
 function stormNamed(site: Site, storm: unknown, where: string): StormChoice {
   const named = site.storms.find(({ name }) => name === storm);
   if (named !== undefined) return named;
-  if (typeof storm === "object" && storm !== null) return { name: "a storm of its own", options: storm as Readonly<Record<string, unknown>> };
+  if (isObject(storm)) return { name: "a storm of its own", options: storm };
   throw new InputError("The study cannot be made:", [{
     where, expected: [...site.storms.map(({ name }) => JSON.stringify(name)), "a storm as in storms"].join(", or "), got: describe(storm),
   }]);

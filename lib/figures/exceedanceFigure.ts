@@ -95,7 +95,10 @@ export function oftenAnswer(result: HowOften): string {
   if (opensByGroundwater(site)) return `Groundwater opens the emitter without rain too; it stands open for ${tenthsText(average.open)} of the time${rims}${end}`;
   if (average.firingStorms === 0) return `The emitter lets out groundwater without rain, and nothing in any storm${rims}${end}`;
   const ten = once.find(({ years }) => years === 10)?.stormVolume;
-  const tenth = ten === undefined ? "" : `; once in ten years a storm sends ${bandText(ten, (value) => volumeText(value, site.units))} out of it`;
+  const volume = (each: Banded): string => bandText(each, (value) => volumeText(value, site.units));
+  const byRule = result.byRule?.once.find(({ years }) => years === 10)?.stormVolume;
+  const rule = byRule === undefined ? "" : `, ${volume(byRule)} with the soil divided by ${threeFigures(site.soil.factorOfSafety)}`;
+  const tenth = ten === undefined ? "" : `; once in ten years a storm sends ${volume(ten)} out of it${rule}`;
   return `The emitter fires ${times(average.firingStorms)} and lets out ${partText(average.emitterShare)}${tenth}${rims}${end}`;
 }
 
@@ -148,7 +151,10 @@ export function yearsWords({ years, soils }: HowOften): string {
 }
 
 function oftenSubtitle(result: HowOften): string {
-  return `${plainText(result.site.name, 60)} · ${yearsWords(result)} · ${soilText(result.site)}`;
+  const { site } = result;
+  const { factorOfSafety } = site.soil;
+  const soil = factorOfSafety === 1 ? soilText(site) : `soil as tested or given, not divided by ${threeFigures(factorOfSafety)}`;
+  return `${plainText(site.name, 60)} · ${yearsWords(result)} · ${soil}`;
 }
 
 interface Panel {

@@ -4,10 +4,15 @@ import { emitterTotals, groundwaterOut } from "../figures/answer.ts";
 import { lastingText, momentText } from "../text/hours.ts";
 import { flutterWords, toldFirings, type ToldFiring } from "../simulate/firings.ts";
 import type { Run } from "../simulate/run.ts";
+import { clockTime, type RunClock } from "../text/clockText.ts";
 import { html, type Markup } from "./markup.ts";
 
-/** What the emitter does in a run: its sums, then its longest firings in order of time; null where a site has none. */
-export function firingTable(run: Run): Markup | null {
+/**
+ * What the emitter does in a run: its sums, then its longest firings in order of time; null where a site has none.
+ *
+ * @param clock  of rain with dates: openings are then told by the clock too
+ */
+export function firingTable(run: Run, clock: RunClock | null = null): Markup | null {
   const { site, events } = run;
   const firings = toldFirings(run);
   const flutters = flutterWords(firings);
@@ -24,11 +29,16 @@ export function firingTable(run: Run): Markup | null {
 ${ground === null ? null : html`<p>Groundwater stands at the level that lifts its lid or over it, and runs out whether it rains or not: ${volumeText(ground.volume, units)} of it even without the rain.</p>`}
 <p>${firings[0]!.start === 0 ? "It stands open from the start and" : ground === null ? `It first opens at ${momentText(totals.first)} and` : "It"} lets out ${flowText(totals.peakFlow, units)} at most, in ${firings.length === 1 ? "one firing" : `${firings.length} firings`}.${flutters === null ? "" : ` ${flutters}`}</p>
 <div class="scroll" role="region" aria-label="Firings of the emitter" tabindex="0"><table>
-<thead><tr><th scope="col">opens at</th><th scope="col">open for</th><th scope="col">lets out, ${volume.label}</th><th scope="col">at most, ${flow.label}</th></tr></thead>
-<tbody>${shown.map((firing) => html`<tr><th scope="row">${firing.start === 0 ? "open from the start" : momentText(firing.start)}</th>
+<thead><tr><th scope="col">opens at</th>${clock === null ? null : html`<th scope="col">by the clock</th>`}<th scope="col">open for</th><th scope="col">lets out, ${volume.label}</th><th scope="col">at most, ${flow.label}</th></tr></thead>
+<tbody>${shown.map((firing) => html`<tr><th scope="row">${firing.start === 0 ? "open from the start" : momentText(firing.start)}</th>${clock === null ? null : html`<td>${clockMoment(clock, firing.start)}</td>`}
 <td>${firing.end === null ? `still open at ${momentText(run.until)}` : lastingText(firing.open)}</td><td>${figure(firing.volume, volume)}</td><td>${figure(firing.peakFlow, flow)}</td></tr>`)}</tbody>
 </table></div>
 ${shown.length < firings.length ? html`<p>And ${restWords(firings.length - shown.length)}, ${volumeText(rest, units)}.</p>` : null}</div>`;
+}
+
+function clockMoment(clock: RunClock, time: number): string {
+  const { day, time: at } = clockTime(clock, time);
+  return `${at}, ${day}`;
 }
 
 // What one sees at a glance; more of them tell nothing, for their number hangs on the lid's two heads.

@@ -4,8 +4,9 @@ import { keptTogether } from "../text/keptTogether.ts";
 import { surfaceWords } from "../site/surfaceWords.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Site } from "../site/site.ts";
-import type { HowOften } from "../study/often.ts";
+import type { HowOften, OnceIn } from "../study/often.ts";
 import type { RainTold } from "../study/rainTold.ts";
+import type { TableStorms } from "../study/tableStorms.ts";
 import { depthText, displayUnits, durationText, levelText, threeFigures, volumeText } from "../text/format.ts";
 import { wholeYears, YEAR } from "../text/unitTable.ts";
 import { html, type Markup } from "./markup.ts";
@@ -59,17 +60,54 @@ function wetWords({ chamberBank: { floor, groundwaterLevel }, groundwater }: Sit
   return series !== null && seriesLevel(series, 0) > floor ? "water in the pit over the groundwater it starts with" : "water in the pit";
 }
 
-/** Both ways of counting: the largest of each year, and all storms (Langbein 1949). */
-function yearTable({ once, site }: HowOften): Markup | null {
+/** Both ways of counting: the largest of each year, and all storms (Langbein 1949); then by the rule of design, beside the table. */
+function yearTable(result: HowOften): Markup | null {
+  const { once, byRule, tableStorms, site } = result;
   if (once.length === 0) return null;
   const counted = once.map(({ years }) => threeFigures(-1 / Math.log1p(-1 / years)));
+  const volume = (value: number): string => volumeText(value, site.units);
+  const level = (value: number): string => levelText(value, site.units);
+  const row = (words: string, figures: readonly string[]): Markup => html`<tr><th scope="row">${words}</th>${figures.map((figure) => html`<td>${keptTogether(figure)}</td>`)}</tr>`;
+  const rows = (each: readonly OnceIn[]): Markup => html`${site.emitter === null ? null : row("let out in a storm", each.map(({ stormVolume }) => bandText(stormVolume, volume)))}
+${row("the pit's highest level", each.map(({ peak }) => bandText(peak, level)))}`;
+  const group = (words: string): Markup => html`<tr class="group"><th scope="rowgroup" colspan="${once.length + 1}">${words}</th></tr>`;
+  const storm = (figure: (each: TableStorms) => string): string[] => once.map(({ years }) => {
+    const found = tableStorms.find((each) => each.years === years);
+    return found === undefined ? "not in the table" : figure(found);
+  });
+  const divided = `soil divided by ${threeFigures(site.soil.factorOfSafety)}, as sizes and storms are judged in`;
   return html`<div class="scroll" role="region" aria-label="Reached once in so many years" tabindex="0"><table>
 <caption>In brackets what other years of the same rain would make of it, in 90 of 100 cases</caption>
 <thead><tr><th scope="col">the largest of a year reaches it once in</th>${once.map(({ years }) => html`<th scope="col">${years} years</th>`)}</tr></thead>
-<tbody><tr><th scope="row">some storm reaches it, all counted, once in</th>${counted.map((years) => html`<td>${years} years</td>`)}</tr>
-${site.emitter === null ? null : html`<tr><th scope="row">let out in a storm</th>${once.map(({ stormVolume }) => html`<td>${keptTogether(bandText(stormVolume, (value) => volumeText(value, site.units)))}</td>`)}</tr>`}
-<tr><th scope="row">the pit's highest level</th>${once.map(({ peak }) => html`<td>${keptTogether(bandText(peak, (value) => levelText(value, site.units)))}</td>`)}</tr></tbody>
-</table></div>`;
+<tbody>${row("some storm reaches it, all counted, once in", counted.map((years) => `${years} years`))}
+${byRule === null ? null : group(`${soilsWords(result)} the one tested or given`)}
+${rows(once)}</tbody>
+${byRule === null ? null : html`<tbody>${group(divided)}
+${rows(byRule.once)}</tbody>`}
+${tableStorms.length === 0 ? null : html`<tbody>${group(`one storm of the table by itself${byRule === null ? "" : ", in that soil"}`)}
+${site.emitter === null ? null : html`${row("even rain lets out at most", storm(({ even }) => (even.emitted > 0 ? `${volume(even.emitted)} (${durationText(even.emittedIn)})` : volume(0))))}
+${row("all durations nested let out", storm(({ nested }) => volume(nested.emitted)))}`}
+${row("even rain lifts the pit to", storm(({ even }) => `${level(even.peak)} (${durationText(even.peakIn)})`))}
+${row("all durations nested lift it to", storm(({ nested }) => level(nested.peak)))}</tbody>`}
+</table></div>
+${tableStorms.length === 0 || site.emitter === null ? null : html`<p>${keptTogether(agreementWords(result))}</p>`}`;
+}
+
+function soilsWords({ soils }: HowOften): string {
+  return soils.length === 1 ? "soil as" : `${soils.length} soils round`;
+}
+
+/** Whether years of rain and single storms of the table agree about what comes out once in so many years, in the same soil. */
+function agreementWords({ once, byRule, tableStorms }: HowOften): string {
+  const years = byRule?.once ?? once;
+  const { years: asked, even, nested } = tableStorms.at(-1)!;
+  const { stormVolume: { low, high } } = years.find((each) => each.years === asked)!;
+  const [least, most] = [Math.min(even.emitted, nested.emitted), Math.max(even.emitted, nested.emitted)];
+  const start = `About once in ${asked} years these years of rain and single storms of the table`;
+  const differ = "years have storms that follow one another and bring more than a day’s rain, and a single storm finds the works empty";
+  if (most < low) return `${start} differ: ${differ}.`;
+  if (least > high) return `${start} differ: the table’s storm is as rare at every duration at once, as storms of one place hardly are.`;
+  return `${start} agree within the band.`;
 }
 
 /** Depths of the years beside those of the table, and what the years cannot tell. */
@@ -88,13 +126,15 @@ ${asked.length === 0 ? null : html`<details><summary>The rain of these years bes
 }
 
 /** At most seven soils, from the slowest to the fastest. */
-function soilTable({ soils, site }: HowOften): Markup | null {
+function soilTable({ soils, byRule, site }: HowOften): Markup | null {
   if (soils.length < 2 || site.emitter === null) return null;
   const { label } = displayUnits(site.units).volume;
   const every = Math.max(1, Math.ceil((soils.length - 1) / 6));
   const shown = soils.filter((_, j) => j % every === 0 || j === soils.length - 1);
+  const row = (soil: string, { firingStorms, emitterVolume }: Omit<HowOften["soils"][number], "conductivityFactor">): Markup => (
+    html`<tr><th scope="row">${soil}</th><td>${stormsText(firingStorms)}</td><td>${threeFigures(emitterVolume / displayUnits(site.units).volume.size)}</td></tr>`);
   return html`<div class="scroll" role="region" aria-label="In slower and faster soil" tabindex="0"><table>
-<thead><tr><th scope="col">soil, times the file's</th><th scope="col">firing storms a year</th><th scope="col">let out a year, ${label}</th></tr></thead>
-<tbody>${shown.map(({ conductivityFactor, firingStorms, emitterVolume }) => html`<tr><th scope="row">${threeFigures(conductivityFactor)}</th><td>${stormsText(firingStorms)}</td><td>${threeFigures(emitterVolume / displayUnits(site.units).volume.size)}</td></tr>`)}</tbody>
+<thead><tr><th scope="col">soil, times the one tested or given</th><th scope="col">firing storms a year</th><th scope="col">let out a year, ${label}</th></tr></thead>
+<tbody>${shown.map((each) => row(threeFigures(each.conductivityFactor), each))}${byRule === null ? null : row(`divided by ${threeFigures(site.soil.factorOfSafety)}, the rule of design`, byRule)}</tbody>
 </table></div>`;
 }

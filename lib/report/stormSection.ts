@@ -26,7 +26,7 @@ import { exitRows, failingHead, wayOutSentences } from "./wayOut.ts";
  * @param place  which of the storms it is; alone its answer is the page's own title; the pictures of the one on top stand there
  */
 export function stormSection(
-  { name, run, ways, rainNotes = [] }: StormRun & { readonly ways: readonly WayOut[] },
+  { name, run, ways, rainNotes = [], clock }: StormRun & { readonly ways: readonly WayOut[] },
   { index, isAlone, isOnTop }: { readonly index: number; readonly isAlone: boolean; readonly isOnTop: boolean },
 ): Markup {
   const id = stormId(index);
@@ -45,7 +45,7 @@ ${notes.length === 0 ? null : html`<h3>Notes on this run</h3>
 <ul class="notes">${notes.map((note) => html`<li>${plainText(note)}</li>`)}</ul>`}
 ${folded("In, out and held, hour by hour", flowsPart(run, id))}
 ${folded("Where the head goes", headPart(run, id))}
-${folded("When the emitter ran", firingTable(run))}
+${folded("When the emitter ran", firingTable(run, clock))}
 ${levelTable(run)}
 </section>`;
 }

@@ -8,6 +8,7 @@ import { lastingText, momentText } from "../text/hours.ts";
 import { rainText } from "../figures/rainPanel.ts";
 import { waterBook } from "../figures/waterBook.ts";
 import type { Site } from "../site/site.ts";
+import type { RunClock } from "../text/clockText.ts";
 import { StoppedRun } from "../simulate/stoppedRun.ts";
 import { waysOut, type WayOut } from "../simulate/waysOut.ts";
 import { besideSealed } from "../study/sidesOnly.ts";
@@ -22,6 +23,8 @@ export interface StormRun {
   readonly run: Run;
   /** what was assumed, repaired and refused in the record its rain is from */
   readonly rainNotes?: readonly string[];
+  /** of a record with dates: where hour 0 stands */
+  readonly clock?: RunClock;
 }
 
 /** A storm whose run could not go on, and why in words. */

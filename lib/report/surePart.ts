@@ -48,7 +48,7 @@ function centreWords({ run, asMeasured, soil }: HowSure): string {
   const told = (each: Run): string => (site.emitter === null ? `the pit rises to ${levelText(each.peaks["chamberBank"]!.level, site.units)}`
     : each.emitted > 0 ? `the emitter lets out ${volumeText(each.emitted, site.units)}` : "the emitter stays shut");
   const factor = factorOfSafety === 1 ? "The file has no factor of safety, which would be a rule of design and no doubt."
-    : `The factor of safety of ${threeFigures(factorOfSafety)} is a rule of design and stands apart: no case is divided by it. With the soil as given ${told(asMeasured)}; by the rule, which all other parts of this page follow, ${told(run)}.`;
+    : `The factor of safety of ${threeFigures(factorOfSafety)} is a rule of design and stands apart: no case is divided by it. With the soil as given ${told(asMeasured)}; by the rule, which sizes, storms and drawings of this page follow, ${told(run)}.`;
   return `The cases centre on the soil as it was tested or given; ${within}${trench}. ${factor}`;
 }
 

@@ -1,3 +1,4 @@
+import { REGIONAL_RATIOS } from "../rain/storms/regionalRatios.ts";
 import type { Dimension } from "../text/quantity.ts";
 import type { JsonSchema } from "../schema/field.ts";
 
@@ -97,7 +98,10 @@ export const STORM_WAYS: readonly Way[] = [
     patterns: ["nested"], required: ["ratios"], one: EITHER,
     keys: {
       duration, interval, ...depth,
-      ratios: { description: "of a region, by duration: the share of the depth that falls in it", type: "object", additionalProperties: numberSchema("a share", 0, 1) },
+      ratios: {
+        description: "of a region: a published set by its name, or by duration the share of the depth that falls in it",
+        anyOf: [{ enum: REGIONAL_RATIOS }, { type: "object", additionalProperties: numberSchema("a share", 0, 1) }],
+      },
     },
   },
   { patterns: ["uk-summer", "uk-winter"], required: ["duration"], one: EITHER, keys: { duration, interval, ...depth } },

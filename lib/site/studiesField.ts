@@ -96,7 +96,7 @@ const STUDY_SCHEMAS: Readonly<Record<"rainfall" | "sweep" | "size" | "sure" | "o
   }),
   often: objectSchema("how often in the years", {
     rainfall: rainfallSchema,
-    record: fileSchema(),
+    record: { description: "rain of years: a recorded storm of the site by its name, or a file", anyOf: [{ type: "string" }, fileSchema()] },
     climate: objectSchema("of invented years of storms", {
       stormsPerYear: numberSchema("storms in a year", 0, 10_000),
       meanDepth: quantitySchema("length", "mean depth of a storm"),

@@ -2,7 +2,6 @@ import { greatestOf } from "../numerics/extremes.ts";
 import { wholeYears, YEAR } from "../text/unitTable.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import { StoppedRun } from "../simulate/stoppedRun.ts";
-import { normalQuantile } from "../numerics/normalQuantile.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import type { Rainfall } from "../rain/storms/depthDuration.ts";
 import { placeRain } from "../rain/storms/placeRain.ts";
@@ -19,6 +18,8 @@ import type { Site } from "../site/site.ts";
 import { optionReader } from "../text/optionReader.ts";
 import { levelAt } from "../works/storageTable.ts";
 import type { Cases, Column } from "./cases.ts";
+import { asMeasured } from "./ensembleCases.ts";
+import { soilFactors } from "./soilFactors.ts";
 
 /** Years of rain, and what is in doubt of the soil. */
 export interface OftenOptions {
@@ -33,7 +34,7 @@ export interface OftenOptions {
   readonly seed?: number;
   /** the soil's conductivities: 95 of 100 within this factor, log-normal; 1 where missing */
   readonly conductivityWithin?: number;
-  /** soils, at the middles of so many equal shares of what is likely; 1 where missing */
+  /** soils round the one that was tested or given, at the middles of so many equal shares of what is likely; 1 where missing */
   readonly soils?: number;
 }
 
@@ -47,6 +48,7 @@ export interface OftenStudy {
 export const RECORD_ANSWERS: readonly Column[] = [
   { name: "record", unit: "" },
   { name: "conductivityFactor", unit: "" },
+  { name: "byRule", unit: "" },
   { name: "years", unit: "" },
   { name: "firingStorms", unit: "" },
   { name: "emitterVolume", unit: "m3" },
@@ -62,11 +64,15 @@ export const RECORD_ANSWERS: readonly Column[] = [
 ];
 
 /**
- * Years of rain through the works, the water of one storm carried over to the next: a case for every record and soil. Beside the
- * answers of the record a row has, year by year, the most that the emitter let out in one storm and the pit's highest level.
+ * Years of rain through the works, the water of one storm carried over to the next: a case for every record and soil. The soils lie round
+ * the one that was tested or given; where the file divides it by a factor of safety, a rule of design and no knowledge of the soil, a last
+ * case of every record has the soil by that rule. Beside the answers of the record a row has, year by year, the most that the emitter let
+ * out in one storm and the pit's highest level.
  *
  * | column | what |
  * | --- | --- |
+ * | `conductivityFactor` | on the soil as tested or given |
+ * | `byRule` | 1 where that is 1 over the factor of safety, and no soil that is likely |
  * | `firingStorms` | storms (parted by 6 dry hours) in which, or after which, the emitter let out water |
  * | `spillStorms`, `spilled` | the same elsewhere at the surface, a tenth of a litre or more: `Run.spilled` |
  * | `aboveHalf` | share of the time in which the pit's storage is above half of that below the crest at which it runs over |
@@ -76,30 +82,42 @@ export const RECORD_ANSWERS: readonly Column[] = [
  */
 export function oftenCases({ site, options }: OftenStudy): Cases {
   const { recordOf, records, years, factors } = oftenPlan(options);
+  const measured = asMeasured(site);
+  const soils: readonly Soil[] = [
+    ...factors.map((factor) => ({ factor, byRule: 0, site: () => variedSite(measured, { conductivityFactor: factor }) })),
+    ...(measured === site ? [] : [{ factor: 1 / site.soil.factorOfSafety, byRule: 1, site: () => site }]),
+  ];
   const watch = watchesOf(site);
   const yearly = (name: string, unit: string): Column[] => Array.from({ length: years }, (_, y) => ({ name: `${name} ${y + 1}`, unit }));
   let known: KnownRecord | null = null;
   const columns = [...RECORD_ANSWERS, ...yearly("storm volume", "m3"), ...yearly("peak", "m")];
   return {
     columns,
-    count: records * factors.length,
+    count: records * soils.length,
     chunk: 1,
     row(index) {
-      const record = Math.floor(index / factors.length);
-      const factor = factors[index % factors.length]!;
+      const record = Math.floor(index / soils.length);
+      const { factor, byRule, site: siteIn } = soils[index % soils.length]!;
       // one record with all its soils comes in a row
       if (known?.record !== record) known = withInflows(site, record, recordOf(record));
       const { rain, inflows } = known;
       try {
-        const varied = variedSite(site, { conductivityFactor: factor });
+        const varied = siteIn();
         const run = simulateRecord(varied, rain, { inflows, until: rain.time.at(-1)!, settle: settleTime(varied), watch });
-        return [record, factor, ...answersOf(run), ...yearlyOf(run, years)];
+        return [record, factor, byRule, ...answersOf(run), ...yearlyOf(run, years)];
       } catch (error) {
         if (!(error instanceof StoppedRun)) throw error;
-        return [record, factor, ...columns.slice(2).map(({ name }) => (name === "stopped" ? 1 : NaN))];
+        return [record, factor, byRule, ...columns.slice(3).map(({ name }) => (name === "stopped" ? 1 : NaN))];
       }
     },
   };
+}
+
+/** A soil the years are run in. */
+interface Soil {
+  readonly factor: number;
+  readonly byRule: number;
+  readonly site: () => Site;
 }
 
 /** A record, and what it brings to each body. */
@@ -187,7 +205,7 @@ export function oftenPlan(options: OftenOptions): OftenPlan {
   const rainfall = read.raw("rainfall") as Rainfall | undefined;
   read.done();
   const frequency = rainfall === undefined ? null : rainFrequency(rainfall);
-  const factors = Array.from({ length: soils }, (_, j) => within ** (normalQuantile((j + 0.5) / soils) / normalQuantile(0.975)));
+  const factors = soilFactors(soils, within);
   if (options.climate === undefined) {
     const longest = greatestOf(given.map(({ time }) => wholeYears(time.at(-1)!)));
     return { records: given.length, recordOf: (record) => given[record]!, years: longest, factors, from: "record", frequency };

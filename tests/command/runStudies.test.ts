@@ -189,6 +189,22 @@ describe("a study from the command line", () => {
     expect(alone.err).toContain("none of the studies could be made");
   });
 
+  test("years are read from a recorded storm of the file by its name, and openings of such a storm stand by the clock", async () => {
+    writeFileSync(join(folder, "june.csv"), "interval end,rain [mm]\n2026-06-14 16:00,0\n2026-06-14 17:00,70\n2026-06-15 17:00,0\n");
+    const storms = [{ name: "June", file: "june.csv" }, { name: "cloudburst", pattern: "block", depth: "40 mm", duration: "1 h" }];
+    const path = file({ often: { record: "June" } });
+    writeFileSync(path, JSON.stringify({ ...site, storms, studies: { often: { record: "June" } } }));
+    const { status, out } = await run("decide", path);
+    expect([status, out.split("\n")[0]]).toEqual([0, expect.stringMatching(/^The emitter fires in 1 storm .* of rain is too short for return periods\.$/)]);
+    expect((await run(path)).status).toBe(0);
+    const page = readFileSync(join(folder, "out", "row.html"), "utf8");
+    expect(page).toContain("Hour 0 is 15:00 on 14 June 2026, by the gauge’s own clock, which names no time zone.");
+    expect(page).toMatch(/<td>16:\d\d, 14 June 2026<\/td>/);
+    writeFileSync(path, JSON.stringify({ ...site, storms, studies: { often: { record: "cloudburst" } } }));
+    expect((await run("decide", path)).err).toContain(
+      'studies.often.record: expected "June", or a file of rain such as { "file": "gauge.csv" }, got "cloudburst"');
+  });
+
   test("no site file at all is told", async () => {
     expect(await run("decide")).toMatchObject({ status: 1, err: "decide: expected a site file, got none; data/ has some to copy\n" });
   });

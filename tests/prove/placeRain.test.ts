@@ -2,6 +2,8 @@ import { describe, expect, test } from "vitest";
 import { annualMaxima as yearlyMaxima } from "../../lib/rain/annualMaxima.ts";
 import { cumulativeDepth } from "../../lib/rain/cumulativeDepth.ts";
 import { gumbelFit } from "../../lib/rain/storms/gumbelFit.ts";
+import { rainBetween } from "../../lib/rain/rainBetween.ts";
+import { greatestDepth } from "../../lib/rain/storms/greatestDepth.ts";
 import { hyetograph, type Hyetograph } from "../../lib/rain/hyetograph.ts";
 import { placeRain, type PlaceRainOptions } from "../../lib/rain/storms/placeRain.ts";
 import { rainFrequency, type RainFrequency } from "../../lib/rain/storms/rainFrequency.ts";
@@ -52,6 +54,22 @@ const PLACES: Readonly<Record<string, Place>> = {
       },
     },
   },
+};
+
+/** Uccle, 1938 to 1972: the year's largest of three durations, mm; dataset uccle of R's package evd (Debian r-cran-evd 2.3-6.1-1). */
+const UCCLE = {
+  day: [
+    33.8, 27.7, 60, 24, 72.3, 50.7, 18.7, 41.2, 26.6, 27.2, 23.8, 19.8, 34.3, 28.2, 51.1, 37.5, 34.3, 22.2, 35.6, 34.2, 24.3, 20.3,
+    48, 32.4, 59.6, 60.4, 27, 45.8, 39.8, 21.6, 19.7, 54.4, 29.1, 41.6, 26,
+  ],
+  hour: [
+    14, 12.8, 12.9, 11.9, 20.6, 29.1, 6.2, 21.1, 11.2, 18, 15.6, 8.7, 23.8, 12.2, 29, 9.9, 12.5, 9.6, 18.8, 12, 12, 11.6, 15.3,
+    19.2, 42.8, 13, 15.7, 15.4, 14.3, 13.1, 14.9, 25.8, 17.1, 21.2, 16.3,
+  ],
+  tenMinutes: [
+    6.5, 8.5, 5, 8.4, 13.2, 11.9, 3.8, 13, 11.1, 13, 6.5, 5.7, 13.3, 12.2, 8.4, 5, 6.9, 6.2, 8.5, 9.8, 5.5, 9.8, 9.5, 11.5,
+    12.7, 9, 13, 12.2, 9.5, 11.9, 8.3, 15.3, 13.8, 7, 8.7,
+  ],
 };
 
 const YEARS = 1000;
@@ -107,19 +125,7 @@ describe.each(Object.entries(PLACES))("%s", (name, place) => {
 });
 
 test("annual maxima of 10 min, 1 h and 24 h are as dependent as those of a record of 35 years", () => {
-  // Uccle, 1938 to 1972, dataset uccle of R's package evd (Debian r-cran-evd 2.3-6.1-1): mm
-  const day = [
-    33.8, 27.7, 60, 24, 72.3, 50.7, 18.7, 41.2, 26.6, 27.2, 23.8, 19.8, 34.3, 28.2, 51.1, 37.5, 34.3, 22.2, 35.6, 34.2, 24.3, 20.3,
-    48, 32.4, 59.6, 60.4, 27, 45.8, 39.8, 21.6, 19.7, 54.4, 29.1, 41.6, 26,
-  ];
-  const hour = [
-    14, 12.8, 12.9, 11.9, 20.6, 29.1, 6.2, 21.1, 11.2, 18, 15.6, 8.7, 23.8, 12.2, 29, 9.9, 12.5, 9.6, 18.8, 12, 12, 11.6, 15.3,
-    19.2, 42.8, 13, 15.7, 15.4, 14.3, 13.1, 14.9, 25.8, 17.1, 21.2, 16.3,
-  ];
-  const tenMinutes = [
-    6.5, 8.5, 5, 8.4, 13.2, 11.9, 3.8, 13, 11.1, 13, 6.5, 5.7, 13.3, 12.2, 8.4, 5, 6.9, 6.2, 8.5, 9.8, 5.5, 9.8, 9.5, 11.5,
-    12.7, 9, 13, 12.2, 9.5, 11.9, 8.3, 15.3, 13.8, 7, 8.7,
-  ];
+  const { day, hour, tenMinutes } = UCCLE;
   const maxima = annualMaxima(placeRain({ ...PLACES["a UK place"]!, years: YEARS, seed: 1 }), [600, 3600, 86400]);
   const pairs = [["10 min, 1 h", 0, 1, tenMinutes, hour], ["1 h, 24 h", 1, 2, hour, day], ["10 min, 24 h", 0, 2, tenMinutes, day]] as const;
   for (const [name, a, b, x, y] of pairs) {
@@ -133,6 +139,33 @@ test("annual maxima of 10 min, 1 h and 24 h are as dependent as those of a recor
     expect(kendall(x, y)).toBeGreaterThan(ofYears[1]!);
     expect(kendall(x, y)).toBeLessThan(ofYears[26]!);
   }
+});
+
+test("the year's largest of 1 h and 24 h fall in one storm in as many years as the record's tau tells", () => {
+  // For annual maxima of a max-stable process the share of years in which both fall in one storm is Kendall's tau between them (Dombry,
+  // Ribatet & Stoev, J. American Statistical Association 113, 2018, from memory). The 35 maxima of Uccle bear no dates, so that its share
+  // is told by its tau, and the 90 percent band of that by resampling of its years.
+  const years = Array.from({ length: 35 }, (_, i) => i);
+  const taus = Array.from({ length: 1000 }, (_, r) => {
+    const drawn = years.map((y) => Math.floor(uniformDraw(35, r, y) * 35));
+    return kendall(drawn.map((y) => UCCLE.hour[y]!), drawn.map((y) => UCCLE.day[y]!));
+  }).sort((a, b) => a - b);
+  const rain = placeRain({ ...PLACES["a UK place"]!, years: YEARS, seed: 1 });
+  const storms = stormEvents(rain, 6 * 3600);
+  let both = 0;
+  let next = 0;
+  for (let year = 0; year < YEARS; year++) {
+    const of = rainBetween(rain, year * YEAR, (year + 1) * YEAR);
+    const [hour, day] = [3600, 86400].map((duration) => year * YEAR + greatestDepth(of, duration).start);
+    // the storm that the middle of the hour lies in; the richest day holds some of it, or lies elsewhere
+    while (storms[next]!.end < hour! + 1800) next++;
+    if (day! < storms[next]!.end && day! + 86400 > storms[next]!.start) both++;
+  }
+  const share = both / YEARS;
+  const [low, high] = [taus[50]!, taus[949]!];
+  console.log(`1 h and 24 h in one storm in ${(100 * share).toFixed(0)} of 100 years; the record's tau is ${kendall(UCCLE.hour, UCCLE.day).toFixed(2)}, ${low.toFixed(2)} to ${high.toFixed(2)}`);
+  expect(share).toBeGreaterThan(low);
+  expect(share).toBeLessThan(high);
 });
 
 test("a lid opens as often in years made of a record's statistics as in the record", () => {

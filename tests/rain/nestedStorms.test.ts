@@ -124,6 +124,18 @@ describe("the nested day", () => {
     byRatio.depth.forEach((depth, i) => expect(Math.abs(depth - day.depth[i]!)).toBeLessThan(1e-15));
   });
 
+  test("takes a region's published ratios by name, for a day", () => {
+    const storm = designStorm({ pattern: "nested", depth: "100 mm", ratios: "nrcs-c" });
+    // NRCS, NEH 630 chapter 4, figure 4-72, region C, as a stored program text has it
+    for (const [minutes, share] of [[5, 0.105], [30, 0.308], [60, 0.409], [360, 0.672], [1440, 1]] as const) {
+      expect(greatestDepth(storm, 60 * minutes).depth).toBeCloseTo(0.1 * share, 12);
+    }
+    expect(() => designStorm({ pattern: "nested", depth: "100 mm", ratios: "nrcs-c", duration: "12 h" })).toThrow(
+      'designStorm.duration: expected 24 h, which the region’s ratios are of, got "12 h"');
+    expect(() => designStorm({ pattern: "nested", depth: "100 mm", ratios: "nrcs-x" as never })).toThrow(
+      `designStorm.ratios: expected ratios by duration, { "5 min": 0.1, "1 h": 0.42, ... }, or a region's: nrcs-a, nrcs-b, nrcs-c, nrcs-d, got "nrcs-x"`);
+  });
+
   test("asks for ratios that rise and reach down to its interval", () => {
     const ratios = { "15 min": 0.3, "60 min": 0.2, "2 h": 1.2 };
     expect(() => designStorm({ pattern: "nested", depth: "80 mm", ratios })).toThrow([

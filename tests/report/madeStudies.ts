@@ -160,7 +160,7 @@ export function often(site: Site, made: MadeOften = {}): HowOften {
   return {
     once: peak.length === 0 ? [] : tellableYears(made.years ?? 30)
       .map((years) => ({ years, stormVolume: banded(stormVolume, years), peak: banded(peak, years) })),
-    rain: { from: "table", beside: [], notes: [] },
+    byRule: null, tableStorms: [], rain: { from: "table", beside: [], notes: [] },
     site, table: emptyTable, stopped: 0, years: 30,
     average: {
       firingStorms: 0, spillStorms: 0, emitterVolume: 0, spilled: 0, inflow: 160, emitterShare: 0, spilledShare: 0, open: 0,

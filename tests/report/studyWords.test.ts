@@ -2,6 +2,7 @@ import { describe, expect, test } from "vitest";
 import { exceedanceFigure } from "../../lib/figures/exceedanceFigure.ts";
 import type { Figure } from "../../lib/figures/figure.ts";
 import { designPart } from "../../lib/report/designPart.ts";
+import type { HowOften } from "../../lib/study/often.ts";
 import { oftenPart } from "../../lib/report/oftenPart.ts";
 import type { PagePart } from "../../lib/report/pagePart.ts";
 import { sizePart } from "../../lib/report/sizePart.ts";
@@ -117,6 +118,17 @@ describe("years of rain say", () => {
   const soils = [0.3, 1, 3].map((conductivityFactor) => (
     { conductivityFactor, firingStorms: 0.2 / conductivityFactor, emitterVolume: 0.1 / conductivityFactor }
   ));
+  /** Years in which a storm sends 0.7 to 1.4 m3 out once in ten years with the soil by the rule, beside storms of the table. */
+  const beside = (even: number, nested: number): HowOften => {
+    const told = often(house, { soils, average: { firingStorms: 2, emitterVolume: 3, emitterShare: 0.02 } });
+    const once = told.once.map((each) => ({ ...each, stormVolume: { value: 1, low: 0.7, high: 1.4 } }));
+    const peak = house.chamberBank.floor + 1.3;
+    return {
+      ...told, byRule: { firingStorms: 3.2, emitterVolume: 5, once },
+      tableStorms: [2, 10].map((years) => (
+        { years, even: { emitted: even, emittedIn: 86400, peak, peakIn: 1800 }, nested: { emitted: nested, peak: peak + 0.1 } })),
+    };
+  };
   test.each([
     ["that it fires 0.2 times a year", often(house, { average: { firingStorms: 0.2, emitterVolume: 0.4, emitterShare: 0.0025 } })],
     ["that it fires 4 times a year, and that water leaves over a rim", often(row, { average: { firingStorms: 4.04, emitterVolume: 6, emitterShare: 0.0375, spillStorms: 1, spilled: 0.3, spilledShare: 0.0019 } })],
@@ -129,6 +141,9 @@ describe("years of rain say", () => {
     ["that a week is too short for return periods", often(house, { years: 7 / 365.25, peak: [], stormVolume: [], average: { firingStorms: 2 * 365.25 / 7, emitterVolume: 30, emitterShare: 0.1, spillStorms: 365.25 / 7, spilled: 1, spilledShare: 0.003 } })],
     ["that years without a storm have no return periods", often(house, { years: 2, peak: [], stormVolume: [], longestWet: 0, average: { inflow: 0, wet: 0, aboveHalf: 0 } })],
     ["one year of 365 days", often(house, { years: 365 / 365.25, peak: [{ returnPeriod: 2, value: 29 }], stormVolume: [{ returnPeriod: 2, value: 0 }] })],
+    ["what the rule of design says beside, and single storms of the table that agree", beside(0.9, 1.05)],
+    ["single storms of the table that let out less than the years", beside(0.2, 0.3)],
+    ["single storms of the table that let out more", beside(1.9, 2.4)],
     ["what leaves over a low spot's lip", often(hollow, { average: { spillStorms: 0.4, spilled: 3, spilledShare: 0.02, firingStorms: 3, emitterVolume: 9, emitterShare: 0.05 } })],
   ])("%s", (_, made) => { expect(said(oftenPart(made))).toMatchSnapshot(); });
 

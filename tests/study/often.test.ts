@@ -5,10 +5,13 @@ import { oftenAnswer } from "../../lib/figures/exceedanceFigure.ts";
 import { hyetograph } from "../../lib/rain/hyetograph.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { readSite } from "../../lib/site/readSite.ts";
+import { asMeasured } from "../../lib/study/ensembleCases.ts";
 import { often } from "../../lib/study/often.ts";
 import { onceIn } from "../../lib/study/onceIn.ts";
-import { oftenCases } from "../../lib/study/oftenCases.ts";
+import { oftenCases, type OftenOptions } from "../../lib/study/oftenCases.ts";
 import { columnOf } from "../../lib/study/runStudy.ts";
+import { size } from "../../lib/study/size.ts";
+import { sweep } from "../../lib/study/sweep.ts";
 import { timeAbove } from "../../lib/study/placement.ts";
 import { expectClose } from "../closeTo.ts";
 
@@ -23,12 +26,18 @@ test("a record of one year is what simulate says of it", async () => {
     depth: Array.from({ length: hours }, (_, h) => (h % 336 < 10 ? (h > 4000 && h < 4400 ? 0.012 : 0.003) : 0)),
   });
   const result = await often(site, { records: [rain] });
-  const run = simulate(site, rain, { until: rain.time.at(-1)! });
-  const { table, average, longestWet } = result;
+  const tested = asMeasured(site);
+  const run = simulate(tested, rain, { until: rain.time.at(-1)! });
+  const { table, average, longestWet, byRule } = result;
   const years = run.until / YEAR;
   expectClose(average.emitterVolume * years, run.ledger.emitter, { absolute: 1e-4, because: "years have a coarser tolerance" });
   expectClose(average.inflow * years, run.ledger.inflow, { relative: 1e-12, because: "the same inflow" });
   expectClose(columnOf(table, "peak 1")[0]!, run.peaks["chamberBank"]!.level, { absolute: 1e-4, because: "peaks of a record are within 0.1 mm" });
+  // the rule of design divides the soil by the file's factor of safety, here 2, and stands beside, in no average
+  const ruled = simulate(site, rain, { until: rain.time.at(-1)! });
+  expect([columnOf(table, "conductivityFactor"), columnOf(table, "byRule")].map((column) => [...column])).toEqual([[1, 0.5], [0, 1]]);
+  expectClose(byRule!.emitterVolume * years, ruled.ledger.emitter, { absolute: 1e-4, because: "years have a coarser tolerance" });
+  expect(byRule!.emitterVolume).toBeGreaterThan(average.emitterVolume);
   const wetLevel = Math.max(site.chamberBank.floor, run.level("chamberBank", 0)) + 0.01;
   expectClose(average.wet * run.until, timeAbove(run, "chamberBank", wetLevel), { relative: 0.01, because: "the last drops fall by straight pieces of a step" });
   expect(result.stormVolume).toHaveLength(1);
@@ -107,3 +116,28 @@ test("the band of what comes once in two years is that of a median", () => {
   expectClose(half!.value, 0.5, { absolute: 0.005, because: "an even row" });
   expectClose(half!.high - half!.low, 2 * 1.645 * 0.5 / 20, { relative: 0.15, because: "400 resamples" });
 });
+
+test("about ten years, years of rain, a sweep of storms and a size say the same of the demo, within the band printed", async () => {
+  const lane = readSite(readFileSync(new URL("../../data/copperbeech-lane.json", import.meta.url), "utf8"));
+  const { rainfall, often: years } = lane.studies!;
+  const { byRule, tableStorms } = await often(lane, { ...years, rainfall, soils: 1, conductivityWithin: 1 } as OftenOptions);
+  const band = byRule!.once.find((each) => each.years === 10)!.stormVolume;
+  const within = (volume: number): void => {
+    expect(volume).toBeGreaterThan(band.low);
+    expect(volume).toBeLessThan(band.high);
+  };
+  const swept = await sweep(lane, { rainfall: rainfall as never, returnPeriods: ["10 year"], durations: ["5 min", "15 min", "30 min", "1 h", "2 h", "6 h", "24 h"] });
+  const worst = swept.designs[0]!.rows[0]!.critical.emitterVolume!;
+  within(worst.value);
+  const one = tableStorms.find((each) => each.years === 10)!;
+  // the table's durations are those swept and one more, so that the worst is one storm
+  expect([worst.duration, one.even.emittedIn]).toEqual(["24 h", 86400]);
+  expectClose(one.even.emitted, worst.value, { relative: 0.002, because: "a sweep has the coarser tolerance of studies" });
+  within(one.nested.emitted);
+  // a size asked of every duration of ten years, from empty and after the table's 2-year day, decides by the longest
+  const asked = { storm: { returnPeriod: "10 year" }, emitterVolumeAtMost: "100 m^3" } as const;
+  const { asDrawn } = await size(lane, { rainfall: rainfall as never, criteria: [asked], steps: { chambers: [4] } });
+  const { duration, dayBefore } = asDrawn.decided[0]!;
+  expect([duration, dayBefore !== null]).toEqual(["24 h", true]);
+  within(asDrawn.reached[0]!);
+}, 60_000);

@@ -6,6 +6,7 @@ import { massCurveStorm } from "./massCurveStorm.ts";
 import { nestedStorm } from "./nestedStorm.ts";
 import { nrcsStorm } from "./nrcsStorm.ts";
 import { alternatingBlockStorm, blockStorm, eulerStorm, keiferChuStorm, triangularStorm } from "./plainStorms.ts";
+import type { RegionalRatios } from "./regionalRatios.ts";
 import { cutCurve, type StormPattern } from "./stormCurve.ts";
 import type { StormDepth } from "./stormDepth.ts";
 import { ukProfileStorm } from "./ukProfileStorm.ts";
@@ -28,7 +29,7 @@ export type DesignStormOptions =
       readonly pattern: "nested";
       readonly duration?: string;
       readonly interval?: string;
-      readonly ratios: Readonly<Record<string, number>>;
+      readonly ratios: RegionalRatios | Readonly<Record<string, number>>;
     } & StormDepth)
   | ({ readonly pattern: "uk-summer" | "uk-winter"; readonly duration: string; readonly interval?: string } & StormDepth)
   | ({

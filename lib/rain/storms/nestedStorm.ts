@@ -2,6 +2,7 @@ import { straightThrough } from "../../numerics/straightThrough.ts";
 import { readDepthDuration, type DepthDuration } from "./depthDuration.ts";
 import type { OptionReader } from "../../text/optionReader.ts";
 import { nestedCurve } from "./nestedCurve.ts";
+import { REGIONAL_RATIOS, regionalRatios } from "./regionalRatios.ts";
 import type { StormPattern } from "./stormCurve.ts";
 import { stormDepth } from "./stormDepth.ts";
 
@@ -12,14 +13,15 @@ const DAY = 86400;
  * duration.
  *
  *   { pattern: "nested", rainfall: {...}, returnPeriod: "10 year" }
+ *   { pattern: "nested", depth: "3.1 in", ratios: "nrcs-c" }
  *   { pattern: "nested", depth: "3.1 in", ratios: { "5 min": 0.1, "15 min": 0.2, "1 h": 0.42, "6 h": 0.72 } }
  *
  *   share fallen at T/2 -+ d/2 = 0.5 -+ r(d)/2,   r(d) = D(d)/D(T)
  *
- * r(d) is the table's own, or a set of ratios as a region publishes them, straight between them in logarithms, with 1 at the
- * whole duration. `duration` is 24 h where missing. Stretches of one, two, three ... `interval` (5 min where missing, which is also
- * the peak's length) hold the place's depth exactly where depths rise less and less with duration; a table or a set of ratios must
- * reach down to it.
+ * r(d) is the table's own, or a set of ratios as a region publishes them (some by name, `regionalRatios`), straight between them in
+ * logarithms, with 1 at the whole duration. `duration` is 24 h where missing. Stretches of one, two, three ... `interval` (5 min where
+ * missing, which is also the peak's length) hold the place's depth exactly where depths rise less and less with duration; a table or a
+ * set of ratios must reach down to it.
  *
  * @source  nesting as the 24-hour distributions of NRCS, National Engineering Handbook part 630, chapter 4, are built, from memory
  */
@@ -44,9 +46,12 @@ function nestedEdges(duration: number, interval: number): number[] {
 /** The depth by ratios to that of the whole duration. */
 function readRatios(options: OptionReader, duration: number, interval: number): DepthDuration {
   const depth = stormDepth(options, duration);
-  const given = options.raw("ratios");
+  const written = options.raw("ratios");
+  const published = typeof written === "string" ? regionalRatios(written) : null;
+  if (published !== null && Math.abs(duration - DAY) > 1) options.problem("duration", "24 h, which the region’s ratios are of");
+  const given = published ?? written;
   if (typeof given !== "object" || given === null || Array.isArray(given) || Object.keys(given).length === 0) {
-    options.problem("ratios", 'ratios by duration, { "5 min": 0.1, "1 h": 0.42, ... }');
+    options.problem("ratios", `ratios by duration, { "5 min": 0.1, "1 h": 0.42, ... }, or a region's: ${REGIONAL_RATIOS.join(", ")}`);
     return () => NaN;
   }
   const rows = Object.entries(given).map(([name, ratio]: readonly [string, unknown]) => {
