@@ -2,7 +2,8 @@ import { libraryBuild, libraryCommit, libraryVersion } from "../node/thisBuild.t
 import { UserFault } from "../node/userFault.ts";
 import type { PackageFigure } from "../report/papers/packageFigures.ts";
 import { describe } from "../text/describe.ts";
-import { packagePage, type PackageData } from "./packageFile.ts";
+import type { StudyOptions } from "../study/runStudy.ts";
+import { packagePage, packageStudies, type PackageData, type PackageStudy } from "./packageFile.ts";
 
 /** Whether a text is a page, and no site file; one without a package is refused when it is checked. */
 export function isPage(text: string): boolean {
@@ -20,13 +21,21 @@ export interface PackageCheck {
  * Takes the file out of a package, runs it again and holds the page against what comes out: every figure; and with the library that made
  * it, or one that makes the same page, every word and number on it. What else is on the page has to be what it carries in any case.
  *
+ * @param studied      makes the file's studies again too; null leaves them as the page has them, which is said
  * @throws UserFault   for a page whose data cannot be read
  * @throws InputError  as `readSite` for what was changed in the file inside
  */
-export async function checkPackage(path: string, text: string): Promise<PackageCheck> {
+export async function checkPackage(path: string, text: string, studied: StudyOptions | null = null): Promise<PackageCheck> {
   const data = dataOf(path, text);
-  const { soakstep, figures } = data;
-  const again = await packagePage(path, { soakstep, date: data.date, site: data.site, files: data.files });
+  const { soakstep } = data;
+  const studies = studied === null ? data.studies : await packageStudies(data, studied);
+  const remade = await packagePage(path, { soakstep, date: data.date, site: data.site, files: data.files, studies });
+  const ofStudies = (of: readonly PackageStudy[]): PackageFigure[] => of.flatMap((study) => study.figures);
+  // figures of studies that were not made again are no figures that hold
+  const again = { page: remade.page, figures: [...remade.figures, ...(studied === null ? [] : ofStudies(studies))] };
+  const figures = [...data.figures, ...(studied === null ? [] : ofStudies(data.studies))];
+  const left = studied === null ? ofStudies(data.studies).length : 0;
+  const not = left === 0 ? "" : ` The ${left} figures of its studies were read and not computed again: --studies does.`;
   const here = { version: libraryVersion(), commit: libraryCommit(), build: libraryBuild() };
   const same = soakstep.version === here.version && soakstep.commit === here.commit && soakstep.build === here.build;
   const moved = movedFigures(figures, again.figures);
@@ -48,8 +57,8 @@ export async function checkPackage(path: string, text: string): Promise<PackageC
     return { holds: false, lines: [`${path}: the page does not show the figures that it carries.`, ...unseen.slice(0, 20).map(({ name, unit, value }) => `  expected ${name}: ${value ?? "not reached"} ${unit}`)] };
   }
   return { holds: true, lines: [
-    difference === null ? `${path}: every figure holds (${again.figures.length}), and every word of the page (${made}; ${mine}).`
-      : `${path}: every figure holds (${again.figures.length}). The words of the page are another version's and were not compared (${made}; ${mine}).`,
+    difference === null ? `${path}: every figure holds (${again.figures.length}), and every word of the page (${made}; ${mine}).${not}`
+      : `${path}: every figure holds (${again.figures.length}). The words of the page are another version's and were not compared (${made}; ${mine}).${not}`,
   ] };
 }
 
@@ -62,13 +71,15 @@ function dataOf(path: string, text: string): PackageData {
   } catch (error) {
     throw new UserFault(`${path}: expected the data of a package, got text that is no JSON (${error instanceof Error ? error.message : String(error)})`);
   }
-  const given = (typeof data === "object" && data !== null ? data : {}) as Partial<PackageData>;
+  // packages of before there were studies in them carry none
+  const given = { studies: [], ...(typeof data === "object" && data !== null ? data : {}) } as Partial<PackageData>;
   const faults = [
     ...(typeof given.site === "string" ? [] : [["site", "the text of a site file", given.site] as const]),
     ...(typeof given.date === "string" ? [] : [["date", "a date", given.date] as const]),
     ...(isTexts(given.files) ? [] : [["files", "files by name", given.files] as const]),
     ...(isTexts(given.soakstep) && ["version", "commit", "build"].every((key) => key in given.soakstep!) ? [] : [["soakstep", "version, commit and build", given.soakstep] as const]),
     ...(Array.isArray(given.figures) && given.figures.every(isFigure) ? [] : [["figures", "a list of figures", given.figures] as const]),
+    ...(Array.isArray(given.studies) && given.studies.every(isStudy) ? [] : [["studies", "a list of studies", given.studies] as const]),
   ];
   if (faults.length > 0) throw new UserFault(`${path}: The package cannot be read:\n${faults.map(([where, expected, got]) => `  ${where}: expected ${expected}, got ${describe(got)}`).join("\n")}`);
   return given as PackageData;
@@ -76,6 +87,11 @@ function dataOf(path: string, text: string): PackageData {
 
 function isTexts(value: unknown): boolean {
   return typeof value === "object" && value !== null && Object.values(value).every((each) => typeof each === "string");
+}
+
+function isStudy(value: unknown): boolean {
+  const { name, section, figures } = (typeof value === "object" && value !== null ? value : {}) as Record<string, unknown>;
+  return typeof name === "string" && typeof section === "string" && Array.isArray(figures) && figures.every(isFigure);
 }
 
 function isFigure(value: unknown): boolean {

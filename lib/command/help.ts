@@ -7,6 +7,7 @@ export const help: string = `soakstep: what a soakaway does in a storm, stepped 
                                     without a terminal, for a phone
   soakstep check <site.json> …      what the defaults of a file did, and what would matter most
   soakstep check <package.html> …   takes the file out of a package for review, runs it again and says whether every figure still holds
+    --studies                        makes its studies again too
   soakstep decide <site.json>       every study that the file asks for, on one page about one design: the smallest works that
                                     do what is asked and fit the lot, written to out/<name>-sized.json, beside the file's own
       --only size,sweep,sure,often  some of them: those works; storms of many durations and return periods; how sure the

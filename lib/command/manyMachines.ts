@@ -2,10 +2,11 @@ import { availableParallelism } from "node:os";
 import { halving } from "../node/givenUp.ts";
 import { threadPool } from "../node/threadPool.ts";
 import { UserFault } from "../node/userFault.ts";
-import type { Share, StudyPool } from "../study/runStudy.ts";
+import type { Share, StudyOptions, StudyPool } from "../study/runStudy.ts";
 import { describe } from "../text/describe.ts";
 import { readQuantity } from "../text/quantity.ts";
 import type { Console } from "./console.ts";
+import { progressBar } from "./progressBar.ts";
 
 /** Who makes the rows of a study, and which of them. */
 export interface ManyOptions {
@@ -65,6 +66,18 @@ export async function openPool({ queue, rowLimit }: ManyOptions, console: Consol
       return pool.close();
     },
   };
+}
+
+/** Does something with the threads of this machine, telling how far it has come. */
+export async function withThreads<T>(label: string, console: Console, make: (how: StudyOptions) => Promise<T>): Promise<T> {
+  const pool = await openPool({}, console);
+  const bar = progressBar(console, `${label}: studies`);
+  try {
+    return await make({ pool, onRows: (_, rows, count) => { bar.tell(rows, count); } });
+  } finally {
+    bar.clear();
+    await pool.close();
+  }
 }
 
 /** @throws UserFault  for what is no time */

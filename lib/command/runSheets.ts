@@ -18,6 +18,7 @@ import { besideFile, type Beside } from "./beside.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
 import { writeTogether, type Written } from "./files.ts";
+import { withThreads } from "./manyMachines.ts";
 import { packageOf } from "./packageFile.ts";
 import { reportPaths } from "./reportPaths.ts";
 import { siteRain } from "./siteRain.ts";
@@ -95,7 +96,7 @@ async function papersOf(path: string, place: string, asked: readonly PaperName[]
   const where = (name: string): string => (isAll ? join(`${stem}-sheets`, name) : `${stem}-${name}`);
   const files: Written[] = [];
   for (const name of asked) {
-    const text = name === "review" ? await packageOf(path, beside, date) : framed(shown, name, await sheetsOf(path, shown, name, reader, beside), reader, date);
+    const text = name === "review" ? await withThreads(path, console, (how) => packageOf(path, beside, date, how)) : framed(shown, name, await sheetsOf(path, shown, name, reader, beside), reader, date);
     files.push({ path: where(`${name}.html`), text });
   }
   if (isAll || asked.includes("crew")) files.push({ path: where("order.csv"), text: `\ufeff${orderCsv(shown, reader)}` });

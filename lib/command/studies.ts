@@ -1,5 +1,6 @@
 import { oftenPart } from "../report/oftenPart.ts";
 import type { PagePart } from "../report/pagePart.ts";
+import { oftenFigures, sureFigures, sweepFigures, type PackageFigure } from "../report/papers/packageFigures.ts";
 import { surePart } from "../report/surePart.ts";
 import { sweepPart } from "../report/sweepPart.ts";
 import type { Site, StormChoice } from "../site/site.ts";
@@ -18,8 +19,8 @@ import { siteRain } from "./siteRain.ts";
 
 export type StudyName = "size" | "sweep" | "sure" | "often";
 
-/** Makes a study whose options have been checked. */
-type Make = (how: StudyOptions) => Promise<PagePart>;
+/** Makes a study whose options have been checked: its part of a page, and its figures to be computed again. */
+type Make = (how: StudyOptions) => Promise<PagePart & { readonly figures: readonly PackageFigure[] }>;
 
 /** What a site file asks of each study, made ready; sizing, which chooses what the others are about, is made for itself. */
 const STUDIES: Readonly<Record<Exclude<StudyName, "size">, (site: Site, beside: Beside) => Promise<Make>>> = {
@@ -77,7 +78,10 @@ async function recordedOf(site: Site, criteria: unknown, beside: Beside): Promis
 function readySweep(site: Site): Promise<Make> {
   const options: unknown = { ...rainfallOf(site), ...askedOf(site, "sweep") };
   checkSweep(site, options);
-  return Promise.resolve(async (how: StudyOptions) => sweepPart(await sweep(site, options, how)));
+  return Promise.resolve(async (how: StudyOptions) => {
+    const made = await sweep(site, options, how);
+    return { ...sweepPart(made), figures: sweepFigures(made) };
+  });
 }
 
 function rainfallOf({ studies }: Site): { readonly rainfall?: unknown } {
@@ -109,7 +113,10 @@ async function readySure(site: Site, beside: Beside): Promise<Make> {
   const rains = await siteRain([choice], beside);
   const options: SureOptions = { ...(doubts as Omit<SureOptions, "storm">), storm: rains[0]!.rain };
   doubtsOf(site, options);
-  return async (how) => surePart(await howSure(site, options, how), choice.name);
+  return async (how) => {
+    const made = await howSure(site, options, how);
+    return { ...surePart(made, choice.name), figures: sureFigures(made) };
+  };
 }
 
 /** A record, given as a file of rain is in storms or by the name of a recorded storm, or a climate. */
@@ -118,7 +125,10 @@ async function readyOften(site: Site, beside: Beside): Promise<Make> {
   const rains = record === undefined ? [] : await siteRain([recordNamed(site, record)], beside);
   const options = { ...rainfallOf(site), ...others, ...(rains.length > 0 && { records: rains.map(({ rain }) => rain) }) } as OftenOptions;
   oftenCases({ kind: "often", site, options });
-  return async (how) => oftenPart(await often(site, options, how));
+  return async (how) => {
+    const made = await often(site, options, how);
+    return { ...oftenPart(made), figures: oftenFigures(made) };
+  };
 }
 
 /** The storm of a file that years are to be read from: by its name, or as a file of rain. */

@@ -18,6 +18,7 @@ import { waysOut } from "../simulate/waysOut.ts";
 import { displayUnits, levelText, volumeText } from "../text/format.ts";
 import { capital } from "../text/words.ts";
 import { cautionSections } from "./cautionSections.ts";
+import { clashList } from "./clashList.ts";
 import { hangsOnPart } from "./hangsOnPart.ts";
 import { liveAnswers } from "./liveAnswers.ts";
 import { livePageStyle } from "./livePageStyle.ts";
@@ -231,5 +232,6 @@ ${levels.map(([name, figure]) => html`<tr><td></td><th scope="row"><bdi>${name}<
 </table></div>
 ${site.notes.length === 0 ? null : html`<h3>Notes on the site</h3>
 <ul class="notes">${site.notes.map((note) => html`<li>${plainText(note)}</li>`)}</ul>`}
+${clashList(site)}
 </section>`;
 }

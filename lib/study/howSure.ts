@@ -11,6 +11,11 @@ import { columnOf, runStudy, type StudyOptions, type StudyTable } from "./runStu
 /** As `EnsembleOptions`, with 1000 runs of seed 1 where nothing is said, and 121 moments. */
 export type SureOptions = Omit<EnsembleOptions, "runs" | "seed"> & { readonly runs?: number; readonly seed?: number };
 
+/** What is taken where nothing is said of them. */
+export const SURE_DEFAULTS: { readonly runs: number; readonly seed: number; readonly moments: number } = Object.freeze({
+  runs: 1000, seed: 1, moments: 121,
+});
+
 /** The shares whose quantiles are given: the middle, and the bands in which 50 and 90 of 100 cases lie. */
 export const SHARES: readonly [number, number, number, number, number] = [0.05, 0.25, 0.5, 0.75, 0.95];
 
@@ -65,7 +70,7 @@ export interface HowSure {
 export async function howSure(site: Site, given: SureOptions, how: StudyOptions = {}): Promise<HowSure> {
   const options: SureOptions = { conductivityWithin: soilScatter(site), ...given };
   const spread = doubtsOf(site, options);
-  const { runs = 1000, seed = 1, moments = 121, ...others } = options;
+  const { runs = SURE_DEFAULTS.runs, seed = SURE_DEFAULTS.seed, moments = SURE_DEFAULTS.moments, ...others } = options;
   const rain = rainOf(options.storm);
   const ends = options.until === undefined ? {} : { until: options.until };
   const run = settledRun(site, rain, ends);

@@ -188,14 +188,19 @@ export interface OftenPlan {
   readonly frequency: RainFrequency | null;
 }
 
+/** What years of a climate are taken as where nothing is said. */
+export const CLIMATE_DEFAULTS: { readonly years: number; readonly count: number; readonly seed: number } = Object.freeze({
+  years: 30, count: 1, seed: 1,
+});
+
 /** @throws InputError  with all problems */
 export function oftenPlan(options: OftenOptions): OftenPlan {
   const read = optionReader("often", options, "The years cannot be run:");
   const given = (read.raw("records") ?? []) as readonly Hyetograph[];
   if (given.length > 0 === read.has("climate")) read.problem("records", "records or a climate", given.length > 0 ? "both" : "neither");
-  const years = read.number("years", { least: 1, most: 1000, missing: 30 });
-  const count = read.number("count", { least: 1, most: 10_000, missing: 1 });
-  const seed = read.number("seed", { least: 0, most: 4294967295, missing: 1 });
+  const years = read.number("years", { least: 1, most: 1000, missing: CLIMATE_DEFAULTS.years });
+  const count = read.number("count", { least: 1, most: 10_000, missing: CLIMATE_DEFAULTS.count });
+  const seed = read.number("seed", { least: 0, most: 4294967295, missing: CLIMATE_DEFAULTS.seed });
   const soils = read.number("soils", { least: 1, most: 10_000, missing: 1 });
   const within = read.number("conductivityWithin", { least: 1, most: 1000, missing: 1 });
   for (const [key, value] of Object.entries({ years, count, seed, soils })) {

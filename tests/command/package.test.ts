@@ -1,9 +1,11 @@
-import { readFileSync } from "node:fs";
+import { copyFileSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
 import { fileURLToPath } from "node:url";
-import { beforeAll, describe, expect, test } from "vitest";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { besideFile } from "../../lib/command/beside.ts";
 import { checkPackage, isPage } from "../../lib/command/checkPackage.ts";
 import { packageOf } from "../../lib/command/packageFile.ts";
+import { changed, demo } from "../site/siteFiles.ts";
 
 const path = fileURLToPath(new URL("../../data/hazelbank-lower-bench.json", import.meta.url));
 let page = "";
@@ -64,5 +66,48 @@ describe("a package", () => {
     expect(isPage(' { "name": "x" }')).toBe(false);
     await expect(checkPackage("p.html", "<p>no</p>")).rejects.toThrow("p.html: expected a package that soakstep sheets review made, got a page without one");
     await expect(checkPackage("p.html", '<script id="package">{"site":1}</script>')).rejects.toThrow(/^p\.html: The package cannot be read:\n {2}site: expected the text of a site file, got 1/);
+  });
+});
+
+describe("a package with studies", () => {
+  const folder = mkdtempSync(`${tmpdir()}/soakstep-package-test-`);
+  let studied = "";
+  beforeAll(async () => {
+    copyFileSync(fileURLToPath(new URL("../../data/ash-creek-1973.json", import.meta.url)), `${folder}/wet-year.json`);
+    const asked = { sure: { runs: 24, conductivityWithin: 3, moments: 9 }, often: { record: { file: "wet-year.json" } } };
+    const site = changed(changed(demo("linden-row"), "studies", asked), "storms", [{ name: "wet day", pattern: "block", depth: "46 mm", duration: "1 h" }]);
+    writeFileSync(`${folder}/site.json`, JSON.stringify(site));
+    studied = await packageOf(`${folder}/site.json`, besideFile(`${folder}/site.json`, false), "2026-11-29");
+  }, 120_000);
+  afterAll(() => { rmSync(folder, { recursive: true }); });
+
+  test("carries the files that studies name, and echoes what they were asked, seeds included", () => {
+    const { files } = JSON.parse(/id="package">([\s\S]*?)<\/script>/.exec(studied)![1]!) as { readonly files: object };
+    expect(Object.keys(files)).toEqual(["wet-year.json"]);
+    const text = studied.replace(/<[^>]*>/g, " ").replace(/\s+/g, " ");
+    expect(text).toContain("studies.sure.runs 24 site file");
+    expect(text).toContain("studies.sure.seed 1 assumed (default)");
+    expect(text).toContain("studies.often.record.file wet-year.json site file");
+  });
+
+  test("is read with its studies as they are, and with them made again", async () => {
+    const quick = await checkPackage("p.html", studied);
+    const [, left] = /The (\d+) figures of its studies were read and not computed again: --studies does\.$/.exec(quick.lines[0]!)!;
+    const whole = await checkPackage("p.html", studied, {});
+    const counted = (line: string): number => Number(/every figure holds \((\d+)\)/.exec(line)![1]);
+    expect([quick.holds, whole.holds]).toEqual([true, true]);
+    expect(counted(whole.lines[0]!) - counted(quick.lines[0]!)).toBe(Number(left));
+    expect(Number(left)).toBeGreaterThan(60);
+  });
+
+  test("altered by one digit of a study's figure is caught on the page by itself, on the page and inside by making it again", async () => {
+    const share = /(share of cases in which the emitter opens<\/th>\s*<td><\/td>\s*<td>)(\d)/;
+    const onPage = studied.replace(share, (_, head: string, digit: string) => `${head}${9 - Number(digit)}`);
+    expect(onPage).not.toBe(studied);
+    expect((await checkPackage("p.html", onPage)).holds).toBe(false);
+    const both = onPage.replace(/("name":"sure: share of cases in which the emitter opens","unit":"","value":")(\d)/, (_, head: string, digit: string) => `${head}${9 - Number(digit)}`);
+    const { holds, lines } = await checkPackage("p.html", both, {});
+    expect(holds).toBe(false);
+    expect(lines[1]).toMatch(/^ {2}sure: share of cases in which the emitter opens: .* in the package, now .*, by /);
   });
 });

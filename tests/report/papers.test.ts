@@ -75,11 +75,12 @@ describe("the crew's sheets", () => {
   });
 
   test("name the nearest line where none is near, and those that a laid-back wall would meet, by hand", () => {
-    // the pit's east side stands at x = 78 + 13.5 / 2 = 84.75 ft, the main at 90 ft: 5.25 ft; laid back 1 : 1 a pit reaches its depth, 6.1 ft
+    // the pit's east side stands at x = 78 + 13.5 / 2 = 84.75 ft, the main at 90 ft: 5.25 ft;
+    // laid back 1 : 1 a pit reaches its depth, 6.1 ft
     const [first] = crewPaper(lane, readerOf("en-US", "us"));
     const text = textOf(first!.body.markup);
-    expect(text).toContain("None on the plan is so near. The nearest: buried line “gas”, 5.25 ft from pit.");
-    expect(text).toContain("Laid back 1 : 1 it would reach: buried line “gas” (5.25 ft from pit). Shore there.");
+    expect(text).toContain("None on the plan is so near. The nearest: buried line “gas”, 5.2 ft from pit.");
+    expect(text).toContain("Laid back 1 : 1 it would reach: buried line “gas” (5.2 ft from pit). Shore there.");
     const bare = readSite(changed(demo("copperbeech-lane"), "surroundings.features[5].kind", "road"));
     expect(papersIn(bare, "en-US")).toContain("The plan shows none at all.");
   });

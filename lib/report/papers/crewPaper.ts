@@ -48,7 +48,7 @@ function stopSheet(site: Site, reader: Reader, bought: Buying): Markup {
   const { surroundings } = site;
   const next = nearestLine(site);
   const lines = surroundings === null ? html`<p>${say("lines.noPlan")}</p>` : next === null ? html`<p>${say("lines.none")}</p>`
-    : near.length === 0 ? html`<p>${say("lines.far", { line: featureWords(next.feature, reader), distance: length(next.distance), hole: holeWords(site, next.from, next.kind, reader) })}</p>`
+    : near.length === 0 ? html`<p>${say("lines.far", { line: featureWords(next.feature, reader), distance: reader.distance(next.distance), hole: holeWords(site, next.from, next.kind, reader) })}</p>`
     : rows([say("lines.head.line"), say("lines.head.hole"), say("lines.head.how")], near.map((row) => [
       html`<b><bdi>${featureWords(row.feature, reader)}</bdi></b>`, html`<bdi>${holeWords(site, row.from, row.kind, reader)}</bdi>`, html`<b>${nearWords(row, reader)}</b>`,
     ]), { label: say("lines.title", { near: length(NEAR_LINE) }) });
@@ -72,8 +72,8 @@ ${deep.length === 0 ? html`<p>${say("shore.none")}</p>` : html`<p><b>${deep.map(
 <p>${rule === null ? say("shore.noRule", { depth: length(SHORE_FROM), edge: length(EDGE) }) : say("shore.rule", { depth: reader.number(rule.rule.depth), source: ruleSource(rule.rule), status: say(`status.${rule.rule.status}`), edge: length(EDGE) })}</p>
 ${steel.map((clash) => html`<p>${clashWords(site, clash, reader)}</p>`)}
 <h2>${say("footing.title")}</h2>
-${!standing ? html`<p>${say("footing.unknown")}</p>` : footings.length === 0 ? html`<p>${say("footing.none")}</p>` : footings.map(({ row, below, assumed }) => html`<p class="warn">${say("footing.row", { hole: holeWords(site, row.from, row.kind, reader), below: length(below), feature: featureWords(row.feature, reader), distance: length(row.distance) })}${assumed ? ` ${say("footing.assumed")}` : ""}</p>`)}
-${trees.map((row) => html`<p>${say("tree.near", { feature: featureWords(row.feature, reader), distance: length(row.distance), hole: holeWords(site, row.from, row.kind, reader) })}</p>`)}
+${!standing ? html`<p>${say("footing.unknown")}</p>` : footings.length === 0 ? html`<p>${say("footing.none")}</p>` : footings.map(({ row, below, assumed }) => html`<p class="warn">${say("footing.row", { hole: holeWords(site, row.from, row.kind, reader), below: length(below), feature: featureWords(row.feature, reader), distance: reader.distance(row.distance) })}${assumed ? ` ${say("footing.assumed")}` : ""}</p>`)}
+${trees.map((row) => html`<p>${say("tree.near", { feature: featureWords(row.feature, reader), distance: reader.distance(row.distance), hole: holeWords(site, row.from, row.kind, reader) })}</p>`)}
 </div><div>
 <h2>${say("stop.title")}</h2>
 <ul>${(["stop.water", "stop.fill", "stop.smell", "stop.line", "stop.wall"] as const).map((key) => html`<li>${say(key)}</li>`)}</ul>

@@ -1,9 +1,21 @@
+import { SURE_DEFAULTS } from "../../study/howSure.ts";
+import { CLIMATE_DEFAULTS } from "../../study/oftenCases.ts";
+
 /** One input of a site file as it was written, or as it was taken where the file is silent. */
 export interface Echo {
   readonly path: string;
   readonly written: string;
   readonly source: "file" | "assumed";
 }
+
+/** Runs and seeds that a study takes where the file is silent; the file holds studies as they are written, without defaults. */
+function studyDefaults(value: object, path: string): Echo[] {
+  const taken = path === "studies.sure" ? SURE_DEFAULTS : path === "studies.often" && Object.hasOwn(value, "climate") ? CLIMATE_DEFAULTS : {};
+  return Object.entries(taken).filter(([key]) => !Object.hasOwn(value, key)).map(([key, each]) => ({ path: `${path}.${key}`, written: String(each), source: "assumed" }));
+}
+
+/** Keys that say nothing without another. */
+const BESIDE: Readonly<Record<string, readonly string[]>> = { initialAbstractionRatio: ["curveNumber"], peakRateFactor: ["curveNumber"] };
 
 interface Schema {
   readonly properties?: Readonly<Record<string, Schema>>;
@@ -14,7 +26,7 @@ interface Schema {
 }
 
 /** Parts that no run of the package reads. */
-const LEFT_OUT: ReadonlySet<string> = new Set(["$schema", "about", "studies", "papers", "prices", "variants", "diary"]);
+const LEFT_OUT: ReadonlySet<string> = new Set(["$schema", "about", "papers", "prices", "variants", "diary"]);
 
 /**
  * Every input of a site file in its order, and beside the keys of each object those that it leaves to a default.
@@ -34,9 +46,11 @@ function walk(value: unknown, schema: Schema | undefined, path: string): Echo[] 
   }
   if (typeof value === "object" && value !== null) {
     const given = Object.entries(value).flatMap(([key, each]) => walk(each, propertiesOf(schema)?.[key], path === "" ? key : `${path}.${key}`));
-    const missing = Object.entries(propertiesOf(schema) ?? {}).filter(([key, each]) => !Object.hasOwn(value, key) && isPlain(each.default))
+    const missing = Object.entries(propertiesOf(schema) ?? {})
+      .filter(([key, each]) => !Object.hasOwn(value, key) && isPlain(each.default))
+      .filter(([key]) => (BESIDE[key] ?? []).every((other) => Object.hasOwn(value, other)))
       .map(([key, each]): Echo => ({ path: path === "" ? key : `${path}.${key}`, written: String(each.default), source: "assumed" }));
-    return [...given, ...missing];
+    return [...given, ...missing, ...studyDefaults(value, path)];
   }
   return [{ path, written: String(value), source: "file" }];
 }

@@ -36,7 +36,7 @@ function before(site: Site, reader: Reader): string[] {
   return [
     site.surroundings === null ? say("lines.noPlan") : say("insp.lines", { near: length(NEAR_LINE), n: near.length }),
     ...crossed.map((row) => say("insp.crosses", { what: `${featureWords(row.feature, reader)} × ${holeWords(site, row.from, row.kind, reader)}` })),
-    ...(nearest === undefined ? [] : [say("insp.setback", { feature: featureWords(nearest.feature, reader), found: length(nearest.pit), asked: reader.number(nearest.rule.distance), says: nearest.rule.says })]),
+    ...(nearest === undefined ? [] : [say("insp.setback", { feature: featureWords(nearest.feature, reader), found: reader.distance(nearest.pit), asked: reader.number(nearest.rule.distance), says: nearest.rule.says })]),
     say("insp.pegs", { diagonal: tape(Math.hypot(long, width)) }),
     say("insp.test", { n: untested, of: site.soil.layers.length }),
     ...reachWords(site, reader, ({ feature: { kind } }) => kind === "service"),

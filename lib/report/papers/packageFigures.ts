@@ -4,6 +4,10 @@ import { exits } from "../../simulate/exits.ts";
 import type { Run } from "../../simulate/run.ts";
 import type { Site } from "../../site/site.ts";
 import { takeOff } from "../../plan/takeOff.ts";
+import { ANSWERS, type AnswerName } from "../../study/answerRow.ts";
+import { SHARES, type HowSure } from "../../study/howSure.ts";
+import type { HowOften } from "../../study/often.ts";
+import type { Sweep } from "../../study/sweep.ts";
 import type { StormRun } from "../summary.ts";
 
 /** A figure that a package carries, to be computed again: its name, and SI to seven figures; null for what is not reached. */
@@ -33,6 +37,39 @@ function runFigures(run: Run): PackageFigure[] {
     figure("to the surface elsewhere", "m3", spilled), figure("half empty after", "s", drainDown.half), figure("empty after", "s", drainDown.empty),
     ...Object.entries(ledger).filter(([key]) => key !== "error").map(([key, value]) => figure(`ledger ${key}`, "m3", value as number)),
   ];
+}
+
+/** Of every storm on every design what a reader would ask for first. */
+export function sweepFigures({ designs }: Sweep): PackageFigure[] {
+  return designs.flatMap(({ name: design, rows }) => rows.flatMap(({ cells }) => cells.flatMap(({ returnPeriod, duration, answers }) => (
+    (["pitPeak", "emitterVolume", "spilled"] as const).map((answer) => answerFigure(`sweep, ${design}, ${returnPeriod}, ${duration}`, answer, answers[answer]))
+  ))));
+}
+
+/** The band of every answer, and the chances. */
+export function sureFigures({ answers, firing, spilling }: HowSure): PackageFigure[] {
+  return [
+    ...Object.entries(answers).filter(([answer]) => answer !== "stopped").flatMap(([answer, quantiles]) => quantiles
+      .map((value, i) => answerFigure(`sure, at or below in ${100 * SHARES[i]!} of 100`, answer as AnswerName, value))),
+    figure("sure: share of cases in which the emitter opens", "", firing.share), figure("sure: share of cases in which water comes out elsewhere", "", spilling.share),
+  ];
+}
+
+/** The averages of the years, and what is reached once in so many. */
+export function oftenFigures({ average, longestWet, once }: HowOften): PackageFigure[] {
+  return [
+    figure("often: firing storms a year", "", average.firingStorms), figure("often: storms a year with water out elsewhere", "", average.spillStorms),
+    figure("often: let out by the emitter a year", "m3", average.emitterVolume), figure("often: out elsewhere a year", "m3", average.spilled),
+    figure("often: runs in a year", "m3", average.inflow), figure("often: share of the time the pit is above half", "", average.aboveHalf),
+    figure("often: longest wet spell", "s", longestWet),
+    ...once.flatMap(({ years, stormVolume, peak }) => [
+      figure(`often, once in ${years} years: let out in a storm`, "m3", stormVolume.value), figure(`often, once in ${years} years: highest level of the pit`, "m", peak.value),
+    ]),
+  ];
+}
+
+function answerFigure(of: string, answer: AnswerName, value: number | null): PackageFigure {
+  return figure(`${of}: ${answer}`, ANSWERS.find(({ name }) => name === answer)!.unit, value);
 }
 
 /** Seven figures: more than any input deserves, fewer than differ between machines. What is under a millionth of a unit is nothing. */

@@ -92,6 +92,10 @@ table { border-collapse: collapse; width: 100%; font-size: 12.5px; line-height: 
 th, td { text-align: left; padding: 2.5px 8px 2.5px 0; vertical-align: top; font-weight: 400; border-bottom: 1px solid #cfd4d6; overflow-wrap: anywhere; }
 thead th { font-weight: 600; border-bottom: 1.5px solid ${ink.text}; vertical-align: bottom; }
 table.figures td, table.figures th:not(:first-child) { text-align: right; }
+table.figures td, table.figures tbody th { white-space: nowrap; overflow-wrap: normal; }
+caption { text-align: left; color: ${ink.soft}; padding-bottom: 3px; }
+tr.group th { font-weight: 600; padding-top: 6px; }
+details > summary { font-weight: 600; }
 .box { border: 2.5px solid ${ink.text}; padding: 6px 10px; margin: 0 0 8px; }
 .box h2 { margin-top: 0; }
 .warn { border-left: 6px solid ${ink.text}; padding-left: 8px; font-weight: 600; }

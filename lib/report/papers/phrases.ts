@@ -100,6 +100,7 @@ export const PHRASES = {
 
   // clashes
   "clash.title": ["Settle before digging: it does not fit as drawn", "Vor dem Graben klären: passt so nicht zusammen", "Aclarar antes de excavar: así no encaja"],
+  "clash.steel": ["A shored pit: its steel and the pipes", "Verbaute Grube: Stahl und Rohre", "Foso entibado: acero y tubos"],
   "clash.pipeOverChamber": ["{pipe}: its top stands {by} over the top of the chambers; it cannot enter a chamber's wall.", "{pipe}: der Scheitel liegt {by} über dem oberen Rand der Schachtringe; es kann nicht in ihre Wand.", "{pipe}: su clave queda {by} sobre el borde de las cámaras; no puede entrar por la pared."],
   "clash.crownOverStone": ["{pipe}: its top stands {by} over the stone of the pit.", "{pipe}: der Scheitel liegt {by} über dem Schotter der Grube.", "{pipe}: su clave queda {by} sobre la grava del foso."],
   "clash.crownOverTrenchStone": ["{pipe}: its top stands {by} over the stone of the trench.", "{pipe}: der Scheitel liegt {by} über dem Schotter des Grabens.", "{pipe}: su clave queda {by} sobre la grava de la zanja."],

@@ -34,7 +34,7 @@ export function planDrawing(site: Site, out: SetOut, reader: Reader): Markup {
     else if (shape.points.length === 1) strokes.push(draw.circle(spots[0]!, 5, `fill="#e3ecd9" stroke="#4d6b2f"`));
     else strokes.push(draw.line(shape.closed ? [...spots, spots[0]!] : spots, `stroke="${ink.text}" stroke-width="${kind === "service" ? 2 : 1}" stroke-dasharray="${kind === "service" ? "2 3" : kind === "boundary" ? "9 3 2 3" : "none"}"`));
     const place = labelPlace(shape, spots, width, height);
-    if (place !== null && kind !== "boundary") strokes.push(draw.text(place, label, { size: 11, anchor: place[0] > width - 90 ? "end" : "start", color: ink.text }));
+    if (place !== null && kind !== "boundary") strokes.push(draw.text(place, label, { size: 11, anchor: shape.closed ? "middle" : place[0] > width - 90 ? "end" : "start", color: ink.text }));
   }
   for (const { kind, shape, halfWidth } of works.holes) {
     const spots = shape.points.map(spot);

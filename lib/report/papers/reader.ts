@@ -2,6 +2,7 @@ import { bulkText, sheetText } from "../../text/format.ts";
 import { areaText, depthText, displayUnits, flowText, intensityText, lengthText, levelText, threeFigures, volumeText, type UnitSystem } from "../../text/format.ts";
 import { massText } from "../../text/format.ts";
 import { sizeText } from "../../text/format.ts";
+import { distanceText } from "../../text/distanceText.ts";
 import { staffText } from "../../text/staffText.ts";
 import { heightText } from "../../text/words.ts";
 import type { Site } from "../../site/site.ts";
@@ -19,6 +20,8 @@ export interface Reader {
   /** a number with its unit by one of the library's formats, with the reader's decimal mark */
   readonly number: (text: string) => string;
   readonly length: (m: number) => string;
+  /** how far two things lie apart on the plan */
+  readonly distance: (m: number) => string;
   /** a length to be taped: feet, inches and half inches; metres to the centimetre */
   readonly tape: (m: number) => string;
   /** a level or a height on the staff: to an eighth of an inch, or a millimetre */
@@ -53,7 +56,7 @@ export function readerOf(language: Language, units: UnitSystem): Reader {
   const in_ = (format: (value: number, system: UnitSystem) => string) => (value: number): string => number(format(value, units));
   return {
     language, units, say, number,
-    length: in_(lengthText),
+    length: in_(lengthText), distance: in_(distanceText),
     tape: (m) => number(units === "us" ? staffText(m, units, { fractions: 2 }) : `${m.toFixed(2)} m`),
     staff: in_((m, system) => staffText(m, system)),
     level: in_(levelText), depth: in_(depthText), height: in_(heightText), size: in_(sizeText), area: in_(areaText), sheet: in_(sheetText),

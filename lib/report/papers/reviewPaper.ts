@@ -3,7 +3,6 @@ import { answerSentence } from "../../figures/answer.ts";
 import { criterionWords, reachedText } from "../../figures/sizeAnswer.ts";
 import { plainText } from "../../text/plainText.ts";
 import { blockStormTable, gravelTrenchLength, prismEmptying } from "../../plan/publishedChecks.ts";
-import { clashes } from "../../plan/clashes.ts";
 import { changedSite } from "../../site/changedSite.ts";
 import { siteSchema } from "../../site/siteSchema.ts";
 import type { Site } from "../../site/site.ts";
@@ -12,6 +11,7 @@ import { soilDivisor } from "../../site/soilDivisor.ts";
 import { hyetograph, type Hyetograph } from "../../rain/hyetograph.ts";
 import { conductivityAt, soilProfile } from "../../ground/soilProfile.ts";
 import { exitsReached, type ExitReached } from "../../simulate/exits.ts";
+import { networkOf } from "../../simulate/assemble.ts";
 import { rainToFill } from "../../simulate/rainToFill.ts";
 import type { Run } from "../../simulate/run.ts";
 import { servedCatchments } from "../../simulate/servedRunoff.ts";
@@ -23,19 +23,18 @@ import { besideSealed } from "../../study/sidesOnly.ts";
 import type { Sizing } from "../../study/size.ts";
 import { displayUnits } from "../../text/format.ts";
 import { limits } from "../cautions.ts";
+import { clashList } from "../clashList.ts";
 import { html, trusted, type Markup } from "../markup.ts";
 import { sitingPart } from "../sitingPart.ts";
 import { yearsPart } from "../yearsPart.ts";
 import { years } from "../../upkeep/years.ts";
 import { stormNotes, type StormRun, type StoppedStorm } from "../summary.ts";
 import { chartDrawing, roundTicks } from "./chartDrawing.ts";
-import { shoreFrom } from "./crewPaper.ts";
 import { inputEcho } from "./inputEcho.ts";
 import type { PackageFigure } from "./packageFigures.ts";
 import { blank, rows, tick, type Sheet } from "./paperFrame.ts";
 import { bare, type Reader } from "./reader.ts";
 import { balanceRows, tableTimes } from "./reviewTables.ts";
-import { clashWords } from "./words.ts";
 
 /** What a reviewer gets, all of it made from the file and what it names. */
 export interface ReviewInputs {
@@ -48,7 +47,16 @@ export interface ReviewInputs {
   /** what the file asks for, tried on this design alone; null where it asks for nothing */
   readonly criteria: Sizing | null;
   readonly figures: readonly PackageFigure[];
+  /** what the file's studies found of this design; empty where it asks for none */
+  readonly studies: readonly ReviewStudy[];
   readonly identity: ReviewIdentity;
+}
+
+/** A study as a package shows it. */
+export interface ReviewStudy {
+  readonly name: string;
+  readonly section: Markup;
+  readonly figures: readonly PackageFigure[];
 }
 
 export interface ReviewIdentity {
@@ -66,7 +74,7 @@ export interface ReviewIdentity {
 
 /** The reviewer's sheets, in English, in the units of the site. */
 export function reviewPaper(inputs: ReviewInputs, reader: Reader): Sheet[] {
-  const { site, storms } = inputs;
+  const { site, storms, studies } = inputs;
   const around = sitingPart(site, { pictures: false });
   const [first] = storms;
   return [
@@ -79,6 +87,7 @@ export function reviewPaper(inputs: ReviewInputs, reader: Reader): Sheet[] {
     { title: "Sensitivity, and sealed floors", body: sensitivitySheet(storms, reader) },
     ...(around === null ? [] : [{ title: "Around the works", body: withoutHead(around.section) }]),
     ...(first === undefined ? [] : [{ title: "The years", body: withoutHead(yearsPart(years(site, { storms: [{ name: first.name, load: first.run.rain ?? first.run.inflows }] }), { pictures: false }).section) }]),
+    ...(studies.length === 0 ? [] : [{ title: "Studies of this design", body: studySheet(studies) }]),
     { title: "Published methods beside it", body: publishedSheet(site, storms, reader) },
     { title: "Figures to be computed again", body: figureSheet(inputs) },
   ];
@@ -86,7 +95,7 @@ export function reviewPaper(inputs: ReviewInputs, reader: Reader): Sheet[] {
 
 /** A part of a report as the body of a sheet, which has a title of its own. */
 function withoutHead({ markup }: Markup): Markup {
-  return trusted(markup.replace(/^<section[^>]*>|<\/section>\s*$/g, ""));
+  return trusted(markup.replace(/^<section[^>]*>|<\/section>\s*$/g, "").replace(/<h2([^>]*)><span class="storm-name">[^<]*<\/span>\s*/, "<h2$1>"));
 }
 
 function identitySheet({ site, identity, storms, stopped, text }: ReviewInputs): Markup {
@@ -98,8 +107,8 @@ function identitySheet({ site, identity, storms, stopped, text }: ReviewInputs):
     line("Library", `soakstep ${version}, commit ${commit}, build ${build}`), line("Site file, SHA-256", hash),
     ...files.map((each) => line(`File “${each.name}”, SHA-256`, each.hash)),
   ], { label: "Identity" })}
-<p>This page holds the site file and every file that it names. With the library of the same commit, <code>soakstep check</code> and the name of this page takes them out, runs them again and says whether every figure and every word here still holds; with another version it says which figures moved and by how much. Studies that draw at random are not in it: nothing here needs a seed.</p>
-<p><a download="site.json" href="data:application/json;base64,${base64(text)}">The site file, to be saved: site.json</a>${files.length === 0 ? "" : " (the files that it names are inside the page too)"}</p>
+<p>This page holds the site file and every file that it names. With the library of the same commit, <code>soakstep check</code> and the name of this page takes them out, runs them again and says whether every figure and every word here still holds; with another version it says which figures moved and by how much. Seeds of studies are in the file, or 1 where it names none.</p>
+<p><a download="site.json" href="data:application/json;base64,${base64(text)}">The site file, to be saved: site.json</a>${files.length === 0 ? "" : " (the files that it names travel inside the page too)"}</p>
 <h2>Answers</h2>
 <ul>${storms.map(({ name, run }) => html`<li><b>${plainText(name, 60)}.</b> ${answerSentence(run)}</li>`)}${stopped.map(({ name, why }) => html`<li><b>${plainText(name, 60)}.</b> Could not be run to its end: ${why}</li>`)}</ul>
 <h2>The reviewer</h2>
@@ -111,10 +120,24 @@ function identitySheet({ site, identity, storms, stopped, text }: ReviewInputs):
 function echoSheet({ site, file }: ReviewInputs): Markup {
   const about = new Set(["about", "surroundings.about", "materials.about", "upkeep.about"]);
   const lines = inputEcho(file, siteSchema()).filter(({ path }) => !about.has(path));
+  const notes = new Set([...site.assumptions, ...site.notes].map((note) => plainText(note)));
+  const { assumed } = takeOff(site);
   return html`${site.about === "" ? null : html`<p><bdi>${plainText(site.about)}</bdi></p>`}
 ${rows(["input", "as written", "source"], lines.map(({ path, written, source }) => [path, plainText(written, 400), source === "file" ? "site file" : html`<b>assumed</b> (default)`]), { label: "Inputs" })}
 <h2>Assumptions and notes</h2>
-<ul>${[...site.assumptions, ...site.notes].map((note) => html`<li>${plainText(note)}</li>`)}${limits.map((note) => html`<li>${note}</li>`)}</ul>`;
+<ul>${[...notes].map((note) => html`<li>${note}</li>`)}${limits.map((note) => html`<li>${note}</li>`)}</ul>
+${assumed.length === 0 ? null : html`<h2>Figures of digging and buying that the file does not give</h2>
+${rows(["figure", "taken", "source"], assumed.map(({ about: what, written, source }) => [what, String(written), html`<b>assumed</b>: ${source}`]), { label: "Figures of materials" })}`}`;
+}
+
+function studySheet(studies: readonly ReviewStudy[]): Markup {
+  return html`<p>Of the design in this file, as it stands. What they were asked stands with the inputs, seeds included; the sizes to try are no part of a review.
+<code>soakstep check</code> reads these figures and makes them again with <code>--studies</code>, which takes longer than all else here.</p>
+${studies.map(({ section }) => withoutSection(section))}`;
+}
+
+function withoutSection({ markup }: Markup): Markup {
+  return trusted(markup.replace(/^<section[^>]*>|<\/section>\s*$/g, ""));
 }
 
 function equationSheet(site: Site): Markup {
@@ -152,16 +175,18 @@ function stormSheet(storm: StormRun, reader: Reader): Markup {
   const rain = run.rain;
   return html`<p>${answerSentence(run)}</p>
 ${rain === null ? null : html`<h2>Hyetograph</h2>${hyetographTable(rain, shown.depth)}`}
-<h2>Levels and balance, from the beginning of the rain</h2>
-<div class="scroll">${rows([
-    "h", ...(rain === null ? [] : [`rain, ${shown.depth.label}`]), `in, ${shown.flow.label}`, ...run.bodies.map(({ name }) => html`<bdi>${plainText(name, 18)}</bdi>, ${shown.level.label}`),
-    `came in, ${shown.volume.label}`, "soil", ...(run.site.emitter === null ? [] : ["emitter"]), "surface", "stored", "left open",
+<h2>Levels, from the beginning of the rain</h2>
+${groupsOf(run.bodies.map(({ name }, b) => ({ name, b })), BODIES_ABREAST).map((bodies) => rows([
+    "h", ...bodies.map(({ name }) => html`<bdi>${plainText(name, 24)}</bdi>, ${shown.level.label}`),
+  ], balance.map((row) => [hours(row.time), ...bodies.map(({ b }) => bare(reader.level(row.levels[b]!)))]), { label: "Levels", kind: "figures" }))}
+<h2>Inflow and balance, from the beginning of the rain</h2>
+${rows([
+    "h", ...(rain === null ? [] : [`rain, ${shown.depth.label}`]), `in, ${shown.flow.label}`, `came in, ${shown.volume.label}`, "soil", ...(run.site.emitter === null ? [] : ["emitter"]), "surface", "stored", "left open",
   ], balance.map((row) => [
     hours(row.time), ...(rain === null ? [] : [(row.rain! / shown.depth.size).toFixed(2)]), (row.inflow / shown.flow.size).toFixed(2),
-      ...row.levels.map((level) => bare(reader.level(level))),
     volume(row.cameIn), volume(row.soil), ...(run.site.emitter === null ? [] : [volume(row.emitter)]), volume(row.surface),
       volume(row.stored), volume(Math.abs(row.open) < 5e-5 ? 0 : row.open),
-  ]), { label: "Balance", kind: "figures" })}</div>
+  ]), { label: "Balance", kind: "figures" })}
 <p class="soft">Volumes count from the start. “Left open” is what this table's own sum of flows leaves; the run's ledger closes to ${Math.abs(run.ledger.error).toExponential(0)} m³.</p>
 <figure>${levelChart(run, reader)}</figure>
 <h2>Ways to the surface</h2>
@@ -170,14 +195,26 @@ ${rows(["way out", "its level", "highest water", "margin", "came out"], exitsRea
 <ul>${stormNotes(storm).map((note) => html`<li>${plainText(note)}</li>`)}</ul>`;
 }
 
+/** As many bodies fit beside one another on a sheet. */
+const BODIES_ABREAST = 6;
+
+function groupsOf<T>(all: readonly T[], most: number): T[][] {
+  return Array.from({ length: Math.ceil(all.length / most) }, (_, i) => all.slice(i * most, (i + 1) * most));
+}
+
+/** Depths by interval in four columns, read one below the other; several together where there are more than fill a page. */
 function hyetographTable({ time, depth }: Hyetograph, { label, size }: { readonly label: string; readonly size: number }): Markup {
-  const most = 40;
+  const most = 48;
   const step = Math.max(1, Math.ceil(depth.length / most));
-  const lines = Array.from({ length: Math.ceil(depth.length / step) }, (_, i) => {
+  const cells = Array.from({ length: Math.ceil(depth.length / step) }, (_, i): readonly [string, string] => {
     const [from, to] = [i * step, Math.min(depth.length, (i + 1) * step)];
-    return `${(time[from]! / 3600).toFixed(2)}–${(time[to]! / 3600).toFixed(2)} h: ${(depth.slice(from, to).reduce((sum, each) => sum + each, 0) / size).toFixed(3)}`;
+    return [`${(time[from]! / 3600).toFixed(2)} to ${(time[to]! / 3600).toFixed(2)}`, (depth.slice(from, to).reduce((sum, each) => sum + each, 0) / size).toFixed(3)];
   });
-  return html`<p>${label}${step > 1 ? `, ${step} of its intervals together` : ""}: ${lines.join("; ")}.</p>`;
+  const abreast = Math.min(4, cells.length);
+  const high = Math.ceil(cells.length / abreast);
+  const heads = Array.from({ length: abreast }, () => ["h", label]).flat();
+  const lines = Array.from({ length: high }, (_, row) => Array.from({ length: abreast }, (_each, column) => cells[column * high + row] ?? ["", ""]).flat());
+  return html`${step > 1 ? html`<p>${step} of its ${depth.length} intervals together.</p>` : null}${rows(heads, lines, { label: "Hyetograph", kind: "figures" })}`;
 }
 
 const EXIT_NAMES: Readonly<Record<ExitReached["kind"], string>> = {
@@ -225,13 +262,12 @@ function marginSheet({ site, criteria, storms }: ReviewInputs, reader: Reader): 
       return [criterionWords(criterion, criteria), reachedText(criterion, design.reached[c]!, site.units), marginText(criterion.asks, margin, reader), html`<b>${design.met[c] === true ? "met" : "MISSED"}</b>`];
     }), { label: "Criteria" });
   const fill = rainToFill(site);
-  const found = clashes(site, shoreFrom({ list: takeOff(site) }));
+  const found = clashList(site);
   return html`${asked}
 <p>Room before water comes out at ${reader.level(fill.level)}: ${reader.water(fill.freeVolume)}${fill.rain === null ? "" : `, ${reader.depth(fill.rain)} of rain with nothing soaking away`}.</p>
 <h2>Drain-down</h2>
 ${rows(["storm", "half empty after", "empty after"], storms.map(({ name, run }) => [plainText(name, 60), run.drainDown.half === null ? "not within the run" : reader.lasting(run.drainDown.half), run.drainDown.empty === null ? "not within the run" : reader.lasting(run.drainDown.empty)]), { label: "Drain-down" })}
-<h2>Cannot be built as drawn</h2>
-${found.length === 0 ? html`<p>Nothing found: pipes against chamber tops and stone, lid against ground, chambers against the pit, pipes against a shoring line.</p>` : html`<ul>${found.map((clash) => html`<li>${clashWords(site, clash, reader)}</li>`)}</ul>`}`;
+${found ?? html`<h3>What does not fit as drawn</h3><p>Nothing found: pipes against chamber tops and stone, lid against ground, chambers against the pit, pipes against a shoring line.</p>`}`;
 }
 
 function marginText(asks: string, margin: number, reader: Reader): string {
@@ -295,8 +331,7 @@ function publishedSheet(site: Site, storms: readonly StormRun[], reader: Reader)
   const crest = trench === null ? pit.stoneTop : Math.min(trench.inlet.crest, pit.stoneTop);
   const depth = crest - pit.floor;
   const halfWall = (perimeter * depth) / 2;
-  const stages = stageTables(site, 200).find(({ kind }) => kind === "bank")!;
-  const held = stages.rows.reduce((most, row) => (row.level <= crest + 1e-9 ? row.volume : most), 0);
+  const held = networkOf(site).bodies.find(({ kind }) => kind === "bank")!.volume(crest);
   const fillTime = 2 * 3600;
   return html`<h2>Block-storm table: storage S = I − O</h2>
 <p>Runoff area ${reader.area(area)}${rational ? "" : " (areas without a coefficient in full)"}; half of the wall below the overflow ${reader.area(halfWall)}; rate at the floor's layer over the factor of safety ${reader.intensity(rate)}; floor left out. I: the most that falls in D anywhere in the storm. Source: BRE Digest 365, from memory. The pit holds ${reader.water(held)} up to where it runs over${trench === null ? " at the stone top" : " into the trench"}, the trench's room not counted.</p>
@@ -325,9 +360,13 @@ function closedForm(site: Site, held: number, depth: number, rate: number, perim
   return `t = (n A / (K P)) ln[(A + P y1)/(A + P y2)], gradient 1, n the mean free share up to the overflow, ${reader.figure(held / (area * depth))}: from ${reader.length(depth)} to half of that ${reader.lasting(time)}.${layered}${floors} The runs' own half-empty times stand in the table of drain-down; they count from the last high water and know groundwater and trench.`;
 }
 
-function figureSheet({ figures, text }: ReviewInputs): Markup {
+function figureSheet({ figures, studies, text }: ReviewInputs): Markup {
+  const table = (of: readonly PackageFigure[], label: string): Markup =>
+    rows(["figure", "unit", "value"], of.map(({ name, unit, value }) => [plainText(name, 120), unit, value ?? "not reached"]), { label });
   return html`<p>SI, seven figures. <code>soakstep check</code> computes each again from the file inside.</p>
-${rows(["figure", "unit", "value"], figures.map(({ name, unit, value }) => [plainText(name, 120), unit, value ?? "not reached"]), { label: "Figures" })}
+${table(figures, "Figures")}
+${studies.length === 0 ? null : html`<h2>Figures of studies, computed again with --studies</h2>
+${table(studies.flatMap((study) => study.figures), "Figures of studies")}`}
 <h2>The site file</h2>
 <pre style="white-space:pre-wrap;font-size:7.5pt;line-height:1.2;overflow-wrap:anywhere">${text}</pre>`;
 }

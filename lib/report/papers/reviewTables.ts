@@ -67,15 +67,24 @@ function fallen({ time, depth }: NonNullable<Run["rain"]>, moment: number): numb
   return depth.reduce((sum, each, i) => sum + each * Math.max(0, Math.min(1, (moment - time[i]!) / (time[i + 1]! - time[i]!))), 0);
 }
 
-/** Some moments of a run: evenly while water runs in, and evenly from then to its end [s]. */
+/** Some moments of a run: in round steps while water runs in, in wider ones from then on, and its end [s]. */
 export function tableTimes(run: Run): number[] {
   const last = greatestOf([...Object.values(run.inflows).map(({ time }) => time.at(-1)!), 60]);
   const end = Math.min(last, run.until);
-  const even = (from: number, to: number, count: number): number[] =>
-    Array.from({ length: count }, (_, i) => Math.round(from + ((i + 1) / count) * (to - from)));
-  return [...new Set([0, ...even(0, end, 12), ...(run.until > end + 60 ? even(end, run.until, 8) : [])])].filter((time) =>
-    time <= run.until);
+  const even = (from: number, to: number, most: number): number[] => {
+    const step = STEPS.find((each) => (to - from) / each <= most) ?? (to - from) / most;
+    const first = Math.floor(from / step) + 1;
+    return Array.from({ length: Math.max(0, Math.floor(to / step) - first + 1) }, (_, i) => (first + i) * step);
+  };
+  return [0, ...even(0, end, 13), ...even(end, run.until, 8).filter((time) => time > end), run.until]
+    .filter((time, i, all) => time <= run.until && (i === 0 || time > all[i - 1]!));
 }
+
+/** Round steps of a table [s]: from a minute to a month. */
+const STEPS: readonly number[] = [
+  ...[1, 2, 5, 10, 15, 30].map((minutes) => minutes * 60), ...[1, 2, 3, 4, 6, 8, 12].map((hours) => hours * 3600),
+  ...[1, 2, 5, 10, 30].map((days) => days * 86_400),
+];
 
 /** Flow of a hydrograph at a moment that is no jump [m3/s]. */
 function flowAt({ time, flow }: Hydrograph, moment: number): number {

@@ -42,21 +42,22 @@ export function clashWords(site: Site, { kind, pipe, by }: Clash, reader: Reader
 }
 
 /** How near a line comes to a hole, and where along it. */
-export function nearWords({ distance, chainage }: HoleDistance, { say, length }: Reader): string {
-  if (distance > 0) return say("lines.apart", { distance: length(distance) });
+export function nearWords({ distance, chainage }: HoleDistance, reader: Reader): string {
+  const { say, length } = reader;
+  if (distance > 0) return say("lines.apart", { distance: reader.distance(distance) });
   const at = chainage.map(({ start, end }) => (length(start) === length(end) ? length(start) : say("lines.span", { from: length(start), to: length(end) })));
   return at.length === 0 ? say("lines.crosses") : say("lines.crossesAt", { at: at.join(", ") });
 }
 
 /** What the slope of a laid-back hole would reach: at 1 : 1, and what it would reach besides at 1½ : 1; no sentence where nothing. */
 export function reachWords(site: Site, reader: Reader, only: (row: HoleDistance) => boolean = () => true): string[] {
-  const { say, length } = reader;
+  const { say } = reader;
   const steep = inReach(site, 1).filter(only);
   const flat = inReach(site, 1.5).filter(only)
     .filter((row) => !steep.some(({ feature, from }) => feature === row.feature && from === row.from));
   return ([["1 : 1", steep], ["1½ : 1", flat]] as const).filter(([, reached]) => reached.length > 0).map(([slope, reached]) => say("dig.reach", {
-    slope, what: reached.map((row) => say("dig.reachItem", {
-      feature: featureWords(row.feature, reader), distance: length(row.distance), hole: holeWords(site, row.from, row.kind, reader),
+    slope, what: reached.map(({ feature, distance, from, kind }) => say("dig.reachItem", {
+      feature: featureWords(feature, reader), distance: reader.distance(distance), hole: holeWords(site, from, kind, reader),
     })).join(", "),
   }));
 }
