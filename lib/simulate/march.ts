@@ -1,5 +1,6 @@
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
+import { gathered } from "../runoff/straightened.ts";
 import type { Site } from "../site/site.ts";
 import { levelAt } from "../works/storageTable.ts";
 import { networkOf } from "./assemble.ts";
@@ -11,7 +12,7 @@ import { moundOf } from "./mound.ts";
 import type { Body, Network } from "./network.ts";
 import type { Firing, Run } from "./run.ts";
 import { StoppedRun } from "./stoppedRun.ts";
-import { runOptions, type RunOptions, type SimulateOptions } from "./runOptions.ts";
+import { DEFAULT_TOLERANCE, runOptions, type RunOptions, type SimulateOptions } from "./runOptions.ts";
 
 /** A run that is to be made: works, what drives them, and the states it starts from. */
 export interface Outset extends Works {
@@ -100,9 +101,16 @@ function settled(outset: Outset, site: Site): Pick<Outset, "start" | "lidOpen" |
 /** over which time a level's speed is taken [s] */
 const MOMENT = 60;
 
-/** The straight lines between the corners of a run; `more` are further times to land on. */
-export function driving({ network, inflows, until }: Outset, more?: ArrayLike<number>): Driveline {
-  return driveline(network, inflows, until, more);
+/**
+ * The straight lines between the corners of a run; `more` are further times to land on. Where the tolerance is coarse, inflows keep only
+ * the corners that matter at it: half as many cubic metres may have run in sooner or later as it allows metres of level.
+ */
+export function driving(
+  { network, inflows, until, tolerance }: Pick<Outset, "network" | "inflows" | "until" | "tolerance">, more?: ArrayLike<number>,
+): Driveline {
+  const allowed = tolerance > DEFAULT_TOLERANCE ? tolerance / 2 : 0;
+  const lines = Object.fromEntries(Object.entries(inflows).map(([body, inflow]) => [body, gathered(inflow, allowed)]));
+  return driveline(network, lines, until, more);
 }
 
 /** Puts a run into a kernel, at its start. */

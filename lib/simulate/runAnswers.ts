@@ -5,10 +5,9 @@ import type { Site } from "../site/site.ts";
 import { describe } from "../text/describe.ts";
 import { nearest } from "../text/nearest.ts";
 import { levelAt } from "../works/storageTable.ts";
-import { driveline } from "./driveline.ts";
 import { type Top, withKernel } from "./kernel.ts";
 import { groundwaterInto, ledgerOf, runSums } from "./ledger.ts";
-import { type Marched, type Outset, peaksOf } from "./march.ts";
+import { driving, type Marched, type Outset, peaksOf } from "./march.ts";
 import { type Mound, riseAt } from "./mound.ts";
 import type { Network } from "./network.ts";
 import { once } from "./once.ts";
@@ -178,8 +177,8 @@ function passageFlow(record: RunRecord): Run["flow"] {
 
 /** All flows at once, which are kept for the next passage that is asked for at the same time. */
 function flowsIn(record: RunRecord): (time: number) => Float64Array {
-  const { network, inflows, until, firings, trajectory } = record;
-  const line = driveline(network, inflows, until);
+  const { network, firings, trajectory } = record;
+  const line = driving(record);
   const starts = Float64Array.from(firings, ({ start }) => start);
   const flowsAt = (time: number): Float64Array => {
     const segment = Math.max(0, firstAfter(line.corners, time, line.corners.length - 1) - 1);

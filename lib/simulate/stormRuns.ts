@@ -4,8 +4,8 @@ import { madeHydrograph } from "../runoff/hydrograph.ts";
 import { inflowHydrographs } from "../runoff/inflowHydrographs.ts";
 import type { Site } from "../site/site.ts";
 import { networkOf } from "./assemble.ts";
-import { driveline, hasMovingGroundwater, scaledDriveline, type Driveline } from "./driveline.ts";
-import { outsetOf, type Outset } from "./march.ts";
+import { hasMovingGroundwater, scaledDriveline, type Driveline } from "./driveline.ts";
+import { driving, outsetOf, type Outset } from "./march.ts";
 import type { Run } from "./run.ts";
 import { runOptions, type SimulateOptions } from "./runOptions.ts";
 import { settleTime } from "./settledRun.ts";
@@ -14,7 +14,8 @@ import { runOf } from "./simulate.ts";
 /**
  * One storm, more or less deep, through works that vary a little from run to run: `settledRun` of each, with what is alike in all of
  * them made once. Runoff without losses but a runoff coefficient goes with the depth, so that its hydrographs are those of the storm as
- * given times the factor: apart from rounding what the deeper rain itself would bring.
+ * given times the factor: what the deeper rain itself brings, apart from rounding
+ * and from corners that a coarse tolerance passes over.
  *
  * @param site     the works as given: those that vary have the same bodies, passages and catchments
  * @param options  those of `simulate`, but `settle`
@@ -26,10 +27,11 @@ export function stormRuns(site: Site, rain: Hyetograph, options: Omit<SimulateOp
   const goesWithDepth = site.catchments.every(({ initialLoss, loss }) => initialLoss === 0 && loss.kind === "runoffCoefficient");
   let known: { readonly until: number; readonly scaled: ReturnType<typeof scaledDriveline> } | null = null;
 
-  function lineOf({ network: varied, inflows, until }: Outset, factor: number): Driveline {
-    const { bodies } = varied;
-    if (!goesWithDepth || hasMovingGroundwater(varied)) return driveline(varied, inflows, until);
-    if (known?.until !== until) known = { until, scaled: scaledDriveline(driveline(network, asGiven, until), bodies.length) };
+  function lineOf(outset: Outset, factor: number): Driveline {
+    const { network: { bodies }, until } = outset;
+    if (!goesWithDepth || hasMovingGroundwater(outset.network)) return driving(outset);
+    const line = (): Driveline => driving({ ...outset, network, inflows: asGiven });
+    if (known?.until !== until) known = { until, scaled: scaledDriveline(line(), bodies.length) };
     return known.scaled(factor, bodies.map(({ groundwater }) => seriesLevel(groundwater, 0)));
   }
 

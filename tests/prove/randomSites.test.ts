@@ -21,7 +21,7 @@ const CLOSED = 1e-10;
 
 /** steps of the run in the middle of 5 000, rounded down */
 const MEDIAN_STEPS = 380;
-/** what a lid that fills and empties a full trench takes to open and to shut, each a transient of its own: 31 steps at the most were seen */
+/** what a lid that opens again and again takes to open and to shut, each a transient of its own: 31 steps at the most were seen */
 const STEPS_A_FIRING = 40;
 
 for (const seed of [1, 2, 3, 4, 5, 6, 7, 8, 9, 10]) {
