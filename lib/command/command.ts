@@ -101,14 +101,14 @@ const OPTIONS = {
   "allow-outside": { type: "boolean" },
   "only": { type: "string", multiple: true }, "language": { type: "string" }, "units": { type: "string" },
   "site": { type: "string" }, "map": { type: "string" }, "storm": { type: "string" }, "soils": { type: "string" }, "within": { type: "string" },
-  "neighbours": { type: "string" }, "size": { type: "boolean" }, "lot": { type: "string" },
+  "neighbours": { type: "string" }, "size": { type: "boolean" }, "years": { type: "boolean" }, "lot": { type: "string" },
   "share": { type: "string" }, "queue": { type: "string" }, "row-limit": { type: "string" }, "threads": { type: "string" }, "csv": { type: "boolean" }, "studies": { type: "boolean" },
 } as const;
 
 /** The commands that each option belongs to; "" are site files by themselves. */
 const BELONGS: Readonly<Record<string, readonly string[]>> = {
   "no-wasm": ["", "lesson"], "full": [""], "plain": ["", "lesson"], "only": ["decide"], "language": ["sheets"], "units": ["sheets"],
-  "site": ["lots"], "map": ["lots"], "storm": ["lots"], "soils": ["lots"], "within": ["lots"], "neighbours": ["lots"], "size": ["lots"], "lot": ["lots"],
+  "site": ["lots"], "map": ["lots"], "storm": ["lots"], "soils": ["lots"], "within": ["lots"], "neighbours": ["lots"], "size": ["lots"], "years": ["lots"], "lot": ["lots"],
   "share": ["decide", "lots"], "queue": ["decide", "lots", "work"], "row-limit": ["decide", "lots", "work"], "threads": ["work"], "csv": ["rows"], "studies": ["check"],
 };
 

@@ -28,6 +28,7 @@ export const help: string = `soakstep: what a soakaway does in a storm, stepped 
       --map <file.json>             what the table's heads stand for: { "roof_sqm": { "key": "roofArea", "unit": "m^2" } }
       --soils 9 --within 3          soils each lot is run in, and the factor within which its soil is known
       --size                        the smallest works for each lot, by the pattern's study of sizes
+      --years                       years of rain too, those of the pattern's study "often": how often on each lot
       --neighbours "30 m"           adds up the mounds of pits so near to one another
       --lot <name>                  the whole report of one lot
   soakstep rows "select …" [folder] questions in SQL about rows in out/; --csv for every row of the answer (npm install @duckdb/node-api)

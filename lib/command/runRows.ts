@@ -1,4 +1,5 @@
 import { rowQuery, type RowAnswer } from "../node/rowQuery.ts";
+import { csvCell } from "../text/csvCell.ts";
 import { describe } from "../text/describe.ts";
 import { visible } from "../text/words.ts";
 import type { Console } from "./console.ts";
@@ -53,10 +54,7 @@ export async function runRows(
 }
 
 async function writeCsv({ columns, blocks }: RowAnswer, console: Console): Promise<void> {
-  const cell = (value: unknown): string => {
-    const text = wordOf(value);
-    return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
-  };
+  const cell = (value: unknown): string => csvCell(wordOf(value));
   console.out(`${columns.map(cell).join(",")}\n`);
   for await (const block of blocks) console.out(`${block.map((row) => `${row.map(cell).join(",")}\n`).join("")}`);
 }

@@ -57,19 +57,22 @@ async function readySize(site: Site, beside: Beside): Promise<(how: StudyOptions
 /**
  * What a site file asks of the sizes of works.
  *
+ * @param how.forOthers  for works of other sites, which have not the storms of this one: all that criteria name come along
  * @throws InputError  where it does not ask for them, or with all that is wrong with what it asks
  */
-export async function sizeOptionsOf(site: Site, beside: Beside): Promise<SizeOptions> {
+export async function sizeOptionsOf(
+  site: Site, beside: Beside, { forOthers = false }: { readonly forOthers?: boolean } = {},
+): Promise<SizeOptions> {
   const asked = askedOf(site, "size");
-  const options: unknown = { ...rainfallOf(site), ...asked, ...(await recordedOf(site, asked["criteria"], beside)) };
+  const options: unknown = { ...rainfallOf(site), ...asked, ...(await rainOf(site, asked["criteria"], beside, forOthers)) };
   checkSize(site, options);
   return options;
 }
 
-/** The rain of the recorded storms that criteria name. */
-async function recordedOf(site: Site, criteria: unknown, beside: Beside): Promise<Pick<SizeOptions, "recorded">> {
+/** The rain of the recorded storms that criteria name, or of all that they name. */
+async function rainOf(site: Site, criteria: unknown, beside: Beside, isAll: boolean): Promise<Pick<SizeOptions, "recorded">> {
   const named = (Array.isArray(criteria) ? criteria : []).map((each) => (each as { readonly storm?: unknown } | null)?.storm);
-  const storms = site.storms.filter(({ name, options }) => "file" in options && named.includes(name));
+  const storms = site.storms.filter(({ name, options }) => (isAll || "file" in options) && named.includes(name));
   if (storms.length === 0) return {};
   const rains = await siteRain(storms, beside);
   return { recorded: storms.map(({ name }, i) => ({ name, rain: rains[i]!.rain })) };
@@ -119,11 +122,8 @@ async function readySure(site: Site, beside: Beside): Promise<Make> {
   };
 }
 
-/** A record, given as a file of rain is in storms or by the name of a recorded storm, or a climate. */
 async function readyOften(site: Site, beside: Beside): Promise<Make> {
-  const { record, ...others } = askedOf(site, "often");
-  const rains = record === undefined ? [] : await siteRain([recordNamed(site, record)], beside);
-  const options = { ...rainfallOf(site), ...others, ...(rains.length > 0 && { records: rains.map(({ rain }) => rain) }) } as OftenOptions;
+  const options = await oftenOptionsOf(site, beside);
   oftenCases({ kind: "often", site, options });
   return async (how) => {
     const made = await often(site, options, how);
@@ -144,6 +144,17 @@ function recordNamed({ storms }: Site, record: unknown): StormChoice {
 
 function isObject(value: unknown): value is Readonly<Record<string, unknown>> {
   return typeof value === "object" && value !== null;
+}
+
+/**
+ * What a site file asks of years of rain: a record, given as a file of rain is in storms or by the name of a recorded storm, or a climate.
+ *
+ * @throws InputError  where it does not ask for them, or with what is wrong with the record
+ */
+export async function oftenOptionsOf(site: Site, beside: Beside): Promise<OftenOptions> {
+  const { record, ...others } = askedOf(site, "often");
+  const rains = record === undefined ? [] : await siteRain([recordNamed(site, record)], beside);
+  return { ...rainfallOf(site), ...others, ...(rains.length > 0 && { records: rains.map(({ rain }) => rain) }) } as OftenOptions;
 }
 
 /** A storm of the site by its name, or one given in full. */

@@ -139,7 +139,7 @@ function timesWords(storms: number, years: number): string {
 }
 
 /** Years in words; less than one as what it is: `30 years`, `1 year`, `3.1 days`. */
-function spanWords(years: number): string {
+export function spanWords(years: number): string {
   if (wholeYears(years * YEAR) < 1) return lastingText(years * YEAR);
   const words = threeFigures(Math.round(years * 100) / 100);
   return `${words} ${words === "1" ? "year" : "years"}`;

@@ -5,6 +5,7 @@ import {
 import { dirname } from "node:path";
 import { crc32 } from "node:zlib";
 import { csvCells } from "../rain/record/csvCells.ts";
+import { csvCell } from "../text/csvCell.ts";
 import type { RowStore, Rows } from "../study/runStudy.ts";
 import { fileCode, fileFault, makeFolder, specialFault } from "./fileFault.ts";
 import { lockFile } from "./fileLock.ts";
@@ -47,7 +48,7 @@ export function rowFile(path: string, options: RowFileOptions): RowStore {
 }
 
 function lockedFile(path: string, { heads, count, fingerprint, onOther }: RowFileOptions, lock: ReturnType<typeof lockFile>): RowStore {
-  const first = `${["case", ...heads, "check"].map(headCell).join(",")}\n`;
+  const first = `${["case", ...heads, "check"].map(csvCell).join(",")}\n`;
   const form: Form = { path, first, width: heads.length, count, seed: crc32(fingerprint) };
   const file = inWords(path, () => begun(path, first, fingerprint, count, onOther));
   try {
@@ -189,11 +190,6 @@ function checkFirst(line: Buffer, { path, first }: Form): void {
 
 function columnsIn(line: string): string {
   return csvCells(line.replace(/\n$/, ""), ",").join(", ");
-}
-
-/** A name of a column may hold what parts cells; it then stands in quotes. */
-function headCell(head: string): string {
-  return /[",\r\n]/.test(head) ? `"${head.replaceAll('"', '""')}"` : head;
 }
 
 /** The number of the row in a line whose checksum is right; null where it is not. */

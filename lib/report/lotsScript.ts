@@ -7,13 +7,8 @@ export const lotsScript: string = `(function () {
   var data = JSON.parse(document.getElementById("lots").textContent);
   var at = {};
   data.columns.forEach(function (name, i) { at[name] = i; });
-  var rows = data.rows, shown = [], page = 0, PAGE = 50, sortBy = "tells", down = true, chosen = -1;
+  var rows = data.rows, shown = [], page = 0, PAGE = 50, sortBy = "tests", down = true, chosen = -1;
   var el = function (id) { return document.getElementById(id); };
-  var figure = function (value, places) { return value === null ? "\\u2013" : value.toFixed(places === undefined ? 2 : places); };
-  var band = function (row, name, places) {
-    var own = figure(row[at[name]], places), low = figure(row[at[name + "Least"]], places), high = figure(row[at[name + "Most"]], places);
-    return low === high ? own : own + " (" + low + " to " + high + ")";
-  };
   var SVG = "http://www.w3.org/2000/svg";
   function part(name, attributes) {
     var node = document.createElementNS(SVG, name);
@@ -36,7 +31,7 @@ export const lotsScript: string = `(function () {
       svg.appendChild(part("rect", { x: 8, y: 28 - height, width: 26, height: height, fill: pit, "fill-opacity": 0.7 }));
     }
     svg.appendChild(part("rect", { x: 8, y: 10, width: 26, height: 18, fill: "none", stroke: pit }));
-    if (state === 1 || row[at.lid] > 0) svg.appendChild(part("path", { d: "M58 8 L66 1 M62 8 l4 -3", stroke: lid, "stroke-width": 2, fill: "none" }));
+    if (state === 1 || row[at.isOpen]) svg.appendChild(part("path", { d: "M58 8 L66 1 M62 8 l4 -3", stroke: lid, "stroke-width": 2, fill: "none" }));
     else svg.appendChild(part("line", { x1: 57, x2: 67, y1: 7, y2: 7, stroke: lid, "stroke-width": 2 }));
     if (state === 2) [14, 21, 28].forEach(function (x) { svg.appendChild(part("line", { x1: x, x2: x + 3, y1: 6, y2: 0, stroke: lid, "stroke-width": 2 })); });
     if (state === 3) svg.appendChild(part("path", { d: "M12 12 L30 26 M30 12 L12 26", stroke: data.colors.soft, "stroke-width": 1.5 }));
@@ -45,14 +40,15 @@ export const lotsScript: string = `(function () {
   var COLUMNS = [
     ["name", "lot", function (row) { return row[at.name]; }, true],
     ["state", "what happens", function (row) { return data.states[row[at.state]]; }, true],
-    ["out", "comes out [" + data.units.volume + "], of all soils", function (row) { return band(row, "out"); }],
-    ["pit", "pit's highest water below the ground [" + data.units.length + "]", function (row) { return band(row, "pit"); }],
-    ["half", "half empty after [h]", function (row) { return figure(row[at.half], 1); }],
-    ["holds", "holds in so many of " + data.soils + " soils", function (row) { return row[at.holds] === null ? "\\u2013" : String(Math.round(row[at.holds] * data.soils)); }],
-    ["decides", "what would help most", function (row) { return row[at.decides] === 4 ? "\\u2013" : data.deciders[row[at.decides]]; }, true],
-    ["tells", "a soil test tells", function (row) { return row[at.tells] === 0 ? "nothing more" : row[at.tested] === 1 ? "was made" : row[at.tells] >= 0.3 ? "most: test first" : "something"; }, true],
-    ["rise", "neighbours' mounds [" + data.units.length + "]", function (row) { return figure(row[at.rise]); }]
-  ].filter(function (column) { return column[0] !== "rise" || data.hasRise; });
+    ["out", "comes out, of all soils", function (row) { return row[at.outText]; }],
+    ["pit", "pit's highest water below the ground", function (row) { return row[at.pitText]; }],
+    ["half", "half empty after", function (row) { return row[at.halfText]; }],
+    ["holds", "holds in so many of " + data.soils + " soils", function (row) { return row[at.holdsText]; }],
+    ["often", data.hasLid ? "storms a year that open the lid" : "storms a year in which water comes out", function (row) { return row[at.oftenText]; }],
+    ["decides", "what would help most", function (row) { return data.deciders[row[at.decides]] || "\\u2013"; }, true],
+    ["tests", "a soil test tells", function (row) { return row[at.testText]; }, true],
+    ["rise", "neighbours' mounds", function (row) { return row[at.riseText]; }]
+  ].filter(function (column) { return (column[0] !== "rise" || data.hasRise) && (column[0] !== "often" || data.hasYears); });
   function select() {
     var text = el("find").value.trim().toLowerCase(), state = el("state").value, decides = el("decides").value;
     shown = [];
@@ -65,8 +61,8 @@ export const lotsScript: string = `(function () {
     var key = at[sortBy], sign = down ? -1 : 1;
     shown.sort(function (a, b) {
       var x = rows[a][key], y = rows[b][key];
-      if (sortBy === "tells") { x = rows[a][at.tested] === 1 ? 0 : x; y = rows[b][at.tested] === 1 ? 0 : y; }
       if (x === null || y === null) return x === y ? a - b : x === null ? 1 : -1;
+      if (x === y && sortBy === "tests") { x = rows[a][at.outMost]; y = rows[b][at.outMost]; }
       return x === y ? a - b : (x < y ? -1 : 1) * sign;
     });
     page = 0;
@@ -98,12 +94,15 @@ export const lotsScript: string = `(function () {
         cell.appendChild(button);
       } else {
         if (column[0] === "state") cell.appendChild(picture(row, 1));
-        cell.appendChild(words("span", column[2](row)));
+        // a band goes under its figure where there is no room beside it
+        if (column[3]) cell.appendChild(words("span", column[2](row)));
+        else column[2](row).split(" (").forEach(function (part, n) { cell.append(n === 0 ? "" : " ", words("span", n === 0 ? part : "(" + part)); });
       }
       line.appendChild(cell);
     });
     return line;
   }
+  function capital(text) { return text.charAt(0).toUpperCase() + text.slice(1); }
   function choose(i, scroll) {
     chosen = i;
     var row = rows[i], place = el("lot");
@@ -111,7 +110,7 @@ export const lotsScript: string = `(function () {
     place.hidden = false;
     place.appendChild(words("h3", row[at.name]));
     place.appendChild(picture(row, 2.4));
-    place.appendChild(words("p", data.states[row[at.state]] + (row[at.state] === 3 ? "." : " with its own soil; in " + Math.round(row[at.holds] * data.soils) + " of " + data.soils + " likely soils nothing comes out.")));
+    place.appendChild(words("p", capital(data.states[row[at.state]]) + (row[at.state] === 3 ? "." : " with its own soil; in " + row[at.holdsText] + " of " + data.soils + " likely soils nothing comes out.")));
     var list = document.createElement("dl");
     var tell = function (name, value) {
       var group = document.createElement("div");
@@ -119,22 +118,30 @@ export const lotsScript: string = `(function () {
       group.appendChild(words("dd", value));
       list.appendChild(group);
     };
-    tell("Comes out, lid and surface", band(row, "out") + " " + data.units.volume);
-    tell("of it at the lid", figure(row[at.lid]) + " " + data.units.volume);
-    tell("Highest water below the ground over the pit", band(row, "pit") + " " + data.units.length);
-    tell("Half empty after", row[at.half] === null ? "not within the run" : figure(row[at.half], 1) + " h");
-    if (row[at.decides] !== 4) tell("What would help most", data.deciders[row[at.decides]] + (row[at.decides] === 3 ? "" : ": it keeps in " + Math.round(row[at.keeps] * 100) + " % of what comes out"));
-    if (row[at.rise] !== null) tell("Neighbours' mounds lift the water table by", figure(row[at.rise]) + " " + data.units.length);
+    tell("Comes out, lid and surface", row[at.outText]);
+    if (data.hasLid) tell("of it at the lid", row[at.lidText]);
+    tell("Highest water below the ground over the pit", row[at.pitText]);
+    tell("Half empty after", row[at.half] === null ? "not within the run" : row[at.halfText]);
+    if (data.deciders[row[at.decides]]) tell("What would help most", data.deciders[row[at.decides]] + (row[at.keepsText] === "" ? "" : ": it keeps in " + row[at.keepsText] + " of what comes out"));
+    if (data.hasYears) {
+      tell(data.hasLid ? "Storms a year that open the lid" : "Storms a year in which water comes out", row[at.oftenText]);
+      if (row[at.yearText] !== "") tell("The lid lets out a year", row[at.yearText]);
+      if (row[at.greatestText] !== "") tell("The most in one storm of the years", row[at.greatestText]);
+      if (row[at.wetText] !== "") tell("Water in the pit for so much of the time", row[at.wetText]);
+    }
+    if (row[at.rise] !== null) tell("Neighbours' mounds lift the water table by", row[at.riseText]);
     if (row[at.runsTo]) tell("The lid runs to", row[at.runsTo]);
     data.keys.forEach(function (key, k) { if (row[at.values][k] !== null) tell(key, String(row[at.values][k])); });
     place.appendChild(list);
-    place.appendChild(words("p", "Its whole report: " + data.command.replace("NAME", JSON.stringify(row[at.name])), "about"));
+    var whole = words("p", "Its whole report: ", "about");
+    whole.appendChild(words("code", data.command.replace("NAME", function () { return JSON.stringify(row[at.name]); })));
+    place.appendChild(whole);
     fillTable();
     drawMap();
     if (scroll && !matchMedia("print").matches) place.scrollIntoView({ block: "nearest" });
   }
   // the map: the table's own coordinates, drawn by hand; whatever is not selected is pale
-  var canvas = el("map"), view = null;
+  var canvas = el("map"), view = null, SIZE = 4.5;
   function viewOf() {
     var box = [Infinity, Infinity, -Infinity, -Infinity];
     var take = function (x, y) { box = [Math.min(box[0], x), Math.min(box[1], y), Math.max(box[2], x), Math.max(box[3], y)]; };
@@ -159,6 +166,9 @@ export const lotsScript: string = `(function () {
     var scale = Math.min((width - 40) / wide, (height - 60) / tall);
     var left = (width - scale * wide) / 2, top = (height - 30 - scale * tall) / 2;
     canvas.toPlace = function (x, y) { return [left + (x - view[0]) * scale, top + (view[3] - y) * scale]; };
+    // marks of a dense table are small enough to stand apart
+    var places = rows.filter(function (row) { return row[at.x] !== null; }).length;
+    SIZE = Math.max(1.4, Math.min(4.5, 0.3 * Math.sqrt(scale * scale * wide * tall / Math.max(1, places))));
     var picked = {};
     shown.forEach(function (i) { picked[i] = true; });
     rows.forEach(function (row, i) { if (!picked[i]) mark(pen, row, i, scale, 0.18); });
@@ -180,11 +190,11 @@ export const lotsScript: string = `(function () {
       pen.fill();
       pen.stroke();
     });
-    var to = canvas.toPlace(row[at.x], row[at.y]), size = i === chosen ? 7 : rows.length > 3000 ? 2 : rows.length > 400 ? 3.2 : 4.5;
+    var to = canvas.toPlace(row[at.x], row[at.y]), size = i === chosen ? 7 : SIZE;
     pen.beginPath();
     pen.fillStyle = color;
     pen.strokeStyle = color;
-    pen.lineWidth = 1.6;
+    pen.lineWidth = SIZE > 3 ? 1.6 : 1.1;
     if (state === 2) { pen.moveTo(to[0], to[1] - size * 1.3); pen.lineTo(to[0] + size * 1.2, to[1] + size); pen.lineTo(to[0] - size * 1.2, to[1] + size); pen.closePath(); pen.fill(); }
     else if (state === 3) { pen.moveTo(to[0] - size, to[1] - size); pen.lineTo(to[0] + size, to[1] + size); pen.moveTo(to[0] + size, to[1] - size); pen.lineTo(to[0] - size, to[1] + size); pen.stroke(); }
     else { pen.arc(to[0], to[1], size, 0, 7); if (state === 1) pen.stroke(); else pen.fill(); }
@@ -192,8 +202,8 @@ export const lotsScript: string = `(function () {
     pen.globalAlpha = 1;
   }
   function scaleBar(pen, scale, width, height) {
-    var unit = data.units.map, most = (width / 4) / scale / unit.metres, step = Math.pow(10, Math.floor(Math.log10(most)));
-    var length = most >= 5 * step ? 5 * step : most >= 2 * step ? 2 * step : step, pixels = length * unit.metres * scale;
+    var metres = data.map.metres, most = (width / 4) / scale / metres, step = Math.pow(10, Math.floor(Math.log10(most)));
+    var length = most >= 5 * step ? 5 * step : most >= 2 * step ? 2 * step : step, pixels = length * metres * scale;
     pen.strokeStyle = data.colors.text;
     pen.fillStyle = data.colors.text;
     pen.lineWidth = 1.5;
@@ -202,7 +212,7 @@ export const lotsScript: string = `(function () {
     pen.lineTo(20 + pixels, height - 14);
     pen.stroke();
     pen.font = "13px sans-serif";
-    pen.fillText(length + " " + unit.name + (data.isNorthUp ? ", north is up" : ""), 26 + pixels, height - 10);
+    pen.fillText(length + " " + data.map.unit + ", north is up", 26 + pixels, height - 10);
   }
   if (canvas !== null) canvas.addEventListener("click", function (event) {
     var box = canvas.getBoundingClientRect(), x = event.clientX - box.left, y = event.clientY - box.top, best = -1, least = 18;
@@ -221,7 +231,7 @@ export const lotsScript: string = `(function () {
     if (column[3]) head.className = "left";
     button.type = "button";
     button.addEventListener("click", function () {
-      if (sortBy === column[0]) down = !down; else { sortBy = column[0]; down = !column[3] || column[0] === "tells"; }
+      if (sortBy === column[0]) down = !down; else { sortBy = column[0]; down = !column[3] || column[0] === "tests"; }
       select();
     });
     head.appendChild(button);

@@ -62,19 +62,12 @@ export function lotCases({ file, keys, values, options: { storms, soils, conduct
   const states = soils + WHAT_IF.length;
   const perLot = storms.length * states;
   const factors = soilFactors(soils, conductivityWithin);
-  const pattern = { file, site: readSite({ ...file, name: "pattern" }) };
   const ends = until === undefined ? {} : { until };
   let known: KnownLot | null = null;
+  const worksOf = lotWorks({ file, keys, values }, size);
   const knownOf = (lot: number): KnownLot => {
-    const given = lotSite(pattern, keys, values[lot]!, `lot ${lot}`);
-    const smallest = size === undefined ? null : smallestWorks(given, size);
-    const site = smallest?.site ?? given;
-    return {
-      lot,
-      site,
-      design: smallest?.design ?? NaN,
-      runs: storms.map(({ rain }) => stormRuns(site, rain, { tolerance: COARSE_TOLERANCE, ...ends })),
-    };
+    const { site, design } = worksOf(lot);
+    return { lot, site, design, runs: storms.map(({ rain }) => stormRuns(site, rain, { tolerance: COARSE_TOLERANCE, ...ends })) };
   };
   return {
     columns: LOT_COLUMNS,
@@ -101,11 +94,24 @@ export function lotCases({ file, keys, values, options: { storms, soils, conduct
   };
 }
 
-interface KnownLot {
-  readonly lot: number;
+/** The works of lots by their numbers: as given, or the smallest that do what is asked. */
+export function lotWorks({ file, keys, values }: LotsGiven, size: SizeOptions | undefined): (lot: number) => LotWorks {
+  const pattern = { file, site: readSite({ ...file, name: "pattern" }) };
+  return (lot) => {
+    const given = lotSite(pattern, keys, values[lot]!, `lot ${lot}`);
+    const smallest = size === undefined ? null : smallestWorks(given, size);
+    return { site: smallest?.site ?? given, design: smallest?.design ?? NaN };
+  };
+}
+
+interface LotWorks {
   readonly site: Site;
   /** which of the sizes asked for; NaN where none was asked for, or none will do */
   readonly design: number;
+}
+
+interface KnownLot extends LotWorks {
+  readonly lot: number;
   readonly runs: readonly ReturnType<typeof stormRuns>[];
 }
 

@@ -7,7 +7,6 @@ import type { Rainfall } from "../rain/storms/depthDuration.ts";
 import { placeRain } from "../rain/storms/placeRain.ts";
 import { rainFrequency, type RainFrequency } from "../rain/storms/rainFrequency.ts";
 import { stochasticRain, type Climate } from "../rain/storms/stochasticRain.ts";
-import type { Hydrograph } from "../runoff/hydrograph.ts";
 import { inflowHydrographs } from "../runoff/inflowHydrographs.ts";
 import { networkOf } from "../simulate/assemble.ts";
 import { settleTime } from "../simulate/settledRun.ts";
@@ -87,9 +86,8 @@ export function oftenCases({ site, options }: OftenStudy): Cases {
     ...factors.map((factor) => ({ factor, byRule: 0, site: () => variedSite(measured, { conductivityFactor: factor }) })),
     ...(measured === site ? [] : [{ factor: 1 / site.soil.factorOfSafety, byRule: 1, site: () => site }]),
   ];
-  const watch = watchesOf(site);
   const yearly = (name: string, unit: string): Column[] => Array.from({ length: years }, (_, y) => ({ name: `${name} ${y + 1}`, unit }));
-  let known: KnownRecord | null = null;
+  let known: { readonly record: number; readonly runOf: ReturnType<typeof recordRuns> } | null = null;
   const columns = [...RECORD_ANSWERS, ...yearly("storm volume", "m3"), ...yearly("peak", "m")];
   return {
     columns,
@@ -99,12 +97,10 @@ export function oftenCases({ site, options }: OftenStudy): Cases {
       const record = Math.floor(index / soils.length);
       const { factor, byRule, site: siteIn } = soils[index % soils.length]!;
       // one record with all its soils comes in a row
-      if (known?.record !== record) known = withInflows(site, record, recordOf(record));
-      const { rain, inflows } = known;
+      if (known?.record !== record) known = { record, runOf: recordRuns(site, recordOf(record)) };
       try {
-        const varied = siteIn();
-        const run = simulateRecord(varied, rain, { inflows, until: rain.time.at(-1)!, settle: settleTime(varied), watch });
-        return [record, factor, byRule, ...answersOf(run), ...yearlyOf(run, years)];
+        const run = known.runOf(siteIn());
+        return [record, factor, byRule, ...recordAnswers(run), ...yearlyOf(run, years)];
       } catch (error) {
         if (!(error instanceof StoppedRun)) throw error;
         return [record, factor, byRule, ...columns.slice(3).map(({ name }) => (name === "stopped" ? 1 : NaN))];
@@ -120,15 +116,15 @@ interface Soil {
   readonly site: () => Site;
 }
 
-/** A record, and what it brings to each body. */
-interface KnownRecord {
-  readonly record: number;
-  readonly rain: Hyetograph;
-  readonly inflows: Readonly<Record<string, Hydrograph>>;
-}
-
-function withInflows(site: Site, record: number, rain: Hyetograph): KnownRecord {
-  return { record, rain, inflows: inflowHydrographs(site, rain) };
+/**
+ * Runs of one record through the works of a site, for sites that differ from it in their soil alone.
+ *
+ * @throws StoppedRun  from a run that cannot go on
+ */
+export function recordRuns(site: Site, rain: Hyetograph): (varied: Site) => RecordRun {
+  const inflows = inflowHydrographs(site, rain);
+  const watch = watchesOf(site);
+  return (varied) => simulateRecord(varied, rain, { inflows, until: rain.time.at(-1)!, settle: settleTime(varied), watch });
 }
 
 /** Less than this of water in the pit is none [m]. */
@@ -142,7 +138,8 @@ function watchesOf(site: Site): { readonly body: string; readonly level: number 
   return [{ body: bank.name, level: half }, { body: bank.name, level: rest + WET }];
 }
 
-function answersOf({ until, openTime, emitted, spilled, seeped, ledger, storms, watched: [half, wet] }: RecordRun): number[] {
+/** A row of `RECORD_ANSWERS` behind those that say which run it is. */
+export function recordAnswers({ until, openTime, emitted, spilled, seeped, ledger, storms, watched: [half, wet] }: RecordRun): number[] {
   return [
     until / YEAR,
     storms.filter((storm) => storm.emitted > 0).length,

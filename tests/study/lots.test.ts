@@ -13,6 +13,8 @@ import { LOT_COLUMNS, lotCases, type LotsStudy } from "../../lib/study/lotCases.
 import { FLOWS_BEFORE, lotFlowCases } from "../../lib/study/lotFlows.ts";
 import { lotResults } from "../../lib/study/lotResults.ts";
 import { lotFile, lotPattern, lotSite } from "../../lib/study/lotSite.ts";
+import { LOT_YEAR_COLUMNS, lotYearCases, lotYearResults } from "../../lib/study/lotYears.ts";
+import { oftenCases } from "../../lib/study/oftenCases.ts";
 import { lotTable } from "../../lib/study/lotTable.ts";
 import { size } from "../../lib/study/size.ts";
 import { smallestWorks } from "../../lib/study/smallestWorks.ts";
@@ -376,6 +378,58 @@ describe("streets", () => {
       relative: 1e-9,
       because: "sums of differences",
     });
+  });
+});
+
+describe("years of rain on lots", () => {
+  // without a factor of safety, so that the soil as tested, of which a site's own years are, is that of the works as designed
+  const { factorOfSafety: _rule, ...soil } = source["soil"] as unknown as Record<string, unknown>;
+  const plain = lotPattern({ ...source, soil });
+  const table = lotTable("lot,roofArea,soil\nA,1500 sq ft,0.3 in/hr\nB,4200 sq ft,0.1 in/hr\n", plain);
+  const climate = { stormsPerYear: 40, meanDepth: "0.7 in", meanDuration: "5 h" };
+  const asked = { climate, years: 1, count: 2, seed: 4, soils: 3, conductivityWithin: 3 };
+  const given = { file: plain.file, keys: table.keys, values: table.lots.map(({ values }) => values) };
+  const cases = lotYearCases({ kind: "lotYears", ...given, options: { often: asked } });
+  const rows = caseRows(cases, 0, cases.count);
+  const width = LOT_YEAR_COLUMNS.length;
+  const at = (row: number, name: string): number => rows[row * width + LOT_YEAR_COLUMNS.findIndex((column) => column.name === name)]!;
+
+  test("are the runs of each lot's works by themselves, to the last bit, in whatever order", () => {
+    expect(cases.count).toBe(12);
+    table.lots.forEach(({ values }, lot) => {
+      const own = oftenCases({ kind: "often", site: lotSite(plain, table.keys, values, `lot ${lot}`), options: asked });
+      for (let row = 0; row < 6; row++) {
+        const expected = own.row(row);
+        own.columns.forEach(({ name }, i) => {
+          if (name !== "byRule" && !/ \d+$/.test(name)) expect(at(6 * lot + row, name)).toBe(expected[i]);
+        });
+        // the most of the one year, which a row of a site by itself has year by year
+        expect(at(6 * lot + row, "greatestStorm")).toBe(expected[own.columns.findIndex(({ name }) => name === "storm volume 1")]);
+        expect(at(6 * lot + row, "pitPeak")).toBe(expected[own.columns.findIndex(({ name }) => name === "peak 1")]);
+      }
+    });
+    const again = lotYearCases({ kind: "lotYears", ...given, options: { often: asked } });
+    for (const row of [11, 3, 0]) expect(again.row(row)).toEqual(Array.from(rows.subarray(row * width, (row + 1) * width)));
+  });
+
+  test("are averaged over all records, with the lot's own soil and the least and most of all soils", () => {
+    const results = lotYearResults(asked)({ from: 0, values: rows });
+    expect(results.map(({ lot }) => lot)).toEqual([0, 1]);
+    // lot B: rows 6 to 8 are the soils in the first record, 9 to 11 in the second; a record is a year and the rest of its last storm
+    const both = (soil: number, name: string): number => at(6 + soil, name) + at(9 + soil, name);
+    const yearly = [0, 1, 2].map((soil) => both(soil, "emitterVolume") / both(soil, "years"));
+    expect(results[1]!.emitterVolume).toEqual({ own: yearly[1]!, least: Math.min(...yearly), most: Math.max(...yearly) });
+    expect(results[1]!.emitterVolume.own).toBeGreaterThan(0);
+    expect(results[1]!.greatestStorm.own).toBe(Math.max(at(7, "greatestStorm"), at(10, "greatestStorm")));
+    expect(results[1]!.stopped).toBe(0);
+  });
+
+  test("leave out a run that could not go on, and count it", () => {
+    const values = Float64Array.from(rows);
+    for (let i = 2; i < width; i++) values[7 * width + i] = LOT_YEAR_COLUMNS[i]!.name === "stopped" ? 1 : NaN;
+    const [, b] = lotYearResults(asked)({ from: 0, values });
+    expect(b!.emitterVolume.own).toBe(at(10, "emitterVolume") / at(10, "years"));
+    expect(b!.stopped).toBe(1);
   });
 });
 
