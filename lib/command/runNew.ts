@@ -1,6 +1,7 @@
 import { greatestOf } from "../numerics/extremes.ts";
 import { existsSync } from "node:fs";
 import { join } from "node:path";
+import { frequencyCsv } from "../rain/storms/frequencyCsv.ts";
 import { newProgram } from "../node/newProgram.ts";
 import { UserFault } from "../node/userFault.ts";
 import { parseJson } from "../schema/parseJson.ts";
@@ -12,6 +13,7 @@ import { firstAnswers } from "../yard/firstAnswers.ts";
 import { holeVerdict } from "../yard/holeVerdict.ts";
 import { newPage } from "../yard/newPage.ts";
 import { proposeWorks } from "../yard/proposeWorks.ts";
+import { tableWords } from "../yard/tableWords.ts";
 import { answersOf, questions, readAnswers, type Answers, type Question } from "../yard/questions.ts";
 import { yardOf, type Told } from "../yard/yard.ts";
 import type { SiteJson } from "../yard/yardFile.ts";
@@ -130,6 +132,16 @@ async function ask(before: Answers, console: Console): Promise<Answers | null> {
       const line = await next();
       if (line === null) return false;
       if (line === "") return true;
+      if (key === "rain") {
+        delete answers["rain table"];
+        if (/\.csv$/i.test(line)) {
+          const said = await townTable(line);
+          console.out(`  ${said}\n`);
+          if (answers["rain table"] === undefined) continue;
+          delete answers["rain"];
+          return true;
+        }
+      }
       answers[key] = line;
       const read = readAnswers(answers);
       const problem = read.problems[key];
@@ -148,6 +160,20 @@ async function ask(before: Answers, console: Console): Promise<Answers | null> {
       }
       restore(key, old);
       if (sure === null) return false;
+    }
+  }
+
+  /** The town's table from a file, kept where it can be used; what it says, or what is wrong with it. */
+  async function townTable(path: string): Promise<string> {
+    try {
+      answers["rain table"] = JSON.stringify(frequencyCsv(await readText(path)).table);
+      const { problems, draft, units } = readAnswers({ ...answers, rain: "" });
+      if (problems["rain"] === undefined) return tableWords(draft["rainfall"], units);
+      delete answers["rain table"];
+      return problems["rain"];
+    } catch (error) {
+      if (!(error instanceof InputError) && !(error instanceof UserFault)) throw error;
+      return error.message;
     }
   }
 

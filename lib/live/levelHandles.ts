@@ -8,7 +8,7 @@ import type { LiveRun } from "./liveRun.ts";
 import type { PlotFrame } from "../figures/svg/plotFrame.ts";
 import { snapped, stepped } from "./pullSteps.ts";
 import { totalDepth } from "./stormRain.ts";
-import { writtenQuantity } from "./writtenQuantity.ts";
+import { writtenQuantity } from "../text/writtenQuantity.ts";
 
 /**
  * The handles of the level picture: the foot of the hanging rain, the rain's end where its pattern has a duration, and the hour

@@ -1,5 +1,8 @@
 import type { UnitSystem } from "../text/format.ts";
-import type { QuantityKind } from "./writtenQuantity.ts";
+import type { QuantityKind } from "../text/writtenQuantity.ts";
+
+/** What can be pulled. */
+type PulledKind = Exclude<QuantityKind, "taped" | "area">;
 
 /**
  * The nearest figure a hand would stop at: rain to 0.05 in or 1 mm, levels to 0.05 ft or 1 cm, lengths to half a foot or 10 cm,
@@ -7,7 +10,7 @@ import type { QuantityKind } from "./writtenQuantity.ts";
  *
  * @param si  in SI
  */
-export function snapped(si: number, kind: QuantityKind, units: UnitSystem): number {
+export function snapped(si: number, kind: PulledKind, units: UnitSystem): number {
   if (kind === "conductivity") return twoFigures(si, units);
   const grid = kind === "duration" ? durationGrid(si) : GRID[kind][units];
   return Math.max(kind === "level" ? -Infinity : grid, Math.round(si / grid) * grid);
@@ -19,7 +22,7 @@ export function snapped(si: number, kind: QuantityKind, units: UnitSystem): numb
  *
  * @param steps  whole, of either sign
  */
-export function stepped(si: number, kind: QuantityKind, units: UnitSystem, steps: number, large: boolean = false): number {
+export function stepped(si: number, kind: PulledKind, units: UnitSystem, steps: number, large: boolean = false): number {
   if (kind === "conductivity") return conductivityStep(si, units, steps, large);
   let value = si;
   for (let i = 0; i < Math.abs(steps) * (large ? 10 : 1); i++) {
@@ -32,7 +35,7 @@ export function stepped(si: number, kind: QuantityKind, units: UnitSystem, steps
   return kind === "level" ? value : Math.max(value, kind === "duration" ? 300 : GRID[kind][units]);
 }
 
-const GRID: Readonly<Record<Exclude<QuantityKind, "conductivity" | "duration">, Readonly<Record<UnitSystem, number>>>> = Object.freeze({
+const GRID: Readonly<Record<Exclude<PulledKind, "conductivity" | "duration">, Readonly<Record<UnitSystem, number>>>> = Object.freeze({
   rain: Object.freeze({ us: 0.05 * 0.0254, si: 0.001 }),
   level: Object.freeze({ us: 0.05 * 0.3048, si: 0.01 }),
   length: Object.freeze({ us: 0.5 * 0.3048, si: 0.1 }),

@@ -10,7 +10,7 @@ import type { Handle } from "./handle.ts";
 import type { LiveRun } from "./liveRun.ts";
 import type { PlotFrame } from "../figures/svg/plotFrame.ts";
 import { snapped, stepped } from "./pullSteps.ts";
-import { writtenQuantity } from "./writtenQuantity.ts";
+import { writtenQuantity } from "../text/writtenQuantity.ts";
 
 /**
  * The handles of the section: each layer's conductivity where it is written, the groundwater's line, and the trench's end.

@@ -112,8 +112,8 @@ const PERCOLATION_HOLE: JsonSchema = kind("percolationHole", "a percolation test
   diameter: key("diameter of the hole", LENGTH),
   waterDepth: key("depth of water at the start of the inch", LENGTH),
   minutesPerInch: {
-    description: "minutes for the water to fall an inch, a list of several fills, or never",
-    anyOf: [oneOrSeveral({ type: "number", minimum: 0.001, maximum: 1e7 }), NEVER],
+    description: "minutes for the water to fall an inch, as a number or as \"30 min/in\", a list of several fills, or never",
+    anyOf: [oneOrSeveral({ anyOf: [{ type: "number", minimum: 0.001, maximum: 1e7 }, { type: "string", pattern: "^\\s*[\\d.]+ ?(min/in|mpi)\\s*$" }] }), NEVER],
   },
   watched: WATCHED,
   fills: FILLS,

@@ -1,3 +1,10 @@
+import { greatestOf } from "../numerics/extremes.ts";
+import { depthDuration } from "../rain/storms/depthDuration.ts";
+import type { RainfallTable } from "../rain/storms/tableDepth.ts";
+import type { UkRainfall } from "../rain/storms/ukDepth.ts";
+import { InputError } from "../text/problem.ts";
+import { quantity } from "../text/quantity.ts";
+import { YEAR } from "../text/unitTable.ts";
 import { textureNames, type TextureName } from "../ground/soilTexture.ts";
 import { describe } from "../text/describe.ts";
 import { choiceField } from "../schema/choiceField.ts";
@@ -15,6 +22,8 @@ import { soilTestField, type ReadTest } from "./soilField.ts";
 export interface Survey {
   /** depth of rain in an hour of a normal summer storm [m] */
   readonly rain: number | null;
+  /** or the town's table with several return periods, or the UK's factors */
+  readonly rainfall: RainfallTable | UkRainfall | null;
   /** plan area of all roofs that drain to the works [m2] */
   readonly roofArea: number | null;
   /** or as rectangles, a notch cut out of one corner [m] */
@@ -80,10 +89,14 @@ export const wishes: readonly Wish[] = WISHES;
 /** Points that the questions ask for, in their order. */
 export const surveyPoints: readonly string[] = Object.freeze(["benchmark", "house", "box", "pit", "trench", "lid", "low point", "neighbour"]);
 
+/** The town's table of rain in a survey, which a form reads by itself too. */
+export const surveyRain: Field<RainfallTable | UkRainfall> = townRainField();
+
 /** The survey of a site file. */
 export function surveyField(): Field<Survey | null> {
   return orNone(objectField<Survey>("what was measured and told on the lot before the works were drawn", {
     rain: orNone(thicknessField("rain in an hour of a normal summer storm")),
+    rainfall: orNone(surveyRain),
     roofArea: orNone(areaField("plan area of the roofs that drain to the works")),
     roof: withDefault(listField("the roofs in plan as rectangles", roofField()), []),
     benchmark: levelField("level that the benchmark is given"),
@@ -112,6 +125,46 @@ export function surveyField(): Field<Survey | null> {
       ...choiceField("what the works are asked to do", WISHES) as Field<Wish>,
     },
   }));
+}
+
+const HOUR = 3600;
+
+/** Rain in an hour that comes about every second year, and about once in a hundred or in as many as a table goes to [m]. */
+export function hoursOfRain(rainfall: RainfallTable | UkRainfall): { readonly normal: number; readonly bad: number; readonly badYears: number } {
+  const periods = "rows" in rainfall ? rainfall.returnPeriods.map((text) => quantity(text, "time", "returnPeriods") / YEAR) : [100];
+  const badYears = Math.min(100, greatestOf(periods));
+  const hour = (years: number): number => depthDuration({ rainfall, returnPeriod: `${years} year` })(HOUR);
+  return { normal: hour(2), bad: hour(badYears), badYears };
+}
+
+function townRainField(): Field<RainfallTable | UkRainfall> {
+  const hole: UkRainfall = { m5_60: "20 mm", r: 0.4 };
+  return {
+    about: "the town's table of rain, of which an hour of 2 years is a normal storm and one of 100 years a bad one",
+    hole,
+    schema: {
+      description: "the town's table of rain with 2 years and an hour in it, or the UK's factors", allOf: [{ $ref: "#/definitions/rainfall" }],
+    },
+    read: (value, where, findings) => {
+      if (!isTownRain(value)) {
+        findings.problems.push({ where, expected: 'a table (with "rows") or the UK method (with "m5_60")', got: describe(value) });
+        return hole;
+      }
+      try {
+        hoursOfRain(value);
+        return value;
+      } catch (error) {
+        if (!(error instanceof InputError)) throw error;
+        for (const problem of error.problems) findings.problems.push({ ...problem, where: `${where}: ${problem.where}` });
+        return hole;
+      }
+    },
+  };
+}
+
+function isTownRain(value: unknown): value is RainfallTable | UkRainfall {
+  if (typeof value !== "object" || value === null) return false;
+  return "m5_60" in value || ("rows" in value && "returnPeriods" in value && Array.isArray(value.returnPeriods));
 }
 
 function roofField(): Field<RoofPiece> {

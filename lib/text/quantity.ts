@@ -1,4 +1,5 @@
 import { describe } from "./describe.ts";
+import { withoutFractionSigns } from "./fractionSigns.ts";
 import { nearestWords } from "./nearest.ts";
 import { InputError, type Problem } from "./problem.ts";
 import { unitNamed, unitSpellings, type Dimension, type Kind, type Unit } from "./unitTable.ts";
@@ -11,7 +12,7 @@ export type Reading = { readonly value: number } | Omit<Problem, "where">;
 /**
  * The SI value of a text with a unit: [m], [m2], [m3], [m3/s], [m/s], [s], [degC], [kg/m3] or [m2/m] by dimension.
  * US customary and SI units in the trade's own spellings; the number may be a decimal, a fraction of the folding rule
- * (`4 1/2 in`) or run over two units of one kind (`5 ft 6 in`, `6' 4 1/2"`, `2 h 30 min`).
+ * (`4 1/2 in`, `4½ in`) or run over two units of one kind (`5 ft 6 in`, `6' 4 1/2"`, `2 h 30 min`).
  *
  * @param text       what a person wrote, `"3.1 in"`
  * @param dimension  what it has to measure
@@ -34,7 +35,7 @@ export function readQuantity(text: unknown, dimension: Dimension): Reading {
   const parsed = parse(text, dimension);
   const expected = WANTED[dimension];
   if ("got" in parsed) return { expected, ...parsed };
-  if (parsed.kind !== dimension) return { expected, got: `${describe(text)}, ${MEASURES[parsed.kind]}`, code: "unit" };
+  if (parsed.kind !== dimension) return { expected, got: `${describe(text)}, ${MEASURES[parsed.kind]}${notThat(parsed.kind, dimension)}`, code: "unit" };
   if (!(Math.abs(parsed.value) <= LARGEST)) return { expected, got: `${describe(text)}, far too large`, code: "range" };
   return { value: parsed.value };
 }
@@ -81,6 +82,11 @@ const NUMBER = /^([-+]?)(?:(?:(\d{1,6})[ -])?(\d{1,6})\/(0*[1-9]\d{0,5})|(\d+\.?
 // A whole number of a larger unit, then a smaller one: the hyphen is the trade's 6'-4".
 const TWO_UNITS = /^([-+]?)(\d{1,9})\s*([a-z]+|['′’"″”])(?:\s*|-)(\d.*|\.\d.*)$/s;
 
+/** What a wrong kind of quantity may be instead. */
+function notThat(kind: Kind, wanted: Dimension): string {
+  return kind === "timePerLength" && wanted === "speed" ? " (minutes for an inch are the fall in a test hole and no speed of the soil: give the test)" : "";
+}
+
 interface Parsed {
   readonly kind: Kind;
   readonly value: number;
@@ -91,7 +97,7 @@ type Refused = Pick<Problem, "got" | "code">;
 function parse(given: unknown, wanted: Dimension): Parsed | Refused {
   if (typeof given === "number") return Number.isFinite(given) ? { got: `${given}, a bare number`, code: "unit" } : { got: String(given) };
   if (typeof given !== "string") return { got: describe(given) };
-  const text = given.trim();
+  const text = withoutFractionSigns(given.trim());
   if (text === "" || text.length > LONGEST_TEXT) return { got: describe(given) };
   const number = NUMBER.exec(text);
   const unit = number === null ? null : unitNamed(number[7]!);

@@ -1,3 +1,4 @@
+import { FRACTION_SIGNS } from "./fractionSigns.ts";
 import { unitSpellings, type Dimension, type Kind } from "./unitTable.ts";
 
 /**
@@ -10,10 +11,10 @@ export function quantityPattern(dimension: Dimension): string {
   const simple = `${NUMBER}\\s*${unitPattern(dimension)}`;
   if (dimension !== "length" && dimension !== "time") return `^\\s*[-+]?${simple}\\s*$`;
   const larger = `\\d{1,9}\\s*${anyOf(unitSpellings(dimension))}(?:\\s*|-)`;
-  return `^\\s*[-+]?(?:${larger}(?=[\\d.]))*${simple}\\s*$`;
+  return `^\\s*[-+]?(?:${larger}(?=[\\d.${FRACTION_SIGNS}]))*${simple}\\s*$`;
 }
 
-const NUMBER = "(?:(?:\\d{1,6}[ -])?\\d{1,6}\\/0*[1-9]\\d{0,5}|(?:\\d+\\.?\\d*|\\.\\d+)(?:[eE][-+]?\\d{1,4})?)";
+const NUMBER = `(?:(?:\\d{1,6}(?:\\s*|-))?[${FRACTION_SIGNS}]|(?:\\d{1,6}[ -])?\\d{1,6}\\/0*[1-9]\\d{0,5}|(?:\\d+\\.?\\d*|\\.\\d+)(?:[eE][-+]?\\d{1,4})?)`;
 
 const QUOTIENTS: Readonly<Partial<Record<Dimension, readonly [over: Kind, under: Kind]>>> = {
   speed: ["length", "time"],

@@ -1,5 +1,6 @@
 import { describe } from "./describe.ts";
 import { areaText, depthText, intensityText, lengthText, type UnitSystem } from "./format.ts";
+import { withoutFractionSigns } from "./fractionSigns.ts";
 import { readQuantity } from "./quantity.ts";
 import { type Dimension, customaryLength } from "./unitTable.ts";
 
@@ -63,13 +64,7 @@ function isSure({ ask }: { readonly ask: string | null }, value: number, likely:
 
 /** Spellings of a field book that a site file does not hold. */
 export function plainSpelling(typed: string): string {
-  return typed
-    .trim()
-    .replace(/\s+/g, " ")
-    .replace(
-      new RegExp(`(\\d?)\\s*([${Object.keys(FRACTIONS).join("")}])`, "g"),
-      (_, digit: string, sign: string) => `${digit === "" ? "" : `${digit} `}${FRACTIONS[sign]!}`,
-    )
+  return withoutFractionSigns(typed.trim().replace(/\s+/g, " "))
     .replace(/(?:''|’’|′′)/g, '"')
     .replace(/−|–/g, "-")
     .replace(/\bsq\.? ?f(?:ee)?t\.?\b\.?/gi, "sq ft")
@@ -79,19 +74,6 @@ export function plainSpelling(typed: string): string {
     .replace(/\b(ft|in)\.(?= |$|\d)/gi, "$1")
     .replace(/(\d) ?(IN|FT|M|MM|CM|YD)\b/g, (_, digit: string, unit: string) => `${digit} ${unit.toLowerCase()}`);
 }
-
-const FRACTIONS: Readonly<Record<string, string>> = {
-  "½": "1/2",
-  "¼": "1/4",
-  "¾": "3/4",
-  "⅛": "1/8",
-  "⅜": "3/8",
-  "⅝": "5/8",
-  "⅞": "7/8",
-  "⅓": "1/3",
-  "⅔": "2/3",
-  "⅕": "1/5",
-};
 
 /** A comma is the decimal sign, or parts thousands: three digits after it leave that open outside the United States. */
 function withoutCommas(text: string, units: UnitSystem): { readonly text: string; readonly ask: string | null } {
@@ -204,12 +186,21 @@ export function typedSoilRate(
   units: UnitSystem,
 ): { readonly minutesPerInch: number } | { readonly text: string; readonly value: number } | { readonly problem: string } {
   const plain = withoutCommas(plainSpelling(typed), units).text;
-  const inch = /^(\d+(?:\.\d+)?|\.\d+)(?: ?- ?(\d+(?:\.\d+)?))? ?(?:min(?:utes|s)? ?(?:\/|per|an) ?(?:in|inch)|mpi)$/i.exec(plain);
-  if (inch !== null) {
-    if (inch[2] !== undefined)
-      return { problem: `expected one figure, the slowest fill, got ${describe(typed.trim())}; type the readings of each fill instead` };
-    return { minutesPerInch: Number(inch[1]) };
-  }
+  const minutes = minutesPerInch(plain);
+  if (minutes === "several") return { problem: `expected one figure, the slowest fill, got ${describe(typed.trim())}; type the readings of each fill instead` };
+  if (minutes !== null) return { minutesPerInch: minutes };
   const read = typedQuantity(plain.replace(/\biph\b/i, "in/hr"), { dimension: "speed", unit: units === "us" ? "in/hr" : "mm/h", units });
   return "problem" in read ? read : { text: read.text, value: read.value };
+}
+
+/**
+ * Minutes for an inch as the trade writes them, `30 min/in` or `30 mpi`.
+ *
+ * @returns  the figure; "several" for a span such as `18-35 min/in`; null where the text is nothing of the kind
+ * @example minutesPerInch("30 min/in"); // => 30
+ */
+export function minutesPerInch(text: string): number | "several" | null {
+  const inch = /^(\d+(?:\.\d+)?|\.\d+)(?: ?- ?(\d+(?:\.\d+)?))? ?(?:min(?:utes|s)? ?(?:\/|per|an) ?(?:in|inch)|mpi)$/i.exec(text.trim());
+  if (inch === null) return null;
+  return inch[2] === undefined ? Number(inch[1]) : "several";
 }

@@ -77,7 +77,7 @@ const SPELLINGS: readonly (readonly [spellings: string, kind: Kind, over: bigint
   ["yd yard yards", "length", YARD, METRE],
   ["acre acres", "area", 43_560n * FOOT ** 2n, METRE ** 2n],
   ["ha hectare hectares", "area", 10_000n, 1n],
-  ["sqft", "area", FOOT ** 2n, METRE ** 2n],
+  ["sqft sf", "area", FOOT ** 2n, METRE ** 2n],
   ["L l liter liters litre litres", "volume", 1n, 1000n],
   ["gal gallon gallons", "volume", GALLON, CUBIC_METRE],
   ["cuft", "volume", FOOT ** 3n, CUBIC_METRE],

@@ -1,5 +1,6 @@
 import { greatestOf } from "../numerics/extremes.ts";
 import { designStormAt } from "../rain/storms/designStorm.ts";
+import type { Hyetograph } from "../rain/hyetograph.ts";
 import type { Run } from "../simulate/run.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { StoppedRun } from "../simulate/stoppedRun.ts";
@@ -61,14 +62,13 @@ export interface CheckedFile {
 export function checkFile(file: unknown): CheckedFile {
   const site = readSite(file);
   const defaults = missingKeys(siteSchema(), file, "");
-  const chosen = worstStorm(site);
-  if (chosen === null) return { site, written: leafCount(file), defaults, storm: null, asIs: null, matters: [] };
-  const rain = designStormAt("designStorm", chosen.options);
+  const worst = worstStorm(site);
+  if (worst === null) return { site, written: leafCount(file), defaults, storm: null, asIs: null, matters: [] };
+  const { name, rain, run } = worst;
   const answersOf = (its: Site, factor = 1): Answer => {
-    const run = settledRun(its, factor === 1 ? rain : { ...rain, depth: rain.depth.map((depth) => depth * factor) });
-    return { out: outOf(run), level: run.peaks["chamberBank"]!.level, empty: run.drainDown.empty };
+    return answersIn(settledRun(its, factor === 1 ? rain : { ...rain, depth: rain.depth.map((depth) => depth * factor) }));
   };
-  const asIs = answersOf(site);
+  const asIs = answersIn(run);
   const isDefault = (path: string): boolean => defaults.some((each) => each.path === path);
   const matters = doubts(site, isDefault).flatMap(({ what, from, ends }): Matter[] => {
     try {
@@ -83,7 +83,7 @@ export function checkFile(file: unknown): CheckedFile {
   const swing = ({ out, level }: Matter): number =>
     Math.abs(out[0] - out[1]) +
     Math.abs(level[0] - level[1]) * site.chamberBank.length * site.chamberBank.width * site.chamberBank.stone.porosity;
-  return { site, written: leafCount(file), defaults, storm: chosen.name, asIs, matters: matters.sort((a, b) => swing(b) - swing(a)) };
+  return { site, written: leafCount(file), defaults, storm: name, asIs, matters: matters.sort((a, b) => swing(b) - swing(a)) };
 }
 
 /** The same for a terminal. */
@@ -114,18 +114,30 @@ export function checkedFileText({ site, written, defaults, storm, asIs, matters 
   ].join("\n");
 }
 
+interface WorstStorm {
+  readonly name: string;
+  readonly rain: Hyetograph;
+  readonly run: Run;
+}
+
 /** Of those that a pattern makes, the one that brings most to the surface, or else highest into the pit; null without any. */
-function worstStorm(site: Site): Site["storms"][number] | null {
-  let worst: { readonly storm: Site["storms"][number]; readonly out: number; readonly level: number } | null = null;
-  for (const storm of site.storms) {
-    if ("file" in storm.options) continue;
-    const run = settledRun(site, designStormAt("designStorm", storm.options));
-    const out = outOf(run);
-    const { level } = run.peaks["chamberBank"]!;
-    const isAlike = worst !== null && Math.abs(out - worst.out) <= 1e-9;
-    if (worst === null || (isAlike ? level > worst.level : out > worst.out)) worst = { storm, out, level };
+function worstStorm(site: Site): WorstStorm | null {
+  let worst: WorstStorm | null = null;
+  for (const { name, options } of site.storms) {
+    if ("file" in options) continue;
+    const rain = designStormAt("designStorm", options);
+    const run = settledRun(site, rain);
+    if (worst === null || isWorse(answersIn(run), answersIn(worst.run))) worst = { name, rain, run };
   }
-  return worst?.storm ?? null;
+  return worst;
+}
+
+function isWorse(a: Answer, b: Answer): boolean {
+  return Math.abs(a.out - b.out) <= 1e-9 ? a.level > b.level : a.out > b.out;
+}
+
+function answersIn(run: Run): Answer {
+  return { out: outOf(run), level: run.peaks["chamberBank"]!.level, empty: run.drainDown.empty };
 }
 
 interface Answer {

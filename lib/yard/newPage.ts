@@ -59,6 +59,10 @@ export function newPage({ program, isWasm }: NewPageParts): string {
               )}
               <p class="units" id="units">Feet and inches, or metres: the country decides.</p>
               ${typedRow(of("rain"), "not known")}
+              <p class="open">
+                <label class="button" for="rain-file">The town's table, from a file</label
+                ><input type="file" id="rain-file" accept=".csv,text/csv" /><span id="rain-said" role="status"></span>
+              </p>
             </section>
             <section>
               <h2>Roof</h2>

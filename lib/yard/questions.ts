@@ -1,9 +1,12 @@
 import { textureNames } from "../ground/soilTexture.ts";
+import { emptyFindings } from "../schema/field.ts";
+import { parseJson } from "../schema/parseJson.ts";
 import { regionName } from "../site/region.ts";
-import { surveyPoints, wishes } from "../site/surveyField.ts";
+import { surveyPoints, surveyRain, wishes } from "../site/surveyField.ts";
 import type { UnitSystem } from "../text/format.ts";
 import { typedQuantity, typedSoilRate, typedTimes, plainSpelling, type TypedField } from "../text/typedQuantity.ts";
 import { describe } from "../text/describe.ts";
+import type { Problem } from "../text/problem.ts";
 import { nearest } from "../text/nearest.ts";
 import { unitsOf, type Told } from "./yard.ts";
 
@@ -66,7 +69,7 @@ export const questions: readonly Question[] = Object.freeze([
   typed(
     "rain",
     "Rain in an hour of a normal summer storm?",
-    feet("1.5 in; leave it empty where it is not known", "20 mm; leave it empty where it is not known"),
+    feet("1.5 in, or the town's table from a file", "20 mm, or the town's table from a file"),
     feet("in", "mm"),
     true,
   ),
@@ -166,6 +169,8 @@ export function readAnswers(answers: Answers): AnswersRead {
   const length = (key: string, likely: TypedField["likely"]): string | null =>
     measured(key, given(key), field("length", along(units), likely));
   const rain = measured("rain", unknown(given("rain")), field("length", units === "us" ? "in" : "mm", [0.005, 0.12]));
+  const rainfall = tableOf(given("rain table"), problems);
+  if (rainfall !== null && rain !== null) problems["rain"] = "expected a depth of rain or the town’s table, got both";
   const roof = roofOf(
     given("roof"),
     (text) => measured("roof", text, field("area", units === "us" ? "sq ft" : "m^2", [10, 2000])),
@@ -198,10 +203,11 @@ export function readAnswers(answers: Answers): AnswersRead {
   ];
   // a point counts wherever the instrument stood
   const isTold = (key: string): boolean =>
-    key.startsWith("reading ") ? points.has(key.replace(/^reading \d+ /, "")) : given(key) !== "" && problems[key] === undefined;
+    key === "rain" && rainfall !== null ? true : key.startsWith("reading ") ? points.has(key.replace(/^reading \d+ /, "")) : given(key) !== "" && problems[key] === undefined;
   const facts = factKeys.filter(isTold).length;
   const draft = {
     ...(rain === null ? {} : { rain }),
+    ...(rainfall === null ? {} : { rainfall }),
     ...roof,
     benchmark: measured("benchmark level", given("benchmark level"), field("length", along(units))) ?? `100 ${along(units)}`,
     setUps,
@@ -242,6 +248,19 @@ function allCountries(): (readonly [code: string, name: string])[] {
       return name === null ? [] : [[a + b, name] as const];
     }),
   );
+}
+
+/** Key `rain table`: the town's table of rain as JSON, which a door read from a file; what it lacks is said beside the question of rain. */
+function tableOf(text: string, problems: Problems): unknown {
+  if (text === "") return null;
+  const wrong: Problem[] = [];
+  const table = parseJson(text, wrong);
+  const findings = emptyFindings();
+  if (wrong.length === 0) surveyRain.read(table, "the table", findings);
+  const said = [...wrong, ...findings.problems].map(({ where, expected, got }) => `${where}: expected ${expected}, got ${got}`);
+  if (said.length === 0) return table;
+  problems["rain"] = said.join("; ");
+  return null;
 }
 
 /** An area, or rectangles with what is cut out of them: `42 x 28 - 10 x 8 + 20 x 12`. */
@@ -437,7 +456,8 @@ export function answersOf({ name, region, survey }: Told): Answers {
   };
   const inside = (key: string): Readonly<Record<string, string | undefined>> =>
     (survey[key] ?? {}) as Readonly<Record<string, string | undefined>>;
-  put("rain", survey["rain"] ?? "not known");
+  if (survey["rainfall"] === undefined) put("rain", survey["rain"] ?? "not known");
+  else answers["rain table"] = JSON.stringify(survey["rainfall"]);
   put(
     "roof",
     survey["roofArea"] ??

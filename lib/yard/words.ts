@@ -15,13 +15,3 @@ export function nearText(length: number, units: UnitSystem, way: "up" | "along")
   }
   return `${over(0.01)} cm`;
 }
-
-/** A level for a site file, to a hundredth of a foot or to 5 mm. */
-export function writtenLevel(level: number, units: UnitSystem): string {
-  return units === "us" ? `${(Math.round(level / 0.003048) / 100).toFixed(2)} ft` : `${(Math.round(level * 200) / 200).toFixed(3)} m`;
-}
-
-/** A length for a site file, to a tenth of a foot, an inch of stone, or to a centimetre. */
-export function writtenLength(length: number, units: UnitSystem): string {
-  return units === "us" ? `${Number((Math.round(length / 0.03048) / 10).toFixed(1))} ft` : `${Number(length.toFixed(2))} m`;
-}

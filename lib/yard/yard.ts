@@ -5,7 +5,7 @@ import { emptyFindings } from "../schema/field.ts";
 import { regionField } from "../site/region.ts";
 import { nameField } from "../schema/scalarFields.ts";
 import { BENCHMARK, READING_ERROR, reduced, type LevellingBook } from "../plan/levellingBook.ts";
-import { surveyField, type Survey } from "../site/surveyField.ts";
+import { hoursOfRain, surveyField, type Survey } from "../site/surveyField.ts";
 import { depthText, intensityText, intensityRangeText, lengthText, type UnitSystem } from "../text/format.ts";
 import { InputError, type Problem } from "../text/problem.ts";
 import { quantity } from "../text/quantity.ts";
@@ -82,6 +82,8 @@ export function yardOf(told: Told): Yard {
     if (book !== null && !levels.has(point))
       problems.push({ where: "survey.setUps", expected: `a reading at the ${point}`, got: "none", code: "missing" });
   }
+  if (survey.rain !== null && survey.rainfall !== null)
+    problems.push({ where: "survey.rain", expected: "a depth of rain or the town's table", got: "both", code: "conflict" });
   const plan = placesOf(survey, problems);
   const roofArea = roofOf(survey, problems);
   if (problems.length > 0) throw new InputError("What was told cannot be used:", problems);
@@ -213,7 +215,15 @@ function distancesOf(
  * of two
  * (derived from the hourly rows of published tables; tests/yard holds it against two of them). United Kingdom: M5-60 of 20 mm, from memory.
  */
-function rainOf({ rain }: Survey, region: string, units: UnitSystem, assumed: string[]): RainTaken {
+function rainOf({ rain, rainfall }: Survey, region: string, units: UnitSystem, assumed: string[]): RainTaken {
+  if (rainfall !== null) {
+    const { normal, bad, badYears } = hoursOfRain(rainfall);
+    const source = "rows" in rainfall ? [rainfall.source, rainfall.place].filter((each) => each !== undefined).join(", ") : "";
+    assumed.push(
+      `By the town’s table${source === "" ? "" : ` (${source})`} a normal storm is the hour of 2 years, ${depthText(normal, units)}, and a bad one that of ${badYears} years, ${depthText(bad, units)}.`,
+    );
+    return { normal, bad, isAssumed: false };
+  }
   if (rain !== null) {
     assumed.push(
       `A bad storm is taken as twice the rain of the normal one, ${depthText(2 * rain, units)} in an hour: the town’s own table says it better.`,

@@ -1,8 +1,8 @@
 import { quantity } from "../text/quantity.ts";
+import { writtenQuantity } from "../text/writtenQuantity.ts";
 import { intensityText } from "../text/format.ts";
 import type { WorksLevels, GroundTold } from "./feasibleLevels.ts";
 import { partSize, standardParts, type StandardParts } from "./standardParts.ts";
-import { writtenLength, writtenLevel } from "./words.ts";
 import type { Yard } from "./yard.ts";
 
 /** A site file as plain data. */
@@ -56,8 +56,9 @@ function trenchLengthOf({ pitToLid }: Yard, parts: StandardParts): number {
 export function yardFile(yard: Yard, levels: WorksLevels, chambers: number, parts: StandardParts = standardParts(yard.units)): SiteJson {
   const { told, units, rain, groundwaterDepth, houseToPit } = yard;
   const ground = groundOf(yard);
-  const level = (at: number): string => writtenLevel(at, units);
-  const length = (of: number): string => writtenLength(of, units);
+  // what a staff and a level tell on a lawn: a hundredth of a foot, or 5 mm
+  const level = (at: number): string => writtenQuantity(units === "us" ? at : Math.round(at * 200) / 200, "level", units);
+  const length = (of: number): string => writtenQuantity(of, "taped", units);
   const stone = levels.stoneTop - levels.pitFloor;
   const chamber = stone - partSize(parts, "base") - partSize(parts, "overChamber");
   const { survey } = told;
@@ -65,7 +66,7 @@ export function yardFile(yard: Yard, levels: WorksLevels, chambers: number, part
     name: told.name,
     region: told.region,
     survey,
-    catchments: [{ name: "roof", area: survey["roofArea"] ?? areaText(yard), runoffCoefficient: 0.95, timeOfConcentration: "5 min" }],
+    catchments: [{ name: "roof", area: survey["roofArea"] ?? writtenQuantity(yard.roofArea, "area", units), runoffCoefficient: 0.95, timeOfConcentration: "5 min" }],
     settlingBox: {
       diameter: parts.boxDiameter,
       floor: level(levels.boxOutlet - partSize(parts, "sump")),
@@ -142,11 +143,7 @@ function trenchKeys(
   };
 }
 
-function areaText({ roofArea, units }: Yard): string {
-  return units === "us" ? `${Math.round(roofArea / 0.09290304)} sq ft` : `${Number(roofArea.toFixed(1))} m^2`;
-}
-
 function depthOf(written: unknown, depth: number, units: Yard["units"]): string {
   if (typeof written === "string" && Math.abs(quantity(written, "length", "rain") - depth) < 1e-12) return written;
-  return units === "us" ? `${Number((depth / 0.0254).toFixed(2))} in` : `${Number((depth * 1000).toFixed(1))} mm`;
+  return writtenQuantity(depth, "rain", units);
 }

@@ -23,6 +23,8 @@ export interface YardSketch {
     readonly notchLength: number;
     readonly notchWidth: number;
   }[];
+  /** free ground for the pit [m]; null where it was not told */
+  readonly room: { readonly length: number; readonly width: number } | null;
   /** of the proposal, where there is one */
   readonly works: {
     readonly levels: WorksLevels;
@@ -87,7 +89,10 @@ export function sketchOf(survey: Readonly<Record<string, unknown>>, units: UnitS
             return [point, [x, Math.sqrt(Math.max(0, a * a - x * x))]];
           }),
         ]);
-  return { units, levels, distances, places, roof, works: null, groundwater: null };
+  const sides = survey["room"] as { readonly length?: unknown; readonly width?: unknown } | undefined;
+  const [long, wide] = [length(sides?.length), length(sides?.width)];
+  const room = long === null || wide === null ? null : { length: Math.max(long, wide), width: Math.min(long, wide) };
+  return { units, levels, distances, places, room, roof, works: null, groundwater: null };
 }
 
 /** The roof in plan, each rectangle beside the last. */
@@ -238,16 +243,17 @@ export function sectionPicture(sketch: YardSketch, width: number): Markup | null
 
 /** The yard from above: by the tape where there is one, else along the water's way. */
 export function planPicture(sketch: YardSketch, width: number): Markup | null {
-  const { places, works, units } = sketch;
+  const { places, works, units, room } = sketch;
   const pitLength = works?.pitLength ?? 3;
   const pitWidth = works?.pitWidth ?? 1.2;
   if (places === null) {
     const along = pointsAlong(sketch);
-    if (Object.keys(sketch.distances).length === 0) return null;
-    const [from, to] = [along[0]!.x - 0.6, along.at(-1)!.x + 1.5];
-    const scale = (width - 12) / (to - from);
+    if (Object.keys(sketch.distances).length === 0 && room === null) return null;
+    const [from, to] = [along[0]!.x - 0.6, Math.max(along.at(-1)!.x, room?.length ?? 0) + 1.5];
+    const scale = Math.min((width - 12) / (to - from), ROOM_HIGH / (room?.width ?? 0));
     const X = (x: number): number => 6 + (x - from) * scale;
-    const middle = 58;
+    const middle = Math.max(58, ((room?.width ?? 0) * scale) / 2 + 22);
+    const foot = 2 * middle - 12;
     const at = (name: string): number | undefined => along.find((point) => point.name === name)?.x;
     const [house, box, pit, lid] = ["house", "box", "pit", "lid"].map(at);
     const wide = Math.max(8, pitWidth * scale);
@@ -261,7 +267,7 @@ export function planPicture(sketch: YardSketch, width: number): Markup | null {
       const [x1, x2] = [a === "pit end" ? pit! + pitLength : at(a), at(b)];
       const told = sketch.distances[key];
       if (x1 === undefined || x2 === undefined || told === undefined) return [];
-      const y = 92 + row * 18;
+      const y = foot - 12 + row * 18;
       return [
         html`<path d="M${px(X(x1))} ${y}H${px(X(x2))}m0 -3v6M${px(X(x1))} ${y - 3}v6" stroke="${ink.soft}" fill="none" />
           <text x="${px(clampX((X(x1) + X(x2)) / 2, width, 24))}" y="${y - 4}" text-anchor="middle" font-size="10.5" fill="${ink.soft}"
@@ -269,11 +275,12 @@ export function planPicture(sketch: YardSketch, width: number): Markup | null {
           >`,
       ];
     });
-    return picture("The yard from above", width, 122, [
+    return picture("The yard from above", width, Math.ceil(foot + 18), [
+      ...(room === null ? [] : [roomOutline(X(0), middle - (room.width * scale) / 2, room, scale, units)]),
       ...(house === undefined
         ? []
         : [
-            html`<path d="M${px(X(house))} 12V104" stroke="${ink.text}" stroke-width="3" /><text
+            html`<path d="M${px(X(house))} 12V${px(foot)}" stroke="${ink.text}" stroke-width="3" /><text
                 x="${px(X(house) + 5)}"
                 y="20"
                 font-size="11"
@@ -329,12 +336,19 @@ export function planPicture(sketch: YardSketch, width: number): Markup | null {
   const points = [...places];
   const xs = points.map(([, [x]]) => x);
   const ys = points.map(([, [, y]]) => y);
-  const [x0, x1, y1] = [leastOf([...xs]) - 1.5, greatestOf([...xs]) + 1.5, greatestOf([...ys]) + 1.5];
+  const around = places.get("pit") ?? null;
+  const half = around === null || room === null ? { x: 0, y: 0 } : { x: room.length / 2, y: room.width / 2 };
+  const [x0, x1, y1] = [
+    Math.min(leastOf([...xs]), (around?.[0] ?? 0) - half.x) - 1.5, Math.max(greatestOf([...xs]), (around?.[0] ?? 0) + half.x) + 1.5,
+    Math.max(greatestOf([...ys]), (around?.[1] ?? 0) + half.y) + 1.5,
+  ];
   const scale = Math.min((width - 12) / (x1 - x0), 300 / (y1 + 2));
   const X = (x: number): number => 6 + (x - x0) * scale;
   const Y = (y: number): number => 24 + y * scale;
   const [pit, lid, box] = ["pit", "lid", "box"].map((name) => places.get(name));
   return picture("The yard from above, by the tape", width, Math.ceil(Y(y1) + 8), [
+    ...(room === null || pit === undefined ? []
+      : [roomOutline(X(pit[0] - room.length / 2), Y(pit[1] - room.width / 2), room, scale, units)]),
     html`<rect x="${px(X(0))}" y="2" width="${size(X(places.get("B")![0]) - X(0))}" height="22" fill="#e8ebee" stroke="${ink.text}" /><text
         x="${px(X(0) + 4)}"
         y="17"
@@ -388,6 +402,24 @@ export function planPicture(sketch: YardSketch, width: number): Markup | null {
             >`,
       ),
   ]);
+}
+
+/** Of the room in a row of points, at most [px]. */
+const ROOM_HIGH = 130;
+
+/** The free ground for the pit: a broken line, its sides written at its corner. */
+function roomOutline(x: number, y: number, { length, width }: NonNullable<YardSketch["room"]>, scale: number, units: UnitSystem): Markup {
+  return html`<rect
+      x="${px(x)}"
+      y="${px(y)}"
+      width="${size(length * scale)}"
+      height="${size(width * scale)}"
+      fill="none"
+      stroke="${ink.soft}"
+      stroke-dasharray="4 3"
+    /><text x="${px(x + 4)}" y="${px(y + width * scale - 4)}" font-size="10.5" fill="${ink.soft}"
+      >room ${lengthText(length, units)} × ${lengthText(width, units)}</text
+    >`;
 }
 
 /**

@@ -142,6 +142,30 @@ test("a saved yard opens again with its readings, its changes by hand and its sa
   await again.page.context().close();
 });
 
+test("the town's table is read from its file, and the room for the pit is drawn", async () => {
+  const on = await phone();
+  const { rain: _, ...answers } = tenYards[0]!.answers;
+  await told(on, { answers, ends: "works" });
+  const path = join(folder, "town.csv");
+  writeFileSync(path, [
+    "Point precipitation frequency estimates (inches)", "NOAA Atlas 14 Volume 0 Version 1", "Time series type: Partial duration", "Latitude: 10.5 Degree", "Longitude: -20.5 Degree",
+    "PRECIPITATION FREQUENCY ESTIMATES", "by duration for ARI (years):, 1,2,10,100", "30-min:, 0.95,1.2,1.75,2.3", "60-min:, 1.2,1.5,2.3,3.2", "",
+  ].join("\n"));
+  await on.page.locator("#rain-file").setInputFiles(path);
+  await answered(on, 12);
+  expect(await on.page.locator("#rain-said").textContent()).toBe("In an hour 1.50 in every second year, 3.20 in once in 100 years.");
+  expect(await savedText(on)).toContain('"depth": "3.2 in"');
+  expect(await on.page.locator("#plan-picture").textContent()).toContain("room 30 ft × 12 ft");
+  await on.page.locator("#plan-picture").scrollIntoViewIfNeeded();
+  await screenshot(on.page, "new-plan-360");
+  // a depth that is typed stands in its place again
+  await on.page.locator('input[data-key="rain"]').fill("1.4");
+  await expect.poll(() => on.page.locator("#rain-said").textContent()).toBe("");
+  await expect.poll(() => savedText(on)).toContain('"depth": "1.4 in"');
+  expect(on.errors).toEqual([]);
+  await on.page.context().close();
+});
+
 test("what is wrong or unlikely is said beside its field, and asked back with one tap", async () => {
   const on = await phone();
   await told(on, { answers: { "region": "US", "roof": "1600 sf", "reading 1 box": "4.3", "reading 1 pit": "5", "reading 1 lid": "7", "pitToLid": "14 m", "boxToPit": "twelve" }, ends: "works" });

@@ -126,6 +126,17 @@ describe("a quantity", () => {
     }));
   });
 
+  test("takes the fraction signs of a keyboard, square feet as sf, and says what minutes for an inch are", () => {
+    expect(value(`6' 4½"`, "length")).toBe(value(`6' 4 1/2"`, "length"));
+    expect(value("¾ in", "length")).toBe(value("3/4 in", "length"));
+    expect(value("12 ⅜ in", "length")).toBe(value("12 3/8 in", "length"));
+    expect(value("1600 sf", "area")).toBe(value("1600 sq ft", "area"));
+    expect(readQuantity("30 min/in", "speed")).toMatchObject({
+      got: '"30 min/in", a time per length (minutes for an inch are the fall in a test hole and no speed of the soil: give the test)', code: "unit",
+    });
+    expect(readQuantity("1.5½ in", "length")).toHaveProperty("got");
+  });
+
   test("is a finite number or a problem in words, for any value whatever", () => {
     const dimensions: Dimension[] = ["length", "area", "volume", "flow", "speed", "time", "temperature", "density", "areaPerLength"];
     const odd = fc.constantFrom("", "1/2", "3 1/4", "-", ".", "1e", "NaN", "Infinity", "0x1f");

@@ -13,7 +13,7 @@ describe("the pattern of a quantity", () => {
     const number = fc.oneof(
       fc.integer({ min: -5000, max: 5000 }).map(String),
       fc.double({ min: -1e4, max: 1e4, noNaN: true }).map(String),
-      fc.constantFrom("1/2", "4 1/2", "4-1/2", ".5", "2.", "+3", "1/0", "", "-", "1e", "NaN", "1,5", "0x1f"),
+      fc.constantFrom("1/2", "4 1/2", "4-1/2", "½", "4½", "4 ¾", "4-⅛", "1.5½", "1234567½", ".5", "2.", "+3", "1/0", "", "-", "1e", "NaN", "1,5", "0x1f"),
     );
     const plain = fc.constantFrom(...unitSpellings());
     const power = fc.tuple(fc.constantFrom("sq ", "cu ", "square ", "cubic ", "sq. ", ""), plain, fc.constantFrom("", "2", "^2", "²", "3", "^3", "³")).map((parts) => parts.join(""));
@@ -25,7 +25,7 @@ describe("the pattern of a quantity", () => {
     }), { numRuns: shareOf(10_000) });
   });
 
-  test.each(["5 ft 6 in", `6' 4 1/2"`, `6'-4"`, "1 yd 2 ft 3 in"])("accepts the length %s", (text) => {
+  test.each(["5 ft 6 in", `6' 4 1/2"`, `6' 4½"`, "2 ft ½ in", `6'-4"`, "1 yd 2 ft 3 in"])("accepts the length %s", (text) => {
     expect(new RegExp(quantityPattern("length"), "u").test(text)).toBe(true);
   });
 

@@ -12,7 +12,7 @@ const inMathjs: readonly (readonly [mathjs: string, spellings: readonly string[]
   ["in", ["in", "inch", "inches", '"', "″", "”"]],
   ["yd", ["yd", "yard", "yards"]],
   ["hectare", ["ha", "hectare", "hectares"]],
-  ["sqft", ["sqft"]],
+  ["sqft", ["sqft", "sf"]],
   ["L", ["L", "l", "liter", "liters", "litre", "litres"]],
   ["gal", ["gal", "gallon", "gallons"]],
   ["ft^3", ["cuft"]],

@@ -1,4 +1,5 @@
 import { describe, expect, test } from "vitest";
+import { yardOf } from "../../lib/yard/yard.ts";
 import { answersOf, factKeys, readAnswers, type Answers } from "../../lib/yard/questions.ts";
 
 const lawn: Answers = {
@@ -24,6 +25,25 @@ describe("what was typed becomes a survey", () => {
 
   test("in whatever order it was typed, the same", () => {
     expect(readAnswers(Object.fromEntries(Object.entries(lawn).reverse()))).toEqual(readAnswers(lawn));
+  });
+
+  test("the town's table stands for the rain: an hour of 2 years is a normal storm, one of 100 years a bad one", () => {
+    // of the invented table of Copperbeech Lane: 1.5 in and 3.2 in in 60 minutes
+    const table = { unit: "in/hr", returnPeriods: ["2 year", "10 year", "100 year"], rows: { "30 min": [2.4, 3.5, 4.6], "60 min": [1.5, 2.3, 3.2] } };
+    const { rain: _, ...others } = lawn;
+    const told: Answers = { ...others, "rain table": JSON.stringify(table) };
+    const read = readAnswers(told);
+    expect([read.problems, read.facts, read.told!.survey["rainfall"]]).toEqual([{}, 12, table]);
+    const { rain, assumed } = yardOf(read.told!);
+    expect([rain.normal / 0.0254, rain.bad / 0.0254].map((inches) => Number(inches.toFixed(9)))).toEqual([1.5, 3.2]);
+    expect(rain.isAssumed).toBe(false);
+    expect(assumed).toContain("By the town’s table a normal storm is the hour of 2 years, 1.50 in, and a bad one that of 100 years, 3.20 in.");
+    expect(readAnswers(answersOf(read.told!)).told).toEqual(read.told);
+    expect(readAnswers({ ...told, rain: "1.5" }).problems).toEqual({ rain: "expected a depth of rain or the town’s table, got both" });
+    const short = JSON.stringify({ ...table, returnPeriods: ["10 year"], rows: { "30 min": [3.5], "60 min": [2.3] } });
+    expect(readAnswers({ ...told, "rain table": short }).problems["rain"]).toContain("the table: depthDuration.returnPeriod: expected ");
+    const bare = readAnswers({ ...told, "rain table": "[1]" });
+    expect(bare.problems["rain"]).toBe('the table: expected a table (with "rows") or the UK method (with "m5_60"), got a list');
   });
 
   test("twelve facts, of which not known is one", () => {

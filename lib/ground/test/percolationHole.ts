@@ -9,6 +9,7 @@ import type { FallingHeadResult, PercolationHoleResult } from "./soilTestResult.
 import { readSorptiveNumber, SORPTIVE_CLASSES_PER_M, type SorptiveNumber } from "./sorptiveNumber.ts";
 import type { TextureName } from "../soilTexture.ts";
 import { HOLE_DEPTH, HOLE_SIZE, STONE_POROSITY } from "./testBounds.ts";
+import { minutesPerInch } from "../../text/typedQuantity.ts";
 import { threeFigures } from "../../text/format.ts";
 import { neverFell, refuseBeside } from "./watchedFill.ts";
 
@@ -17,8 +18,8 @@ export interface PercolationHoleOptions {
   readonly diameter: string;
   /** water at the start of the inch, from the bottom of the hole; not with `fills` */
   readonly waterDepth?: string;
-  /** minutes for the water to fall one inch from `waterDepth`; of several fills a list; "never" together with `watched` */
-  readonly minutesPerInch?: number | readonly number[] | "never";
+  /** minutes for the water to fall one inch from `waterDepth`, `30` or `"30 min/in"`; of several fills a list; "never" together with `watched` */
+  readonly minutesPerInch?: number | string | readonly (number | string)[];
   /** how long a hole that never drained was watched */
   readonly watched?: string;
   readonly fills?: readonly FillReadings[];
@@ -120,10 +121,11 @@ function inchFills(read: OptionReader): Fill[] {
   const given = read.raw("minutesPerInch");
   if (given === "never") return [neverFell(read, waterDepth)];
   const minutes = Array.isArray(given) ? read.list("minutesPerInch", (value) => value) : [given];
-  return minutes.map((value, i) => {
+  return minutes.map((written, i) => {
+    const value = typeof written === "string" ? minutesPerInch(written) : written;
     const usable = typeof value === "number" && value >= 0.001 && value <= 1e7;
     const key = Array.isArray(given) ? `minutesPerInch[${i}]` : "minutesPerInch";
-    if (!usable) read.problem(key, 'minutes from 0.001 to ten million, or "never" with "watched" (or "fills" instead)', describe(value));
+    if (!usable) read.problem(key, 'minutes from 0.001 to ten million, or "never" with "watched" (or "fills" instead)', describe(written));
     return { time: Float64Array.of(0, 60 * (usable ? value : NaN)), depth: Float64Array.of(waterDepth, waterDepth - INCH) };
   });
 }

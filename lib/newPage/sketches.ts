@@ -1,0 +1,68 @@
+import { InputError } from "../text/problem.ts";
+import { chamberCount } from "../study/resized.ts";
+import { holeVerdict } from "../yard/holeVerdict.ts";
+import type { WorksProposed } from "../yard/proposeWorks.ts";
+import type { AnswersRead } from "../yard/questions.ts";
+import { holePicture, planPicture, roofPicture, sectionPicture, sketchOf, type YardSketch } from "../yard/yardPictures.ts";
+import { byId, put, say } from "./elements.ts";
+
+/**
+ * The pictures of what was told, and of the works in it.
+ *
+ * @param works  null where there are none, or their figures have changed since
+ */
+export function showSketches(read: AnswersRead, works: WorksProposed | null): void {
+  const whole = sketchWith(read, works);
+  const width = byId("ground-picture").clientWidth;
+  put("roof-picture", roofPicture(whole, width));
+  put("ground-picture", sectionPicture({ ...whole, works: null }, width));
+  put("plan-picture", planPicture(whole, width));
+  put("works-picture", whole.works === null ? null : sectionPicture(whole, width));
+  const soil = read.draft["soil"] as { readonly test?: { readonly kind: "percolationHole"; readonly fills?: unknown } } | undefined;
+  if (soil?.test?.fills === undefined) {
+    put("hole-picture", null);
+    say("hole-words", "");
+    return;
+  }
+  try {
+    const verdict = holeVerdict(soil.test as never, read.units);
+    say("hole-words", verdict.words);
+    put("hole-picture", holePicture(verdict, read.units, width));
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    say("hole-words", error.problems.map(({ expected, got }) => `expected ${expected}, got ${got}`).join("; "));
+    put("hole-picture", null);
+  }
+}
+
+function sketchWith(read: AnswersRead, works: WorksProposed | null): YardSketch {
+  const plain = sketchOf(read.draft, read.units);
+  if (works === null || read.told === null) return plain;
+  const { site, levels } = works;
+  const {
+    chamberBank: pit,
+    overflowTrench: trench,
+    emitter,
+    settlingBoxes: [box],
+    groundwater,
+  } = site;
+  return {
+    ...plain,
+    groundwater: groundwater.level?.level[0] ?? null,
+    works: {
+      chambers: chamberCount(site),
+      pitLength: pit.length,
+      pitWidth: pit.width,
+      trenchLength: trench?.length ?? 0,
+      levels: {
+        ...levels.levels,
+        boxOutlet: box!.outlet.invert,
+        pitInlet: box!.outlet.outletInvert,
+        stoneTop: pit.stoneTop,
+        pitFloor: pit.floor,
+        ...(trench === null ? {} : { trenchHigh: trench.floor, trenchLow: trench.lowFloor }),
+        ...(emitter === null ? {} : { crest: emitter.crest }),
+      },
+    },
+  };
+}
