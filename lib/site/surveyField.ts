@@ -130,7 +130,9 @@ export function surveyField(): Field<Survey | null> {
 const HOUR = 3600;
 
 /** Rain in an hour that comes about every second year, and about once in a hundred or in as many as a table goes to [m]. */
-export function hoursOfRain(rainfall: RainfallTable | UkRainfall): { readonly normal: number; readonly bad: number; readonly badYears: number } {
+export function hoursOfRain(
+  rainfall: RainfallTable | UkRainfall,
+): { readonly normal: number; readonly bad: number; readonly badYears: number } {
   const periods = "rows" in rainfall ? rainfall.returnPeriods.map((text) => quantity(text, "time", "returnPeriods") / YEAR) : [100];
   const badYears = Math.min(100, greatestOf(periods));
   const hour = (years: number): number => depthDuration({ rainfall, returnPeriod: `${years} year` })(HOUR);

@@ -18,7 +18,7 @@ export interface PercolationHoleOptions {
   readonly diameter: string;
   /** water at the start of the inch, from the bottom of the hole; not with `fills` */
   readonly waterDepth?: string;
-  /** minutes for the water to fall one inch from `waterDepth`, `30` or `"30 min/in"`; of several fills a list; "never" together with `watched` */
+  /** minutes for an inch of fall from `waterDepth`, `30` or `"30 min/in"`; of several fills a list; "never" together with `watched` */
   readonly minutesPerInch?: number | string | readonly (number | string)[];
   /** how long a hole that never drained was watched */
   readonly watched?: string;
