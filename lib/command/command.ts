@@ -74,7 +74,7 @@ const COMMANDS: ReadonlyMap<string, Command> = new Map<string, Command>([
   ["sheets", (words, folder, console, { allowOutside, options }) => (
     runSheets(words, folder, console, { allowOutside, language: options.language, units: options.units })
   )],
-  ["measured", runMeasured],
+  ["measured", (words, folder, console, { allowOutside, options }) => runMeasured(words, folder, console, { allowOutside, keep: options.keep === true })],
   ["day", runDay],
   ["new", (words, folder, console) => runNew(words, folder, console)],
   ["check", runCheck],
@@ -101,7 +101,7 @@ const OPTIONS = {
   "allow-outside": { type: "boolean" },
   "only": { type: "string", multiple: true }, "language": { type: "string" }, "units": { type: "string" },
   "site": { type: "string" }, "map": { type: "string" }, "storm": { type: "string" }, "soils": { type: "string" }, "within": { type: "string" },
-  "neighbours": { type: "string" }, "size": { type: "boolean" }, "years": { type: "boolean" }, "lot": { type: "string" },
+  "neighbours": { type: "string" }, "size": { type: "boolean" }, "years": { type: "boolean" }, "lot": { type: "string" }, "keep": { type: "boolean" },
   "share": { type: "string" }, "queue": { type: "string" }, "row-limit": { type: "string" }, "threads": { type: "string" }, "csv": { type: "boolean" }, "studies": { type: "boolean" },
 } as const;
 
@@ -109,6 +109,7 @@ const OPTIONS = {
 const BELONGS: Readonly<Record<string, readonly string[]>> = {
   "no-wasm": ["", "lesson"], "full": [""], "plain": ["", "lesson"], "only": ["decide"], "language": ["sheets"], "units": ["sheets"],
   "site": ["lots"], "map": ["lots"], "storm": ["lots"], "soils": ["lots"], "within": ["lots"], "neighbours": ["lots"], "size": ["lots"], "years": ["lots"], "lot": ["lots"],
+  "keep": ["measured"],
   "share": ["decide", "lots"], "queue": ["decide", "lots", "work"], "row-limit": ["decide", "lots", "work"], "threads": ["work"], "csv": ["rows"], "studies": ["check"],
 };
 

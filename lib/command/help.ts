@@ -19,7 +19,10 @@ export const help: string = `soakstep: what a soakaway does in a storm, stepped 
       --language en-US|en-GB|de|es  of all but the review; where missing that of the file's papers or region
       --units us|si                 in place of the file's own
   soakstep measured <site.json> <dips.json|csv>
-                                    what dips say: of finished works that were filled, or of a pit that does not do its work
+                                    what dips say: of finished works that were filled, or of a pit that does not do its work; a logger's
+                                    season; what was built
+      --keep                        and writes it into the site file as an entry of its day
+  soakstep measured <site.json>     the life of the pit, as the file's "asBuilt" and "diary" tell it
   soakstep day <site.json> <day.json>
                                     whether the lid should have run on a day, by the clock
   soakstep lots <table.csv|geojson> --site <pattern.json>

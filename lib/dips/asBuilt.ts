@@ -1,16 +1,21 @@
 import { drainText } from "./emptying.ts";
 import { designStormAt } from "../rain/storms/designStorm.ts";
 import { timeStamp } from "../rain/record/timeStamp.ts";
+import { drainedWithin } from "../simulate/drainTime.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { rainToFill } from "../simulate/rainToFill.ts";
+import { BUILT_PARTS, type DatedEntry } from "../site/diaryField.ts";
 import { readSite } from "../site/readSite.ts";
 import type { Site } from "../site/site.ts";
+import type { RecordedStorm } from "../study/criteria.ts";
 import { depthText, levelText, volumeText } from "../text/format.ts";
 import { describe } from "../text/describe.ts";
 import { InputError, type Problem } from "../text/problem.ts";
 
 /** The works as they were found in the open dig: a date, and the parts of the site file that differ, in the file's own keys. */
-export type BuiltEntry = Readonly<Record<string, unknown>> & { readonly date: string };
+export type BuiltEntry = DatedEntry;
+
+type Data = Readonly<Record<string, unknown>>;
 
 /** One storm of the file with the works as drawn and as built. */
 export interface BuiltStorm {
@@ -46,42 +51,68 @@ export interface AsBuiltResult {
 }
 
 /**
- * Reruns the storms of a site file with the works as they were built: levels, lengths, the soil found in the dig.
+ * Reruns the storms of a site file with the works as they were built: levels, lengths, the soil found in the dig. What the file itself has
+ * under `asBuilt` of that day or an earlier one counts too; where both speak of a key the entry does.
  *
  * @param file   the parsed site file
  * @param entry  a date, and what differs, in the keys of the file: `{ date: "2026-05-02", chamberBank: { floor: "92.0 ft" } }`; a list
  *               stands in place of the whole list
+ * @param recorded  rain of the site's recorded storms; those that are not here are not rerun
  * @throws InputError  where the entry has no date, or no part of the file
- * @throws SiteError   where the works as built are no site that runs
+ * @throws SiteError   where the file, or the works as built, are no site that runs
  */
-export function asBuilt(file: Readonly<Record<string, unknown>>, entry: BuiltEntry): AsBuiltResult {
-  const { date, about: _, ...works } = entry as Record<string, unknown>;
-  const problems: Problem[] = [];
-  if (typeof date !== "string" || timeStamp(date, "year-month-day") === null) problems.push({ where: "asBuilt.date", expected: 'a day such as "2026-05-02"', got: describe(date) });
-  if (Object.keys(works).length === 0) problems.push({ where: "asBuilt", expected: "parts of the site file as they were built, such as chamberBank: { floor: … }", got: "none" });
-  for (const key of Object.keys(works)) if (!PARTS.includes(key)) problems.push({ where: `asBuilt.${key}`, expected: `one of ${PARTS.join(", ")}`, got: describe(works[key]), code: "unknown" });
-  if (problems.length > 0) throw new InputError("What was built cannot be used:", problems);
-  const changes = changesOf(file, works, "");
-  const [drawn, built] = [readSite(file), readSite(merged(file, works))];
+export function asBuilt(file: unknown, entry: unknown, recorded: readonly RecordedStorm[] = []): AsBuiltResult {
+  const drawn = readSite(file);
+  const { date, works } = readEntry(entry);
+  const data = isPlain(file) ? file : {};
+  const parts = merged(partsUntil(drawn, date), works);
+  const changes = changesOf(data, parts, "");
+  const built = readSite(merged(data, parts));
   const storage = { drawn: rainToFill(drawn).freeVolume, built: rainToFill(built).freeVolume };
   const storms = drawn.storms.flatMap(({ name, options }): BuiltStorm[] => {
-    if ("file" in options) return [];
-    const rain = designStormAt("designStorm", options);
+    const record = recorded.find((each) => each.name === name)?.rain;
+    if ("file" in options && record === undefined) return [];
+    const rain = record ?? designStormAt("designStorm", options);
     const of = (site: Site): StormAnswer => {
       const run = settledRun(site, rain, { until: rain.time.at(-1)! + LOOKED });
-      return { peak: run.peaks["chamberBank"]!.level, emitted: run.emitted, spilled: run.spilled, empty: run.drainDown.empty };
+      return { peak: run.peaks["chamberBank"]!.level, emitted: run.emitted, spilled: run.spilled, empty: drainedWithin(run).empty };
     };
     return [{ storm: name, drawn: of(drawn), built: of(built) }];
   });
   const noLonger = losses(drawn, built, storage, storms);
   const { units } = built;
   const room = `built to hold ${volumeText(storage.built, units)} where ${volumeText(storage.drawn, units)} were drawn`;
-  const answer = noLonger.length === 0 ? `As built on ${date as string} all that held for the drawing still holds: ${room}.` : `As built on ${date as string}, ${room}: ${lower(noLonger[0]!)}`;
-  return { date: date as string, drawn, built, changes, storage, storms, noLonger, answer };
+  const answer = noLonger.length === 0 ? `As built on ${date} all that held for the drawing still holds: ${room}.` : `As built on ${date}, ${room}: ${lower(noLonger[0]!)}`;
+  return { date, drawn, built, changes, storage, storms, noLonger, answer };
 }
 
-/** Parts of a site file that are built, or found in the dig. */
-const PARTS: readonly string[] = ["catchments", "settlingBox", "chamberBank", "overflowTrench", "emitter", "lowSpot", "soil", "groundwater"];
+/** The site of a file with the works as they were built until a day: `readSite` of the file with its `asBuilt` entries in their places. */
+export function siteAsBuilt(file: unknown, date: string): Site {
+  const drawn = readSite(file);
+  const parts = partsUntil(drawn, date);
+  return Object.keys(parts).length === 0 || !isPlain(file) ? drawn : readSite(merged(file, parts));
+}
+
+/** What a file's own entries say was built until a day, the later over the earlier ones. */
+function partsUntil({ asBuilt: entries }: Site, date: string): Data {
+  return entries.filter((each) => dayOf(each.date) <= dayOf(date)).toSorted((a, b) => dayOf(a.date) - dayOf(b.date))
+    .reduce<Data>((parts, { date: _, about: __, ...works }) => merged(parts, works), {});
+}
+
+/** A moment of the calendar [s]; NaN for a text that is none. */
+export function dayOf(date: string): number {
+  return timeStamp(date, "year-month-day")?.time ?? NaN;
+}
+
+function readEntry(entry: unknown): { readonly date: string; readonly works: Data } {
+  const { date, about: _, ...works }: Data = isPlain(entry) ? entry : {};
+  const problems: Problem[] = [];
+  if (typeof date !== "string" || Number.isNaN(dayOf(date))) problems.push({ where: "asBuilt.date", expected: 'a day such as "2026-05-02"', got: describe(date) });
+  if (Object.keys(works).length === 0) problems.push({ where: "asBuilt", expected: "parts of the site file as they were built, such as chamberBank: { floor: … }", got: isPlain(entry) ? "none" : describe(entry) });
+  for (const key of Object.keys(works)) if (!BUILT_PARTS.includes(key)) problems.push({ where: `asBuilt.${key}`, expected: `one of ${BUILT_PARTS.join(", ")}`, got: describe(works[key]), code: "unknown" });
+  if (problems.length > 0 || typeof date !== "string") throw new InputError("What was built cannot be used:", problems);
+  return { date, works };
+}
 
 /** How long after the rain is looked [s]. */
 const LOOKED = 20 * 86_400;
@@ -111,11 +142,11 @@ function lower(words: string): string {
   return words.charAt(0).toLowerCase() + words.slice(1);
 }
 
-function isPlain(value: unknown): value is Readonly<Record<string, unknown>> {
+function isPlain(value: unknown): value is Data {
   return typeof value === "object" && value !== null && !Array.isArray(value);
 }
 
-function merged(file: Readonly<Record<string, unknown>>, parts: Readonly<Record<string, unknown>>): Record<string, unknown> {
+function merged(file: Data, parts: Data): Data {
   const out: Record<string, unknown> = { ...file };
   for (const [key, value] of Object.entries(parts)) {
     const before = file[key];
@@ -124,7 +155,7 @@ function merged(file: Readonly<Record<string, unknown>>, parts: Readonly<Record<
   return out;
 }
 
-function changesOf(file: Readonly<Record<string, unknown>>, parts: Readonly<Record<string, unknown>>, path: string): AsBuiltResult["changes"][number][] {
+function changesOf(file: Data, parts: Data, path: string): AsBuiltResult["changes"][number][] {
   return Object.entries(parts).flatMap(([key, value]) => {
     const [before, at] = [file[key], path === "" ? key : `${path}.${key}`];
     if (isPlain(before) && isPlain(value)) return changesOf(before, value, at);

@@ -14,6 +14,8 @@ export interface Dip {
   readonly down?: string;
   /** or the level of the water in the site's datum */
   readonly level?: string;
+  /** where it was dipped; the pit where missing */
+  readonly body?: string;
 }
 
 /**
@@ -31,13 +33,37 @@ export interface Dips {
   readonly level: Float64Array;
 }
 
-/** Dips with what else stands on their page; times on the page's own axis [s]. */
-export interface DipsPage extends Dips {
+/** What stands on a page of dips besides them; times on the page's own axis [s]. */
+export interface PageFacts {
   readonly from: TimesFrom;
+  /** whether its clock shows by an hour of 24 or by its dates that it has no halves of the day */
+  readonly shows24: boolean;
   readonly opened: number | null;
   readonly shut: number | null;
   /** of the hose [m3/s] */
   readonly flow: number | null;
+}
+
+/** Dips of the pit with what else stands on their page. */
+export interface DipsPage extends Dips, PageFacts {}
+
+/** A dip as it is written, on the page's own axis [s], the water [m] as its column has it. */
+export interface DipRow {
+  readonly column: DipColumn;
+  readonly time: number;
+  readonly water: number;
+  /** as written, "" where it is not */
+  readonly body: string;
+  problem(key: string, expected: string): void;
+}
+
+/** All dips of a page, of whatever body. */
+export interface DipRows extends PageFacts {
+  readonly rows: readonly DipRow[];
+  /** "down" where any dip hangs from a mark */
+  readonly column: DipColumn;
+  /** level of the mark [m] where the page tells it */
+  readonly mark: number | null;
 }
 
 /**
@@ -48,8 +74,9 @@ export interface DipsPage extends Dips {
  * @param ground  no water stands above it [m]
  */
 export function readDips(read: OptionReader, floor: number, ground: number): DipsPage {
-  const page = pageOf(read);
+  const page = readDipRows(read);
   const { rows, column } = page;
+  rows.filter(({ body }) => !PIT.test(body)).forEach((row) => row.problem("body", 'a dip of the pit; of works that fail, beside "storm" or "hose", box and trench are dipped too'));
   const needsMark = column === "down" && page.mark === null;
   const mark = needsMark || read.has("markLevel") ? read.quantity("markLevel", "length") : (page.mark ?? NaN);
   const zero: Readonly<Record<DipColumn, (water: number) => number>> = {
@@ -63,9 +90,12 @@ export function readDips(read: OptionReader, floor: number, ground: number): Dip
     if (i > 0 && time[i]! <= time[i - 1]!) row.problem("time", "a time after the one before it");
     if (time[i]! - time[0]! > LONGEST) row.problem("time", "a time within 50 years of the first");
   });
-  const { from, opened, shut, flow } = page;
-  return { time, level: level.map((water) => Math.max(floor, water)), from, opened, shut, flow };
+  const { from, shows24, opened, shut, flow } = page;
+  return { time, level: level.map((water) => Math.max(floor, water)), from, shows24, opened, shut, flow };
 }
+
+/** What a person calls the pit, or leaves out. */
+export const PIT: RegExp = /^(?:the )?(?:pit|bank|chambers?|chamberBank)?$/i;
 
 /** A tape that touches the floor may read so much past it [m]. */
 const SLACK = 0.01;
@@ -74,25 +104,13 @@ const SLACK = 0.01;
 const LONGEST = 1.6e9;
 const LENGTH: Rule = { least: 0, most: 100 };
 
-interface Row {
-  readonly column: DipColumn;
-  readonly time: number;
-  readonly water: number;
-  problem(key: string, expected: string): void;
-}
-
-interface Page extends Omit<DipsPage, "time" | "level"> {
-  readonly rows: readonly Row[];
-  readonly column: DipColumn;
-  readonly mark: number | null;
-}
-
-function pageOf(read: OptionReader): Page {
+/** Reads the key `dips`, a list or a page; what could not be read is NaN until the reader's `done` throws. */
+export function readDipRows(read: OptionReader): DipRows {
   const given = read.raw("dips");
   return typeof given === "string" ? notebookPage(read, given) : listedPage(read);
 }
 
-function listedPage(read: OptionReader): Page {
+function listedPage(read: OptionReader): DipRows {
   const given = read.children("dips").map((row) => {
     const columns = (["depth", "down", "level"] as const).filter((key) => row.has(key));
     if (columns.length > 1) row.problem(columns[1]!, `no ${columns[1]} beside a ${columns[0]}`);
@@ -100,29 +118,31 @@ function listedPage(read: OptionReader): Page {
     const text = row.raw("time");
     const written = typeof text === "string" ? writtenTime(text, "", false) : null;
     if (written === null) row.problem("time", 'a time such as "20 min", "1h40" or "8:15 AM"');
+    const where = row.raw("body");
+    if (where !== undefined && typeof where !== "string") row.problem("body", "the name of a body, a text");
     return {
-      column, written, water: row.quantity(column, "length", column === "level" ? {} : LENGTH),
+      column, written, body: typeof where === "string" ? where : "", water: row.quantity(column, "length", column === "level" ? {} : LENGTH),
       problem: (key: string, expected: string): void => row.problem(key, expected),
     };
   });
-  const { axis, kind, faults } = onOneAxis(given.map(({ written }) => written));
+  const { axis, kind, shows24, faults } = onOneAxis(given.map(({ written }) => written));
   faults.forEach(({ at, expected }) => given[at]!.problem("time", expected));
   return {
-    rows: given.map((row, i) => ({ ...row, time: axis[i]! })), from: kind === "clock" ? "clock" : "first",
+    rows: given.map((row, i) => ({ ...row, time: axis[i]! })), from: kind === "clock" ? "clock" : "first", shows24,
     column: given.some(({ column }) => column === "down") ? "down" : "depth", opened: null, shut: null, flow: null, mark: null,
   };
 }
 
-function notebookPage(read: OptionReader, text: string): Page {
+function notebookPage(read: OptionReader, text: string): DipRows {
   const where = `${read.where}.dips`;
   const problems: Problem[] = [];
   const page = readNotebook(text, where, problems);
   problems.forEach((problem) => read.problem(problem.where.slice(read.where.length + 1), problem.expected, problem.got));
   return {
     ...page,
-    rows: page.rows.map(({ line, time, water, cells }) => ({
-      column: page.column, time, water,
-      problem: (key, expected) => read.problem(`dips line ${line}, ${key}`, expected, describe(cells[key === "time" ? 0 : 1])),
+    rows: page.rows.map(({ line, time, water, body, cells }) => ({
+      column: page.column, time, water, body,
+      problem: (key, expected) => read.problem(`dips line ${line}, ${key}`, expected, describe(key === "body" ? body : cells[key === "time" ? 0 : 1])),
     })),
   };
 }

@@ -1,12 +1,13 @@
 import { normalQuantile } from "../numerics/normalQuantile.ts";
 import { designStormAt } from "../rain/storms/designStorm.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
+import { drainedWithin } from "../simulate/drainTime.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import type { Site } from "../site/site.ts";
-import { completedStorm } from "../study/criteria.ts";
+import type { AskedRun } from "../study/askedRuns.ts";
+import { readCriteria, type RecordedStorm } from "../study/criteria.ts";
 import { durationText } from "../text/format.ts";
-import { InputError } from "../text/problem.ts";
-import { readQuantity } from "../text/quantity.ts";
+import { optionReader } from "../text/optionReader.ts";
 import { asBuiltWorks } from "./asBuiltWorks.ts";
 import { deviateOf } from "./fillFit.ts";
 import { asBuiltOf, type FilledPit } from "./fillModel.ts";
@@ -17,6 +18,10 @@ import { POROSITY_ERROR, withPorosity } from "./roomDoubt.ts";
 /** The works as they are, after the storm that is asked of them. */
 export interface Emptying {
   readonly storm: string;
+  /** its rain */
+  readonly rain: Hyetograph;
+  /** whether it is timed to half empty */
+  readonly half: boolean;
   /** from the fullest moment on [s]; null: not within 20 days */
   readonly time: number | null;
   readonly band: { readonly low: number | null; readonly high: number | null };
@@ -24,6 +29,8 @@ export interface Emptying {
   readonly drawn: number | null;
   /** what was asked [s], and of what; null where the file asks nothing of the kind */
   readonly asked: { readonly time: number; readonly half: boolean } | null;
+  /** storms in which something is asked and whose rain stands in files that were not read */
+  readonly passedOver: readonly string[];
   readonly sentence: string;
 }
 
@@ -37,12 +44,16 @@ export interface FoundWorks {
   /** whether an unknown is of the works, and not of the day they were measured on */
   counts(j: number): boolean;
   works(values: readonly number[], site: Site): Site;
-  /** which of the values is the logarithm of the soil over room; -1 where `works` makes up for room by itself */
-  readonly inSoil: number;
+  /**
+   * which of the values is the logarithm of the soil over room; -1 where `works` makes up for room by itself, null where the doubt of the
+   * room is in the covariance
+   */
+  readonly inSoil: number | null;
 }
 
 /** As `emptyingAfter`, for a fill test. */
-export function emptyingOf(pit: FilledPit, { fit: { model, fit }, covariance, scatter }: FillSolution, site: Site): Emptying | null {
+export function emptyingOf(pit: FilledPit, { fit: { model, fit }, covariance, scatter }: FillSolution, site: Site,
+  recorded: readonly RecordedStorm[]): Emptying | null {
   const built = asBuiltWorks(pit.site);
   return emptyingAfter(pit.site, site, {
     values: fit.values, unknowns: model.unknowns, covariance, deviate: deviateOf(scatter, 0.975),
@@ -53,7 +64,7 @@ export function emptyingOf(pit: FilledPit, { fit: { model, fit }, covariance, sc
       return on === pit.site ? built(asBuilt) : asBuiltWorks(on)({ ...asBuilt, soil: asBuilt.soil * (1 + POROSITY_ERROR) });
     },
     inSoil: -1,
-  });
+  }, recorded);
 }
 
 /**
@@ -62,17 +73,23 @@ export function emptyingOf(pit: FilledPit, { fit: { model, fit }, covariance, sc
  *
  * @param found  the site the works were found on, its groundwater of the day
  * @param drawn  the site as drawn
- * @returns      null where the file has no storm that can be made without another file
+ * @param recorded  rain of the site's recorded storms, which stands in files
+ * @returns      null where the file has no storm, or none whose rain was read
+ * @throws InputError  where what the file asks cannot be read
  */
 export function emptyingAfter(found: Site, drawn: Site, { values, unknowns, covariance, deviate, counts, works,
-  inSoil }: FoundWorks): Emptying | null {
-  const asked = askedStorm(drawn);
+  inSoil }: FoundWorks, recorded: readonly RecordedStorm[]): Emptying | null {
+  const after = (site: Site, of: Hyetograph, toHalf: boolean): number => {
+    const { half: halved, empty } = drainedWithin(settledRun(site, of, { until: of.time.at(-1)! + LOOKED }));
+    return (toHalf ? halved : empty) ?? NaN;
+  };
+  // one that never empties is the last of all
+  const lateness = (run: AskedRun, toHalf: boolean): number => after(drawn, run.rain, toHalf) || Infinity;
+  const { asked, passedOver } = askedStorm(drawn, recorded, (runs, toHalf) => runs.map((run) => ({ run, late: lateness(run, toHalf) }))
+    .reduce((worst, each) => (each.late > worst.late ? each : worst)).run);
   if (asked === null) return null;
   const { rain, half } = asked;
-  const timeOf = (site: Site): number => {
-    const { drainDown } = settledRun(site, rain, { until: rain.time.at(-1)! + LOOKED });
-    return (half ? drainDown.half : drainDown.empty) ?? NaN;
-  };
+  const timeOf = (site: Site): number => after(site, rain, half);
   const time = timeOf(works(values, found));
   const slopes = values.map((value, j) => {
     if (!counts(j)) return 0;
@@ -83,15 +100,28 @@ export function emptyingAfter(found: Site, drawn: Site, { values, unknowns, cova
       found)))) / (above - below);
   });
   const variance = slopes.reduce((sum, a, j) => sum + slopes.reduce((part, b, k) => part + a * covariance[j]![k]! * b, 0), 0);
-  const roomy = inSoil < 0 ? values : values.with(inSoil, values[inSoil]! + Math.log(1 + POROSITY_ERROR));
-  const ofRoom = Math.log(timeOf(works(roomy, withPorosity(found, 1 + POROSITY_ERROR)))) - Math.log(time);
+  const roomy = inSoil === null || inSoil < 0 ? values : values.with(inSoil, values[inSoil]! + Math.log(1 + POROSITY_ERROR));
+  const ofRoom = inSoil === null ? 0 : Math.log(timeOf(works(roomy, withPorosity(found, 1 + POROSITY_ERROR)))) - Math.log(time);
   const spread = Math.hypot(deviate * Math.sqrt(Math.max(0, variance)), normalQuantile(0.975) * ofRoom);
   const known = (value: number): number | null => (Number.isFinite(value) ? value : null);
   const band = { low: known(time * Math.exp(-spread)), high: known(time * Math.exp(spread)) };
   return {
-    storm: asked.name, time: known(time), band, drawn: known(timeOf(drawn)), asked: asked.time === null ? null : { time: asked.time, half },
-    sentence: sentenceOf(asked, known(time), band),
+    storm: asked.name, rain, half, time: known(time), band, drawn: known(timeOf(drawn)), passedOver,
+    asked: asked.time === null ? null : { time: asked.time, half }, sentence: sentenceOf(asked, known(time), band),
   };
+}
+
+/** The same of the works as they are drawn, of which nothing was measured. */
+export function emptyingAsDrawn(drawn: Site, recorded: readonly RecordedStorm[]): Emptying | null {
+  const asDrawn: FoundWorks = {
+    values: [], unknowns: [], covariance: [], deviate: 0, counts: () => false, works: () => drawn, inSoil: null,
+  };
+  return emptyingAfter(drawn, drawn, asDrawn, recorded);
+}
+
+/** What was not looked at, in sentences. */
+export function passedOverNotes(emptying: Emptying | null): string[] {
+  return (emptying?.passedOver ?? []).map((name) => `What the file asks in “${name}” is not looked at: its rain stands in a file that was not read.`);
 }
 
 /** How long after the rain is looked [s]. */
@@ -114,37 +144,40 @@ function sentenceOf({ name, time: asked, half }: AskedStorm, time: number | null
   return `${took}, against ${durationText(asked)} asked: ${verdict}.`;
 }
 
-/** The first storm for which the studies of the file ask a time of emptying; else its first storm, of which no time is asked. */
-function askedStorm(site: Site): AskedStorm | null {
-  const studies = (site.studies ?? {}) as Readonly<Record<string, unknown>>;
-  const size = studies["size"] as { readonly criteria?: unknown } | undefined;
-  const criteria = Array.isArray(size?.criteria) ? size.criteria as readonly Readonly<Record<string, unknown>>[] : [];
-  for (const criterion of criteria) {
-    const half = criterion["emptyWithin"] === undefined;
-    const within = criterion[half ? "halfEmptyWithin" : "emptyWithin"];
-    const time = within === undefined ? null : readQuantity(within, "time");
-    if (time === null || !("value" in time)) continue;
-    const storm = criterion["storm"];
-    const named = site.storms.find(({ name }) => name === storm);
-    const rain = made(named?.options ?? storm, studies["rainfall"]);
-    if (rain !== null) return { name: named === undefined ? "the storm that is asked" : `“${named.name}”`, rain, time: time.value, half };
+/**
+ * The first storm for which the studies of the file ask a time of emptying, in the run that empties last as drawn; else its first storm, of
+ * which no time is asked. A storm whose rain stands in a file and was not read is passed over, and told.
+ *
+ * @throws InputError  where what the file asks cannot be read
+ */
+function askedStorm(site: Site, recorded: readonly RecordedStorm[], last: (runs: readonly AskedRun[], half: boolean) => AskedRun): {
+  readonly asked: AskedStorm | null; readonly passedOver: readonly string[];
+} {
+  const unread = site.storms.flatMap(({ name, options }) => ("file" in options && recorded.every((each) => each.name !== name) ? [name] : []));
+  const { size, rainfall } = site.studies ?? { size: null, rainfall: null };
+  const written = size?.["criteria"];
+  const readable = Array.isArray(written) ? written.filter((each: unknown) => !unread.includes(stormName(each))) : [];
+  const passedOver = unread.filter((name) => Array.isArray(written) && written.some((each) => stormName(each) === name));
+  if (readable.length > 0) {
+    const read = optionReader("studies.size", { criteria: readable }, "What the file asks cannot be read:");
+    const { storms, criteria } = readCriteria(read, site, size?.["rainfall"] ?? rainfall ?? undefined, recorded);
+    read.done();
+    const timed = criteria.find(({ asks }) => asks === "emptyWithin" || asks === "halfEmptyWithin");
+    if (timed !== undefined) {
+      const [{ name, runs }, half] = [storms[timed.storm]!, timed.asks === "halfEmptyWithin"];
+      const { rain, duration } = runs.length === 1 ? runs[0]! : last(runs, half);
+      return { asked: { name: `“${name}${duration === null ? "" : `: ${duration}`}”`, rain, time: timed.limit, half }, passedOver };
+    }
   }
-  for (const { name, options } of site.storms) {
-    const rain = made(options, studies["rainfall"]);
-    if (rain !== null) return { name: `“${name}”`, rain, time: null, half: false };
-  }
-  return null;
+  const first = site.storms.find(({ name }) => !unread.includes(name));
+  if (first === undefined) return { asked: null, passedOver: [...new Set([...passedOver, ...unread])] };
+  const rain = recorded.find(({ name }) => name === first.name)?.rain ?? designStormAt("storms", first.options);
+  return { asked: { name: `“${first.name}”`, rain, time: null, half: false }, passedOver };
 }
 
-/** null for a storm in a file, or one that leaves its duration open */
-function made(storm: unknown, rainfall: unknown): Hyetograph | null {
-  if (typeof storm !== "object" || storm === null || "file" in storm) return null;
-  try {
-    return designStormAt("designStorm", completedStorm(storm, rainfall));
-  } catch (failure) {
-    if (failure instanceof InputError) return null;
-    throw failure;
-  }
+function stormName(criterion: unknown): string {
+  const storm = typeof criterion === "object" && criterion !== null && "storm" in criterion ? criterion.storm : null;
+  return typeof storm === "string" ? storm : "";
 }
 
 /** `after 31 h`, or that it is not within the time that is looked at. */

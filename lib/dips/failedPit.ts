@@ -90,7 +90,11 @@ export interface FailedPit {
  * @throws InputError  with all problems of the options
  */
 export function failedPit(site: Site, options: FailedPitOptions): FailedPit {
-  const log = readPitLog(site, options);
+  return diagnosed(site, readPitLog(site, options));
+}
+
+/** As `failedPit`, of a log that was read. */
+export function diagnosed(site: Site, log: PitLog): FailedPit {
   const looks = looksAfter(site, log.dips);
   const excluded = new Map<Cause, string>();
   const design = designShows(site, log);

@@ -7,8 +7,9 @@ import type { Run } from "../simulate/run.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { variedSite } from "../simulate/variedSite.ts";
 import type { Site } from "../site/site.ts";
+import type { Dip } from "./dips.ts";
 import { FAULTS, faultLoad, faultySite, hasSeverity, isSoil, noSuchFault, SOUND_SOIL, type Fault } from "./faults.ts";
-import { LOAD_ERROR, timesLoad, usualDipError, type DipGiven, type FailedPitOptions } from "./pitLog.ts";
+import { LOAD_ERROR, timesLoad, usualDipError, type FailedPitOptions } from "./pitLog.ts";
 import { sightsOf } from "./pitSights.ts";
 
 /** A made-up failed pit: what somebody would hand in, and what is wrong. */
@@ -104,7 +105,7 @@ function drawnDips(run: Run, end: number): DipAt[] {
 }
 
 /** As a tape would give it, to the millimetre; never below the floor. */
-function read(run: Run, { body, time }: DipAt, noise: number): DipGiven {
+function read(run: Run, { body, time }: DipAt, noise: number): Dip {
   const { floor } = networkOf(run.site).bodies.find(({ name }) => name === body)!.storage;
   return { body, time: `${time} s`, depth: `${Math.max(0, run.level(body, time) + noise - floor).toFixed(3)} m` };
 }

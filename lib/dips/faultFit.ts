@@ -228,8 +228,8 @@ interface Piece extends LoadLikelihood {
 
 /** One cell, or none where one of its runs cannot be made to its end. */
 function cellOf(x: Cell["x"], y: Cell["y"], nodeOf: (x: number, y: number) => Node | null): Cell[] {
-  const corners = [nodeOf(x[0], y[0]), nodeOf(x[1], y[0]), nodeOf(x[0], y[1]), nodeOf(x[1], y[1])];
-  return corners.includes(null) ? [] : [{ x, y, corners: corners as unknown as Cell["corners"] }];
+  const [a, b, c, d] = [nodeOf(x[0], y[0]), nodeOf(x[1], y[0]), nodeOf(x[0], y[1]), nodeOf(x[1], y[1])];
+  return a === null || b === null || c === null || d === null ? [] : [{ x, y, corners: [a, b, c, d] }];
 }
 
 /** A cell cut along the side along which its levels move more, or both where they move as much. */
@@ -242,9 +242,9 @@ function parts(cell: Cell, { dips, dipError }: PitLog, nodeOf: (x: number, y: nu
   const ys = cell.y[0] < cell.y[1] && byY > dipError && byY > 0.3 * byX ? half(cell.y) : [...cell.y];
   const made = (x: number, y: number): Node | null => {
     const at = weightsAt(cell, x, y);
-    const slopes = ([0, 1] as const).map((side) => a.slopes[side].map((_, p) => at.reduce((sum, weight, k) =>
-      sum + weight * cell.corners[k]!.slopes[side][p]!, 0)));
-    return nodeOf(x, y, slopes as unknown as Slopes);
+    const slopes = (side: 0 | 1): Float64Array => a.slopes[side].map((_, p) => at.reduce((sum, weight, k) =>
+      sum + weight * cell.corners[k]!.slopes[side][p]!, 0));
+    return nodeOf(x, y, [slopes(0), slopes(1)]);
   };
   return xs.slice(1).flatMap((x1, i) => ys.slice(1).flatMap((y1, k) => cellOf([xs[i]!, x1], [ys[k]!, y1], made)));
 }

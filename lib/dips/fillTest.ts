@@ -1,4 +1,5 @@
 import type { Site } from "../site/site.ts";
+import type { RecordedStorm } from "../study/criteria.ts";
 import { depthText, threeFigures } from "../text/format.ts";
 import type { Dips, DipsGiven } from "./dips.ts";
 import { fillLines, type FillLine } from "./fillLine.ts";
@@ -6,12 +7,12 @@ import { isLogarithm, type Cause, type FilledPit, type UnknownName } from "./fil
 import { solveFill, widest, type FillSolution } from "./fillSolution.ts";
 import { fillVerdict, type FillVerdict } from "./fillVerdict.ts";
 import { nextDip, type NextDip } from "./nextDip.ts";
-import { emptyingOf, type Emptying } from "./emptying.ts";
-import { withoutMisread } from "../dips/misread.ts";
-import { POROSITY_ERROR, roomDoubt } from "../dips/roomDoubt.ts";
+import { emptyingOf, passedOverNotes, type Emptying } from "./emptying.ts";
+import { withoutMisread } from "./misread.ts";
+import { POROSITY_ERROR, roomDoubt } from "./roomDoubt.ts";
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { normalQuantile } from "../numerics/normalQuantile.ts";
-import { readFillTest } from "./readFillTest.ts";
+import { readFillTest, type ReadFillTest } from "./readFillTest.ts";
 
 /** What was done and read on site, in texts with units. */
 export interface FillTestOptions extends DipsGiven {
@@ -36,6 +37,8 @@ export interface FillTestOptions extends DipsGiven {
   readonly dipError?: string;
   /** what to look for besides the soil; floor, waterTable, leak and dry where missing */
   readonly suspects?: readonly Cause[];
+  /** the rain of recorded storms of the site, which stands in files */
+  readonly recorded?: readonly RecordedStorm[];
 }
 
 /** A number that the test found. */
@@ -117,7 +120,11 @@ export interface FillTestResult {
  * @source  method: least squares of a model over its runs (Bates & Watts, 1988); the test itself: common practice
  */
 export function fillTest(site: Site, options: FillTestOptions): FillTestResult {
-  const read = readFillTest(site, options);
+  return judgedFill(site, readFillTest(site, options));
+}
+
+/** As `fillTest`, of a test that was read. */
+export function judgedFill(site: Site, read: ReadFillTest): FillTestResult {
   const { dipError, suspects } = read;
   const { pit, choice, misread } = withoutMisread(read.pit, suspects, dipError);
   const { chosen, tried, rivals } = choice;
@@ -127,7 +134,7 @@ export function fillTest(site: Site, options: FillTestOptions): FillTestResult {
   const numbers = withRoom(pit, model.names.map((name, j): FittedNumber => numberOf(name, fit.values[j]!, widest(solutions, name))));
   const count = fit.residual.length;
   const line = fillLines(pit, solution);
-  const emptying = emptyingOf(pit, solution, site);
+  const emptying = emptyingOf(pit, solution, site, read.recorded);
   const verdict = fillVerdict(pit, numbers, line, solutions.map((each) => each.fit.model.causes), solution.scatter);
   return {
     site: pit.site,
@@ -148,7 +155,7 @@ export function fillTest(site: Site, options: FillTestOptions): FillTestResult {
     })),
     line,
     nextDip: nextDip(pit, solutions),
-    notes: [...read.notes, ...notesOn(pit, solution, dipError)],
+    notes: [...read.notes, ...notesOn(pit, solution, dipError), ...passedOverNotes(emptying)],
   };
 }
 
@@ -179,7 +186,8 @@ export function withRoom({ site, filling, dips }: FilledPit, numbers: readonly F
     const wider = (end: number | null, side: 1 | -1): number | null => (
       end === null || !(number.value > 0) ? end : end <= 0 ? 0
         : number.value * room * Math.exp(side * Math.hypot(Math.log(end / number.value), spread)));
-    const inRoom: FittedNumber = { ...number, value: number.value * room, band: { low: wider(number.band.low, -1), high: wider(number.band.high, 1) } };
+    const band = { low: wider(number.band.low, -1), high: wider(number.band.high, 1) };
+    const inRoom: FittedNumber = { ...number, value: number.value * room, band };
     if (number.name !== "soil") return [inRoom];
     return [{ ...number, name: "fall" }, inRoom, { name: "room", value: room, band: { low: room * Math.exp(-spread), high: room * Math.exp(spread) } }];
   });

@@ -14,6 +14,8 @@ export type TimesFrom = "clock" | "opening" | "shutting" | "first";
 export interface NotebookPage {
   readonly column: DipColumn;
   readonly from: TimesFrom;
+  /** whether its clock shows that it has no halves of the day */
+  readonly shows24: boolean;
   /** `time` [s] on the page's own axis; `water` [m] as `column` says; `body` as it is written, "" where it is not */
   readonly rows: readonly { readonly line: number; readonly time: number; readonly water: number; readonly body: string;
     readonly cells: readonly [time: string, water: string] }[];
@@ -31,7 +33,8 @@ export interface NotebookPage {
  * by tabs, semicolons, bars, commas or blanks. Without such a line a dip is a time and the depth over the floor.
  *
  * Columns go by their words: `time`, `clock`, `since hose on`, `minutes since shut`; `depth`, `water`; `tape`, `down`, `depth to water`
- * (from a mark down to the water); `level`; `where` (the body). Units stand with the figures or in the heading, `depth (in)`. Of other
+ * (from a mark down to the water); `level`; `where` (the body). Units stand with the figures, in the heading, `depth (in)`, or in a line
+ * right under it. Of other
  * columns nothing is read. Times: see `writtenTime`; a decimal comma counts where no comma parts the cells.
  *
  * Lines that tell of the hose or the mark are read as such: `hose on 8:05`, `hose off 9:20 AM`, `hose 12 gal/min`, `5 gal bucket in 25 s`,
@@ -46,7 +49,7 @@ export function readNotebook(text: string, where: string, problems: Problem[]): 
   const long = lines.find((each) => each.text.length > LONGEST_LINE);
   if (long !== undefined) {
     problems.push({ where: `${where} line ${long.line}`, expected: `a line of ${LONGEST_LINE} letters at most`, got: `${long.text.length}` });
-    return { column: "depth", from: "first", rows: [], opened: null, shut: null, flow: null, mark: null };
+    return { column: "depth", from: "first", shows24: false, rows: [], opened: null, shut: null, flow: null, mark: null };
   }
   const facts = { opened: null, shut: null, flow: null, mark: null } as { opened: Told | null; shut: Told | null; flow: number | null;
     mark: number | null };
@@ -54,15 +57,16 @@ export function readNotebook(text: string, where: string, problems: Problem[]): 
   const separator = separatorOfPage(left.map((each) => each.text));
   const parted = left.map((each) => ({ line: each.line, cells: cellsOf(each.text, separator) }));
   const headAt = parted.findIndex(({ cells }) => isHeading(cells));
-  const blank: NotebookPage = { column: "depth", from: "first", rows: [], opened: null, shut: null, flow: facts.flow, mark: facts.mark };
+  const blank: NotebookPage = { column: "depth", from: "first", shows24: false, rows: [], opened: null, shut: null, flow: facts.flow, mark: facts.mark };
   if (parted.length === 0) {
     problems.push({ where, expected: "a line for each dip", got: "none" });
     return blank;
   }
   const heading = headAt < 0 ? null : columnsOf(parted[headAt]!.cells, facts.mark !== null, `${where} line ${parted[headAt]!.line}`, problems);
   if (headAt >= 0 && heading === null) return blank;
-  const columns = heading ?? BARE;
-  const data = parted.slice(headAt + 1).filter(({ cells, line }) => {
+  const units = heading === null ? null : unitRow(parted[headAt + 1]?.cells ?? []);
+  const columns = heading === null ? BARE : units === null ? heading : withUnits(heading, units);
+  const data = parted.slice(headAt + (units === null ? 1 : 2)).filter(({ cells, line }) => {
     if (cells.some((cell) => /\d/.test(cell)) || cells.some((cell) => /^(at once|noon|midnight)$/i.test(cell))) return true;
     if (headAt >= 0 && cells.some((cell) => cell.length > 0)) problems.push({ where: `${where} line ${line}`, expected: "a dip: a time and the water", got: describe(cells.join(" ")) });
     return false;
@@ -90,7 +94,7 @@ export function readNotebook(text: string, where: string, problems: Problem[]): 
   });
   const hose = hoseTimes(facts, inOrder, where, problems);
   return {
-    column: columns.column, from: inOrder.kind === "clock" ? "clock" : columns.from, rows,
+    column: columns.column, from: inOrder.kind === "clock" ? "clock" : columns.from, shows24: inOrder.shows24, rows,
     ...hose, flow: facts.flow, mark: facts.mark,
   };
 }
@@ -271,6 +275,17 @@ function partedHead(cell: string): { readonly words: string; readonly unit: stri
   return { words: cell, unit: "" };
 }
 
+/** A line under the heading that names the units, `(min) (cm)`; null where it is none. */
+function unitRow(cells: readonly string[]): string[] | null {
+  const bare = cells.map((cell) => cell.replace(/^[([]\s*|\s*[)\]]$/g, ""));
+  return bare.some((cell) => cell !== "") && bare.every((cell) => cell === "" || isUnit(cell)) ? bare : null;
+}
+
+function withUnits({ time, water, ...others }: Columns, units: readonly string[]): Columns {
+  const named = ({ at, unit }: Place): Place => ({ at, unit: (units[at] ?? "") === "" ? unit : units[at]! });
+  return { ...others, time: named(time), water: named(water) };
+}
+
 function isUnit(text: string): boolean {
   return "value" in readQuantity(`1 ${text}`, "length") || "value" in readQuantity(`1 ${text}`, "time");
 }
@@ -279,7 +294,7 @@ function columnsOf(cells: readonly string[], hasMark: boolean, where: string, pr
   const heads = cells.map(partedHead);
   const timeAt = heads.findIndex(({ words }) => TIME_WORD.test(words));
   const kinds = heads.map(({ words }, i): DipColumn | null => {
-    if (i === timeAt || /^(?:note|remark|comment|temp|flow|rain)/i.test(words)) return null;
+    if (i === timeAt || /^(?:note|remark|comment|temp|flow|rain)|\b(?:no\.?|number|#)$/i.test(words)) return null;
     if (/\breading\b/i.test(words)) return hasMark ? "down" : "depth";
     if (DOWN_WORD.test(words)) return "down";
     if (LEVEL_WORD.test(words) && !/\bover|above (?:the )?floor\b/i.test(words)) return "level";

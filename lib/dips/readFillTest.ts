@@ -2,20 +2,22 @@ import { greatestOf } from "../numerics/extremes.ts";
 import { networkOf } from "../simulate/assemble.ts";
 import { variedSite } from "../simulate/variedSite.ts";
 import type { Site } from "../site/site.ts";
+import { readRecorded, type RecordedStorm } from "../study/criteria.ts";
 import { describe } from "../text/describe.ts";
 import { depthText, durationText } from "../text/format.ts";
 import { optionReader, type OptionReader } from "../text/optionReader.ts";
-import { onOneAxis, writtenTime } from "../dips/writtenTime.ts";
+import { onOneAxis, writtenTime } from "./writtenTime.ts";
 import { readDips, type Dips, type DipsPage } from "./dips.ts";
-import { fallsOf } from "../dips/falls.ts";
+import { fallsOf } from "./falls.ts";
 import type { Cause, FilledPit } from "./fillModel.ts";
-import type { FillFinding, FillTestOptions } from "./fillTest.ts";
+import type { FillFinding } from "./fillTest.ts";
 
 /** A fill test as read, in SI. */
 export interface ReadFillTest {
   readonly pit: FilledPit;
   readonly dipError: number | null;
   readonly suspects: readonly Cause[];
+  readonly recorded: readonly RecordedStorm[];
   /** what stands out in the readings before anything is fitted */
   readonly findings: readonly FillFinding[];
   readonly notes: readonly string[];
@@ -26,7 +28,7 @@ export interface ReadFillTest {
  *
  * @throws InputError  for options that cannot be read, too few dips, or dips without a fall; all at once
  */
-export function readFillTest(site: Site, options: FillTestOptions): ReadFillTest {
+export function readFillTest(site: Site, options: unknown): ReadFillTest {
   const reader = optionReader("fillTest", options, "The fill test cannot be used:");
   if (reader.has("about") && typeof reader.raw("about") !== "string") reader.problem("about", "a text");
   const { floor, ground } = site.chamberBank;
@@ -35,6 +37,7 @@ export function readFillTest(site: Site, options: FillTestOptions): ReadFillTest
   const groundwater = reader.has("groundwaterLevel") ? reader.quantity("groundwaterLevel", "length") : null;
   const dipError = reader.has("dipError") ? reader.quantity("dipError", "length", { least: 0.0001, most: 0.1 }) : null;
   const suspects = reader.has("suspects") ? readSuspects(reader) : CAUSES;
+  const recorded = readRecorded(reader);
   const readable = page.level.length > 0 && ![...page.level, ...page.time].some(Number.isNaN);
   const clocked = readable && hose !== null ? onHoseClock(reader, page, hose, floor) : { time: page.time, note: null };
   const wet = wetDips({ time: clocked.time, level: page.level }, floor, hose !== null);
@@ -50,7 +53,7 @@ export function readFillTest(site: Site, options: FillTestOptions): ReadFillTest
       filling: inflow === null ? { by: "firstDip" } : { by: "hose", into: inflow.into, flow: inflow.flow, duration: inflow.duration, within: inflow.within },
       dips: kept,
     },
-    dipError,
+    dipError, recorded,
     suspects: suspects.filter((cause) => cause !== "floor" || (site.soil.floor && site.soil.sides && site.chamberBank.openFloorShare > 0)),
     findings,
     notes: [

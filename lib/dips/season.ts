@@ -3,12 +3,15 @@ import type { RainRecord } from "../rain/record/readRain.ts";
 import { timeStamp } from "../rain/record/timeStamp.ts";
 import { soilDivisor } from "../site/soilDivisor.ts";
 import type { Site } from "../site/site.ts";
+import { readRecorded, type RecordedStorm } from "../study/criteria.ts";
+import { describe } from "../text/describe.ts";
 import { depthText, durationText, intensityText, threeFigures } from "../text/format.ts";
 import { optionReader } from "../text/optionReader.ts";
 import type { Problem } from "../text/problem.ts";
 import { asBuiltWorks } from "./asBuiltWorks.ts";
-import { emptyingAfter, type Emptying } from "./emptying.ts";
+import { emptyingAfter, passedOverNotes, type Emptying } from "./emptying.ts";
 import { overSensor, readLogger, type LoggerSeries } from "./readLogger.ts";
+import { changePoint, type ChangePoint } from "./changePoint.ts";
 import { seasonBand, seasonFit, type SeasonFit } from "./seasonFit.ts";
 import type { SeasonName, SeasonRecord } from "./seasonModel.ts";
 
@@ -30,13 +33,16 @@ export interface SeasonOptions {
   readonly cleanings?: readonly string[];
   /** of the water in the ground: its mean and half swing over the year, and the warmest day; where missing one temperature */
   readonly warmth?: { readonly mean: string; readonly swing: string; readonly warmest: string };
+  /** the rain of recorded storms of the site, which stands in files */
+  readonly recorded?: readonly RecordedStorm[];
 }
 
 /** A number of a season with its band of 95 percent. */
 export interface SeasonNumber {
   readonly name: SeasonName;
   /**
-   * soil, roof, floor, cleaned k: times what is designed, drawn or was before; trend: times a year; waterTable: a level [m]; sine,
+   * soil, roof, floor, cleaned k: times what is designed, drawn or was before; trend, and change where it is one:
+   * times a year; waterTable: a level [m]; sine,
    * cosine, drift [m]
    */
   readonly value: number;
@@ -50,6 +56,8 @@ export interface Season {
   readonly record: SeasonRecord;
   readonly start: string;
   readonly fit: SeasonFit;
+  /** a change that nobody told and the readings ask for; null: none */
+  readonly change: ChangePoint | null;
   readonly numbers: readonly SeasonNumber[];
   /** the conductivity to design with next, of each layer: what was measured times what the levels say, low end and best [m/s] */
   readonly soilFigure: readonly { readonly top: number; readonly low: number; readonly best: number; readonly high: number }[];
@@ -67,8 +75,15 @@ export interface Season {
  * @throws InputError  with all problems of the options and of the texts
  */
 export function season(site: Site, options: SeasonOptions): Season {
-  const { record, start, notes } = readSeason(site, options);
-  const fit = seasonFit(record);
+  return fittedSeason(site, readSeason(site, options));
+}
+
+/** As `season`, of a record that was read. */
+export function fittedSeason(site: Site, { record: read, start, notes, recorded }: ReadSeason): Season {
+  const plain = seasonFit(read);
+  const change = changePoint(read, plain);
+  const fit = change?.fit ?? plain;
+  const record = change === null ? read : { ...read, change: { kind: change.kind, at: change.at } };
   const numbers = fit.model.names.map((name): SeasonNumber => {
     const { value, low, high } = seasonBand(fit, name)!;
     const shown = isLogarithm(name) ? Math.exp : (each: number): number => each;
@@ -92,14 +107,18 @@ export function season(site: Site, options: SeasonOptions): Season {
       soil: Math.exp(of("soil", values, 0)), floor: of("floor", values, 1), waterTable: of("waterTable", values, NaN), leak: null,
     }),
     inSoil: fit.model.names.indexOf("soil"),
-  });
+  }, recorded);
   const storms = stormsIn(record);
   const { units } = site;
   const days = (record.time.at(-1)! - record.time[0]!) / 86_400;
   const answer = `${emptying === null ? "" : `${emptying.sentence} `}In ${Math.round(days)} days and ${storms} ${storms === 1 ? "storm" : "storms"} the soil took in `
     + `${threeFigures(soil.value)} times (${threeFigures(soil.band.low)} to ${threeFigures(soil.band.high)}) what the design counts on.`;
-  return { site, record, start, fit, numbers, soilFigure, emptying, storms, answer, notes: [...notes, ...notesOn(fit, record, storms,
-    units, numbers)] };
+  return {
+    site, record, start, fit, change, numbers, soilFigure, emptying, storms, answer,
+    notes: [
+      ...notes, ...changeNotes(change, numbers, start), ...notesOn(fit, record, storms, units, numbers), ...passedOverNotes(emptying),
+    ],
+  };
 }
 
 /** Whether the water table lies so deep that levels in the pit do not tell where. */
@@ -112,11 +131,19 @@ export function isTooDeep({ model, values }: SeasonFit): boolean {
 const REACH = 0.15;
 
 function isLogarithm(name: SeasonName): boolean {
-  return name === "soil" || name === "roof" || name === "trend" || name.startsWith("cleaned");
+  return name === "soil" || name === "roof" || name === "trend" || name === "change" || name.startsWith("cleaned");
 }
 
-function readSeason(site: Site, options: SeasonOptions): { readonly record: SeasonRecord; readonly start: string;
-  readonly notes: readonly string[] } {
+/** A season as read. */
+export interface ReadSeason {
+  readonly record: SeasonRecord;
+  readonly start: string;
+  readonly notes: readonly string[];
+  readonly recorded: readonly RecordedStorm[];
+}
+
+/** @throws InputError  with all problems of the options and of the texts */
+export function readSeason(site: Site, options: unknown): ReadSeason {
   const read = optionReader("season", options, "The season cannot be used:");
   read.raw("about");
   const problems: Problem[] = [];
@@ -141,16 +168,17 @@ function readSeason(site: Site, options: SeasonOptions): { readonly record: Seas
   const visits = read.raw("cleanings");
   const cleanings = Array.isArray(visits) && visits.length === 0 ? [] : read.has("cleanings") ? read.list("cleanings", (value, where) => {
     const stamp = typeof value === "string" ? timeStamp(value, "year-month-day") : null;
-    if (stamp === null) read.problem(where.slice(read.where.length + 1), "a day such as \"2026-02-14\"", describeValue(value));
+    if (stamp === null) read.problem(where.slice(read.where.length + 1), "a day such as \"2026-02-14\"", describe(value));
     return stamp?.time ?? NaN;
   }) : [];
   const warmth = read.has("warmth") ? readWarmth() : null;
+  const recorded = readRecorded(read);
   problems.forEach(({ where, expected, got }) => read.problem(where.replace("season.", ""), expected, got));
   if (series !== null && rain?.start !== undefined && series.hasZone !== hasZoneOf(rain.start)) {
     read.problem("rain", "a clock like the logger's: both with a zone or both without", rain.start);
   }
   read.done();
-  return recordOf(site, series!, air, rain!, sensor, dryBelow, cleanings, warmth);
+  return { ...recordOf(site, series!, air, rain!, sensor, dryBelow, cleanings, warmth), recorded };
 
   function readWarmth(): { readonly mean: number; readonly swing: number; readonly warmest: number } {
     const child = read.child("warmth");
@@ -164,17 +192,13 @@ function readSeason(site: Site, options: SeasonOptions): { readonly record: Seas
   }
 }
 
-function describeValue(value: unknown): string {
-  return typeof value === "string" ? JSON.stringify(value) : String(value);
-}
-
 /** Readings that are fitted at most; of finer records every second, third, ... counts. */
 const MOST_READINGS = 6000;
 
 function recordOf(
   site: Site, series: LoggerSeries, air: LoggerSeries | null, { rain, start }: SeasonOptions["rain"], sensor: number, dryBelow: number,
   cleanings: readonly number[], warmth: SeasonRecord["warmth"],
-): ReturnType<typeof readSeason> {
+): Omit<ReadSeason, "recorded"> {
   const origin = momentOf(start);
   const over = overSensor(series, air);
   const inRain = [...series.time.keys()].filter((i) => series.time[i]! >= origin && series.time[i]! <= origin + rain.time.at(-1)!);
@@ -222,6 +246,23 @@ function stormsIn({ level }: SeasonRecord): number {
     }
   }
   return count;
+}
+
+/** The day of a moment of the record. */
+export function dayText(start: string, moment: number): string {
+  return new Date(Date.parse(`${start.slice(0, 10)}T00:00:00Z`) + 1000 * moment).toISOString().slice(0, 10);
+}
+
+function changeNotes(change: ChangePoint | null, numbers: readonly SeasonNumber[], start: string): string[] {
+  const found = numbers.find(({ name }) => name === "change");
+  if (change === null || found === undefined) return [];
+  const day = (moment: number): string => dayText(start, moment);
+  const band = `${threeFigures(found.band.low)} to ${threeFigures(found.band.high)}`;
+  const when = `about ${day(change.at)} (${day(change.band[0])} to ${day(change.band[1])})`;
+  const more = found.value > 1;
+  return [change.kind === "step"
+    ? `On ${when} what the soil takes in changed to ${threeFigures(found.value)} times (${band}) what it was: ${more ? "as by a cleaning that nobody wrote down" : "as where silt or a cover closed a floor at once"}. The soil's figure is that of the end of the record.`
+    : `From ${when} on what the soil takes in changes by ${threeFigures(found.value)} times a year (${band}): ${more ? "as where works clear themselves, or a table falls" : "as a floor does that silts up"}. The soil's figure is that of the end of the record.`];
 }
 
 function notesOn(fit: SeasonFit, record: SeasonRecord, storms: number, units: Site["units"], numbers: readonly SeasonNumber[]): string[] {

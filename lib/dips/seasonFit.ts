@@ -78,7 +78,7 @@ export function seasonFit(record: SeasonRecord): SeasonFit {
 }
 
 /** Readings and model without the correlation of their errors; a dry reading is a row of its own. */
-function whitening(
+export function whitening(
   { level, time, dryAt }: SeasonRecord, { levels }: SeasonModel, wet: Uint8Array, kind: SeasonFit["errors"],
 ): { readonly told: Float64Array; readonly whitenedModel: Model } {
   const { of } = whitener(time, wet, kind);

@@ -28,12 +28,20 @@ export interface SeasonRecord {
   readonly dryAt: number;
   /** visits at which the works were cleaned [s] */
   readonly cleanings: readonly number[];
+  /** a moment that nobody told, from which on the soil takes in more or less, at once or more and more [s]; where missing none */
+  readonly change?: Change;
   /** of the water in the ground: its mean and half swing over the year [degC], its warmest moment [s]; null: one temperature */
   readonly warmth: { readonly mean: number; readonly swing: number; readonly warmest: number } | null;
 }
 
+/** A change of what the soil takes in: a step at a moment, or a trend that begins there. */
+export interface Change {
+  readonly kind: "step" | "trend";
+  readonly at: number;
+}
+
 /** What a season can tell; see `seasonModel`. `cleaned 1` is the first cleaning. */
-export type SeasonName = "soil" | "floor" | "waterTable" | "roof" | "trend" | "tableSine" | "tableCosine" | "drift" | `cleaned ${number}`;
+export type SeasonName = "soil" | "floor" | "waterTable" | "roof" | "trend" | "tableSine" | "tableCosine" | "drift" | "change" | `cleaned ${number}`;
 
 /** The works through a season as a model of its levels. */
 export interface SeasonModel {
@@ -54,6 +62,8 @@ export interface SeasonModel {
  *   roof        ln of the water that ran in over what the rain brings by the file
  *   trend       ln of what the soil takes in, a year on over now: a floor that silts up is below 0 [1/year]
  *   cleaned k   ln of what the soil takes in after the k-th cleaning over before
+ *   change      of a change at a moment: ln of what the soil takes in after a step over before, or a year after a trend began over then;
+ *               `soil` is then that at the end of the record
  *   drift       of the sensor over the whole record [m]
  *
  * Levels tell conductivity and roof over the room in the works and never these by themselves: the room is taken as drawn here, and its
@@ -73,17 +83,18 @@ export function seasonModel(record: SeasonRecord): SeasonModel {
   const names: SeasonName[] = [
     "soil", ...(hasBothFaces(site) ? ["floor" as const] : []), "waterTable", "roof",
     ...(days >= LONG ? ["trend" as const] : []), ...(days >= SEASON ? ["tableSine" as const, "tableCosine" as const] : []),
-    ...cleanings.map((_, i) => `cleaned ${i + 1}` as const), "drift",
+    ...cleanings.map((_, i) => `cleaned ${i + 1}` as const), ...(record.change === undefined ? [] : ["change" as const]), "drift",
   ];
   const bounds = boundsOf(record);
   const at = new Map(names.map((name, j) => [name, j]));
   const given = inflowHydrographs(site, rain);
-  const edges = clockEdges(until, cleanings);
+  const edges = clockEdges(until, record.change === undefined ? cleanings : [...cleanings, record.change.at]);
   const works = asBuiltWorks(site);
   const body = networkOf(site).bodies.find(({ kind }) => kind === "bank")!;
   const value = (values: readonly number[], name: SeasonName, missing: number): number => (at.has(name) ? values[at.get(name)!]! : missing);
   const run = (values: readonly number[]): ReturnType<SeasonModel["run"]> => {
-    const clock = clockOf(record, edges, value(values, "trend", 0), cleanings.map((_, i) => value(values, `cleaned ${i + 1}`, 0)));
+    const clock = clockOf(record, edges, value(values, "trend", 0), cleanings.map((_, i) => value(values, `cleaned ${i + 1}`, 0)),
+      value(values, "change", 0));
     const [mean, sine, cosine] = [value(values, "waterTable", NaN), value(values, "tableSine", 0), value(values, "tableCosine", 0)];
     const table = sine === 0 && cosine === 0 ? mean : {
       time: edges.map((moment) => clock.of(moment)),
@@ -145,7 +156,7 @@ const ROOF_ERROR = 0.25;
  * Slopes are differences over wide steps: of thousands of readings each has a little of the stepper's error, or an opening of the lid
  * more, in its slope, which must not add up to knowledge.
  */
-function boundsOf({ site, time, level, dry }: SeasonRecord): (name: SeasonName) => Unknown {
+function boundsOf({ site, time, level, dry, change }: SeasonRecord): (name: SeasonName) => Unknown {
   const { chamberBank, groundwater } = site;
   const { floor } = chamberBank;
   const path = seepagePath(groundwater, chamberBank.width);
@@ -161,6 +172,7 @@ function boundsOf({ site, time, level, dry }: SeasonRecord): (name: SeasonName) 
       case "floor": return { start: 1, size: 0.3, step: 0.1, low: 0, high: 100, prior: { mean: 1, deviation: 3 } };
       case "waterTable": return { start: Math.min(within, leastOf(wet.length === 0 ? [floor] : [...wet])), size: 0.2, step: 0.05, low: lowest, high: highest, prior: { mean: within, deviation: path } };
       case "roof": return { start: 0, size: 0.1, step: 0.05, low: -2, high: 2, prior: { mean: 0, deviation: ROOF_ERROR } };
+      case "change": return { start: 0, size: 0.3, step: 0.1, low: -8, high: 8, prior: { mean: 0, deviation: change?.kind === "trend" ? 3 : 1 } };
       case "trend": return { start: 0, size: 0.3, step: 0.2, low: -6, high: 6, prior: { mean: 0, deviation: 1 } };
       case "tableSine": case "tableCosine": return { start: 0, size: 0.1, step: 0.05, low: -2, high: 2, prior: { mean: 0, deviation: 0.3 } };
       case "drift": return { start: 0, size: 0.01, step: 0.005, low: -0.3, high: 0.3, prior: { mean: 0, deviation: 0.02 * Math.max(0.25, years) } };
@@ -181,14 +193,19 @@ interface Clock {
   told(flow: Hydrograph, factor: number): Hydrograph;
 }
 
-function clockOf({ warmth, time, cleanings }: SeasonRecord, edges: readonly number[], trend: number, steps: readonly number[]): Clock {
+function clockOf(
+  { warmth, time, cleanings, change }: SeasonRecord, edges: readonly number[], trend: number, steps: readonly number[], changed: number,
+): Clock {
   const middle = (time[0]! + time.at(-1)!) / 2;
   const factorAt = (moment: number): number => {
     const warm = warmth === null ? 1
       : waterViscosityRatio(warmth.mean) / waterViscosityRatio(Math.min(40, Math.max(0,
         warmth.mean + warmth.swing * Math.cos((2 * Math.PI * (moment - warmth.warmest)) / YEAR))));
     const cleaned = steps.reduce((sum, step, i) => sum + (moment >= cleanings[i]! ? step : 0), 0);
-    return warm * Math.exp((trend * (moment - middle)) / YEAR + cleaned);
+    // against the end of the record, so that the soil is that of today
+    const before = change === undefined ? 0 : change.kind === "step" ? (moment < change.at ? -1 : 0)
+      : (Math.max(moment, change.at) - time.at(-1)!) / YEAR;
+    return warm * Math.exp((trend * (moment - middle)) / YEAR + cleaned + changed * before);
   };
   // one factor between two edges: that of the middle between them
   const factors = edges.slice(1).map((edge, i) => factorAt((edge + edges[i]!) / 2));

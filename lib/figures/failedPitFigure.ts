@@ -35,7 +35,8 @@ export function failedPitFigure(diagnosis: FailedPit, options: FigureOptions = {
   const stack = stackPanels(panels.map(({ heading, height }) => ({ heading: plotText(`${heading}, level in ${unit}`), height })), width);
   const answer = failedPitAnswer(diagnosis);
   const subtitle = [site.name, ...(options.storm === undefined ? [] : [options.storm])].map((name) => plainText(name, 60)).join(" · ");
-  const count = `${log.dips.length} ${log.dips.length === 1 ? "dip" : "dips"}, each give or take ${depthText(log.dipError, site.units)}`;
+  const many = log.read.length > log.dips.length ? `${log.read.length} readings, of which ${log.dips.length} count` : `${log.dips.length} ${log.dips.length === 1 ? "dip" : "dips"}`;
+  const count = `${many}, each give or take ${depthText(log.dipError, site.units)}`;
   const title = options.title === false ? null : answerTitle(plotText(answer, Infinity), plotText(`${subtitle} · ${count}`, Infinity), width);
   const top = title?.height ?? 4;
   const axis = (i: number): YAxis => (i === 0 ? "y" : (`y${i + 1}` as YAxis));
@@ -113,6 +114,8 @@ interface DipPanel {
   readonly tone: Tone;
   readonly range: readonly [number, number];
   readonly dips: FailedPit["log"]["dips"];
+  /** all readings of a long series, of which the dips are those that count; empty else */
+  readonly series: FailedPit["log"]["read"];
   readonly curves: readonly { readonly cause: RankedCause; readonly time: readonly number[]; readonly level: Float64Array }[];
 }
 
@@ -123,18 +126,20 @@ function panelsOf(
   const bodies = [...new Set(["chamberBank", ...log.dips.map(({ body }) => body), ...(telling === null ? [] : [telling.look!.body])])];
   return bodies.map((body, i) => {
     const dips = log.dips.filter((dip) => dip.body === body);
+    const read = log.read.filter((dip) => dip.body === body);
+    const series = read.length > dips.length ? read : [];
     const curves = causes.map((cause) => {
       const run = diagnosis.run(cause.cause);
       const knots = [...Array.from(run.times).filter((time) => time < end), end];
       const time = drawnTimes([(at) => run.level(body, at)], knots, { tolerance: 1e-3, points: 300 });
       return { cause, time, level: run.levels(body, time) };
     });
-    const all = [...curves.flatMap(({ level }) => Array.from(level)), ...dips.map(({ level }) => level)];
+    const all = [...curves.flatMap(({ level }) => Array.from(level)), ...[...dips, ...series].map(({ level }) => level)];
     const [low, high] = [leastOf(all), greatestOf(all)];
     const air = 0.08 * Math.max(high - low, 0.05);
     const box = site.settlingBoxes.find(({ name }) => name === body);
     return {
-      body, dips, curves, range: [low - air, high + air] as const, height: i === 0 ? (narrow ? 220 : 290) : (narrow ? 120 : 140),
+      body, dips, series, curves, range: [low - air, high + air] as const, height: i === 0 ? (narrow ? 220 : 290) : (narrow ? 120 : 140),
       tone: body === "chamberBank" ? "pit" : box !== undefined ? "box" : "trench",
       heading: body === "chamberBank" ? "pit" : box === undefined ? "overflow trench" : site.settlingBoxes.length === 1 ? "settling box" : `box “${plainText(body, 24)}”`,
     };
@@ -150,7 +155,7 @@ function lineOf(tone: Tone, rank: number): Line {
 const DASHES: readonly NonNullable<Line["dash"]>[] = ["dash", "dot", "dashdot", "longdash"];
 
 function panelTraces(
-  { dips, curves, tone, range }: DipPanel, yaxis: YAxis, size: number, hoursPerPixel: number, dipError: number,
+  { dips, series, curves, tone, range }: DipPanel, yaxis: YAxis, size: number, hoursPerPixel: number, dipError: number,
 ): Trace[] {
   const drawn = curves.map(({ cause, time, level }, i): Trace => ({
     type: "scatter", mode: "lines", name: SHORT[cause.cause],
@@ -159,8 +164,15 @@ function panelTraces(
     xaxis: "x", yaxis, showlegend: false,
   }));
   if (dips.length === 0) return drawn.toReversed();
+  // more points than a screen has columns show nothing
+  const every = Math.max(1, Math.ceil(series.length / 1200));
+  const shown = series.filter((_, i) => i % every === 0 || i === series.length - 1);
+  const readings: Trace[] = series.length === 0 ? [] : [{
+    type: "scatter", mode: "lines", name: "readings", x: shown.map(({ time }) => shortNumber(time / 3600)), y: shown.map(({ level }) => shortNumber(level / size)),
+    line: { color: ink.text, width: 1.2, dash: "solid" }, hovertemplate: "read: %{y:.2f}<extra></extra>", xaxis: "x", yaxis, showlegend: false,
+  }];
   const half = Math.max(dipError, 0.006 * (range[1] - range[0]));
-  return [...drawn.toReversed(), {
+  return [...drawn.toReversed(), ...readings, {
     type: "bar", name: "dips", x: dips.map(({ time }) => shortNumber(time / 3600)), y: dips.map(() => shortNumber((2 * half) / size)),
     base: dips.map(({ level }) => shortNumber((level - half) / size)), width: dips.map(() => MARK * hoursPerPixel),
     marker: { color: ink.paper, line: { color: ink.text, width: 1.5 } },

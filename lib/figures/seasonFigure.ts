@@ -3,7 +3,7 @@ import { depthText, displayUnits, threeFigures } from "../text/format.ts";
 import { plainText, plotText } from "../text/plainText.ts";
 import { shortNumber } from "../text/shortNumber.ts";
 import type { Season } from "../dips/season.ts";
-import type { Figure, Trace, YAxis } from "./figure.ts";
+import type { Figure, Line, Shape, Trace, YAxis } from "./figure.ts";
 import type { FillTestFigureOptions } from "./fillTestFigure.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig } from "./look.ts";
 import { stackPanels } from "./panels.ts";
@@ -11,7 +11,7 @@ import { NARROW } from "./plotEdges.ts";
 
 /**
  * A season of a logger: the rain by the day, the readings with the run of the works as they were found, and what the readings lie off that
- * run, over the same days, so that what the model misses stands under the weather it came with. Grey strips: the sensor stood dry.
+ * run, over the same days, so that what the model misses stands under the weather it came with. Uprights: dashed a cleaning that was told; a change that was not, with its band in dots.
  */
 export function seasonFigure(season: Season, options: FillTestFigureOptions = {}): Figure {
   const { site, record, fit, answer } = season;
@@ -39,6 +39,10 @@ export function seasonFigure(season: Season, options: FillTestFigureOptions = {}
   const title = options.title === false ? null : answerTitle(plotText(answer, Infinity), plotText(`${plainText(site.name, 60)} · ${record.time.length} readings`, Infinity), width);
   const top = title?.height ?? 4;
   const span: [number, number] = [days[0]!, days.at(-1)!];
+  const upright = (moment: number, dash: NonNullable<Line["dash"]>): Shape => ({
+    type: "line", xref: "x", yref: "paper", x0: moment / 86_400, x1: moment / 86_400, y0: 0, y1: stack.domains[1]![1],
+    line: { color: lines.emitter.color, width: 1.5, dash }, layer: "below",
+  });
   const axis = (i: number, range: readonly [number, number]) => ({
     ...quietAxis(width), domain: stack.domains[i]!, range: [...range] as [number, number], fixedrange: true, nticks: i === 1 ? 6 : 3,
   });
@@ -69,10 +73,8 @@ export function seasonFigure(season: Season, options: FillTestFigureOptions = {}
       annotations: stack.headings,
       shapes: [
         { type: "line", xref: "paper", yref: "y3", x0: 0, x1: 1, y0: 0, y1: 0, line: { color: ink.rule, width: 1, dash: "solid" }, layer: "below" },
-        ...record.cleanings.map((moment) => ({
-          type: "line" as const, xref: "x" as const, yref: "paper" as const, x0: moment / 86_400, x1: moment / 86_400, y0: 0, y1: stack.domains[1]![1],
-          line: { color: lines.emitter.color, width: 1.5, dash: "dash" as const }, layer: "below" as const,
-        })),
+        ...record.cleanings.map((moment) => upright(moment, "dash")),
+        ...(season.change === null ? [] : [upright(season.change.at, "solid"), ...season.change.band.map((moment) => upright(moment, "dot"))]),
       ],
     },
     config: quietConfig(),

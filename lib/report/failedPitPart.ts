@@ -87,8 +87,16 @@ function tellsText({ separation }: Measurement): string {
 
 function measured({ site, log, causes, errorsTaken }: FailedPit): string {
   const names: ReadonlyMap<string, string> = new Map([["chamberBank", "pit"], ["overflowTrench", "trench"], ["settlingBox", "box"]]);
-  const dips = log.dips.map(({ body, time, level }) => `${names.get(body) ?? plainText(body, 24)} ${levelText(level, site.units)} at ${momentText(time)}`);
+  const nameOf = (body: string): string => names.get(body) ?? plainText(body, 24);
+  const isLong = log.read.length > log.dips.length;
+  const dips = isLong
+    ? [...new Set(log.read.map(({ body }) => body))].map((body) => {
+      const own = log.read.filter((dip) => dip.body === body);
+      return `${nameOf(body)} ${own.length} times from ${momentText(own[0]!.time)} to ${momentText(own.at(-1)!.time)}`;
+    })
+    : log.dips.map(({ body, time, level }) => `${nameOf(body)} ${levelText(level, site.units)} at ${momentText(time)}`);
+  const counted = isLong ? ` Of these ${log.dips.length} count, evenly over each body's time (squares in the picture): what the model is off at one reading it is off at the next.` : "";
   const seen = log.seen.length === 0 ? "" : ` Seen: ${log.seen.join(", ")}.`;
-  return `${dips.join("; ")}, counted from the start of the ${log.load === "storm" ? "rain" : "fill"}, each taken as right to ${depthText(errorsTaken.dip, site.units)} and the water that ran in to ${Math.round(100 * errorsTaken.load)} %; the likeliest cause takes ${threeFigures(causes[0]!.load)} times that water.${seen}`;
+  const notes = log.notes.length === 0 ? "" : ` ${log.notes.join(" ")}`;
+  return `${dips.join("; ")}, counted from the start of the ${log.load === "storm" ? "rain" : "fill"}.${counted} Each is taken as right to ${depthText(errorsTaken.dip, site.units)} and the water that ran in to ${Math.round(100 * errorsTaken.load)} %; the likeliest cause takes ${threeFigures(causes[0]!.load)} times that water.${seen}${notes}`;
 }
-

@@ -1,4 +1,4 @@
-import { isTooDeep, soilFigureText, type Season, type SeasonNumber } from "../dips/season.ts";
+import { dayText, isTooDeep, soilFigureText, type Season, type SeasonNumber } from "../dips/season.ts";
 import { seasonFigure } from "../figures/seasonFigure.ts";
 import { depthText, durationText, levelText, threeFigures } from "../text/format.ts";
 import { keptTogether } from "../text/keptTogether.ts";
@@ -45,7 +45,7 @@ interface Shown {
   readonly figure: (number: number) => string;
 }
 
-function shownAs({ name }: SeasonNumber, { site: { units } }: Season): Shown {
+function shownAs({ name }: SeasonNumber, { site: { units }, change, start }: Season): Shown {
   const times = (number: number): string => `${threeFigures(number)} ×`;
   switch (name) {
     case "soil": return { words: "soil, times what the design counts on", figure: times };
@@ -53,6 +53,7 @@ function shownAs({ name }: SeasonNumber, { site: { units } }: Season): Shown {
     case "waterTable": return { words: "water table, on average", figure: (number) => levelText(number, units) };
     case "roof": return { words: "water that ran in, times what rain and file bring", figure: times };
     case "trend": return { words: "soil a year on, times now", figure: times };
+    case "change": return { words: change?.kind === "trend" ? `soil a year after ${dayText(start, change.at)}, times then` : `soil after ${dayText(start, change?.at ?? 0)}, times before`, figure: times };
     case "drift": case "tableSine": case "tableCosine":
       return { words: "drift of the sensor over the record", figure: (number) => `${number < 0 ? "−" : ""}${depthText(Math.abs(number), units)}` };
     default: return { words: `soil after cleaning ${name.slice(-1)}, times before`, figure: times };

@@ -18,7 +18,7 @@ export function copiedObject(
     if (value === undefined) continue;
     // Assigned to, this key would change what the copy is instead of standing in it.
     if (key === "__proto__") findings.problems.push({ where: pathTo(where, key), expected: "another key", got: "__proto__" });
-    else copy[key] = copied(value, pathTo(where, key), depth, findings);
+    else copy[key] = copiedValue(value, pathTo(where, key), depth, findings);
   }
   return copy;
 }
@@ -26,7 +26,8 @@ export function copiedObject(
 /** Deeper than any option goes; without an end a copy of a file of brackets would overflow the stack. */
 const DEEPEST = 8;
 
-function copied(value: unknown, where: string, depth: number, findings: Findings): unknown {
+/** As `copiedObject`, of any value that JSON can hold. */
+export function copiedValue(value: unknown, where: string, depth: number, findings: Findings): unknown {
   if (value === null || typeof value === "string" || typeof value === "boolean") return value;
   if (typeof value === "number" && Number.isFinite(value)) return value;
   if (typeof value === "object" && depth > DEEPEST) {
@@ -34,7 +35,7 @@ function copied(value: unknown, where: string, depth: number, findings: Findings
     return null;
   }
   if (Array.isArray(value)) {
-    return Array.from<unknown, unknown>(value, (item, index) => copied(item, `${where}[${index}]`, depth + 1, findings));
+    return Array.from<unknown, unknown>(value, (item, index) => copiedValue(item, `${where}[${index}]`, depth + 1, findings));
   }
   if (typeof value === "object") return copiedObject(value as Record<string, unknown>, where, depth + 1, findings);
   findings.problems.push({ where, expected: "a value that JSON can hold", got: describe(value) });

@@ -60,6 +60,8 @@ function toSite(file: SiteFile, units: UnitSystem, assumptions: readonly string[
     upkeep: file.upkeep,
     studies: file.studies,
     papers: file.papers,
+    asBuilt: file.asBuilt,
+    diary: file.diary,
     assumptions,
   };
   return { ...site, notes: siteNotes(site) };

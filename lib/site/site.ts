@@ -2,6 +2,7 @@ import type { SoilTest, SoilTestResults } from "../ground/test/soilTest.ts";
 import type { ConductivityFrom } from "../ground/test/usedConductivity.ts";
 import type { Band } from "../ground/test/withinSiteBand.ts";
 import type { SoilTexture } from "../ground/soilTexture.ts";
+import type { DatedEntry } from "./diaryField.ts";
 import type { Materials } from "./materials.ts";
 import type { Papers } from "./papers.ts";
 import type { Survey } from "./surveyField.ts";
@@ -44,6 +45,10 @@ export interface Site {
   readonly studies: Studies | null;
   /** what stands on its papers; null where the file does not say */
   readonly papers: Papers | null;
+  /** the works as they were built, where they differ, in the file's own keys; empty where nobody wrote it down */
+  readonly asBuilt: readonly DatedEntry[];
+  /** what was seen and done over the years */
+  readonly diary: readonly DatedEntry[];
   /** what was taken for keys that the file does not have, where that matters, in plain words; the notes say it too */
   readonly assumptions: readonly string[];
   /** what is legal but worth saying, in plain words: levels that do not descend, ... */

@@ -1,6 +1,7 @@
 import { bankField } from "./bankField.ts";
 import { boxesField, type BoxesEntry } from "./boxField.ts";
 import { catchmentField, type CatchmentEntry } from "./catchmentField.ts";
+import { asBuiltField, diaryField } from "./diaryField.ts";
 import { emitterField } from "./emitterField.ts";
 import { withFacts, type GivenWorks } from "./facts.ts";
 import { orNone, withDefault, type Field } from "../schema/field.ts";
@@ -68,6 +69,8 @@ export const siteFile: Field<WrittenFile> = objectField<WrittenFile>("a soakaway
   upkeep: upkeepField(),
   studies: studiesField(),
   papers: papersField(),
+  asBuilt: asBuiltField(),
+  diary: diaryField(),
 });
 
 function watchLevelField(): Field<Site["watchLevels"][number]> {

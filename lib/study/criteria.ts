@@ -53,7 +53,7 @@ export function readCriteria(
 ): { readonly storms: readonly AskedStorm[]; readonly criteria: readonly Criterion[] } {
   const storms: AskedStorm[] = [];
   const criteria = read.children("criteria").flatMap((criterion) => {
-    storms.push(stormOf(criterion, site, rainfall, recorded, storms.length));
+    storms.push(readAskedStorm(criterion, site, rainfall, recorded, `storm ${storms.length + 1}`));
     return asksOf(criterion, storms.length - 1);
   });
   return { storms, criteria };
@@ -65,13 +65,39 @@ export interface RecordedStorm {
   readonly rain: Hyetograph;
 }
 
+/**
+ * Rain of recorded storms, given by a program under the key `recorded`.
+ *
+ * @param read  gets what is wrong
+ */
+export function readRecorded(read: OptionReader): readonly RecordedStorm[] {
+  const given = read.raw("recorded");
+  if (given === undefined) return [];
+  if (Array.isArray(given) && given.every(isRecorded)) return given;
+  read.problem("recorded", "a list of storms, each { name, rain } as readRain makes rain");
+  return [];
+}
+
+function isRecorded(value: unknown): value is RecordedStorm {
+  if (typeof value !== "object" || value === null || !("name" in value) || !("rain" in value)) return false;
+  const { name, rain } = value;
+  return typeof name === "string" && typeof rain === "object" && rain !== null && "time" in rain && "depth" in rain
+    && rain.time instanceof Float64Array && rain.depth instanceof Float64Array;
+}
+
 /** Stands for a storm that cannot be made. */
 const NO_STORM: AskedStorm = { name: "", runs: [], notAsked: [] };
 
-function stormOf(
-  criterion: OptionReader, site: Site, rainfall: unknown, recorded: readonly RecordedStorm[], index: number,
+/**
+ * The storm under the key `storm`: one of the site's by its name, or one in full, as a criterion has it.
+ *
+ * @param read      of the object that has the key; gets what is wrong, and then the storm has no runs
+ * @param nameless  what a storm is called of which nothing is written that could name it
+ */
+export function readAskedStorm(
+  read: OptionReader, site: Site, rainfall: unknown, recorded: readonly RecordedStorm[], nameless: string,
 ): AskedStorm {
-  const given = criterion.raw("storm");
+  const given = read.raw("storm");
   const record = recorded.find(({ name }) => name === given);
   if (record !== undefined) return { name: record.name, runs: [{ rain: record.rain, duration: null, edge: null, dayBefore: null }],
     notAsked: [] };
@@ -80,37 +106,37 @@ function stormOf(
   if (typeof written !== "object" || written === null || "file" in written) {
     const names = site.storms.filter(({ name, options }) => !("file" in options) || recorded.some((each) => each.name === name)).map(({ name }) => JSON.stringify(name));
     const got = typeof written === "object" && written !== null ? `${describe(given)}, a recorded one` : describe(given);
-    criterion.problem("storm", [...names, "a storm as designStorm takes it"].join(", or "), got);
+    read.problem("storm", [...names, "a storm as designStorm takes it"].join(", or "), got);
     return NO_STORM;
   }
   const storm = completedStorm(written, rainfall);
   try {
-    const where = `${criterion.where}.storm`;
+    const where = `${read.where}.storm`;
     if (named === undefined && leavesDurationOpen(storm)) {
-      return { name: `${wordsOf(storm, index)}, any duration`, runs: runsOfAllDurations(where, storm), notAsked: [] };
+      return { name: `${wordsOf(storm, nameless)}, any duration`, runs: runsOfAllDurations(where, storm), notAsked: [] };
     }
     const rain = designStormAt(where, storm);
     const { duration: _, ...open } = storm;
     const notAsked = named === undefined && "duration" in storm && leavesDurationOpen(open)
       ? runsOfAllDurations(where, open).filter((run) => run.dayBefore === null && run.rain.time.at(-1) !== rain.time.at(-1)) : [];
-    return { name: named?.name ?? wordsOf(storm, index), runs: [{ rain, duration: null, edge: null, dayBefore: null }], notAsked };
+    return { name: named?.name ?? wordsOf(storm, nameless), runs: [{ rain, duration: null, edge: null, dayBefore: null }], notAsked };
   } catch (error) {
     if (!(error instanceof InputError)) throw error;
-    for (const problem of error.problems) criterion.problem(problem.where.slice(criterion.where.length + 1), problem.expected, problem.got);
+    for (const problem of error.problems) read.problem(problem.where.slice(read.where.length + 1), problem.expected, problem.got);
     return NO_STORM;
   }
 }
 
 /** A storm as a study has it: the rainfall is the study's where it has none of its own, the pattern a block. */
-export function completedStorm(written: object, rainfall: unknown): Readonly<Record<string, unknown>> {
+function completedStorm(written: object, rainfall: unknown): Readonly<Record<string, unknown>> {
   const needsRain = !["depth", "rainfall", "intensity", "points"].some((key) => key in written) && rainfall !== undefined;
   return { pattern: "block", ...written, ...(needsRain ? { rainfall } : {}) };
 }
 
 /** `10 year, 1 h, block, rain times 1.2` */
-function wordsOf(storm: Readonly<Record<string, unknown>>, index: number): string {
+function wordsOf(storm: Readonly<Record<string, unknown>>, nameless: string): string {
   const words = [storm["returnPeriod"], storm["depth"], storm["duration"], storm["pattern"]].filter((each) => typeof each === "string");
-  if (words.length === 0) return `storm ${index + 1}`;
+  if (words.length === 0) return nameless;
   return [...words, ...(typeof storm["climateFactor"] === "number" ? [`rain times ${storm["climateFactor"]}`] : [])].join(", ");
 }
 

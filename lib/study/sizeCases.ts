@@ -8,7 +8,7 @@ import { optionReader, type OptionReader } from "../text/optionReader.ts";
 import { ANSWERS, answerRow } from "./answerRow.ts";
 import type { AskedRun } from "./askedRuns.ts";
 import type { Cases } from "./cases.ts";
-import { readCriteria, type AskedStorm, type Criterion, type WrittenCriterion } from "./criteria.ts";
+import { readCriteria, readRecorded, type AskedStorm, type Criterion, type WrittenCriterion } from "./criteria.ts";
 import { readSteps, type WrittenSteps } from "./readSizes.ts";
 import { buildableUp } from "../text/buildable.ts";
 import { changedSite } from "../site/changedSite.ts";
@@ -126,7 +126,7 @@ export function checkSize(site: Site, options: unknown): asserts options is Size
 /** @throws InputError  with all problems */
 export function sizePlan(site: Site, options: unknown): SizePlan {
   const read = optionReader("size", options, "The works cannot be sized:");
-  const { storms, criteria } = readCriteria(read, site, read.raw("rainfall"), (read.raw("recorded") ?? []) as NonNullable<SizeOptions["recorded"]>);
+  const { storms, criteria } = readCriteria(read, site, read.raw("rainfall"), readRecorded(read));
   const steps = read.child("steps");
   const sizes = readSteps(steps);
   if (sizes.length > MOST_DESIGNS) read.problem("steps", `no more than ${MOST_DESIGNS} designs`, `${sizes.length}`);

@@ -256,7 +256,7 @@ describe("the command", () => {
   });
 
   test.each([
-    [["--fast"], 'command line: expected an option of --help, --version, --no-wasm, --full, --plain, --allow-outside, --only, --language, --units, --site, --map, --storm, --soils, --within, --neighbours, --size, --years, --lot, --share, --queue, --row-limit, --threads, --csv, --studies, got "--fast"'],
+    [["--fast"], 'command line: expected an option of --help, --version, --no-wasm, --full, --plain, --allow-outside, --only, --language, --units, --site, --map, --storm, --soils, --within, --neighbours, --size, --years, --lot, --keep, --share, --queue, --row-limit, --threads, --csv, --studies, got "--fast"'],
     [["--ful", "yard.json"], 'command line: expected a known option (did you mean "--full"?), got "--ful"'],
     [["--full=yes"], 'command line: expected --full alone, got "--full=yes"'],
     [["deside", "yard.json"], 'command line: expected a site file, or a known word (did you mean "decide"?), got "deside"'],
@@ -301,8 +301,34 @@ describe("the command", () => {
     expect(kind()).toBe("failed");
     const both = file("both.json", { storm, inflow: test.inflow, dips });
     expect(await run("measured", lane, both)).toMatchObject({ status: 1, err: `${both}: What was read cannot be used:\n  measured: expected `
-      + "a fill test (inflow, groundwaterLevel, suspects, markLevel) or works that fail (storm, hose, timesFrom, seen, loadError), got both: inflow, storm\n" });
-    expect(await run("measured", lane)).toMatchObject({ status: 1, err: expect.stringContaining("measured: expected a site file and a file of what was read") as string });
+      + "a fill test (inflow, groundwaterLevel, suspects) or works that fail (storm, hose, timesFrom, began, ended, seen, loadError), got both: inflow, storm\n" });
+    expect(await run("measured")).toMatchObject({ status: 1, err: "measured: expected a site file and a file of what was read, got nothing\n" });
+    expect(await run("measured", lane)).toMatchObject({ status: 1, err: "measured: expected a file of what was read beside copperbeech-lane.json, or days in that (asBuilt, diary), got neither\n" });
+  });
+
+  test("keeps what was built and read in the site file, all else as it was, and shows the life of the pit", async () => {
+    const place = fileURLToPath(new URL("../../data/copperbeech-lane.json", import.meta.url));
+    const written = readFileSync(place, "utf8");
+    const lane = file("lane.json", written);
+    file("ash-creek-1973.json", readFileSync(fileURLToPath(new URL("../../data/ash-creek-1973.json", import.meta.url)), "utf8"));
+    const dips = JSON.parse(readFileSync(fileURLToPath(new URL("../../data/copperbeech-fill-test.json", import.meta.url)), "utf8")) as object;
+    const built = file("built.json", { asBuilt: { date: "2026-05-02", about: "by staff", chamberBank: { length: "15 ft" } } });
+    expect(await run("measured", lane, built, "--keep")).toMatchObject({ status: 0, err: "" });
+    const undated = file("undated.json", dips);
+    expect((await run("measured", lane, undated, "--keep")).err).toContain('date: expected the day it was read, such as "2026-05-02", to be kept by, got nothing');
+    const filled = file("filled.json", { ...dips, date: "2026-06-01", note: "first fill" });
+    expect(await run("measured", lane, filled, "--keep")).toMatchObject({ status: 0, err: "" });
+    const kept = readFileSync(lane, "utf8");
+    // all that stood there stands there still, byte for byte
+    const end = written.trimEnd().replace(/\s*\}$/, "");
+    expect(kept.startsWith(end)).toBe(true);
+    const { asBuilt, diary } = JSON.parse(kept) as { asBuilt: object[]; diary: { date: string; note: string }[] };
+    expect([asBuilt.length, diary.map(({ date, note }) => [date, note])]).toEqual([1, [["2026-06-01", "first fill"]]]);
+    const life = await run("measured", lane);
+    expect(life).toMatchObject({ status: 0, err: "" });
+    expect(life.out).toMatch(/^By the measurement of 2026-06-01: After “.*” the pit is .* The drawing promised /);
+    const page = readFileSync(join(folder, "out", "lane-measured.html"), "utf8");
+    for (const words of ["The life of the pit", "Found as built: chamberBank (by staff).", "first fill."]) expect(page).toContain(words);
   });
 
   test("takes a file's name before a command's", async () => {

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { asBuilt, type BuiltEntry } from "../../lib/dips/asBuilt.ts";
+import { asBuilt } from "../../lib/dips/asBuilt.ts";
 import { asBuiltPart } from "../../lib/report/asBuiltPart.ts";
 import { expectClose } from "../closeTo.ts";
 import { demo } from "../site/siteFiles.ts";
@@ -26,7 +26,7 @@ describe("works as built", () => {
   });
 
   test("are refused where they have no date, or a part that nobody builds", () => {
-    expect(() => asBuilt(file, { chamberBank: { length: "3 m" }, storms: [] } as unknown as BuiltEntry)).toThrow([
+    expect(() => asBuilt(file, { chamberBank: { length: "3 m" }, storms: [] })).toThrow([
       "What was built cannot be used:",
       '  asBuilt.date: expected a day such as "2026-05-02", got nothing',
       "  asBuilt.storms: expected one of catchments, settlingBox, chamberBank, overflowTrench, emitter, lowSpot, soil, groundwater, got an empty list",

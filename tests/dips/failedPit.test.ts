@@ -8,11 +8,11 @@ import { faultCase } from "../../lib/dips/faultCase.ts";
 import { faultySite } from "../../lib/dips/faults.ts";
 import { severityText } from "../../lib/dips/pitCauses.ts";
 import { failedPitPart } from "../../lib/report/failedPitPart.ts";
-import type { FailedPitOptions } from "../../lib/dips/pitLog.ts";
+import { readPitLog, type FailedPitOptions } from "../../lib/dips/pitLog.ts";
 import { sights } from "../../lib/dips/pitSights.ts";
 import { InputError } from "../../lib/text/problem.ts";
 import { expectClose } from "../closeTo.ts";
-import { demo } from "../site/siteFiles.ts";
+import { changed, demo } from "../site/siteFiles.ts";
 
 // long on a machine that has other work
 vi.setConfig({ testTimeout: 240_000 });
@@ -113,12 +113,13 @@ describe("the diagnosis of a failed pit", () => {
       dips: [{ time: "1 h" }, { time: "2 h", depth: "9 ft", level: "94 ft" }, { time: "3 h", depth: "20 ft" }, { time: "4 h", depth: "1 in", body: "pond" }],
     })).toBe([
       "The pit cannot be diagnosed:",
+      'failedPit.dips[0].depth: expected a length such as "2.5 ft", "18 in" or "0.75 m", got nothing',
+      'failedPit.dips[1].level: expected no level beside a depth, got "94 ft"',
       "failedPit.storm: expected a storm or a hose, and not both, got both",
       'failedPit.hose.flow: expected a flow such as "40 gal/min" or "2.5 L/s", got "12 gal", a volume',
       'failedPit.storm.duration: expected a time such as "10 min", "24 h" or "3 day", got nothing',
-      'failedPit.storm.depth: expected a length such as "2.5 ft", "18 in" or "0.75 m", got nothing',
-      "failedPit.dips[0].depth: expected a depth over the floor or a level, and not both, got neither",
-      "failedPit.dips[1].depth: expected a depth over the floor or a level, and not both, got both",
+      'failedPit.storm.returnPeriod: expected a time such as "10 min", "24 h" or "3 day", got nothing',
+      'failedPit.dips[1].depth: expected water no higher than the edge it spills over, got "9 ft"',
       'failedPit.dips[2].depth: expected water no higher than the edge it spills over, got "20 ft"',
       'failedPit.dips[3].body: expected one of "settlingBox", "chamberBank", "overflowTrench", got "pond"',
       `failedPit.seen[0]: expected one of ${sights.map((each) => `"${each}"`).join(", ")}, got "emitter exploded"`,
@@ -126,9 +127,48 @@ describe("the diagnosis of a failed pit", () => {
     ].join("\n  "));
     expect(problemsOf({ dips: [] })).toBe([
       "The pit cannot be diagnosed:",
-      "failedPit.storm: expected a storm or a hose, and not both, got neither",
       "failedPit.dips: expected a list of one or more, got an empty list",
+      "failedPit.storm: expected a storm or a hose, and not both, got neither",
     ].join("\n  "));
+  });
+
+  test("reads dips by the clock, from marks and as a page of a notebook, after a storm by its name", () => {
+    const storm = { pattern: "block", depth: "1.8 in", duration: "1 h" };
+    const named = readSite(changed(demo("copperbeech-lane"), "storms", [{ name: "burst", ...storm }]));
+    const floors = { pit: named.chamberBank.floor, box: named.settlingBoxes[0]!.floor };
+    const feet = (level: number): string => `${(level / 0.3048).toFixed(4)} ft`;
+    const log = (options: FailedPitOptions) => readPitLog(named, options).dips
+      .map(({ body, time, level }) => [body, time, Number(level.toFixed(4))]);
+    const plain = log({ storm, timesFrom: "end", dips: [
+      { time: "1 h", level: feet(floors.pit + 1.2192) }, { time: "2 h", level: feet(floors.box + 0.6096), body: "settlingBox" }, { time: "16 h", level: feet(floors.pit + 0.9144) },
+    ] });
+    // the rain ended at 17:00: 18:00, 19:00 and 9:00 of the next day; marks 5 ft over either floor
+    const page = "time\ttape\twhere\n18:00\t1 ft\tpit\n19:00\t3 ft\tbox\n9:00\t2 ft\tthe pit";
+    const markLevel = { pit: feet(floors.pit + 5 * 0.3048), box: feet(floors.box + 5 * 0.3048) };
+    expect(log({ storm: "burst", dips: page, ended: "17:00", markLevel })).toEqual(plain);
+    expect(log({ storm: "burst", dips: page, began: "16:00", markLevel })).toEqual(plain);
+    const list = [{ time: "2026-06-14 18:00", down: "1 ft" }, { time: "2026-06-14 19:00", down: "3 ft", body: "box" }, { time: "2026-06-15 09:00", down: "2 ft" }];
+    expect(log({ storm: "burst", dips: list, began: "2026-06-14 16:00", markLevel })).toEqual(plain);
+    expect(readPitLog(named, { storm: "burst", dips: page, began: "16:00", markLevel }).notes).toEqual(["The hour told of the rain is taken as the last such hour before the first dip."]);
+  });
+
+  test("asks for hours, marks and storms by their cell", () => {
+    const page = "time\ttape\twhere\n18:00\t1 ft\tpit\n19:00\t3 ft\tpond\n9:00\t2 ft\tbox";
+    expect(problemsOf({ storm: "brust", dips: page, timesFrom: "end", markLevel: "98 ft" })).toBe([
+      "The pit cannot be diagnosed:",
+      `failedPit.storm: expected ${[...site.storms.flatMap(({ name, options }) => ("file" in options ? [] : [JSON.stringify(name)])), "a storm as designStorm takes it"].join(", or ")}, got "brust"`,
+      'failedPit.timesFrom: expected nothing where the dips are by the clock: the hour stands in "began" or "ended", got "end"',
+      'failedPit.began: expected the hour at which the rain began, since the dips are by the clock (or "ended"), got nothing',
+      'failedPit.markLevel: expected a mark for each body that is dipped from one: "chamberBank", "settlingBox", got one for all',
+      'failedPit.dips line 3, body: expected one of "settlingBox", "chamberBank", "overflowTrench", got "pond"',
+    ].join("\n  "));
+  });
+
+  test("counts twelve readings of a long series, evenly, and keeps all for the picture", () => {
+    const series = Array.from({ length: 200 }, (_, i) => ({ time: `${30 + 15 * i} min`, depth: `${(48 - 0.1 * i).toFixed(2)} in` }));
+    const log = readPitLog(site, { hose: { flow: "12 gal/min", duration: "30 min" }, dips: series });
+    expect([log.dips.length, log.read.length]).toEqual([12, 200]);
+    expect([log.dips[0], log.dips.at(-1)]).toEqual([log.read[0], log.read.at(-1)]);
   });
 
   test("says of dips at which no fault would show that they tell nothing", () => {

@@ -20,7 +20,7 @@ function pageOf(text: string): NotebookPage & { readonly said: readonly string[]
   return { ...readNotebook(text, "dips", problems), said: problems.map(({ where, expected, got }) => `${where}: expected ${expected}, got ${got}`) };
 }
 
-/** Twenty pages in as many hands, all invented: minutes after the first dip and the water [m], or the refusal with its cell. */
+/** Thirty pages in as many hands, all invented: minutes after the first dip and the water [m], or the refusal with its cell. */
 interface WrittenPage {
   readonly text: string;
   readonly minutes?: readonly number[];
@@ -54,6 +54,22 @@ const PAGES: readonly WrittenPage[] = [
   { text: "Clock\tReading (m)\tWho\n22:40\t0.92\tA\n23:55\t0.90\tB\n1:20\t0.87\tB\n6:00\t0.80\tA", minutes: [0, 75, 160, 440], water: [0.92, 0.9, 0.87, 0.8] },
   { text: "time since hose off,water (in)\n0:10,31\n0:40,30\n3:10,26 1/4", minutes: [0, 30, 180], water: [0.7874, 0.762, 0.66675], from: "shutting" },
   { text: "time;depth (m)\n8.15 am;0,90\n9.40 am;0,85\n25 past;0,80", refused: 'dips line 4, time: expected a time such as "8:15", "8:15 AM", "1h40" or "20 min", got "25 past"' },
+  { text: "time\twater\n(min)\t(cm)\n0\t83\n15\t81\n60\t76\n240\t60", minutes: [0, 15, 60, 240], water: [0.83, 0.81, 0.76, 0.6] },
+  { text: "\"Time\",\"Depth, inches\",\"Weather\"\n\"9:35 AM\",\"33\",\"dry\"\n\"10:05 AM\",\"32.5\",\"dry, windy\"\n\"2:05 PM\",\"27.25\",\"\"", minutes: [0, 30, 270], water: [0.8382, 0.8255, 0.69215] },
+  { text: "09:35 2.71'\n10:05 2.56'\n11:35 2.28'\n16:00 1.57'", minutes: [0, 30, 120, 385], water: [0.826008, 0.780288, 0.694944, 0.478536] },
+  { text: "Reading No | Time | Depth\n1 | 08:15 | 0.83 m\n2 | 08:45 | 0.81 m\n3 | 12:00 | 0.62 m", minutes: [0, 30, 225], water: [0.83, 0.81, 0.62] },
+  { text: "Mon 16:30  2' 6\"\nMon 19:00  2' 2\"\nTue 7:15  1' 1\"", minutes: [0, 150, 885], water: [0.762, 0.6604, 0.3302] },
+  { text: "14/06/2026 08:15\t83 cm\n14/06/2026 12:15\t70 cm", refused: [
+    'dips line 1, time: expected a time such as "8:15", "8:15 AM", "1h40" or "20 min", got "14/06/2026 08:15"',
+    'dips line 2, time: expected a time such as "8:15", "8:15 AM", "1h40" or "20 min", got "14/06/2026 12:15"',
+  ] },
+  { text: "0 - 33\"\n15 - 32 1/2\"", refused: 'dips line 2, time: expected a time such as "8:15", "8:15 AM", "1h40" or "20 min", got "15"' },
+  { text: "8:15am 31 1/4 in below rim\nrim is 97.40 ft", refused: 'dips line 1, depth: expected a length such as "2.5 ft", "18 in" or "0.75 m", got "31 1/4 in below rim", where "in below rim" is no unit known here (a length is in ft, in, yd, m, cm or mm)' },
+  { text: "82cm @ 9:35\n9:50 81cm", refused: [
+    'dips line 1, time: expected a time such as "8:15", "8:15 AM", "1h40" or "20 min", got "82cm @ 9:35"',
+    'dips line 1, depth: expected a length such as "2.5 ft", "18 in" or "0.75 m", got nothing',
+  ] },
+  { text: "9.15 am  2ft 9\n10.15 am 2ft 7 in", refused: 'dips line 1, depth: expected a length such as "2.5 ft", "18 in" or "0.75 m", got "2ft 9", without a unit at its end (did you mean "2ft 9 in"?)' },
 ];
 
 describe("pages of field notebooks", () => {
@@ -189,5 +205,5 @@ test("the demo page of a fill test has one answer", () => {
   const given = JSON.parse(readFileSync(new URL("../../data/copperbeech-fill-test.json", import.meta.url), "utf8")) as FillTestOptions;
   const { verdict, emptying } = fillTest(lane, given);
   expect(verdict.kind).toBe("slow");
-  expect(emptying!.sentence).toMatch(/^After the storm that is asked the pit is empty in .*, against 3 days asked: /);
+  expect(emptying!.sentence).toMatch(/^After “2 year, 1 h, block” the pit is empty in .*, against 3 days asked: /);
 });

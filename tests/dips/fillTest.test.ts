@@ -205,7 +205,7 @@ describe("what a fill test is given", () => {
       'fillTest.dipError: expected a length of 0.0001 m or more and of 0.1 m or less, got "2 ft"',
       'fillTest.suspects[0]: expected one of "floor", "waterTable", "leak", "dry", got "leek"',
       "fillTest.dips: expected 4 or more dips with water in the pit, while it falls, got 1",
-      'fillTest.groundwater: expected no such key (known here: about, dips, markLevel, inflow, groundwaterLevel, dipError, suspects), got "1 ft"',
+      'fillTest.groundwater: expected no such key (known here: about, dips, markLevel, inflow, groundwaterLevel, dipError, suspects, recorded), got "1 ft"',
     ]);
   });
 

@@ -1,0 +1,143 @@
+import { durationText, threeFigures } from "../text/format.ts";
+import { InputError } from "../text/problem.ts";
+import { YEAR } from "../text/unitTable.ts";
+import { optionReader } from "../text/optionReader.ts";
+import { readSite } from "../site/readSite.ts";
+import type { DatedEntry } from "../site/diaryField.ts";
+import type { Site } from "../site/site.ts";
+import type { RecordedStorm } from "../study/criteria.ts";
+import { asBuiltWorks } from "./asBuiltWorks.ts";
+import { dayOf, siteAsBuilt } from "./asBuilt.ts";
+import { emptyingAfter, emptyingAsDrawn, type Emptying } from "./emptying.ts";
+import { diagnosed } from "./failedPit.ts";
+import { failedPitAnswer } from "./failedPitWords.ts";
+import { judgedFill } from "./fillTest.ts";
+import { readPitLog } from "./pitLog.ts";
+import { readFillTest } from "./readFillTest.ts";
+
+/** A day on which something was measured: how long the works of that day take to empty after the storm that is asked. */
+export interface LifePoint {
+  readonly date: string;
+  /** since day one */
+  readonly years: number;
+  readonly by: "fill test" | "logger";
+  readonly emptying: Emptying;
+}
+
+/** A day on which something was done or seen. */
+export interface LifeEvent {
+  readonly date: string;
+  readonly years: number;
+  readonly kind: "built" | "cleaned" | "lid" | "note" | "diagnosis" | "fill test" | "logger";
+  /** in a sentence */
+  readonly words: string;
+}
+
+/** The life of a pit, as its file's `asBuilt` and `diary` tell it. */
+export interface PitLife {
+  /** as drawn, and as the last entry has it built */
+  readonly drawn: Site;
+  readonly built: Site;
+  /** the first day that the file tells of */
+  readonly dayOne: string;
+  /** in the order of their days */
+  readonly points: readonly LifePoint[];
+  readonly events: readonly LifeEvent[];
+  /** of the works as drawn; null where the file has no storm whose rain was read */
+  readonly asDrawn: Emptying | null;
+  readonly answer: string;
+}
+
+/**
+ * The life of a pit: every fill test and every season of its diary as the time that the works of that day take to empty after the storm
+ * that is asked of them, each held against the works as they were built until then, and what was done and seen in between.
+ *
+ * @param file      the parsed site file
+ * @param recorded  rain of the site's recorded storms, which stands in files
+ * @returns         null where the file tells of no day
+ * @throws SiteError   as `readSite`
+ * @throws InputError  with all that is wrong with the dips of its days
+ */
+export function pitLife(file: unknown, recorded: readonly RecordedStorm[] = []): PitLife | null {
+  const drawn = readSite(file);
+  const days = [...drawn.asBuilt, ...drawn.diary].map(({ date }) => date).sort((a, b) => dayOf(a) - dayOf(b));
+  const [dayOne, last] = [days[0], days.at(-1)];
+  if (dayOne === undefined || last === undefined) return null;
+  const since = (date: string): number => (dayOf(date) - dayOf(dayOne)) / YEAR;
+  const points: LifePoint[] = [];
+  const events: LifeEvent[] = drawn.asBuilt.map(({ date, about, ...parts }) => ({
+    date, years: since(date), kind: "built", words: `Found as built: ${Object.keys(parts).join(", ")}${typeof about === "string" ? ` (${about})` : ""}.`,
+  }));
+  const problems: InputError["problems"][number][] = [];
+  drawn.diary.forEach((entry, i) => {
+    const { date } = entry;
+    const add = (kind: LifeEvent["kind"], words: string): void => void events.push({ date, years: since(date), kind, words });
+    try {
+      const point = pointOf(entry, file, drawn, recorded);
+      const emptying = point?.emptying ?? null;
+      if (point !== null && emptying !== null) points.push({ date, years: since(date), by: point.by, emptying });
+      if (point !== null) add(point.by, point.words);
+      else if (entry["dips"] !== undefined) {
+        const built = siteAsBuilt(file, date);
+        add("diagnosis", failedPitAnswer(diagnosed(built, readPitLog(built, { ...dipsOf(entry), recorded }))));
+      }
+    } catch (error) {
+      if (!(error instanceof InputError)) throw error;
+      error.problems.forEach((problem) => problems.push({ ...problem, where: problem.where.replace(/^(?:fillTest|failedPit|found)/, `diary[${i}]`) }));
+    }
+    if (typeof entry["cleaned"] === "string") add("cleaned", `Cleaned: ${entry["cleaned"]}.`);
+    if (typeof entry["lid"] === "string") add("lid", `The lid was seen ${entry["lid"]}.`);
+    if (typeof entry["note"] === "string") add("note", /[.!?]$/.test(entry["note"]) ? entry["note"] : `${entry["note"]}.`);
+  });
+  if (problems.length > 0) throw new InputError("The diary cannot be used:", problems);
+  const inTime = <T extends { readonly years: number }>(all: readonly T[]): T[] => all.toSorted((a, b) => a.years - b.years);
+  const asDrawn = emptyingAsDrawn(drawn, recorded);
+  const sorted = inTime(points);
+  const answer = answerOf(dayOne, sorted, events.length, asDrawn);
+  return { drawn, built: siteAsBuilt(file, last), dayOne, points: sorted, events: inTime(events), asDrawn, answer };
+}
+
+/** Keys of a day that are no option of what reads its dips. */
+const OWN = ["date", "note", "cleaned", "lid", "found"];
+const OF_FAILURE = ["storm", "hose", "seen", "began", "ended", "timesFrom", "loadError"];
+
+function dipsOf(entry: DatedEntry): Record<string, unknown> {
+  return Object.fromEntries(Object.entries(entry).filter(([key]) => !OWN.includes(key)));
+}
+
+/** A fill test or a season of a day; null for a day of neither. */
+function pointOf(
+  entry: DatedEntry, file: unknown, drawn: Site, recorded: readonly RecordedStorm[],
+): { readonly by: LifePoint["by"]; readonly emptying: Emptying | null; readonly words: string } | null {
+  const built = siteAsBuilt(file, entry.date);
+  if (entry["found"] !== undefined) {
+    const read = optionReader("found", entry["found"], "What was found cannot be used:");
+    const rule = { above: 0, most: 1e6 };
+    const [soil, low, high] = [read.number("soil", rule), read.number("low", { least: 0, most: 1e6 }), read.number("high", rule)];
+    const first = read.raw("since");
+    if (first !== undefined && (typeof first !== "string" || Number.isNaN(dayOf(first)))) read.problem("since", 'a day such as "2026-05-02"');
+    if (!(low <= soil && soil <= high)) read.problem("soil", "a number between its low and its high end");
+    read.done();
+    const works = asBuiltWorks(built);
+    // the soil's band has the doubt of the room in it already
+    const deviation = Math.log(high / Math.max(low, 1e-6 * high)) / (2 * 1.96);
+    const emptying = emptyingAfter(built, drawn, {
+      values: [Math.log(soil)], unknowns: [{ start: 0, size: 0.2, low: Math.log(1e-6), high: Math.log(1e6) }],
+      covariance: [[deviation ** 2]], deviate: 1.96,
+      counts: () => true, works: ([ln]) => works({ soil: Math.exp(ln!), floor: 1, waterTable: null, leak: null }), inSoil: null,
+    }, recorded);
+    return { by: "logger", emptying, words: `A season of a logger${typeof first === "string" ? ` since ${first}` : ""}: the soil takes in ${threeFigures(soil)} times (${threeFigures(low)} to ${threeFigures(high)}) what the design counts on.` };
+  }
+  if (entry["dips"] === undefined || OF_FAILURE.some((key) => entry[key] !== undefined)) return null;
+  const { emptying, verdict } = judgedFill(built, readFillTest(built, { ...dipsOf(entry), recorded }));
+  return { by: "fill test", emptying, words: verdict.sentence };
+}
+
+function answerOf(dayOne: string, points: readonly LifePoint[], days: number, asDrawn: Emptying | null): string {
+  const last = points.at(-1);
+  if (last === undefined) return `Since ${dayOne.slice(0, 10)} the file tells of ${days} ${days === 1 ? "day" : "days"}, and of none on which the fall of the water was measured.`;
+  const drawn = asDrawn === null || asDrawn.time === null ? "" : ` The drawing promised ${durationText(asDrawn.time)}.`;
+  const first = points[0]!;
+  const before = points.length < 2 || first.emptying.time === null ? "" : ` At the first measurement, on ${first.date.slice(0, 10)}, it was ${durationText(first.emptying.time)}.`;
+  return `By the measurement of ${last.date.slice(0, 10)}: ${last.emptying.sentence}${before}${drawn}`;
+}
