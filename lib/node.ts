@@ -12,5 +12,6 @@ export { threadPool, type ThreadPool } from "./node/threadPool.ts";
 export { mergeRows } from "./node/mergeRows.ts";
 export { queuePool, type QueuePool } from "./node/queuePool.ts";
 export { workOn, type WorkOptions } from "./node/workOn.ts";
+export { objectStore, type ObjectStore } from "./node/objectStore.ts";
 export { parquetParts, type PartColumn } from "./node/parquetParts.ts";
 export { rowQuery, type RowQuery } from "./node/rowQuery.ts";

@@ -87,7 +87,7 @@ const COMMANDS: ReadonlyMap<string, Command> = new Map<string, Command>([
 ]);
 
 function manyOf(options: Options): ManyOptions {
-  return { queue: options.queue, share: options.share, rowLimit: options["row-limit"] };
+  return { queue: options.queue, share: options.share, rowLimit: options["row-limit"], store: options.store };
 }
 
 /** What words of earlier versions are now. */
@@ -102,7 +102,7 @@ const OPTIONS = {
   "only": { type: "string", multiple: true }, "language": { type: "string" }, "units": { type: "string" },
   "site": { type: "string" }, "map": { type: "string" }, "storm": { type: "string" }, "soils": { type: "string" }, "within": { type: "string" },
   "neighbours": { type: "string" }, "size": { type: "boolean" }, "years": { type: "boolean" }, "lot": { type: "string" }, "keep": { type: "boolean" },
-  "share": { type: "string" }, "queue": { type: "string" }, "row-limit": { type: "string" }, "threads": { type: "string" }, "csv": { type: "boolean" }, "studies": { type: "boolean" },
+  "share": { type: "string" }, "queue": { type: "string" }, "row-limit": { type: "string" }, "store": { type: "string" }, "threads": { type: "string" }, "csv": { type: "boolean" }, "studies": { type: "boolean" },
 } as const;
 
 /** The commands that each option belongs to; "" are site files by themselves. */
@@ -110,7 +110,7 @@ const BELONGS: Readonly<Record<string, readonly string[]>> = {
   "no-wasm": ["", "lesson"], "full": [""], "plain": ["", "lesson"], "only": ["decide"], "language": ["sheets"], "units": ["sheets"],
   "site": ["lots"], "map": ["lots"], "storm": ["lots"], "soils": ["lots"], "within": ["lots"], "neighbours": ["lots"], "size": ["lots"], "years": ["lots"], "lot": ["lots"],
   "keep": ["measured"],
-  "share": ["decide", "lots"], "queue": ["decide", "lots", "work"], "row-limit": ["decide", "lots", "work"], "threads": ["work"], "csv": ["rows"], "studies": ["check"],
+  "share": ["decide", "lots"], "queue": ["decide", "lots", "work"], "row-limit": ["decide", "lots", "work"], "store": ["decide", "lots"], "threads": ["work"], "csv": ["rows"], "studies": ["check"],
 };
 
 type Options = ReturnType<typeof parseArgs<{ args: string[]; options: typeof OPTIONS; allowPositionals: true }>>["values"];
@@ -138,7 +138,7 @@ const VALUES: Readonly<Record<string, string>> = {
   "--language": 'a language such as "de"', "--units": '"us" or "si"',
   "--site": "the site file that each lot varies", "--map": "a file that says what the table's heads stand for", "--storm": "the name of a storm of the pattern",
   "--soils": "an odd number of soils", "--within": "a factor", "--lot": "the name of a lot", "--neighbours": 'a distance such as "30 m"', "--share": "a share such as 2/8",
-  "--queue": "the URL of a Redis server", "--row-limit": 'a time such as "10 min"', "--threads": "a number of threads",
+  "--queue": "the URL of a Redis server", "--row-limit": 'a time such as "10 min"', "--store": "the URL of a bucket", "--threads": "a number of threads",
 };
 
 /** Null for what may be the path of a site file. */

@@ -16,6 +16,8 @@ export interface ManyOptions {
   readonly share?: string | undefined;
   /** what a stretch of rows may take before it is given up, `10 min` */
   readonly rowLimit?: string | undefined;
+  /** the URL of a bucket that results are put into beside the folder */
+  readonly store?: string | undefined;
 }
 
 /** A pool that is to be closed when the study is over. */
@@ -118,8 +120,25 @@ export function sharePath(path: string, share: Share | undefined): string {
   return share === undefined ? path : path.replace(/\.csv$/, `.share-${share.index}-of-${share.of}.csv`);
 }
 
+/** A file of rows, and the note beside it without which nobody knows what they are. */
+export function withNote(rows: string): string[] {
+  return [rows, `${rows}.study`];
+}
+
 /** What is said once a share is made. */
 export function shareSentence(path: string, share: Share): string {
   const all = sharePath(path, share).replace(`share-${share.index}-of`, "share-*-of");
   return `Share ${share.index} of ${share.of} is made. With all ${share.of}: soakstep merge ${all}, then the same command without --share.`;
+}
+
+/** Puts results into an object store; without one nothing. Asked for before a study is made, so that a URL that is none costs no hours. */
+export async function openStore({ store }: ManyOptions): Promise<(paths: readonly string[]) => Promise<readonly string[]>> {
+  if (store === undefined) return () => Promise.resolve([]);
+  const { objectStore } = await import("../node/objectStore.ts");
+  const into = objectStore(store);
+  return async (paths) => {
+    const put: string[] = [];
+    for (const path of paths) for (const address of await into.put(path)) put.push(address);
+    return put;
+  };
 }

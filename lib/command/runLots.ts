@@ -16,7 +16,7 @@ import { writeTogether } from "./files.ts";
 import { lotPaths, writeLotFiles, type LotPaths } from "./lotFiles.ts";
 import { madeInto, runResults, yearResults } from "./lotRuns.ts";
 import { lotStreets } from "./lotStreets.ts";
-import { openPool, quantityOption, shareOption, sharePath, shareSentence, type OpenPool } from "./manyMachines.ts";
+import { openPool, openStore, quantityOption, shareOption, sharePath, shareSentence, withNote, type OpenPool } from "./manyMachines.ts";
 import { readLots, type LotsAsked, type ReadyLots } from "./readLots.ts";
 import { runSites } from "./runSites.ts";
 
@@ -50,6 +50,7 @@ export async function runLots(words: readonly string[], folder: string, console:
     if (ready.table.lots.length === 0)
       throw new UserFault(`${path}: expected a lot that can be run, got none in ${ready.table.bad} rows`);
     if (asked.lot !== undefined) return await reportOf(asked.lot, path, ready, folder, console, asked);
+    const store = await openStore(asked);
     pool = await openPool(asked, console);
     const files = lotPaths(path, folder);
     const how: StudyOptions = { pool, signal, ...(share === undefined ? {} : { share }) };
@@ -57,13 +58,15 @@ export async function runLots(words: readonly string[], folder: string, console:
     const lostYears = ready.years === null ? [] : await madeInto(sharePath(files.years, share), ready.years, how, console, pool, `${path}: years`);
     tellLost(path, ready, { runs: lost, years: lostYears }, console);
     if (share !== undefined) {
-      for (const each of [files.runs, ...(ready.years === null ? [] : [files.years])]) console.out(`${shareSentence(each, share)}\n${sharePath(each, share)}\n`);
+      const shares = [files.runs, ...(ready.years === null ? [] : [files.years])];
+      for (const each of shares) console.out(`${shareSentence(each, share)}\n${sharePath(each, share)}\n`);
+      for (const each of await store(shares.flatMap((path) => withNote(sharePath(path, share))))) console.out(`${each}\n`);
       return lost.length + lostYears.length > 0 ? 1 : 0;
     }
     const told = await lotsTold(path, ready, files, { runs: lost, years: lostYears }, asked, { pool, signal }, console);
     const written = await writeLotFiles(files, ready, told);
     console.out(`${lotsSentences(told).join("\n")}\n`);
-    for (const each of written) console.out(`${each}\n`);
+    for (const each of [...written, ...(await store(written))]) console.out(`${each}\n`);
     return ready.table.bad > 0 || lost.length + lostYears.length > 0 ? 1 : 0;
   } catch (error) {
     const kept = `${path}: stopped; what was made is kept in ${folder}, and the same command goes on from there`;

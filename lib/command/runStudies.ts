@@ -18,7 +18,7 @@ import { type Beside, besideFile } from "./beside.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
 import { readText, writeWhole } from "./files.ts";
-import { openPool, shareOption, sharePath, shareSentence, type ManyOptions, type OpenPool } from "./manyMachines.ts";
+import { openPool, openStore, shareOption, sharePath, shareSentence, withNote, type ManyOptions, type OpenPool } from "./manyMachines.ts";
 import { progressBar } from "./progressBar.ts";
 import { reportPath } from "./reportPaths.ts";
 import { runCompare } from "./runCompare.ts";
@@ -57,6 +57,7 @@ export async function runStudies(
   let pool: OpenPool | null = null;
   try {
     const share = shareOption(many.share);
+    const store = await openStore(many);
     pool = await openPool(many, console);
     const how = { pool, signal, ...(share === undefined ? {} : { share }) };
     if (paths.length === 2) {
@@ -81,7 +82,10 @@ export async function runStudies(
         if (signal.aborted) break;
       }
     }
+    const isShare = (path: string): boolean => share !== undefined && path.endsWith(".csv");
+    for (const each of await store(written.flatMap((path) => (isShare(path) ? withNote(path) : [path])))) written.push(each);
   } catch (error) {
+    for (const path of written) console.out(`${path}\n`);
     console.err(`${faultText("decide", error)}\n`);
     return 1;
   } finally {

@@ -86,9 +86,8 @@ export async function queuePool(
   events.on("completed", ({ jobId, returnvalue }) => {
     const its = waiting.get(jobId);
     if (its === undefined) return;
-    const { took } = returnvalue as unknown as RowsMade;
-    const each = took / (its.job.to - its.job.from);
-    perRow = Number.isNaN(perRow) ? each : 0.8 * perRow + 0.2 * each;
+    const each = tookOf(returnvalue) / (its.job.to - its.job.from);
+    if (!Number.isNaN(each)) perRow = Number.isNaN(perRow) ? each : 0.8 * perRow + 0.2 * each;
     void fetched(jobId, its).catch(its.reject);
   });
   events.on("failed", ({ jobId, failedReason }) => {
@@ -178,6 +177,12 @@ export async function queuePool(
       if (!(await fetched(id, its)) && waiting.has(id)) await add(its.job);
     }
   }
+}
+
+/** How long a worker says that a job took [ms]; NaN where it says nothing of the kind. The queue's types call its answer a text. */
+function tookOf(answer: unknown): number {
+  const took = typeof answer === "object" && answer !== null && "took" in answer ? answer.took : null;
+  return typeof took === "number" && took >= 0 ? took : NaN;
 }
 
 function idOf({ study, from, to }: RowsJob): string {

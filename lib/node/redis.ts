@@ -28,9 +28,9 @@ export const keyOf = {
   worker: (id: string): string => `${PREFIX}:worker:${id}`,
 };
 
-/** The URL of a queue without what nobody is to read. */
+/** A URL without what nobody is to read: all before its last @, for a secret may not be written as it should. */
 export function shownUrl(url: string): string {
-  return url.replace(/^([a-z]+:\/\/)[^@/]*@/i, "$1…@");
+  return url.replace(/^([a-z]+:\/\/).*@/is, "$1…@");
 }
 
 /**

@@ -256,7 +256,7 @@ describe("the command", () => {
   });
 
   test.each([
-    [["--fast"], 'command line: expected an option of --help, --version, --no-wasm, --full, --plain, --allow-outside, --only, --language, --units, --site, --map, --storm, --soils, --within, --neighbours, --size, --years, --lot, --keep, --share, --queue, --row-limit, --threads, --csv, --studies, got "--fast"'],
+    [["--fast"], 'command line: expected an option of --help, --version, --no-wasm, --full, --plain, --allow-outside, --only, --language, --units, --site, --map, --storm, --soils, --within, --neighbours, --size, --years, --lot, --keep, --share, --queue, --row-limit, --store, --threads, --csv, --studies, got "--fast"'],
     [["--ful", "yard.json"], 'command line: expected a known option (did you mean "--full"?), got "--ful"'],
     [["--full=yes"], 'command line: expected --full alone, got "--full=yes"'],
     [["deside", "yard.json"], 'command line: expected a site file, or a known word (did you mean "decide"?), got "deside"'],

@@ -49,6 +49,29 @@ describe("a study from the command line", () => {
     expect(readFileSync(join(folder, "out", first.written[0]!), "utf8")).toBe(rows);
   });
 
+  test("in shares, merged, every file is as from one machine; a share alone makes no page and says what is next", async () => {
+    const path = file({ sure, often });
+    const whole = await run("decide", path);
+    expect(whole.status).toBe(0);
+    const expected = whole.written.map((name) => readFileSync(join(folder, "out", name), "utf8"));
+    rmSync(join(folder, "out"), { recursive: true });
+    mkdirSync(join(folder, "out"));
+    for (const index of [2, 1]) {
+      const share = await run("decide", path, "--share", `${index}/2`);
+      expect([share.status, share.err]).toEqual([0, ""]);
+      expect(share.out).toContain(`Share ${index} of 2 is made. With all 2: soakstep merge ${join(folder, "out", "row-sure.share-*-of-2.csv")}, then the same command without --share.`);
+      expect(share.written.filter((name) => name.endsWith(".html"))).toEqual([]);
+    }
+    const shares = readdirSync(join(folder, "out")).filter((name) => name.endsWith(".csv")).map((name) => join(folder, "out", name));
+    expect(shares).toHaveLength(4);
+    expect((await run("merge", ...shares)).status).toBe(0);
+    const merged = await run("decide", path);
+    expect([merged.status, merged.err, merged.out]).toEqual([0, "", whole.out]);
+    expect(whole.written.map((name) => readFileSync(join(folder, "out", name), "utf8"))).toEqual(expected);
+    const wrong = await run("decide", path, "--share", "3/2");
+    expect([wrong.status, wrong.err]).toEqual([1, '--share: expected a share such as 2/8, from 1/8 to 8/8, got "3/2"\n']);
+  });
+
   test("a changed study takes the place of its rows before, says so, and out holds no more files than before", async () => {
     const first = await run("decide", "--only", "sure", file({ sure }));
     const rows = readFileSync(join(folder, "out", "row-sure.csv"), "utf8");

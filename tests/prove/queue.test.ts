@@ -1,7 +1,8 @@
 import { execFileSync, spawn, spawnSync, type ChildProcess } from "node:child_process";
 import { once } from "node:events";
-import { mkdtempSync, readFileSync } from "node:fs";
+import { mkdtempSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { createServer } from "node:net";
+import { setTimeout as sleep } from "node:timers/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -103,8 +104,77 @@ async function byThreads(study: Parameters<typeof fillStudyFile>[1], name: strin
 /** A stretch of 200 rows a job, so that there are enough of them to be killed over. */
 const SHORT = { every_ms: 300, job_ms: 0 };
 
+/** The command in a process of its own, in a folder of its own; its answers. */
+async function soakstep(place: string, words: readonly string[]): Promise<string> {
+  const child = spawn(process.execPath, [command, ...words], { cwd: place, stdio: ["ignore", "pipe", "pipe"] });
+  processes.add(child);
+  let [out, err] = ["", ""];
+  child.stdout.on("data", (text: Buffer) => { out += String(text); });
+  child.stderr.on("data", (text: Buffer) => { err += String(text); });
+  const [status] = (await once(child, "close")) as [number];
+  processes.delete(child);
+  expect([status, err.split("\n").filter((line) => line !== "" && !line.startsWith("… "))]).toEqual([0, []]);
+  return out;
+}
+
+/** Every file of a folder that is no Parquet, its rows in one order. */
+function filesOf(place: string): Readonly<Record<string, string>> {
+  const names = readdirSync(join(place, "out")).filter((name) => /\.(?:csv|html)$/.test(name) && !name.includes(".share-")).sort();
+  return Object.fromEntries(names.map((name) => {
+    const text = readFileSync(join(place, "out", name), "utf8");
+    return [name, name.endsWith(".csv") ? text.split("\n").sort().join("\n") : text];
+  }));
+}
+
+describe("a table of lots and a decision, by the command", () => {
+  test("are the same bytes from threads, from 4 shares, and from 3 workers on a real Redis", async () => {
+    const often = { climate: { stormsPerYear: 40, meanDepth: "0.7 in", meanDuration: "5 h" }, years: 1 };
+    const rainfall = (source["studies"] as Record<string, unknown>)["rainfall"];
+    const asked = {
+      rainfall, often, sweep: { returnPeriods: ["2 year", "10 year"], durations: ["15 min", "1 h"] }, sure: { conductivityWithin: 3, runs: 200, until: "24 h" },
+    };
+    const pattern = join(folder, "pattern.json");
+    writeFileSync(pattern, JSON.stringify({ ...source, surroundings: undefined, storms: [{ name: "s", ...storm }], studies: asked }));
+    const table = join(folder, "street.csv");
+    const rows = Array.from({ length: 12 }, (_, i) => `No. ${i + 1},${1200 + 250 * i},${(0.1 * 1.3 ** i).toFixed(3)},${i % 2 === 0 ? "east" : "west"}`);
+    writeFileSync(table, ["lot,roofArea [sq ft],soil [in/hr],runsTo", ...rows, ""].join("\n"));
+    const lots = ["lots", table, "--site", pattern, "--soils", "3", "--years"];
+    const decide = ["decide", pattern];
+    const [threads, shares, queue] = ["threads", "shares", "queue"].map((name) => mkdtempSync(join(folder, `${name}-`))) as [string, string, string];
+
+    const said = [await soakstep(threads, lots), await soakstep(threads, decide)];
+    const expected = filesOf(threads);
+    expect(Object.keys(expected)).toEqual(expect.arrayContaining([
+      "pattern-decide.html", "pattern-often.csv", "pattern-sure.csv", "pattern-sweep.csv", "street-flows.csv", "street-lots.csv", "street-lots.html", "street-runs.csv", "street-years.csv",
+    ]));
+
+    await Promise.all([1, 2, 3, 4].map(async (index) => {
+      await soakstep(shares, [...lots, "--share", `${index}/4`]);
+      await soakstep(shares, [...decide, "--share", `${index}/4`]);
+    }));
+    const parts = readdirSync(join(shares, "out")).filter((name) => /\.share-\d-of-4\.csv$/.test(name)).map((name) => join("out", name));
+    // runs and years of lots; three studies of the decision
+    expect(parts).toHaveLength(20);
+    await soakstep(shares, ["merge", ...parts]);
+    expect([await soakstep(shares, lots), await soakstep(shares, decide)]).toEqual(said);
+    expect(filesOf(shares)).toEqual(expected);
+
+    const server = await redisServer();
+    const workers = await Promise.all([1, 2, 3].map(async () => {
+      const child = started(process.execPath, [command, "work", "--queue", server.url, "--threads", "1"]);
+      await once(child.stdout!, "data");
+      return child;
+    }));
+    // both at once: a second study beside the first
+    expect(await Promise.all([soakstep(queue, [...lots, "--queue", server.url]), soakstep(queue, [...decide, "--queue", server.url])])).toEqual(said);
+    expect(filesOf(queue)).toEqual(expected);
+    await Promise.all(workers.map(ended));
+    await server.stop();
+  });
+});
+
 describe("a queue in a real Redis", () => {
-  test(`makes the bytes that threads make, with 3 workers, ${kills} of them killed by signal 9 and replaced, and Redis killed and started again`, async () => {
+  test(`makes the bytes that threads make, with 3 workers, ${kills} of them killed by signal 9 at random moments and replaced, and Redis killed and started again`, async () => {
     const study = studyOf(200 * (3 * kills + 6), 5);
     const expected = await byThreads(study, "kills");
     const server = await redisServer();
@@ -114,14 +184,22 @@ describe("a queue in a real Redis", () => {
     let told = 0;
     let killed = 0;
     let restarts = 0;
+    // what is done to each worker, one thing after the other
+    const done: Promise<unknown>[] = workers.map(async () => Promise.resolve());
     const under: Promise<unknown>[] = [];
+    const killAndReplace = async (at: number): Promise<void> => {
+      // at whatever it is doing by then
+      await sleep(300 * Math.random());
+      await ended(workers[at]!);
+      workers[at] = await worker(server.url);
+    };
     await fillStudyFile(path, study, {
       pool,
       onRows: () => {
         told++;
         if (told % 2 === 1 && killed < kills) {
           const at = killed++ % 3;
-          under.push(ended(workers[at]!).then(async () => { workers[at] = await worker(server.url); }));
+          done[at] = done[at]!.then(async () => killAndReplace(at));
         }
         if (told === 4) {
           restarts++;
@@ -129,7 +207,7 @@ describe("a queue in a real Redis", () => {
         }
       },
     });
-    await Promise.all(under);
+    await Promise.all([...under, ...done]);
     expect([killed, restarts]).toEqual([kills, 1]);
     expect(readFileSync(path, "utf8")).toBe(expected);
     await pool.close();
