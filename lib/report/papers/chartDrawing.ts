@@ -48,8 +48,11 @@ export function chartDrawing({ words, x, y, lines, band, height = 250, minor = 0
   }
   for (const { label, points, dash = "none", color = ink.text } of lines) {
     strokes.push(draw.line(points.map(spot), `stroke="${color}" stroke-width="2" stroke-dasharray="${dash}"`));
-    const last = spot(points[Math.floor(points.length * 0.62)]!);
-    if (label !== "") strokes.push(draw.text([last[0], last[1] - 5], label, { size: 11, color, anchor: "middle", bold: true }));
+    // over the line, to the side from which it falls away
+    const i = Math.floor(points.length * 0.62);
+    const [at, next] = [spot(points[i]!), spot(points[Math.min(i + 1, points.length - 1)]!)];
+    const anchor = next[1] > at[1] + 0.2 ? "start" : next[1] < at[1] - 0.2 ? "end" : "middle";
+    if (label !== "") strokes.push(draw.text([at[0], at[1] - 5], label, { size: 11, color, anchor, bold: true }));
   }
   strokes.push(draw.text([(left + right) / 2, height - 4], x.title, { size: 11, anchor: "middle" }), draw.text([12, (top + bottom) / 2], y.title, { size: 11, anchor: "middle", turn: -90 }));
   return svg(width, height, words, strokes);

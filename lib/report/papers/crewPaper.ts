@@ -32,9 +32,29 @@ export function crewPaper(site: Site, reader: Reader): Sheet[] {
   return [
     { title: reader.say("crew1.title"), body: stopSheet(site, reader, bought) },
     { title: reader.say("crew2.title"), body: levelSheet(site, reader) },
-    { title: reader.say("crew3.title"), body: buildSheet(site, reader, bought) },
+    { title: reader.say("crew3.title"), body: onOneSheet(buildSheet(site, reader, bought)) },
     { title: reader.say("crew4.title"), body: fillTestSheet(site, reader) },
   ];
+}
+
+/** A sheet of many lines in smaller letters, so that it stays one sheet on A4 and on Letter. */
+function onOneSheet(body: Markup): Markup {
+  return lineCount(body) <= LINES_OF_A_SHEET ? body : html`<div class="tight">${body}</div>`;
+}
+
+/** Lines that a sheet of a buying list and steps has room for; `tests/browser` prints them. */
+const LINES_OF_A_SHEET = 47;
+
+/** How many lines tables, paragraphs and steps in two columns take, by how many letters a cell or a line holds, roughly. */
+function lineCount({ markup }: Markup): number {
+  const letters = (text: string): number => text.replace(/<[^>]*>/g, "").replace(/&#\d+;/g, "x").length;
+  const table = [...markup.matchAll(/<tr>([\s\S]*?)<\/tr>/g)].reduce((sum, [, row]) => {
+    const cells = row!.split(/<\/t[hd]>/).map(letters);
+    return sum + Math.max(1, Math.ceil(cells[0]! / 24), cells.length === 4 ? Math.ceil(cells[2]! / 88) : 1);
+  }, 0);
+  const paragraphs = [...markup.matchAll(/<p[ >][\s\S]*?<\/p>/g)].reduce((sum, [text]) => sum + Math.ceil(letters(text) / 125), 0);
+  const steps = [...markup.matchAll(/<li[ >][\s\S]*?<\/li>/g)].reduce((sum, [text]) => sum + Math.ceil(letters(text) / 52) / 2, 0);
+  return table + paragraphs + steps;
 }
 
 /** Depth from which the region's own rule asks for walls to be shored or laid back, else that of common practice [m]. */
@@ -122,7 +142,7 @@ ${rows(heads, list.map((each, i) => [
     each.fall === null ? "" : slope(each.fall), TOLERANCE[each.care][reader.units], blank(8),
   ]), { label: say("crew2.title"), kind: "levels" })}
 <p class="soft">${say("levels.tolerance")}</p>
-<figure>${sectionDrawing(site, say("levels.section"), { marks: list.map((each, i) => ({ n: i + 1, station: stationOf(each), level: each.level })), height: 250 })}<figcaption>${say("levels.section")}.</figcaption></figure>`;
+<figure>${sectionDrawing(site, say("levels.section"), { marks: list.map((each, i) => ({ n: i + 1, station: stationOf(each), level: each.level })), height: list.length > 20 ? 210 : 250 })}<figcaption>${say("levels.section")}.</figcaption></figure>`;
 }
 
 /** What a level may be off; common practice. */
@@ -169,7 +189,7 @@ ${rows([say("dig.head.hole"), say("dig.head.size"), say("dig.head.upright"), say
     [html`<b>${say("dig.total")}</b>`, "", bulk(dig.volume), ...slopes.map((slope) => bulk(total(slope)))],
     ...(deep.length === 0 || deep.length === dig.holes.length ? []
       : [[html`<b>${say("dig.asked", { holes: deep.map((hole) => holeWords(site, hole.name, hole.kind, reader)).join(", ") })}</b>`, "", bulk(dig.volume), ...slopes.map((slope) => html`<b>${bulk(total(slope, isDeep))}</b>`)]]),
-  ], { label: say("dig.title", { bulking: figure(figures.bulking) }) })}
+  ], { label: say("dig.title", { bulking: figure(figures.bulking) }), kind: "dig" })}
 <p>${say("dig.left", { loose: bulk(cover.spoilLoose), mass: mass(cover.spoilMass), loads: counted(cover.loads, "load", reader) })} ${reachWords(site, reader).join(" ")}</p>
 <h2>${say("steps.title")}</h2>
 <ol class="steps">${stepsOf(site, reader).map(({ words, photo }) => html`<li${photo === null ? null : html` class="hold"`}>${tick}${words}${photo === null ? null : html` <b>${say("step.hold", { photo })}</b>`}</li>`)}</ol>

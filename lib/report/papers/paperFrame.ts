@@ -139,10 +139,18 @@ a { color: inherit; }
   .flows h1 { break-after: avoid; }
   h1 { break-after: avoid; }
   .levels th, .levels td { padding: 2.1pt 5pt 2.1pt 0; }
+  ol.steps { columns: 2; column-gap: 14pt; }
+  ol.steps li { font-size: 8.6pt; padding-left: 34px; }
+  ol.steps li::before { left: 16px; }
+  .buy td, .buy th, .dig td, .dig th { padding: 1.2pt 6pt 1.2pt 0; }
   ol.steps li { margin-bottom: 1.5pt; }
   ul, ol { margin-bottom: 3pt; }
   p { margin-bottom: 3.5pt; }
   li { margin-bottom: 1.5pt; }
+  .tight table { font-size: 7.5pt; line-height: 1.13; margin-bottom: 3pt; }
+  .tight p { font-size: 8pt; line-height: 1.17; margin-bottom: 2pt; }
+  .tight h2 { font-size: 10pt; margin: 4pt 0 2pt; }
+  .tight ol.steps li { font-size: 7.8pt; line-height: 1.15; }
   .scroll { overflow: visible; }
   .sheet > .id { font-size: 7.5pt; }
   .screen { display: none; }
