@@ -117,6 +117,29 @@ describe("the crew's sheets", () => {
   });
 });
 
+test("the sheets cover the points of the published lists that they name", () => {
+  // Minnesota Stormwater Manual: "Infiltration Trench - Construction inspection checklist" and "Typical maintenance activities for
+  // infiltration trenches"; US EPA, Moisture Control Guidance, 2013, appendix F, dry wells: read in copies of 2026. Points of basins, of
+  // filter strips and of underdrains have no counterpart in works under the ground.
+  const text = papersIn(lane, "en-US");
+  const points: readonly (readonly [list: string, point: string, said: RegExp])[] = [
+    ["construction", "runoff diverted", /Roof water kept off until the sod holds/], ["construction", "soil permeability verified", /Soil tested where the pit is/],
+    ["construction", "groundwater verified", /floor to highest table/], ["construction", "benchmark established", /Benchmark: house slab/],
+    ["construction", "facility location staked out", /Pegs, with two tapes/], ["construction", "size and location per plans", /Floor at 92\.10 ft/],
+    ["construction", "side slopes stable", /Holes from 5 ft on shored or laid back/], ["construction", "stockpile not beside the excavation", /topsoil and spoil apart, off the works/],
+    ["construction", "fabric as specified and placed", /Line pit and trench with fabric by the cut list/], ["construction", "aggregate of its size, clean and washed", /washed crushed stone, 3\/4 to 1 1\/2 in/],
+    ["construction", "observation well", /Standpipe to the ground, capped/], ["construction", "pretreatment installed", /set the box level/], ["construction", "outlet operational", /Lid lifts by a finger/],
+    ["construction", "topsoil and vegetation", /topsoil and sod last/], ["construction", "stabilised before flow is routed", /Keep the roof off until the sod holds/],
+    ["maintenance", "pretreatment free of sediment", /Scoop grit and leaves out of the box/], ["maintenance", "contributing area clear of debris", /Clean gutters by hand/],
+    ["maintenance", "woody growth kept off", /no cars, walls, sheds or trees over them/], ["maintenance", "repair of eroded or sunken ground", /soft or sunken grass/],
+    ["maintenance", "rehabilitation upon failure", /If it takes twice as long, call/],
+    ["dry wells", "water level in the test well after rain", /the day after a heavy rain Lower the tape/], ["dry wells", "drain time beside that of the design", /the hole is empty again/],
+    ["dry wells", "gutters, leaders, sumps and traps cleaned", /Clean gutters by hand/],
+  ];
+  expect(points.filter(([, , said]) => !said.test(text)).map(([list, point]) => `${list}: ${point}`)).toEqual([]);
+  for (const named of ["construction inspection checklist", "typical maintenance activities", "inspection of dry wells"]) expect(text).toContain(named);
+});
+
 test("the order list as CSV has a comma for a mark and semicolons between columns where readers write so", () => {
   const german = orderCsv(row, readerOf("de", "si")).split("\r\n");
   expect(german[0]).toBe("Posten;Menge;Einheit;Maß, Zuschnitt");

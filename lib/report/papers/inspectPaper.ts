@@ -52,7 +52,7 @@ function open(site: Site, reader: Reader): string[] {
   return [
     say("insp.floor", { level: level(pit.floor), deep: tape(pit.ground - pit.floor), length: tape(pit.length), width: tape(pit.width) }), say("insp.soil"),
     table === null ? say("insp.noWater") : say("insp.water", { table: level(table), apart: length(pit.floor - table) }),
-    say("insp.shored", { depth: length(depth), edge: length(0.6096) }), say("insp.raked"),
+    say("insp.shored", { depth: length(depth), edge: length(0.6096) }), say("insp.raked"), say("insp.roofOff"),
   ];
 }
 
@@ -64,6 +64,6 @@ function atEnd(site: Site, reader: Reader): string[] {
   return [
     say("insp.levels", { box: settlingBoxes.map(({ outlet }) => level(outlet.outletInvert)).join(", "), inlet: trench === null ? "–" : level(trench.inlet.invert), lid: emitter === null ? "–" : level(emitter.crest) }),
     test.target <= test.start ? say("insp.noFill") : say("insp.fill", { hours: 12, tape: staff(pit.ground - twelve.designed) }),
-    ...(emitter === null ? [] : [say("insp.lid")]), say("insp.clean"), say("insp.papers"),
+    say("insp.standpipe"), ...(emitter === null ? [] : [say("insp.lid")]), say("insp.clean"), say("insp.papers"),
   ];
 }

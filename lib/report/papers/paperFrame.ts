@@ -105,6 +105,7 @@ details > summary { font-weight: 600; }
 .plan { display: grid; grid-template-columns: 1.45fr 1fr; gap: 0 14px; align-items: start; }
 .two > *, .plan > * { min-width: 0; }
 .buy td:nth-child(2), td.n, .n { white-space: nowrap; overflow-wrap: normal; }
+.dig td { white-space: nowrap; overflow-wrap: normal; }
 .levels td, .levels th:first-child { white-space: nowrap; overflow-wrap: normal; }
 .levels td:nth-child(2) { white-space: normal; }
 dl { margin: 0 0 6px; }
@@ -140,8 +141,8 @@ a { color: inherit; }
   h1 { break-after: avoid; }
   .levels th, .levels td { padding: 2.1pt 5pt 2.1pt 0; }
   ol.steps { columns: 2; column-gap: 14pt; }
-  ol.steps li { font-size: 8.6pt; padding-left: 34px; }
-  ol.steps li::before { left: 16px; }
+  ol.steps li { font-size: 8.6pt; padding-left: 37px; }
+  ol.steps li::before { left: 19px; }
   .buy td, .buy th, .dig td, .dig th { padding: 1.2pt 6pt 1.2pt 0; }
   ol.steps li { margin-bottom: 1.5pt; }
   ul, ol { margin-bottom: 3pt; }

@@ -51,12 +51,18 @@ export function planDrawing(site: Site, out: SetOut, reader: Reader): Markup {
     strokes.push(draw.circle([x, y], 3.2, `fill="#fff" stroke="${ink.text}" stroke-width="1.6"`), draw.text([x + 12 * dx, y + 12 * dy + 4], mark, { size: 12, bold: true, anchor: "middle" }));
   }
   for (const [i, [x, y]] of [a, b].entries()) {
-    strokes.push(draw.box(x - 5, y - 5, 10, 10, `fill="${ink.text}"`), draw.text([x, y - 9], out.fixed[i]!.letter, { size: 14, bold: true, anchor: "middle" }));
+    strokes.push(draw.box(x - 5, y - 5, 10, 10, `fill="${ink.text}"`), draw.text(beside([x, y], middle), out.fixed[i]!.letter, { size: 14, bold: true, anchor: "middle" }));
   }
   const step = scaleBar(reader, wide / 5);
   strokes.push(draw.line([[14, height - 12], [14 + step.length * scale, height - 12]], `stroke="${ink.text}" stroke-width="3"`), draw.text([14, height - 18], step.text, { size: 11 }));
   strokes.push(draw.line([[width - 20, 40], [width - 20, 14]], `stroke="${ink.text}" stroke-width="2"`), draw.area([[width - 25, 18], [width - 20, 6], [width - 15, 18]], `fill="${ink.text}"`), draw.text([width - 20, 53], say("plan.north"), { size: 12, anchor: "middle", bold: true }));
   return svg(width, height, say("plan.words"), strokes);
+}
+
+/** A letter's place beside its spot, on the side away from the works. */
+function beside([x, y]: Spot, middle: Spot): Spot {
+  const [dx, dy] = away([x, y], middle);
+  return [x + 14 * dx, y + 14 * dy + 5];
 }
 
 /** A round length for the bar [m]. */
