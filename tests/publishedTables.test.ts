@@ -5,7 +5,7 @@ import { waterViscosityRatio } from "../lib/ground/waterViscosity.ts";
 import { depthDuration } from "../lib/rain/storms/depthDuration.ts";
 import { designStorm } from "../lib/rain/storms/designStorm.ts";
 import { regionalRatios } from "../lib/rain/storms/regionalRatios.ts";
-import { NRCS_TABLE } from "../lib/rain/storms/nrcsTable.ts";
+import { NRCS_TABLE } from "../lib/rain/storms/nrcsStorm.ts";
 import { detentionStorage } from "../lib/runoff/detentionStorage.ts";
 import { graphicalPeak } from "../lib/runoff/graphicalPeak.ts";
 import { timeOfConcentration, type SheetSurface, type ShallowSurface } from "../lib/runoff/timeOfConcentration.ts";
@@ -19,7 +19,7 @@ import { expectClose } from "./closeTo.ts";
 const FOOT = 0.3048;
 const INCH = 0.0254;
 
-/** Types I, II and III at tenths of an hour and IA at half hours; from where, says nrcsTable.ts. */
+/** Types I, II and III at tenths of an hour and IA at half hours; from where, says nrcsStorm.ts. */
 const NRCS = {
   i: [
     0, 0.00174, 0.00348, 0.00522, 0.00697, 0.00871, 0.01046, 0.0122, 0.01395, 0.0157, 0.01745, 0.0192, 0.02095, 0.0227,

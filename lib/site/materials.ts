@@ -1,10 +1,11 @@
 import { type Field, orNone, withDefault } from "../schema/field.ts";
 import { objectField } from "../schema/objectField.ts";
 import { numberField, proseField, quantityField } from "../schema/scalarFields.ts";
-import type { UnitSystem } from "../text/format.ts";
-import { type Dimension, quantity } from "../text/quantity.ts";
-import { loadField, loadOf } from "./loadField.ts";
+import { massPattern, readMass, type UnitSystem } from "../text/format.ts";
+import { type Dimension, quantity, readQuantity } from "../text/quantity.ts";
 import type { Site } from "./site.ts";
+import { describe } from "../text/describe.ts";
+import { quantityPattern } from "../text/quantityPattern.ts";
 
 /** A figure that the file does not give, as it was taken: every one of them is common practice. */
 export interface AssumedFigure {
@@ -175,3 +176,32 @@ export type Load = { readonly mass: number } | { readonly volume: number };
 export type MaterialFigures = { readonly [Key in MaterialKey]: NonNullable<Materials[Key]> };
 
 export type MaterialKey = Exclude<keyof Materials, "about">;
+
+/** A load as it is sold: text with a mass, `"14 ton"`, or with a loose volume, `"10 cu yd"`. */
+function loadField(about: string): Field<Load> {
+  return {
+    about,
+    hole: { mass: NaN },
+    schema: { description: `${about}; ${WANTED}`, type: "string", anyOf: [{ pattern: massPattern }, { pattern: quantityPattern("volume") }] },
+    read: (value, where, findings) => {
+      const load = loadOf(value);
+      if (load !== null) return load;
+      findings.problems.push({ where, expected: WANTED, got: describe(value) });
+      return { mass: NaN };
+    },
+  };
+}
+
+/** A load of a text; null where it is none, or none that a lorry brings. */
+function loadOf(text: unknown): Load | null {
+  const mass = readMass(text);
+  if ("value" in mass) return isWithin(mass.value, 10, 1e5) ? { mass: mass.value } : null;
+  const volume = readQuantity(text, "volume");
+  return "value" in volume && isWithin(volume.value, 0.01, 100) ? { volume: volume.value } : null;
+}
+
+const WANTED = 'a mass from 10 kg to 100 t or a volume from 10 L to 100 m^3, such as "14 ton", "12 t" or "10 cu yd"';
+
+function isWithin(value: number, least: number, most: number): boolean {
+  return value >= least && value <= most;
+}

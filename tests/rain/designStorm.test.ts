@@ -81,7 +81,7 @@ describe("the NRCS distributions", () => {
   ];
 
   // By how much a type may be off the half-hour table, and where the print itself is: types I, II and III are of the later,
-  // tenth-hour generation (nrcsTable.ts says from where).
+  // tenth-hour generation (nrcsStorm.ts says from where).
   test.each([
     ["nrcs-i", 1, 0.007, []],
     ["nrcs-ia", 2, 1e-12, []],

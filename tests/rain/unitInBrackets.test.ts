@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import { headingOf } from "../../lib/rain/record/heading.ts";
+import { headingOf } from "../../lib/rain/record/recordColumns.ts";
 import { unitInBrackets } from "../../lib/rain/record/unitInBrackets.ts";
 
 // the reference: the same rule as a regular expression, whose steps on blanks grow with the cube of their number

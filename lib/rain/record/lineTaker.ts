@@ -4,9 +4,8 @@ import { intervalRow } from "./intervalRow.ts";
 import type { LineReport } from "./lineReport.ts";
 import type { RecordColumns, RecordKind } from "./recordColumns.ts";
 import type { CheckedRecordOptions } from "./recordOptions.ts";
-import { type DateOrder, otherOrders, timeStamp } from "./timeStamp.ts";
+import { type DateOrder, otherOrders, timeStamp, type TimeStamp } from "./timeStamp.ts";
 import { unusableRecord } from "./unusableRecord.ts";
-import { type Line, type RecordWork, refuseTooMuch, type ValueTaker, WHY } from "./valueTaker.ts";
 
 /**
  * Rain, or its mean intensity, in intervals of one length. Where nobody says how long they are, the first lines wait until
@@ -252,4 +251,43 @@ function tipTaker({ settings, sheet, report, notes }: RecordWork): ValueTaker {
       if (sharesMinute) notes.push("Some tips are stamped to the minute and share one; each of them counts.");
     },
   };
+}
+
+/** Takes the times and values of a record's lines, as they come, and makes rain of them: one for each kind of record. */
+interface ValueTaker {
+  /** value [m], for intensities [m/s] */
+  readonly take: (stamp: TimeStamp, value: number, number: number) => void;
+  readonly end: () => void;
+  /** length of the intervals [s]; null where there are none */
+  readonly interval: () => number | null;
+}
+
+/** What it works with. */
+interface RecordWork {
+  readonly columns: RecordColumns;
+  readonly settings: CheckedRecordOptions;
+  readonly sheet: Coverage;
+  readonly report: LineReport;
+  /** a place for what it takes for granted */
+  readonly notes: string[];
+}
+
+/** A line that had a time and a value. */
+interface Line {
+  readonly time: number;
+  readonly value: number;
+  readonly number: number;
+}
+
+/** Reasons that several kinds of record give. */
+const WHY = {
+  taken: "a time that another line has too",
+  twice: "said twice, dropped",
+  late: "out of order, put in its place",
+} as const;
+
+/** Refuses a line whose depth [m] is beyond belief. */
+function refuseTooMuch(report: LineReport, number: number, depth: number): void {
+  const got = `${Number((depth * 1000).toPrecision(6))} mm`;
+  report.refuse(number, "more than can be believed", got, got);
 }

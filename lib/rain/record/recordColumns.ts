@@ -2,7 +2,7 @@ import { describe } from "../../text/describe.ts";
 import { nearest } from "../../text/nearest.ts";
 import { InputError, type Problem } from "../../text/problem.ts";
 import { readQuantity } from "../../text/quantity.ts";
-import { type Heading, headingOf, RAIN_WORDS, TIME_WORDS } from "./heading.ts";
+import { type BracketedHeading, unitInBrackets } from "./unitInBrackets.ts";
 
 /** What a line of a record says about rain. */
 export type RecordKind =
@@ -159,3 +159,46 @@ function likelyColumn(what: "time" | "clock" | "rain", names: readonly Heading[]
   const time = likelyColumn("time", names);
   return speaking >= 0 ? speaking : Math.max(0, names.findIndex(({ word }, i) => i !== time && !TIME_WORDS.has(word)));
 }
+
+/** The heading of a record's column: its word in lower case, the unit in it, and all of it as it stands. */
+interface Heading {
+  readonly word: string;
+  readonly unit: string | null;
+  readonly whole: string;
+}
+
+/**
+ * `Rain [mm]`, `rain_mm` and `rain (mm)` are the word `rain` and the unit `mm`.
+ *
+ * @example headingOf("Total_Rain (in)"); // => { word: "total rain", unit: "in", whole: "Total_Rain (in)" }
+ */
+export function headingOf(cell: string): Heading {
+  const found = unitInBrackets(cell) ?? unitAtEnd(cell);
+  const word = (found?.word ?? cell).trim().toLowerCase().replace(/[_\s]+/g, " ");
+  return { word, unit: found?.unit ?? null, whole: cell };
+}
+
+/** `rain_mm` and `rain mm`. */
+function unitAtEnd(cell: string): BracketedHeading | null {
+  const at = Math.max(cell.lastIndexOf("_"), cell.lastIndexOf(" "));
+  const unit = cell.slice(at + 1);
+  return at >= 0 && UNITS_AT_END.has(unit.toLowerCase()) ? { word: cell.slice(0, at), unit } : null;
+}
+
+const UNITS_AT_END: ReadonlySet<string> = new Set(["mm", "cm", "m", "in", "inch", "mm/h", "mm/hr", "in/h", "in/hr"]);
+
+interface TimeWord {
+  readonly kind?: RecordKind;
+  readonly stamp?: "start" | "end";
+}
+
+/** Header words for time; `date` and `time` alone do not say what instant they mark. */
+const TIME_WORDS: ReadonlyMap<string, TimeWord> = new Map([
+  ["interval start", { stamp: "start" }],
+  ["interval end", { stamp: "end" }],
+  ["reading time", { kind: "total" }],
+  ["tip time", { kind: "tip" }],
+]);
+
+/** Header words for rain, and what they hold. */
+const RAIN_WORDS: ReadonlyMap<string, RecordKind> = new Map([["rain", "interval"], ["total rain", "total"], ["intensity", "intensity"]]);

@@ -1,15 +1,15 @@
 import { optionReader } from "../../text/optionReader.ts";
 import type { Hyetograph } from "../hyetograph.ts";
 import type { RainfallChoice } from "./depthDuration.ts";
-import { huffStorm } from "./huffStorm.ts";
 import { massCurveStorm } from "./massCurveStorm.ts";
 import { nestedStorm } from "./nestedStorm.ts";
 import { nrcsStorm } from "./nrcsStorm.ts";
-import { alternatingBlockStorm, blockStorm, eulerStorm, keiferChuStorm, triangularStorm } from "./plainStorms.ts";
+import {
+  alternatingBlockStorm, blockStorm, eulerStorm, huffStorm, keiferChuStorm, triangularStorm, ukProfileStorm,
+} from "./plainStorms.ts";
 import type { RegionalRatios } from "./regionalRatios.ts";
 import { cutCurve, type StormPattern } from "./stormCurve.ts";
 import type { StormDepth } from "./stormDepth.ts";
-import { ukProfileStorm } from "./ukProfileStorm.ts";
 
 /** The options of `designStorm`: the pattern's name and what that pattern asks for, every quantity as text with its unit. */
 export type DesignStormOptions =
