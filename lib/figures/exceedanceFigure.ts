@@ -1,5 +1,5 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { displayUnits, threeFigures, volumeText } from "../text/format.ts";
+import { displayUnits, levelText, threeFigures, volumeText } from "../text/format.ts";
 import { wholeYears, YEAR } from "../text/unitTable.ts";
 import { opensByGroundwater } from "../simulate/settledRun.ts";
 import type { Exceeded } from "../study/exceeded.ts";
@@ -32,16 +32,16 @@ export function exceedanceFigure(result: HowOften, options: FigureOptions = {}):
   const { small } = letterSizes(width);
   const { volume, level } = displayUnits(site.units);
   const letOut = panelOf(`most let out in a storm of the year, ${volume.label}`, result.stormVolume, volume.size, "emitter", 0);
-  const panels = [
-    ...(site.emitter === null ? [] : [letOut]),
-    panelOf(`the pit's highest level of the year, ${level.label}`, result.peak, level.size, "pit", null),
-  ];
+  const highest = panelOf(`the pit's highest level of the year, ${level.label}`, result.peak, level.size, "pit", null);
+  const told = [...(site.emitter === null ? [] : [letOut]), highest].filter((panel) => !isOneLine(panel));
+  // a panel in which every year is alike is one line: its figure is said, and it is left out where another has more to show
+  const panels = told.length === 0 ? [highest] : told;
   const stack = stackPanels(panels.map(({ heading }) => ({ heading, height: narrow ? 150 : 190 })), width);
   const answer = oftenAnswer(result);
   const title = options.title === false ? null : answerTitle(plotText(answer, Infinity), plotText(oftenSubtitle(result), Infinity), width);
   const top = title?.height ?? 4;
   const ticks = TICKS.filter((years) => years <= 1.3 * greatestOf([1, ...result.peak.map(({ returnPeriod }) => returnPeriod)]));
-  const marks = levelMarks(result, level.size, panels.length === 2 ? "y2" : "y");
+  const marks = panels.includes(highest) ? levelMarks(result, level.size, panels.length === 2 ? "y2" : "y") : { shapes: [], names: [] };
   const right = greatestOf([16, ...marks.names.map(({ text }) => Math.ceil(textWidth(text, small)) + 10)]);
   return {
     data: panels.map((panel, i) => pointsOf(panel, axisName(i))),
@@ -66,7 +66,7 @@ export function exceedanceFigure(result: HowOften, options: FigureOptions = {}):
     },
     config: quietConfig(),
     answer,
-    description: `Yearly extremes of ${yearsWords(result)} against their return periods. ${answer}`,
+    description: `Yearly extremes of ${yearsWords(result)} against their return periods. ${answer}${panels.includes(highest) ? "" : ` The pit's highest level of every year is ${levelText(result.peak[0]!.value, site.units)}, within a centimetre.`}`,
   };
 }
 
@@ -155,6 +155,13 @@ function oftenSubtitle(result: HowOften): string {
   const { factorOfSafety } = site.soil;
   const soil = factorOfSafety === 1 ? soilText(site) : `soil as tested or given, not divided by ${threeFigures(factorOfSafety)}`;
   return `${plainText(site.name, 60)} · ${yearsWords(result)} · ${soil}`;
+}
+
+/** Whether every year of a panel comes to the same: within a centimetre, or a hundredth of the most. */
+function isOneLine({ points, tone }: Panel): boolean {
+  const values = points.map(({ value }) => value);
+  const [low, high] = [leastOf(values), greatestOf(values)];
+  return high - low <= (tone === "pit" ? 0.01 : 0.01 * Math.abs(high));
 }
 
 interface Panel {

@@ -132,6 +132,8 @@ export interface Axis {
   readonly tickformat?: string;
   readonly ticks?: "" | "outside";
   readonly ticklen?: number;
+  /** numbers in full */
+  readonly exponentformat?: "none";
   readonly ticklabelstandoff?: number;
   readonly tickcolor?: string;
   readonly showticklabels?: boolean;

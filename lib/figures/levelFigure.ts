@@ -1,3 +1,4 @@
+import { firstAfter } from "../numerics/firstAfter.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Run } from "../simulate/run.ts";
 import { displayUnits, levelText } from "../text/format.ts";
@@ -7,13 +8,13 @@ import { shortNumber } from "../text/shortNumber.ts";
 import { answerSentence } from "./answer.ts";
 import { type BodyView, bodyViews, DRY } from "./bodyViews.ts";
 import { drawnTimes } from "./drawnTimes.ts";
-import type { Annotation, Figure, LineTrace } from "./figure.ts";
+import type { Annotation, Figure, Layout, LineTrace } from "./figure.ts";
 import { firingStrip } from "./firingStrip.ts";
 import { labelCurves } from "./labelCurves.ts";
 import { labelHeight, levelLabels, type LevelPanel } from "./levelLabels.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig } from "./look.ts";
 import { stackPanels } from "./panels.ts";
-import { NARROW, plotEdges, type PlotEdges } from "./plotEdges.ts";
+import { namedLevels, NARROW, plotEdges, type PlotEdges } from "./plotEdges.ts";
 import { rainPanel } from "./rainPanel.ts";
 import type { ReferenceLevel } from "./referenceLevels.ts";
 import { runSubtitle } from "./runSubtitle.ts";
@@ -32,13 +33,11 @@ interface LevelCurve {
  * The level of each body as a line, the pit first so that the others lie over it. A body has no line while it is dry;
  * the line reaches down to the floor before it stops.
  *
- * @param tolerance  how far the line may stray from the run [m]
+ * @param times  to draw them at [s]
  */
-function levelCurves(run: Run, tolerance: number): LevelCurve[] {
-  const pitFirst = [...bodyViews(run)].sort((a, b) => Number(b.tone === "pit") - Number(a.tone === "pit"));
-  const times = timesOf(run, tolerance);
+function levelCurves(run: Run, times: readonly number[]): LevelCurve[] {
   const { label, size } = displayUnits(run.site.units).level;
-  return pitFirst.map((view) => {
+  return pitFirst(run).map((view) => {
     const levels = run.levels(view.body, times);
     // A dry point beside a wet one is drawn too: the line comes down to the floor.
     const drawn = levels.map((_, i) => Number([i - 1, i, i + 1].some((at) => (levels[at] ?? view.floor) - view.floor > DRY)));
@@ -55,15 +54,32 @@ function levelCurves(run: Run, tolerance: number): LevelCurve[] {
   });
 }
 
-/** A page draws a run's levels at many widths, from the same points. */
-const TIMES = new WeakMap<Run, { readonly tolerance: number; readonly times: readonly number[] }>();
+function pitFirst(run: Run): BodyView[] {
+  return [...bodyViews(run)].sort((a, b) => Number(b.tone === "pit") - Number(a.tone === "pit"));
+}
 
-function timesOf(run: Run, tolerance: number): readonly number[] {
+/** A page draws a run's levels at many widths, from the same points. */
+const TIMES = new WeakMap<Run, readonly number[]>();
+
+function timesOf(run: Run): readonly number[] {
   const known = TIMES.get(run);
-  if (known?.tolerance === tolerance) return known.times;
+  if (known !== undefined) return known;
   const views = bodyViews(run);
-  const times = drawnTimes(views.map(({ body }) => (time: number) => run.level(body, time)), knotsOf(run, views), { tolerance });
-  TIMES.set(run, { tolerance, times });
+  const times = drawnTimes(views.map(({ body }) => (time: number) => run.level(body, time)), knotsOf(run, views), { tolerance: TOLERANCE });
+  TIMES.set(run, times);
+  return times;
+}
+
+/** Ends of steps at least so far apart as an eye can tell while a line moves, and times between them where they are far apart. */
+function timesOfSteps(run: Run, end_h: number, plotWidth: number): number[] {
+  const pixel = (end_h * 3600) / plotWidth;
+  const times = [0];
+  for (const time of [...run.times, run.until]) {
+    const last = times.at(-1)!;
+    if (time - last < 2.5 * pixel && time < run.until) continue;
+    const pieces = Math.min(100, Math.ceil((time - last) / (12 * pixel)));
+    for (let i = 1; i <= pieces; i++) times.push(last + (i / pieces) * (time - last));
+  }
   return times;
 }
 
@@ -104,11 +120,22 @@ export interface FigureOptions {
   readonly title?: boolean;
 }
 
-/** A level picture whose axes stand still while something in it is pulled, and the run before, whose pit stays as a thin line. */
+/** A level picture whose axes stand still while something in it is pulled. */
 export interface LevelHold {
   readonly axes: { readonly span: HourSpan; readonly edges: PlotEdges; readonly rainMost: number };
-  readonly before: Run;
+  /** the run before, whose pit stays as a thin line */
+  readonly before: Run | null;
+  /** while a hand pulls, where each curve's name stands [h]: names then only rise and fall, and lines are drawn from step to step */
+  readonly names: ReadonlyMap<string, number> | null;
 }
+
+/** Where the names of a level picture's curves stand [h], to be held. */
+export function curveHours({ annotations }: Layout): ReadonlyMap<string, number> {
+  return new Map(annotations.flatMap(({ name, x }) => (name?.startsWith(CURVE) === true ? [[name.slice(CURVE.length), x]] : [])));
+}
+
+/** What the name of a curve is called among the texts of the picture. */
+const CURVE = "curve ";
 
 /** The axes of a run's level picture, to be held. */
 export function levelAxes(run: Run, width: number): LevelHold["axes"] {
@@ -124,16 +151,26 @@ export function levelAxes(run: Run, width: number): LevelHold["axes"] {
  * A body that is dry has no line. Lines are within a millimetre of the run unless it turns more often than 600 points
  * can follow, and the picture ends when the water has come to rest.
  */
-export function levelFigure(run: Run, options: FigureOptions & { readonly hold?: LevelHold } = {}): Figure {
+export function levelFigure(run: Run, options: FigureOptions = {}): Figure {
+  const answer = answerSentence(run);
+  const { title } = options;
+  const drawn = drawnLevels(run, options, title === false ? null : answer, null);
+  return { ...drawn, config: quietConfig(), answer, description: levelDescription(run) };
+}
+
+/** The level picture of a page that is awake, which asks for its words when it has the time. */
+export function levelDrawing(run: Run, width: number, hold: LevelHold): Pick<Figure, "data" | "layout"> {
+  return drawnLevels(run, { width }, null, hold);
+}
+
+function drawnLevels(run: Run, options: FigureOptions, answer: string | null, hold: LevelHold | null): Pick<Figure, "data" | "layout"> {
   const width = options.width ?? 960;
   const narrow = width < NARROW;
   const { label, size: unit } = displayUnits(run.site.units).level;
-  const { hold } = options;
-  const edges = plotEdges(run, width);
-  const { left, right, bottom, plotWidth, range } = hold?.axes.edges ?? edges;
+  const { left, right, bottom, plotWidth, range, references: held } = hold?.axes.edges ?? plotEdges(run, width);
   // as many names as before: one more would push the rest
-  const held = hold?.axes.edges.references;
-  const references = held === undefined || held.length === edges.references.length ? edges.references : held;
+  const now = hold === null ? held : namedLevels(run.site, width);
+  const references = held.length === now.length ? now : held;
   const span = hold?.axes.span ?? hourSpan(run, plotWidth);
 
   const rain = rainPanel(run, span, width);
@@ -145,15 +182,19 @@ export function levelFigure(run: Run, options: FigureOptions & { readonly hold?:
     ...(firings === null ? [] : [{ heading: firings.heading, height: narrow ? 14 : 16 }]),
   ], width);
   const still = levelLabels(references, panel, width);
-  const curves = [...groundwaterCurve(run), ...levelCurves(run, TOLERANCE)];
-  const names = curveNames(run, curves, references, panel, { width, plotWidth, end: span.end });
-  const answer = answerSentence(run);
-  const title = options.title === false ? null
+  const names = hold?.names ?? null;
+  const curves = [...groundwaterCurve(run), ...levelCurves(run, names === null ? timesOf(run) : timesOfSteps(run, span.end, plotWidth))];
+  const words = names === null ? curveNames(run, curves, references, panel, { width, plotWidth, end: span.end })
+    : heldNames(run, curves, names, panel, width);
+  const title = answer === null ? null
     : answerTitle(plotText(answer, Infinity), plotText(runSubtitle(run, options.storm), Infinity), width);
   const top = title?.height ?? 4;
 
   return {
-    data: [rain.trace, ...(hold === undefined ? [] : ghost(hold.before)), ...curves.map(({ trace }) => trace), ...(firings?.traces ?? [])],
+    data: [
+      rain.trace, ...(hold === null || hold.before === null ? [] : ghost(hold.before)), ...curves.map(({ trace }) => trace),
+      ...(firings?.traces ?? []),
+    ],
     layout: {
       ...baseLayout(width),
       ...(title === null ? {} : { title: title.title }),
@@ -172,21 +213,25 @@ export function levelFigure(run: Run, options: FigureOptions & { readonly hold?:
           domain: stack.domains[2]!, range: [0, 1], showticklabels: false, showgrid: false, zeroline: false, fixedrange: true,
         },
       }),
-      annotations: [...stack.headings, ...still.annotations, ...names],
+      annotations: [...stack.headings, ...still.annotations, ...words],
       shapes: [...still.shapes, ...rain.shapes],
     },
-    config: quietConfig(),
-    answer,
-    description: describeLevels(run),
   };
 }
 
-/** The levels of the run before, thin and grey. */
+/** The pit's level of the run before, thin and grey. */
 function ghost(before: Run): LineTrace[] {
-  return levelCurves(before, TOLERANCE).filter(({ body }) => body === "chamberBank").map(({ trace }) => ({
+  const known = GHOSTS.get(before);
+  if (known !== undefined) return known;
+  const made = levelCurves(before, timesOf(before)).filter(({ body }) => body === "chamberBank").map(({ trace }): LineTrace => ({
     ...trace, name: "before", line: { color: ink.soft, width: 1.2, dash: "solid" },
   }));
+  GHOSTS.set(before, made);
+  return made;
 }
+
+/** It is drawn in every frame of a pull. */
+const GHOSTS = new WeakMap<Run, LineTrace[]>();
 
 // A still line may run behind a name, not through it.
 const HALO = "rgba(255,255,255,0.8)";
@@ -210,14 +255,37 @@ function curveNames(
     labelWidth: textWidth(words + aside(run, body, plot.width), size, true),
     labelHeight: size * 1.25,
   })), { width: plot.plotWidth, height: panel.height, still: references.map(({ level }) => height(level)) });
-  return order.flatMap(({ body, words, trace }, i) => {
+  return order.flatMap((curve, i) => {
     const place = places[i];
     if (place === null || place === undefined) return [];
-    return [{
-      text: `<b>${plotText(words)}</b>${aside(run, body, plot.width)}`,
-      x: place.x / hour, y: (panel.low + place.y * pixel) / panel.unit, xref: "x", yref: panel.axis, xanchor: "left", yanchor: "bottom",
-      showarrow: false, align: "left", font: font(size, trace.line.color), bgcolor: HALO, borderpad: 0,
-    }];
+    return [curveName(run, curve, { hour: place.x / hour, level: (panel.low + place.y * pixel) / panel.unit }, panel, plot.width, size)];
+  });
+}
+
+function curveName(
+  run: Run, { body, words, trace }: LevelCurve, at: { readonly hour: number; readonly level: number }, panel: LevelPanel, width: number,
+  size: number,
+): Annotation {
+  return {
+    name: `${CURVE}${words}`, text: `<b>${plotText(words)}</b>${aside(run, body, width)}`,
+    x: at.hour, y: at.level, xref: "x", yref: panel.axis, xanchor: "left", yanchor: "bottom",
+    showarrow: false, align: "left", font: font(size, trace.line.color), bgcolor: HALO, borderpad: 0,
+  };
+}
+
+/** Names at the hours where they stood, on their curves as these are now; a curve that is dry there has none. */
+function heldNames(
+  run: Run, curves: readonly LevelCurve[], hours: ReadonlyMap<string, number>, panel: LevelPanel, width: number,
+): Annotation[] {
+  const { body: size } = letterSizes(width);
+  // a little over the line
+  const rise = 3 * ((panel.high - panel.low) / panel.height / panel.unit);
+  return curves.flatMap((curve) => {
+    const hour = hours.get(curve.words);
+    if (hour === undefined) return [];
+    const { x, y } = curve.trace;
+    const level = y[firstAfter(x, hour, x.length - 1)] ?? null;
+    return level === null ? [] : [curveName(run, curve, { hour, level: level + rise }, panel, width, size)];
   });
 }
 
@@ -233,7 +301,7 @@ function aside(run: Run, body: string | null, width: number): string {
 }
 
 /** The level picture in words, for anyone who cannot see it: the answer, then each body's start, top and end. */
-function describeLevels(run: Run): string {
+export function levelDescription(run: Run): string {
   const bodies = bodyViews(run).map(({ body, words, floor }) => {
     const level = (metres: number): string => (metres - floor <= DRY ? "dry" : levelText(metres, run.site.units));
     const top = run.peaks[body]!;

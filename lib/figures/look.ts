@@ -58,6 +58,7 @@ export function quietAxis(width: number): Axis {
     gridcolor: ink.grid,
     zeroline: false,
     ticks: "",
+    exponentformat: "none",
     ticklabelstandoff: 4,
   };
 }

@@ -1,6 +1,7 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import type { Placement, Position } from "../study/placement.ts";
 import { fullWords, placeWords } from "../study/placementNote.ts";
+import type { Run } from "../simulate/run.ts";
 import { displayUnits, lengthText, levelText, threeFigures, type UnitSystem, volumeText } from "../text/format.ts";
 import { plainText, plotText } from "../text/plainText.ts";
 import { shortNumber } from "../text/shortNumber.ts";
@@ -11,6 +12,8 @@ import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quie
 import { stackPanels } from "./panels.ts";
 import { NARROW } from "./plotEdges.ts";
 import { soilText } from "./runSubtitle.ts";
+import { GROUNDWATER, groundwaterAt } from "./sectionDrawing.ts";
+import { DAY_3 } from "./stateMoments.ts";
 
 /** Half of a pit's width, of the distance between two places. */
 const HALF_PIT = 0.27;
@@ -23,7 +26,10 @@ function slopeRange(positions: readonly Position[]): [number, number] {
   return [low - air, high + air];
 }
 
-/** The ground over the places and the water in each pit: pale to its highest, dark to where it stands half of the time. */
+/**
+ * The ground over the places and the water in each pit: pale to its highest, dark to where it stands two days after the rain began, and
+ * hatched what of that is groundwater.
+ */
 function slopeTraces(positions: readonly Position[]): (LineTrace | BarTrace)[] {
   const { color } = lines.pit;
   return [
@@ -32,8 +38,33 @@ function slopeTraces(positions: readonly Position[]): (LineTrace | BarTrace)[] {
       y: groundLevels(positions).map(shortNumber), line: { color: ink.text, width: 1.5 }, hoverinfo: "skip", xaxis: "x", yaxis: "y", showlegend: false,
     },
     waterBars(positions, "highest water", `${color}40`, ({ run }) => run.peaks.chamberBank!.level),
-    waterBars(positions, "filled half of the time", `${color}c0`, ({ medianLevel }) => medianLevel),
+    waterBars(positions, `filled ${dayWords(positions)}`, `${color}c0`, ({ run }) => run.level("chamberBank", dayThree(run))),
+    ...positions.flatMap(groundwaterIn),
   ];
+}
+
+/** When the third day begins, or the run's end before it [s]. */
+function dayThree({ until }: Run): number {
+  return Math.min(until, DAY_3);
+}
+
+function dayWords(positions: readonly Position[]): string {
+  return positions.every(({ run }) => run.until >= DAY_3) ? "on day 3" : "at the end";
+}
+
+/** Groundwater in a pit on the third day, with a hatch of its own. */
+function groundwaterIn({ run }: Position, i: number): LineTrace[] {
+  const { chamberBank: { floor }, units } = run.site;
+  const time = dayThree(run);
+  const top = Math.min(run.level("chamberBank", time), groundwaterAt(run, time));
+  if (!(top > floor)) return [];
+  const [low, high] = [floor, top].map((level) => shortNumber(level / displayUnits(units).level.size)) as [number, number];
+  const [left, right] = [i - HALF_PIT, i + HALF_PIT];
+  return [{
+    type: "scatter", mode: "lines", name: "groundwater in the pit", x: [left, left, right, right, left], y: [low, high, high, low, low],
+    line: { color: "rgba(0,0,0,0)", width: 0 }, fill: "toself", fillcolor: ink.paper, fillpattern: { ...GROUNDWATER, bgcolor: "#b9c7d3" }, hoverinfo: "skip",
+    xaxis: "x", yaxis: "y", showlegend: false,
+  }];
 }
 
 /** The water table through all places, and each pit's walls, the crest at which it runs over, and the emitter's sill beside it. */
@@ -42,8 +73,8 @@ function slopeShapes(positions: readonly Position[], [low]: readonly [number, nu
   const pits = positions.flatMap(pitShapes);
   if (table === null || table[1] < low) return pits;
   return [{
-    type: "rect", xref: "paper", yref: "y", x0: 0, x1: 1, y0: Math.max(low, table[0]), y1: table[1], line: { color: lines.pit.color, width: 1.5, dash: "dash" },
-    fillcolor: `${lines.pit.color}14`, layer: "below",
+    type: "rect", xref: "paper", yref: "y", x0: 0, x1: 1, y0: Math.max(low, table[0]), y1: table[1], line: { color: lines.rain.color, width: 1.5, dash: "longdash" },
+    fillcolor: `${lines.rain.color}1c`, layer: "below",
   }, ...pits];
 }
 
@@ -59,9 +90,10 @@ function slopeLabels(positions: readonly Position[], [low]: readonly [number, nu
     text, x: 0, y, xref: "paper", yref: "y", xanchor: "left", yanchor, xshift: 2, yshift, showarrow: false, align: "left", font: font(size, color),
   });
   const sill = positions[0]!.run.site.emitter === null ? "" : `   <span style="color:${lines.emitter.color}">▬ emitter's sill</span>`;
+  const hatched = positions.some((position, i) => groundwaterIn(position, i).length > 0) ? `   <span style="color:${lines.rain.color}">▨ groundwater</span>` : "";
   return [
-    label(`water table${level}${table !== null && below ? " ↓" : ""}`, below ? low : table[1], below ? "bottom" : "top", 0, lines.pit.color),
-    label(`╍ runs over${sill}`, low, "bottom", below ? 1.4 * size : 0, lines.trench.color),
+    label(`water table${level}${table !== null && below ? " ↓" : ""}`, below ? low : table[1], below ? "bottom" : "top", 0, lines.rain.color),
+    label(`╍ runs over${sill}${hatched}`, low, "bottom", below ? 1.4 * size : 0, lines.trench.color),
   ];
 }
 
@@ -126,7 +158,7 @@ export function placementFigure({ positions }: Placement, options: FigureOptions
   const { units, emitter } = run.site;
   const rows = barRows(positions).filter(({ tone }) => tone !== "emitter" || emitter !== null);
   const stack = stackPanels([
-    { heading: `levels in ${displayUnits(units).level.label}; water dark half of the time, pale at its highest`, height: narrow ? 220 : 280 },
+    { heading: `levels in ${displayUnits(units).level.label}; water dark ${dayWords(positions)}, pale at its highest`, height: narrow ? 220 : 280 },
     ...rows.map((row) => ({ heading: row.heading, height: (narrow ? 40 : 48) + (isAlarming(row) ? small * 1.3 : 0) })),
   ], width);
   const answer = placementAnswer(positions);

@@ -1,6 +1,7 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { displayUnits } from "../text/format.ts";
 import type { Run } from "../simulate/run.ts";
+import type { Site } from "../site/site.ts";
 import { bodyViews } from "./bodyViews.ts";
 import { levelLabelsWidth } from "./levelLabels.ts";
 import { referenceLevels, type ReferenceLevel } from "./referenceLevels.ts";
@@ -21,13 +22,18 @@ export interface PlotEdges {
 /** @param width  the picture is drawn for [px]; a narrow one names the most important levels only */
 export function plotEdges(run: Run, width: number): PlotEdges {
   const narrow = width < NARROW;
-  const references = referenceLevels(run.site).filter(({ major }) => major || !narrow);
+  const references = namedLevels(run.site, width);
   const range = levelRange(run, references);
   const left = narrow ? 36 : 46;
   const unit = displayUnits(run.site.units).level.size;
   // Peaks of flows stand there too, in pictures that have no levels.
   const right = Math.max(levelLabelsWidth(references, { ...range, unit }, width), narrow ? 114 : 124);
   return { left, right, bottom: 44, plotWidth: width - left - right, references, range };
+}
+
+/** The still levels that a picture names; a narrow one the most important only. */
+export function namedLevels(site: Site, width: number): readonly ReferenceLevel[] {
+  return referenceLevels(site).filter(({ major }) => major || width >= NARROW);
 }
 
 /** Pictures narrower than this have smaller letters and fewer words [px]. */

@@ -33,12 +33,11 @@ export function soilArrows(run: Run, time: number, plan: SectionPlan, scale: Sca
   }];
 }
 
-/** The stroke of an arrow by its flow, against the most that soaks away in the run [px]. */
+/** The stroke of an arrow by its flow, against what soaks away at the highest water, or comes in before the rain [px]. */
 function arrowWeight(run: Run, flow: number): number {
   let most = MOST.get(run);
   if (most === undefined) {
-    most = 0;
-    for (const time of run.times) most = Math.max(most, Math.abs(run.flow("bankSeepage", time)));
+    most = Math.max(Math.abs(run.flow("bankSeepage", run.peaks["chamberBank"]!.time)), Math.abs(run.flow("bankSeepage", 0)));
     MOST.set(run, most);
   }
   return 0.9 + 2 * Math.sqrt(Math.min(1, Math.abs(flow) / Math.max(1e-12, most)));

@@ -2,6 +2,9 @@ import { flowOfKind, passagesOf, type Run } from "../simulate/run.ts";
 import { DRY } from "./bodyViews.ts";
 import { NO_FLOW } from "./flowRows.ts";
 
+/** The third day begins, when most works are asked to be empty again [s]. */
+export const DAY_3: number = 48 * 3600;
+
 /** The states of a site, in the order in which a storm brings them. */
 export type SiteState = "dry" | "filling" | "trench running" | "emitter firing" | "out at the surface";
 

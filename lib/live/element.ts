@@ -14,3 +14,14 @@ export function byId(id: string): HTMLElement {
   if (found === null) throw new Error(`the page has no element ${id}`);
   return found;
 }
+
+/** Says something, and touches nothing where it says so already. */
+export function say(place: Element, words: string): void {
+  if (place.textContent !== words) place.textContent = words;
+}
+
+/** Puts an element of a picture at a point of it [px], which lays nothing out again. */
+export function placeAt(place: HTMLElement, x: number, y: number): void {
+  const at = `${Math.round(x * 10) / 10}px ${Math.round(y * 10) / 10}px`;
+  if (place.style.translate !== at) place.style.translate = at;
+}

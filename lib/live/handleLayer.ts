@@ -1,4 +1,4 @@
-import { element } from "./element.ts";
+import { element, placeAt, say } from "./element.ts";
 import type { Handle, HandleKey } from "./handle.ts";
 import { handleKey } from "./handleKeys.ts";
 import { knob } from "./knob.ts";
@@ -15,8 +15,8 @@ export interface HandleEvents {
 
 /** The handles over a picture. */
 export interface HandleLayer {
-  /** puts each where it belongs; one that is new is made, one that is gone taken away */
-  readonly show: (handles: readonly Handle[]) => void;
+  /** puts each where it belongs, within a width [px]; one that is new is made, one that is gone taken away */
+  readonly show: (handles: readonly Handle[], width: number) => void;
   /** says beside a handle why something cannot be; "" takes it back */
   readonly refuse: (key: HandleKey, words: string) => void;
 }
@@ -32,8 +32,8 @@ export function handleLayer(picture: HTMLElement, events: HandleEvents): HandleL
   refusal.hidden = true;
   picture.append(refusal);
   return {
-    show: (handles) => {
-      for (const handle of spread(handles, picture.clientWidth)) {
+    show: (handles, width) => {
+      for (const handle of spread(handles, width)) {
         let slider = known.get(handle.key);
         if (slider === undefined) {
           slider = makeSlider(picture, handle, events);
@@ -131,11 +131,11 @@ function makeSlider(picture: HTMLElement, first: Handle, events: HandleEvents): 
       if (next.typed !== handle.typed) typed = null;
       handle = next;
       pressed = { small: 0, large: 0 };
-      root.className = `handle ${next.side} ${next.along}`;
-      root.style.left = `${next.x}px`;
-      root.style.top = `${next.y}px`;
+      const look = `handle ${next.side} ${next.along}${root.classList.contains("held") ? " held" : ""}`;
+      if (root.className !== look) root.className = look;
+      placeAt(root, next.x, next.y);
       root.style.color = next.color;
-      if (words.textContent !== next.words) words.textContent = next.words;
+      say(words, next.words);
       const attributes = {
         "aria-label": next.name, "aria-orientation": next.along === "up" ? "vertical" : "horizontal", "aria-valuemin": rounded(next.least),
         "aria-valuemax": rounded(next.most), "aria-valuenow": rounded(next.value), "aria-valuetext": next.spoken,

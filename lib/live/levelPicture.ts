@@ -1,13 +1,14 @@
-import { levelAxes, levelFigure, type LevelHold } from "../figures/levelFigure.ts";
+import { curveHours, levelAxes, levelDescription, levelDrawing, type LevelHold } from "../figures/levelFigure.ts";
 import { bodyViews, DRY } from "../figures/bodyViews.ts";
-import type { Figure } from "../figures/figure.ts";
+import type { Layout } from "../figures/figure.ts";
 import { lines } from "../figures/look.ts";
-import { figureSvg } from "../figures/svg/figureSvg.ts";
+import { figureDrawing } from "../figures/svg/figureSvg.ts";
 import { plotFrame, type PlotFrame } from "../figures/svg/plotFrame.ts";
 import { textWidth } from "../figures/textWidth.ts";
 import type { Run } from "../simulate/run.ts";
 import { displayUnits } from "../text/format.ts";
-import { element } from "./element.ts";
+import { drawnPlace } from "./drawnPlace.ts";
+import { element, placeAt } from "./element.ts";
 import type { HandleKey } from "./handle.ts";
 import { handleLayer, type HandleEvents, type HandleLayer } from "./handleLayer.ts";
 import { stretched } from "./hourLens.ts";
@@ -23,13 +24,19 @@ export interface Held {
   readonly hour: number;
 }
 
+/** How a picture is to be drawn. */
+export interface Drawn {
+  /** that is looked at [h] */
+  readonly hour: number;
+  /** what is being pulled: scales stand still meanwhile */
+  readonly held: Held | null;
+  /** to draw for [px] */
+  readonly width: number;
+}
+
 /** A picture that can be pulled. */
 export interface LivePicture {
-  /**
-   * @param hour  that is looked at [h]
-   * @param held  what is being pulled: scales stand still meanwhile
-   */
-  readonly draw: (live: LiveRun, hour: number, held: Held | null) => void;
+  readonly draw: (live: LiveRun, how: Drawn) => void;
   readonly refuse: HandleLayer["refuse"];
   /** the drawing by itself */
   readonly svg: () => string;
@@ -38,74 +45,81 @@ export interface LivePicture {
 /** The level picture, of which the hour alone can be redrawn. */
 export interface LevelPicture extends LivePicture {
   readonly drawHour: (live: LiveRun, hour: number) => void;
+  /** what can wait for the hand to pause: the moments under the axis, and what is read aloud */
+  readonly drawWords: (live: LiveRun) => void;
 }
 
 /**
  * The level picture with its handles: rain, its duration, and the hour, which a press on the picture sets too; under its axis the
  * moments to jump to. While the hour is held the axis is stretched where it was taken hold of.
- *
- * @param width  to draw for [px]
  */
-export function levelPicture(
-  picture: HTMLElement, events: HandleEvents & { readonly jumped: (hour: number) => void }, width: () => number,
-): LevelPicture {
-  const drawing = element("div", { class: "drawing" });
+export function levelPicture(picture: HTMLElement, events: HandleEvents & { readonly jumped: (hour: number) => void }): LevelPicture {
+  const drawing = drawnPlace();
   const hourLine = element("div", { class: "hour-line" });
   const dots = element("div", { class: "dots" });
   const marks = element("div", { class: "marks", role: "group", "aria-label": "moments of the storm" });
-  picture.replaceChildren(drawing, hourLine, dots, marks);
+  picture.replaceChildren(drawing.root, hourLine, dots, marks);
   const layer = handleLayer(picture, events);
-  let drawn: { readonly figure: Figure; readonly frame: PlotFrame } | null = null;
+  let drawn: { readonly layout: Layout; readonly frame: PlotFrame } | null = null;
   let rainMost = 0;
   let axes: LevelHold["axes"] | null = null;
-  let svg = "";
+  let names: LevelHold["names"] = null;
 
   const drawHour = (live: LiveRun, hour: number): void => {
-    const { figure, frame } = drawn!;
-    const handles = levelHandles(live, figure.layout, frame, hour);
-    layer.show(handles);
+    const { layout, frame } = drawn!;
+    const handles = levelHandles(live, layout, frame, hour);
+    layer.show(handles, frame.width);
     const { x, y, words } = handles.at(-1)!;
-    hourLine.style.cssText = `left:${x}px;top:${frame.y("y").to}px;height:${y - frame.y("y").to}px`;
+    placeAt(hourLine, x, frame.y("y").to);
+    hourLine.style.height = `${y - frame.y("y").to}px`;
     showDots(dots, live, hour, frame);
-    makeRoom(drawing, words, x);
+    makeRoom(drawing.root, words, x);
   };
-  drawing.addEventListener("click", (event) => {
+  drawing.root.addEventListener("click", (event) => {
     if (drawn === null) return;
-    const { frame, figure } = drawn;
+    const { frame, layout } = drawn;
     const x = event.clientX - picture.getBoundingClientRect().left;
-    const end = figure.layout.xaxis.range![1];
+    const end = layout.xaxis.range![1];
     if (x >= frame.left && x <= frame.right) events.moved("hour", `${Number(Math.min(end, frame.x.value(x)).toFixed(2))} h`);
   });
   return {
-    draw: (live, hour, held) => {
-      const wide = width();
-      if (held === null || axes === null) axes = levelAxes(live.run, wide);
-      // the foot of the rain can only be pulled where the scale does not follow it
-      const peak = levelAxes(live.run, wide).rainMost;
-      if (held === null && (peak > 0.95 * rainMost || peak < 0.45 * rainMost)) rainMost = 1.5 * peak;
-      const hold = { axes: { ...axes, rainMost: Math.max(rainMost, held === null ? peak : 0) }, before: held?.before ?? live.run };
-      const figure = levelFigure(live.run, { width: wide, title: false, hold });
-      const plain = plotFrame(figure.layout, wide);
+    draw: (live, { hour, held, width }) => {
+      const isPulled = held !== null && held.key !== "hour";
+      if (!isPulled || axes === null) {
+        axes = levelAxes(live.run, width);
+        // the foot of the rain can only be pulled where the scale does not follow it
+        if (axes.rainMost > 0.95 * rainMost || axes.rainMost < 0.45 * rainMost) rainMost = 1.5 * axes.rainMost;
+      }
+      const { data, layout } = levelDrawing(live.run, width, {
+        axes: { ...axes, rainMost }, before: held?.before ?? null, names: isPulled ? names : null,
+      });
+      if (!isPulled || names === null) names = curveHours(layout);
+      const plain = plotFrame(layout, width);
       const frame = held?.key === "hour" ? stretched(plain, held.hour) : plain;
-      svg = figureSvg(figure, { width: wide, id: picture.id, frame });
-      drawing.innerHTML = svg;
-      drawn = { figure, frame };
+      drawing.draw(figureDrawing({ data, layout }, { width, id: picture.id, frame }));
+      drawn = { layout, frame };
       picture.style.height = `${frame.height + MARKS}px`;
-      picture.setAttribute("aria-label", figure.description);
-      showMarks(marks, timeMarks(live.run), frame, figure, events.jumped);
       drawHour(live, hour);
     },
     drawHour,
+    drawWords: ({ run }) => {
+      if (drawn === null) return;
+      picture.setAttribute("aria-label", levelDescription(run));
+      showMarks(marks, timeMarks(run), drawn.frame, drawn.layout, events.jumped);
+    },
     refuse: layer.refuse,
-    svg: () => svg,
+    svg: drawing.markup,
   };
 }
 
 /** Hides the figures of an axis that the hour's words would lie on. */
 export function makeRoom(drawing: HTMLElement, words: string, x: number): void {
   const room = textWidth(words, 14, true) / 2 + 18;
-  for (const tick of drawing.querySelectorAll<SVGElement>("[data-tick]")) {
-    tick.style.visibility = Math.abs(Number(tick.getAttribute("x")) - x) < room ? "hidden" : "";
+  for (const text of drawing.querySelectorAll("text")) {
+    const isHidden = text.hasAttribute("data-tick") && Math.abs(Number(text.getAttribute("x")) - x) < room;
+    if (isHidden === text.hasAttribute("visibility")) continue;
+    if (isHidden) text.setAttribute("visibility", "hidden");
+    else text.removeAttribute("visibility");
   }
 }
 
@@ -117,16 +131,24 @@ function showDots(dots: HTMLElement, { run }: LiveRun, hour: number, frame: Plot
   const unit = displayUnits(run.site.units).level.size;
   const axis = frame.y("y2");
   const time = Math.min(run.until, hour * 3600);
-  dots.replaceChildren(...bodyViews(run).flatMap(({ body, floor, tone }) => {
+  const wet = bodyViews(run).flatMap(({ body, floor, tone }) => {
     const level = run.level(body, time);
-    if (level - floor <= DRY) return [];
-    return [element("i", { style: `left:${frame.x.pixel(hour)}px;top:${axis.pixel(level / unit)}px;background:${lines[tone].color}` })];
-  }));
+    return level - floor <= DRY ? [] : [{ y: axis.pixel(level / unit), color: lines[tone].color }];
+  });
+  while (dots.children.length < wet.length) dots.append(element("i", {}));
+  for (const [i, dot] of [...dots.children].entries()) {
+    if (!(dot instanceof HTMLElement)) continue;
+    const at = wet[i];
+    dot.hidden = at === undefined;
+    if (at === undefined) continue;
+    placeAt(dot, frame.x.pixel(hour), at.y);
+    dot.style.background = at.color;
+  }
 }
 
-/** The moments as words under the axis, from left to right, with a stroke on the axis where each is. */
+/** The moments as words under the axis, from left to right. */
 function showMarks(
-  place: HTMLElement, marks: readonly TimeMark[], frame: PlotFrame, { layout }: Figure, jumped: (hour: number) => void,
+  place: HTMLElement, marks: readonly TimeMark[], frame: PlotFrame, layout: Layout, jumped: (hour: number) => void,
 ): void {
   const end = layout.xaxis.range![1];
   const shown = marks.filter(({ time }) => time / 3600 <= end);

@@ -2,10 +2,12 @@ import { lines } from "../figures/look.ts";
 import { NARROW } from "../figures/plotEdges.ts";
 import { sectionFigure, sectionScale } from "../figures/sectionFigure.ts";
 import { sectionPlan } from "../figures/sectionPlan.ts";
-import { figureSvg } from "../figures/svg/figureSvg.ts";
+import { figureDrawing } from "../figures/svg/figureSvg.ts";
 import { plotFrame, type PlotFrame } from "../figures/svg/plotFrame.ts";
+import { svgTag, type SvgTag } from "../figures/svg/svgTag.ts";
 import { displayUnits } from "../text/format.ts";
-import { element } from "./element.ts";
+import { drawnPlace } from "./drawnPlace.ts";
+import { element, placeAt, say } from "./element.ts";
 import { handleLayer, type HandleEvents } from "./handleLayer.ts";
 import type { LivePicture } from "./levelPicture.ts";
 import type { EditKey } from "./liveState.ts";
@@ -25,49 +27,52 @@ export interface SectionPicture extends LivePicture {
  * The section with what can be changed on it: soil, groundwater and the trench's end by handles, chambers by one more or less,
  * the lid by a tap. There is room to its right into which the trench can be pulled; while it is, its scale stands still.
  */
-export function sectionPicture(picture: HTMLElement, events: HandleEvents, width: () => number): SectionPicture {
-  const drawing = element("div", { class: "drawing" });
-  picture.replaceChildren(drawing);
+export function sectionPicture(picture: HTMLElement, events: HandleEvents): SectionPicture {
+  const drawing = drawnPlace();
+  picture.replaceChildren(drawing.root);
   const layer = handleLayer(picture, events);
   const buttons = sectionButtons(picture, (key, text) => events.moved(key, text));
   const flowing = streams();
   let answer = "";
   let perMetre = 0;
-  let svg = "";
   let drawnWidth = 0;
   const drawAt = (live: LiveRun, hour: number, wide: number): { figure: ReturnType<typeof sectionFigure>; frame: PlotFrame } => {
     const time = Math.min(live.run.until, hour * 3600);
     const figure = sectionFigure(live.run, time, { width: wide, title: false });
     const frame = plotFrame(figure.layout, wide);
-    svg = figureSvg(withoutHandled(figure), { width: wide, id: picture.id, frame }).replace(/<\/svg>$/, `${flowing(live.run, time, frame)}</svg>`);
-    drawing.innerHTML = svg;
+    const still = figureDrawing(withoutHandled(figure), { width: wide, id: picture.id, frame });
+    drawing.draw({ ...still, children: [...children(still), svgTag("g", {}, flowing(live.run, time, frame))] });
     answer = figure.answer;
     return { figure, frame };
   };
   return {
-    draw: (live, hour, held) => {
+    draw: (live, { hour, held, width }) => {
       const { run } = live;
-      const whole = width();
       const { whole: { from, to } } = sectionPlan(run.site);
       const edges = 58;
-      const free = whole - roomRight(whole);
+      const free = width - roomRight(width);
       if (held === null || perMetre === 0) perMetre = sectionScale(run, free).plan.isBroken ? Infinity : (free - edges) / (to - from);
       // a broken trench is pulled without getting longer on the picture
-      drawnWidth = perMetre === Infinity ? free : Math.round(Math.min(whole - (whole < NARROW ? 0 : 40), perMetre * (to - from) + edges));
+      drawnWidth = perMetre === Infinity ? free : Math.round(Math.min(width - (width < NARROW ? 0 : 40), perMetre * (to - from) + edges));
       const { figure, frame } = drawAt(live, hour, drawnWidth);
       picture.style.height = `${frame.height}px`;
-      picture.setAttribute("aria-label", figure.description);
-      layer.show(sectionHandles(live, figure, frame, Math.min(run.until, hour * 3600)));
-      buttons(live, frame, Math.min(run.until, hour * 3600), whole);
+      if (held === null) picture.setAttribute("aria-label", figure.description);
+      layer.show(sectionHandles(live, figure, frame, Math.min(run.until, hour * 3600)), width);
+      buttons(live, frame, Math.min(run.until, hour * 3600), width);
     },
     drawMoment: (live, hour) => {
       drawAt(live, hour, drawnWidth);
     },
     refuse: layer.refuse,
     answer: () => answer,
-    svg: () => svg,
+    svg: drawing.markup,
   };
 }
+
+function children({ children: drawn }: SvgTag): readonly SvgTag[] {
+  return typeof drawn === "string" ? [] : drawn;
+}
+
 /** Room to pull into, and on a wide page for the words at the groundwater's line [px]. */
 function roomRight(width: number): number {
   return width < NARROW ? 30 : 176;
@@ -84,7 +89,7 @@ function sectionButtons(picture: HTMLElement, change: (key: EditKey, text: strin
   const lid = element("button", { type: "button", class: "lid" });
   const leader = element("div", { class: "leader" });
   chambers.style.color = lines.pit.color;
-  lid.style.color = lines.emitter.color;
+  lid.style.color = leader.style.color = lines.emitter.color;
   picture.append(chambers, leader, lid);
   let number = 1;
   let isShut = false;
@@ -98,19 +103,18 @@ function sectionButtons(picture: HTMLElement, change: (key: EditKey, text: strin
     const row = frame.top + 38;
     number = site.chamberBank.chambers.reduce((sum, kind) => sum + kind.count, 0);
     less.setAttribute("aria-disabled", String(number <= 1));
-    count.textContent = width < NARROW ? String(number) : `${number} ${number === 1 ? "chamber" : "chambers"}`;
-    chambers.style.left = `${frame.x.pixel((plan.pit.from + plan.pit.to) / 2 / unit)}px`;
-    chambers.style.top = `${row}px`;
+    say(count, width < NARROW ? String(number) : `${number} ${number === 1 ? "chamber" : "chambers"}`);
+    placeAt(chambers, frame.x.pixel((plan.pit.from + plan.pit.to) / 2 / unit), row);
     const { emitter } = site;
     lid.hidden = leader.hidden = emitter === null || plan.emitter === null;
     if (emitter === null || plan.emitter === null) return;
     isShut = emitter.heldShut.some(({ from, to }) => from <= time && time < to);
-    lid.textContent = isShut ? "lid stuck shut" : "lid free";
+    say(lid, isShut ? "lid stuck shut" : "lid free");
     lid.setAttribute("aria-pressed", String(isShut));
     lid.setAttribute("aria-label", isShut ? "the lid is stuck shut; press to free it" : "the lid is free; press to have it stuck shut");
     const x = frame.x.pixel((plan.emitter.from + plan.emitter.to) / 2 / unit);
-    lid.style.left = `${Math.min(x, width - (isShut ? 52 : 36))}px`;
-    lid.style.top = `${row}px`;
-    leader.style.cssText = `left:${x}px;top:${row + 12}px;height:${Math.max(0, frame.y("y").pixel(emitter.crest / unit) - row - 16)}px;color:${lines.emitter.color}`;
+    placeAt(lid, Math.min(x, width - (isShut ? 52 : 36)), row);
+    placeAt(leader, x, row + 12);
+    leader.style.height = `${Math.max(0, frame.y("y").pixel(emitter.crest / unit) - row - 16)}px`;
   };
 }

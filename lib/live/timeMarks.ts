@@ -1,6 +1,7 @@
 import { flowOfKind, type Run } from "../simulate/run.ts";
 import { DRY } from "../figures/bodyViews.ts";
 import { NO_FLOW } from "../figures/flowRows.ts";
+import { DAY_3 } from "../figures/stateMoments.ts";
 
 /** A moment of a run to jump to. */
 export interface TimeMark {
@@ -34,6 +35,3 @@ export function timeMarks(run: Run): TimeMark[] {
   add("day 3", DAY_3);
   return marks.sort((a, b) => a.time - b.time);
 }
-
-/** The third day begins, when most works are asked to be empty again [s]. */
-const DAY_3 = 48 * 3600;

@@ -1,14 +1,15 @@
 import { keptTogether } from "../text/keptTogether.ts";
 import { lessonDepthFigure, lessonSlopeFigure, MOST_DEPTH } from "../figures/lessonFigures.ts";
 import { ink, lines } from "../figures/look.ts";
-import { figureSvg } from "../figures/svg/figureSvg.ts";
+import { figureDrawing } from "../figures/svg/figureSvg.ts";
 import { plotFrame, type PlotFrame } from "../figures/svg/plotFrame.ts";
 import { CAUSES, fourTable, lessonHeadline, lessonLine, LESSON_START } from "../report/lessonPage.ts";
 import type { Run } from "../simulate/run.ts";
 import { lessonAnswers, lessonCode, lessonRun, LESSON_HOURS, readLessonCode, slope, TOP_PLACE, type LessonAnswers, type LessonState } from "../study/lesson.ts";
 import { lessonQuestions } from "../study/lessonQuestions.ts";
 import { momentText } from "../text/hours.ts";
-import { element, byId } from "./element.ts";
+import { drawnPlace } from "./drawnPlace.ts";
+import { element, byId, placeAt } from "./element.ts";
 import type { Handle, HandleKey } from "./handle.ts";
 import { handleLayer } from "./handleLayer.ts";
 import { makeRoom } from "./levelPicture.ts";
@@ -40,9 +41,9 @@ export function wakeLesson({ years }: { readonly years: readonly (readonly (read
 
   const places = ["slope", "depth"].map((id) => {
     const place = byId(id);
-    const drawing = element("div", { class: "drawing" });
-    place.replaceChildren(drawing);
-    return { place, drawing };
+    const drawn = drawnPlace();
+    place.replaceChildren(drawn.root);
+    return { place, drawing: drawn.root, draw: drawn.draw };
   });
   const [slopePlace, depthPlace] = places as [typeof places[0], typeof places[0]];
   const hourLine = element("div", { class: "hour-line" });
@@ -112,7 +113,7 @@ export function wakeLesson({ years }: { readonly years: readonly (readonly (read
       words, run: each, isShown: groundwater === state.groundwater && runOn === state.runOn,
     })), guess, { width });
     depthFrame = plotFrame(figure.layout, width);
-    depthPlace.drawing.innerHTML = figureSvg(figure, { width, id: "depth", frame: depthFrame });
+    depthPlace.draw(figureDrawing(figure, { width, id: "depth", frame: depthFrame }));
     depthPlace.place.style.height = `${depthFrame.height}px`;
     depthPlace.place.setAttribute("aria-label", figure.description);
     if (held === null && !time.isRunning()) {
@@ -130,20 +131,21 @@ export function wakeLesson({ years }: { readonly years: readonly (readonly (read
     // while one guesses, the slope shows how it stands before the rain
     const figure = lessonSlopeFigure(run, state, isGuessing() ? 0 : Math.min(run.until, hourNow() * 3600), { width });
     const drawn = plotFrame(figure.layout, width);
-    slopePlace.drawing.innerHTML = figureSvg(figure, { width, id: "slope", frame: drawn });
+    slopePlace.draw(figureDrawing(figure, { width, id: "slope", frame: drawn }));
     slopePlace.place.style.height = `${drawn.height}px`;
     slopePlace.place.setAttribute("aria-label", figure.description);
-    slopeLayer.show([placeHandle(state, drawn)]);
+    slopeLayer.show([placeHandle(state, drawn)], width);
     showHour();
   }
 
   function showHour(): void {
     if (depthFrame === null) return;
-    depthLayer.show(isGuessing() ? [] : [hourHandle(hourNow(), depthFrame)]);
+    depthLayer.show(isGuessing() ? [] : [hourHandle(hourNow(), depthFrame)], depthFrame.width);
     const x = depthFrame.x.pixel(hourNow());
     if (!isGuessing()) makeRoom(depthPlace.drawing, momentText(hourNow() * 3600), x);
     hourLine.hidden = isGuessing();
-    hourLine.style.cssText = `left:${x}px;top:${depthFrame.top}px;height:${depthFrame.bottom - depthFrame.top}px`;
+    placeAt(hourLine, x, depthFrame.top);
+    hourLine.style.height = `${depthFrame.bottom - depthFrame.top}px`;
   }
 
   function open(code: string): void {

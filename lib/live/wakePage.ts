@@ -11,7 +11,7 @@ import { StoppedRun } from "../simulate/stoppedRun.ts";
 import { capital, visible } from "../text/words.ts";
 import { addressOf, stateOf } from "./address.ts";
 import { changedWords } from "./changedWords.ts";
-import { byId } from "./element.ts";
+import { byId, say } from "./element.ts";
 import type { HandleKey } from "./handle.ts";
 import { levelPicture, type Held } from "./levelPicture.ts";
 import { hourRefusal, liveRun, type LiveRun, type LiveSource } from "./liveRun.ts";
@@ -47,7 +47,12 @@ export function wakePage(source: LiveSource): void {
     held: (key: HandleKey | null): void => {
       time.stop();
       held = key === null ? null : { key, before: shown.run, hour: hourOf(shown) };
-      schedule(null);
+      if (key !== null || !shown.isQuick) schedule(null);
+      else {
+        // let go of: nothing moves any more, and all is done with care
+        clearTimeout(rest);
+        rest = setTimeout(atRest, LET_GO_MS);
+      }
     },
     tapped: (key: HandleKey): void => {
       if (key === "hour") time.toggle(shown.run, hourOf(shown));
@@ -57,15 +62,15 @@ export function wakePage(source: LiveSource): void {
       lookAt(hour);
     },
   };
-  const level = levelPicture(byId("level"), events, () => paper ?? byId("level").clientWidth);
-  const section = sectionPicture(byId("section"), events, () => paper ?? byId("section").clientWidth);
+  const level = levelPicture(byId("level"), events);
+  const section = sectionPicture(byId("section"), events);
   const time = timeRuns({
     frame: (hour) => {
       wanted = { ...wanted, hour };
       shown = { ...shown, state: wanted };
       level.drawHour(shown, hour);
       section.drawMoment(shown, hour);
-      byId("moment").textContent = keptTogether(section.answer());
+      say(byId("moment"), keptTogether(section.answer()));
     },
     ended: () => {
       document.body.classList.remove("running");
@@ -111,22 +116,26 @@ export function wakePage(source: LiveSource): void {
     frame = 0;
     const isNew = wanted.edits !== shown.state.edits || wanted.storm !== shown.state.storm;
     if (isNew) {
-      const next = tryRun(wanted);
+      const next = tryRun(wanted, isPulled());
       if (next === null) return;
       shown = next;
     } else shown = { ...shown, state: wanted };
-    refuse(null, "");
+    if (refusedAt !== null || byId("refusal").textContent !== "") refuse(null, "");
     show(isNew || held?.key !== "hour" || !isStretched);
     isStretched = held?.key === "hour";
     clearTimeout(rest);
-    rest = setTimeout(atRest, REST_MS);
+    rest = setTimeout(atRest, shown.isQuick ? PAUSE_MS : REST_MS);
   }
   // the axis is stretched once, when the hour is taken hold of
   let isStretched = false;
 
-  function tryRun(state: LiveState): LiveRun | null {
+  function isPulled(): boolean {
+    return held !== null && held.key !== "hour";
+  }
+
+  function tryRun(state: LiveState, isQuick: boolean = false): LiveRun | null {
     try {
-      return liveRun(source, state);
+      return liveRun(source, state, isQuick);
     } catch (error) {
       if (!(error instanceof InputError) && !(error instanceof StoppedRun)) throw error;
       wanted = shown.state;
@@ -146,23 +155,29 @@ export function wakePage(source: LiveSource): void {
   }
 
   function show(all: boolean): void {
+    const width = paper ?? byId("level").clientWidth;
     // a page that is being put away has no width to draw for
-    if (byId("level").clientWidth === 0) return;
+    if (width === 0) return;
     const { run, state } = shown;
     const hour = hourOf(shown);
     if (all) {
-      level.draw(shown, hour, held);
-      byId("headline").textContent = keptTogether(headline(run));
-      byId("answer").textContent = keptTogether(answerSentence(run));
-      byId("subtitle").textContent = rainText(run);
-      showStorms(state.storm);
+      level.draw(shown, { hour, held, width });
+      say(byId("headline"), keptTogether(headline(run)));
+      say(byId("subtitle"), rainText(run));
       const changed = changedWords(source.file, state);
-      byId("changed-words").textContent = changed === "" ? "Nothing is changed: all is as the file has it." : `Changed: ${changed}.`;
+      say(byId("changed-words"), changed === "" ? "Nothing is changed: all is as the file has it." : `Changed: ${changed}.`);
     } else level.drawHour(shown, hour);
-    section.draw(shown, hour, held);
-    byId("moment").textContent = keptTogether(section.answer());
-    byId("section-caption").textContent = sectionCaption(run, hour * 3600);
-    byId("why").textContent = whyPitStands(run, hour * 3600);
+    section.draw(shown, { hour, held, width });
+    say(byId("moment"), keptTogether(section.answer()));
+    say(byId("section-caption"), sectionCaption(run, hour * 3600));
+    say(byId("why"), whyPitStands(run, hour * 3600));
+    if (!all) return;
+    // what takes longest to find waits for the hand to pause, and is faint until then
+    document.body.classList.toggle("behind", shown.isQuick);
+    if (shown.isQuick) return;
+    say(byId("answer"), keptTogether(answerSentence(run)));
+    level.drawWords(shown);
+    showStorms(state.storm);
   }
 
   function showStorms(chosen: number): void {
@@ -171,9 +186,14 @@ export function wakePage(source: LiveSource): void {
     });
   }
 
-  /** What need not follow within the frame: the address, the words that are read aloud, and the tables below. */
+  /** What need not follow within the frame: the run with all care, the address, the words that are read aloud, and the tables below. */
   function atRest(): void {
-    if (held !== null || time.isRunning()) return;
+    if (time.isRunning()) return;
+    if (shown.isQuick) {
+      shown = tryRun(shown.state) ?? shown;
+      show(true);
+    }
+    if (held !== null) return;
     past.keep(addressOf(shown.state));
     byId("spoken").textContent = answerSentence(shown.run);
     byId("file").textContent = JSON.stringify(shown.file, null, 2);
@@ -261,6 +281,8 @@ function firstRun(source: LiveSource, storms: number): LiveRun {
 
 /** A pull rests when nothing has moved for so long [ms]. */
 const REST_MS = 250;
+const PAUSE_MS = 300;
+const LET_GO_MS = 40;
 
 /** The hour that is looked at: when the pit stands highest, where none was chosen. */
 function hourOf({ run, state: { hour } }: LiveRun): number {

@@ -5,6 +5,7 @@ const ring = `outline: 3px solid ${lines.emitter.color}; outline-offset: 2px;`;
 
 /** What a live page has over a report's style sheet: pictures with handles on them. On paper the handles are plain words. */
 export const livePageStyle: string = `
+@media screen { main > section:not(.top) { content-visibility: auto; contain-intrinsic-size: auto 1400px; } }
 .unseen { position: absolute; width: 1px; height: 1px; margin: -1px; overflow: hidden; clip-path: inset(50%); }
 .live-only { display: none; }
 .awake .live-only { display: revert; }
@@ -22,6 +23,7 @@ input#code { font: inherit; font-size: 14px; border: 1px solid ${ink.rule}; bord
 details.saves { margin: 0; }
 #changed { font-size: 14px; max-width: none; margin: 0 0 4px; }
 #refusal { color: ${lines.emitter.color}; font-size: 14px; margin: 0; max-width: none; }
+.behind #answer, .behind #live-answers, .behind .marks { opacity: 0.35; }
 #why { margin-top: 14px; font-size: 17px; }
 .awake .top .picture { position: relative; user-select: none; -webkit-user-select: none; }
 .deeds { display: flex; flex-wrap: wrap; gap: 0 20px; max-width: none; margin: 0; font-size: 15px; }
@@ -31,7 +33,7 @@ details.saves { margin: 0; }
 #level .drawing { cursor: crosshair; }
 .marks { position: absolute; left: 0; right: 0; display: flex; flex-wrap: nowrap; gap: 0 14px; overflow-x: auto; }
 .picture button.mark { border: 0; background: none; padding: 12px 2px; font-size: 13px; white-space: nowrap; color: ${lines.pit.color}; text-decoration: underline; text-underline-offset: 3px; }
-.handle { position: absolute; display: flex; align-items: center; gap: 4px; height: 22px; pointer-events: none; font-size: 13px; line-height: 16px; font-weight: 600; white-space: nowrap; border-radius: 11px; z-index: 2; transform: translate(-11px, -11px); }
+.handle { position: absolute; left: 0; top: 0; display: flex; align-items: center; gap: 4px; height: 22px; pointer-events: none; font-size: 13px; line-height: 16px; font-weight: 600; white-space: nowrap; border-radius: 11px; z-index: 2; transform: translate(-11px, -11px); }
 .grip { position: relative; flex: none; width: 22px; height: 22px; touch-action: none; pointer-events: auto; }
 .grip::before { content: ""; position: absolute; inset: -11px; }
 .handle .words { pointer-events: auto; }
@@ -48,9 +50,10 @@ details.saves { margin: 0; }
 .handle:hover .knob circle, .handle.held .knob circle { fill: #fdf3d8; }
 .handle.held { z-index: 4; }
 .handle:focus-visible, .picture button:focus-visible, .storms button:focus-visible, button.word:focus-visible, pre:focus-visible { ${ring} }
-.hour-line { position: absolute; width: 0; border-left: 1.4px solid ${ink.text}; pointer-events: none; z-index: 1; }
-.dots i { position: absolute; width: 9px; height: 9px; margin: -4.5px; border-radius: 50%; border: 1.5px solid #fff; pointer-events: none; }
-.chambers, .lid { position: absolute; transform: translate(-50%, -50%); z-index: 2; font-size: 13px; font-weight: 600; white-space: nowrap; }
+.hour-line { position: absolute; left: 0; top: 0; width: 0; border-left: 1.4px solid ${ink.text}; pointer-events: none; z-index: 1; }
+.dots i { position: absolute; left: 0; top: 0; width: 9px; height: 9px; margin: -4.5px; border-radius: 50%; border: 1.5px solid #fff; pointer-events: none; }
+.dots i[hidden] { display: none; }
+.chambers, .lid { position: absolute; left: 0; top: 0; transform: translate(-50%, -50%); z-index: 2; font-size: 13px; font-weight: 600; white-space: nowrap; }
 .chambers { display: flex; align-items: center; gap: 6px; }
 .picture button { font: inherit; color: inherit; background: #fff; border: 1.6px solid currentColor; cursor: pointer; position: relative; }
 .picture button.round { width: 24px; height: 24px; border-radius: 50%; padding: 0; line-height: 18px; font-size: 17px; }
@@ -59,7 +62,7 @@ details.saves { margin: 0; }
 .picture button.lid[aria-pressed=true] { background: ${lines.emitter.color}; color: #fff !important; border-color: ${lines.emitter.color}; }
 .picture button:hover { background: #fdf3d8; }
 .picture button::after { content: ""; position: absolute; inset: -8px -5px; }
-.leader { position: absolute; width: 0; border-left: 1px solid currentColor; pointer-events: none; }
+.leader { position: absolute; left: 0; top: 0; width: 0; border-left: 1px solid currentColor; pointer-events: none; }
 .typed { position: absolute; z-index: 6; width: 178px; background: #fff; border: 1.5px solid ${ink.text}; border-radius: 6px; padding: 5px; box-shadow: 0 3px 12px rgba(34,48,58,0.25); }
 .typed input { width: 100%; font: inherit; font-size: 16px; padding: 3px 6px; border: 1px solid ${ink.rule}; border-radius: 4px; color: ${ink.text}; }
 .typed span { font-size: 12px; color: ${ink.soft}; }

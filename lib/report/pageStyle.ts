@@ -42,7 +42,8 @@ section.top { border-top: 0; padding-top: 0; margin-top: 18px; }
 .live-only { display: none; }
 @media screen and (max-width: 559px) { .at-0 { display: block; } }
 @media screen and (min-width: 560px) and (max-width: 1000px) { .at-1 { display: block; } }
-@media screen and (min-width: 1001px) { .at-2 { display: block; } }
+@media screen and (min-width: 1001px) { .at-2, .small { display: block; } }
+.small { max-width: 760px; }
 .scroll { overflow-x: auto; max-width: 100%; margin: 0 0 14px; ${edgeShadow} }
 table { border-collapse: collapse; font-size: 15px; line-height: 1.4; }
 caption { text-align: left; color: ${ink.soft}; font-size: 14px; padding-bottom: 6px; }

@@ -1,4 +1,6 @@
-import { figureSvg } from "../figures/svg/figureSvg.ts";
+import { figureDrawing } from "../figures/svg/figureSvg.ts";
+import { plotFrame } from "../figures/svg/plotFrame.ts";
+import { svgMarkup } from "../figures/svg/svgTag.ts";
 import type { Figure } from "../figures/figure.ts";
 import { html, trusted, type Markup } from "./markup.ts";
 
@@ -11,9 +13,20 @@ export interface Picture {
 /** A phone; a tablet and a sheet of paper; a page of full width [px]. A drawing in between is scaled. */
 const WIDTHS = [330, 700, 1080];
 
+type FigureAt = (options: { readonly width: number; readonly title: false }) => Figure;
+
 /** A picture at every width that a page may leave for it, without its title, which the page says itself. */
-export function pictureOf(id: string, figure: (options: { readonly width: number; readonly title: false }) => Figure): Picture {
-  return { id, widths: WIDTHS.map((width) => ({ width, figure: figure({ width, title: false }) })) };
+export function pictureOf(id: string, figure: FigureAt): Picture {
+  return pictureAt(WIDTHS, id, figure);
+}
+
+/** A picture that is never wider than a tablet: one that stands folded. */
+export function smallPictureOf(id: string, figure: FigureAt): Picture {
+  return pictureAt(WIDTHS.slice(0, 2), id, figure);
+}
+
+function pictureAt(widths: readonly number[], id: string, figure: FigureAt): Picture {
+  return { id, widths: widths.map((width) => ({ width, figure: figure({ width, title: false }) })) };
 }
 
 /** Its answer and its words, which are the same at every width. */
@@ -29,7 +42,12 @@ export function placeOf(shown: Picture, caption: string): Markup {
 </figure>`;
 }
 
-/** Its drawings, the narrowest first. */
+/** Its drawings, the narrowest first; what a drawing that stands alone says of its language and letters, the page says for all. */
 export function drawingsOf({ id, widths }: Picture): Markup[] {
-  return widths.map(({ width, figure }, i) => html`<div class="drawn at-${i}">${trusted(figureSvg(figure, { width, id: `${id}-${i}` }))}</div>`);
+  const isSmall = widths.length === 2;
+  return widths.map(({ width, figure }, i) => {
+    const drawing = figureDrawing(figure, { width, id: `${id}-${i}`, frame: plotFrame(figure.layout, width) });
+    const { xmlns: _, "font-family": __, ...attributes } = drawing.attributes;
+    return html`<div class="drawn at-${i}${i === 1 && isSmall ? " small" : ""}">${trusted(svgMarkup({ ...drawing, attributes }))}</div>`;
+  });
 }

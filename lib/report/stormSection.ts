@@ -3,8 +3,8 @@ import type { Run } from "../simulate/run.ts";
 import type { WayOut } from "../simulate/waysOut.ts";
 import { answerSentence } from "../figures/answer.ts";
 import { bodyViews, DRY } from "../figures/bodyViews.ts";
-import { flowFigure } from "../figures/flowFigure.ts";
-import { headBudgetFigure } from "../figures/headBudgetFigure.ts";
+import { flowFigure, peakFlows } from "../figures/flowFigure.ts";
+import { headBudgetFigure, isLevelBudget } from "../figures/headBudgetFigure.ts";
 import { keptTogether } from "../text/keptTogether.ts";
 import { ledgerFigure } from "../figures/ledgerFigure.ts";
 import { closingWords, waterBook } from "../figures/waterBook.ts";
@@ -13,10 +13,12 @@ import { plainText } from "../text/plainText.ts";
 import { rainText } from "../figures/rainPanel.ts";
 import { sectionCaption } from "../figures/sectionCaption.ts";
 import { sectionFigure } from "../figures/sectionFigure.ts";
+import { stateMoments } from "../figures/stateMoments.ts";
+import { headBudget } from "../simulate/headBudget.ts";
 import { drainHead, drainWords } from "./drainWords.ts";
 import { firingTable } from "./firingTable.ts";
 import { html, type Markup } from "./markup.ts";
-import { firstOf, pictureOf, placeOf } from "./placedPicture.ts";
+import { firstOf, pictureOf, placeOf, smallPictureOf } from "./placedPicture.ts";
 import type { StormRun } from "./summary.ts";
 import { exitRows, failingHead, wayOutSentences } from "./wayOut.ts";
 
@@ -43,7 +45,7 @@ ${ledgerPart(run, id)}
 <p>${drainWords(run)}</p>
 ${notes.length === 0 ? null : html`<h3>Notes on this run</h3>
 <ul class="notes">${notes.map((note) => html`<li>${plainText(note)}</li>`)}</ul>`}
-${folded("In, out and held, hour by hour", flowsPart(run, id))}
+${folded("In, out and held", flowsPart(run, id))}
 ${folded("Where the head goes", headPart(run, id))}
 ${folded("When the emitter ran", firingTable(run, clock))}
 ${levelTable(run)}
@@ -70,15 +72,20 @@ ${placeOf(ledger, `Above the line what came in, below it what became of it; ${cl
 }
 
 function flowsPart(run: Run, id: string): Markup {
-  const flows = pictureOf(`${id}-flows`, (options) => flowFigure(run, options));
+  const flows = smallPictureOf(`${id}-flows`, (options) => flowFigure(run, options));
   return html`<h3>${keptTogether(firstOf(flows).answer)}</h3>
-${placeOf(flows, "Every flow in its own scale, with its peak at the right.")}`;
+${placeOf(flows, "Added up from the beginning, what came out on top of what the soil took: the gap up to what ran in is what the works hold, over what they held before.")}
+<p class="place">${peakFlows(run)}</p>`;
 }
 
-function headPart(run: Run, id: string): Markup {
-  const head = pictureOf(`${id}-head`, (options) => headBudgetFigure(run, options));
+/** At the emitter's greatest flow, or where it stays shut when the box stands highest; nothing where the water is level then. */
+function headPart(run: Run, id: string): Markup | null {
+  const time = stateMoments(run).find(({ state }) => state === "emitter firing")?.time;
+  const moment = time === undefined ? {} : { time };
+  if (isLevelBudget(headBudget(run, moment))) return null;
+  const head = smallPictureOf(`${id}-head`, (options) => headBudgetFigure(run, { ...options, ...moment }));
   return html`<h3>${keptTogether(firstOf(head).answer)}</h3>
-${placeOf(head, "Where the head goes on the water's way, beside what a surveyed difference of levels may be off.")}`;
+${placeOf(head, "Each drop of the water's level in its true height, with its place on the section; beside them what a surveyed difference of levels may be off.")}`;
 }
 
 /** The place of a storm on its page. */

@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { answerSentence } from "../../lib/figures/answer.ts";
-import type { BarTrace, LineTrace } from "../../lib/figures/figure.ts";
+import type { BarTrace, Figure, LineTrace } from "../../lib/figures/figure.ts";
 import { headBudgetFigure } from "../../lib/figures/headBudgetFigure.ts";
 import { sectionFigure } from "../../lib/figures/sectionFigure.ts";
 import { sideBySideFigure } from "../../lib/figures/sideBySideFigure.ts";
@@ -11,6 +11,7 @@ import { readiness } from "../../lib/simulate/readiness.ts";
 import type { Run } from "../../lib/simulate/run.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { readSite } from "../../lib/site/readSite.ts";
+import { momentText } from "../../lib/text/hours.ts";
 import { wayOutSentences } from "../../lib/report/wayOut.ts";
 
 // The demos of the same pit on two benches of a slope, and of a stuck lid, in the first storm that each of them names.
@@ -87,16 +88,26 @@ describe("the demo of a stuck lid", () => {
   });
 });
 
+const barsOf = ({ data }: Figure): BarTrace[] => data.filter((each) => each.type === "bar");
+
 describe("the head budget's picture", () => {
-  test("puts its bars end to end from the box's water down to the sill", () => {
+  test("numbers on the section where each loss is, and draws it at the moment asked for", () => {
+    const { layout, description } = headBudgetFigure(stuck, { time: worst(stuck) });
+    const numbers = new Set(layout.annotations.flatMap(({ text }) => /^<b>(\d)<\/b>$/.exec(text)?.[1] ?? []));
+    const told = new Set(layout.annotations.flatMap(({ text }) => /^<b>(\d)<\/b> {2}/.exec(text)?.[1] ?? []));
+    expect([...numbers].sort()).toEqual([...told].sort());
+    expect(description).toContain(`at ${momentText(worst(stuck))}`);
+  });
+
+  test("puts its drops end to end from the box's water down to the sill", () => {
     for (const run of [stuck, upper, lower]) {
       const { from, to } = headBudget(run);
       const { size } = run.site.units === "us" ? { size: 0.0254 } : { size: 0.001 };
-      const bars = (headBudgetFigure(run).data as BarTrace[]).slice(0, -1);
+      const bars = barsOf(headBudgetFigure(run)).slice(0, -1);
       let end = 0;
-      for (const { base, x } of bars) {
+      for (const { base, y } of bars) {
         expect(Math.abs(base![0]! - end)).toBeLessThan(1e-3 * Math.max(1, Math.abs(end)));
-        end = base![0]! + x[0]!;
+        end = base![0]! + y[0]!;
       }
       // losses below 0.05 mm in all have no row
       if (bars.length > 0) expect(Math.abs(end * size - (from - to))).toBeLessThan(1e-4);
@@ -104,7 +115,7 @@ describe("the head budget's picture", () => {
   });
 
   test("shows the survey's band as wide as it is asked to", () => {
-    const band = (headBudgetFigure(upper, { surveyError: 0.01 }).data as BarTrace[]).at(-1)!;
-    expect(band.x[0]).toBeCloseTo(Math.SQRT2 * 10, 2);
+    const band = barsOf(headBudgetFigure(upper, { surveyError: 0.01 })).at(-1)!;
+    expect(band.y[0]).toBeCloseTo(Math.SQRT2 * 10, 2);
   });
 });

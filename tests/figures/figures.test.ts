@@ -2,7 +2,7 @@ import type { Config, Data, Layout } from "plotly.js-dist-min";
 import { describe, expect, test } from "vitest";
 import { answerSentence } from "../../lib/figures/answer.ts";
 import type { BarTrace, Figure, Trace } from "../../lib/figures/figure.ts";
-import { flowFigure } from "../../lib/figures/flowFigure.ts";
+import { flowFigure, peakFlows } from "../../lib/figures/flowFigure.ts";
 import { headBudgetFigure } from "../../lib/figures/headBudgetFigure.ts";
 import { ledgerFigure } from "../../lib/figures/ledgerFigure.ts";
 import { levelFigure } from "../../lib/figures/levelFigure.ts";
@@ -11,6 +11,13 @@ import { textWidth } from "../../lib/figures/textWidth.ts";
 import { ledgerSentence, waterBook } from "../../lib/figures/waterBook.ts";
 import { percentText } from "../../lib/text/words.ts";
 import type { Run } from "../../lib/simulate/run.ts";
+import { networkOf } from "../../lib/simulate/assemble.ts";
+import { levelAt } from "../../lib/works/storageTable.ts";
+import { expectClose } from "../closeTo.ts";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
+import { simulate } from "../../lib/simulate/simulate.ts";
+import { readSite } from "../../lib/site/readSite.ts";
+import { demo } from "../site/siteFiles.ts";
 import { drawnRun } from "./drawnRun.ts";
 
 const runs = (["library-3in", "library-4in", "low-point-3in", "depot-block-1h"] as const).map((id) => [id, drawnRun(id)] as const);
@@ -143,17 +150,55 @@ describe("the level picture", () => {
   });
 });
 
+// runs of the stepper: the samples above have no true flows
+const stepped = (["copperbeech-lane", "linden-row", "sedge-hollow", "hazelbank-lower-bench"] as const)
+  .map((name) => [name, simulate(readSite(demo(name)), designStorm({ pattern: "nrcs-ii", depth: "75 mm" }))] as const);
+
 describe("the flow picture", () => {
-  test("gives each flow a strip of its own, its peak at the right edge", () => {
-    const { data, layout } = flowFigure(run);
-    expect(data.map(({ name }) => name)).toEqual(["into the box", "box to pit", "pit to soil", "pit to trench", "trench to soil", "out of the emitter"]);
-    expect(layout.annotations.map(({ text }) => text)).toContain("up to 94.2 gal/min<br>at hour 11.9");
-    expect(new Set(data.map(({ yaxis }) => yaxis)).size).toBe(data.length);
+  test.each(stepped)("of %s ends at the ledger's own figures", (_, each) => {
+    const { ledger, seeped } = each;
+    const unit = each.site.units === "us" ? 0.003785411784 : 1; // a US gallon is 231 cubic inches
+    const end = (name: string): number => trace(flowFigure(each), name).y.at(-1)! * unit;
+    const out = ledger.inflow + ledger.storedStart - ledger.storedEnd - seeped;
+    const tolerance = { absolute: 1e-4 * unit, relative: 1e-6, because: "a picture keeps four decimals" };
+    expectClose(end("ran in"), ledger.inflow, tolerance);
+    expectClose(end("soil"), seeped, tolerance);
+    if (out > 1e-4) expectClose(end("soil and out"), seeped + out, tolerance);
+  });
+
+  test.each(stepped)("of %s leaves a gap that is what the works hold by their geometry", (_, each) => {
+    const unit = each.site.units === "us" ? 0.003785411784 : 1;
+    const figure = flowFigure(each);
+    const came = trace(figure, "ran in");
+    const gone = figure.data.find(({ name }) => name === "soil and out") ?? trace(figure, "soil");
+    const { bodies } = networkOf(each.site);
+    const volumeAt = (storage: (typeof bodies)[number]["storage"], level: number): number => {
+      let [low, high] = [0, 1000];
+      for (let i = 0; i < 60; i++) {
+        const middle = (low + high) / 2;
+        if (levelAt(storage, middle) < level) low = middle;
+        else high = middle;
+      }
+      return low;
+    };
+    const held = (time: number): number => bodies.reduce((sum, { name, storage }) => sum + volumeAt(storage, each.level(name, time)), 0);
+    const most = Math.max(...came.y.map((y, i) => (y! - gone.y[i]!) * unit));
+    came.x.forEach((hours, i) => {
+      expectClose((came.y[i]! - gone.y[i]!) * unit, held(Math.min(each.until, hours * 3600)) - held(0), {
+        absolute: 0.003 * most, because: "hours are written to a ten-thousandth, in which a storm fills a part of the works",
+      });
+    });
+    const { shapes } = figure.layout;
+    expect((shapes[0]!.y1! - shapes[0]!.y0!) * unit).toBeGreaterThanOrEqual(most * (1 - 1e-4));
+  });
+
+  test("tells each way's largest flow and when it is", () => {
+    expect(peakFlows(run)).toMatch(/^At most: running in 94\.2 gal\/min at hour 11\.9; box to pit [\d.]+ gal\/min at hour 12; /);
   });
 
   test("is drawn of a run of more steps than a call can take arguments", () => {
     const times = Float64Array.from({ length: 200_000 }, (_, i) => (i / 199_999) * run.until);
-    expect(flowFigure({ ...run, times }).answer).toBe(flowFigure(run).answer);
+    expect(flowFigure({ ...run, times }).answer).toMatch(/^The works hold most at hour 12/);
   });
 
   test("has its hours in line with the level picture", () => {

@@ -42,15 +42,20 @@ describe("the picture of works on a slope", () => {
     expect(placementFigure(single).answer).toMatch(/^The pit is .* as built\.$/);
   });
 
-  test("draws each pit at its height, from the highest on the left, its water to where it stands half of the time and to its highest", () => {
+  test("draws each pit at its height, from the highest on the left, its water to where it stands on day 3 and to its highest, groundwater apart", () => {
     const figure = placementFigure(lowPoint);
     expect(figure.layout.xaxis.ticktext).toEqual(["2 ft<br>up", "as<br>built", "2 ft<br>down"]);
     const highest = bars(figure, "highest water");
-    lowPoint.positions.forEach(({ run, medianLevel }, i) => {
+    lowPoint.positions.forEach(({ run }, i) => {
       expect(highest.base![i]! + highest.y[i]!).toBeCloseTo(run.peaks.chamberBank!.level / FOOT, 3);
-      const half = bars(figure, "filled half of the time");
-      expect(half.base![i]! + half.y[i]!).toBeCloseTo(medianLevel / FOOT, 3);
+      const dayThree = bars(figure, "filled on day 3");
+      expect(dayThree.base![i]! + dayThree.y[i]!).toBeCloseTo(run.level("chamberBank", 48 * 3600) / FOOT, 3);
     });
+    // the water table stands at 41.70 ft: over the floors of the lower pits, and over the water of the lowest, whose emitter lets it out
+    const tops = figure.data.filter(({ name }) => name === "groundwater in the pit").map(({ y }) => Math.max(...y.map((level) => level ?? 0)));
+    expect(tops).toEqual(lowPoint.positions.filter(({ run }) => run.site.chamberBank.floor / FOOT < 41.7)
+      .map(({ run }) => expect.closeTo(Math.min(41.7, run.level("chamberBank", 48 * 3600) / FOOT), 3) as number));
+    expect(tops.length).toBeGreaterThan(0);
   });
 
   test("has a bar for each share, room and outflow, and says which emitter is drowned", () => {

@@ -34,5 +34,7 @@ export function richText(text: string): TextRun[][] {
 }
 
 function plain(text: string): string {
-  return text.replace(/&lt;/g, "<").replace(/&gt;/g, ">").replace(/&amp;/g, "&");
+  return text.replace(/&lt;/g, "<").replace(/&gt;/g, ">").replace(/&amp;/g, "&")
+    // as wide as they were written
+    .replace(/ {2,}/g, (spaces) => "\u00a0".repeat(spaces.length));
 }

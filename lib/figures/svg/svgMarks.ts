@@ -1,12 +1,12 @@
 import type { BarTrace, FillPattern, Line, LineTrace, PointTrace, Trace } from "../figure.ts";
 import { strokeOf } from "./strokeOf.ts";
-import { svgTag, tenth } from "./svgTag.ts";
+import { svgTag, tenth, type SvgTag } from "./svgTag.ts";
 import type { PlotFrame } from "./plotFrame.ts";
 
 /** The lines, areas, bars and points of a figure, in its order, and the patterns that they are filled with. */
 export interface Marks {
-  readonly marks: string;
-  readonly patterns: string;
+  readonly marks: readonly SvgTag[];
+  readonly patterns: readonly SvgTag[];
 }
 
 /**
@@ -15,24 +15,24 @@ export interface Marks {
  * @param id  of the picture: patterns are found by name in the whole page
  */
 export function svgMarks(data: readonly Trace[], frame: PlotFrame, id: string): Marks {
-  const known = new Map<string, { readonly name: string; readonly tag: string }>();
+  const known = new Map<string, { readonly name: string; readonly tag: SvgTag }>();
   const fillOf = (pattern: FillPattern): string => {
     const key = JSON.stringify(pattern);
     const name = known.get(key)?.name ?? `${id}-p${known.size}`;
     if (!known.has(key)) known.set(key, { name, tag: patternTag(name, pattern) });
     return `url(#${name})`;
   };
-  const marks = data.map((trace) => (trace.type === "bar" ? bars(trace, frame) : trace.mode === "lines" ? line(trace, frame, fillOf) : points(trace, frame)));
-  return { marks: marks.join(""), patterns: [...known.values()].map(({ tag }) => tag).join("") };
+  const marks = data.flatMap((trace) => (trace.type === "bar" ? bars(trace, frame) : trace.mode === "lines" ? line(trace, frame, fillOf) : points(trace, frame)));
+  return { marks, patterns: [...known.values()].map(({ tag }) => tag) };
 }
 
-function line(trace: LineTrace, frame: PlotFrame, fillOf: (pattern: FillPattern) => string): string {
+function line(trace: LineTrace, frame: PlotFrame, fillOf: (pattern: FillPattern) => string): SvgTag[] {
   const axis = frame.y(trace.yaxis);
   const path = linePath(trace, frame.x.pixel, axis.pixel);
-  if (path === "") return "";
-  const fill = trace.fill === "toself" ? svgTag("path", { d: `${path}Z`, fill: trace.fillpattern === undefined ? trace.fillcolor! : fillOf(trace.fillpattern) })
-    : trace.fill === "tozeroy" ? svgTag("path", { d: `${path}V${tenth(axis.pixel(0))}H${tenth(frame.x.pixel(trace.x[0]!))}Z`, fill: trace.fillcolor! }) : "";
-  return fill + (isDrawn(trace.line) ? svgTag("path", { d: path, fill: "none", ...strokeOf(trace.line) }) : "");
+  if (path === "") return [];
+  const fill = trace.fill === "toself" ? [svgTag("path", { d: `${path}Z`, fill: trace.fillpattern === undefined ? trace.fillcolor! : fillOf(trace.fillpattern) })]
+    : trace.fill === "tozeroy" ? [svgTag("path", { d: `${path}V${tenth(axis.pixel(0))}H${tenth(frame.x.pixel(trace.x[0]!))}Z`, fill: trace.fillcolor! })] : [];
+  return isDrawn(trace.line) ? [...fill, svgTag("path", { d: path, fill: "none", ...strokeOf(trace.line) })] : fill;
 }
 
 function isDrawn({ width, color }: Line): boolean {
@@ -54,19 +54,24 @@ function linePath({ x, y, line: { shape } }: LineTrace, across: (value: number) 
     }
     // in whole tenths, so that steps between them add up without drift
     const at: readonly [number, number] = [Math.round(across(x[i]!) * 10), Math.round(up(value) * 10)];
-    if (last === null) path += `M${at[0] / 10} ${at[1] / 10}`;
-    else if (shape === "hv") path += (at[0] === last[0] ? "" : `h${step(at[0] - last[0])}`) + (at[1] === last[1] ? "" : `v${step(at[1] - last[1])}`);
-    else if (at[0] !== last[0] || at[1] !== last[1]) path += `l${step(at[0] - last[0])} ${step(at[1] - last[1])}`;
+    if (last === null) path += `M${at[0] / 10}${at[1] < 0 ? "" : " "}${at[1] / 10}`;
+    else {
+      const [right, down] = [at[0] - last[0], at[1] - last[1]];
+      if (shape === "hv") path += (right === 0 ? "" : `h${step(right)}`) + (down === 0 ? "" : `v${step(down)}`);
+      else if (right !== 0 || down !== 0) path += `l${step(right)}${down < 0 ? "" : " "}${step(down)}`;
+    }
     last = at;
   }
-  return path.replace(/ -/g, "-");
+  return path;
 }
 
+/** A step in tenths of a pixel as a path says it, without a nought before its point. */
 function step(tenths: number): string {
-  return String(tenths / 10).replace(/^(-?)0\./, "$1.");
+  const [whole, tenth] = [Math.trunc(Math.abs(tenths) / 10), Math.abs(tenths) % 10];
+  return (tenths < 0 ? "-" : "") + (whole === 0 && tenth !== 0 ? "" : whole) + (tenth === 0 ? "" : `.${tenth}`);
 }
 
-function bars(trace: BarTrace, frame: PlotFrame): string {
+function bars(trace: BarTrace, frame: PlotFrame): SvgTag[] {
   const { x: across, y: axisOf } = frame;
   const up = axisOf(trace.yaxis);
   const { color, line: { color: stroke, width: weight } } = trace.marker;
@@ -78,32 +83,35 @@ function bars(trace: BarTrace, frame: PlotFrame): string {
       x: Math.min(x0, x1), y: Math.min(y0, y1), width: Math.abs(x1 - x0), height: Math.abs(y1 - y0), fill: color,
       ...(weight > 0 ? { stroke, "stroke-width": weight } : {}),
     });
-  }).join("");
+  });
 }
 
-function points(trace: PointTrace, frame: PlotFrame): string {
+function points(trace: PointTrace, frame: PlotFrame): SvgTag[] {
   const axis = frame.y(trace.yaxis);
   const { color, size, symbol, line: { color: stroke, width } } = trace.marker;
   const half = size / 2;
-  const drawn = trace.x.map((x, i) => {
+  const drawn = trace.x.flatMap((x, i): SvgTag[] => {
     const y = trace.y[i] ?? null;
-    if (y === null) return "";
+    if (y === null) return [];
     const [px, py] = [frame.x.pixel(x), axis.pixel(y)];
-    if (symbol === "circle") return svgTag("circle", { cx: px, cy: py, r: half });
-    if (symbol === "square") return svgTag("rect", { x: px - half, y: py - half, width: size, height: size });
+    if (symbol === "circle") return [svgTag("circle", { cx: px, cy: py, r: half })];
+    if (symbol === "square") return [svgTag("rect", { x: px - half, y: py - half, width: size, height: size })];
     const reach = tenth(1.3 * half);
-    return svgTag("path", { d: `M${tenth(px)} ${tenth(py - reach)}l${reach} ${reach}l${-reach} ${reach}l${-reach} ${-reach}Z` });
+    return [svgTag("path", { d: `M${tenth(px)} ${tenth(py - reach)}l${reach} ${reach}l${-reach} ${reach}l${-reach} ${-reach}Z` })];
   });
-  return svgTag("g", { fill: color, stroke, "stroke-width": width }, drawn.join(""));
+  return [svgTag("g", { fill: color, stroke, "stroke-width": width }, drawn)];
 }
 
 /** A texture of dots or strokes; `solidity` is the share of it that is ink. */
-function patternTag(id: string, { shape, size, solidity, fgcolor, bgcolor }: FillPattern): string {
-  const mark = {
-    ".": () => `<circle cx="${size / 2}" cy="${size / 2}" r="${Math.sqrt((solidity * size * size) / Math.PI).toFixed(2)}" fill="${fgcolor}"/>`,
-    "-": () => `<path d="M0 ${size / 2}H${size}" stroke="${fgcolor}" stroke-width="${(solidity * size).toFixed(2)}"/>`,
-    "/": () => `<path d="M${-size / 4} ${size / 4}L${size / 4} ${-size / 4}M0 ${size}L${size} 0M${(3 * size) / 4} ${(5 * size) / 4}L${(5 * size) / 4} ${(3 * size) / 4}" `
-      + `stroke="${fgcolor}" stroke-width="${((solidity * size) / Math.SQRT2).toFixed(2)}"/>`,
-  }[shape]();
-  return svgTag("pattern", { id, width: size, height: size, patternUnits: "userSpaceOnUse" }, `<rect width="${size}" height="${size}" fill="${bgcolor}"/>${mark}`);
+function patternTag(id: string, { shape, size, solidity, fgcolor, bgcolor }: FillPattern): SvgTag {
+  const marks = {
+    ".": () => svgTag("circle", { cx: String(size / 2), cy: String(size / 2), r: Math.sqrt((solidity * size * size) / Math.PI).toFixed(2), fill: fgcolor }),
+    "-": () => svgTag("path", { d: `M0 ${size / 2}H${size}`, stroke: fgcolor, "stroke-width": (solidity * size).toFixed(2) }),
+    "/": () => svgTag("path", {
+      d: `M${-size / 4} ${size / 4}L${size / 4} ${-size / 4}M0 ${size}L${size} 0M${(3 * size) / 4} ${(5 * size) / 4}L${(5 * size) / 4} ${(3 * size) / 4}`,
+      stroke: fgcolor, "stroke-width": ((solidity * size) / Math.SQRT2).toFixed(2),
+    }),
+  };
+  const whole = { width: String(size), height: String(size) };
+  return svgTag("pattern", { id, ...whole, patternUnits: "userSpaceOnUse" }, [svgTag("rect", { ...whole, fill: bgcolor }), marks[shape]()]);
 }
