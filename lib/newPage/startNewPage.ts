@@ -62,6 +62,7 @@ export function startNewPage(): void {
   function schedule(): void {
     const read = readAnswers(answers);
     byId("answers").dataset["told"] = String(++count);
+    byId("progress").textContent = factsWords(read);
     tellWords(read);
     sketch(read);
     clearTimeout(waiting);
@@ -88,14 +89,16 @@ export function startNewPage(): void {
       showBar(read, null);
       return;
     }
-    byId("lacking").textContent = "";
+    byId("lacking").textContent = "The answers are being reckoned …";
     try {
       const yard = yardOf(read.told);
       say("book", yard.book.note);
       const proposal = await proposeWorks(yard);
-      const changed = proposal.kind === "works" ? withHand(proposal) : proposal;
+      const { proposal: changed, words } = proposal.kind === "works" ? withHand(proposal) : { proposal, words: "" };
       const first = await firstAnswers(changed);
-      if (mine === turn) show(read, changed, first);
+      if (mine !== turn) return;
+      say("lacking", words);
+      show(read, changed, first);
     } catch (error) {
       if (!(error instanceof InputError) && !(error instanceof StoppedRun)) throw error;
       if (mine !== turn) return;
@@ -115,19 +118,18 @@ export function startNewPage(): void {
   }
 
   /** The proposal with the figures that were changed by hand; those that the file no longer has are let go. */
-  function withHand(proposal: WorksProposed): WorksProposed {
+  function withHand(proposal: WorksProposed): { readonly proposal: WorksProposed; readonly words: string } {
     const known = new Set(fileKeys(proposal.file).map(({ path }) => path));
     changes = Object.fromEntries(Object.entries(changes).filter(([path]) => known.has(path)));
-    if (Object.keys(changes).length === 0) return proposal;
+    if (Object.keys(changes).length === 0) return { proposal, words: "" };
     const file = withChanges(proposal.file, changes);
     try {
       const site = readSite(file);
-      return { ...proposal, file, site, chambers: chamberCount(site) };
+      return { proposal: { ...proposal, file, site, chambers: chamberCount(site) }, words: "" };
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
-      byId("lacking").textContent =
-        `With the figures changed by hand: ${error.problems.map(({ where, expected, got }) => `${where}: expected ${expected}, got ${got}`).join("; ")}. The proposal without them is shown.`;
-      return proposal;
+      const said = error.problems.map(({ where, expected, got }) => `${where}: expected ${expected}, got ${got}`).join("; ");
+      return { proposal, words: `With the figures changed by hand: ${said}. The proposal without them is shown.` };
     }
   }
 
@@ -175,8 +177,8 @@ export function startNewPage(): void {
     return `${facts} of the twelve facts are told. Before anything can be said it still needs ${lacking.join(", ")}.`;
   }
 
-  function showBar({ facts }: AnswersRead, proposal: Proposal | null): void {
-    byId("progress").textContent = `${facts} of 12 facts`;
+  function showBar(read: AnswersRead, proposal: Proposal | null): void {
+    byId("progress").textContent = factsWords(read);
     byId("brief").textContent =
       proposal === null
         ? "Answers"
@@ -286,6 +288,10 @@ export function startNewPage(): void {
     wall.draw();
   });
   tellWords(readAnswers(answers));
+}
+
+function factsWords({ facts }: AnswersRead): string {
+  return `${facts} of 12 facts`;
 }
 
 /** The works on the page, and which change of the answers they belong to. */

@@ -202,8 +202,14 @@ export function readAnswers(answers: Answers): AnswersRead {
     ...["box", "pit"].filter((point) => !points.has(point)).map((point) => `a reading at the ${point}`),
   ];
   // a point counts wherever the instrument stood
-  const isTold = (key: string): boolean =>
-    key === "rain" && rainfall !== null ? true : key.startsWith("reading ") ? points.has(key.replace(/^reading \d+ /, "")) : given(key) !== "" && problems[key] === undefined;
+  const taped = new Set(tape === null ? [] : tape.points.map(({ point }) => point));
+  const isTold = (key: string): boolean => {
+    if (key.startsWith("reading ")) return points.has(key.replace(/^reading \d+ /, ""));
+    if (key === "rain" && rainfall !== null) return true;
+    // from two corners of the house, too
+    const ends = TAPED[key];
+    return ends?.every((point) => taped.has(point)) === true || (given(key) !== "" && problems[key] === undefined);
+  };
   const facts = factKeys.filter(isTold).length;
   const draft = {
     ...(rain === null ? {} : { rain }),
@@ -222,6 +228,9 @@ export function readAnswers(answers: Answers): AnswersRead {
     lacking.length > 0 || Object.keys(problems).length > 0 ? null : { name: given("name") || "My yard", region, survey: draft };
   return { told, draft, units, problems, asks, facts, lacking };
 }
+
+/** Points between which a distance lies that the tape tells too. */
+const TAPED: Readonly<Partial<Record<string, readonly string[]>>> = { boxToPit: ["box", "pit"], pitToLid: ["pit", "lid"] };
 
 type Problems = Record<string, string>;
 
@@ -332,7 +341,9 @@ function setUpsOf(answers: Answers, reading: (key: string) => string | null): [s
 }
 
 /** Keys `tape corners`, `tape A pit`, `tape B pit`. */
-function tapeOf(answers: Answers, length: (key: string) => string | null): Readonly<Record<string, unknown>> | null {
+function tapeOf(
+  answers: Answers, length: (key: string) => string | null,
+): { readonly corners: string; readonly points: readonly Readonly<Record<"point" | "fromA" | "fromB", string>>[] } | null {
   const corners = length("tape corners");
   const points = Object.keys(answers).flatMap((key) => {
     const point = /^tape A (.+)$/.exec(key)?.[1];
@@ -348,7 +359,11 @@ function waterOf(text: string, length: (text: string) => string | null, problems
   const body = unknown(meant === "" ? text : text.slice(1));
   if (body === "") return null;
   const match = /^(seen|none)(?: (?:at|to|down to))? ?(.*)$/i.exec(body);
-  if (match === null || match[2] === "") {
+  if (match?.[2] === "") {
+    problems["groundwater"] = match[1]!.toLowerCase() === "seen" ? "At what depth was it seen?" : "Down to what depth was there none?";
+    return null;
+  }
+  if (match === null) {
     problems["groundwater"] = `expected seen or none with a depth, such as none 8 ft, or not known, got ${describe(text)}`;
     return null;
   }
@@ -393,7 +408,7 @@ function soilOf(
     if ("text" in rate) return { conductivity: rate.text };
     const [diameter, waterDepth] = [tape("hole diameter"), tape("hole water")];
     if (diameter === null || waterDepth === null) {
-      problems["soil"] = "expected beside minutes for an inch the hole they were read in: its diameter, and how deep the water stood";
+      problems["soil"] = "Of the hole in which the minutes were read are still to be told: its diameter, and how deep the water stood.";
       return null;
     }
     return { test: { kind: "percolationHole", diameter, waterDepth, minutesPerInch: rate.minutesPerInch } };
@@ -421,7 +436,7 @@ function holeTest(
     ...(fills.length === 0 ? ["readings"] : []),
   ];
   if (lacking.length > 0) {
-    if (problems["soil"] === undefined) problems["soil"] = `expected of a test at the hole ${lacking.join(", ")}`;
+    if (problems["soil"] === undefined) problems["soil"] = `Of the test at the hole are still to be told: ${lacking.join(", ")}.`;
     return null;
   }
   const read = fills.map((key) => {

@@ -43,13 +43,23 @@ describe("what was typed becomes a survey", () => {
     const short = JSON.stringify({ ...table, returnPeriods: ["10 year"], rows: { "30 min": [3.5], "60 min": [2.3] } });
     expect(readAnswers({ ...told, "rain table": short }).problems["rain"]).toContain("the table: depthDuration.returnPeriod: expected ");
     const bare = readAnswers({ ...told, "rain table": "[1]" });
-    expect(bare.problems["rain"]).toBe('the table: expected a table (with "rows") or the UK method (with "m5_60"), got a list');
+    expect(bare.problems["rain"]).toBe('the table: expected a table (with "rows") or the UK method (with "m5_60"), got a list of 1');
   });
 
   test("twelve facts, of which not known is one", () => {
     expect(factKeys).toHaveLength(12);
     expect(readAnswers({ ...lawn, soil: "not yet", groundwater: "not known", rain: "?" })).toMatchObject({ facts: 12, problems: {} });
     expect(readAnswers({ region: "GB" })).toMatchObject({ told: null, facts: 1, lacking: ["the roof", "a reading at the box", "a reading at the pit"] });
+  });
+
+  test("distances that the tape from two corners tells count too, and a depth that is not typed yet is asked for", () => {
+    const { boxToPit: _box, pitToLid: _lid, ...rest } = lawn;
+    expect(readAnswers(rest).facts).toBe(10);
+    const tape = { "tape corners": "36", "tape A box": "10", "tape B box": "31", "tape A pit": "20", "tape B pit": "27" };
+    expect(readAnswers({ ...rest, ...tape }).facts).toBe(11);
+    expect(readAnswers({ ...rest, ...tape, "tape A lid": "57", "tape B lid": "62" }).facts).toBe(12);
+    expect(readAnswers({ ...lawn, groundwater: "none" }).problems).toEqual({ groundwater: "Down to what depth was there none?" });
+    expect(readAnswers({ ...lawn, groundwater: "seen" }).problems).toEqual({ groundwater: "At what depth was it seen?" });
   });
 
   test("a point counts from whichever place it was read", () => {
