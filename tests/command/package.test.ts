@@ -62,6 +62,15 @@ describe("a package", () => {
     expect(lines[0]).toContain("made by soakstep 0.0.9");
   });
 
+  test("of another version whose figures moved says which, and by how much", async () => {
+    const [, dug] = /"name":"dig","unit":"m3","value":"([^"]*)"/.exec(page)!;
+    const older = page.replaceAll(/"version":"[^"]*"/g, '"version":"0.0.9"').replace(`"name":"dig","unit":"m3","value":"${dug!}"`, `"name":"dig","unit":"m3","value":"${Number(dug) - 2}"`);
+    const { holds, lines } = await checkPackage("p.html", older);
+    expect(holds).toBe(false);
+    expect(lines[0]).toMatch(/^p\.html: 1 of \d+ figures moved \(made by soakstep 0\.0\.9/);
+    expect(lines.slice(1)).toEqual([`  dig: ${Number(dug) - 2} m3 in the package, now ${dug!} m3, by 2 m3`]);
+  });
+
   test("that is none is refused with what was expected", async () => {
     expect(isPage(' { "name": "x" }')).toBe(false);
     await expect(checkPackage("p.html", "<p>no</p>")).rejects.toThrow("p.html: expected a package that soakstep sheets review made, got a page without one");
