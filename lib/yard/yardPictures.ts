@@ -2,7 +2,7 @@ import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { FONT, ink, lines } from "../figures/look.ts";
 import { levelText, lengthText, type UnitSystem } from "../text/format.ts";
 import { quantity } from "../text/quantity.ts";
-import { html, type Markup } from "../report/markup.ts";
+import { html, trusted, type Markup } from "../report/markup.ts";
 import type { WorksLevels } from "./feasibleLevels.ts";
 import type { HoleVerdict } from "./holeVerdict.ts";
 import type { NearHouse } from "./nearHouse.ts";
@@ -252,7 +252,7 @@ export function planPicture(sketch: YardSketch, width: number): Markup | null {
     const [from, to] = [along[0]!.x - 0.6, Math.max(along.at(-1)!.x, room?.length ?? 0) + 1.5];
     const scale = Math.min((width - 12) / (to - from), ROOM_HIGH / (room?.width ?? 0));
     const X = (x: number): number => 6 + (x - from) * scale;
-    const middle = Math.max(58, ((room?.width ?? 0) * scale) / 2 + 22);
+    const middle = Math.max(58, ((room?.width ?? 0) * scale) / 2 + 26);
     const foot = 2 * middle - 12;
     const at = (name: string): number | undefined => along.find((point) => point.name === name)?.x;
     const [house, box, pit, lid] = ["house", "box", "pit", "lid"].map(at);
@@ -311,6 +311,7 @@ export function planPicture(sketch: YardSketch, width: number): Markup | null {
           text-anchor="middle"
           font-size="11"
           fill="${lines.pit.color}"
+          ${trusted(HALO)}
           >pit</text
         >`,
       ...(lid === undefined || sketch.distances.pitToLid === undefined
@@ -397,7 +398,7 @@ export function planPicture(sketch: YardSketch, width: number): Markup | null {
               cy="${px(Y(y))}"
               r="4"
               fill="${name === "lid" ? lines.emitter.color : name === "box" ? lines.box.color : lines.pit.color}"
-            /><text x="${px(clampX(X(x), width, 30))}" y="${px(Y(y) - 8)}" text-anchor="middle" font-size="11" fill="${ink.text}"
+            /><text x="${px(clampX(X(x), width, 30))}" y="${px(Y(y) - 8)}" text-anchor="middle" font-size="11" fill="${ink.text}" ${trusted(HALO)}
               >${name}</text
             >`,
       ),
@@ -407,7 +408,10 @@ export function planPicture(sketch: YardSketch, width: number): Markup | null {
 /** Of the room in a row of points, at most [px]. */
 const ROOM_HIGH = 130;
 
-/** The free ground for the pit: a broken line, its sides written at its corner. */
+/** Letters over lines stand on white. */
+const HALO = 'paint-order="stroke" stroke="#fff" stroke-width="4" stroke-linejoin="round"';
+
+/** The free ground for the pit: a broken line, its sides written over its corner. */
 function roomOutline(x: number, y: number, { length, width }: NonNullable<YardSketch["room"]>, scale: number, units: UnitSystem): Markup {
   return html`<rect
       x="${px(x)}"
@@ -417,7 +421,7 @@ function roomOutline(x: number, y: number, { length, width }: NonNullable<YardSk
       fill="none"
       stroke="${ink.soft}"
       stroke-dasharray="4 3"
-    /><text x="${px(x + 4)}" y="${px(y + width * scale - 4)}" font-size="10.5" fill="${ink.soft}"
+    /><text x="${px(x + length * scale)}" y="${px(y - 4)}" text-anchor="end" font-size="10.5" fill="${ink.soft}" ${trusted(HALO)}
       >room ${lengthText(length, units)} × ${lengthText(width, units)}</text
     >`;
 }
