@@ -1,3 +1,4 @@
+import { readFileSync } from "node:fs";
 import { Session, type Profiler } from "node:inspector";
 import { afterAll, describe, expect, test } from "vitest";
 import { shareOf } from "./share.ts";
@@ -26,6 +27,8 @@ afterAll(() => {
   session.disconnect();
 });
 
+const { hyetograph } = await import("../lib/rain/hyetograph.ts");
+const { simulate } = await import("../lib/simulate/simulate.ts");
 const { readSite } = await import("../lib/site/readSite.ts");
 const { InputError } = await import("../lib/text/problem.ts");
 const { readQuantity } = await import("../lib/text/quantity.ts");
@@ -101,6 +104,40 @@ describe.each(READERS)("%s", (_, read) => {
     }
     expect(worse).toEqual([]);
   });
+});
+
+const HOURS = (lines: number, mixed: boolean): string => {
+  // an odd step runs through all places of a power of two: no line stands beside its neighbour in time
+  const places = Array.from({ length: lines }, (_, i) => (mixed ? (i * 997) % lines : i));
+  return `interval end [h],rain [mm]\n${places.map((place) => `${place + 1},0.${place % 10}`).join("\n")}\n`;
+};
+const LEVELS = (points: number): string => JSON.stringify({ groundwater: { level: Array.from({ length: points }, (_, i) => ({ time: `${i} h`, level: `${9 + (i % 7) / 10} m` })) } });
+const DIPS = (lines: number): string => `time (min),depth (in)\n${Array.from({ length: lines }, (_, i) => `${i},${(40 - (30 * i) / lines).toFixed(3)}`).join("\n")}`;
+
+test.each<[string, (lines: number) => unknown]>([
+  ["lines of a record in their order", (lines) => told(() => readRain(HOURS(lines, false)))],
+  ["lines of a record shuffled", (lines) => told(() => readRain(HOURS(lines, true)))],
+  ["points of groundwater", (lines) => told(() => readSite(LEVELS(lines)))],
+  ["dips of a fill test", (lines) => readNotebook(DIPS(lines), "dips", [])],
+])("many %s take steps as they are many", async (_, read) => {
+  await read(64);
+  const [short, long] = [await stepsOf(() => read(1024)), await stepsOf(() => read(2048))];
+  // sorting once takes n log n of them
+  expect(long / short).toBeLessThan(2.4);
+  expect(short).toBeGreaterThan(1024);
+});
+
+test("a flow of a run is found in steps that hardly grow with the run", async () => {
+  const site = readSite(readFileSync(new URL("../data/linden-row.json", import.meta.url), "utf8"));
+  const steps = async (intervals: number): Promise<number> => {
+    const depth = Array.from({ length: intervals }, (_, i) => 1e-4 * (1 + (i % 5)));
+    const run = simulate(site, hyetograph({ time: Array.from({ length: intervals + 1 }, (_, i) => i * 300), depth }));
+    run.flow("trenchInlet", 100);
+    return stepsOf(() => Array.from({ length: 50 }, (_, i) => run.flow("trenchInlet", (i / 50) * run.until)));
+  };
+  const [short, long] = [await steps(200), await steps(1600)];
+  // one that walks the run for each flow takes eight times
+  expect(long / short).toBeLessThan(4);
 });
 
 test("the count sees a pattern and a loop that walk a text again for each of its letters", async () => {

@@ -113,6 +113,16 @@ describe("the command", () => {
     expect(out).toMatch(/fallen +10 mm over 1 h/);
   });
 
+  test("tells ten years of rain given as a storm that they are a record, and takes a season", async () => {
+    const years = (count: number): object => ({ hours: [0, 1000, count * 8766], cumulative_mm: [0, 20, 600 * count] });
+    file("ten.json", years(10));
+    const { status, err, reports } = await run(file("yard.json", { ...site, storms: [{ name: "years", file: "ten.json" }] }));
+    expect([status, reports]).toEqual([1, []]);
+    expect(err).toMatch(/yard\.json: storms\[0\]: expected a storm of 2 years at most, got 10 years of rain, which are a record of many storms; ask how often/);
+    file("season.json", years(0.3));
+    expect((await run(file("yard.json", { ...site, storms: [{ name: "season", file: "season.json" }] }))).status).toBe(0);
+  });
+
   test("reads a storm from a CSV record beside the site, and tells what became of its lines in table and report", async () => {
     mkdirSync(join(folder, "rain"));
     file("rain/march.csv", "when;fallen\n3/1/2026 1:00;0,4\n3/1/2026 2:00;x\n3/1/2026 3:00;1,6\n3/1/2026 4:00;2\n");

@@ -1,13 +1,14 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test, vi } from "vitest";
 import { fillTest, type FillTestOptions, type FillTestResult, type FittedNumber } from "../../lib/dips/fillTest.ts";
+import { fillSheet } from "../../lib/dips/fillSheet.ts";
 import { fillModel, type Cause, type FilledPit } from "../../lib/dips/fillModel.ts";
 import { readNotebook, type NotebookPage } from "../../lib/dips/notebook.ts";
 import { normalDraw } from "../../lib/numerics/draw.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import type { Problem } from "../../lib/text/problem.ts";
 import { expectClose } from "../closeTo.ts";
-import { demo } from "../site/siteFiles.ts";
+import { demo, fixture } from "../site/siteFiles.ts";
 
 // long on a machine that has other work
 vi.setConfig({ testTimeout: 120_000 });
@@ -140,6 +141,22 @@ describe("a fill test by a page of a notebook", () => {
     expect(verdict.kind).toBe("as designed");
     expect(notes[0]).toContain("counted from the shutting of the hose");
   });
+
+  test.each([["lane", lane], ["row", row], ["a deep box beside a gas main", readSite(fixture("tannery-box"))]] as const)(
+    "answers its own column, typed in as it is printed, with the soil that the design counts on: %s", (_, site) => {
+      const sheet = fillSheet(site);
+      const hose = sheet.hoses.at(-1)!;
+      // an eighth of an inch, as the sheet prints it
+      const eighth = 0.0254 / 8;
+      const typed = sheet.rows.map(({ time, designed }) => `${time / 60} min,${(Math.round((site.chamberBank.ground - designed) / eighth) / 8).toFixed(3)} in`);
+      const { verdict, numbers } = fillTest(site, {
+        dips: `time since hose off,tape\n${typed.join("\n")}`, markLevel: `${site.chamberBank.ground} m`,
+        inflow: { flow: `${hose.flow * 1000} L/s`, duration: `${hose.duration!} s` },
+      });
+      expect(verdict.kind).toBe("as designed");
+      expect(Math.abs(Math.log(numbers.find(({ name }) => name === "soil")!.value))).toBeLessThan(Math.log(1.1));
+    },
+  );
 
   test("asks for the hour of the hose where the dips are by the clock", () => {
     const dips = "9:30 0.8 m\n10:00 0.7 m\n11:00 0.6 m\n12:00 0.5 m";

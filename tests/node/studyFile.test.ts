@@ -63,6 +63,25 @@ test("rows of another study are never gone on with", async () => {
   await expect(runStudyInto(path, study)).rejects.toThrow(`${path}: line 452: expected a row of this study with 23 cells, got 2 cells`);
 });
 
+test("rows of another build of the library, or of another Node, have another fingerprint and are never mixed with these", async () => {
+  const { fingerprintOf } = await import("../../lib/node/studyFile.ts");
+  const lib = await import("../../lib/site/readSite.ts");
+  const asked = { kind: "ensemble", site: lib.readSite(readFileSync(new URL("../../data/copperbeech-lane.json", import.meta.url), "utf8")), options } as const;
+  const { thisBuild } = await import("../../lib/node/thisBuild.ts");
+  expect(thisBuild()).toContain(`node ${process.version} ${process.arch}`);
+  const mine = fingerprintOf(asked);
+  expect(fingerprintOf(asked)).toBe(mine);
+  const others = [];
+  for (const build of [thisBuild().replace(/^soakstep \S+/, "soakstep 9.9.9"), thisBuild().replace(process.version, "v99.0.0")]) {
+    vi.resetModules();
+    vi.doMock("../../lib/node/thisBuild.ts", () => ({ thisBuild: () => build }));
+    others.push((await import("../../lib/node/studyFile.ts")).fingerprintOf(asked));
+  }
+  vi.doUnmock("../../lib/node/thisBuild.ts");
+  vi.resetModules();
+  expect(new Set([mine, ...others]).size).toBe(3);
+});
+
 test("kill -9 of the whole study loses nothing that was finished", async () => {
   const path = place();
   const script = fileURLToPath(new URL("studyProcess.mjs", import.meta.url));
