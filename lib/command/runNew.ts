@@ -125,6 +125,7 @@ async function ask(before: Answers, console: Console): Promise<Answers | null> {
   /** One question until its answer can be read; what is unlikely is asked back. False at the end of the input. */
   async function one(key: string, words: string, hint: string, unit: string): Promise<boolean> {
     const old = answers[key];
+    const oldTable = answers["rain table"];
     for (;;) {
       console.out(
         `${words}${hint === "" ? "" : ` (${hint})`}${old === undefined || old === "" ? "" : ` [${old.replace(/^=/, "")}]`}${unit === "" ? "" : ` ${unit}`}: `,
@@ -137,7 +138,10 @@ async function ask(before: Answers, console: Console): Promise<Answers | null> {
         if (/\.csv$/i.test(line)) {
           const said = await townTable(line);
           console.out(`  ${said}\n`);
-          if (answers["rain table"] === undefined) continue;
+          if (answers["rain table"] === undefined) {
+            restore("rain table", oldTable);
+            continue;
+          }
           delete answers["rain"];
           return true;
         }
@@ -148,6 +152,7 @@ async function ask(before: Answers, console: Console): Promise<Answers | null> {
       if (problem !== undefined) {
         console.out(`  ${problem}\n`);
         restore(key, old);
+        if (key === "rain") restore("rain table", oldTable);
         continue;
       }
       const doubt = read.asks[key];

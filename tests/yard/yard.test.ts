@@ -1,4 +1,4 @@
-import { mkdtempSync, readFileSync, readdirSync } from "node:fs";
+import { mkdtempSync, readFileSync, readdirSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { Readable } from "node:stream";
 import { join } from "node:path";
@@ -278,6 +278,28 @@ describe("soakstep new in a terminal", () => {
     const again = await dialogue(Array<string>(30).fill(""), [join(folder, "alder-close.json")]);
     expect([again.status, again.err]).toEqual([0, ""]);
     expect(readFileSync(join(folder, "alder-close.json"), "utf8")).toBe(text);
+  });
+
+  test("reads the town's table from its file, and keeps it when the file is asked on from", async () => {
+    const path = join(mkdtempSync(join(tmpdir(), "soakstep-town-")), "town.csv");
+    writeFileSync(path, [
+      "Point precipitation frequency estimates (inches)", "NOAA Atlas 14 Volume 0 Version 1", "Time series type: Partial duration",
+      "PRECIPITATION FREQUENCY ESTIMATES", "by duration for ARI (years):, 1,2,10,100", "30-min:, 0.95,1.2,1.75,2.3", "60-min:, 1.2,1.5,2.3,3.2", "",
+    ].join("\n"));
+    const { status, out, folder } = await dialogue([...typed.slice(0, 2), "no-such.csv", path, ...typed.slice(3)]);
+    expect(status).toBe(0);
+    expect(out).toContain("no-such.csv: expected a file, got nothing of that name");
+    expect(out).toContain("In an hour 1.50 in every second year, 3.20 in once in 100 years.");
+    const file = join(folder, "alder-close.json");
+    const text = readFileSync(file, "utf8");
+    const { survey, storms } = JSON.parse(text) as { survey: Record<string, { rows: unknown }>; storms: { depth: string }[] };
+    expect(survey["rainfall"]!.rows).toEqual({ "30 min": [0.95, 1.2, 1.75, 2.3], "60 min": [1.2, 1.5, 2.3, 3.2] });
+    expect(storms.map(({ depth }) => depth)).toEqual(["1.5 in", "3.2 in"]);
+    const again = await dialogue(["", "", "other.csv", ...Array<string>(30).fill("")], [file]);
+    expect([again.status, readFileSync(file, "utf8")]).toEqual([0, text]);
+    // a depth stands in the table's place
+    await dialogue(["", "", "1.4", ...Array<string>(30).fill("")], [file]);
+    expect(readFileSync(file, "utf8")).not.toContain("rainfall");
   });
 
   test("asks again for what cannot be read, and back for what is unlikely", async () => {
