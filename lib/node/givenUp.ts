@@ -17,7 +17,7 @@ export function halving(pool: StudyPool): StudyPool {
     get threads() {
       return pool.threads;
     },
-    ...(pool.chunks === undefined ? {} : { chunks: (width: number) => pool.chunks!(width) }),
+    ...(pool.chunks === undefined ? {} : { chunks: (width: number, rows: number) => pool.chunks!(width, rows) }),
     rows: async (study, from, to) => {
       try {
         return await pool.rows(study, from, to);

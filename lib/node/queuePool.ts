@@ -44,12 +44,12 @@ interface Waiting {
   since: number;
 }
 
-/** Stretches put into the queue at a time: what several hundred threads have under way, and no more results than a Redis holds. */
-const MOST_WAITING = 500;
+/** Stretches put into the queue at a time: what a thousand threads have under way and next, and no more results than a Redis holds. */
+const MOST_WAITING = 2000;
 /** What a job should take [ms]: long against the way there and back, short against a worker that is lost. */
 const JOB_TAKES = 3000;
 /** And bring at most [bytes]. */
-const JOB_BRINGS = 1 << 18;
+const JOB_BRINGS = 1 << 17;
 /** Times that workers may die over a stretch before it is cut in half. */
 export const MOST_STALLS = 3;
 /** What a worker says that does not find the study. */
@@ -109,8 +109,7 @@ export async function queuePool(
 
   const pool: StudyPool = {
     threads: MOST_WAITING / 2,
-    chunks: (width) =>
-      Number.isNaN(perRow) ? 1 : Math.max(1, Math.floor(Math.min(job_ms / Math.max(perRow, 1e-3), JOB_BRINGS / (8 * width)))),
+    chunks: (width, rows) => jobChunks({ width, rows, perRow, job_ms }),
     rows: async (study, from, to) => {
       if (!kept.has(study)) kept.set(study, keep(study));
       const job = { study: await kept.get(study)!, from, to };
@@ -177,6 +176,25 @@ export async function queuePool(
       if (!(await fetched(id, its)) && waiting.has(id)) await add(its.job);
     }
   }
+}
+
+/**
+ * Chunks of rows that make a job: as many as take what a job is to take, and bring no more than it is to bring.
+ *
+ * @param width   numbers a row
+ * @param rows    of a chunk
+ * @param perRow  what a row takes [ms]; NaN as long as it is not known
+ */
+export function jobChunks({ width, rows, perRow, job_ms = JOB_TAKES }: JobOf): number {
+  if (Number.isNaN(perRow)) return 1;
+  return Math.max(1, Math.floor(Math.min(job_ms / Math.max(perRow, 1e-3), JOB_BRINGS / (8 * width)) / rows));
+}
+
+interface JobOf {
+  readonly width: number;
+  readonly rows: number;
+  readonly perRow: number;
+  readonly job_ms?: number;
 }
 
 /** How long a worker says that a job took [ms]; NaN where it says nothing of the kind. The queue's types call its answer a text. */

@@ -8,7 +8,7 @@ import { KEPT_S, MOST_STALLS, NO_STUDY, type RowsJob, type RowsMade, type Worker
 import { bullmq, connected, keyOf, PREFIX, queueName } from "./redis.ts";
 import { fingerprintOf } from "./studyFile.ts";
 import { thisBuild } from "./thisBuild.ts";
-import { threadPool } from "./threadPool.ts";
+import { threadPool, type ThreadPool } from "./threadPool.ts";
 
 /** How a worker works. */
 export interface WorkOptions {
@@ -16,6 +16,8 @@ export interface WorkOptions {
   readonly threads?: number;
   /** a stretch of rows that takes longer is given up [s]; 600 where missing */
   readonly limit?: number;
+  /** what makes the rows: threads of this process where missing */
+  readonly pool?: Pick<ThreadPool, "rows" | "close">;
   /** told of every stretch that is made */
   readonly onMade?: (rows: number) => void;
   /** told when the server goes away, and when it is there again */
@@ -39,11 +41,11 @@ export interface QueueWorker {
  */
 export async function workOn(
   url: string,
-  { threads = availableParallelism(), limit = 600, onMade, onServer, silence_ms = 10_000 }: WorkOptions = {},
+  { threads = availableParallelism(), limit = 600, onMade, onServer, silence_ms = 10_000, ...how }: WorkOptions = {},
 ): Promise<QueueWorker> {
   const { Worker, UnrecoverableError } = bullmq();
   const redis = await connected(url);
-  const pool = threadPool(threads, { limit });
+  const pool = how.pool ?? threadPool(threads, { limit });
   const studies = new Map<string, Promise<Study>>();
   const id = randomUUID();
   const told: WorkerTold = { build: thisBuild(), host: hostname(), pid: process.pid, threads };

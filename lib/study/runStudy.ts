@@ -5,8 +5,8 @@ import { casesOf, type Study } from "./study.ts";
 export interface StudyPool {
   readonly threads: number;
   rows(study: Study, from: number, to: number): Promise<Float64Array>;
-  /** number of chunks it would have at a time of rows that are so many numbers wide; one where missing */
-  chunks?(width: number): number;
+  /** number of chunks it would have at a time, of so many rows each, which are so many numbers wide; one where missing */
+  chunks?(width: number, rows: number): number;
 }
 
 /** Rows of a study that follow one another. */
@@ -132,7 +132,7 @@ async function makeRows(
     sum += length;
   };
   for (const rows of store?.made ?? []) keep(rows);
-  const left = stretches(isMade, asked, () => chunk * (pool?.chunks?.(columns.length) ?? 1));
+  const left = stretches(isMade, asked, () => chunk * (pool?.chunks?.(columns.length, chunk) ?? 1));
   const make = (from: number, to: number): Promise<Float64Array> | Float64Array => (
     pool === undefined ? caseRows(cases, from, to) : pool.rows(study, from, to)
   );

@@ -6,6 +6,7 @@ import { describe, expect, test } from "vitest";
 import { GivenUp, halving } from "../../lib/node/givenUp.ts";
 import { mergeRows } from "../../lib/node/mergeRows.ts";
 import { parquetParts } from "../../lib/node/parquetParts.ts";
+import { jobChunks } from "../../lib/node/queuePool.ts";
 import { queueName, shownUrl } from "../../lib/node/redis.ts";
 import { rowQuery } from "../../lib/node/rowQuery.ts";
 import { studyFile } from "../../lib/node/studyFile.ts";
@@ -254,6 +255,15 @@ describe("rows as Parquet", () => {
     }
     await expect(rowQuery(folder())).rejects.toThrow("got none");
   });
+});
+
+test("a job of a queue is about three seconds of rows, an eighth of a megabyte at most, and whole chunks", () => {
+  // lots in 9 soils: chunks of 11 rows of 18 numbers; a row of 2.5 ms: 1200 rows take three seconds, 910 are 131 072 bytes
+  expect(jobChunks({ width: 18, rows: 11, perRow: 2.5 })).toBe(82);
+  // years of rain: a chunk of 9 rows of 300 ms
+  expect(jobChunks({ width: 17, rows: 9, perRow: 300 })).toBe(1);
+  expect(jobChunks({ width: 17, rows: 9, perRow: 30 })).toBe(11);
+  expect(jobChunks({ width: 17, rows: 9, perRow: NaN })).toBe(1);
 });
 
 test("a queue's URL is shown without what nobody is to read, and its name is of one build", () => {
