@@ -51,7 +51,9 @@ export type { SetbackRule, RuleFrom, RuleStatus } from "./plan/setbackRules.ts";
 export type { RegionTaken, RegionCode } from "./site/region.ts";
 export { roomLeft, type RoomLeft } from "./plan/roomLeft.ts";
 export type { Feature, FeatureKind, Surroundings } from "./site/surroundings.ts";
+export { costOf, type Cost } from "./plan/cost.ts";
 export { takeOff, type TakeOff } from "./plan/takeOff.ts";
+export type { Prices } from "./site/prices.ts";
 export type { AssumedFigure } from "./site/materials.ts";
 export type { Materials } from "./site/materials.ts";
 

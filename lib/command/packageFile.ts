@@ -18,7 +18,7 @@ import { size, type Sizing } from "../study/size.ts";
 import { describe } from "../text/describe.ts";
 import { namedFile, type Beside } from "./beside.ts";
 import { readText } from "./files.ts";
-import { siteTable } from "./runStudies.ts";
+import { siteTable } from "./siteWithRain.ts";
 import { refuseRecord } from "./runSites.ts";
 import { runStorms, siteRain } from "./siteRain.ts";
 import { readyStudies, sizeOptionsOf, type StudyName } from "./studies.ts";
@@ -134,9 +134,11 @@ async function withFiles<T>(files: Readonly<Record<string, string>>, use: (besid
 }
 
 /** What the file asks for, tried on the design as it is; null where it asks for nothing. */
-async function criteriaOf(site: Site, beside: Beside): Promise<Sizing | null> {
+async function criteriaOf(priced: Site, beside: Beside): Promise<Sizing | null> {
+  // a package says nothing of money
+  const site: Site = { ...priced, prices: null };
   if ((site.studies?.size ?? null) === null) return null;
-  const { prices: _prices, rulesOfThumb: _rulesOfThumb, ...asked } = await sizeOptionsOf(site, beside);
+  const { rulesOfThumb: _rulesOfThumb, ...asked } = await sizeOptionsOf(site, beside);
   return size(site, { ...asked, steps: { pitWidth: [`${site.chamberBank.width} m`] } });
 }
 

@@ -11,9 +11,8 @@ import { InputError } from "../text/problem.ts";
 import { besideFile, type Beside } from "./beside.ts";
 import { readText } from "./files.ts";
 import type { ManyOptions } from "./manyMachines.ts";
-import { siteTable } from "./runStudies.ts";
 import { siteRain, type StormRain } from "./siteRain.ts";
-import { siteFileWithRain } from "./siteWithRain.ts";
+import { siteFileWithRain, siteTable, siteWithTables } from "./siteWithRain.ts";
 import { oftenOptionsOf, sizeOptionsOf } from "./studies.ts";
 
 /** What `soakstep lots` is told beside its table. */
@@ -81,7 +80,7 @@ export async function readLots(path: string, asked: LotsAsked): Promise<ReadyLot
   const table = lotTable(text, pattern, map);
   const size =
     asked.size === true
-      ? await inFile(patternPath, async () => sizeOptionsOf(await siteTable(site, beside), beside, { forOthers: true }))
+      ? await inFile(patternPath, async () => sizeOptionsOf(await siteWithTables(site, beside), beside, { forOthers: true }))
       : undefined;
   const strange = size === undefined ? [] : Object.keys(size.steps).filter((key) => !(LOT_WORDS as readonly string[]).includes(key));
   if (strange.length > 0) {

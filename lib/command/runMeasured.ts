@@ -27,9 +27,8 @@ import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
 import { readText, writeWhole } from "./files.ts";
 import { reportPath } from "./reportPaths.ts";
-import { siteTable } from "./runStudies.ts";
 import { siteRain } from "./siteRain.ts";
-import { siteFileWithRain } from "./siteWithRain.ts";
+import { siteFileWithRain, siteTable } from "./siteWithRain.ts";
 
 /** What was read, as its file holds it. */
 type Asked = Readonly<Record<string, unknown>>;

@@ -7,10 +7,15 @@ import { orderCsv } from "../report/papers/orderCsv.ts";
 import { ownerPaper } from "../report/papers/ownerPaper.ts";
 import { paperFrame, type Sheet } from "../report/papers/paperFrame.ts";
 import { languages, type Language, type PhraseKey } from "../report/papers/phrases.ts";
+import { quotePaper } from "../report/papers/quotePaper.ts";
 import { languageOf, readerOf, type Reader } from "../report/papers/reader.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { shownIn } from "../site/shownIn.ts";
 import type { Site } from "../site/site.ts";
+import { often } from "../study/often.ts";
+import type { StudyOptions } from "../study/runStudy.ts";
+import { size } from "../study/size.ts";
+import { sameWorks, worksOptions } from "../study/worksOptions.ts";
 import { describe } from "../text/describe.ts";
 import type { UnitSystem } from "../text/format.ts";
 import { nearest } from "../text/nearest.ts";
@@ -22,7 +27,8 @@ import { withThreads } from "./manyMachines.ts";
 import { packageOf } from "./packageFile.ts";
 import { reportPaths } from "./reportPaths.ts";
 import { siteRain } from "./siteRain.ts";
-import { siteWithRain } from "./siteWithRain.ts";
+import { siteWithRain, siteWithTables } from "./siteWithRain.ts";
+import { oftenOptionsOf, sizeOptionsOf } from "./studies.ts";
 
 /** Who a paper is for; `all` makes a folder of them. */
 export type PaperName = "crew" | "review" | "owner" | "inspect" | "quote";
@@ -52,8 +58,7 @@ export async function runSheets(words: readonly string[], folder: string, consol
     console.err(`${fault}\n`);
     return 1;
   }
-  // a quote needs prices, which a site may do without
-  const asked = reader === "all" ? PAPERS.filter((name) => name !== "quote") : [reader as PaperName];
+  const asked = reader === "all" ? PAPERS : [reader as PaperName];
   const places = reportPaths(paths, folder);
   const written: string[] = [];
   let failed = false;
@@ -96,7 +101,10 @@ async function papersOf(path: string, place: string, asked: readonly PaperName[]
   const where = (name: string): string => (isAll ? join(`${stem}-sheets`, name) : `${stem}-${name}`);
   const files: Written[] = [];
   for (const name of asked) {
-    const text = name === "review" ? await withThreads(path, console, (how) => packageOf(path, beside, date, how)) : framed(shown, name, await sheetsOf(path, shown, name, reader, beside), reader, date);
+    // a quote needs prices, which a site may do without
+    if (isAll && name === "quote" && site.prices === null) continue;
+    const text = name === "review" ? await withThreads(path, console, (how) => packageOf(path, beside, date, how))
+      : framed(shown, name, await sheetsOf(path, shown, name, reader, beside, console), reader, date);
     files.push({ path: where(`${name}.html`), text });
   }
   if (isAll || asked.includes("crew")) files.push({ path: where("order.csv"), text: `\ufeff${orderCsv(shown, reader)}` });
@@ -104,14 +112,30 @@ async function papersOf(path: string, place: string, asked: readonly PaperName[]
 }
 
 /** The sheets of one reader. */
-async function sheetsOf(path: string, site: Site, name: Exclude<PaperName, "review">, reader: Reader, beside: Beside): Promise<Sheet[]> {
+async function sheetsOf(
+  path: string, site: Site, name: Exclude<PaperName, "review">, reader: Reader, beside: Beside, console: Console,
+): Promise<Sheet[]> {
+  if (name === "quote") return withThreads(path, console, (how) => quoteOf(path, site, reader, beside, how));
   if (name === "crew") return crewPaper(site, reader);
   if (name === "inspect") return inspectPaper(site, reader);
-  if (name === "quote") throw new UserFault(`${path}: expected prices for a quote, got a file whose prices are not read for papers yet`, "missing");
   const [storm] = site.storms;
   if (storm === undefined) throw new UserFault(`${path}: expected a storm to show what the works do, got none; give the file some in "storms"`, "missing");
   const rains = await siteRain([storm], beside);
   return ownerPaper(settledRun(site, rains[0]!.rain), storm.name, reader);
+}
+
+/** The designs of a quote are those of `decide`: sized where the file asks for sizes, run through the years where it has some. */
+async function quoteOf(path: string, shown: Site, reader: Reader, beside: Beside, how: StudyOptions): Promise<Sheet[]> {
+  const site = await siteWithTables(shown, beside);
+  const { prices, studies } = site;
+  if (prices === null || "file" in prices) {
+    throw new UserFault(`${path}: prices: expected the prices of a yard, such as { "currency": "USD", "stone": { "per": "1 ton", "from": 38, "to": 62 } }, got none; a quote is made of them`, "missing");
+  }
+  const sizing = (studies?.size ?? null) === null ? null : await size(site, await sizeOptionsOf(site, beside), how);
+  const years = (studies?.often ?? null) === null ? null : await oftenOptionsOf(site, beside);
+  const chosen = sizing?.best?.site ?? site;
+  const options = await worksOptions(sizing, chosen, prices, years && ((each) => often(each, years, how)));
+  return quotePaper(options, prices, sameWorks(chosen, site), reader);
 }
 
 function framed(site: Site, name: PaperName, sheets: readonly Sheet[], reader: Reader, date: string): string {

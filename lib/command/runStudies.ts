@@ -3,29 +3,29 @@ import { studyFile } from "../node/studyFile.ts";
 import { UserFault } from "../node/userFault.ts";
 import { designPart } from "../report/designPart.ts";
 import { hangsOnPart } from "../report/hangsOnPart.ts";
+import { moneyPart } from "../report/moneyPart.ts";
 import { sizePart } from "../report/sizePart.ts";
 import { withPart } from "../report/withPart.ts";
 import type { PagePart } from "../report/pagePart.ts";
 import { failedPart, stoppedPart, studyPage } from "../report/studyPage.ts";
-import { frequencyCsv } from "../rain/storms/frequencyCsv.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { readSite } from "../site/readSite.ts";
-import type { Site } from "../site/site.ts";
+import { often } from "../study/often.ts";
 import { ShareMade, type StudyOptions } from "../study/runStudy.ts";
-import { describe } from "../text/describe.ts";
-import { InputError, type ProblemCode } from "../text/problem.ts";
-import { type Beside, besideFile } from "./beside.ts";
+import type { Sizing } from "../study/size.ts";
+import { worksOptions } from "../study/worksOptions.ts";
+import { besideFile, type Beside } from "./beside.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
-import { readText, writeWhole } from "./files.ts";
+import { writeWhole } from "./files.ts";
 import { openPool, openStore, shareOption, sharePath, shareSentence, withNote, type ManyOptions, type OpenPool } from "./manyMachines.ts";
 import { progressBar } from "./progressBar.ts";
 import { reportPath } from "./reportPaths.ts";
 import { runCompare } from "./runCompare.ts";
 import { savedDesign, type SavedDesign } from "./savedDesign.ts";
 import { runStorms, siteRain } from "./siteRain.ts";
-import { siteWithRain } from "./siteWithRain.ts";
-import { readyStudies, type StudyName } from "./studies.ts";
+import { siteWithRain, siteWithTables } from "./siteWithRain.ts";
+import { oftenOptionsOf, readyStudies, type StudyName } from "./studies.ts";
 
 /**
  * Decides about one site, or compares two, on all cores: the answers to the terminal, a page a site, and every row in a CSV file as soon
@@ -104,7 +104,7 @@ async function studySite(
   names: readonly StudyName[] | "all", path: string, beside: Beside, folder: string, console: Console,
   how: Pick<StudyOptions, "signal" | "share"> & { readonly pool: OpenPool },
 ): Promise<{ readonly page: readonly string[]; readonly failed: boolean; readonly saved: string | null }> {
-  const drawn = await siteTable(await siteWithRain(path, beside), beside);
+  const drawn = await siteWithTables(await siteWithRain(path, beside), beside);
   const asked = names === "all" ? STUDY_ORDER.filter((name) => (drawn.studies?.[name] ?? null) !== null) : names;
   if (asked.length === 0) {
     throw new UserFault(`${path}: expected studies to make, got none; give the file some, such as "studies": { "sure": { "conductivityWithin": 3 } }`, "missing");
@@ -113,7 +113,7 @@ async function studySite(
   const faults: unknown[] = [];
   const shares: string[] = [];
   /** Makes parts of the page with a bar and a file of rows; a study that fails has its place on the page. */
-  const make = async (name: StudyName, part: (told: StudyOptions) => Promise<readonly PagePart[]>): Promise<void> => {
+  const make = async (name: StudyName | "money", part: (told: StudyOptions) => Promise<readonly PagePart[]>): Promise<void> => {
     const bar = progressBar(console, () => `${path}: ${name}${how.pool.who()}`);
     const rows = join(folder, `${stemOf(path)}-${name}.csv`);
     const told: StudyOptions = { ...how, onRows: (_, rows, count) => { bar.tell(rows, count); } };
@@ -138,12 +138,13 @@ async function studySite(
   // all are made ready before any is begun, so that the faults of all are told together
   const ready = await readyStudies(asked, drawn, beside);
   let chosen: SavedDesign = { site: drawn, path: null };
+  let sizing: Sizing | null = null;
   let others = ready.others;
   if (ready.size !== null) {
     await make("size", async (told) => {
-      const sizing = await ready.size!(told);
+      sizing = await ready.size!(told);
       if (sizing.best !== null) chosen = await savedDesign(path, drawn, sizing.best.site, folder, beside, (text) =>
-        siteTable(readSite(text), beside));
+        siteWithTables(readSite(text), beside));
       return [designPart(sizing, chosen.site, chosen.path), sizePart(sizing)];
     });
     // what follows is about the chosen design
@@ -151,6 +152,14 @@ async function studySite(
   }
   const left = asked.filter((name) => name !== "size");
   for (const [i, makePart] of others.entries()) await make(left[i]!, async (told) => [await makePart(told)]);
+  const { prices } = chosen.site;
+  if (names === "all" && shares.length === 0 && prices !== null && !("file" in prices)) {
+    await make("money", async (told) => {
+      const years = (drawn.studies?.often ?? null) === null ? null : await oftenOptionsOf(chosen.site, beside);
+      const { store: _, ...unkept } = told;
+      return [moneyPart(await worksOptions(sizing, chosen.site, prices, years && ((each) => often(each, years, unkept))), prices)];
+    });
+  }
   if (shares.length > 0) return { page: shares, failed: faults.length > 0, saved: null };
   if (faults.length === asked.length) throw new UserFault(`${path}: none of the studies could be made`);
   const { site } = chosen;
@@ -177,24 +186,4 @@ function storedIn(path: string, how: StudyOptions, console: Console): StudyOptio
 
 function stemOf(path: string): string {
   return basename(path).replace(/\.json$/i, "");
-}
-
-/**
- * The site with the table of its studies read, where they name a file in its place: `"rainfall": { "file": "town.csv" }`, the CSV of the US
- * precipitation-frequency server as downloaded, looked for beside the site file.
- *
- * @throws InputError  with what is wrong with the file
- */
-export async function siteTable(site: Site, beside: Beside): Promise<Site> {
-  const { file, ...others } = site.studies?.rainfall ?? {};
-  if (file === undefined) return site;
-  const where = "studies.rainfall.file";
-  const refuse = (expected: string, got: string, code: ProblemCode = "value"): InputError => (
-    new InputError("The studies cannot be made:", [{ where, expected, got, code }]));
-  if (typeof file !== "string") throw refuse("the name of a file", describe(file));
-  if (Object.keys(others).length > 0) throw refuse("no other keys beside a file", Object.keys(others).join(", "));
-  const found = await beside(file);
-  if (!("path" in found)) throw refuse(found.expected, found.got, found.code);
-  const { table } = frequencyCsv(await readText(found.path));
-  return { ...site, studies: { ...site.studies!, rainfall: { ...table } } };
 }

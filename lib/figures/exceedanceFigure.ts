@@ -85,7 +85,8 @@ export function oftenAnswer(result: HowOften): string {
   const end = `${shortWords(result)}${even}${counted}.`;
   const times = (average: number): string => timesWords(average, result.years);
   const all = `in ${result.years < 1.5 ? "" : "all of "}${spanWords(result.years)}${soils.length === 1 ? "" : ` with any of ${soils.length} soils`}`;
-  const spills = average.spilled > NOTHING ? `water comes out ${over} ${times(average.spillStorms)}${site.lowSpot === null ? ` (${partText(average.spilledShare)})` : ""}` : null;
+  const spillTimes = spillWords(result);
+  const spills = spillTimes !== null ? `water comes out ${over} ${spillTimes}${site.lowSpot === null ? ` (${partText(average.spilledShare)})` : ""}` : null;
   if (site.emitter === null) {
     const out = spills ?? `nothing comes out ${over} ${all}`;
     return `${capital(out)}; the pit is above half for ${tenthsText(average.aboveHalf)} of the time${end}`;
@@ -100,6 +101,11 @@ export function oftenAnswer(result: HowOften): string {
   const rule = byRule === undefined ? "" : `, ${volume(byRule)} with the soil divided by ${threeFigures(site.soil.factorOfSafety)}`;
   const tenth = ten === undefined ? "" : `; once in ten years a storm sends ${volume(ten)} out of it${rule}`;
   return `The emitter fires ${times(average.firingStorms)} and lets out ${partText(average.emitterShare)}${tenth}${rims}${end}`;
+}
+
+/** How often water comes to the surface elsewhere than at the emitter, as `timesWords` says it; null where it never does. */
+export function spillWords({ average, years }: HowOften): string | null {
+  return average.spilled > NOTHING ? timesWords(average.spillStorms, years) : null;
 }
 
 /** `820 gal (600 gal to 1100 gal)` */
@@ -128,7 +134,7 @@ function shortWords(result: HowOften): string {
 
 /** `in 4.2 storms a year`, `in about one storm a year`, `in one storm in 5 years`, beyond a third
  * of the years `in less than one storm in 10 years`; of less than a year `in 2 storms`. */
-function timesWords(storms: number, years: number): string {
+export function timesWords(storms: number, years: number): string {
   if (storms === 0) return "between storms only";
   if (wholeYears(years * YEAR) < 1) return `in ${threeFigures(storms * years)} ${threeFigures(storms * years) === "1" ? "storm" : "storms"}`;
   if (storms >= 1.05) return `in ${threeFigures(Math.round(storms * 10) / 10)} storms a year`;

@@ -3,6 +3,7 @@ import type { Criterion } from "../study/criteria.ts";
 import type { Sizes } from "../study/resized.ts";
 import type { RuleOfThumb, SizedDesign, Sizing } from "../study/size.ts";
 import { writtenLength } from "../text/buildable.ts";
+import type { Prices } from "../site/prices.ts";
 import type { Site } from "../site/site.ts";
 import { lastingText } from "../text/hours.ts";
 import { plainText } from "../text/plainText.ts";
@@ -11,12 +12,12 @@ import { capital, heightText } from "../text/words.ts";
 
 /** The size in a sentence: the chosen design with its dimensions, or why none of those tried does what is asked and fits. */
 export function sizeAnswer(sizing: Sizing): string {
-  const { best, never, apart, criteria, designs, site: { units }, priced, stopped } = sizing;
+  const { best, never, apart, criteria, designs, site: { units }, prices, stopped } = sizing;
   const counted = stopped === 0 ? "" : ` (${several(stopped, "run")} could not go on to the end and ${stopped === 1 ? "counts" : "count"} as missed)`;
   const silt = sizing.sidesOnly ? " with silt over the floors" : "";
   if (best !== null) {
     const room = best.fit.fits === true ? " and fits the lot" : "";
-    const least = priced ? "cheapest" : "least dug";
+    const least = prices !== null ? "cheapest" : "least dug";
     const which = designs.length === 1 ? `the one design tried does what is asked${silt}${room}`
       : `the ${least} that does what is asked${silt}${room}, of ${designs.length} designs${sizing.sought.length === 0 ? "" : " and what lies between their steps"}`;
     return `${capital(designWords(best))}: ${which}${counted}.`;
@@ -137,9 +138,14 @@ function isTime(asks: Criterion["asks"]): boolean {
   return asks === "halfEmptyWithin" || asks === "emptyWithin";
 }
 
-/** Money as it was given, without a sign of any currency. */
-export function costText(cost: number): string {
-  return threeFigures(cost);
+/** Money to three figures, with its currency as the file writes it. */
+export function costText(cost: number, { currency }: Pick<Prices, "currency">): string {
+  return `${threeFigures(cost)} ${plainText(currency, 12)}`;
+}
+
+/** A range of it: `7950 to 13200 USD`; one figure where both read the same. */
+export function costRangeText(low: number, high: number, prices: Pick<Prices, "currency">): string {
+  return threeFigures(low) === threeFigures(high) ? costText(high, prices) : `${threeFigures(low)} to ${costText(high, prices)}`;
 }
 
 /** `room for 1 in of rain` */

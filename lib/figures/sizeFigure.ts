@@ -60,7 +60,7 @@ export function sizeFigure(sizing: Sizing, options: FigureOptions = {}): Figure 
       xaxis: {
         ...quietAxis(width), range: [...plot.across], anchor: "y", fixedrange: true, nticks: narrow ? 5 : 9, ticks: "outside", ticklen: 4, tickcolor: ink.rule,
         showline: true, linecolor: ink.rule,
-        title: { text: sizing.priced ? "cost, by the prices given" : `dug, ${BULK[site.units]}`, font: font(small, ink.text), standoff: 8 },
+        title: { text: sizing.prices !== null ? `cost, ${plotText(plainText(sizing.prices.currency, 12))}, every price half-way` : `dug, ${BULK[site.units]}`, font: font(small, ink.text), standoff: 8 },
       },
       yaxis: { ...quietAxis(width), domain: stack.domains[0]!, range: [...plot.up], nticks: 7, fixedrange: true },
       annotations: [...stack.headings, ...annotations],

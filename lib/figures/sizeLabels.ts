@@ -44,7 +44,14 @@ export function sizeLabels(
   const points = [
     ...standing.map((design) => boxRound(spotOf(design), POINT)), ...thumbs.map(({ spot }) => boxRound(spot, THUMB_SQUARE / 2)),
   ];
-  const places = placeAround(labels.map(({ wish }) => wish), plot, [[[0, limit], [plot.width, limit]]], points);
+  const placesOf = (some: readonly SizeLabel[]): ReturnType<typeof placeAround> => (
+    placeAround(some.map(({ wish }) => wish), plot, [[[0, limit], [plot.width, limit]]], points));
+  let places = placesOf(labels);
+  // where the best's name leaves the limit's no room, the limit's goes first
+  if (places.slice(0, 2).includes(null)) {
+    labels.splice(0, 2, ...labels.slice(0, 2).toReversed());
+    places = placesOf(labels);
+  }
   const placed = labels.flatMap((label, i) => (places[i] === null ? [] : [{ label, place: places[i]! }]));
   return {
     annotations: placed.map(({ label, place }) => annotationAt(label, place, plot)),
@@ -96,7 +103,9 @@ function limitLabel({ criteria }: Sizing, { criterion, width }: SizePlot, small:
   const beside = (side: 1 | -1): Spot[] => [0.02, 0.98, 0.25, 0.75, 0.5].map((share): Spot => (
     [wide / 2 + 2 + share * (width - wide - 4), y + side * (small * 0.65 + 8)]
   ));
-  const wish = { width: wide, height: small * 1.3, on: [...beside(-1), ...beside(1)], around: [], pull: 1 };
+  // where points crowd along all of the line, the label stands off it with a line of its own
+  const around = [0.5, 0.98, 0.75, 0.25, 0.02].map((share): Spot => [wide / 2 + 2 + share * (width - wide - 4), y]);
+  const wish = { width: wide, height: small * 1.3, on: [...beside(-1), ...beside(1)], around, pull: 1 };
   return { text, size: small, color: lines.emitter.color, wish };
 }
 

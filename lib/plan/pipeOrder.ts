@@ -19,6 +19,9 @@ export interface Fitting {
   readonly count: number;
 }
 
+/** What the order list calls the pipe in the trench. */
+export const PERFORATED_PIPE = "pipe in the trench, perforated";
+
 /** The pipes on the water's way, as long as the file gives them; the emitter's riser from the trench pipe up to its crest. */
 export function pipeItems(site: Site, { pipeLength }: MaterialFigures): PipeItem[] {
   const { settlingBoxes, overflowTrench: trench, emitter } = site;
@@ -28,7 +31,7 @@ export function pipeItems(site: Site, { pipeLength }: MaterialFigures): PipeItem
     ...settlingBoxes.map((box) => item(pipeName(box, site), box.outlet.diameter, box.outlet.length)),
     ...(trench === null ? [] : [
       item("pipe to the trench", trench.inlet.diameter, trench.inlet.length),
-      ...(trench.pipe === null ? [] : [item("pipe in the trench, perforated", trench.pipe.insideDiameter, trench.length)]),
+      ...(trench.pipe === null ? [] : [item(PERFORATED_PIPE, trench.pipe.insideDiameter, trench.length)]),
       ...(emitter === null ? [] : [item("riser of the emitter", emitter.diameter, riserLength(trench, emitter))]),
     ]),
     // down which a tape reads the water: from the pit's floor to the ground, as wide as the first pipe into it

@@ -16,7 +16,7 @@ import { capital } from "../text/words.ts";
 export function sizePart(sizing: Sizing): PagePart {
   const picture = pictureOf("size-designs", (options) => sizeFigure(sizing, options));
   const answer = foundAnswer(sizing);
-  const { criteria, designs, best, priced, rulesOfThumb, sidesOnly } = sizing;
+  const { criteria, designs, best, prices, rulesOfThumb, sidesOnly } = sizing;
   const all = best === null || designs.includes(best) ? designs : [...designs, best].sort((a, b) => (a.cost ?? a.dug) - (b.cost ?? b.dug));
   const shown = shownDesigns(all, best);
   const section = html`<section class="storm" id="size" aria-labelledby="size-name">
@@ -24,7 +24,7 @@ export function sizePart(sizing: Sizing): PagePart {
 <p>Asked: ${criteria.map((criterion, c) => `(${c + 1}) ${criterionWords(criterion, sizing)}`).join("; ")}. ${designs.length === 1 ? "One design was run" : `${designs.length} designs were run, every combination of the sizes given`}${sidesOnly ? ", with silt over the floors, so that only the sides drain" : ""}.${soughtWords(sizing)}</p>
 ${placeOf(picture, `Full points do all that is asked${designs.some(({ fit }) => fit.fits !== null) ? " and fit the lot" : ""}, hollow ones do not.${rulesOfThumb.every(({ design }) => design === null) ? "" : " In a square: what a rule of thumb would build, which is common practice and no reason."}`)}
 ${designTable(sizing, shown)}
-${shown.length === all.length ? null : html`<p>${best === null ? `The ${shown.length} with most to dig` : `The ${shown.length} nearest the best one`}, of ${designs.length} designs in the order of ${priced ? "their cost" : "what they dig"}.</p>`}
+${shown.length === all.length ? null : html`<p>${best === null ? `The ${shown.length} with most to dig` : `The ${shown.length} nearest the best one`}, of ${designs.length} designs in the order of ${prices !== null ? "their cost" : "what they dig"}.</p>`}
 ${roomPart(sizing)}
 ${frontTable(sizing)}
 ${decidedPart(sizing)}
@@ -66,13 +66,13 @@ function roomPart({ designs, site: { units } }: Sizing): Markup | null {
 
 /** More digging against what the lid lets out: designs that nothing beats. */
 function frontTable(sizing: Sizing): Markup | null {
-  const { front, site: { units, emitter }, priced } = sizing;
+  const { front, site: { units, emitter }, prices } = sizing;
   if (emitter === null || front.length < 2) return null;
   return html`<details><summary>What more digging buys: ${front.length} designs that fit and that no other beats</summary>
 <div class="scroll" role="region" aria-label="What more digging buys" tabindex="0"><table>
 <caption>Each digs less, or lets less out by the emitter in the worst of the storms asked for, than any other</caption>
-<thead><tr><th scope="col">design</th><th scope="col">to dig</th>${priced ? html`<th scope="col">cost</th>` : null}<th scope="col">let out</th></tr></thead>
-<tbody>${front.map((design) => html`<tr><th scope="row">${sizesWords(design.sizes, units)}</th><td>${bulkText(design.dug, units)}</td>${priced ? html`<td>${costText(design.cost!)}</td>` : null}<td>${volumeText(design.letOut, units)}</td></tr>`)}</tbody>
+<thead><tr><th scope="col">design</th><th scope="col">to dig</th>${prices === null ? null : html`<th scope="col">cost</th>`}<th scope="col">let out</th></tr></thead>
+<tbody>${front.map((design) => html`<tr><th scope="row">${sizesWords(design.sizes, units)}</th><td>${bulkText(design.dug, units)}</td>${prices === null ? null : html`<td>${costText(design.cost!, prices)}</td>`}<td>${volumeText(design.letOut, units)}</td></tr>`)}</tbody>
 </table></div></details>`;
 }
 
@@ -124,10 +124,10 @@ function shownDesigns(designs: readonly SizedDesign[], best: SizedDesign | null)
 }
 
 function designTable(sizing: Sizing, shown: readonly SizedDesign[]): Markup {
-  const { criteria, site: { units }, best, priced } = sizing;
+  const { criteria, site: { units }, best, prices } = sizing;
   const cell = (design: SizedDesign, c: number): string => `${reachedText(criteria[c]!, design.reached[c]!, units)}${design.met[c] ? "" : ", misses"}`;
   return html`<div class="scroll" role="region" aria-label="Designs" tabindex="0"><table>
-<thead><tr><th scope="col">design</th><th scope="col">to dig</th>${priced ? html`<th scope="col">cost</th>` : null}${criteria.map(({ asks }, c) => html`<th scope="col">${keptTogether(`(${c + 1})`)} ${ASK_NAMES[asks]}</th>`)}</tr></thead>
-<tbody>${shown.map((design) => html`<tr><th scope="row">${design === best ? html`<b>${sizesWords(design.sizes, units)}</b>` : sizesWords(design.sizes, units)}</th><td>${bulkText(design.dug, units)}</td>${priced ? html`<td>${costText(design.cost!)}</td>` : null}${criteria.map((_, c) => html`<td>${keptTogether(cell(design, c))}</td>`)}</tr>`)}</tbody>
+<thead><tr><th scope="col">design</th><th scope="col">to dig</th>${prices === null ? null : html`<th scope="col">cost</th>`}${criteria.map(({ asks }, c) => html`<th scope="col">${keptTogether(`(${c + 1})`)} ${ASK_NAMES[asks]}</th>`)}</tr></thead>
+<tbody>${shown.map((design) => html`<tr><th scope="row">${design === best ? html`<b>${sizesWords(design.sizes, units)}</b>` : sizesWords(design.sizes, units)}</th><td>${bulkText(design.dug, units)}</td>${prices === null ? null : html`<td>${costText(design.cost!, prices)}</td>`}${criteria.map((_, c) => html`<td>${keptTogether(cell(design, c))}</td>`)}</tr>`)}</tbody>
 </table></div>`;
 }

@@ -178,7 +178,7 @@ export type MaterialFigures = { readonly [Key in MaterialKey]: NonNullable<Mater
 export type MaterialKey = Exclude<keyof Materials, "about">;
 
 /** A load as it is sold: text with a mass, `"14 ton"`, or with a loose volume, `"10 cu yd"`. */
-function loadField(about: string): Field<Load> {
+export function loadField(about: string): Field<Load> {
   return {
     about,
     hole: { mass: NaN },

@@ -65,6 +65,7 @@ function toSite(file: SiteFile, units: UnitSystem, assumptions: readonly string[
     upkeep: file.upkeep,
     studies: file.studies,
     papers: file.papers,
+    prices: file.prices,
     asBuilt: file.asBuilt,
     diary: file.diary,
     assumptions,

@@ -5,6 +5,7 @@ import type { SoilTexture } from "../ground/soilTexture.ts";
 import type { DatedEntry } from "./diaryField.ts";
 import type { Materials } from "./materials.ts";
 import type { Papers } from "./papers.ts";
+import type { Prices, PricesFile } from "./prices.ts";
 import type { Survey } from "./surveyField.ts";
 import type { Surroundings } from "./surroundings.ts";
 import type { Upkeep } from "./upkeep.ts";
@@ -45,6 +46,8 @@ export interface Site {
   readonly studies: Studies | null;
   /** what stands on its papers; null where the file does not say */
   readonly papers: Papers | null;
+  /** what things cost, or the name of the file that says so; null where the file does not */
+  readonly prices: Prices | PricesFile | null;
   /** the works as they were built, where they differ, in the file's own keys; empty where nobody wrote it down */
   readonly asBuilt: readonly DatedEntry[];
   /** what was seen and done over the years */

@@ -12,6 +12,7 @@ import { materialsField } from "./materials.ts";
 import { levelField, thicknessField } from "../schema/measureFields.ts";
 import { objectField } from "../schema/objectField.ts";
 import { papersField } from "./papers.ts";
+import { pricesField } from "./prices.ts";
 import { regionField } from "./region.ts";
 import { nameField, proseField } from "../schema/scalarFields.ts";
 import type { Site } from "./site.ts";
@@ -69,6 +70,7 @@ export const siteFile: Field<WrittenFile> = objectField<WrittenFile>("a soakaway
   upkeep: upkeepField(),
   studies: studiesField(),
   papers: papersField(),
+  prices: pricesField(),
   asBuilt: asBuiltField(),
   diary: diaryField(),
 });

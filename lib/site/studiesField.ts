@@ -25,9 +25,6 @@ const until: JsonSchema = { description: "end of each run", anyOf: [{ $ref: "#/d
 const within = {
   conductivityWithin: numberSchema("the soil's conductivities: 95 of 100 within this factor", 1, 1000),
 };
-const price = (per: string): JsonSchema => objectSchema(`what ${per} costs, in one money throughout`, {
-  per: textSchema('such as "1 cu yd" or "1 ft"'), price: numberSchema("of so much", 0, 1e12),
-}, ["per", "price"]);
 
 /** A storm in which something is asked: a name of the site's storms, or a pattern, whose rainfall and pattern may be left out. */
 const askedStorm: JsonSchema = {
@@ -70,9 +67,6 @@ const STUDY_SCHEMAS: Readonly<Record<"rainfall" | "sweep" | "size" | "sure" | "o
     }, ["storm"])),
     steps: objectSchema("sizes to try, in every combination; what is missing stays as it is", Object.fromEntries(
       Object.entries(sizes).map(([key, { description, ...one }]) => [key, listSchema(description as string, one)]))),
-    prices: objectSchema("what things cost; the least dug is best where missing", {
-      dig: price("digging and carting"), stone: price("stone"), chamber: numberSchema("what a chamber costs", 0, 1e12), trench: price("trench, pipe and fabric"),
-    }),
     sidesOnly: { description: "judges every design with silt over its floors", type: "boolean" },
     rulesOfThumb: listSchema("sizes by rule of thumb to be shown beside", {
       oneOf: [

@@ -1,5 +1,6 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { changedSite } from "../site/changedSite.ts";
+import type { Prices } from "../site/prices.ts";
 import type { Site } from "../site/site.ts";
 import { floorsTake } from "../site/takesIn.ts";
 import { ANSWERS, type AnswerName } from "./answerRow.ts";
@@ -24,7 +25,7 @@ export interface SizedDesign {
   readonly fit: Fit;
   /** dug for box, pipes, pit and trench [m3]; what is smallest without prices */
   readonly dug: number;
-  /** by the user's prices; null without any */
+  /** by the prices of the site, each half-way of its range; null without any */
   readonly cost: number | null;
   /** one for each criterion: what was reached, in the unit of its limit; NaN where not within the run, or the run was stopped */
   readonly reached: readonly number[];
@@ -63,7 +64,8 @@ export interface Sizing {
   readonly site: Site;
   readonly storms: readonly string[];
   readonly criteria: readonly Criterion[];
-  readonly priced: boolean;
+  /** of the site, by which the cheapest is best; null: the least dug is */
+  readonly prices: Prices | null;
   /** whether silt lay over the floors of every design */
   readonly sidesOnly: boolean;
   /** every combination of the steps, from the least cost, or the least dug, up */
@@ -132,7 +134,7 @@ export async function size(site: Site, options: SizeOptions, how: StudyOptions =
   return {
     site, designs, best, asDrawn, ofSteps, never, criteria, sidesOnly, table, sealedToo,
     storms: plan.storms.map(({ name }) => name),
-    priced: plan.prices !== null,
+    prices: plan.prices,
     sought: [...plan.steps].filter(([key]) => key === "chambers" || soughtLengths(plan).includes(key))
       .map(([key, values]) => ({ size: key, from: values[0]!, to: values.at(-1)! })),
     sealed: sealedToo ? await bettered(plan, site, null, true, stop) : null,

@@ -3,6 +3,7 @@ import type { Rainfall } from "../rain/storms/depthDuration.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import type { SimulateOptions } from "../simulate/runOptions.ts";
 import { COARSE_TOLERANCE } from "../simulate/runOptions.ts";
+import type { Prices } from "../site/prices.ts";
 import type { Site } from "../site/site.ts";
 import { optionReader, type OptionReader } from "../text/optionReader.ts";
 import { ANSWERS, answerRow } from "./answerRow.ts";
@@ -16,24 +17,12 @@ import { PIPE_SIZES, resized, sizeProblems, type Sizes } from "./resized.ts";
 import { readThumbs, type Thumb, type WrittenThumb } from "./rulesOfThumb.ts";
 import { withSealedFloors } from "./sidesOnly.ts";
 
-/** What things cost, in one money throughout. */
-export interface WrittenPrices {
-  /** of digging and carting, of stone: `{ "per": "1 cu yd", "price": 40 }` */
-  readonly dig?: { readonly per: string; readonly price: number };
-  readonly stone?: { readonly per: string; readonly price: number };
-  /** of a chamber */
-  readonly chamber?: number;
-  /** of trench, pipe and fabric: `{ "per": "1 ft", "price": 12 }` */
-  readonly trench?: { readonly per: string; readonly price: number };
-}
-
 export interface SizeOptions {
   readonly rainfall?: Rainfall;
   readonly criteria: readonly WrittenCriterion[];
   /** the rain of recorded storms of the site that criteria name, which stands in files */
   readonly recorded?: readonly { readonly name: string; readonly rain: Hyetograph }[];
   readonly steps: WrittenSteps;
-  readonly prices?: WrittenPrices;
   /** judges every design with silt over its floors: `openFloorShare` 0 */
   readonly sidesOnly?: boolean;
   /** sizes by rule of thumb to be shown beside: room for an inch and for an inch and a half of rain where missing */
@@ -46,20 +35,12 @@ export interface SizeStudy {
   readonly options: SizeOptions;
 }
 
-/** Unit prices: a cubic metre dug, a cubic metre of stone, a chamber, a metre of trench. */
-export interface Prices {
-  readonly dig: number;
-  readonly stone: number;
-  readonly chamber: number;
-  readonly trench: number;
-}
-
 /** What is tried, and what it is held against. */
 export interface SizePlan {
   readonly sizes: readonly Sizes[];
   readonly storms: readonly AskedStorm[];
   readonly criteria: readonly Criterion[];
-  /** null: the least dug is best */
+  /** of the site; null: the least dug is best */
   readonly prices: Prices | null;
   readonly sidesOnly: boolean;
   readonly thumbs: readonly Thumb[];
@@ -131,12 +112,13 @@ export function sizePlan(site: Site, options: unknown): SizePlan {
   const sizes = readSteps(steps);
   if (sizes.length > MOST_DESIGNS) read.problem("steps", `no more than ${MOST_DESIGNS} designs`, `${sizes.length}`);
   else checkSizes(steps, site, sizes);
-  const prices = read.has("prices") ? pricesOf(read.child("prices")) : null;
+  const prices = pricesOf(site);
+  if (prices === undefined) read.problem("prices", "prices as they are read, in the site itself", "the name of a file");
   const sidesOnly = read.flag("sidesOnly", false);
   const thumbs = readThumbs(read);
   read.done();
   return {
-    sizes, storms, criteria, prices, sidesOnly, thumbs, steps: stepsOf(sizes), ...rowsOf(storms, criteria),
+    sizes, storms, criteria, prices: prices ?? null, sidesOnly, thumbs, steps: stepsOf(sizes), ...rowsOf(storms, criteria),
     siteOf: (each) => setOut(resized(site, each), site),
   };
 }
@@ -171,14 +153,7 @@ function checkSizes(steps: OptionReader, site: Site, sizes: readonly Sizes[]): v
   }
 }
 
-function pricesOf(prices: OptionReader): Prices {
-  const rate = (key: "dig" | "stone" | "trench", dimension: "volume" | "length"): number => {
-    if (!prices.has(key)) return 0;
-    const each = prices.child(key);
-    return each.number("price", { least: 0 }) / each.quantity("per", dimension, { above: 0 });
-  };
-  return {
-    dig: rate("dig", "volume"), stone: rate("stone", "volume"), trench: rate("trench", "length"),
-    chamber: prices.number("chamber", { least: 0, missing: 0 }),
-  };
+/** Undefined where they still stand in a file. */
+function pricesOf({ prices }: Site): Prices | null | undefined {
+  return prices !== null && "file" in prices ? undefined : prices;
 }

@@ -1,15 +1,15 @@
+import { costOf } from "../plan/cost.ts";
 import { takeOff } from "../plan/takeOff.ts";
 import type { Site } from "../site/site.ts";
 import type { AnswerName } from "./answerRow.ts";
 import type { Criterion } from "./criteria.ts";
-import { chamberCount } from "./resized.ts";
 import type { SizePlan } from "./sizeCases.ts";
 
 /** What a design is judged by. */
 export interface Priced {
   /** dug for box, pipes, pit and trench [m3] */
   readonly dug: number;
-  /** by the user's prices; null without any */
+  /** by the prices of the site, each half-way of its range; null without any */
   readonly cost: number | null;
 }
 
@@ -20,12 +20,8 @@ export function priceOf({ cost, dug }: Priced): number {
 
 /** What is dug and what it costs. */
 export function priced({ prices }: SizePlan, site: Site): Priced {
-  const { dig, fill } = takeOff(site);
-  return {
-    dug: dig.volume,
-    cost: prices && prices.dig * dig.volume + prices.stone * fill.stone + prices.chamber * chamberCount(site)
-      + prices.trench * (site.overflowTrench?.length ?? 0),
-  };
+  const list = takeOff(site);
+  return { dug: list.dig.volume, cost: prices && costOf(site, prices, list).middle };
 }
 
 /** The answer of a run that a criterion asks for. */

@@ -161,7 +161,8 @@ describe("a study from the command line", () => {
   test("decide: every study that the file asks for, on one page", async () => {
     const { status, out, written } = await run("decide", file({ sure, often }));
     expect(status).toBe(0);
-    expect(out.trimEnd().split("\n")).toHaveLength(3);
+    // two studies, what the design costs, and the page
+    expect(out.trimEnd().split("\n")).toHaveLength(4);
     expect(written).toContain("row-decide.html");
     const page = readFileSync(join(folder, "out", "row-decide.html"), "utf8");
     for (const part of ['id="sure"', 'id="often"', "Before anybody digs"]) expect(page).toContain(part);
@@ -203,7 +204,7 @@ describe("a study from the command line", () => {
     const failing = await run("decide", file({ sure: { ...sure, runs: 20 }, often: days }));
     expect(failing.status).toBe(1);
     expect(failing.err).toContain("row.json: often: ");
-    expect(failing.out).toMatch(/^The emitter .*\nThe study “often” could not be made; the terminal says why\.\n.*row-decide\.html\n$/);
+    expect(failing.out).toMatch(/^The emitter .*\nThe study “often” could not be made; the terminal says why\.\nThe design as drawn costs .*\n.*row-decide\.html\n$/);
     const rest = readFileSync(join(folder, "out", "row-decide.html"), "utf8");
     expect(rest).toContain('id="sure"');
     expect(rest).toContain("The study “often” could not be made");

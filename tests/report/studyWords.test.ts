@@ -48,7 +48,7 @@ describe("a sizing says", () => {
       ],
     })],
     ["the cheapest, one way only, with silt on the floors", sizing(row, {
-      priced: true, sidesOnly: true, designs: [design(row, { pitWidth: 2 }, 25, [0], [true], 1234)],
+      prices: { about: "", currency: "€", dig: null, cartAway: null, stone: null, fabric: null, pipe: null, perforatedPipe: null, fitting: null, settlingBox: null, chamber: null, emitter: null, turf: null, lumpSums: [] }, sidesOnly: true, designs: [design(row, { pitWidth: 2 }, 25, [0], [true], 1234)],
       best: design(row, { pitWidth: 2 }, 25, [0], [true], 1234),
       criteria: ASKED.slice(0, 1), binding: [],
     })],

@@ -10,14 +10,22 @@ import type { AskedRun } from "../../lib/study/askedRuns.ts";
 import { columnOf } from "../../lib/study/runStudy.ts";
 import { size } from "../../lib/study/size.ts";
 import { sizePlan, type SizeOptions } from "../../lib/study/sizeCases.ts";
+import { changedSite } from "../../lib/site/changedSite.ts";
+import type { Prices } from "../../lib/site/prices.ts";
 import { expectClose } from "../closeTo.ts";
+import { demo } from "../site/siteFiles.ts";
 
 const text = (name: string): string => readFileSync(new URL(`../../data/${name}.json`, import.meta.url), "utf8");
 const lane = readSite(text("copperbeech-lane"));
-/** A lot of which nothing is said: there is room for everything. */
-const wide = (name: string): Site => readSite({ ...JSON.parse(text(name)) as object, surroundings: undefined });
+/** A lot of which nothing is said, so that there is room for everything; and nothing has a price. */
+const wide = (name: string): Site => readSite({ ...JSON.parse(text(name)) as object, surroundings: undefined, prices: undefined });
 const open = wide("copperbeech-lane");
 const HOUR = { pattern: "block", depth: "1.6 in", duration: "1 h" } as const;
+
+const NO_PRICES: Prices = {
+  about: "", currency: "USD", dig: null, cartAway: null, stone: null, fabric: null, pipe: null, perforatedPipe: null, fitting: null, settlingBox: null,
+  chamber: null, emitter: null, turf: null, lumpSums: [],
+};
 
 describe("against a pit sized by hand", () => {
   // A trench of 10 m, voids 0.35, 1e-5 m/s through floor and sides, filled with 2 L/s for an hour: 144 m2 of roof and 50 mm of rain.
@@ -151,12 +159,15 @@ describe("a sizing", () => {
 
   test("by the user's prices another may be best", async () => {
     const steps = { ...options.steps, trenchLength: ["30 ft", "60 ft", "120 ft"] };
-    const cheapTrench = await size(open, { ...options, steps, prices: { chamber: 5000, trench: { per: "1 ft", price: 1 } } });
-    const cheapChambers = await size(open, { ...options, steps, prices: { chamber: 1, trench: { per: "1 ft", price: 500 } } });
-    expect(cheapTrench.best!.sizes.chambers).toBeLessThan(cheapChambers.best!.sizes.chambers!);
-    expectClose(cheapTrench.best!.cost!, 5000 * cheapTrench.best!.sizes.chambers! + cheapTrench.best!.sizes.trenchLength! / 0.3048, {
-      relative: 1e-12, because: "the sum by hand",
-    });
+    const by = (chamber: number, pipe: number): typeof open => changedSite(open, { prices: {
+      ...NO_PRICES, chamber: { from: chamber, to: chamber }, perforatedPipe: { from: pipe, to: 3 * pipe },
+    } });
+    const cheapTrench = await size(by(5000, 1), { ...options, steps });
+    const cheapChambers = await size(by(1, 500), { ...options, steps });
+    const { chambers, trenchLength } = cheapTrench.best!.sizes;
+    expect(chambers).toBeLessThan(cheapChambers.best!.sizes.chambers!);
+    // whole lengths of 10 ft, half-way between the two prices
+    expectClose(cheapTrench.best!.cost!, 5000 * chambers! + 2 * 3.048 * Math.ceil(trenchLength! / 3.048 - 1e-9), { relative: 1e-12, because: "the sum by hand" });
   });
 
   test("says why when none of the designs will do", async () => {
@@ -231,8 +242,8 @@ describe("a sizing", () => {
     ].join("\n"));
     expect(() => sizePlan(lane, { ...options, criteria: [{ storm: { pattern: "block", depth: "2 in", duration: "0 h" }, noFiring: true }] }))
       .toThrow("size.criteria[0].storm.duration: expected a time above 0 s");
-    expect(() => sizePlan(lane, { ...options, prices: { chamber: 100, trench: { per: "1 ft", price: 0.5 }, dig: { per: "1 yd^3", price: -1 } } }))
-      .toThrow(/^The works cannot be sized:\n {2}size\.prices\.dig\.price: expected a number of 0 or more, got -1$/);
+    expect(() => sizePlan(readSite({ ...demo("copperbeech-lane"), prices: { file: "yard.json" } }), options))
+      .toThrow(/^The works cannot be sized:\n {2}size\.prices: expected prices as they are read, in the site itself, got the name of a file$/);
     expect(() => sizePlan(lane, {
       ...options, steps: { chambers: [3, 4, 5], pitWidth: ["1 ft", "9 ft"], trenchLength: ["0 ft"] }, rulesOfThumb: [{ rainStored: "5 gal" }],
     })).toThrow([
