@@ -45,24 +45,51 @@ function isDrawn({ width, color }: Line): boolean {
  */
 function linePath({ x, y, line: { shape } }: LineTrace, across: (value: number) => number, up: (value: number) => number): string {
   let path = "";
-  let last: readonly [number, number] | null = null;
+  let last: Tenths | null = null;
+  /** the end of the stroke that is not written yet: it goes on as long as it stays straight */
+  let end: Tenths | null = null;
+  let passed = 0;
+  const write = (): void => {
+    if (last === null || end === null) return;
+    const [right, down] = [end[0] - last[0], end[1] - last[1]];
+    if (shape === "hv") path += (right === 0 ? "" : `h${step(right)}`) + (down === 0 ? "" : `v${step(down)}`);
+    else if (right !== 0 || down !== 0) path += `l${step(right)}${down < 0 ? "" : " "}${step(down)}`;
+    [last, end, passed] = [end, null, 0];
+  };
   for (let i = 0; i < x.length; i++) {
     const value = y[i] ?? null;
     if (value === null) {
+      write();
       last = null;
       continue;
     }
     // in whole tenths, so that steps between them add up without drift
-    const at: readonly [number, number] = [Math.round(across(x[i]!) * 10), Math.round(up(value) * 10)];
-    if (last === null) path += `M${at[0] / 10}${at[1] < 0 ? "" : " "}${at[1] / 10}`;
-    else {
-      const [right, down] = [at[0] - last[0], at[1] - last[1]];
-      if (shape === "hv") path += (right === 0 ? "" : `h${step(right)}`) + (down === 0 ? "" : `v${step(down)}`);
-      else if (right !== 0 || down !== 0) path += `l${step(right)}${down < 0 ? "" : " "}${step(down)}`;
+    const at: Tenths = [Math.round(across(x[i]!) * 10), Math.round(up(value) * 10)];
+    if (last === null) {
+      path += `M${at[0] / 10}${at[1] < 0 ? "" : " "}${at[1] / 10}`;
+      last = at;
+    } else {
+      if (end !== null && (shape === "hv" || passed === MOST_PASSED || !isBetween(last, end, at))) write();
+      if (end !== null) passed++;
+      end = at;
     }
-    last = at;
   }
+  write();
   return path;
+}
+
+/** Points left out in one stroke: each may lie half a tenth of a pixel beside it. */
+const MOST_PASSED = 6;
+
+/** A point of the picture [tenths of a pixel]. */
+type Tenths = readonly [number, number];
+
+/** Whether a point lies on the way from one to another, to half a tenth of a pixel. */
+function isBetween([fromX, fromY]: Tenths, [x, y]: Tenths, [toX, toY]: Tenths): boolean {
+  const [wayX, wayY, x1, y1] = [toX - fromX, toY - fromY, x - fromX, y - fromY];
+  const far = Math.hypot(wayX, wayY);
+  const along = x1 * wayX + y1 * wayY;
+  return along >= 0 && along <= far * far && Math.abs(x1 * wayY - y1 * wayX) <= 0.5 * far;
 }
 
 /** A step in tenths of a pixel as a path says it, without a nought before its point. */
