@@ -188,7 +188,10 @@ function drawnLevels(run: Run, options: FigureOptions, answer: string | null, ho
     : heldNames(run, curves, names, panel, width);
   const title = answer === null ? null
     : answerTitle(plotText(answer, Infinity), plotText(runSubtitle(run, options.storm), Infinity), width);
-  const top = title?.height ?? 4;
+  // a page's knob of the rain's duration lies on the panel's top, under its heading
+  const knob = hold === null ? 0 : 12;
+  const top = (title?.height ?? 4) + knob;
+  const [rainHeading, ...headings] = stack.headings;
 
   return {
     data: [
@@ -213,7 +216,9 @@ function drawnLevels(run: Run, options: FigureOptions, answer: string | null, ho
           domain: stack.domains[2]!, range: [0, 1], showticklabels: false, showgrid: false, zeroline: false, fixedrange: true,
         },
       }),
-      annotations: [...stack.headings, ...still.annotations, ...words],
+      annotations: [
+        ...(rainHeading === undefined ? [] : [{ ...rainHeading, yshift: (rainHeading.yshift ?? 0) + knob }]), ...headings, ...still.annotations, ...words,
+      ],
       shapes: [...still.shapes, ...rain.shapes],
     },
   };

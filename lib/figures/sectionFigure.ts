@@ -130,21 +130,21 @@ function stretchText({ across, up }: Scale): string {
   return stretch < 1.05 ? "as lengths" : `stretched ${Math.round(stretch * 10) / 10} times`;
 }
 
-/** A round length to measure by, at the lower right, and how much heights are stretched beside it. */
+/** A round length to measure by, at the lower left, and how much heights are stretched over it. */
 function lengthBar(
   run: Run, plan: SectionPlan, scale: Scale, size: number = 11,
 ): { readonly strokes: DrawnArea[]; readonly name: Annotation } {
   const { size: unit, label } = displayUnits(run.site.units).level;
   const round = [1, 2, 5, 10, 20, 50, 100].findLast((each) => each * unit * scale.across <= 90) ?? 1;
-  const [to, level] = [plan.whole.to - 8 / scale.across, scale.low + 12 / scale.up];
-  const from = to - round * unit;
+  const [from, level] = [plan.whole.from + 8 / scale.across, scale.low + 8 / scale.up];
+  const to = from + round * unit;
   const line = { color: ink.text, width: 1.4, dash: "solid" } as const;
   const tick = 4 / scale.up;
   return {
     strokes: [{ points: [[from, level + tick], [from, level], [to, level], [to, level + tick]], line }],
     name: {
-      ...sectionText(`${round} ${label}, heights ${stretchText(scale)}${plan.isBroken ? ", trench broken" : ""}`, to, level + 3 / scale.up, size, ink.text),
-      xanchor: "right", yanchor: "bottom", bgcolor: HALO,
+      ...sectionText(`${round} ${label}, heights ${stretchText(scale)}${plan.isBroken ? ", trench broken" : ""}`, from, level + 3 / scale.up, size, ink.text),
+      xanchor: "left", yanchor: "bottom", bgcolor: HALO,
     },
   };
 }

@@ -17,9 +17,10 @@ import { writtenQuantity } from "../text/writtenQuantity.ts";
  *
  * @param figure  the section at `time`, whose own texts of soil and groundwater the handles stand for
  * @param time    that it shows [s]
+ * @param width   of the picture with the room beside the section [px]
  */
-export function sectionHandles(live: LiveRun, figure: Figure, frame: PlotFrame, time: number): Handle[] {
-  return [...soilHandles(live, figure, frame), groundwaterHandle(live, frame, time), ...trenchHandle(live, frame)];
+export function sectionHandles(live: LiveRun, figure: Figure, frame: PlotFrame, time: number, width: number): Handle[] {
+  return [...soilHandles(live, figure, frame), groundwaterHandle(live, frame, time, width), ...trenchHandle(live, frame)];
 }
 
 /** A section without the texts that handles stand for. */
@@ -63,14 +64,14 @@ function placeOf({ x, y, yref }: Annotation, frame: PlotFrame): { x: number; y: 
 function besideWorks({ site }: LiveRun["run"], index: number, frame: PlotFrame): { x: number; y: number } {
   const unit = displayUnits(site.units).level.size;
   const axis = frame.y("y");
-  const ground = site.overflowTrench?.ground.low ?? site.chamberBank.ground;
+  const ground = Math.min(site.overflowTrench?.ground.low ?? site.chamberBank.ground, site.lowSpot?.floor ?? Infinity);
   const pixel = (level: number): number => Math.max(frame.top + 40, Math.min(frame.bottom - 12, axis.pixel(level / unit)));
   const top = pixel(index === 0 ? ground : Math.min(ground, site.soil.layers[index]!.top));
   const foot = pixel(site.soil.layers[index + 1]?.top ?? -Infinity);
   return { x: frame.right - 14, y: (top + foot) / 2 };
 }
 
-function groundwaterHandle({ run }: LiveRun, frame: PlotFrame, time: number): Handle {
+function groundwaterHandle({ run }: LiveRun, frame: PlotFrame, time: number, width: number): Handle {
   const { site } = run;
   const { units } = site;
   const unit = displayUnits(units).level.size;
@@ -89,7 +90,7 @@ function groundwaterHandle({ run }: LiveRun, frame: PlotFrame, time: number): Ha
     key: "groundwater", name: "level of the groundwater", words: isFar ? "groundwater far below" : `groundwater ${figure}${now < lowest ? " ↓" : ""}`,
     color: lines.rain.color, x: frame.right - 1,
     y: Math.min(frame.bottom - 10, Math.max(frame.top + 10, axis.pixel((isFar ? lowest : now) / unit))),
-    side: frame.width < NARROW ? "left" : "right", along: "up", value: isFar ? lowest : first, least: Math.min(lowest, isFar ? lowest : first), most: ground,
+    side: width - frame.width < 150 ? "left" : "right", along: "up", value: isFar ? lowest : first, least: Math.min(lowest, isFar ? lowest : first), most: ground,
     spoken, typed: isFar ? "none" : writtenQuantity(first, "level", units),
     grab: () => {
       const perPixel = unit * (axis.value(0) - axis.value(1));

@@ -57,7 +57,7 @@ export function sectionPicture(picture: HTMLElement, events: HandleEvents): Sect
       const { figure, frame } = drawAt(live, hour, drawnWidth);
       picture.style.height = `${frame.height}px`;
       if (held === null) picture.setAttribute("aria-label", figure.description);
-      layer.show(sectionHandles(live, figure, frame, Math.min(run.until, hour * 3600)), width);
+      layer.show(sectionHandles(live, figure, frame, Math.min(run.until, hour * 3600), width), width);
       buttons(live, frame, Math.min(run.until, hour * 3600), width);
     },
     drawMoment: (live, hour) => {
