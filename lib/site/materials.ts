@@ -54,10 +54,17 @@ export function materialFigures({ materials, units }: Pick<Site, "materials" | "
   readonly figures: MaterialFigures;
   readonly assumed: readonly AssumedFigure[];
 } {
+  const of = <Key extends MaterialKey>(key: Key): NonNullable<Materials[Key]> => materials?.[key] ?? taken(key, units);
+  const figures: MaterialFigures = {
+    stoneDensity: of("stoneDensity"), stoneSpare: of("stoneSpare"), stoneLoad: of("stoneLoad"), soilDensity: of("soilDensity"),
+    bulking: of("bulking"), spoilLoad: of("spoilLoad"), fabricLap: of("fabricLap"), fabricRoll: of("fabricRoll"),
+    fabricRollLength: of("fabricRollLength"), workingSpace: of("workingSpace"), boxWall: of("boxWall"), boxBase: of("boxBase"),
+    pipeTrenchWidth: of("pipeTrenchWidth"), pipeBed: of("pipeBed"), pipeLength: of("pipeLength"),
+    turfThickness: of("turfThickness"),
+  };
   const keys = Object.keys(materialPractice) as MaterialKey[];
-  const figures = Object.fromEntries(keys.map((key) => [key, materials?.[key] ?? taken(key, units)]));
   return {
-    figures: figures as unknown as MaterialFigures,
+    figures,
     assumed: keys.filter((key) => (materials?.[key] ?? null) === null).map((key) => {
       const { about, source, [units]: written } = materialPractice[key];
       return { key, about, written, source };
@@ -65,7 +72,7 @@ export function materialFigures({ materials, units }: Pick<Site, "materials" | "
   };
 }
 
-function taken(key: MaterialKey, units: UnitSystem): unknown {
+function taken<Key extends MaterialKey>(key: Key, units: UnitSystem): MaterialFigures[Key] {
   const { read, [units]: written } = materialPractice[key];
   return read(written);
 }

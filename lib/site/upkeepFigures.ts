@@ -2,7 +2,7 @@ import type { UnitSystem } from "../text/format.ts";
 import { quantity, type Dimension } from "../text/quantity.ts";
 import { AREA_LOAD, CONCENTRATION, readRated, THERMAL_CONDUCTIVITY, type RatedUnits } from "../schema/ratedField.ts";
 import type { Site } from "./site.ts";
-import type { GrainClass, UpkeepFigures, UpkeepKey } from "./upkeep.ts";
+import type { GrainClass, Upkeep, UpkeepFigures, UpkeepKey } from "./upkeep.ts";
 
 /** A figure that the file does not give, as it was taken, and where it comes from. */
 export interface AssumedUpkeep {
@@ -67,10 +67,19 @@ export function upkeepFigures({ upkeep, units }: Pick<Site, "upkeep" | "units">)
   readonly figures: UpkeepFigures;
   readonly assumed: readonly AssumedUpkeep[];
 } {
+  const of = <Key extends UpkeepKey>(key: Key): NonNullable<Upkeep[Key]> => upkeep?.[key] ?? taken(key, units);
+  const figures: UpkeepFigures = {
+    rainPerYear: of("rainPerYear"), fines: of("fines"), fineGrains: of("fineGrains"), gritPerYear: of("gritPerYear"),
+    gritGrains: of("gritGrains"), leavesPerYear: of("leavesPerYear"), leafSettling: of("leafSettling"),
+    gutterGuard: of("gutterGuard"), fineDensity: of("fineDensity"), gritDensity: of("gritDensity"),
+    leafDensity: of("leafDensity"), waterTemperature: of("waterTemperature"), basins: of("basins"),
+    fillingLimit: of("fillingLimit"), washedOn: of("washedOn"), cakeDensity: of("cakeDensity"),
+    cakeConductivity: of("cakeConductivity"), surfaceFactor: of("surfaceFactor"), frozenConductivity: of("frozenConductivity"),
+    soilDryDensity: of("soilDryDensity"), soilMoisture: of("soilMoisture"), coldWater: of("coldWater"),
+  };
   const keys = Object.keys(upkeepPractice) as UpkeepKey[];
-  const figures = Object.fromEntries(keys.map((key) => [key, upkeep?.[key] ?? taken(key, units)]));
   return {
-    figures: figures as unknown as UpkeepFigures,
+    figures,
     assumed: keys.filter((key) => (upkeep?.[key] ?? null) === null).map((key) => {
       const { about, source, [units]: written } = upkeepPractice[key];
       return { key, about, source, written: written === "" ? grainsText(taken(key, units) as readonly GrainClass[]) : written };
@@ -78,7 +87,7 @@ export function upkeepFigures({ upkeep, units }: Pick<Site, "upkeep" | "units">)
   };
 }
 
-function taken(key: UpkeepKey, units: UnitSystem): unknown {
+function taken<Key extends UpkeepKey>(key: Key, units: UnitSystem): UpkeepFigures[Key] {
   const { read, [units]: written } = upkeepPractice[key];
   return read(written);
 }
