@@ -149,6 +149,17 @@ test("the order list as CSV has a comma for a mark and semicolons between column
   expect(new Set(german.slice(0, -1).map((line) => line.replace(/"[^"]*"/g, "").split(";").length))).toEqual(new Set([4]));
 });
 
+test("the owner of a pit with groundwater in it is told where that stands, not that it is empty", () => {
+  const bench = readSite(demo("hazelbank-lower-bench"));
+  const run = settledRun(bench, rain);
+  const { ground, floor } = bench.chamberBank;
+  const text = textOf(ownerPaper(run, "storm", readerOf("en-GB", "si"))[0]!.body.markup);
+  const [, down] = /Between rains the water stands (\d\.\d\d) m or more down/.exec(text)!;
+  expect(text).not.toContain("Empty is");
+  expect(Number(down)).toBeLessThan(ground - floor - 0.1);
+  expect(textOf(ownerPaper(settledRun(lane, rain), "storm", readerOf("en-US", "us"))[0]!.body.markup)).toContain(`Empty is 6' 0 1/2" or more down`);
+});
+
 describe("the reviewer's tables", () => {
   test("balance by a sum of their own to a ten thousandth of what came in", () => {
     const run = settledRun(lane, rain);

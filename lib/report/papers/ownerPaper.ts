@@ -22,7 +22,7 @@ export function ownerPaper(run: Run, storm: string, reader: Reader): Sheet[] {
 
 function whatSheet(run: Run, storm: string, reader: Reader): Markup {
   const { site } = run;
-  const { say, depth, lasting, tape } = reader;
+  const { say, depth, lasting } = reader;
   const { settlingBoxes: boxes, chamberBank: pit } = site;
   const moments = stateMoments(run);
   const missing = (["filling", "trench running", "emitter firing"] as const).filter((state) => hasState(site, state) && !moments.some((each) => each.state === state));
@@ -39,7 +39,7 @@ function whatSheet(run: Run, storm: string, reader: Reader): Markup {
 <h2>${isStorm ? say("own.states", { storm: plainText(storm, 50), rain }) : say("own.whatHappens", { storm: plainText(storm, 50) })}</h2>
 <div class="two">${moments.slice(-4).map(({ state, time }) => html`<figure>${sectionDrawing(site, say("own.picture", { state: say(`own.state.${state}`) }), { water: waterAt(run, time), height: 260 })}<figcaption><b>${state === "dry" && comesIn(run, time) ? say("own.state.wet") : say(`own.state.${state}`)}</b> ${state === "dry" ? say(isStorm ? "own.before" : "own.atStart") : say(isStorm ? "own.after" : "own.afterStart", { time: lasting(time) })}.</figcaption></figure>`)}</div>
 ${missing.length === 0 ? null : html`<p>${say(isStorm ? "own.state.not" : "own.state.notHere", { states: missing.map((state) => say(`own.state.${state}`)).join(" · ") })}</p>`}
-<div class="box"><h2>${say("own.drainHead")}</h2><p>${drainWords(run, reader)}</p><p>${say("own.look", { tape: tape(pit.ground - pit.floor - 0.0127) })}</p></div>`;
+<div class="box"><h2>${say("own.drainHead")}</h2><p>${drainWords(run, reader)}</p><p>${lookWords(run, reader)}</p></div>`;
 }
 
 /** What becomes of water that fills the trench: a lid lifts, or is held shut all through, or something lower lets water out first. */
@@ -63,6 +63,14 @@ function waterAt(run: Run, time: number): SectionWater {
     boxes: bodiesOf(run, "box").map((name) => run.level(name, time)), pit: run.level(bodiesOf(run, "bank")[0]!, time),
     trench: trenches.length === 0 ? null : run.level(trenches.at(-1)!, time), emitter: run.site.emitter !== null && run.passages.includes("emitter") && run.flow("emitter", time) > 1e-7,
   };
+}
+
+/** How far down a tape finds the water when the works are ready again, half an inch of doubt taken off. */
+function lookWords(run: Run, { say, tape }: Reader): string {
+  const { ground, floor } = run.site.chamberBank;
+  const time = drainTime(run);
+  const stands = time !== null && time.rest !== "floor";
+  return say(stands ? "own.lookRest" : "own.look", { tape: tape(ground - (stands ? Math.max(floor, time.restLevel) : floor) - 0.0127) });
 }
 
 function drainWords(run: Run, { say, lasting }: Reader): string {

@@ -143,6 +143,7 @@ a { color: inherit; }
   ol.steps { columns: 2; column-gap: 14pt; }
   ol.steps li { font-size: 8.6pt; padding-left: 37px; }
   ol.steps li::before { left: 19px; }
+  ol.steps li .tick { width: 10px; height: 10px; top: 1px; }
   .buy td, .buy th, .dig td, .dig th { padding: 1.2pt 6pt 1.2pt 0; }
   ol.steps li { margin-bottom: 1.5pt; }
   ul, ol { margin-bottom: 3pt; }
