@@ -131,7 +131,7 @@ describe("the command", () => {
     expect([status, err]).toEqual([0, ""]);
     expect(out).toMatch(/fallen +10 mm over 1 h +40 mm over 4 h/);
     const notes = ['rain/march.csv: Line 3 is refused: no number (got "x").', "rain/march.csv: One stretch has no line, 1 h in all; no rain is assumed there."];
-    expect(out.replace(/\s+/g, " ")).toContain(`march: - ${notes.join(" - ")} - Once silt has sealed the floors the pit`);
+    expect(out.replace(/\s+/g, " ")).toContain(`march: - Hour 0 is 00:00 on 1 March 2026, by the gauge’s own clock, which names no time zone. - ${notes.join(" - ")} - Once silt has sealed the floors the pit`);
     const march = readFileSync(join(folder, "out", "yard.html"), "utf8").split("<h3>Notes on this run</h3>").at(-1)!;
     expect(march.slice(0, march.indexOf("</ul>")).replaceAll("&#34;", '"').split(/<\/?li>/).filter((part) => part.includes("march.csv"))).toEqual(notes);
   });

@@ -33,7 +33,7 @@ test("the list of firings ends with the six longest, and sums up the shorter one
 test("of rain with dates every opening is told by the clock too", () => {
   const told = firingTable(firing(3), { start: "2026-06-14T23:30:00" })!.markup.replace(/<[^>]+>/g, " ").replace(/\s+/g, " ");
   expect(told).toContain("opens at by the clock open for");
-  expect(told).toContain(" open from the start 23:30, 14 June 2026 3 min 3 1 hour 1 00:30, 15 June 2026 2 min 2 1 hour 2 01:30, 15 June 2026 1 min 1 1");
+  expect(told).toContain(" open from the start 23:30, 14 June 2026 3 min 3 1 hour 1 00:30, 15 June 2026 2 min 2 1 hour 2 01:30, 15 June 2026 60 s 1 1");
 });
 
 test("a list of six firings is whole", () => {
