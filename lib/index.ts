@@ -141,6 +141,7 @@ export { soilTestFigure, type SoilTestFigureOptions } from "./figures/soilTestFi
 export { fillTestFigure } from "./figures/fillTestFigure.ts";
 export { failedPitFigure } from "./figures/failedPitFigure.ts";
 export { yearsFigure } from "./figures/yearsFigure.ts";
+export { sweepCurveFigure } from "./figures/sweepCurveFigure.ts";
 export { sweepFigure } from "./figures/sweepFigure.ts";
 export { sizeFigure } from "./figures/sizeFigure.ts";
 export { fanFigure } from "./figures/fanFigure.ts";

@@ -3,6 +3,7 @@ import { keptTogether } from "../text/keptTogether.ts";
 import { plainText } from "../text/plainText.ts";
 import { periodWords, sweepAnswer } from "../figures/sweepAnswer.ts";
 import { spilledHead } from "../site/surfaceWords.ts";
+import { sweepCurveFigure } from "../figures/sweepCurveFigure.ts";
 import { sweepFigure } from "../figures/sweepFigure.ts";
 import type { Site } from "../site/site.ts";
 import type { CriticalAnswer, Sweep, SweptDesign } from "../study/sweep.ts";
@@ -16,15 +17,17 @@ import { heightText } from "../text/words.ts";
 /** Storms of many durations and return periods on a page: small pictures, the worst of each answer with its duration, and all numbers. */
 export function sweepPart(sweep: Sweep): PagePart {
   const picture = pictureOf("sweep-grid", (options) => sweepFigure(sweep, options));
+  const curves = sweepCurveFigure(sweep) === null ? null : pictureOf("sweep-curves", (options) => sweepCurveFigure(sweep, options)!);
   const answer = sweepAnswer(sweep);
   const section = html`<section class="storm" id="sweep" aria-labelledby="sweep-name">
 <h2 id="sweep-name"><span class="storm-name">Which storm</span>${keptTogether(answer)}</h2>
 ${placeOf(picture, pictureWords(sweep.designs[0]!.site))}
+${curves === null ? null : placeOf(curves, `Over the duration of the storm, a curve for each return period with its top as a dot${sweep.designs.length > 1 ? ", of the design as the site file has it" : ""}. Straight between the durations that were run.`)}
 <p>${keptTogether(stormAdvice(sweep.designs[0]!.site).words)}</p>
 ${sweep.designs.map((design) => criticalTable(design, sweep.designs.length > 1))}
 ${sweep.designs.map((design) => allStorms(design, sweep.designs.length > 1))}
 </section>`;
-  return { answer, section, pictures: [picture] };
+  return { answer, section, pictures: curves === null ? [picture] : [picture, curves] };
 }
 
 function pictureWords({ overflowTrench, emitter }: Site): string {

@@ -2,6 +2,7 @@ import type { Config, Data, Layout } from "plotly.js-dist-min";
 import { beforeAll, describe, expect, test } from "vitest";
 import type { Annotation, Figure } from "../../lib/figures/figure.ts";
 import { sizeFigure } from "../../lib/figures/sizeFigure.ts";
+import { sweepCurveFigure } from "../../lib/figures/sweepCurveFigure.ts";
 import { sweepFigure } from "../../lib/figures/sweepFigure.ts";
 import { textWidth } from "../../lib/figures/textWidth.ts";
 import { readSite } from "../../lib/site/readSite.ts";
@@ -9,6 +10,7 @@ import { size, type Sizing } from "../../lib/study/size.ts";
 import type { SizeOptions } from "../../lib/study/sizeCases.ts";
 import { sweep, type Sweep } from "../../lib/study/sweep.ts";
 import type { SweepOptions } from "../../lib/study/sweepCases.ts";
+import { volumeText } from "../../lib/text/format.ts";
 import { demo } from "../site/siteFiles.ts";
 
 const WIDTHS = [288, 328, 360, 420, 560, 670, 820, 1080];
@@ -78,6 +80,39 @@ describe("small pictures of a sweep", () => {
     const sorted = frames.map(({ y0, y1 }) => [Number(y0), Number(y1)] as const).sort(([a], [b]) => a - b);
     sorted.slice(1).forEach(([from], i) => expect(from).toBeGreaterThan(sorted[i]![1] + 2));
     expect(wordsOf(sweepFigure(each, { width: 1080 })).filter((text) => text.startsWith("most, "))).toHaveLength(3);
+  });
+});
+
+describe("the curves of a sweep", () => {
+  test("are what was run, one for each return period, and the dot of each stands at its worst duration", () => {
+    for (const each of sweeps) {
+      const { rows } = each.designs[0]!;
+      const { data } = sweepCurveFigure(each)!;
+      expect(data).toHaveLength(2 * rows.length);
+      const gallon = 0.003785411784;
+      const size = each === sweeps[1] ? 1 : gallon;
+      rows.forEach(({ cells, critical }, i) => {
+        expect(data[i]!.y).toHaveLength(cells.length);
+        cells.forEach(({ answers: { emitterVolume } }, k) => {
+          expect(Math.abs(data[i]!.y[k]! * size - emitterVolume)).toBeLessThan(1e-3 * emitterVolume + 1e-9);
+        });
+        // log10 of seconds
+        const worst = cells.findIndex(({ duration }) => duration === critical.emitterVolume?.duration);
+        if (worst >= 0) expect(data[rows.length + i]!.x[0]).toBe(data[i]!.x[worst]);
+      });
+    }
+    const seconds = sweepCurveFigure(sweeps[0]!)!.data[0]!.x.map((x) => 10 ** x);
+    [900, 1800, 3600, 7200, 21_600, 86_400].forEach((each, i) => expect(Math.abs(seconds[i]! / each - 1)).toBeLessThan(1e-3));
+  });
+
+  test("name the duration and what it comes to as the table has it; one duration is no curve", () => {
+    const [first] = sweeps;
+    const words = wordsOf(sweepCurveFigure(first!, { width: 960 })!);
+    for (const { returnPeriod, critical } of first!.designs[0]!.rows) {
+      expect(words).toContain(`${returnPeriod.replace(" ", "-")}: most in ${critical.emitterVolume!.duration}, ${volumeText(critical.emitterVolume!.value, "us")}`);
+    }
+    const rows = first!.designs[0]!.rows.map((row) => ({ ...row, cells: row.cells.slice(0, 1) }));
+    expect(sweepCurveFigure({ ...first!, designs: [{ ...first!.designs[0]!, rows }] })).toBeNull();
   });
 });
 

@@ -33,7 +33,7 @@ describe("a page's part on the storms", () => {
     expect(text).toContain(answer);
     expect(text).not.toMatch(/NaN|undefined|\bnull\b/);
     expect(section.markup.match(/<tr class="under">/g)).toHaveLength(2 * 3 * 6);
-    expect(pictures.map(({ id }) => id)).toEqual(["sweep-grid"]);
+    expect(pictures.map(({ id }) => id)).toEqual(["sweep-grid", "sweep-curves"]);
   });
 
   test("has its picture drawn at every width of a page, there without a script", async () => {

@@ -41,6 +41,7 @@ export async function galleryFigures(lib) {
     ["sitePlanFigure(site)", (options) => lib.sitePlanFigure(lane, options)],
     ["soilTestFigure(result)", (options) => lib.soilTestFigure(test, options)],
     ["sweepFigure(sweep)", (options) => lib.sweepFigure(sweep, options)],
+    ["sweepCurveFigure(sweep)", (options) => lib.sweepCurveFigure(sweep, options)],
     ["sizeFigure(size)", (options) => lib.sizeFigure(size, options)],
     ["fanFigure(sure)", (options) => lib.fanFigure(sure, options)],
     ["swingFigure(sure)", (options) => lib.swingFigure(sure, options)],
