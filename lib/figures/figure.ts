@@ -134,6 +134,7 @@ export interface Axis {
   readonly ticklen?: number;
   /** numbers in full */
   readonly exponentformat?: "none";
+  readonly separatethousands?: false;
   readonly ticklabelstandoff?: number;
   readonly tickcolor?: string;
   readonly showticklabels?: boolean;

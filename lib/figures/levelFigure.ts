@@ -217,7 +217,8 @@ function drawnLevels(run: Run, options: FigureOptions, answer: string | null, ho
         },
       }),
       annotations: [
-        ...(rainHeading === undefined ? [] : [{ ...rainHeading, yshift: (rainHeading.yshift ?? 0) + knob }]), ...headings, ...still.annotations, ...words,
+        ...(rainHeading === undefined ? [] : [{ ...rainHeading, yshift: (rainHeading.yshift ?? 0) + knob }]), ...headings,
+        ...still.annotations, ...words,
       ],
       shapes: [...still.shapes, ...rain.shapes],
     },

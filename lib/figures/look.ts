@@ -59,6 +59,7 @@ export function quietAxis(width: number): Axis {
     zeroline: false,
     ticks: "",
     exponentformat: "none",
+    separatethousands: false,
     ticklabelstandoff: 4,
   };
 }

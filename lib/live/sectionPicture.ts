@@ -111,7 +111,7 @@ function sectionButtons(picture: HTMLElement, change: (key: EditKey, text: strin
     isShut = emitter.heldShut.some(({ from, to }) => from <= time && time < to);
     say(lid, isShut ? "lid stuck shut" : "lid free");
     lid.setAttribute("aria-pressed", String(isShut));
-    lid.setAttribute("aria-label", isShut ? "the lid is stuck shut; press to free it" : "the lid is free; press to have it stuck shut");
+    lid.setAttribute("aria-label", isShut ? "lid stuck shut; press to free it" : "lid free; press to have it stuck shut");
     const x = frame.x.pixel((plan.emitter.from + plan.emitter.to) / 2 / unit);
     placeAt(lid, Math.min(x, width - (isShut ? 52 : 36)), row);
     placeAt(leader, x, row + 12);
