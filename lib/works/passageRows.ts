@@ -1,5 +1,5 @@
 import { GRAVITY } from "./gravity.ts";
-import { BOTTOM } from "./storageTable.ts";
+import { hollowBottom } from "./hollowStorage.ts";
 
 /** coefficient of a broad-crested weir in SI; sqrt(g) (2/3)^1.5 = 1.705 rounded as the trade does */
 export const WEIR = 1.7;
@@ -92,7 +92,7 @@ export function hollowSeepageRow(
   conductivity: number, pathLength: number,
 ): number[] {
   const power = 2 / hollow.shape;
-  return [hollow.floor, 1 / pathLength, conductivity, hollow.lip, hollow.area / hollow.depth ** power, power, BOTTOM];
+  return [hollow.floor, 1 / pathLength, conductivity, hollow.lip, hollow.area / hollow.depth ** power, power, hollowBottom(hollow)];
 }
 
 /** Multiplies the conductivity of a row. */

@@ -261,5 +261,15 @@ test("the last drops of a hollow, gone before the clock can tell, between the ri
   }, { until: "24 h" });
   expect(Math.abs(run.ledger.error)).toBeLessThan(1e-10 * run.ledger.inflow);
   expect(run.level("lowSpot", run.until)).toBeCloseTo(138.582, 3);
-  expect(run.work.steps + run.work.rejections).toBeLessThan(30_000);
+  expect(run.work.steps + run.work.rejections).toBeLessThan(2_000);
+});
+
+// it stopped at hour 16: the hollow held a millionth of what a step lets pass, and swung between dry and half a millimetre
+test("a hollow all but a point wide at its foot, level with the rims of boxes and trench around it, comes to rest in few steps", () => {
+  const run = simulate(readSite(kept("hollow-all-but-a-point")), {
+    "box 1": hydrograph({ time: [3240, 8160, 10380, 15120, 19620, 23580, 28500, 32100, 36180, 40380], flow: [0.00343, 0.00515, 0.00474, 0.00198, 0.00167, 0.00319, 0.00359, 0.00324, 0.00117, 0.00491] }),
+    "lowSpot": hydrograph({ time: [2220, 6060, 7140, 11040], flow: [0.00475, 0.00065, 0.00023, 0.00108] }),
+  }, { until: "24 h" });
+  expect(Math.abs(run.ledger.error)).toBeLessThan(1e-10 * run.ledger.inflow);
+  expect(run.work.steps + run.work.rejections).toBeLessThan(5_000);
 });
