@@ -68,6 +68,8 @@ export { fillTest, type FillTestOptions, type FillTestResult, type FittedNumber 
 export { failedPit, type FailedPit, type RankedCause } from "./dips/failedPit.ts";
 export type { FailedPitOptions } from "./dips/pitLog.ts";
 export { asBuilt, type AsBuiltResult, type BuiltEntry } from "./dips/asBuilt.ts";
+export { pitLife, type PitLife, type LifePoint, type LifeEvent } from "./dips/pitLife.ts";
+export { pitLifeFigure } from "./figures/pitLifeFigure.ts";
 export { season, type Season, type SeasonNumber, type SeasonOptions } from "./dips/season.ts";
 export { seasonFigure } from "./figures/seasonFigure.ts";
 export type { Dip, Dips, DipsGiven } from "./dips/dips.ts";

@@ -151,7 +151,8 @@ async function seasonOf(site: Site, asked: Asked, path: string, beside: Beside, 
 function foundBy({ numbers, start, record: { time } }: Season): Asked {
   const soil = numbers.find(({ name }) => name === "soil");
   const figure = (value: number | undefined): number => Number((value ?? NaN).toPrecision(3));
-  const found = { soil: figure(soil?.value), low: figure(soil?.band.low), high: figure(soil?.band.high), since: dayText(start, time[0] ?? 0) };
+  const band = { low: figure(soil?.band.low), high: figure(soil?.band.high) };
+  const found = { soil: figure(soil?.value), ...band, since: dayText(start, time[0] ?? 0) };
   return { date: dayText(start, time.at(-1) ?? 0), found };
 }
 

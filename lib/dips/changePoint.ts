@@ -62,6 +62,7 @@ export function changePoint(record: SeasonRecord, before: SeasonFit): ChangePoin
     return size > LEAST ? dot(column, left) ** 2 / size : 0;
   };
   const count = Math.min(MOST, Math.floor((last - first) / STEP));
+  const half = (last - first) / count;
   const moments = Array.from({ length: count - 1 }, (_, i) => first + ((i + 1) * (last - first)) / count)
     .filter((moment) => moment - first > EDGE && last - moment > EDGE && cleanings.every((each) => Math.abs(each - moment) > EDGE));
   const tried = (["step", "trend"] as const).map((kind) => moments.map((at) => ({ at, kind, gain: gainOf({ kind, at }) })));
@@ -69,17 +70,31 @@ export function changePoint(record: SeasonRecord, before: SeasonFit): ChangePoin
   if (all.length === 0) return null;
   const best = all.reduce((most, each) => (each.gain > most.gain ? each : most));
   if (best.gain < ASKED) return null;
-  const fit = seasonFit({ ...record, change: { kind: best.kind, at: best.at } });
+  const { kind } = best;
+  const fitAt = (at: number): SeasonFit => seasonFit({ ...record, change: { kind, at } });
+  // in the errors of the season without it
+  const squaresAt = (at: number, values: readonly number[]): number => {
+    const changed = { ...record, change: { kind, at } };
+    const after = whitening(changed, seasonModel(changed), wet, before.errors).whitenedModel(values);
+    return told.reduce((sum, each, i) => sum + ((each - after[i]!) / deviation) ** 2, 0);
+  };
+  // one storm on the wrong side of it spoils a fit, so the day is looked for once more with the change in
+  const coarse = fitAt(best.at);
+  const days = Array.from({ length: 2 * FINE + 1 }, (_, k) => best.at + ((k - FINE) * 2 * half) / FINE)
+    .filter((day) => day > first && day < last).map((day) => ({ day, squares: squaresAt(day, coarse.values) }));
+  const at = days.reduce((low, each) => (each.squares < low.squares ? each : low)).day;
+  const fit = at === best.at ? coarse : fitAt(at);
   // slopes are those of the season without it: what a fit of its own gains decides
-  const gain = before.squares - fit.squares * (fit.errors.deviation / deviation) ** 2;
+  const gain = dot(left, left) - squaresAt(at, fit.values);
   if (gain < ASKED) return null;
-  const near = all.filter((each) => each.kind === best.kind && best.gain - each.gain < CHANCE).map(({ at }) => at);
-  const half = (last - first) / count;
-  return { kind: best.kind, at: best.at, band: [leastOf(near) - half, greatestOf(near) + half], gain, fit };
+  const near = all.filter((each) => each.kind === kind && best.gain - each.gain < CHANCE).map(({ at }) => at);
+  return { kind, at, band: [leastOf([...near, at]) - half, greatestOf([...near, at]) + half], gain, fit };
 }
 
 /** Moments lie so far apart: a few days are as near as storms tell [s]. */
 const STEP = 4 * 86_400;
+/** Days to either side of the best moment that are looked at once more. */
+const FINE = 8;
 /** Moments that are tried at most. */
 const MOST = 32;
 /** So near to an end, or to a cleaning that was told, a change is not told from it [s]. */

@@ -34,6 +34,22 @@ const MINUTE = 60;
 /** When to look: often while the water falls fast. */
 const LOOKS: readonly number[] = [0, 15, 30, 60, 120, 180, 240, 360, 480, 720, 1440].map((minutes) => minutes * MINUTE);
 
+/** When the paper asks whether the test passes, after the hose is shut [s]. */
+export const PASS_AFTER: number = 12 * 3600;
+
+/**
+ * The level of a pit as drawn that stands at a level as the first look is taken, at times after that [m]: with the design's soil the
+ * line at or below which a fill test passes, on the crew's paper and on the page of what was read.
+ *
+ * @param soil  times the design's
+ */
+export function fallFrom(site: Site, start: number, soil: number, times: readonly number[]): Float64Array {
+  const pit: FilledPit = { site, filling: { by: "firstDip" }, dips: { time: Float64Array.of(0), level: Float64Array.of(start) } };
+  const { levels } = fillModel(pit, []);
+  const lost = start - levels([start, soil], [0])[0]!;
+  return levels([start + lost, soil], times);
+}
+
 const LONGEST_FILL = 24 * 3600;
 
 /**
@@ -63,14 +79,9 @@ function fillTime(site: Site, bank: string, flow: number, target: number): numbe
   return firstOver(run, (time) => run.level(bank, time) - target);
 }
 
-/** The pit is filled to where it stands at the target as the first look is taken, in each soil. */
+/** In each soil. */
 function rowsOf(site: Site, target: number): FillSheet["rows"] {
-  const pit: FilledPit = { site, filling: { by: "firstDip" }, dips: { time: Float64Array.of(0), level: Float64Array.of(target) } };
-  const { levels } = fillModel(pit, []);
-  const falling = (soil: number): Float64Array => {
-    const lost = target - levels([target, soil], [0])[0]!;
-    return levels([target + lost, soil], LOOKS);
-  };
+  const falling = (soil: number): Float64Array => fallFrom(site, target, soil, LOOKS);
   const [slow, designed, fast] = [falling(1 / 3), falling(1), falling(3)];
   return LOOKS.map((time, i) => ({ time, slow: slow[i]!, designed: designed[i]!, fast: fast[i]! }));
 }

@@ -6,6 +6,7 @@ import { fillLines, type FillLine } from "./fillLine.ts";
 import { isLogarithm, type Cause, type FilledPit, type UnknownName } from "./fillModel.ts";
 import { solveFill, widest, type FillSolution } from "./fillSolution.ts";
 import { fillVerdict, type FillVerdict } from "./fillVerdict.ts";
+import { passLine, type PassLine } from "./passLine.ts";
 import { nextDip, type NextDip } from "./nextDip.ts";
 import { emptyingOf, passedOverNotes, type Emptying } from "./emptying.ts";
 import { withoutMisread } from "./misread.ts";
@@ -78,6 +79,8 @@ export interface FillTestResult {
   /** the design, with the groundwater of the day where that was given */
   readonly site: Site;
   readonly verdict: FillVerdict;
+  /** whether it passes by the line of the crew's paper; null where no reading says */
+  readonly pass: PassLine | null;
   /** how long the works as they are take to empty after the storm that is asked of them; null where the file has no storm */
   readonly emptying: Emptying | null;
   /** what stands out, the graver first */
@@ -135,10 +138,12 @@ export function judgedFill(site: Site, read: ReadFillTest): FillTestResult {
   const count = fit.residual.length;
   const line = fillLines(pit, solution);
   const emptying = emptyingOf(pit, solution, site, read.recorded);
+  const pass = passLine(pit);
   const verdict = fillVerdict(pit, numbers, line, solutions.map((each) => each.fit.model.causes), solution.scatter);
   return {
     site: pit.site,
     verdict,
+    pass,
     emptying,
     findings: [...verdict.findings, ...misread, ...read.findings, ...hoseFindings(pit, numbers)],
     causes: model.causes,

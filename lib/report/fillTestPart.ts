@@ -102,12 +102,12 @@ function safety(): (readonly [string, string])[] {
 }
 
 function answerPart(result: FillTestResult): PagePart {
-  const { site: { units }, verdict, emptying, findings, numbers, rivals, tried, nextDip, notes, tied } = result;
+  const { site: { units }, verdict, pass, emptying, findings, numbers, rivals, tried, nextDip, notes, tied } = result;
   const picture = pictureOf("fill-test", (options) => fillTestFigure(result, options));
   const answer = fillTestAnswer(result);
   const section = html`<section aria-labelledby="fill-test-name">
 <h2 id="fill-test-name"><span class="storm-name">Fill test</span> ${keptTogether(answer)}</h2>
-<p>${keptTogether(plainText([...(emptying === null ? ["The file has no storm to be emptied after: give it `storms`, and the answer says how long that takes."] : []), ...verdict.reasons].join(" ")))}</p>
+<p>${keptTogether(plainText([...(emptying === null ? ["The file has no storm to be emptied after: give it `storms`, and the answer says how long that takes."] : []), ...(pass === null ? [] : [pass.sentence]), ...verdict.reasons].join(" ")))}</p>
 ${findings.length === 0 ? null : html`<h3>What stands out</h3>
 <ul class="notes">${findings.map(({ words }) => html`<li>${keptTogether(plainText(words))}</li>`)}</ul>`}
 ${placeOf(picture, "Squares: the dips. Line with its band: the works as fitted. Dashed: the works as drawn, filled with the same water.")}

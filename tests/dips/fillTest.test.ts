@@ -4,7 +4,8 @@ import { networkOf } from "../../lib/simulate/assemble.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { fitFill, scatterOf } from "../../lib/dips/fillFit.ts";
 import { fillModel, type Cause, type FilledPit } from "../../lib/dips/fillModel.ts";
-import { fillSheet } from "../../lib/dips/fillSheet.ts";
+import { fallFrom, fillSheet } from "../../lib/dips/fillSheet.ts";
+import { passLine } from "../../lib/dips/passLine.ts";
 import { solveFill } from "../../lib/dips/fillSolution.ts";
 import type { Dip } from "../../lib/dips/dips.ts";
 import { fillTest, withRoom, type FillTestOptions, type FillTestResult, type FittedNumber } from "../../lib/dips/fillTest.ts";
@@ -69,6 +70,31 @@ describe("a fill test of a pit whose fall is known in closed form", () => {
     expectClose(numberOf(sealed, "floor").value, 0, { absolute: 1e-3, because: "the same" });
     expect(sealed.verdict.kind).toBe("slow");
     expect(sealed.verdict.sentence).toContain("as if sealed");
+  });
+});
+
+describe("the line of the crew's paper", () => {
+  test("is the fall of the design's soil in closed form, from any level", () => {
+    const { floor } = prism.chamberBank;
+    const levels = fallFrom(prism, floor + 0.9, 1, HALF_HOURS);
+    const design = 20 / 3.6e6 / 2;
+    HALF_HOURS.forEach((time, i) => expectClose(levels[i]! - floor, Math.max(0, prismDepth(design, true, 0.9, time)), { absolute: 2e-3, because: "the stone's foot at the floor, and a tape's reading" }));
+  });
+
+  test("passes at or below it twelve hours on, and does not above", () => {
+    const sheet = fillSheet(row);
+    const [first, twelve] = [sheet.target, sheet.rows.find(({ time }) => time === 12 * 3600)!.designed];
+    const passAt = (level: number) => passLine({
+      site: row, filling: { by: "firstDip" }, dips: { time: Float64Array.of(0, 6 * 3600, 12 * 3600), level: Float64Array.of(first, (first + level) / 2, level) },
+    })!;
+    expectClose(passAt(twelve).line, twelve, { absolute: 1e-6, because: "one formula, the stepper's error apart" });
+    expect([passAt(twelve - 1e-4).passes, passAt(twelve + 1e-3).passes]).toEqual([true, false]);
+    expect(passAt(twelve + 0.05).sentence).toMatch(/^By the line of the crew's paper it does not pass: 12 h after the first reading/);
+  });
+
+  test("says how it looks so far where nobody read for so long", () => {
+    const dips = { time: Float64Array.of(0, 7200), level: Float64Array.of(row.chamberBank.floor + 0.8, row.chamberBank.floor + 0.1) };
+    expect(passLine({ site: row, filling: { by: "firstDip" }, dips })!.sentence).toContain("so far it would pass, which the paper asks after 12 h: 2 h after");
   });
 });
 

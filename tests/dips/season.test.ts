@@ -3,7 +3,7 @@ import { errorsOf, whitener } from "../../lib/dips/correlatedErrors.ts";
 import { readLogger } from "../../lib/dips/readLogger.ts";
 import { roomDoubt, withPorosity } from "../../lib/dips/roomDoubt.ts";
 import { season, type Season, type SeasonOptions } from "../../lib/dips/season.ts";
-import { seasonModel, type SeasonName, type SeasonRecord } from "../../lib/dips/seasonModel.ts";
+import { seasonModel, type Change, type SeasonName, type SeasonRecord } from "../../lib/dips/seasonModel.ts";
 import { seasonFigure } from "../../lib/figures/seasonFigure.ts";
 import { normalDraw } from "../../lib/numerics/draw.ts";
 import { seasonPart } from "../../lib/report/seasonPart.ts";
@@ -22,12 +22,14 @@ const lane = readSite(demo("copperbeech-lane"));
 /** The CSV of an invented logger: works other than designed in a known way, errors of 8 mm remembered for 5 hours and 2 mm of their own. */
 function logged(
   site: Site, days: number, seed: number, truth: Partial<Record<SeasonName, number>>, cleanings: readonly number[] = [],
+  change: Change | null = null,
 ): SeasonOptions {
   const rain = hourlyRain(days, seed);
   const time = Float64Array.from({ length: 24 * days }, (_, i) => 3600 * (i + 1));
   const { floor } = site.chamberBank;
   const record: SeasonRecord = {
     site, rain, time, level: time.map(() => floor), dry: new Uint8Array(time.length).fill(1), dryAt: floor, cleanings, warmth: null,
+    ...(change === null ? {} : { change }),
   };
   const model = seasonModel(record);
   const clean = model.levels(model.names.map((name, j) => truth[name] ?? (name === "waterTable" || name === "floor" ? model.unknowns[j]!.start : 0)));
@@ -111,6 +113,21 @@ describe("a season of a logger", () => {
     const cleaned = season(lane, logged(lane, 60, 11, { soil: Math.log(0.3), "cleaned 1": Math.log(2.5) }, [30 * 86_400]));
     const { band } = number(cleaned, "cleaned 1");
     expect(band.low > 1.3 && band.low < 2.5 && band.high > 2.5).toBe(true);
+  });
+
+  test("finds a cleaning that nobody told, with a band of days, and no change where there is none", () => {
+    expect(half.change).toBe(null);
+    const day = 30 * 86_400;
+    const cleaned = season(lane, logged(lane, 60, 11, { soil: Math.log(0.8), change: Math.log(2.5) }, [], { kind: "step", at: day }));
+    expect(cleaned.change!.kind).toBe("step");
+    const [low, high] = cleaned.change!.band;
+    expect(low < day && day < high && high - low < 30 * 86_400).toBe(true);
+    const { band } = number(cleaned, "change");
+    expect(band.low > 1.5 && band.low < 2.5 && band.high > 2.5).toBe(true);
+    // the soil's figure is that after it
+    expect(number(cleaned, "soil").band.low < 0.8 && number(cleaned, "soil").band.high > 0.8).toBe(true);
+    expect(cleaned.notes.join(" ")).toMatch(/On about 2026-(?:01-30|01-31|02-01) \(2026-01-\d\d to 2026-02-\d\d\) what the soil takes in changed to/);
+    expect(seasonPart(cleaned).section.markup).not.toMatch(/NaN|undefined|Infinity/);
   });
 
   test("has a picture and a page without a hole in them", () => {

@@ -6,7 +6,7 @@ import { isBelow } from "../../site/judge.ts";
 import type { Site } from "../../site/site.ts";
 import { capital } from "../../text/words.ts";
 import { floorsTake, sidesTake } from "../../site/takesIn.ts";
-import { fillSheet } from "../../dips/fillSheet.ts";
+import { fillSheet, PASS_AFTER } from "../../dips/fillSheet.ts";
 import { clashes } from "../../plan/clashes.ts";
 import { digLevels, type DigLevel } from "../../plan/digLevels.ts";
 import { NEAR_LINE, nearestLine, nearLines, underFootings, wallRule } from "../../plan/hazards.ts";
@@ -235,14 +235,14 @@ function fillTestSheet(site: Site, reader: Reader): Markup {
   const mark = pit.ground;
   const tape = (at: number): string => staff(mark - at);
   const soaks = floorsTake(site) || sidesTake(site);
-  const twelve = test.rows.find(({ time }) => time === 12 * 3600)!;
+  const twelve = test.rows.find(({ time }) => time === PASS_AFTER)!;
   const clock = (): Markup => rows([say("fill.head.after"), ...(soaks ? [say("fill.head.pass")] : []), say("fill.head.clock"), say("fill.head.tape")], test.rows.map(({ time, designed }) => [
     time === 0 ? "0" : lasting(time), ...(soaks ? [tape(designed)] : []), blank(7), blank(9),
   ]), { label: say("crew4.title") });
   const head = (title: string): Markup => html`<h3>${title}</h3><p>${say("fill.date")} ${blank(16)}<br>${say("fill.open")} ${blank(7)} ${say("fill.shut")} ${blank(7)}</p>${clock()}`;
   return html`<p class="warn">${say("fill.mark", { level: level(mark) })}</p>
 <p>${say("fill.close", { tape: tape(test.target), volume: water(test.volume) })} ${test.hoses.map((hose) => (hose.duration === null ? say("fill.hoseNever", { flow: flow(hose.flow) }) : say("fill.hose", { flow: flow(hose.flow), time: lasting(hose.duration) }))).join("; ")}. ${say("fill.second")}</p>
-<div class="box"><b>${soaks ? say("fill.pass", { hours: 12, tape: tape(twelve.designed) }) : say("fill.sealed")}</b> ${say("fill.fail")}${soaks && twelve.designed > test.target - SMALL_FALL ? ` ${say("fill.small", { by: reader.depth(test.target - twelve.designed) })}` : ""}</div>
+<div class="box"><b>${soaks ? say("fill.pass", { hours: PASS_AFTER / 3600, tape: tape(twelve.designed) }) : say("fill.sealed")}</b> ${say("fill.fail")}${soaks && twelve.designed > test.target - SMALL_FALL ? ` ${say("fill.small", { by: reader.depth(test.target - twelve.designed) })}` : ""}</div>
 <div class="two"><div>${head(say("fill.first"))}</div><div>${head(say("fill.secondHead"))}</div></div>
 ${soaks ? html`<figure>${fillChart(test.rows, mark, pit.floor, reader)}<figcaption>${say("fill.graph")}</figcaption></figure>` : null}
 <p>${say("fill.rain", { blank: "________", most: reader.depth(units === "us" ? 0.00508 : 0.005) })} ${say("fill.edge")}</p>`;
