@@ -28,14 +28,6 @@ export async function galleryFigures(lib) {
     dips: [{ time: "1 h", depth: "48 in" }, { time: "6 h", depth: "45 in" }, { time: "24 h", depth: "37 in" }],
   });
   const ahead = lib.years(lane, { storms: [{ name: "2-year day", load: day }] });
-  const life = lib.pitLife({
-    ...JSON.parse(text("copperbeech-lane.json")), asBuilt: [{ date: "2026-05-02", chamberBank: { length: "13 ft" } }],
-    diary: [
-      { date: "2026-06-01", ...JSON.parse(text("copperbeech-fill-test.json")), about: undefined }, { date: "2028-03-04", cleaned: "boxes" }, { date: "2029-01-05", lid: "open" },
-      { date: "2031-06-01", found: { soil: 0.6, low: 0.5, high: 0.7 } },
-    ],
-  });
-  const lived = lib.years(lane, { storms: [{ name: life.asDrawn.storm, load: life.asDrawn.rain }], years: 8 });
   const moved = lib.placement(foot, lib.designStorm({ pattern: "nrcs-ii", depth: "3.1 in" }), ["4 ft", "2 ft", 0, "-2 ft"]);
   return [
     ["levelFigure(run)", (options) => lib.levelFigure(run, options)],
@@ -57,6 +49,5 @@ export async function galleryFigures(lib) {
     ["fillTestFigure(result)", (options) => lib.fillTestFigure(filled, options)],
     ["failedPitFigure(diagnosis)", (options) => lib.failedPitFigure(failed, options)],
     ["yearsFigure(years)", (options) => lib.yearsFigure(ahead, options)],
-    ["pitLifeFigure(life, years)", (options) => lib.pitLifeFigure(life, lived, options)],
   ];
 }
