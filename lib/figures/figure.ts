@@ -132,9 +132,6 @@ export interface Axis {
   readonly tickformat?: string;
   readonly ticks?: "" | "outside";
   readonly ticklen?: number;
-  /** numbers in full */
-  readonly exponentformat?: "none";
-  readonly separatethousands?: false;
   readonly ticklabelstandoff?: number;
   readonly tickcolor?: string;
   readonly showticklabels?: boolean;

@@ -58,8 +58,8 @@ export function quietAxis(width: number): Axis {
     gridcolor: ink.grid,
     zeroline: false,
     ticks: "",
-    exponentformat: "none",
-    separatethousands: false,
+    // numbers in full
+    tickformat: "~f",
     ticklabelstandoff: 4,
   };
 }
