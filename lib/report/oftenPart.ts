@@ -103,7 +103,7 @@ function agreementWords({ once, byRule, tableStorms }: HowOften): string {
   const { years: asked, even, nested } = tableStorms.at(-1)!;
   const { stormVolume: { low, high } } = years.find((each) => each.years === asked)!;
   const [least, most] = [Math.min(even.emitted, nested.emitted), Math.max(even.emitted, nested.emitted)];
-  const start = `About once in ${asked} years these years of rain and single storms of the table`;
+  const start = `About what the emitter lets out once in ${asked} years, these years of rain and single storms of the table`;
   const differ = "years have storms that follow one another and bring more than a day’s rain, and a single storm finds the works empty";
   if (most < low) return `${start} differ: ${differ}.`;
   if (least > high) return `${start} differ: the table’s storm is as rare at every duration at once, as storms of one place hardly are.`;
