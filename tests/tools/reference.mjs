@@ -60,6 +60,7 @@ function takes(field) {
   if (field.enum !== undefined) return field.enum.map((word) => JSON.stringify(word)).join(", ");
   if (field.const !== undefined) return JSON.stringify(field.const);
   if (field.properties !== undefined) return "an object";
+  if (Array.isArray(field.type)) return field.type.map((/** @type {string} */ type) => takes({ ...field, type })).join("; or ");
   if (field.type === "array") return field.items?.properties === undefined && field.items !== undefined ? `a list, each ${takes(field.items)}` : "a list of objects";
   const ways = [...(field.oneOf ?? []), ...(field.anyOf ?? [])].map(takes);
   if (ways.length > 0) return [...new Set(ways)].join("; or ");
