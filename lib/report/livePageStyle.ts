@@ -5,7 +5,8 @@ const ring = `outline: 3px solid ${lines.emitter.color}; outline-offset: 2px;`;
 
 /** What a live page has over a report's style sheet: pictures with handles on them. On paper the handles are plain words. */
 export const livePageStyle: string = `
-@media screen { main > section:not(.top) { content-visibility: auto; contain-intrinsic-size: auto 1400px; } }
+/* while a hand pulls or time runs, what is out of sight waits */
+@media screen { main:has(.held) > section:not(.top), .running main > section:not(.top) { content-visibility: auto; contain-intrinsic-size: auto 1400px; } }
 .unseen { position: absolute; width: 1px; height: 1px; margin: -1px; overflow: hidden; clip-path: inset(50%); }
 .live-only { display: none; }
 .awake .live-only { display: revert; }
