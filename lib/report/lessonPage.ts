@@ -53,11 +53,11 @@ ${program === null ? null : html`<p class="switches live-only screen"><button ty
 <p class="hint screen live-only">Pull the works up and down the slope by their knob, switch the two causes on and off. Tap the hour's knob and time runs.</p>
 <p id="spoken" class="unseen" role="status" aria-live="polite"></p>`}
 <figure><div class="picture" id="slope" role="group" aria-label="${firstOf(slope).description}">${drawingsOf(slope)}</div>
-<figcaption>The slope from the side. Tinted: the ground below the water table. Hatched: groundwater in the pit; plain blue: the storm's water. Dashed: the room that is left. The trench runs along the slope, out of this picture.</figcaption></figure>
+<figcaption>The slope from the side. Tinted: the ground below the water table. In the pit, stone with four chambers in it: hatched is groundwater, plain blue the storm's water, outlined with dashes the room that is left; pale over it, how high its water presses in the soil. The picture stands at the hour of the knob below, at first that of the highest water. The overflow trench runs along the slope, out of the picture.</figcaption></figure>
 <p id="answers-now">${lessonLine(answers, years[state.place]![1]![1]!)}</p>
 ${program === null ? null : html`<div id="asked" class="live-only screen" aria-live="polite"></div>`}
 <figure><div class="picture" id="depth" role="group" aria-label="${firstOf(depth).description}">${drawingsOf(depth)}</div>
-<figcaption>Heavy: as the switches stand. Thin: the same works, the same storm, with the switches otherwise. 58 mm in a day (NRCS type II).</figcaption></figure>
+<figcaption>Heavy: as the switches stand. Thin: the same works, the same storm, with the switches otherwise; where two are one line, the cause does nothing here. With neither, the pit has only the roof's rain: 58 mm in a day, most of it at noon (NRCS type II). At the foot, two days on, both together are more than their sum: water soaks away more slowly where groundwater is near.</figcaption></figure>
 <div id="four">${fourTable(runs, state)}</div>
 ${program === null ? null : html`<p class="deeds screen live-only"><label>code <input id="code" type="text" size="5" maxlength="4" autocomplete="off" autocapitalize="characters" spellcheck="false"></label><span id="code-words">Everybody with this file types the same four signs and sees the same.</span></p>`}
 </section>
@@ -80,22 +80,30 @@ ${programScripts(program)}`,
 
 /** What the place does, as one would say it. */
 export function lessonHeadline(run: Run, state: LessonState): string {
-  const { start, peak, day3 } = lessonAnswers(run, state);
+  const { start, peak, day3, wall } = lessonAnswers(run, state);
   const stone = run.site.chamberBank.stone.depth;
   const where = state.place === 0 ? "At the foot of the slope" : state.place >= 9 ? "Up near the house" : `${Number((state.place * 0.25).toFixed(2))} m up the slope`;
-  const before = start > 0.02 ? `the pit is ${part(start / stone)} full of groundwater before it rains` : `the pit is dry before it rains${peak >= stone ? ", full in the storm" : ""}`;
-  return `${where} ${before}, and ${day3 > 0.02 ? `${part(day3 / stone)} full two days later` : "dry again two days later"}.`;
+  const filled = (depth: number, little: string, much: (share: string) => string): string => (
+    depth < LITTLE * stone ? little : much(part(depth / stone)));
+  const before = start <= 0.02 ? "the pit is dry before it rains"
+    : filled(start, "a little groundwater stands in the pit before it rains", (share) => `the pit is ${share} full of groundwater before it rains`);
+  const after = day3 <= 0.02 ? "dry again" : filled(day3, "all but empty", (share) => `${share} full`);
+  const cellar = wall !== null && wall.dampBelowSlab <= 0 ? "; but the ground is damp up to the cellar floor" : "";
+  return `${where} ${before}${peak >= stone ? ", full in the storm" : ""}, and ${after} two days after the rain began${cellar}.`;
 }
 
+/** share of the stone's depth that counts as a little */
+const LITTLE = 0.07;
+
 function part(share: number): string {
-  const parts = [[0.04, "a trace"], [0.1, "a tenth"], [0.2, "a fifth"], [0.25, "a quarter"], [0.333, "a third"], [0.5, "half"], [0.6, "more than half"], [0.667, "two thirds"], [0.75, "three quarters"], [0.9, "nearly"], [1, "quite"]] as const;
+  const parts = [[0.1, "a tenth"], [0.2, "a fifth"], [0.25, "a quarter"], [0.333, "a third"], [0.5, "half"], [0.6, "more than half"], [0.667, "two thirds"], [0.75, "three quarters"], [0.9, "nearly"], [1, "quite"]] as const;
   return parts.reduce((best, each) => (Math.abs(each[0] - share) < Math.abs(best[0] - share) ? each : best))[1];
 }
 
 /** What follows the hand beside the water: share of the year, room for rain, mound and damp at the house. */
 export function lessonLine({ room, rise, wall }: LessonAnswers, year: number): string {
   const cellar = wall === null ? "no water table near the cellar"
-    : `damp ground ${wall.dampBelowSlab <= 0 ? "reaches the cellar floor" : `${(100 * wall.dampBelowSlab).toFixed(0)} cm below the cellar floor`} (the pit lifts the water table there by ${rise < 0.01 ? "less than 1" : (100 * rise).toFixed(0)} cm)`;
+    : `soil damp ${wall.dampBelowSlab <= 0 ? "up to the cellar floor" : `to ${(100 * wall.dampBelowSlab).toFixed(0)} cm below the cellar floor`} (water rises in soil above the water table, and the pit lifts the table there by ${rise < 0.01 ? "less than 1" : (100 * rise).toFixed(0)} cm)`;
   return keptTogether(`Wet for ${percentText(year)} of the year · room for ${(1000 * room).toFixed(0)} mm of rain · ${cellar}.`);
 }
 
