@@ -37,9 +37,6 @@
   }
 }
 
-/** least area by which errors of a body are weighed: what narrows to nothing holds next to nothing [m2] */
-const LEAST_AREA: f64 = 1e-6;
-
 /** A body of water: its geometry is the table of its storage, the state is its volume, so water cannot be lost. */
 @unmanaged export class Body extends State {
   /** level [m] at the volume `at`, and dH/dV [1/m2] */
@@ -95,7 +92,7 @@ const LEAST_AREA: f64 = 1e-6;
   @inline get before(): Body { return changetype<Body>(changetype<usize>(this) - offsetof<Body>()); }
 
   /** Errors of its volume are weighed against what a metre of level holds where it stands. */
-  @inline weigh(): void { this.scale = min<f64>(this.mostScale, max<f64>(LEAST_AREA, 1.0 / this.levelSlope)); }
+  @inline weigh(): void { this.scale = min<f64>(this.mostScale, 1.0 / this.levelSlope); }
 
   /** Writes the level, and where asked for dH/dV, at the volume `at`. */
   @inline setLevel(slopes: bool): void {

@@ -13,9 +13,6 @@ import {
 //
 // Inflow and groundwater are straight lines in time within a segment.
 
-/** free area below which a body holds but a trickle [m2] */
-const TRICKLE: f64 = 1e-5;
-
 /** f at the values `at`, `since` the segment's start [s]; adds `weight` times all flows to the sums of the step. */
 export function rates(since: f64, weight: f64): void {
   setWeight(weight);
@@ -92,15 +89,14 @@ export function linearise(): void {
   }
   for (let p = passages; p != passagesEnd; p = p.after) {
     const a = p.from, b = p.to, q = p.flow;
-    let byFrom = p.byFrom * a.levelSlope, byTo: f64 = 0, byTime: f64 = 0;
-    if (isTrickle(a) && q > byFrom * a.value) byFrom = q / a.value;
+    const byFrom = p.byFrom * a.levelSlope;
+    let byTo: f64 = 0, byTime: f64 = 0;
     a.own -= byFrom;
     if (b == outside) {
       byTime = p.byTo * a.groundwaterSlope;
       a.timeSlope -= byTime;
     } else {
       byTo = p.byTo * b.levelSlope;
-      if (isTrickle(b) && q < byTo * b.value) byTo = q / b.value;
       b.own += byTo;
       if (p.forward) {
         p.link.upper -= byTo;
@@ -121,12 +117,6 @@ export function linearise(): void {
   }
   for (let m = modes; m != modesEnd; m = m.after) m.timeSlope = moundPassage.startByTime * perArea;
 }
-
-/**
- * Out of the last drops of a body that narrows to nothing the flow bends so sharply that its tangent would take more than is there; the
- * chord does not. Above these the tangent is right, and a wrong slope of so stiff a body would cost steps without end.
- */
-function isTrickle(b: Body): bool { return b.value > 0 && b.levelSlope * TRICKLE > 1; }
 
 /** One passage by itself: its flow and slopes with the lid open, for a level at its one end and a level or groundwater at the other. */
 export function lookAtPassage(i: i32, Ha: f64, Hb: f64): void {
