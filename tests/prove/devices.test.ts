@@ -15,10 +15,10 @@ import { changedKernel } from "../tools/compileKernel.mjs";
 // Each device of the stepper is switched off in a kernel that is compiled for it alone: a number that is below its limit as the kernel
 // is must be above it without the device. So none stays in the kernel that does nothing.
 //
-// PATIENCE is shown by `tests/simulate/keptCases.test.ts`. Not shown, for switching them off moved the
-// trials of 143 runs by less than a twentieth and no answer beyond the tolerance:
-// the last two steps before a stop of one length, NEAREST, SHORTEST_CUT, the 1e-9 by which a last step may be too long, the wish of a step after a cut, the twentieth of a step tried
-// after an event, the fifth after an error that is no number, the slope in time of a pump that fades. Digits hang on them.
+// PATIENCE is shown by `tests/simulate/keptCases.test.ts`. Not shown, for switching them off moved the trials of 143 runs by less than a
+// twentieth and no answer beyond the tolerance: the last two steps before a stop of one length, NEAREST, SHORTEST_CUT, the 1e-9 by which a
+// last step may be too long, the wish of a step after a cut, the twentieth of a step tried after an event, the fifth after an error that
+// is no number, the slope in time of a pump that fades. Digits hang on them.
 
 type Change = readonly [from: string, to: string, file?: string];
 
