@@ -80,7 +80,7 @@ describe("the crew's sheets", () => {
     const [first] = crewPaper(lane, readerOf("en-US", "us"));
     const text = textOf(first!.body.markup);
     expect(text).toContain("None on the plan is so near. The nearest: buried line “gas”, 5.2 ft from pit.");
-    expect(text).toContain("Laid back 1 along to 1 down it would reach: buried line “gas” (5.2 ft from pit). Shore there.");
+    expect(text).toContain("Laid back 1 : 1 it would reach: buried line “gas” (5.2 ft from pit). Shore there.");
     const bare = readSite(changed(demo("copperbeech-lane"), "surroundings.features[5].kind", "road"));
     expect(papersIn(bare, "en-US")).toContain("The plan shows none at all.");
   });

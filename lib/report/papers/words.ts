@@ -55,7 +55,7 @@ export function reachWords(site: Site, reader: Reader, only: (row: HoleDistance)
   const steep = inReach(site, 1).filter(only);
   const flat = inReach(site, 1.5).filter(only)
     .filter((row) => !steep.some(({ feature, from }) => feature === row.feature && from === row.from));
-  return ([[say("slope.one"), steep], [say("slope.oneHalf"), flat]] as const).filter(([, reached]) => reached.length > 0).map(([slope, reached]) => say("dig.reach", {
+  return ([["1 : 1", steep], ["1½ : 1", flat]] as const).filter(([, reached]) => reached.length > 0).map(([slope, reached]) => say("dig.reach", {
     slope, what: reached.map(({ feature, distance, from, kind }) => say("dig.reachItem", {
       feature: featureWords(feature, reader), distance: reader.distance(distance), hole: holeWords(site, from, kind, reader),
     })).join(", "),
