@@ -131,7 +131,10 @@ export function shareSentence(path: string, share: Share): string {
   return `Share ${share.index} of ${share.of} is made. With all ${share.of}: soakstep merge ${all}, then the same command without --share.`;
 }
 
-/** Puts results into an object store; without one nothing. Asked for before a study is made, so that a URL that is none costs no hours. */
+/**
+ * Puts results into an object store, where one is named. Called before a study is made, so that a wrong URL is refused before the hours of
+ * work.
+ */
 export async function openStore({ store }: ManyOptions): Promise<(paths: readonly string[]) => Promise<readonly string[]>> {
   if (store === undefined) return () => Promise.resolve([]);
   const { objectStore } = await import("../node/objectStore.ts");

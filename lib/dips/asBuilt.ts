@@ -99,7 +99,7 @@ function partsUntil({ asBuilt: entries }: Site, date: string): Data {
     .reduce<Data>((parts, { date: _, about: __, ...works }) => merged(parts, works), {});
 }
 
-/** A moment of the calendar [s]; NaN for a text that is none. */
+/** A moment of the calendar [s]; NaN for a text that is no date. */
 export function dayOf(date: string): number {
   return timeStamp(date, "year-month-day")?.time ?? NaN;
 }

@@ -275,7 +275,7 @@ function partedHead(cell: string): { readonly words: string; readonly unit: stri
   return { words: cell, unit: "" };
 }
 
-/** A line under the heading that names the units, `(min) (cm)`; null where it is none. */
+/** A line under the heading that names the units, `(min) (cm)`; null where the line is no such line. */
 function unitRow(cells: readonly string[]): string[] | null {
   const bare = cells.map((cell) => cell.replace(/^[([]\s*|\s*[)\]]$/g, ""));
   return bare.some((cell) => cell !== "") && bare.every((cell) => cell === "" || isUnit(cell)) ? bare : null;

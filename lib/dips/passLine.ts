@@ -40,7 +40,7 @@ export function passLine({ site, filling, dips: { time, level } }: FilledPit): P
   return { after, line, read, passes, sentence: sentenceOf(site, after, line, read, passes) };
 }
 
-/** A fall as drawn of less is none [m]. */
+/** Least fall as drawn that counts as one [m]. */
 const STILL = 0.001;
 
 function sentenceOf({ units, chamberBank: { floor } }: Site, after: number, line: number, read: number, passes: boolean): string {

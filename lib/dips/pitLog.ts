@@ -187,7 +187,7 @@ function bodyNames(site: Site): string[] {
   return networkOf(site).bodies.map(({ name }) => name);
 }
 
-/** A body by its name, or as a person calls it; null where there is none, or more than one could be meant. */
+/** A body by its name, or as a person calls it; null where no body is called so, or more than one could be meant. */
 function bodyCalled(site: Site, word: string): string | null {
   const names = bodyNames(site);
   const own = names.find((name) => name.toLowerCase() === word.toLowerCase());

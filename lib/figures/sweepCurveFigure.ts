@@ -15,7 +15,7 @@ import { textWidth } from "./textWidth.ts";
 
 /**
  * What storms of one design come to over their duration, a curve for each return period, its top named: what the emitter lets out, or,
- * where it stays shut in all of them or there is none, the pit's highest level. Between two durations nothing was run.
+ * where it stays shut in every storm or the site has no emitter, the pit's highest level. Between two durations nothing was run.
  *
  * @returns  null where no return period has two durations that came to their end
  */

@@ -31,7 +31,7 @@ const TRIES = 6;
  * goes before every name. The region is `us-east-1` where nothing is said, which stores that have none take. Every object is signed with
  * the digest of its bytes, so that the store refuses one that changed on the way.
  *
- * @throws UserFault  when aws4fetch is not installed, or the URL is none
+ * @throws UserFault  when aws4fetch is not installed, or the text is no such URL
  * @source  the S3 REST protocol: PUT Object, and Signature Version 4
  */
 export function objectStore(text: string): ObjectStore {

@@ -124,7 +124,7 @@ function noteOf(path: string): string {
   return `${path}.study`;
 }
 
-/** What the note beside a file of rows says: the fingerprint, and how many rows the whole study has; null where there is none. */
+/** What the note beside a file of rows says: the fingerprint, and how many rows the whole study has; null where there is no note. */
 export function readNote(path: string): { readonly fingerprint: string; readonly count: number } | null {
   if (!existsSync(noteOf(path))) return null;
   const note = readFileSync(noteOf(path), "utf8").trim();
