@@ -14,8 +14,8 @@ import { runOf } from "./simulate.ts";
 /**
  * One storm, more or less deep, through works that vary a little from run to run: `settledRun` of each, with what is alike in all of
  * them made once. Runoff without losses but a runoff coefficient goes with the depth, so that its hydrographs are those of the storm as
- * given times the factor: what the deeper rain itself brings, apart from rounding
- * and from corners that a coarse tolerance passes over.
+ * given times the factor: what the deeper rain itself brings, apart from rounding and from corners that a coarse
+ * tolerance passes over.
  *
  * @param site     the works as given: those that vary have the same bodies, passages and catchments
  * @param options  those of `simulate`, but `settle`

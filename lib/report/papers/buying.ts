@@ -1,6 +1,7 @@
 import { materialFigures } from "../../site/materials.ts";
 import type { Site } from "../../site/site.ts";
 import { takeOff, type TakeOff } from "../../plan/takeOff.ts";
+import { PERFORATED_PIPE } from "../../plan/pipeOrder.ts";
 import { fabricPlan, pipeLengths, wrappedBlocks, type FabricPlan } from "../../plan/cutPlan.ts";
 import { holeWords } from "./words.ts";
 import type { PhraseKey } from "./phrases.ts";
@@ -77,7 +78,7 @@ function pipeRows(site: Site, { lay, figures }: TakeOff, reader: Reader): BuyRow
   const { say, size, tape, length } = reader;
   const kinds = new Map<string, { perforated: boolean; diameter: number; runs: { name: string; length: number }[] }>();
   for (const { name, diameter, length: long } of lay.pipes) {
-    const perforated = name === TRENCH_PIPE;
+    const perforated = name === PERFORATED_PIPE;
     const key = `${perforated} ${diameter}`;
     const kind = kinds.get(key) ?? { perforated, diameter, runs: [] };
     kind.runs.push({ name: pipeWords(site, name, reader), length: long });
@@ -96,10 +97,8 @@ function pipeRows(site: Site, { lay, figures }: TakeOff, reader: Reader): BuyRow
   });
 }
 
-const TRENCH_PIPE = "pipe in the trench, perforated";
-
 function pipeWords(site: Site, name: string, reader: Reader): string {
-  if (name === TRENCH_PIPE) return reader.say("pipe.trench");
+  if (name === PERFORATED_PIPE) return reader.say("pipe.trench");
   if (name === "riser of the emitter") return reader.say("pipe.riser");
   if (name === "standpipe") return reader.say("pipe.standpipe");
   return holeWords(site, name, "pipe", reader);
