@@ -80,9 +80,9 @@ const COMMANDS: ReadonlyMap<string, Command> = new Map<string, Command>([
   ["check", runCheck],
   // what few ask for is loaded when it is asked for
   ["lots", async (words, folder, console, { options, ...asked }) => (await import("./runLots.ts")).runLots(words, folder, console, { ...asked, ...options, ...manyOf(options) })],
-  ["merge", async (words, folder, console) => (await import("./runMerge.ts")).runMerge(words, folder, console)],
+  ["merge", async (words, folder, console) => (await import("./runRows.ts")).runMerge(words, folder, console)],
   ["rows", async (words, folder, console, { options }) => (await import("./runRows.ts")).runRows(words, folder, console, { csv: options.csv === true })],
-  ["work", async (words, folder, console, { stop, options }) => (await import("./runWork.ts")).runWork(words, folder, console, { stop, threads: options.threads, ...manyOf(options) })],
+  ["work", async (words, folder, console, { stop, options }) => (await import("./runRows.ts")).runWork(words, folder, console, { stop, threads: options.threads, ...manyOf(options) })],
   ["lesson", (words, folder, console, asked) => runLesson(words, folder, console, asked)],
 ]);
 

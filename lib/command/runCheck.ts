@@ -2,11 +2,16 @@ import { parseJson } from "../schema/parseJson.ts";
 import { checkedFileText, checkFile } from "../yard/checkFile.ts";
 import type { Problem } from "../text/problem.ts";
 import { SiteError } from "../site/readSite.ts";
-import { checkPackage, isPage } from "./checkPackage.ts";
 import { withThreads } from "./manyMachines.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
 import { readText } from "./files.ts";
+import { libraryBuild, libraryCommit, libraryVersion } from "../node/thisBuild.ts";
+import { UserFault } from "../node/userFault.ts";
+import type { PackageFigure } from "../report/papers/packageFigures.ts";
+import { describe } from "../text/describe.ts";
+import type { StudyOptions } from "../study/runStudy.ts";
+import { packagePage, packageStudies, type PackageData, type PackageStudy } from "./packageFile.ts";
 
 /**
  * Checks each file by what it is, and writes nothing: of a site file, what its defaults did and what would matter most; a package for
@@ -42,4 +47,135 @@ export async function runCheck(
     }
   }
   return faults === 0 ? 0 : 1;
+}
+
+/** Whether a text is a page, and no site file; one without a package is refused when it is checked. */
+export function isPage(text: string): boolean {
+  return /^\ufeff?\s*</.test(text);
+}
+
+/** What a check of a package found. */
+interface PackageCheck {
+  /** whether every figure, and of the same build every word, still holds */
+  readonly holds: boolean;
+  readonly lines: readonly string[];
+}
+
+/**
+ * Takes the file out of a package, runs it again and holds the page against what comes out: every figure; and with the library that made
+ * it, or one that makes the same page, every word and number on it. What else is on the page has to be what it carries in any case.
+ *
+ * @param studied      makes the file's studies again too; null leaves them as the page has them, which is said
+ * @throws UserFault   for a page whose data cannot be read
+ * @throws InputError  as `readSite` for what was changed in the file inside
+ */
+export async function checkPackage(path: string, text: string, studied: StudyOptions | null = null): Promise<PackageCheck> {
+  const data = dataOf(path, text);
+  const { soakstep } = data;
+  const studies = studied === null ? data.studies : await packageStudies(data, studied);
+  const remade = await packagePage(path, { soakstep, date: data.date, site: data.site, files: data.files, studies });
+  const ofStudies = (of: readonly PackageStudy[]): PackageFigure[] => of.flatMap((study) => study.figures);
+  // figures of studies that were not made again are no figures that hold
+  const again = { page: remade.page, figures: [...remade.figures, ...(studied === null ? [] : ofStudies(studies))] };
+  const figures = [...data.figures, ...(studied === null ? [] : ofStudies(data.studies))];
+  const left = studied === null ? ofStudies(data.studies).length : 0;
+  const not = left === 0 ? "" : ` The ${left} figures of its studies were read and not computed again: --studies does.`;
+  const here = { version: libraryVersion(), commit: libraryCommit(), build: libraryBuild() };
+  const same = soakstep.version === here.version && soakstep.commit === here.commit && soakstep.build === here.build;
+  const moved = movedFigures(figures, again.figures);
+  const made = `made by soakstep ${soakstep.version}, commit ${soakstep.commit}`;
+  const mine = same ? "the same" : `this is ${here.version}, commit ${here.commit}`;
+  if (moved.length > 0) {
+    return { holds: false, lines: [
+      `${path}: ${moved.length} of ${again.figures.length} figures ${same ? "are not what the file inside gives" : "moved"} (${made}; ${mine}).`,
+      ...moved.map((line) => `  ${line}`),
+    ] };
+  }
+  const difference = firstDifference(wordsOf(text), wordsOf(again.page));
+  if (difference !== null && same) {
+    return { holds: false, lines: [`${path}: all ${again.figures.length} figures hold, but the page is not what the file inside makes (${made}; ${mine}).`, `  ${difference}`] };
+  }
+  const seen = ` ${wordsOf(text).join(" ")} `;
+  const unseen = figures.filter(({ name, unit, value }) => !seen.includes(` ${[name, unit, value ?? "not reached"].join(" ").split(/\s+/u).filter((word) => word !== "").join(" ")} `));
+  if (unseen.length > 0) {
+    return { holds: false, lines: [`${path}: the page does not show the figures that it carries.`, ...unseen.slice(0, 20).map(({ name, unit, value }) => `  expected ${name}: ${value ?? "not reached"} ${unit}`)] };
+  }
+  return { holds: true, lines: [
+    difference === null ? `${path}: every figure holds (${again.figures.length}), and every word of the page (${made}; ${mine}).${not}`
+      : `${path}: every figure holds (${again.figures.length}). The words of the page are another version's and were not compared (${made}; ${mine}).${not}`,
+  ] };
+}
+
+function dataOf(path: string, text: string): PackageData {
+  const found = /<script[^>]*\bid="package"[^>]*>([\s\S]*?)<\/script>/.exec(text);
+  if (found === null) throw new UserFault(`${path}: expected a package that soakstep sheets review made, got a page without one`, "missing");
+  let data: unknown;
+  try {
+    data = JSON.parse(found[1]!);
+  } catch (error) {
+    throw new UserFault(`${path}: expected the data of a package, got text that is no JSON (${error instanceof Error ? error.message : String(error)})`);
+  }
+  // packages of before there were studies in them carry none
+  const given = { studies: [], ...(typeof data === "object" && data !== null ? data : {}) } as Partial<PackageData>;
+  const faults = [
+    ...(typeof given.site === "string" ? [] : [["site", "the text of a site file", given.site] as const]),
+    ...(typeof given.date === "string" ? [] : [["date", "a date", given.date] as const]),
+    ...(isTexts(given.files) ? [] : [["files", "files by name", given.files] as const]),
+    ...(isTexts(given.soakstep) && ["version", "commit", "build"].every((key) => key in given.soakstep!) ? [] : [["soakstep", "version, commit and build", given.soakstep] as const]),
+    ...(Array.isArray(given.figures) && given.figures.every(isFigure) ? [] : [["figures", "a list of figures", given.figures] as const]),
+    ...(Array.isArray(given.studies) && given.studies.every(isStudy) ? [] : [["studies", "a list of studies", given.studies] as const]),
+  ];
+  if (faults.length > 0) throw new UserFault(`${path}: The package cannot be read:\n${faults.map(([where, expected, got]) => `  ${where}: expected ${expected}, got ${describe(got)}`).join("\n")}`);
+  return given as PackageData;
+}
+
+function isTexts(value: unknown): boolean {
+  return typeof value === "object" && value !== null && Object.values(value).every((each) => typeof each === "string");
+}
+
+function isStudy(value: unknown): boolean {
+  const { name, section, figures } = (typeof value === "object" && value !== null ? value : {}) as Record<string, unknown>;
+  return typeof name === "string" && typeof section === "string" && Array.isArray(figures) && figures.every(isFigure);
+}
+
+function isFigure(value: unknown): boolean {
+  const { name, unit, value: written } = (typeof value === "object" && value !== null ? value : {}) as Record<string, unknown>;
+  return typeof name === "string" && typeof unit === "string" && (written === null || typeof written === "string");
+}
+
+/** Figures that are not the same, each with by how much; those that one of the two does not have too. */
+function movedFigures(before: readonly PackageFigure[], after: readonly PackageFigure[]): string[] {
+  const now = new Map(after.map((figure) => [figure.name, figure]));
+  const was = new Map(before.map((figure) => [figure.name, figure]));
+  const shown = ({ value, unit }: PackageFigure): string => (value === null ? "not reached" : `${value}${unit === "" ? "" : ` ${unit}`}`);
+  return [
+    ...after.flatMap((figure) => {
+      const old = was.get(figure.name);
+      if (old === undefined) return [`${figure.name}: not in the package, now ${shown(figure)}`];
+      if (old.value === figure.value && old.unit === figure.unit) return [];
+      const by = old.value === null || figure.value === null ? "" : `, by ${Number((Number(figure.value) - Number(old.value)).toPrecision(3))}${figure.unit === "" ? "" : ` ${figure.unit}`}`;
+      return [`${figure.name}: ${shown(old)} in the package, now ${shown(figure)}${by}`];
+    }),
+    ...before.filter(({ name }) => !now.has(name)).map((figure) => `${figure.name}: ${shown(figure)} in the package, no longer computed`),
+  ];
+}
+
+/** Every word, number and attachment of a page in their order, whatever a browser that saved it did to its tags. */
+function wordsOf(page: string): string[] {
+  const body = page.replace(/<script[\s\S]*?<\/script>/g, " ").replace(/<style[\s\S]*?<\/style>/g, " ").replace(/<head[\s\S]*?<\/head>/g, " ");
+  const attached = [...page.matchAll(/href="(data:[^"]*)"/g)].map(([, href]) => href!);
+  const text = body.replace(/<[^>]*>/g, " ").replace(/&#(\d+);/g, (_, code: string) => String.fromCodePoint(Number(code)))
+    .replace(/&nbsp;/g, " ").replace(/&quot;/g, '"').replace(/&lt;/g, "<").replace(/&gt;/g, ">").replace(/&amp;/g, "&");
+  return [...text.split(/\s+/u).filter((word) => word !== ""), ...attached];
+}
+
+function firstDifference(page: readonly string[], made: readonly string[]): string | null {
+  const most = Math.max(page.length, made.length);
+  for (let i = 0; i < most; i++) {
+    if (page[i] === made[i]) continue;
+    const before = made.slice(Math.max(0, i - 6), i).join(" ");
+    const short = (word: string | undefined): string => (word === undefined ? "its end" : JSON.stringify(word.length > 60 ? `${word.slice(0, 60)}…` : word));
+    return `after "${before}": expected ${short(made[i])}, got ${short(page[i])}`;
+  }
+  return null;
 }

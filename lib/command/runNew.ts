@@ -1,8 +1,8 @@
-import { greatestOf } from "../numerics/extremes.ts";
 import { existsSync } from "node:fs";
 import { join } from "node:path";
+import { greatestOf } from "../numerics/extremes.ts";
 import { frequencyCsv } from "../rain/storms/frequencyCsv.ts";
-import { newProgram } from "../node/newProgram.ts";
+import { newProgram } from "../node/pageProgram.ts";
 import { UserFault } from "../node/userFault.ts";
 import { parseJson } from "../schema/parseJson.ts";
 import { readSite, SiteError } from "../site/readSite.ts";

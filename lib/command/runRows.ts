@@ -1,9 +1,16 @@
+import { availableParallelism } from "node:os";
 import { rowQuery, type RowAnswer } from "../node/rowQuery.ts";
 import { csvCell } from "../text/csvCell.ts";
 import { describe } from "../text/describe.ts";
 import { visible } from "../text/words.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
+import { mergeRows } from "../node/mergeRows.ts";
+import { UserFault } from "../node/userFault.ts";
+import { shownUrl } from "../node/redis.ts";
+import { thisBuild } from "../node/thisBuild.ts";
+import { workOn } from "../node/workOn.ts";
+import { limitOf, type ManyOptions } from "./manyMachines.ts";
 
 /** Rows of an answer that a terminal is shown. */
 const SHOWN = 60;
@@ -93,4 +100,103 @@ function wordOf(value: unknown): string {
 function shortened(text: string): string {
   const seen = visible(text);
   return seen.length > WIDEST ? `${seen.slice(0, WIDEST - 1)}…` : seen;
+}
+
+const SHARE = /\.share-\d+-of-\d+\.csv$/;
+
+/**
+ * Joins the shares of studies: those of one study become the file that one machine would have made, beside them. Several studies
+ * are told apart by their names.
+ *
+ * @param words  paths of shares, `<name>.share-2-of-8.csv`
+ * @returns      the exit status: 1 where a study could not be joined; the others still are
+ */
+export function runMerge(words: readonly string[], _folder: string, console: Console): Promise<number> {
+  const strange = words.find((word) => !SHARE.test(word));
+  if (words.length === 0 || strange !== undefined) {
+    console.err(
+      `merge: expected shares of a study, such as out/street-runs.share-1-of-4.csv, got ${strange === undefined ? "nothing" : describe(strange)}\n`,
+    );
+    return Promise.resolve(1);
+  }
+  const studies = new Map<string, string[]>();
+  for (const word of new Set(words)) {
+    const whole = word.replace(SHARE, ".csv");
+    studies.set(whole, [...(studies.get(whole) ?? []), word]);
+  }
+  let status = 0;
+  for (const [into, paths] of studies) {
+    try {
+      const sizes = new Set(paths.map((path) => /-of-(\d+)\.csv$/.exec(path)![1]));
+      if (sizes.size > 1)
+        throw new UserFault(`merge: expected shares of one division, got some of ${[...sizes].join(" and some of ")}`, "rows");
+      const rows = mergeRows(paths, into);
+      console.out(`${rows} rows of ${paths.length} ${paths.length === 1 ? "share" : "shares"}\n${into}\n`);
+    } catch (error) {
+      status = 1;
+      console.err(`${faultText(into, error)}\n`);
+    }
+  }
+  return Promise.resolve(status);
+}
+
+/**
+ * Makes rows that a queue asks for until it is told to stop: Ctrl-C lets it finish what is under way.
+ *
+ * @returns  the exit status: 1 where the queue cannot be worked on
+ */
+export async function runWork(
+  words: readonly string[],
+  _folder: string,
+  console: Console,
+  asked: ManyOptions & { readonly stop: () => AbortSignal; readonly threads?: string | undefined },
+): Promise<number> {
+  if (words.length > 0 || asked.queue === undefined) {
+    console.err(
+      `work: expected the URL of a queue, soakstep work --queue redis://host:6379, got ${words.length === 0 ? "nothing" : words.map(describe).join(", ")}\n`,
+    );
+    return 1;
+  }
+  try {
+    const threads = threadsOf(asked.threads);
+    const signal = asked.stop();
+    let rows = 0;
+    let told = Date.now();
+    const worker = await workOn(asked.queue, {
+      threads,
+      limit: limitOf(asked.rowLimit),
+      onMade: (made) => {
+        rows += made;
+        if (Date.now() - told < TELLS_MS) return;
+        told = Date.now();
+        console.err(`… ${rows} rows made\n`);
+      },
+      onServer: (isThere) => {
+        console.err(isThere ? "the queue's server is there again\n" : "the queue's server is away; waiting for it\n");
+      },
+    });
+    console.out(
+      `working on ${shownUrl(asked.queue)} with ${worker.threads} ${worker.threads === 1 ? "thread" : "threads"}, ${thisBuild()}; Ctrl-C stops after what is under way\n`,
+    );
+    await new Promise<void>((done) => {
+      signal.addEventListener("abort", () => {
+        done();
+      });
+    });
+    await worker.close();
+    console.out(`stopped, ${rows} rows made\n`);
+    return 0;
+  } catch (error) {
+    console.err(`${faultText("work", error)}\n`);
+    return 1;
+  }
+}
+
+const TELLS_MS = 30_000;
+
+function threadsOf(text: string | undefined): number {
+  if (text === undefined) return availableParallelism();
+  const threads = Number(text);
+  if (Number.isInteger(threads) && threads >= 1 && threads <= 1024) return threads;
+  throw new UserFault(`--threads: expected a whole number from 1 to 1024, got ${describe(text)}`);
 }

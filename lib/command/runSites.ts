@@ -1,3 +1,4 @@
+import { basename } from "node:path";
 import { pageProgram } from "../node/pageProgram.ts";
 import { UserFault } from "../node/userFault.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
@@ -11,8 +12,7 @@ import { YEAR } from "../text/unitTable.ts";
 import { type Beside, besideFile } from "./beside.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
-import { writeWhole } from "./files.ts";
-import { pageLinks } from "./pageLinks.ts";
+import { writeWhole, exists } from "./files.ts";
 import { reportPath, reportPaths } from "./reportPaths.ts";
 import { runStorms, siteRain, type StormRuns } from "./siteRain.ts";
 import { siteFileWithRain } from "./siteWithRain.ts";
@@ -143,3 +143,22 @@ export function refuseRecord({ time }: Hyetograph, where: string): void {
 
 /** [years] */
 const LONGEST = 2;
+
+/** The pages that lie beside a site's page: what was decided, its sheets, what was measured, and the sites that were asked for with it. */
+async function pageLinks(page: string, sisters: readonly string[]): Promise<PageLink[]> {
+  const links: PageLink[] = [];
+  for (const [suffix, words] of BESIDE) {
+    const path = page.replace(/\.html$/, `${suffix}.html`);
+    if (await exists(path)) links.push({ words, href: hrefOf(path) });
+  }
+  return [...links, ...sisters.filter((path) => path !== page).map((path) => ({ words: basename(path, ".html"), href: hrefOf(path) }))];
+}
+
+const BESIDE: readonly (readonly [suffix: string, words: string])[] = [
+  ["-decide", "what to decide"], ["-sheets", "sheets for the site"], ["-measured", "what was measured"],
+];
+
+/** The address of a file in the same folder. */
+function hrefOf(path: string): string {
+  return encodeURIComponent(basename(path));
+}

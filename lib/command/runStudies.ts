@@ -1,4 +1,5 @@
-import { basename, join } from "node:path";
+import { basename, join, dirname, isAbsolute, relative, resolve } from "node:path";
+import { readFile } from "node:fs/promises";
 import { studyFile } from "../node/studyFile.ts";
 import { UserFault } from "../node/userFault.ts";
 import { designPart } from "../report/designPart.ts";
@@ -17,15 +18,18 @@ import { worksOptions } from "../study/worksOptions.ts";
 import { besideFile, type Beside } from "./beside.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
-import { writeWhole } from "./files.ts";
+import { writeWhole, readText, writeTogether } from "./files.ts";
 import { openPool, openStore, shareOption, sharePath, shareSentence, withNote, type ManyOptions, type OpenPool } from "./manyMachines.ts";
 import { progressBar } from "./progressBar.ts";
 import { reportPath } from "./reportPaths.ts";
-import { runCompare } from "./runCompare.ts";
-import { savedDesign, type SavedDesign } from "./savedDesign.ts";
 import { runStorms, siteRain } from "./siteRain.ts";
-import { siteWithRain, siteWithTables } from "./siteWithRain.ts";
+import { siteWithRain, siteWithTables, siteFileWithRain } from "./siteWithRain.ts";
 import { oftenOptionsOf, readyStudies, type StudyName } from "./studies.ts";
+import { comparePage } from "../report/comparePage.ts";
+import { compareAnswer } from "../figures/compareAnswer.ts";
+import { compare, fileDifferences, type CompareOptions } from "../study/compare.ts";
+import type { Site } from "../site/site.ts";
+import { sizedText } from "../study/sizedText.ts";
 
 /**
  * Decides about one site, or compares two, on all cores: the answers to the terminal, a page a site, and every row in a CSV file as soon
@@ -186,4 +190,76 @@ function storedIn(path: string, how: StudyOptions, console: Console): StudyOptio
 
 function stemOf(path: string): string {
   return basename(path).replace(/\.json$/i, "");
+}
+
+/**
+ * Compares the designs of two site files on one page, `<a>-against-<b>.html`: in the storms that both have, or else in those of the first,
+ * with the doubts of the first one's `studies.sure`.
+ *
+ * @returns  the path of the page
+ */
+async function runCompare(
+  paths: readonly [a: string, b: string], folder: string, console: Console, allowOutside: boolean, how: Pick<StudyOptions, "pool" | "signal">,
+): Promise<string> {
+  const [a, b] = await Promise.all(paths.map((path) => siteFileWithRain(path, besideFile(path, allowOutside)))) as [Read, Read];
+  const alike = a.site.storms.filter((storm) => b.site.storms.some((other) => JSON.stringify(other) === JSON.stringify(storm)));
+  const chosen = alike.length > 0 ? alike : a.site.storms;
+  const rains = await siteRain(chosen, besideFile(paths[0], allowOutside));
+  const { storm: _, until: __, moments: ___, ...doubts } = { ...a.site.studies?.sure } as Record<string, unknown>;
+  const options = { ...doubts, storms: chosen.map(({ name }, i) => ({ name, rain: rains[i]!.rain })) } as CompareOptions;
+  const comparison = await compare(a.site, b.site, options, how);
+  console.out(`${compareAnswer(comparison)}\n`);
+  const [nameA, nameB] = paths.map((path) => basename(path).replace(/\.json$/i, "")) as [string, string];
+  const page = reportPath(`${nameA}-against-${nameB}`, folder);
+  const notes = alike.length > 0 ? [] : ["The two files have no storm alike: both are run in the storms of A."];
+  await writeWhole(page, comparePage(comparison, {
+    a: `${a.site.name} (${basename(paths[0])})`, b: `${b.site.name} (${basename(paths[1])})`,
+  }, fileDifferences(a.file, b.file), { notes }));
+  return page;
+}
+
+type Read = Awaited<ReturnType<typeof siteFileWithRain>>;
+
+/** A chosen design as a site that was read from its own file. */
+interface SavedDesign {
+  /** as read from the written text, so that what is said of it is said of the file */
+  readonly site: Site;
+  /** where it was written; null where the file has that design already */
+  readonly path: string | null;
+}
+
+/**
+ * Writes the site file of a chosen design into a folder, `<name>-sized.json`, with the files of rain that it names beside it, so that it
+ * runs from there; and reads it back.
+ *
+ * @param path    of the site file
+ * @param drawn   as it was read
+ * @param sized   the chosen design
+ * @param beside  finds the files that the site file names
+ * @param read    makes a site of a text as `drawn` was made
+ */
+async function savedDesign(
+  path: string, drawn: Site, sized: Site, folder: string, beside: Beside, read: (text: string) => Promise<Site>,
+): Promise<SavedDesign> {
+  const before = await readText(path);
+  const text = sizedText(before, drawn, sized);
+  if (text === before) return { site: drawn, path: null };
+  const site = await read(text);
+  const to = join(folder, `${basename(path).replace(/\.json$/i, "")}-sized.json`);
+  const named: { path: string; text: string }[] = [];
+  for (const name of filesNamed(JSON.parse(text.replace(/^\uFEFF/, "")))) {
+    const found = await beside(name);
+    const copy = resolve(folder, name);
+    const isBelow = !/^\.\.([\\/]|$)/.test(relative(folder, copy)) && !isAbsolute(relative(folder, copy));
+    if ("path" in found && isBelow && copy !== resolve(dirname(path), name)) named.push({ path: copy, text: await readFile(found.path, "utf8") });
+  }
+  await writeTogether([...named, { path: to, text }]);
+  return { site, path: to };
+}
+
+/** Every name under a key `file`, wherever it stands: files of rain, of a storm, a table or a record. */
+function filesNamed(part: unknown): string[] {
+  if (typeof part !== "object" || part === null) return [];
+  const names = Object.entries(part).flatMap(([key, value]) => (key === "file" && typeof value === "string" ? [value] : filesNamed(value)));
+  return [...new Set(names)];
 }

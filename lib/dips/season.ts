@@ -1,5 +1,4 @@
-import { hasZoneOf, momentOf } from "../rain/record/recordMoment.ts";
-import type { RainRecord } from "../rain/record/readRain.ts";
+import { hasZoneOf, momentOf, type RainRecord } from "../rain/record/readRain.ts";
 import { timeStamp } from "../rain/record/timeStamp.ts";
 import { soilDivisor } from "../site/soilDivisor.ts";
 import type { Site } from "../site/site.ts";

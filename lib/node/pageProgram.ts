@@ -14,3 +14,8 @@ export function pageProgram(name: "page" | "lesson", isWasm: boolean): PageProgr
   if (notices === "") throw new Error(`pageProgram: expected the notices of its packages before the program of ${name}, got none`);
   return { packed: deflateRawSync(source.slice(notices.length), { level: 9 }).toString("base64"), notices, isWasm };
 }
+
+/** The program of the page of a new yard, as the build bundles it: its stepper WebAssembly, or script. */
+export function newProgram(isWasm: boolean): string {
+  return readFileSync(new URL(`../../dist/newPage/${isWasm ? "page" : "scriptPage"}.js`, import.meta.url), "utf8");
+}

@@ -3,9 +3,8 @@ import { seepagePath } from "../site/seepagePath.ts";
 import type { OverflowTrench, TrenchGround } from "../site/site.ts";
 import { groundAtMiddle, groundOfSegment, isLevelGround, lowerEnd } from "../site/trenchGround.ts";
 import { emitterRow, pipeRow, slitsRow, slopedWeirRow, stoneBorderRow, weepHoleRow } from "../works/passageRows.ts";
-import { pipeBodyStorage } from "../works/pipeBodyStorage.ts";
+import { pipeBodyStorage, trenchStorage } from "../works/trenchStorage.ts";
 import { seepageRow } from "../works/seepage.ts";
-import { trenchStorage } from "../works/trenchStorage.ts";
 import { addCover, addSpill, pipeShape, type Draft } from "./draft.ts";
 import { LAW, OUT, SOIL, type Body, type EmitterSwitch } from "./network.ts";
 

@@ -5,7 +5,7 @@ import { objectField } from "../schema/objectField.ts";
 import { countField, quantityField, wordField } from "../schema/scalarFields.ts";
 import type { GivenBank } from "./facts.ts";
 import { isBelow, type Judge, ROUND_OFF } from "./judge.ts";
-import { levelSeriesField } from "./levelSeriesField.ts";
+import { levelSeriesField } from "./groundwaterField.ts";
 import type { Chamber, ChamberBank, Cover } from "./site.ts";
 import type { SiteFile } from "./siteFile.ts";
 

@@ -6,7 +6,7 @@ import { listField } from "../schema/listField.ts";
 import { objectField } from "../schema/objectField.ts";
 import { proseField } from "../schema/scalarFields.ts";
 import { describe } from "../text/describe.ts";
-import { listSchema, numberSchema, objectSchema, quantitySchema, textSchema } from "./stormSchema.ts";
+import { listSchema, numberSchema, objectSchema, quantitySchema, textSchema } from "./stormField.ts";
 
 /**
  * An entry of the file with its day. What stands in it is kept as it is written, and is checked by those who use it: what was built by

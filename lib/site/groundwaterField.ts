@@ -1,9 +1,30 @@
-import { mapped, orNone, type Field } from "../schema/field.ts";
-import { levelSeriesField } from "./levelSeriesField.ts";
-import { flowingConductivityField, levelField, sizeField } from "../schema/measureFields.ts";
+import { mapped, type Field, orNone } from "../schema/field.ts";
+import { listField } from "../schema/listField.ts";
+import { levelField, timeField, flowingConductivityField, sizeField } from "../schema/measureFields.ts";
 import { objectField } from "../schema/objectField.ts";
+import type { LevelSeries, Groundwater } from "./site.ts";
 import { numberField } from "../schema/scalarFields.ts";
-import type { Groundwater } from "./site.ts";
+
+/** A level, or a list of levels at times from the run's start. */
+export function levelSeriesField(about: string): Field<LevelSeries> {
+  const fixed = levelField(about);
+  const point = objectField<{ readonly time: number; readonly level: number }>("a level at a time", {
+    time: timeField("time from the start of the run"),
+    level: levelField("level at that time"),
+  });
+  const series = mapped(listField(`${about}, in time: straight lines between, constant outside`, point, 1), (points) => ({
+    time: points.map(({ time }) => time),
+    level: points.map(({ level }) => level),
+  }));
+  return {
+    about,
+    hole: { time: [], level: [] },
+    schema: { anyOf: [fixed.schema, series.schema] },
+    read: (value, where, findings) => Array.isArray(value)
+      ? series.read(value, where, findings)
+      : { time: [0], level: [fixed.read(value, where, findings)] },
+  };
+}
 
 /** The groundwater under the site; where the file says nothing it is far below. */
 export function groundwaterField(): Field<Groundwater> {

@@ -1,5 +1,5 @@
 import { orNone, withDefault, type Field } from "../schema/field.ts";
-import { levelSeriesField } from "./levelSeriesField.ts";
+import { levelSeriesField } from "./groundwaterField.ts";
 import { areaField, conductivityField, levelField, sizeField } from "../schema/measureFields.ts";
 import { objectField } from "../schema/objectField.ts";
 import { numberField } from "../schema/scalarFields.ts";

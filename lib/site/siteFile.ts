@@ -2,7 +2,7 @@ import { bankField } from "./bankField.ts";
 import { boxesField, type BoxesEntry } from "./boxField.ts";
 import { catchmentField, type CatchmentEntry } from "./catchmentField.ts";
 import { asBuiltField, diaryField } from "./diaryField.ts";
-import { emitterField } from "./emitterField.ts";
+import { emitterField, trenchField } from "./trenchField.ts";
 import { withFacts, type GivenWorks } from "./facts.ts";
 import { orNone, withDefault, type Field } from "../schema/field.ts";
 import { groundwaterField } from "./groundwaterField.ts";
@@ -21,7 +21,6 @@ import { stormField } from "./stormField.ts";
 import { studiesField } from "./studiesField.ts";
 import { surveyField } from "./surveyField.ts";
 import { surroundingsField } from "./surroundingsField.ts";
-import { trenchField } from "./trenchField.ts";
 import { upkeepField } from "./upkeep.ts";
 
 /** The site file as it is read: in SI, its defaults filled in, its facts not yet made and its rules of geometry not yet checked. */

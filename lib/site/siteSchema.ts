@@ -1,7 +1,7 @@
 import { quantityPattern } from "../text/quantityPattern.ts";
 import type { Dimension } from "../text/quantity.ts";
 import { siteFile } from "./siteFile.ts";
-import { rainfallWays } from "./stormSchema.ts";
+import { rainfallWays } from "./stormField.ts";
 
 /**
  * The JSON Schema (draft 7, which editors know best) of the site file, made from the very fields `readSite` reads with.

@@ -5,7 +5,7 @@ import { describe } from "../text/describe.ts";
 import type { Studies } from "./site.ts";
 import {
   fileSchema, listSchema, numberSchema, objectSchema, quantitySchema, rainfallSchema, STORM_WAYS, stormSchema, textSchema,
-} from "./stormSchema.ts";
+} from "./stormField.ts";
 
 // What an editor completes from. The readers of the studies decide what passes; tests/site/siteSchema.test.ts holds both together.
 

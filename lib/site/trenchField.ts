@@ -1,17 +1,20 @@
 import { leastOf } from "../numerics/extremes.ts";
 import { type Field, orNone, sameAs, withDefault } from "../schema/field.ts";
-import { flowingConductivityField, levelField, porosityField, shareField, sizeField, thicknessField } from "../schema/measureFields.ts";
+import {
+  flowingConductivityField, levelField, porosityField, shareField, sizeField, thicknessField, areaField, timeField,
+} from "../schema/measureFields.ts";
 import { objectField } from "../schema/objectField.ts";
 import { countField, quantityField, wordField } from "../schema/scalarFields.ts";
 import { coverField } from "./bankField.ts";
-import type { GivenTrench, GivenTrenchPipe } from "./facts.ts";
+import type { GivenTrench, GivenTrenchPipe, GivenEmitter } from "./facts.ts";
 import { isBelow, type Judge, ROUND_OFF } from "./judge.ts";
-import { levelSeriesField } from "./levelSeriesField.ts";
+import { levelSeriesField } from "./groundwaterField.ts";
 import { manningField, pipeField } from "./pipeField.ts";
 import { checkPipe } from "./pipeRules.ts";
 import type { OverflowTrench, TrenchGround } from "./site.ts";
 import type { SiteFile } from "./siteFile.ts";
 import { groundOfSegment } from "./trenchGround.ts";
+import { listField } from "../schema/listField.ts";
 
 /** The overflow trench from the pit towards the emitter. */
 export function trenchField(): Field<GivenTrench | null> {
@@ -133,4 +136,32 @@ function checkTrenchPipe({ pipe, stone, width }: OverflowTrench, judge: Judge): 
   }
   const wall = Math.PI * insideDiameter;
   if (openArea !== null && openArea > wall) judge.refuse(`${where}.openArea`, "no more than the pipe's whole wall");
+}
+
+/** The surface emitter at the trench's low end. */
+export function emitterField(): Field<GivenEmitter | null> {
+  return orNone(objectField<GivenEmitter>("the lid at the trench's low end through which water comes up", {
+    crest: levelField("level the water has to rise over"),
+    diameter: sizeField("diameter of the opening"),
+    opensAtHead: withDefault(sizeField("head over the crest at which the lid opens"), "12 mm",
+      "The head that lifts the emitter's lid is not given: 12 mm, half an inch, is taken (common practice, no source)."),
+    closesAtHead: withDefault(thicknessField("head over the crest at which the lid falls shut"), "3 mm",
+      "The head at which the emitter's lid falls shut is not given: 3 mm, an eighth of an inch, is taken (common practice, no source)."),
+    tailwater: orNone(levelField("level of the water outside the lid")),
+    weepHole: orNone(objectField<NonNullable<GivenEmitter["weepHole"]>>("a hole through which the emitter drains into the soil", {
+      diameter: sizeField("diameter of the hole"),
+      elevation: levelField("level of the hole"),
+      soakArea: withDefault(areaField("area of soil that the pocket round the hole wets"), "0.1 m^2",
+        "The area of soil that the weep hole's pocket wets is not given: 0.1 m², about a square foot, is taken (common practice, no source)."),
+    })),
+    dischargesTo: wordField("where the emitter's water goes, if it stays on the site", "lowSpot"),
+    heldShut: withDefault(listField("when the lid cannot open (ice, roots)", shutField()), []),
+  }));
+}
+
+function shutField(): Field<GivenEmitter["heldShut"][number]> {
+  return objectField("a time the lid is held shut", {
+    from: timeField("from, counted from the start of the run"),
+    to: timeField("to, counted from the start of the run"),
+  });
 }

@@ -1,7 +1,7 @@
 import { WITHIN_SITE_FACTOR } from "../ground/test/withinSiteBand.ts";
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { normalQuantile } from "../numerics/normalQuantile.ts";
-import { sobolDraw } from "../numerics/sobolDraw.ts";
+import { sobolDraw } from "../numerics/draw.ts";
 import { designStorm, type DesignStormOptions } from "../rain/storms/designStorm.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { networkOf } from "../simulate/assemble.ts";

@@ -1,7 +1,11 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { ANSWERS, type AnswerName } from "./answerRow.ts";
-import { LOT_COLUMNS, WHAT_IF } from "./lotCases.ts";
+import { LOT_COLUMNS, WHAT_IF, type LotsStudy } from "./lotCases.ts";
 import type { Rows } from "./runStudy.ts";
+import { lotSite, type LotPattern } from "./lotSite.ts";
+import { lotPit, type Lot, type LotValue } from "./lotTable.ts";
+import type { Sizes } from "./resized.ts";
+import { sizePlan } from "./sizeCases.ts";
 
 /** Whether the works hold a storm: nothing comes out, the lid lets some out, or water comes out elsewhere. */
 export type LotState = "holds" | "lid opens" | "spills" | "not run";
@@ -109,5 +113,40 @@ function resultOf(rows: readonly number[], soils: number): LotResult {
     design: Number.isFinite(rows[DESIGN]) ? rows[DESIGN]! : null,
     testTells: all.length === 0 ? 0 : Math.max(Math.min(holds, 1 - holds), Math.min(spillsNot, 1 - spillsNot)),
     stopped: Array.from({ length: soils + WHAT_IF.length }, (_, state) => answer(state, "stopped")).reduce((sum, each) => sum + each, 0),
+  };
+}
+
+/** Lots with the sizes that were found for them as values of their own, as a table would give them. */
+interface SizedLots {
+  readonly keys: readonly string[];
+  readonly lots: readonly Lot[];
+  /** combinations of sizes there were to choose from; 0 where works were not sized */
+  readonly steps: number;
+}
+
+/** The lots of a study that sized them, in the sizes of its results; as they are where it did not. */
+export function sizedLots(
+  pattern: LotPattern,
+  { keys, options: { size } }: LotsStudy,
+  lots: readonly Lot[],
+  results: readonly LotResult[],
+): SizedLots {
+  if (size === undefined) return { keys, lots, steps: 0 };
+  const { sizes } = sizePlan(pattern.site, size);
+  const varied = Object.keys(sizes[0]!) as (keyof Sizes)[];
+  const own = [...new Set([...keys, ...varied])];
+  const designs = new Map(results.map(({ lot, design }) => [lot, design]));
+  return {
+    keys: own,
+    steps: sizes.length,
+    lots: lots.map((lot, i): Lot => {
+      const design = designs.get(i) ?? null;
+      const values = own.map((key, k): LotValue => {
+        const size = design === null || !varied.includes(key as keyof Sizes) ? undefined : sizes[design]![key as keyof Sizes];
+        if (size === undefined) return k < keys.length ? lot.values[k]! : null;
+        return key === "chambers" ? size : `${size} m`;
+      });
+      return { ...lot, values, pit: lotPit(lotSite(pattern, own, values, lot.name)) };
+    }),
   };
 }

@@ -1,5 +1,5 @@
 import { greatestOf } from "../numerics/extremes.ts";
-import { annualMaxima } from "../rain/annualMaxima.ts";
+import { annualMaxima } from "../rain/storms/greatestDepth.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { wholeYears, YEAR } from "../text/unitTable.ts";
 import type { OftenPlan } from "./oftenCases.ts";

@@ -3,7 +3,7 @@ import { tmpdir } from "node:os";
 import { fileURLToPath } from "node:url";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { besideFile } from "../../lib/command/beside.ts";
-import { checkPackage, isPage } from "../../lib/command/checkPackage.ts";
+import { checkPackage, isPage } from "../../lib/command/runCheck.ts";
 import { packageOf } from "../../lib/command/packageFile.ts";
 import { changed, demo } from "../site/siteFiles.ts";
 

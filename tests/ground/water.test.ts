@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { cloggingNote } from "../../lib/ground/clogging.ts";
+import { cloggingNote } from "../../lib/site/siteNotes.ts";
 import { moundLimit } from "../../lib/ground/mound/moundLimit.ts";
 import { separation } from "../../lib/ground/separation.ts";
 import { waterAtWall } from "../../lib/ground/waterAtWall.ts";

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { normalQuantile } from "../../lib/numerics/normalQuantile.ts";
-import { MOST_SOBOL, sobolDraw, sobolPoint } from "../../lib/numerics/sobolDraw.ts";
+import { MOST_SOBOL, sobolDraw, sobolPoint } from "../../lib/numerics/draw.ts";
 import { expectClose } from "../closeTo.ts";
 
 // scipy 1.17.1, stats.qmc.Sobol(10, scramble=False), run here; points 4 to 9, and 1000.

@@ -1,9 +1,8 @@
 import { describe, expect, test } from "vitest";
-import { annualMaxima as yearlyMaxima } from "../../lib/rain/annualMaxima.ts";
+import { annualMaxima as yearlyMaxima, greatestDepth } from "../../lib/rain/storms/greatestDepth.ts";
 import { cumulativeDepth } from "../../lib/rain/cumulativeDepth.ts";
 import { gumbelFit } from "../../lib/rain/storms/gumbelFit.ts";
 import { rainBetween } from "../../lib/rain/rainBetween.ts";
-import { greatestDepth } from "../../lib/rain/storms/greatestDepth.ts";
 import { hyetograph, type Hyetograph } from "../../lib/rain/hyetograph.ts";
 import { placeRain, type PlaceRainOptions } from "../../lib/rain/storms/placeRain.ts";
 import { rainFrequency, type RainFrequency } from "../../lib/rain/storms/rainFrequency.ts";

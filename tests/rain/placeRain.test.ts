@@ -1,7 +1,6 @@
 import { expect, test } from "vitest";
 import { greatestDepth } from "../../lib/rain/storms/greatestDepth.ts";
-import { nestedRarity } from "../../lib/rain/storms/nestedRarity.ts";
-import { placeRain } from "../../lib/rain/storms/placeRain.ts";
+import { nestedRarity, placeRain } from "../../lib/rain/storms/placeRain.ts";
 import { rainBetween } from "../../lib/rain/rainBetween.ts";
 import { rainFrequency } from "../../lib/rain/storms/rainFrequency.ts";
 import { tableValue } from "../../lib/rain/storms/stormCurve.ts";

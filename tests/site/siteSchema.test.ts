@@ -3,7 +3,7 @@ import { describe, expect, test } from "vitest";
 import { readSite } from "../../lib/site/readSite.ts";
 import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { siteSchema } from "../../lib/site/siteSchema.ts";
-import { STORM_WAYS } from "../../lib/site/stormSchema.ts";
+import { STORM_WAYS } from "../../lib/site/stormField.ts";
 import { doubtsOf } from "../../lib/study/howSure.ts";
 import { oftenCases } from "../../lib/study/oftenCases.ts";
 import { sizeCases } from "../../lib/study/sizeCases.ts";

@@ -7,7 +7,7 @@ import { variedSite } from "../../lib/simulate/variedSite.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { answerRow } from "../../lib/study/answerRow.ts";
 import { normalQuantile } from "../../lib/numerics/normalQuantile.ts";
-import { sobolDraw } from "../../lib/numerics/sobolDraw.ts";
+import { sobolDraw } from "../../lib/numerics/draw.ts";
 import { changedSite } from "../../lib/site/changedSite.ts";
 import { howSure, mainEffect, type HowSure } from "../../lib/study/howSure.ts";
 import { quantiles } from "../../lib/study/quantiles.ts";

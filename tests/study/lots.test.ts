@@ -9,7 +9,7 @@ import { settledRun } from "../../lib/simulate/settledRun.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { ANSWERS } from "../../lib/study/answerRow.ts";
 import { caseRows } from "../../lib/study/cases.ts";
-import { LOT_COLUMNS, lotCases, type LotsStudy } from "../../lib/study/lotCases.ts";
+import { LOT_COLUMNS, lotCases, type LotsStudy, smallestWorks } from "../../lib/study/lotCases.ts";
 import { FLOWS_BEFORE, lotFlowCases } from "../../lib/study/lotFlows.ts";
 import { lotResults } from "../../lib/study/lotResults.ts";
 import { lotFile, lotPattern, lotSite } from "../../lib/study/lotSite.ts";
@@ -17,7 +17,6 @@ import { LOT_YEAR_COLUMNS, lotYearCases, lotYearResults } from "../../lib/study/
 import { oftenCases } from "../../lib/study/oftenCases.ts";
 import { lotTable } from "../../lib/study/lotTable.ts";
 import { size } from "../../lib/study/size.ts";
-import { smallestWorks } from "../../lib/study/smallestWorks.ts";
 import { soilFactors } from "../../lib/study/soilFactors.ts";
 import { gutters, neighbourRises, type StreetPit } from "../../lib/study/streets.ts";
 import { expectClose } from "../closeTo.ts";

@@ -2,11 +2,10 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { bankStorage } from "../../lib/works/bankStorage.ts";
 import { hollowStorage, hollowVolume } from "../../lib/works/hollowStorage.ts";
-import { pipeBodyStorage } from "../../lib/works/pipeBodyStorage.ts";
+import { pipeBodyStorage, trenchStorage } from "../../lib/works/trenchStorage.ts";
 import { prismStorage } from "../../lib/works/prismStorage.ts";
 import { newKernel } from "../../lib/simulate/kernel.ts";
 import { levelAt, storageTable, type StorageCurve, type StorageTable } from "../../lib/works/storageTable.ts";
-import { trenchStorage } from "../../lib/works/trenchStorage.ts";
 import { expectClose } from "../closeTo.ts";
 import { shareOf } from "../share.ts";
 

@@ -1,12 +1,12 @@
 import { optionReader } from "../../text/optionReader.ts";
 import type { Hyetograph } from "../hyetograph.ts";
 import type { RainfallChoice } from "./depthDuration.ts";
-import { massCurveStorm } from "./massCurveStorm.ts";
+import {
+  massCurveStorm, alternatingBlockStorm, blockStorm, eulerStorm, huffStorm, keiferChuStorm, triangularStorm,
+  ukProfileStorm,
+} from "./plainStorms.ts";
 import { nestedStorm } from "./nestedStorm.ts";
 import { nrcsStorm } from "./nrcsStorm.ts";
-import {
-  alternatingBlockStorm, blockStorm, eulerStorm, huffStorm, keiferChuStorm, triangularStorm, ukProfileStorm,
-} from "./plainStorms.ts";
 import type { RegionalRatios } from "./regionalRatios.ts";
 import { cutCurve, type StormPattern } from "./stormCurve.ts";
 import type { StormDepth } from "./stormDepth.ts";

@@ -1,6 +1,8 @@
 import { cumulativeDepth } from "../cumulativeDepth.ts";
 import type { Hyetograph } from "../hyetograph.ts";
 import { tableValue } from "./stormCurve.ts";
+import { YEAR } from "../../text/unitTable.ts";
+import { rainBetween } from "../rainBetween.ts";
 
 /**
  * The most rain in any stretch of a length, to hold a storm against a town's table. As the rain is even inside an interval,
@@ -37,4 +39,21 @@ function pointer(time: Float64Array, fallen: Float64Array): (at: number) => numb
     if (next === time.length) return fallen[next - 1]!;
     return tableValue([time[next - 1]!, time[next]!], [fallen[next - 1]!, fallen[next]!], at);
   };
+}
+
+/**
+ * The most rain of each whole year in any stretch of a length, wherever in the year it lies.
+ *
+ * @param rain       a record
+ * @param durations  [s], each above 0
+ * @param years      whole years from the record's first moment; one that the record does not fill has what it has
+ * @returns          by duration, then year [m]
+ */
+export function annualMaxima(rain: Hyetograph, durations: readonly number[], years: number): number[][] {
+  const start = rain.time[0]!;
+  const each = Array.from({ length: years }, (_, y) => {
+    const year = rainBetween(rain, start + y * YEAR, start + (y + 1) * YEAR);
+    return durations.map((duration) => greatestDepth(year, duration).depth);
+  });
+  return durations.map((_, k) => each.map((row) => row[k]!));
 }

@@ -1,6 +1,5 @@
 import { readDepthDuration } from "./depthDuration.ts";
-import { evenEdges } from "./evenEdges.ts";
-import { nestedCurve } from "./nestedCurve.ts";
+import { nestedCurve } from "./nestedStorm.ts";
 import { type StormCurve, type StormPattern, tableValue } from "./stormCurve.ts";
 import { stormDepth } from "./stormDepth.ts";
 import type { OptionReader, Rule } from "../../text/optionReader.ts";
@@ -192,3 +191,88 @@ export function ukProfileStorm(season: keyof typeof PROFILES): StormPattern {
     };
   };
 }
+
+/**
+ * A storm of the user's own, one of
+ *
+ *   { pattern: "mass-curve", depth: "2 in", duration: "6 h", times: [0, 0.25, 1], shares: [0, 0.6, 1] }
+ *   { pattern: "mass-curve", points: [["0 min", "0 in"], ["15 min", "0.03 in"], ["45 min", "0.5 in"]] }
+ *
+ * the first with shares of duration and depth, both from 0 to 1, the second with time and rain fallen by then, from nothing;
+ * `climateFactor` multiplies both. Intensity is constant between the points.
+ */
+export const massCurveStorm: StormPattern = (options) => (options.has("points") ? pointsCurve(options) : sharesCurve(options));
+
+function sharesCurve(options: OptionReader): StormCurve {
+  const duration = options.quantity("duration", "time", { above: 0 });
+  const depth = stormDepth(options, duration);
+  const times = shareList(options, "times");
+  const shares = shareList(options, "shares");
+  refuseStandstill(options, "times", times);
+  refuseFall(options, "shares", shares);
+  if (times.length !== shares.length) options.problem("shares", `as many as times (${times.length})`, `${shares.length}`);
+  options.done();
+  const [total, edges] = [depth(), times.map((share) => share * duration)];
+  return { edges, depthBy: (time) => total * tableValue(edges, shares, time) };
+}
+
+function shareList(options: OptionReader, key: string): number[] {
+  const list = options.list(key, (value, where) => {
+    if (typeof value === "number" && value >= 0 && value <= 1) return value;
+    options.problem(where.slice(options.where.length + 1), "a share from 0 to 1", String(value));
+    return NaN;
+  });
+  if (list.length > 0 && !list.some(Number.isNaN) && !(list[0] === 0 && list[list.length - 1] === 1)) {
+    options.problem(key, "shares from 0 to 1", `from ${list[0]} to ${list[list.length - 1]}`);
+  }
+  return list;
+}
+
+function pointsCurve(options: OptionReader): StormCurve {
+  const climateFactor = options.number("climateFactor", { above: 0, most: 10, missing: 1 });
+  const points = options.list("points", (value, where) => {
+    const [time, depth, more] = Array.isArray(value) ? (value as readonly unknown[]) : [];
+    if (more !== undefined) options.problem(where.slice(options.where.length + 1), "a time and a depth", "more than two");
+    return { time: options.check(`${where}[0]`, time, "time", { least: 0 }), depth: options.check(`${where}[1]`, depth, "length", { least: 0 }) };
+  });
+  const edges = points.map(({ time }) => time);
+  const fallen = points.map(({ depth }) => depth);
+  if (points.length === 1) options.problem("points", "two or more");
+  if (fallen[0]! > 0) options.problem("points[0]", "a depth of 0", `${fallen[0]} m`);
+  refuseStandstill(options, "points", edges);
+  refuseFall(options, "points", fallen);
+  options.done();
+  return { edges, depthBy: (time) => climateFactor * tableValue(edges, fallen, time) };
+}
+
+function refuseStandstill(options: OptionReader, key: string, times: readonly number[]): void {
+  times.forEach((time, i) => {
+    if (i > 0 && time <= times[i - 1]!) options.problem(`${key}[${i}]`, "later than the one before", `${time} after ${times[i - 1]}`);
+  });
+}
+
+function refuseFall(options: OptionReader, key: string, fallen: readonly number[]): void {
+  fallen.forEach((depth, i) => {
+    if (i > 0 && depth < fallen[i - 1]!) options.problem(`${key}[${i}]`, "no less than the one before", `${depth} after ${fallen[i - 1]}`);
+  });
+}
+
+/**
+ * Edges from 0 to a duration, every interval to both sides of a pivot; the first and last interval may be shorter.
+ *
+ * @param duration  [s], more than 0
+ * @param interval  [s], more than 0
+ * @param pivot     [s], an edge of its own, 0 to duration
+ */
+function evenEdges(duration: number, interval: number, pivot: number): number[] {
+  const before = Math.ceil(pivot / interval - NEAR);
+  const after = Math.ceil((duration - pivot) / interval - NEAR);
+  const edges: number[] = [];
+  for (let k = before; k > 0; k--) edges.push(k === before ? 0 : pivot - k * interval);
+  edges.push(pivot);
+  for (let k = 1; k <= after; k++) edges.push(k === after ? duration : pivot + k * interval);
+  return edges;
+}
+
+/** Share of an interval that is rounding and no interval of its own. */
+const NEAR = 1e-9;
