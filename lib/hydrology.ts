@@ -10,6 +10,7 @@ export type { RainfallTable, RainfallSeries } from "./rain/storms/tableDepth.ts"
 export type { RainfallEquation } from "./rain/storms/equationDepth.ts";
 export type { UkRainfall } from "./rain/storms/ukDepth.ts";
 export { frequencyCsv, type FrequencyTables } from "./rain/storms/frequencyCsv.ts";
+export { frequencyGrid, type GridFile } from "./rain/storms/frequencyGrid.ts";
 export { gumbelFit, type AnnualMaxima, type GumbelFit } from "./rain/storms/gumbelFit.ts";
 export { separateStorms, type StormSpan } from "./rain/separateStorms.ts";
 export { stormEvents, type StormEvent } from "./rain/stormEvents.ts";

@@ -4,6 +4,7 @@ import { tmpdir } from "node:os";
 import { extname, join } from "node:path";
 import { libraryBuild, libraryCommit, libraryVersion } from "../node/thisBuild.ts";
 import { UserFault } from "../node/userFault.ts";
+import { gridCellText } from "../rain/storms/frequencyGrid.ts";
 import { paperFrame } from "../report/papers/paperFrame.ts";
 import { packageFigures, type PackageFigure } from "../report/papers/packageFigures.ts";
 import { readerOf } from "../report/papers/reader.ts";
@@ -18,7 +19,7 @@ import { size, type Sizing } from "../study/size.ts";
 import { describe } from "../text/describe.ts";
 import { namedFile, type Beside } from "./beside.ts";
 import { readText } from "./files.ts";
-import { siteTable } from "./siteWithRain.ts";
+import { gridFiles, siteTable } from "./siteWithRain.ts";
 import { refuseRecord } from "./runSites.ts";
 import { runStorms, siteRain } from "./siteRain.ts";
 import { readyStudies, sizeOptionsOf, type StudyName } from "./studies.ts";
@@ -49,16 +50,21 @@ const STUDIED = ["sweep", "sure", "often"] as const satisfies readonly StudyName
 export async function packageOf(path: string, beside: Beside, date: string, how: StudyOptions = {}): Promise<string> {
   const text = await readText(path);
   const files: Record<string, string> = {};
-  for (const name of namedFiles(readSite(text))) files[name] = await readText(await namedFile(path, name, beside));
+  const site = readSite(text);
+  for (const name of namedFiles(site)) files[name] = await readText(await namedFile(path, name, beside));
+  const { file, cell } = site.studies?.rainfall ?? {};
+  if (typeof file === "string" && file.includes("*")) {
+    for (const each of await gridFiles(file, beside)) files[each.name] = gridCellText(each.text, Number(cell));
+  }
   const soakstep = { version: libraryVersion(), commit: libraryCommit(), build: libraryBuild() };
   const given = { soakstep, date, site: text, files };
   return (await packagePage(path, { ...given, studies: await packageStudies(given, how) })).page;
 }
 
-/** Names of files in what a site file asks for. */
+/** Names of files in what a site file asks for; those of a grid of rain apart, of which its cell's lines alone are carried. */
 function namedFiles({ storms, studies }: Site): string[] {
   const named = [...storms.map(({ options }) => options["file"]), studies?.rainfall?.["file"], recordOf(studies?.often?.["record"])];
-  return [...new Set(named.filter((each) => typeof each === "string"))];
+  return [...new Set(named.filter((each): each is string => typeof each === "string" && !each.includes("*")))];
 }
 
 function recordOf(record: unknown): unknown {

@@ -1,4 +1,6 @@
 import { frequencyCsv } from "../rain/storms/frequencyCsv.ts";
+import { frequencyGrid, gridNames, type GridFile } from "../rain/storms/frequencyGrid.ts";
+import type { RainfallTable } from "../rain/storms/tableDepth.ts";
 import { emptyFindings } from "../schema/field.ts";
 import { parseJson } from "../schema/parseJson.ts";
 import { pricesObject, type Prices } from "../site/prices.ts";
@@ -53,8 +55,10 @@ async function lostRain(text: string, beside: Beside): Promise<Problem[]> {
 
 /**
  * The site with what its studies and papers look up read, where it names a file in its place, each looked for beside the site file:
- * `"rainfall": { "file": "town.csv" }`, the CSV of the US precipitation-frequency server as downloaded, and
- * `"prices": { "file": "yard.json" }`, the same prices as a site file holds.
+ * `"rainfall": { "file": "town.csv" }`, the CSV of the US precipitation-frequency server as downloaded;
+ * `"rainfall": { "file": "rain/StatRR_KOSTRA-DWD-2020_D*.csv", "cell": 49011 }`, one cell of the German weather service's open grid, whose
+ * files have the minutes of their duration where the `*` stands; and `"prices": { "file": "yard.json" }`, the same prices as a site file
+ * holds.
  *
  * @throws InputError  with what is wrong with the files
  */
@@ -79,15 +83,35 @@ async function pricesIn(file: string, beside: Beside): Promise<Prices> {
  * @throws InputError  with what is wrong with the file
  */
 export async function siteTable(site: Site, beside: Beside): Promise<Site> {
-  const { file, ...others } = site.studies?.rainfall ?? {};
+  const { file, cell, ...others } = site.studies?.rainfall ?? {};
   if (file === undefined) return site;
-  const where = "studies.rainfall.file";
-  const refuse = (expected: string, got: string, code: ProblemCode = "value"): InputError => (
-    new InputError("The studies cannot be made:", [{ where, expected, got, code }]));
-  if (typeof file !== "string") throw refuse("the name of a file", describe(file));
-  if (Object.keys(others).length > 0) throw refuse("no other keys beside a file", Object.keys(others).join(", "));
-  const found = await beside(file);
-  if (!("path" in found)) throw refuse(found.expected, found.got, found.code);
-  const { table } = frequencyCsv(await readText(found.path));
+  const refuse = (key: string, expected: string, got: string, code: ProblemCode = "value"): InputError => (
+    new InputError("The studies cannot be made:", [{ where: `studies.rainfall.${key}`, expected, got, code }]));
+  if (typeof file !== "string") throw refuse("file", "the name of a file", describe(file));
+  if (Object.keys(others).length > 0) throw refuse("file", "no other keys beside a file", Object.keys(others).join(", "));
+  let table: RainfallTable;
+  if (file.includes("*")) {
+    if (typeof cell !== "number") throw refuse("cell", "the cell of the grid, its INDEX_RC", describe(cell));
+    const files = await gridFiles(file, beside);
+    if (files.length === 0) throw refuse("file", "tables of the grid, with the minutes of their duration in the place of *", `${describe(file)}, nothing of that name`, "file");
+    table = frequencyGrid(files, cell).table;
+  } else {
+    if (cell !== undefined) throw refuse("cell", "no cell beside a file of one table", describe(cell));
+    const found = await beside(file);
+    if (!("path" in found)) throw refuse("file", found.expected, found.got, found.code);
+    table = frequencyCsv(await readText(found.path)).table;
+  }
   return { ...site, studies: { ...site.studies!, rainfall: { ...table } } };
+}
+
+/** The tables of a grid that lie beside the file that names them, each with its name. */
+export async function gridFiles(name: string, beside: Beside): Promise<GridFile[]> {
+  const files: GridFile[] = [];
+  for (const names of gridNames(name)) {
+    for (const each of names) {
+      const found = await beside(each);
+      if ("path" in found) files.push({ name: each, text: await readText(found.path) });
+    }
+  }
+  return files;
 }

@@ -41,8 +41,14 @@ const askedStorm: JsonSchema = {
 /** The options of every study, by its key. */
 const STUDY_SCHEMAS: Readonly<Record<"rainfall" | "sweep" | "size" | "sure" | "often", JsonSchema>> = {
   rainfall: {
-    description: "the rain of the place for all studies: a table, an equation, the UK's factors, or a file of the US precipitation-frequency server",
-    oneOf: [{ $ref: "#/definitions/rainfall" }, objectSchema("the CSV of that server, looked for beside the site file", { file: textSchema("name of the file") }, ["file"])],
+    description: "the rain of the place for all studies: a table, an equation, the UK's factors, or a table as published, looked for beside the site file",
+    oneOf: [
+      { $ref: "#/definitions/rainfall" },
+      objectSchema("the CSV of the US precipitation-frequency server, or one cell of the German weather service's open grid", {
+        file: textSchema('name of the file; of the grid with * for the minutes, "StatRR_KOSTRA-DWD-2020_D*.csv"'),
+        cell: { description: "the grid's cell, its INDEX_RC", type: "integer", minimum: 0 },
+      }, ["file"]),
+    ],
   },
   sweep: objectSchema("storms of many durations and return periods", {
     rainfall: rainfallSchema,

@@ -108,6 +108,22 @@ describe("a study from the command line", () => {
     expect(lost.err).toContain('studies.rainfall.file: expected a file that is looked for beside the file that names it, got "none.csv", nothing of that name');
   });
 
+  test("sweep: a cell of the German grid, its files beside the site's", async () => {
+    // invented depths in the form of the published tables
+    mkdirSync(join(folder, "grid"), { recursive: true });
+    for (const [minutes, row] of [["00015", "10,5;18,6"], ["00060", "15,7;33,3"]]) {
+      writeFileSync(join(folder, "grid", `Grid-2020_D${minutes!}.csv`), `INDEX_RC;HN_001A;HN_010A\n7;-99,9;-99,9\n8;${row!}\n`);
+    }
+    const asked = (rainfall: object): object => ({ rainfall, sweep: { returnPeriods: ["10 year"], durations: ["1 h"] } });
+    const { status, err } = await run("decide", "--only", "sweep", file(asked({ file: "grid/Grid-2020_D*.csv", cell: 8 })));
+    expect([status, err]).toEqual([0, ""]);
+    expect(readFileSync(join(folder, "out", "row-sweep.html"), "utf8")).toContain("Rain of the place: Deutscher Wetterdienst, Grid-2020; cell 8 of its grid.");
+    const refused = async (rainfall: object): Promise<string> => (await run("decide", "--only", "sweep", file(asked(rainfall)))).err;
+    expect(await refused({ file: "grid/Grid-2020_D*.csv" })).toContain("studies.rainfall.cell: expected the cell of the grid, its INDEX_RC, got nothing");
+    expect(await refused({ file: "grid/None_D*.csv", cell: 8 })).toContain("studies.rainfall.file: expected tables of the grid, with the minutes of their duration in the place of *");
+    expect(await refused({ file: "grid/Grid-2020_D*.csv", cell: 7 })).toContain("got -99.9, as cells outside the country have it");
+  });
+
   test("size: a criterion takes the name of a recorded storm of the file", async () => {
     writeFileSync(join(folder, "march.csv"), "interval end,rain [mm]\n2026-03-01 01:00,2\n2026-03-01 02:00,30\n");
     const path = join(folder, "row.json");
