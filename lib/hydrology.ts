@@ -49,6 +49,7 @@ export { soilTest, type SoilTest } from "./ground/test/soilTest.ts";
 export type { SoilTestResult, FallingHeadResult, FillResult, PercolationHoleResult } from "./ground/test/soilTestResult.ts";
 export type { FillReadings } from "./ground/test/fillReader.ts";
 export { usedConductivity, type ConductivityFrom } from "./ground/test/usedConductivity.ts";
+export { combinedHoles, type CombinedHoles, type HoleSays } from "./ground/test/combinedHoles.ts";
 export { percolationHole, type PercolationHoleOptions } from "./ground/test/percolationHole.ts";
 export { trialPit, type TrialPitOptions, type TrialPitResult } from "./ground/test/trialPit.ts";
 export { boreholeTest, type BoreholeTestOptions } from "./ground/test/boreholeTest.ts";

@@ -1,3 +1,4 @@
+import { isTested } from "../site/testHoles.ts";
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { intensityRangeText, intensityText, threeFigures } from "../text/format.ts";
 import { temperatureText } from "../text/words.ts";
@@ -32,9 +33,10 @@ export function soilText({ soil, units }: Pick<Run["site"], "soil" | "units">): 
 }
 
 /** A layer's conductivity as used, and as given where that is another: `0.125 in/h, tested 0.25 in/h` only where a test is. */
-export function layerText({ soil, units }: Pick<Run["site"], "soil" | "units">, { conductivity, origin }: SoilLayer): string {
+export function layerText({ soil, units }: Pick<Run["site"], "soil" | "units">, layer: SoilLayer): string {
+  const { conductivity } = layer;
   const divisor = soilDivisor(soil);
   const used = intensityText(conductivity / divisor, units);
   if (divisor === 1) return used;
-  return `${used}, ${origin?.kind === "test" ? "tested" : "given"} ${intensityText(conductivity, units)}`;
+  return `${used}, ${isTested(layer) ? "tested" : "given"} ${intensityText(conductivity, units)}`;
 }

@@ -1,3 +1,4 @@
+import { isTested } from "../site/testHoles.ts";
 import { greatestOf } from "../numerics/extremes.ts";
 import { lengthText } from "../text/format.ts";
 import { distanceText } from "../text/distanceText.ts";
@@ -77,7 +78,7 @@ function neighbours({ units }: Site, siting: Siting): string | null {
 }
 
 function soil({ soil: { layers } }: Site): string {
-  const untested = layers.filter(({ origin }) => origin?.kind !== "test").length;
+  const untested = layers.filter((layer) => !isTested(layer)).length;
   if (untested === 0) return "Every layer of the file has a test behind it; the open pit may tell otherwise.";
   return `No test is given for ${untested === layers.length ? "any layer" : `${untested} of the ${layers.length} layers`}.`;
 }

@@ -7,6 +7,7 @@ import type { Materials } from "./materials.ts";
 import type { Papers } from "./papers.ts";
 import type { Prices, PricesFile } from "./prices.ts";
 import type { Survey } from "./surveyField.ts";
+import type { HolesOrigin } from "./testHoles.ts";
 import type { Surroundings } from "./surroundings.ts";
 import type { Upkeep } from "./upkeep.ts";
 
@@ -243,12 +244,16 @@ export interface SoilLayer {
   readonly origin: SoilOrigin | null;
 }
 
-/** A test in the ground with all that came of it and the band of what its layer takes of it; or a texture with what is published of it. */
+/**
+ * A test in the ground, or several, with all that came of it and the band of what its layer takes of it; or a texture with what is
+ * published of it.
+ */
 export type SoilOrigin =
   | {
       readonly kind: "test"; readonly test: SoilTest["kind"];
       readonly result: SoilTestResults[SoilTest["kind"]]; readonly band: Band;
     }
+  | HolesOrigin
   | { readonly kind: "texture"; readonly texture: SoilTexture };
 
 /** Straight lines between the points, constant outside; one point is a fixed level. */

@@ -17,6 +17,7 @@ import { regionField } from "./region.ts";
 import { nameField, proseField } from "../schema/scalarFields.ts";
 import type { Site } from "./site.ts";
 import { soilField } from "./soilField.ts";
+import { soilWithPlaces } from "./testHoles.ts";
 import { stormField } from "./stormField.ts";
 import { studiesField } from "./studiesField.ts";
 import { surveyField } from "./surveyField.ts";
@@ -40,7 +41,7 @@ export interface SiteFile extends Omit<Site, "units" | "assumptions" | "notes" |
 
 /** @param file  holes of what could not be read are NaN or null, and so are the facts that follow from them */
 export function fileWithFacts({ $schema: _, settlingBox: { inList, boxes }, ...file }: WrittenFile): SiteFile {
-  return { ...withFacts({ ...file, settlingBoxes: boxes }), boxesInList: inList };
+  return { ...withFacts({ ...file, soil: soilWithPlaces(file), settlingBoxes: boxes }), boxesInList: inList };
 }
 
 /**

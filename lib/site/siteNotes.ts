@@ -9,11 +9,12 @@ import { isBelow } from "./judge.ts";
 import { implausibleNotes, startsFull } from "./plausibleLevels.ts";
 import type { ChamberBank, LevelSeries, Pipe, SettlingBox, Site, SoilLayer, SoilOrigin } from "./site.ts";
 import { soilDivisor, STATED_AT } from "./soilDivisor.ts";
+import { type HolesOrigin, isTested, nearestOf } from "./testHoles.ts";
 import { pitFloorTakes } from "./takesIn.ts";
 
 /** Whether the conductivity of every layer comes of a test in the ground, of some, or of none. */
 export function testedLayers({ layers }: Pick<Site["soil"], "layers">): "none" | "some" | "all" {
-  const tested = layers.filter(({ origin }) => origin?.kind === "test").length;
+  const tested = layers.filter(isTested).length;
   return tested === 0 ? "none" : tested === layers.length ? "all" : "some";
 }
 
@@ -52,7 +53,11 @@ function soilNotes(site: Pick<Site, "soil" | "chamberBank" | "overflowTrench" | 
 
 function originNotes(layer: SoilLayer, name: string, units: UnitSystem): string[] {
   if (layer.origin === null) return [];
-  return layer.origin.kind === "test" ? testNotes(layer, layer.origin, name, units) : [textureNote(layer, layer.origin, name, units)];
+  switch (layer.origin.kind) {
+    case "test": return testNotes(layer, layer.origin, name, units);
+    case "tests": return holesNotes(layer, layer.origin, name, units);
+    case "texture": return [textureNote(layer, layer.origin, name, units)];
+  }
 }
 
 function testNotes(layer: SoilLayer, { test, result }: SoilOrigin & { readonly kind: "test" }, name: string, units: UnitSystem): string[] {
@@ -65,6 +70,25 @@ function testNotes(layer: SoilLayer, { test, result }: SoilOrigin & { readonly k
     : `${says}, where ${NAIVE[test]} alone would have said ${intensityText(result.naive, units)}. Soil scatters within a site: reckon with `
       + `${intensityRangeText(low, high, units)}, and run the low end too.`;
   return [summary, ...result.notes];
+}
+
+/** How several holes of a layer combine, with what each says and where it lies. */
+function holesNotes(layer: SoilLayer, { holes, mean, taken }: HolesOrigin, name: string, units: UnitSystem): string[] {
+  const { low, high } = layerBand(layer);
+  const each = holes.map((hole) => `${intensityText(hole.conductivity, units)} in “${hole.name}”${hole.fromPit === null ? "" : hole.fromPit === 0 ? " at the pit" : `, ${lengthText(hole.fromPit, units)} from the pit`}`).join("; ");
+  const nearest = nearestOf(holes);
+  const used = {
+    mean: `their geometric mean, ${intensityText(mean, units)}, is used${nearest === null ? "; which of them is nearest to the pit is not known" : ", and the hole nearest to the pit is no slower"}`,
+    nearest: `their geometric mean is ${intensityText(mean, units)}, and the ${intensityText(layer.conductivity, units)} of the hole nearest to the pit, which is slower, is used`,
+    undrained: "one of them does not drain, and nothing is taken for the layer until it is known why: they are not one soil",
+  }[taken];
+  const band = taken === "undrained" ? `It is ${intensityText(high, units)} at most`
+    : holes.length > 2 ? `By their own scatter reckon with ${intensityRangeText(low, high, units)}, and run the low end too`
+      : `Two holes do not tell how soil scatters here: with the scatter of soils within a site reckon with ${intensityRangeText(low, high, units)}, and run the low end too`;
+  return [
+    `${holes.length} test holes say for ${name}: ${each}. Of these ${used}. ${band}.`,
+    ...holes.flatMap(({ name: hole, result }) => result.notes.map((note) => `“${hole}”: ${note}`)),
+  ];
 }
 
 const TESTS: Readonly<Record<SoilTest["kind"], string>> = {
@@ -258,7 +282,7 @@ function inRow(room: number, { outsideDiameter, gap }: ChamberBank["chambers"][n
  */
 export function layerBand({ conductivity, origin }: SoilLayer): Band {
   if (origin === null) return withinSiteBand(conductivity);
-  return origin.kind === "test" ? origin.band : origin.texture.band;
+  return origin.kind === "texture" ? origin.texture.band : origin.band;
 }
 
 /**

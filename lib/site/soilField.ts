@@ -11,6 +11,7 @@ import { flagField, numberField, quantityField } from "../schema/scalarFields.ts
 import type { Judge } from "./judge.ts";
 import type { LevelSeries, Soil, SoilLayer } from "./site.ts";
 import type { SiteFile } from "./siteFile.ts";
+import { type HoleEntry, holesOf, layerOfHoles, testHolesField } from "./testHoles.ts";
 
 /** A test in the ground and what came of it. */
 export interface ReadTest {
@@ -84,20 +85,24 @@ function kind(name: SoilTest["kind"], description: string, required: readonly st
 
 const NEVER: JsonSchema = { enum: ["never"] };
 
-const FILLS: JsonSchema = {
-  description: "readings of each fill of the hole, in turn; the slowest fill governs",
-  ...listOf({
-    type: "object",
-    properties: {
-      time: key("times of the readings, rising", listOf(TIME, 2)),
-      depth: key("water in the hole at each, from its bottom up", listOf(LENGTH, 2)),
-      down: key("or the tape: from its mark down to the water", listOf(LENGTH, 2)),
-    },
-    required: ["time"],
-    additionalProperties: false,
-    oneOf: [{ required: ["depth"] }, { required: ["down"] }],
-  }),
+const READINGS: JsonSchema = {
+  type: "object",
+  properties: {
+    time: key("times of the readings, rising", listOf(TIME, 2)),
+    depth: key("water in the hole at each, from its bottom up", listOf(LENGTH, 2)),
+    down: key("or the tape: from its mark down to the water", listOf(LENGTH, 2)),
+  },
+  required: ["time"],
+  additionalProperties: false,
+  oneOf: [{ required: ["depth"] }, { required: ["down"] }],
 };
+
+/** @param short  how a fill may be told in short, where it may */
+function fills(short?: { readonly key: string; readonly schema: JsonSchema }): JsonSchema {
+  const one = short === undefined ? READINGS
+    : { oneOf: [READINGS, { type: "object", properties: { [short.key]: short.schema }, required: [short.key], additionalProperties: false }] };
+  return { description: "each fill of this one hole, in turn, by its readings or in short; the slowest fill governs", ...listOf(one) };
+}
 
 const WATCHED: JsonSchema = key("how long a hole that never drained was watched", TIME);
 const BOTTOM_DOWN: JsonSchema = key("from the tape's mark down to the bottom of the hole", LENGTH);
@@ -108,15 +113,17 @@ const SORPTIVE: JsonSchema = {
   type: "number", minimum: SORPTIVE_NUMBER.least, maximum: SORPTIVE_NUMBER.most,
 };
 
+const AN_INCH = {
+  description: "minutes for the water to fall an inch, as a number or as \"30 min/in\"",
+  anyOf: [{ type: "number", minimum: 0.001, maximum: 1e7 }, { type: "string", pattern: "^\\s*[\\d.]+ ?(min/in|mpi)\\s*$" }],
+} as const;
+
 const PERCOLATION_HOLE: JsonSchema = kind("percolationHole", "a percolation test in a round hole above the water table", ["diameter"], {
   diameter: key("diameter of the hole", LENGTH),
   waterDepth: key("depth of water at the start of the inch", LENGTH),
-  minutesPerInch: {
-    description: "minutes for the water to fall an inch, as a number or as \"30 min/in\", a list of several fills, or never",
-    anyOf: [oneOrSeveral({ anyOf: [{ type: "number", minimum: 0.001, maximum: 1e7 }, { type: "string", pattern: "^\\s*[\\d.]+ ?(min/in|mpi)\\s*$" }] }), NEVER],
-  },
+  minutesPerInch: { ...AN_INCH, anyOf: [...AN_INCH.anyOf, NEVER] },
   watched: WATCHED,
-  fills: FILLS,
+  fills: fills({ key: "minutesPerInch", schema: AN_INCH }),
   bottomDown: BOTTOM_DOWN,
   stonePorosity: STONE,
   texture: { description: "texture of the soil in the hole, if known; not beside sorptiveNumber_perCm", enum: textureNames() },
@@ -127,9 +134,9 @@ const TRIAL_PIT: JsonSchema = kind("trialPit", "a soakage test in a rectangular 
   length: key("length of the pit", LENGTH),
   width: key("width of the pit", LENGTH),
   waterDepth: key("depth of water that counts as full", LENGTH),
-  time75to25: { description: "from three quarters full to one quarter, a list of several fills, or never", anyOf: [oneOrSeveral(TIME), NEVER] },
+  time75to25: { description: "from three quarters full to one quarter, or never", anyOf: [TIME, NEVER] },
   watched: WATCHED,
-  fills: FILLS,
+  fills: fills({ key: "time75to25", schema: key("from three quarters full to one quarter", TIME) }),
   bottomDown: BOTTOM_DOWN,
   stonePorosity: STONE,
 }, { oneOf: [{ required: ["waterDepth", "time75to25"] }, { required: ["fills"] }] });
@@ -138,7 +145,7 @@ const BOREHOLE: JsonSchema = kind("borehole", "a falling-head test in a borehole
   diameter: key("diameter of the open length, or of the casing's end", LENGTH),
   casingDiameter: key("diameter of the pipe in which the water falls", LENGTH),
   openLength: key("uncased length below the water table; 0 m for a casing open at its end only", LENGTH),
-  fills: FILLS,
+  fills: fills(),
   waterTableDown: key("from the tape's mark down to the resting water table", LENGTH),
 });
 
@@ -150,7 +157,7 @@ const CONSTANT_HEAD: JsonSchema = kind("constantHead", "a round hole in which th
   waterTableBelow: key("from the water in the hole down to the water table", LENGTH),
 });
 
-/** The soil as it is written: its layers' conductivities in one of three ways. */
+/** The soil as it is written: its layers' conductivities in one of four ways. */
 interface SoilEntry extends Omit<Soil, "layers"> {
   readonly layers: readonly LayerEntry[];
 }
@@ -179,11 +186,12 @@ export function soilField(): Field<Soil> {
 
 const CONDUCTIVITY_FROM = "which figure of a percolation hole its layer takes: the lower, or the hole's own by gravity alone";
 
-/** A layer as it is written: its conductivity in one of three ways. */
+/** A layer as it is written: its conductivity in one of four ways. */
 interface LayerEntry {
   readonly top: number | null;
   readonly conductivity: number | null;
   readonly test: ReadTest | null;
+  readonly tests: readonly HoleEntry[] | null;
   readonly texture: SoilTexture | null;
 }
 
@@ -193,16 +201,18 @@ function layerField(): Field<LayerEntry> {
     top: orNone(levelField("level of the layer's top; only the first layer may do without")),
     conductivity: orNone(conductivityField("hydraulic conductivity of the layer, at 20 degC")),
     test: orNone(soilTestField()),
+    tests: orNone(testHolesField(soilTestField())),
     texture: orNone(textureField()),
-  }, [{ keys: ["conductivity"] }, { keys: ["test"] }, { keys: ["texture"] }]);
+  }, [{ keys: ["conductivity"] }, { keys: ["test"] }, { keys: ["tests"] }, { keys: ["texture"] }]);
 }
 
-function layerOf({ top, conductivity, test, texture }: LayerEntry, from: ConductivityFrom): SoilLayer {
+function layerOf({ top, conductivity, test, tests, texture }: LayerEntry, from: ConductivityFrom): SoilLayer {
   const level = top ?? Infinity;
   if (test !== null) {
     const used = usedConductivity(test.result, from);
     return { top: level, conductivity: used.conductivity, origin: { kind: "test", ...test, band: used.band } };
   }
+  if (tests !== null) return layerOfHoles(level, holesOf(tests, from));
   if (texture !== null) return { top: level, conductivity: texture.hydraulicConductivity, origin: { kind: "texture", texture } };
   return { top: level, conductivity: conductivity ?? NaN, origin: null };
 }

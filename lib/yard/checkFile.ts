@@ -161,7 +161,7 @@ function doubts(site: Site, isDefault: (path: string) => boolean): Doubt[] {
   const feet = site.units === "us" ? "two feet" : "60 cm";
   const from = (path: string): Matter["from"] => (isDefault(path) ? "a default" : "the file");
   const origin = soil.layers.find((layer) => layer.origin !== null)?.origin ?? null;
-  const band = origin === null ? null : origin.kind === "test" ? origin.band : origin.texture.band;
+  const band = origin === null ? null : origin.kind === "texture" ? origin.texture.band : origin.band;
   const middle = soil.layers.find((layer) => layer.origin !== null)?.conductivity ?? 0;
   const [slow, quick] = band === null || !(band.low > 0) || !(middle > 0) ? [1 / 3, 3] : [band.low / middle, band.high / middle];
   const times = (factor: number): string => `${Number(factor.toPrecision(2))}`;

@@ -17,7 +17,7 @@ const read = percolationHole({
 });
 const spoken = percolationHole({ diameter: "6 in", waterDepth: "12 in", minutesPerInch: 10 });
 const never = percolationHole({ diameter: "6 in", waterDepth: "12 in", minutesPerInch: "never", watched: "24 h" });
-const pit = trialPit({ length: "1.6 m", width: "0.6 m", waterDepth: "0.65 m", time75to25: ["60 min", "67 min"] });
+const pit = trialPit({ length: "1.6 m", width: "0.6 m", waterDepth: "0.65 m", fills: [{ time75to25: "60 min" }, { time75to25: "67 min" }] });
 const held = constantHeadTest({ diameter: "6 cm", waterDepth: "15 cm", flow: ["0.31 L/h", "0.3 L/h", "0.305 L/h"], sorptiveNumber_perCm: 0.12 });
 const results = { read, spoken, never, pit, held, once: constantHeadTest({ diameter: "6 cm", waterDepth: "15 cm", flow: "0.3 L/h" }) };
 

@@ -164,7 +164,7 @@ describe("a percolation hole", () => {
   });
 
   test("is governed by the slowest of several fills, and says that the soil was drying in", () => {
-    const { hydraulicConductivity, governing, fills, notes } = percolationHole({ diameter: "12 in", waterDepth: "8 in", minutesPerInch: [4, 7, 12] });
+    const { hydraulicConductivity, governing, fills, notes } = percolationHole({ diameter: "12 in", waterDepth: "8 in", fills: [4, 7, 12].map((minutesPerInch) => ({ minutesPerInch })) });
     expect(governing).toBe(2);
     expect(hydraulicConductivity).toBe(fills[2]!.hydraulicConductivity);
     expect(notes.slice(0, 2)).toEqual([
@@ -175,12 +175,12 @@ describe("a percolation hole", () => {
   });
 
   test("says nothing of drying in where the last two fills agree", () => {
-    const { notes } = percolationHole({ diameter: "12 in", waterDepth: "8 in", minutesPerInch: [10, 10.4] });
+    const { notes } = percolationHole({ diameter: "12 in", waterDepth: "8 in", fills: [{ minutesPerInch: 10 }, { minutesPerInch: 10.4 }] });
     expect(notes.join(" ")).not.toMatch(/drying in|fill again/i);
   });
 
   test("that is faster at last than at its slowest says so, and keeps to the slowest", () => {
-    const { governing, notes } = percolationHole({ diameter: "12 in", waterDepth: "8 in", minutesPerInch: [10, 12, 6] });
+    const { governing, notes } = percolationHole({ diameter: "12 in", waterDepth: "8 in", fills: [10, 12, 6].map((minutesPerInch) => ({ minutesPerInch })) });
     expect(governing).toBe(1);
     expect(notes[0]).toBe("The last fill drained 100 % faster than the one before: something opened in the hole, or the readings are loose. "
       + "The slowest fill is used.");
@@ -491,8 +491,16 @@ describe("a test that cannot be read", () => {
       'soil.layers[0].test.waterDepth: expected a length of 0.0254 m or more and of 1000 m or less, got "0.9 in"'],
     ["minutes of nothing", { kind: "percolationHole", diameter: "6 in", waterDepth: "9 in", minutesPerInch: 0 },
       'soil.layers[0].test.minutesPerInch: expected minutes from 0.001 to ten million, or "never" with "watched" (or "fills" instead), got 0'],
-    ["a second fill that is no number", { kind: "percolationHole", diameter: "6 in", waterDepth: "9 in", minutesPerInch: [5, "6"] },
-      'soil.layers[0].test.minutesPerInch[1]: expected minutes from 0.001 to ten million, or "never" with "watched" (or "fills" instead), got "6"'],
+    ["a second fill that is no number", { kind: "percolationHole", diameter: "6 in", waterDepth: "9 in", fills: [{ minutesPerInch: 5 }, { minutesPerInch: "6" }] },
+      'soil.layers[0].test.fills[1].minutesPerInch: expected minutes from 0.001 to ten million, or "never" with "watched" (or "fills" instead), got "6"'],
+    ["a list of which nobody knows whether it is fills or holes", { kind: "percolationHole", diameter: "6 in", waterDepth: "9 in", minutesPerInch: [18, 35] },
+      'soil.layers[0].test.minutesPerInch: expected one figure; several fills of this hole are "fills": [{ "minutesPerInch": 18 }, { "minutesPerInch": 35 }], '
+        + 'several holes are "tests" of the layer, each with its place, got a list of 2'],
+    ["a list of times", { kind: "trialPit", length: "2 m", width: "1 m", waterDepth: "1 m", time75to25: ["60 min"] },
+      'soil.layers[0].test.time75to25: expected one figure; several fills of this hole are "fills": [{ "time75to25": 18 }, { "time75to25": 35 }], '
+        + 'several holes are "tests" of the layer, each with its place, got a list of 1'],
+    ["a fill in short without its depth", { kind: "trialPit", length: "2 m", width: "1 m", fills: [{ time75to25: "1 h" }] },
+      'soil.layers[0].test.fills[0].time75to25: expected a "waterDepth" of the pit, of which it is the quarters, got none'],
     ["water below the bottom", { kind: "percolationHole", diameter: "6 in", bottomDown: "10 in", fills: [{ time: ["0 s", "9 s"], down: ["3 in", "11 in"] }] },
       'soil.layers[0].test.fills[0].down[1]: expected no deeper than the bottom of the hole, got "11 in"'],
     ["stone that is all stone", { kind: "trialPit", length: "1 m", width: "1 m", waterDepth: "1 m", time75to25: "1 h", stonePorosity: 0 },

@@ -121,7 +121,7 @@ export const UNUSUAL: readonly Unusual[] = [
   unusual("a lawn that sheds nothing", { catchments: [{ name: "lawn", area: "500 m^2", curveNumber: 45, timeOfConcentration: "20 min" }] }, rain("15 mm")),
   unusual("a roof straight into the pit", { catchments: [{ ...roof, drainsTo: "chamberBank" }] }),
   unusual("a tested soil", {
-    soil: { layers: [{ test: { kind: "trialPit", length: "1.6 m", width: "0.6 m", waterDepth: "0.8 m", time75to25: ["42 min", "50 min", "51 min"] } }], factorOfSafety: 2 },
+    soil: { layers: [{ test: { kind: "trialPit", length: "1.6 m", width: "0.6 m", waterDepth: "0.8 m", fills: ["42 min", "50 min", "51 min"].map((time75to25) => ({ time75to25 })) } }], factorOfSafety: 2 },
   }),
   unusual("a hose into the pit", {}, { chamberBank: hydrograph({ time: [0, 3600, 3600], flow: [0.0012, 0.0012, 0] }) }),
   unusual("an emitter under water outside", { emitter: { ...emitter, tailwater: "9.5 m" } }, rain("60 mm")),

@@ -288,7 +288,7 @@ describe("a site file with several wrong things", () => {
       `settlingBox.outlet.invert: expected ${length}, got "48.2", without a unit`,
       "chamberBank.stone.porosity: expected a number from 0.001 to 1, got 1.2",
       'chamberBank.chambers[0].heigth: expected a known key (did you mean "height"?), got an unknown key',
-      "soil.layers[1]: expected exactly one of: conductivity; test; texture, got none of them",
+      "soil.layers[1]: expected exactly one of: conductivity; test; tests; texture, got none of them",
       'settlingBox.rim: expected a level above the box\'s floor ("47.60 m"), got "47 m"',
       'emitter.crest: expected a level at or above the trench\'s floor at its low end (47.430 m), got "40 m"',
     ]);

@@ -5,10 +5,13 @@ import { percolationHole } from "../../lib/ground/test/percolationHole.ts";
 import { soilTest } from "../../lib/ground/test/soilTest.ts";
 import { soilTexture } from "../../lib/ground/soilTexture.ts";
 import { changedSite } from "../../lib/site/changedSite.ts";
+import { intensityRangeText } from "../../lib/text/format.ts";
+import type { HolesOrigin } from "../../lib/site/testHoles.ts";
+import { expectClose } from "../closeTo.ts";
 import { readSite, type SiteError } from "../../lib/site/readSite.ts";
 import { siteSchema } from "../../lib/site/siteSchema.ts";
 import { isValid } from "./schemaCheck.ts";
-import { changed, fixture, type SiteJson } from "./siteFiles.ts";
+import { changed, demo, fixture, type SiteJson } from "./siteFiles.ts";
 
 const tenMinutesAnInch = { kind: "percolationHole", diameter: "6 in", waterDepth: "12 in", minutesPerInch: 10 } as const;
 const neverDrained = { ...tenMinutesAnInch, minutesPerInch: "never", watched: "24 h" } as const;
@@ -76,9 +79,9 @@ describe("a layer of soil", () => {
   });
 
   test.each<[string, object, string[]]>([
-    ["no conductivity", {}, ["soil.layers[0]: expected exactly one of: conductivity; test; texture, got none of them"]],
+    ["no conductivity", {}, ["soil.layers[0]: expected exactly one of: conductivity; test; tests; texture, got none of them"]],
     ["two conductivities", { conductivity: "1 in/hr", texture: "loam" },
-      ["soil.layers[0]: expected exactly one of: conductivity; test; texture, got conductivity and texture"]],
+      ["soil.layers[0]: expected exactly one of: conductivity; test; tests; texture, got conductivity and texture"]],
     ["a texture of no known name", { texture: "sandy lome" }, [
       'soil.layers[0].texture: expected one of "sand", "loamy sand", "sandy loam", "loam", "silt loam", "sandy clay loam", "clay loam", '
         + '"silty clay loam", "sandy clay", "silty clay", "clay", got "sandy lome" (did you mean "sandy loam"?)',
@@ -100,11 +103,51 @@ describe("a layer of soil", () => {
     expect(problemsOf(withLayer(layer))).toEqual(problems);
   });
 
+  test("of several holes takes their geometric mean, or the nearest to the pit where that is slower, and says so", () => {
+    const hole = (minutesPerInch: number): object => ({ ...tenMinutesAnInch, minutesPerInch });
+    const file = changed(demo("copperbeech-lane"), "soil.layers", [{
+      top: "98.2 ft", tests: [
+        // the pit is 13.5 ft by 8 ft round (78, 88): its west edge lies at 71.25 ft
+        { name: "west", at: ["66.25 ft", "88 ft"], test: hole(10) },
+        { name: "north", at: ["78 ft", "104 ft"], test: hole(20) },
+        { name: "lane", fromPit: "50 ft", test: hole(40) },
+      ],
+    }]);
+    const alone = (minutesPerInch: number): number => usedConductivity(soilTest({ ...tenMinutesAnInch, minutesPerInch }), "lower").conductivity;
+    const site = readSite(file);
+    const [layer] = site.soil.layers;
+    expectClose(layer!.conductivity, Math.cbrt(alone(10) * alone(20) * alone(40)), { relative: 1e-12, because: "round-off" });
+    const origin = layer!.origin as HolesOrigin;
+    expect(origin.holes.map(({ fromPit }) => Math.round((fromPit ?? NaN) / 0.003048) / 100)).toEqual([5, 12, 50]);
+    expect(site.notes.find((note) => note.startsWith("3 test holes"))).toBe(
+      "3 test holes say for the soil: 0.216 in/h in “west”, 5 ft from the pit; 0.108 in/h in “north”, 12 ft from the pit; 0.054 in/h in “lane”, 50 ft from the pit. "
+      + "Of these their geometric mean, 0.108 in/h, is used, and the hole nearest to the pit is no slower. By their own scatter reckon with "
+      + `${intensityRangeText(layerBand(layer!).low, layerBand(layer!).high, "us")}, and run the low end too.`,
+    );
+    const slow = readSite(changed(file, "soil.layers.0.tests.0.test", hole(80)));
+    expectClose(slow.soil.layers[0]!.conductivity, alone(80), { relative: 1e-12, because: "round-off" });
+    expect(slow.notes.join("\n")).toContain("of the hole nearest to the pit, which is slower, is used");
+    expect(soilCaveat(site)).toBeNull();
+  });
+
+  test("of one hole in a list, of one without a place, and of two kinds of answer is refused", () => {
+    const hole = { name: "west", fromPit: "5 ft", test: tenMinutesAnInch };
+    expect(problemsOf(withLayer({ tests: [hole] }))).toEqual([
+      'soil.layers[0].tests: expected a list of two holes or more, each { "name", "at" or "fromPit", "test" } (a single one is "test"), got a list of 1',
+    ]);
+    expect(problemsOf(withLayer({ tests: [hole, { name: "east", test: tenMinutesAnInch }] }))).toEqual([
+      "soil.layers[0].tests[1]: expected exactly one of: at; fromPit, got none of them",
+    ]);
+    expect(problemsOf(withLayer({ test: tenMinutesAnInch, tests: [hole, hole] }))).toEqual([
+      "soil.layers[0]: expected exactly one of: conductivity; test; tests; texture, got test and tests",
+    ]);
+  });
+
   test("is refused with gaps in the readings of its test", () => {
-    const minutesPerInch = [8];
-    minutesPerInch[2] = 10;
-    expect(problemsOf(withLayer({ test: { ...tenMinutesAnInch, minutesPerInch } }))).toEqual([
-      'soil.layers[0].test.minutesPerInch[1]: expected minutes from 0.001 to ten million, or "never" with "watched" (or "fills" instead), got nothing',
+    const fills = [{ minutesPerInch: 8 }];
+    fills[2] = { minutesPerInch: 10 };
+    expect(problemsOf(withLayer({ test: { kind: "percolationHole", diameter: "6 in", waterDepth: "12 in", fills } }))).toEqual([
+      "soil.layers[0].test.fills[1]: expected an object of options, got nothing",
     ]);
   });
 
@@ -117,11 +160,11 @@ describe("a layer of soil", () => {
 describe("the schema of a test", () => {
   const lawful: readonly object[] = [
     tenMinutesAnInch,
-    { ...tenMinutesAnInch, minutesPerInch: [8, 10], stonePorosity: 0.4, texture: "clay loam" },
+    { kind: "percolationHole", diameter: "6 in", waterDepth: "12 in", fills: [{ minutesPerInch: 8 }, { minutesPerInch: "10 min/in" }], stonePorosity: 0.4, texture: "clay loam" },
     { ...tenMinutesAnInch, sorptiveNumber_perCm: 0.36 },
     neverDrained,
     { kind: "percolationHole", diameter: "6 in", bottomDown: "2 ft", fills: [{ time: ["0 min", "10 min"], down: ["12 in", "14 in"] }] },
-    { kind: "trialPit", length: "1.6 m", width: "0.6 m", waterDepth: "0.65 m", time75to25: ["60 min", "67 min"], stonePorosity: 0.38 },
+    { kind: "trialPit", length: "1.6 m", width: "0.6 m", waterDepth: "0.65 m", fills: [{ time75to25: "60 min" }, { time75to25: "67 min" }], stonePorosity: 0.38 },
     { kind: "trialPit", length: "1.6 m", width: "0.6 m", waterDepth: "0.65 m", time75to25: "never", watched: "3 day" },
     { kind: "trialPit", length: "1.6 m", width: "0.6 m", waterDepth: "0.65 m", bottomDown: "1 m", fills: [{ time: ["0 h", "1 h"], down: ["0.2 m", "0.4 m"] }] },
     { kind: "borehole", diameter: "100 mm", openLength: "0 m", fills: [{ time: ["0 h", "1 h"], depth: ["2 m", "1 m"] }] },

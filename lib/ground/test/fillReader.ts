@@ -13,6 +13,13 @@ export interface FillReadings {
   readonly down?: readonly string[];
 }
 
+/** How a fill is told in short, by one figure in place of readings: `{ minutesPerInch: 18 }`. */
+export interface ShortFill {
+  readonly key: "minutesPerInch" | "time75to25";
+  /** reads the figure of one fill; what is wrong goes to its reader */
+  readonly fill: (read: OptionReader) => Fill;
+}
+
 /** Fills as read, and what was left out of them, in sentences. */
 export interface ReadFills {
   readonly fills: readonly Fill[];
@@ -26,13 +33,15 @@ const DRY = 0.001;
  * Reads `fills`, each a table of times and depths; a hole that ran dry is read up to its last reading with water in it.
  *
  * @param bottomKey  the test's key for the distance from the mark down to where depth is 0: `bottomDown`
+ * @param short      how a fill of this kind of test may be told in short; none where missing
  */
-export function readFills(read: OptionReader, bottomKey: string): ReadFills {
+export function readFills(read: OptionReader, bottomKey: string, short?: ShortFill): ReadFills {
   const tables = read.children("fills").map((table) => ({ table, down: table.has("down") }));
   const anyDown = tables.some(({ down }) => down);
   const bottom = anyDown ? read.quantity(bottomKey, "length", HOLE_DEPTH) : 0;
   const notes: string[] = [];
   const fills = tables.map(({ table, down }, i) => {
+    if (short !== undefined && table.has(short.key)) return short.fill(table);
     const time = Float64Array.from(table.list("time", (value, where) => table.check(where, value, "time", { least: 0, most: TEST_TIME.most })));
     const key = down ? "down" : "depth";
     const level = Float64Array.from(table.list(key, (value, where) => table.check(where, value, "length", { least: 0, most: HOLE_DEPTH.most })));

@@ -4,25 +4,26 @@ import { optionReader, type OptionReader } from "../../text/optionReader.ts";
 import { elrickConductivity } from "./constantHeadLaw.ts";
 import { drainingHoleLaw, type Fill } from "./fallingHead.ts";
 import { fallingHeadTest } from "./fallingHeadTest.ts";
-import { readFills, type FillReadings } from "./fillReader.ts";
+import { readFills, type FillReadings, type ReadFills } from "./fillReader.ts";
 import type { FallingHeadResult, PercolationHoleResult } from "./soilTestResult.ts";
 import { readSorptiveNumber, SORPTIVE_CLASSES_PER_M, type SorptiveNumber } from "./sorptiveNumber.ts";
 import type { TextureName } from "../soilTexture.ts";
 import { HOLE_DEPTH, HOLE_SIZE, STONE_POROSITY } from "./testBounds.ts";
 import { minutesPerInch } from "../../text/typedQuantity.ts";
 import { threeFigures } from "../../text/format.ts";
-import { neverFell, refuseBeside } from "./watchedFill.ts";
+import { neverFell, refuseBeside, refuseList } from "./watchedFill.ts";
 
 /** A percolation test in a round hole: either how long an inch took, or the readings themselves. */
 export interface PercolationHoleOptions {
   readonly diameter: string;
-  /** water at the start of the inch, from the bottom of the hole; not with `fills` */
+  /** water at the start of the inch, from the bottom of the hole; not with `fills` that are all readings */
   readonly waterDepth?: string;
-  /** minutes for an inch of fall from `waterDepth`, `30` or `"30 min/in"`; of several fills a list; "never" together with `watched` */
-  readonly minutesPerInch?: number | string | readonly (number | string)[];
+  /** minutes for an inch of fall from `waterDepth`, `30` or `"30 min/in"`; "never" together with `watched` */
+  readonly minutesPerInch?: number | string;
   /** how long a hole that never drained was watched */
   readonly watched?: string;
-  readonly fills?: readonly FillReadings[];
+  /** of several fills of this one hole, each by its readings, or by its minutes for an inch from `waterDepth`; the slowest governs */
+  readonly fills?: readonly (FillReadings | { readonly minutesPerInch: number | string })[];
   /** from the mark of the tape down to the bottom of the hole, where `fills` give `down` */
   readonly bottomDown?: string;
   /** of stone in the hole, 0 to 1; default 1, an open hole */
@@ -63,8 +64,7 @@ export function percolationHole(options: PercolationHoleOptions): PercolationHol
 export function readPercolationHole(read: OptionReader): PercolationHoleResult {
   const diameter = read.quantity("diameter", "length", HOLE_SIZE);
   const porosity = read.number("stonePorosity", STONE_POROSITY);
-  const { fills, notes } = read.has("fills") ? readFills(read, "bottomDown") : { fills: inchFills(read), notes: [] };
-  if (read.has("fills")) refuseBeside(read, ["waterDepth", "minutesPerInch", "watched"]);
+  const { fills, notes } = read.has("fills") ? fillsOf(read) : { fills: [inchFill(read)], notes: [] };
   const sorptive = readSorptiveNumber(read);
   read.done();
   const law = drainingHoleLaw((Math.PI / 4) * diameter * diameter, Math.PI * diameter, porosity);
@@ -116,16 +116,27 @@ function smallHole(
 
 const INCH = 254 / 10000;
 
-function inchFills(read: OptionReader): Fill[] {
-  const waterDepth = read.quantity("waterDepth", "length", { least: INCH, most: HOLE_DEPTH.most });
-  const given = read.raw("minutesPerInch");
-  if (given === "never") return [neverFell(read, waterDepth)];
-  const minutes = Array.isArray(given) ? read.list("minutesPerInch", (value) => value) : [given];
-  return minutes.map((written, i) => {
-    const value = typeof written === "string" ? minutesPerInch(written) : written;
-    const usable = typeof value === "number" && value >= 0.001 && value <= 1e7;
-    const key = Array.isArray(given) ? `minutesPerInch[${i}]` : "minutesPerInch";
-    if (!usable) read.problem(key, 'minutes from 0.001 to ten million, or "never" with "watched" (or "fills" instead)', describe(written));
-    return { time: Float64Array.of(0, 60 * (usable ? value : NaN)), depth: Float64Array.of(waterDepth, waterDepth - INCH) };
-  });
+function fillsOf(read: OptionReader): ReadFills {
+  let depth: number | null = null;
+  const waterDepth = (): number => (depth ??= read.quantity("waterDepth", "length", INCH_FROM));
+  const found = readFills(read, "bottomDown", { key: "minutesPerInch", fill: (fill) => fallOfAnInch(fill, waterDepth()) });
+  refuseBeside(read, [...(depth === null ? ["waterDepth"] : []), "minutesPerInch", "watched"]);
+  return found;
+}
+
+function inchFill(read: OptionReader): Fill {
+  const waterDepth = read.quantity("waterDepth", "length", INCH_FROM);
+  return read.raw("minutesPerInch") === "never" ? neverFell(read, waterDepth) : fallOfAnInch(read, waterDepth);
+}
+
+const INCH_FROM = { least: INCH, most: HOLE_DEPTH.most } as const;
+
+function fallOfAnInch(read: OptionReader, waterDepth: number): Fill {
+  const written = read.raw("minutesPerInch");
+  const value = typeof written === "string" ? minutesPerInch(written) : written;
+  const usable = typeof value === "number" && value >= 0.001 && value <= 1e7;
+  if (!usable && !refuseList(read, "minutesPerInch")) {
+    read.problem("minutesPerInch", 'minutes from 0.001 to ten million, or "never" with "watched" (or "fills" instead)', describe(written));
+  }
+  return { time: Float64Array.of(0, 60 * (usable ? value : NaN)), depth: Float64Array.of(waterDepth, waterDepth - INCH) };
 }

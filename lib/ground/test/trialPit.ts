@@ -4,7 +4,7 @@ import { fallingHeadTest } from "./fallingHeadTest.ts";
 import { readFills, type FillReadings } from "./fillReader.ts";
 import type { FallingHeadResult } from "./soilTestResult.ts";
 import { HOLE_DEPTH, HOLE_SIZE, STONE_POROSITY, TEST_TIME } from "./testBounds.ts";
-import { neverFell, refuseBeside } from "./watchedFill.ts";
+import { neverFell, refuseBeside, refuseList } from "./watchedFill.ts";
 
 /** A soakage test in a rectangular pit: either how long it took from 75 to 25 percent full, or the readings themselves. */
 export interface TrialPitOptions {
@@ -12,11 +12,12 @@ export interface TrialPitOptions {
   readonly width: string;
   /** what counts as full, from the pit's bottom; with `fills` it may be left out, and the first reading of a fill is it */
   readonly waterDepth?: string;
-  /** from three quarters of `waterDepth` to one; of several fills a list; "never" together with `watched` */
-  readonly time75to25?: string | readonly string[];
+  /** from three quarters of `waterDepth` to one; "never" together with `watched` */
+  readonly time75to25?: string;
   /** how long a pit that never drained was watched */
   readonly watched?: string;
-  readonly fills?: readonly FillReadings[];
+  /** several fills of this one pit, each by its readings, or by its time from three quarters of `waterDepth` to one; the slowest governs */
+  readonly fills?: readonly (FillReadings | { readonly time75to25: string })[];
   /** from the mark of the tape down to the pit's bottom, where `fills` give `down` */
   readonly bottomDown?: string;
   /** of stone in the pit, 0 to 1; default 1, an open pit */
@@ -56,7 +57,12 @@ export function readTrialPit(read: OptionReader): TrialPitResult {
   const porosity = read.number("stonePorosity", STONE_POROSITY);
   const fromReadings = read.has("fills");
   const full = fromReadings && !read.has("waterDepth") ? null : read.quantity("waterDepth", "length", HOLE_DEPTH);
-  const { fills, notes } = fromReadings ? readFills(read, "bottomDown") : { fills: quarterFills(read, full!), notes: [] };
+  const fullOf = (table: OptionReader): number => {
+    if (full === null) table.problem("time75to25", 'a "waterDepth" of the pit, of which it is the quarters', "none");
+    return full ?? NaN;
+  };
+  const { fills, notes } = !fromReadings ? { fills: [quarterFill(read, full!)], notes: [] }
+    : readFills(read, "bottomDown", { key: "time75to25", fill: (table) => fallOfHalf(table, fullOf(table)) });
   if (fromReadings) refuseBeside(read, ["time75to25", "watched"]);
   read.done();
   const [floor, perimeter] = [length * width, 2 * (length + width)];
@@ -70,11 +76,11 @@ export function readTrialPit(read: OptionReader): TrialPitResult {
   return { ...result, soakageRate: (porosity * floor * depthFull) / 2 / (wetAtHalf * time75to25) };
 }
 
-function quarterFills(read: OptionReader, full: number): Fill[] {
-  const given = read.raw("time75to25");
-  if (given === "never") return [neverFell(read, full)];
-  const times = Array.isArray(given)
-    ? read.list("time75to25", (value, where) => read.check(where, value, "time", TEST_TIME))
-    : [read.quantity("time75to25", "time", TEST_TIME)];
-  return times.map((time) => ({ time: Float64Array.of(0, time), depth: Float64Array.of(0.75 * full, 0.25 * full) }));
+function quarterFill(read: OptionReader, full: number): Fill {
+  return read.raw("time75to25") === "never" ? neverFell(read, full) : fallOfHalf(read, full);
+}
+
+function fallOfHalf(read: OptionReader, full: number): Fill {
+  const time = refuseList(read, "time75to25") ? NaN : read.quantity("time75to25", "time", TEST_TIME);
+  return { time: Float64Array.of(0, time), depth: Float64Array.of(0.75 * full, 0.25 * full) };
 }

@@ -1,3 +1,4 @@
+import { isTested } from "../../site/testHoles.ts";
 import { greatestOf } from "../../numerics/extremes.ts";
 import type { Site } from "../../site/site.ts";
 import { siting } from "../../plan/siting.ts";
@@ -31,7 +32,7 @@ function before(site: Site, reader: Reader): string[] {
   const crossed = near.filter(({ distance }) => distance === 0);
   const { setbacks } = siting(site);
   const nearest = [...setbacks].sort((a, b) => a.pitMargin - b.pitMargin)[0];
-  const untested = site.soil.layers.filter(({ origin }) => origin?.kind !== "test").length;
+  const untested = site.soil.layers.filter((layer) => !isTested(layer)).length;
   const { length: long, width } = site.chamberBank;
   return [
     site.surroundings === null ? say("lines.noPlan") : say("insp.lines", { near: length(NEAR_LINE), n: near.length }),
