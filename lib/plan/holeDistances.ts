@@ -57,11 +57,14 @@ function rank({ feature: { kind }, distance }: HoleDistance): number {
   return kind === "service" ? -1 : kind === "lowPoint" ? 1 : 0;
 }
 
-function holeDistance(feature: Feature, { name, phrase, kind, shape, halfWidth, soaks }: PlacedHole): HoleDistance {
-  const gap = gapTo(feature, shape);
-  const distance = Math.max(0, gap.distance - halfWidth);
-  const chainage = distance === 0 && !shape.closed ? crossings(shape, feature, gap.from) : [];
-  return { feature, from: name, phrase, kind, soaks, distance, chainage, way: { from: towards(gap, halfWidth), to: gap.to } };
+function holeDistance(feature: Feature, { name, phrase, kind, shape, halfWidth, areas, bends, soaks }: PlacedHole): HoleDistance {
+  const gaps = [
+    ...areas.map((area) => gapTo(feature, area)),
+    ...bends.map((bend) => roundGap(gapTo(feature, { points: [bend], closed: false }), halfWidth)),
+  ];
+  const { distance, from, to } = gaps.reduce((near, gap) => (gap.distance < near.distance ? gap : near));
+  const chainage = distance === 0 && !shape.closed ? crossings(shape, feature, gapTo(feature, shape).from) : [];
+  return { feature, from: name, phrase, kind, soaks, distance, chainage, way: { from, to } };
 }
 
 /** From a shape to a feature; to a lot's boundary from inside, to any other area from outside. */
@@ -72,16 +75,18 @@ export function gapTo({ kind, shape }: Feature, from: PlanShape): ShapeGap {
 }
 
 /** Whether all of a hole lies in the lot; true where the plan has none. */
-export function isOnLot(site: Site, { shape, halfWidth }: PlacedHole): boolean {
+export function isOnLot(site: Site, { areas, bends, halfWidth }: PlacedHole): boolean {
   const lot = site.surroundings === null ? null : lotOf(site.surroundings);
   if (lot === null) return true;
-  return insideRing(shape.points[0]!, lot.points) && shapeDistance(shape, edgeOf(lot)).distance > halfWidth;
+  const far = (shape: PlanShape): number => shapeDistance(shape, edgeOf(lot)).distance;
+  return areas.every((area) => insideRing(area.points[0]!, lot.points) && far(area) > 0)
+    && bends.every((bend) => far({ points: [bend], closed: false }) > halfWidth);
 }
 
-/** The point of a way that lies so far from its start, its end at most [m]. */
-function towards({ from, to, distance }: ShapeGap, length: number): PlanPoint {
-  const share = distance > length ? length / distance : distance === 0 ? 0 : 1;
-  return [from[0] + share * (to[0] - from[0]), from[1] + share * (to[1] - from[1])];
+/** A way from a point as one from the edge of a circle round it, its end at most [m]. */
+function roundGap({ from, to, distance }: ShapeGap, radius: number): ShapeGap {
+  const share = distance > radius ? radius / distance : distance === 0 ? 0 : 1;
+  return { distance: Math.max(0, distance - radius), from: [from[0] + share * (to[0] - from[0]), from[1] + share * (to[1] - from[1])], to };
 }
 
 /**

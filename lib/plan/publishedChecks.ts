@@ -12,7 +12,7 @@ export interface BlockStormRow {
 }
 
 /**
- * The published block-storm method for soakaways: storage S = I - O for each duration D,
+ * The published block-storm method for soakaways: storage S = I - O for each duration D shorter than the storm, and for the whole of it,
  *
  *   I = A_runoff x depth(D),      O = a_s50 x f x D
  *
@@ -26,7 +26,7 @@ export interface BlockStormRow {
 export function blockStormTable(rain: Hyetograph, runoffArea: number, halfWall: number, rate: number,
   durations: readonly number[] = DURATIONS): BlockStormRow[] {
   const long = rain.time.at(-1)! - rain.time[0]!;
-  return durations.filter((duration) => duration <= long * (1 + 1e-9) || duration === durations[0]).map((duration) => {
+  return [...durations.filter((duration) => duration < long * (1 - 1e-9)), long].map((duration) => {
     const depth = mostIn(rain, duration);
     const [inflow, outflow] = [runoffArea * depth, halfWall * rate * duration];
     return { duration, depth, inflow, outflow, storage: Math.max(0, inflow - outflow) };

@@ -4,6 +4,7 @@ import type { Hole } from "./hole.ts";
 import { boxStation } from "./levelRows.ts";
 import { materialFigures } from "../site/materials.ts";
 import { edgeOf, type PlanPoint, type PlanShape, shapeDistance, type ShapeGap, turnedRectangle } from "../plane/planShape.ts";
+import { ribbon } from "../plane/ribbon.ts";
 import type { Site } from "../site/site.ts";
 
 /** The works as shapes of the plan. */
@@ -28,8 +29,12 @@ export interface PlacedHole {
   readonly phrase: string;
   /** its area; of a trench or a pipe its middle line, from its upper end on */
   readonly shape: PlanShape;
-  /** of a trench or a pipe, its ends taken as round [m]; 0 for an area */
+  /** of a trench or a pipe [m]; 0 for an area */
   readonly halfWidth: number;
+  /** what is dug: the area itself, or a rectangle for each side of a line, square at its ends */
+  readonly areas: readonly PlanShape[];
+  /** the bends of a line, each dug half its width round */
+  readonly bends: readonly PlanPoint[];
   /** of a trench or a pipe as the file gives it [m]; null where it does not, and for an area */
   readonly length: number | null;
   /** what soaks: the pit and the trench, of which rules on distances speak */
@@ -59,13 +64,12 @@ export function worksShapes(site: Site): WorksShapes | null {
   const holes: PlacedHole[] = [];
   const unplaced: string[] = [];
   const area = (kind: "box" | "pit", name: string, phrase: string, shape: PlanShape): void => {
-    holes.push({ kind, name, phrase, shape, halfWidth: 0, length: null, soaks: kind === "pit" });
+    holes.push({ kind, name, phrase, shape, halfWidth: 0, areas: [shape], bends: [], length: null, soaks: kind === "pit" });
   };
   const pipe = (name: string, length: number | null, way: PipeWay | null): void => {
     if (way === null) unplaced.push(`the ${name}`);
     else if (Math.hypot(way.to[0] - way.from[0], way.to[1] - way.from[1]) > 0) {
-      const shape = lineOf([way.from, way.to]);
-      holes.push({ kind: "pipe", name, phrase: `the ${name}`, shape, halfWidth: figures.pipeTrenchWidth / 2, length, soaks: false });
+      holes.push({ kind: "pipe", name, phrase: `the ${name}`, ...dugAlong([way.from, way.to], figures.pipeTrenchWidth / 2), length, soaks: false });
     }
   };
   settlingBoxes.forEach((box, i) => {
@@ -81,13 +85,19 @@ export function worksShapes(site: Site): WorksShapes | null {
     const name = "overflow trench";
     pipe("pipe to the trench", inlet.length, trench === null ? null : shapeDistance(pit, lineOf([trench.line.points[0]!])));
     if (trench === null) unplaced.push(`the ${name}`);
-    else holes.push({ kind: "trench", name, phrase: `the ${name}`, shape: trench.line, halfWidth: trench.halfWidth, length, soaks: true });
+    else holes.push({ kind: "trench", name, phrase: `the ${name}`, ...dugAlong(trench.line.points, trench.halfWidth), length, soaks: true });
     if (outlet !== null && trench !== null) {
       const way = shapeDistance(lineOf([trench.line.points.at(-1)!]), lineOf([outlet]));
       if (way.distance > trench.halfWidth) pipe("pipe to the emitter", null, way);
     }
   }
   return { pit, boxes, trench, emitter: outlet, holes, unplaced };
+}
+
+function dugAlong(points: readonly PlanPoint[], halfWidth: number): Pick<PlacedHole, "shape" | "halfWidth" | "areas" | "bends"> {
+  const areas = ribbon(points, halfWidth);
+  // a line all of whose points are one has no direction: a circle about it is dug
+  return { shape: lineOf(points), halfWidth, areas, bends: areas.length === 0 ? points : points.slice(1, -1) };
 }
 
 function lineOf(points: readonly PlanPoint[]): PlanShape {

@@ -38,7 +38,7 @@ export interface ExitReached extends Exit {
   readonly time: number | null;
   /** the body that reached it first */
   readonly body: string | null;
-  /** the highest water of its bodies [m]; for the trench's places the pit's where it stands higher, from which it would come */
+  /** the highest water of its bodies [m]; for the trench's places that from which `short` is measured, the trench's own or the pit's */
   readonly top: number;
   /** how far the water stops below what lets it out, at its nearest [m], as `lidSpare` for the emitter */
   readonly short: number;
@@ -96,11 +96,17 @@ export function exitsReached(run: Run): ExitReached[] {
   });
 }
 
-/** The highest water that could come out at an exit: of its bodies, and of the pit from which a trench that is dry or lower would fill. */
-function topAt(run: Run, { kind, bodies }: Exit): number {
-  const pit = run.peaks["chamberBank"]!.level;
-  if (kind !== "emitter" && kind !== "trenchGround") return greatestOf(bodies.map((body) => run.peaks[body]!.level));
-  return greatestOf([pit, ...bodies.filter((body) => wasWet(run, body)).map((body) => run.peaks[body]!.level)]);
+/**
+ * The highest water that could come out at an exit: of its bodies, and of the pit, from which the trench fills, where that stays below the
+ * exit or the pipe into the trench. A pit that stands over both has lost height on its way: the trench's water is what counts.
+ */
+function topAt(run: Run, { kind, bodies, level }: Exit): number {
+  const own = (of: readonly string[]): number[] => of.map((body) => run.peaks[body]!.level);
+  if (kind !== "emitter" && kind !== "trenchGround") return greatestOf(own(bodies));
+  const [pit] = own(bodiesOf(run, "bank"));
+  const wet = own(bodies.filter((body) => wasWet(run, body)));
+  const isBelow = pit! < Math.max(level, run.site.overflowTrench!.inlet.crest);
+  return greatestOf(isBelow || wet.length === 0 ? [pit!, ...wet] : wet);
 }
 
 /** When a body's water first stood at an exit [s]; null where it never did. */

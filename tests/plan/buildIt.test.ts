@@ -9,7 +9,7 @@ import { laidBack } from "../../lib/plan/laidBack.ts";
 import { setOut } from "../../lib/plan/setOut.ts";
 import { takeOff } from "../../lib/plan/takeOff.ts";
 import { worksShapes, type PlacedHole } from "../../lib/plan/worksShapes.ts";
-import type { PlanPoint, PlanShape } from "../../lib/plane/planShape.ts";
+import { edgeOf, turnedRectangle, type PlanPoint, type PlanShape } from "../../lib/plane/planShape.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { expectAllClose, expectClose } from "../closeTo.ts";
 import { shareOf } from "../share.ts";
@@ -195,18 +195,33 @@ describe("the holes and what lies near them", () => {
     for (const site of [lane, row, gas]) {
       const works = worksShapes(site)!;
       for (const { feature, from, distance } of holeDistances(site)) {
-        if (feature.shape === null || feature.kind === "boundary") continue;
+        if (feature.shape === null) continue;
         const hole = works.holes.find(({ name }) => name === from)!;
-        const least = rasterDistance(hole, feature.shape);
+        // a lot is looked at from inside: its edge alone, without the ground in it
+        const other = feature.kind === "boundary" ? edgeOf(feature.shape) : feature.shape;
         // a raster of 0.2 m misses the nearest pair by its diagonal at most, on either side
-        expect(Math.abs(Math.max(0, least - hole.halfWidth) - distance)).toBeLessThan(0.2);
+        expect(Math.abs(rasterDistance(dugBy(hole), other) - distance), `${from} to ${feature.kind}`).toBeLessThan(0.2);
       }
     }
   });
+
+  test("reach to the ends of a trench and no farther, by hand", () => {
+    // Copperbeech Lane: the trench ends at y = 140 ft, the lot at 145 ft; by its long side 78 + 0.75 ft, the lot at 100 ft
+    const row = holeDistances(lane).find(({ feature: { kind }, from }) => kind === "boundary" && from === "overflow trench")!;
+    expectClose(row.distance, 5 * FOOT, ROUND_OFF);
+  });
 });
 
+/** The corners of what is dug, by the width and the straight line of a trench or a pipe: these two sites have no bends. */
+function dugBy({ shape: { points, closed }, halfWidth }: PlacedHole): PlanShape {
+  if (closed) return { points, closed };
+  const [[ax, ay], [bx, by]] = points as readonly [PlanPoint, PlanPoint];
+  const turned = (Math.atan2(by - ay, bx - ax) * 180) / Math.PI;
+  return turnedRectangle([(ax + bx) / 2, (ay + by) / 2], Math.hypot(bx - ax, by - ay), 2 * halfWidth, turned);
+}
+
 /** The least distance of all pairs of points spread over both shapes, 0.2 m apart: edges and insides. */
-function rasterDistance({ shape }: PlacedHole, other: PlanShape): number {
+function rasterDistance(shape: PlanShape, other: PlanShape): number {
   const [a, b] = [spread(shape), spread(other)];
   let least = Infinity;
   for (const [x, y] of a) for (const [u, v] of b) least = Math.min(least, (x - u) ** 2 + (y - v) ** 2);

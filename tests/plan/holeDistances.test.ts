@@ -38,11 +38,14 @@ describe("a gas main through the hole of a box", () => {
     const [cos, sin] = [Math.cos(Math.PI / 12), Math.sin(Math.PI / 12)];
     // The nearest point of the pit to the box's middle is its lower left corner; the pipe leaves the box at its wall, 1.75 ft out.
     const corner = [60 - 11 * cos + 3 * sin - 36, 60 - 11 * sin - 3 * cos - 50];
+    const behind = (0.5 * corner[1]!) / Math.hypot(corner[0]!, corner[1]!);
     const wall = 1.75 / (corner[0]! * cos + corner[1]! * sin) * corner[0]!;
+    // The pipe's trench is 1 ft wide and square at its end in the wall: of its two corners there the one behind is nearer to the main by
+    // half a foot times the line's rise over its length.
     // The main runs along x = 36 from y = 44 to 56; the house's corner (58, 44) and its top at y = 44; the hole's half side is 2.75 ft.
     expectAllClose([
       { what: "main to pit", value: rowOf(tannery(), "gas main", "pit").distance, expected: (24 * cos + 4 * sin - 11) * FOOT },
-      { what: "main to pipe", value: rowOf(tannery(), "gas main", "pipe from the settling box").distance, expected: (wall - 0.5) * FOOT },
+      { what: "main to pipe", value: rowOf(tannery(), "gas main", "pipe from the settling box").distance, expected: (wall - behind) * FOOT },
       { what: "house to box", value: rowOf(tannery(), "workshop", "settling box").distance, expected: (6 - 2.75 * (cos + sin)) * FOOT },
     ], ROUND_OFF);
   });
@@ -196,23 +199,22 @@ describe("on random plans the distances", () => {
     const [cu, cv] = [Math.max(-length / 2, Math.min(length / 2, u)), Math.max(-width / 2, Math.min(width / 2, v))];
     return { distance: Math.hypot(u - cu, v - cv), at: [mx + cu * c - cv * s, my + cu * s + cv * c] };
   };
-  const toLine = ([x, y]: PlanPoint, line: readonly PlanPoint[]): number => {
-    let least = Infinity;
-    for (let i = 1; i < line.length; i++) {
-      const [[ax, ay], [bx, by]] = [line[i - 1]!, line[i]!];
-      const square = (bx - ax) ** 2 + (by - ay) ** 2;
-      const share = square === 0 ? 0 : Math.max(0, Math.min(1, ((x - ax) * (bx - ax) + (y - ay) * (by - ay)) / square));
-      least = Math.min(least, Math.hypot(x - ax - share * (bx - ax), y - ay - share * (by - ay)));
-    }
-    return least;
+  /** To a line with a width: square at its ends, round at its bends. */
+  const toRibbon = (point: PlanPoint, line: readonly PlanPoint[], half: number): number => {
+    const bends = line.slice(1, -1).map(([x, y]) => Math.max(0, Math.hypot(point[0] - x, point[1] - y) - half));
+    return Math.min(...bends, ...line.slice(1).map(([bx, by], i) => {
+      const [ax, ay] = line[i]!;
+      const turned = (Math.atan2(by - ay, bx - ax) * 180) / Math.PI;
+      return toRectangle(point, [(ax + bx) / 2, (ay + by) / 2], [Math.hypot(bx - ax, by - ay), 2 * half], turned).distance;
+    }));
   };
   /** From a point to each hole, by closed forms of the test's own. */
   const holesOf = (plan: Plan): Record<string, (point: PlanPoint) => number> => {
     const { pit, turnedDegrees: turned, box, trench } = plan;
     const { chamberBank: { length, width }, settlingBoxes: [{ plan: size }], overflowTrench } = base as Site & { settlingBoxes: [Site["settlingBoxes"][0]] };
     const [boxLength, boxWidth] = "diameter" in size ? [size.diameter, size.diameter] : [size.length, size.width];
-    // Common practice of the order list in metres: walls of 75 mm, 300 mm of room on each side, pipe trenches 300 mm wide.
-    const walls = [boxLength + 0.15, boxWidth + 0.15] as const;
+    // Common practice of the order list in feet: walls of 3 in, 12 in of room on each side, pipe trenches 12 in wide.
+    const walls = [boxLength + 0.5 * FOOT, boxWidth + 0.5 * FOOT] as const;
     const end = toRectangle(box, pit, [length, width], turned).at;
     let [start, within] = [0, 1];
     for (let i = 0; i < 60; i++) {
@@ -224,11 +226,11 @@ describe("on random plans the distances", () => {
     const wall: PlanPoint = [box[0] + start * (end[0] - box[0]), box[1] + start * (end[1] - box[1])];
     const head = toRectangle(trench[0]!, pit, [length, width], turned).at;
     return {
-      "settling box": (point) => toRectangle(point, box, [walls[0] + 0.6, walls[1] + 0.6], turned).distance,
-      "pipe from the settling box": (point) => Math.max(0, toLine(point, [wall, end]) - 0.15),
+      "settling box": (point) => toRectangle(point, box, [walls[0] + 2 * FOOT, walls[1] + 2 * FOOT], turned).distance,
+      "pipe from the settling box": (point) => toRibbon(point, [wall, end], 0.5 * FOOT),
       "pit": (point) => toRectangle(point, pit, [length, width], turned).distance,
-      "pipe to the trench": (point) => Math.max(0, toLine(point, [head, trench[0]!]) - 0.15),
-      "overflow trench": (point) => Math.max(0, toLine(point, trench) - overflowTrench!.width / 2),
+      "pipe to the trench": (point) => toRibbon(point, [head, trench[0]!], 0.5 * FOOT),
+      "overflow trench": (point) => toRibbon(point, trench, overflowTrench!.width / 2),
     };
   };
   const inRing = ([x, y]: PlanPoint, ring: readonly PlanPoint[]): boolean =>

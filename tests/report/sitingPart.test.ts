@@ -22,14 +22,14 @@ describe("a report's part on what stands around", () => {
 
   test("has the answer, who decides, every distance with who asks and whether that was read, and no verdict", () => {
     for (const words of [
-      "The overflow trench lies 4.3 ft from the boundary, 5.7 ft nearer than Minnesota asks (10 ft).",
+      "The overflow trench lies 5 ft from the boundary, 5 ft nearer than Minnesota asks (10 ft).",
       "What others ask for; your local code and a licensed practitioner decide.",
       "Nearer than some of them ask: the trench to the boundary.",
-      "from the edge of settling box pipe from the settling box pit pipe to the trench overflow trench Boundary 19.8 ft 21.5 ft 15.2 ft 21.5 ft 4.3 ft",
+      "from the edge of settling box pipe from the settling box pit pipe to the trench overflow trench Boundary 19.8 ft 21.5 ft 15.2 ft 21.5 ft 5 ft",
       "Well “neighbour's well” not measured not measured 130 ft not measured not measured",
       "as it is written in feet, published rules of the United States are asked.",
-      "Boundary: 15.2 ft from the pit, 4.3 ft from the trench Minnesota property line (recommended) 10 ft 5.2 ft farther 5.7 ft nearer read",
-      "Minnesota building (recommended) 10 ft 12.2 ft farther 23.7 ft farther read",
+      "Boundary: 15.2 ft from the pit, 5 ft from the trench Minnesota property line (recommended) 10 ft 5.2 ft farther 5 ft nearer read",
+      "Minnesota building (recommended) 10 ft 12.2 ft farther 24.3 ft farther read",
       "Minnesota sensitive well, if the well is a sensitive one 100 ft 30 ft farther read",
       "Groundwater at its highest, 84.00 ft: 8.1 ft below the pit's floor",
       "New Jersey base to seasonal high water table 2 ft 6.1 ft farther read",

@@ -1,4 +1,5 @@
 import { describe, expect, test } from "vitest";
+import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { hydrograph, type Hydrograph } from "../../lib/runoff/hydrograph.ts";
 import { exits, exitsReached, firstExit } from "../../lib/simulate/exits.ts";
 import type { Run } from "../../lib/simulate/run.ts";
@@ -6,6 +7,7 @@ import { simulate } from "../../lib/simulate/simulate.ts";
 import { waysOut } from "../../lib/simulate/waysOut.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { expectClose } from "../closeTo.ts";
+import { demo } from "../site/siteFiles.ts";
 
 /** No soil takes water: what runs in has to come out. */
 const site = {
@@ -133,5 +135,19 @@ describe("where the water comes out", () => {
     expect(drowned.peaks["overflowTrench"]!.level).toBeGreaterThan(11.02);
     expect(exit.time === null ? drowned.firings.length : Math.abs(exit.time - drowned.firings[0]!.start)).toBeLessThan(0.1);
     expect(drowned.events.map(({ kind }) => kind)).toContain("drowns");
+  });
+
+  test("is told with the water that its margin is measured from", () => {
+    // Copperbeech Lane in a cloudburst: the pit stands over the ground of the trench, whose own water does not, a pipe's loss lower
+    const lane = readSite(demo("copperbeech-lane"));
+    let stayed = 0;
+    for (const depth of ["0.4 in", "0.9 in", "1.2 in", "1.5 in", "1.8 in", "2.4 in"]) {
+      for (const { kind, level, top, short, time, atInlet } of exitsReached(simulate(lane, designStorm({ pattern: "block", depth, duration: "1 h" })))) {
+        if ((kind !== "emitter" && kind !== "trenchGround") || time !== null || atInlet) continue;
+        stayed++;
+        expectClose(level - top, short, { absolute: 1e-9, because: "one difference" });
+      }
+    }
+    expect(stayed).toBeGreaterThan(3);
   });
 });

@@ -21,13 +21,14 @@ import { StoppedRun } from "../../simulate/stoppedRun.ts";
 import { variedSite } from "../../simulate/variedSite.ts";
 import { besideSealed } from "../../study/sidesOnly.ts";
 import type { Sizing } from "../../study/size.ts";
-import { displayUnits } from "../../text/format.ts";
+import { displayUnits, lengthText } from "../../text/format.ts";
 import { limits } from "../cautions.ts";
 import { clashList } from "../clashList.ts";
 import { html, trusted, type Markup } from "../markup.ts";
 import { sitingPart } from "../sitingPart.ts";
 import { yearsPart } from "../yearsPart.ts";
 import { years } from "../../upkeep/years.ts";
+import { drainCell } from "../drainWords.ts";
 import { stormNotes, type StormRun, type StoppedStorm } from "../summary.ts";
 import { chartDrawing, roundTicks } from "./chartDrawing.ts";
 import { inputEcho } from "./inputEcho.ts";
@@ -98,23 +99,41 @@ function withoutHead({ markup }: Markup): Markup {
   return trusted(markup.replace(/^<section[^>]*>|<\/section>\s*$/g, "").replace(/<h2([^>]*)><span class="storm-name">[^<]*<\/span>\s*/, "<h2$1>"));
 }
 
-function identitySheet({ site, identity, storms, stopped, text }: ReviewInputs): Markup {
+function identitySheet({ site, identity, storms, stopped, text, criteria }: ReviewInputs): Markup {
   const { version, commit, build, date, revision, prepared, checked, hash, files } = identity;
   const line = (what: string, value: Markup | string): readonly [string, Markup | string] => [what, value];
   return html`${rows(["", ""], [
     line("Site", site.name), line("Revision", revision === "" ? blank(12) : revision), line("Date", date),
     line("Prepared by", prepared === "" ? blank(24) : prepared), line("Checked by", checked === "" ? blank(24) : checked),
-    line("Library", `soakstep ${version}, commit ${commit}, build ${build}`), line("Site file, SHA-256", hash),
+    line("Design", designLine(site)), line("Library", `soakstep ${version}, commit ${commit}, build ${build}`), line("Site file, SHA-256", hash),
     ...files.map((each) => line(`File “${each.name}”, SHA-256`, each.hash)),
   ], { label: "Identity" })}
 <p>This page holds the site file and every file that it names. With the library of the same commit, <code>soakstep check</code> and the name of this page takes them out, runs them again and says whether every figure and every word here still holds; with another version it says which figures moved and by how much. Seeds of studies are in the file, or 1 where it names none.</p>
 <p><a download="site.json" href="data:application/json;base64,${base64(text)}">The site file, to be saved: site.json</a>${files.length === 0 ? "" : " (the files that it names travel inside the page too)"}</p>
 <h2>Answers</h2>
 <ul>${storms.map(({ name, run }) => html`<li><b>${plainText(name, 60)}.</b> ${answerSentence(run)}</li>`)}${stopped.map(({ name, why }) => html`<li><b>${plainText(name, 60)}.</b> Could not be run to its end: ${why}</li>`)}</ul>
+${askedWords(criteria, site)}
 <h2>The reviewer</h2>
 <p>${tick} accepted &nbsp; ${tick} accepted with the changes noted &nbsp; ${tick} refused, because ${blank(50)}</p>
 <p>Name, licence, date: ${blank(50)}</p>
 <p class="soft">No verdict of compliance with any code is given here. Local codes and licensed practice decide.</p>`;
+}
+
+/** The works in a line, so that this paper is told from one of another size. */
+function designLine({ chamberBank: pit, overflowTrench: trench, units }: Site): string {
+  const size = (length: number): string => lengthText(length, units);
+  const chambers = pit.chambers.reduce((sum, { count }) => sum + count, 0);
+  return `as in the site file: pit ${size(pit.length)} × ${size(pit.width)}, ${chambers === 0 ? "no chambers" : chambers === 1 ? "1 chamber" : `${chambers} chambers`}, ${trench === null ? "no trench" : `trench ${size(trench.length)}`}`;
+}
+
+/** What of the file's own criteria is met, and what is not. */
+function askedWords(criteria: Sizing | null, site: Site): Markup {
+  if (criteria === null) return html`<p>The file asks for nothing by number.</p>`;
+  const design = criteria.designs[0]!;
+  const missed = criteria.criteria.filter((_, c) => design.met[c] !== true);
+  if (missed.length === 0) return html`<p><b>All that the file asks is met</b> (${criteria.criteria.length} of ${criteria.criteria.length}).</p>`;
+  const words = missed.map((criterion) => `${criterionWords(criterion, criteria)} (reached: ${reachedText(criterion, design.reached[criteria.criteria.indexOf(criterion)]!, site.units)})`);
+  return html`<p><b>Missed, ${missed.length} of ${criteria.criteria.length} that the file asks:</b> ${words.join("; ")}.</p>`;
 }
 
 function echoSheet({ site, file }: ReviewInputs): Markup {
@@ -222,7 +241,7 @@ const EXIT_NAMES: Readonly<Record<ExitReached["kind"], string>> = {
 };
 
 function exitLine(exit: ExitReached, run: Run, { level, depth, water }: Reader): string[] {
-  const margin = exit.short >= 0 ? `${depth(exit.short)} below` : `${depth(-exit.short)} over`;
+  const margin = exit.short >= 0 ? `${depth(exit.short)} below${exit.atInlet ? " the pipe to the trench" : ""}` : `${depth(-exit.short)} over`;
   return [`${EXIT_NAMES[exit.kind]}${exit.name === null ? "" : ` “${plainText(exit.name, 40)}”`}`, level(exit.level), level(exit.top), exit.time === null ? margin : `reached at hour ${(exit.time / 3600).toFixed(2)}`, exit.volume === null ? "–" : water(exit.volume)];
 }
 
@@ -266,7 +285,7 @@ function marginSheet({ site, criteria, storms }: ReviewInputs, reader: Reader): 
   return html`${asked}
 <p>Room before water comes out at ${reader.level(fill.level)}: ${reader.water(fill.freeVolume)}${fill.rain === null ? "" : `, ${reader.depth(fill.rain)} of rain with nothing soaking away`}.</p>
 <h2>Drain-down</h2>
-${rows(["storm", "half empty after", "empty after"], storms.map(({ name, run }) => [plainText(name, 60), run.drainDown.half === null ? "not within the run" : reader.lasting(run.drainDown.half), run.drainDown.empty === null ? "not within the run" : reader.lasting(run.drainDown.empty)]), { label: "Drain-down" })}
+${rows(["storm", "half empty after", "empty after"], storms.map(({ name, run }) => [plainText(name, 60), drainCell(run, "half"), drainCell(run, "empty")]), { label: "Drain-down" })}
 ${found ?? html`<h3>What does not fit as drawn</h3><p>Nothing found: pipes against chamber tops and stone, lid against ground, chambers against the pit, pipes against a shoring line.</p>`}`;
 }
 
@@ -279,8 +298,7 @@ function marginText(asks: string, margin: number, reader: Reader): string {
 }
 
 function sensitivitySheet(storms: readonly StormRun[], reader: Reader): Markup {
-  const worst = storms.reduce<StormRun | null>((most, storm) =>
-    (most === null || badness(storm.run) > badness(most.run) ? storm : most), null);
+  const worst = storms.reduce<StormRun | null>((most, storm) => (most === null || asksMore(storm.run, most.run) ? storm : most), null);
   if (worst === null) return html`<p>No storm ran to its end.</p>`;
   const { run } = worst;
   const { site } = run;
@@ -306,18 +324,31 @@ function sensitivitySheet(storms: readonly StormRun[], reader: Reader): Markup {
   const line = ({ name, make }: (typeof cases)[number]): string[] => {
     try {
       const made = make();
-      return [name, pit(made), reader.water(made.emitted), reader.lasting(made.openTime), reader.water(made.spilled), made.drainDown.half === null ? "not within the run" : reader.lasting(made.drainDown.half), made.drainDown.empty === null ? "not within the run" : reader.lasting(made.drainDown.empty)];
+      return [name, pit(made), reader.water(made.emitted), reader.lasting(made.openTime), reader.water(made.spilled), drainCell(made, "half"), drainCell(made, "empty")];
     } catch (error) {
       if (!(error instanceof StoppedRun)) throw error;
       return [name, `stopped: ${error.message}`, "", "", "", "", ""];
     }
   };
-  return html`<p>One thing changed at a time, in the storm that asks most of these works: “${plainText(worst.name, 60)}”. The soil is rarely known to better than a factor of three.</p>
+  return html`<p>One thing changed at a time, in the storm that asks most of these works, “${plainText(worst.name, 60)}”${storms.length > 1 ? `: ${mostWords(run)}` : ""}. The soil is rarely known to better than a factor of three.</p>
 ${rows(["changed", "pit at most", "emitter lets out", "open for", "surface elsewhere", "half empty", "empty"], cases.map(line), { label: "Sensitivity" })}`;
 }
 
-function badness({ spilled, emitted, peaks, site }: Run): number {
-  return 1e6 * spilled + 1e3 * emitted + peaks["chamberBank"]!.level - site.chamberBank.floor;
+/** Whether one storm asks more than another: by what comes out elsewhere, then by the emitter, then by how high the pit stands. */
+function asksMore(one: Run, other: Run): boolean {
+  const by = ({ spilled, emitted, peaks }: Run): readonly number[] => [spilled, emitted, peaks["chamberBank"]!.level];
+  const [a, b] = [by(one), by(other)];
+  const i = a.findIndex((each, k) => Math.abs(each - b[k]!) > NOTHING);
+  return i >= 0 && a[i]! > b[i]!;
+}
+
+/** Volumes and levels that differ by less are one [m3], [m]. */
+const NOTHING = 1e-4;
+
+/** By what a storm was found to ask most. */
+function mostWords({ spilled, emitted }: Run): string {
+  if (spilled > NOTHING) return "most comes out over a rim or the ground in it";
+  return emitted > NOTHING ? "nothing comes out elsewhere in any, and the emitter lets out most in it" : "nothing comes out in any, and the pit stands highest in it";
 }
 
 function publishedSheet(site: Site, storms: readonly StormRun[], reader: Reader): Markup {
