@@ -1,4 +1,5 @@
-// The front door, "soakstep": nothing from Node. Formulas by themselves: "soakstep/hydrology"; files and threads: "soakstep/node".
+// The front door, "soakstep": nothing from Node. Formulas by themselves: "soakstep/hydrology"; yards told, yards measured, many lots:
+// "soakstep/yards"; files and threads: "soakstep/node".
 
 // A site file, read and checked
 export { readSite } from "./site/readSite.ts";
@@ -57,41 +58,13 @@ export type { Prices } from "./site/prices.ts";
 export type { AssumedFigure } from "./site/materials.ts";
 export type { Materials } from "./site/materials.ts";
 
-// What was measured: before digging, after filling, of a pit that fails
+// The soil: tests, and how far one place of a lot speaks for the rest
 export { soilTest, type SoilTest } from "./ground/test/soilTest.ts";
 export type { SoilTestResult, FallingHeadResult, FillResult, PercolationHoleResult } from "./ground/test/soilTestResult.ts";
 export type { ConstantHeadResult } from "./ground/test/constantHeadTest.ts";
 export type { FillReadings } from "./ground/test/fillReader.ts";
 export type { Band } from "./ground/test/withinSiteBand.ts";
 export { runSoilBand, type SoilBandRuns } from "./study/runSoilBand.ts";
-export { fillTest, type FillTestOptions, type FillTestResult, type FittedNumber } from "./dips/fillTest.ts";
-export { failedPit, type FailedPit, type RankedCause } from "./dips/failedPit.ts";
-export type { FailedPitOptions } from "./dips/pitLog.ts";
-export { asBuilt, type AsBuiltResult, type BuiltEntry } from "./dips/asBuilt.ts";
-export { pitLife, type PitLife, type LifePoint, type LifeEvent } from "./dips/pitLife.ts";
-export { pitLifeFigure } from "./figures/pitLifeFigure.ts";
-export { season, type Season, type SeasonNumber, type SeasonOptions } from "./dips/season.ts";
-export { seasonFigure } from "./figures/seasonFigure.ts";
-export type { Dip, Dips, DipsGiven } from "./dips/dips.ts";
-
-// Many lots: the works of a pattern, each with its own values
-export { lotPattern, lotSite, type LotPattern } from "./study/lotSite.ts";
-export { lotTable, type Lot, type LotTable } from "./study/lotTable.ts";
-export { lotResults, type LotResult } from "./study/lotResults.ts";
-export { gutters, neighbourRises, type Gutter, type NeighbourRise, type StreetPit } from "./study/streets.ts";
-
-// A yard that was told on a lawn: levels out of readings, works between them, first answers
-export { levellingBook, type LevellingBook, type WrittenBook } from "./plan/levellingBook.ts";
-export { typedQuantity, type Typed, type TypedField } from "./text/typedQuantity.ts";
-export { answersOf, readAnswers, type Answers, type AnswersRead } from "./yard/questions.ts";
-export { yardOf, type Told, type Yard } from "./yard/yard.ts";
-export { proposeWorks, type Proposal, type WorksProposed } from "./yard/proposeWorks.ts";
-export { feasibleLevels, type FeasibleLevels, type GroundTold, type Missed, type Remedy } from "./yard/feasibleLevels.ts";
-export { firstAnswers, type FirstAnswer, type FirstAnswers } from "./yard/firstAnswers.ts";
-export { holeVerdict, type HoleVerdict } from "./yard/holeVerdict.ts";
-export { checkFile, type CheckedFile } from "./yard/checkFile.ts";
-export { fileText } from "./yard/fileKeys.ts";
-export type { Survey } from "./site/surveyField.ts";
 
 // Studies of many runs
 export { size, type Sizing, type SizedDesign, type Binding, type RuleOfThumb } from "./study/size.ts";
@@ -140,8 +113,6 @@ export { storageFigure } from "./figures/storageFigure.ts";
 export { sitePlanFigure } from "./figures/sitePlanFigure.ts";
 export { placementFigure } from "./figures/placementFigure.ts";
 export { soilTestFigure, type SoilTestFigureOptions } from "./figures/soilTestFigure.ts";
-export { fillTestFigure } from "./figures/fillTestFigure.ts";
-export { failedPitFigure } from "./figures/failedPitFigure.ts";
 export { yearsFigure } from "./figures/yearsFigure.ts";
 export { sweepCurveFigure } from "./figures/sweepCurveFigure.ts";
 export { sweepFigure } from "./figures/sweepFigure.ts";

@@ -1,4 +1,4 @@
-// The third door, "soakstep/node": what needs Node. Files, threads, figures in a notebook.
+// The fourth door, "soakstep/node": what needs Node. Files, threads, figures in a notebook.
 export { loadJson } from "./node/loadJson.ts";
 export { readRainFile } from "./node/readRainFile.ts";
 export { plotlySource } from "./node/plotlySource.ts";

@@ -12,7 +12,8 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { Redis } from "ioredis";
-import { designStorm, lotPattern } from "../../dist/index.js";
+import { designStorm } from "../../dist/index.js";
+import { lotPattern } from "../../dist/yards.js";
 import { fillStudyFile, queuePool, workOn } from "../../dist/node.js";
 
 /** A run of a lot [ms], and the numbers of its row. */

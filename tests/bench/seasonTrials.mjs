@@ -4,7 +4,8 @@
 //                                                        how often its bands hold; 12 s each
 import { readFileSync } from "node:fs";
 import { normalDraw, uniformDraw } from "../../dist/numerics/draw.js";
-import { readSite, season, stochasticRain } from "../../dist/index.js";
+import { readSite, stochasticRain } from "../../dist/index.js";
+import { season } from "../../dist/yards.js";
 import { seasonModel } from "../../dist/dips/seasonModel.js";
 
 const DAY = 86400;

@@ -9,7 +9,8 @@ import { screenshot } from "./screenshot.ts";
 import { tenYards, type FieldNotes } from "./tenYards.ts";
 
 // The page carries the build, so the build is what it is held against.
-const { readSite, settledRun, designStorm, readAnswers, yardOf, proposeWorks, fileText, firstAnswers } = await import("../../dist/index.js");
+const { readSite, settledRun, designStorm } = await import("../../dist/index.js");
+const { readAnswers, yardOf, proposeWorks, fileText, firstAnswers } = await import("../../dist/yards.js");
 const { newPage } = await import("../../dist/yard/newPage.js");
 
 const program = (isWasm: boolean): string => readFileSync(new URL(`../../dist/newPage/${isWasm ? "page" : "scriptPage"}.js`, import.meta.url), "utf8");

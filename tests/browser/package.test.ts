@@ -95,8 +95,8 @@ describe("the package, packed and installed in an empty folder without a network
     }
   });
 
-  test("has types behind every door, the third with those of Node", () => {
-    writeFileSync(join(folder, "doors.ts"), 'export * as a from "soakstep";\nexport * as b from "soakstep/hydrology";\nexport * as c from "soakstep/node";\n');
+  test("has types behind every door, the last with those of Node", () => {
+    writeFileSync(join(folder, "doors.ts"), 'export * as a from "soakstep";\nexport * as b from "soakstep/hydrology";\nexport * as c from "soakstep/yards";\nexport * as d from "soakstep/node";\n');
     expect(compiled("doors.ts", { typeRoots: [join(root, "node_modules/@types")], types: ["node"] })).toBe("");
   });
 
@@ -121,7 +121,10 @@ describe("the package, packed and installed in an empty folder without a network
     const core = await bundledText(`export { ${names.filter((name) => !pages.includes(name)).join(", ")} } from "soakstep";`);
     const run = await bundledText('export { designStorm, readSite, simulate } from "soakstep";');
     const kB = (text: string): string => `${Math.round(text.length / 1000)} kB`;
+    const yards = await bundledText('export * from "soakstep/yards";');
+    const formulas = await bundledText('export * from "soakstep/hydrology";');
     console.log(`bundled and minified: all of "soakstep" ${kB(whole)}, without pictures and pages ${kB(core)}, readSite, designStorm and simulate ${kB(run)}`);
+    console.log(`all of "soakstep/yards" ${kB(yards)}, of "soakstep/hydrology" ${kB(formulas)}`);
     expect(run.length).toBeLessThan(core.length);
     // the stepper as script is for pages that forbid WebAssembly, and stays out of bundles
     expect(whole).not.toContain("asmFunc");

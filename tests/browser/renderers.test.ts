@@ -5,7 +5,7 @@ import { galleryFigures } from "../tools/galleryFigures.mjs";
 import { startBrowser } from "./openPage.ts";
 
 // Every figure is drawn twice in Chromium from the same data: by plotly, which knows nothing of our renderer, and by that.
-const library = await import("../../dist/index.js");
+const library = { ...await import("../../dist/index.js"), ...await import("../../dist/yards.js") };
 const { stateMoments } = await import("../../dist/figures/stateMoments.js");
 type Figure = ReturnType<typeof library.levelFigure>;
 const figures = await galleryFigures({ ...library, stateMoments }) as [string, (options: { readonly width: number }) => Figure][];

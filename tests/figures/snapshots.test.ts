@@ -1,5 +1,6 @@
 import { describe, expect, test, vi } from "vitest";
 import * as library from "../../lib/index.ts";
+import * as yards from "../../lib/yards.ts";
 import type { Figure } from "../../lib/figures/figure.ts";
 import { stateMoments } from "../../lib/figures/stateMoments.ts";
 import { settledRun } from "../../lib/simulate/settledRun.ts";
@@ -11,7 +12,7 @@ import { galleryFigures } from "../tools/galleryFigures.mjs";
 // long on a machine that has other work
 vi.setConfig({ testTimeout: 60_000 });
 
-const figures = await galleryFigures({ ...library, stateMoments }) as [string, (options: { readonly width: number }) => Figure][];
+const figures = await galleryFigures({ ...library, ...yards, stateMoments }) as [string, (options: { readonly width: number }) => Figure][];
 
 /** A figure as prose: what it says, its axes and texts, and how much is drawn. Figures are rounded, so that no machine differs. */
 function prose({ answer, description, layout, data }: Figure): string {

@@ -11,7 +11,7 @@ const MIT = readFileSync(new URL("../../LICENSE", import.meta.url), "utf8").repl
 
 /** What the package, its threads, its tests and its benchmarks import by path. */
 const ENTRIES = [
-  "index.js", "hydrology.js", "node.js", "command/command.js", "command/main.js", "figures/stateMoments.js", "node/plotInNotebook.js", "node/rowFile.js",
+  "index.js", "hydrology.js", "yards.js", "node.js", "command/command.js", "command/main.js", "figures/stateMoments.js", "node/plotInNotebook.js", "node/rowFile.js",
   "node/studyWorker.js", "numerics/draw.js", "report/sitePage.js", "report/markup.js", "report/pageFrame.js",
   "report/placedPicture.js", "simulate/assemble.js", "simulate/variedSite.js", "site/pipeRules.js", "dips/failedPit.js",
   "dips/faultCase.js", "dips/fillChoice.js", "dips/fillFit.js", "dips/fillModel.js", "dips/fillSolution.js", "dips/fillTest.js", "dips/roomDoubt.js",

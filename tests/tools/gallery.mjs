@@ -3,6 +3,7 @@ import { mkdirSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import * as library from "../../dist/index.js";
 import { figureSvg } from "../../dist/index.js";
+import * as yards from "../../dist/yards.js";
 import { stateMoments } from "../../dist/figures/stateMoments.js";
 import { html } from "../../dist/report/markup.js";
 import { pageFrame } from "../../dist/report/pageFrame.js";
@@ -10,7 +11,7 @@ import { pictureOf, placeOf } from "../../dist/report/placedPicture.js";
 import { galleryFigures } from "./galleryFigures.mjs";
 
 const root = fileURLToPath(new URL("../../", import.meta.url));
-const figures = await galleryFigures({ ...library, stateMoments });
+const figures = await galleryFigures({ ...library, ...yards, stateMoments });
 const shown = figures.map(([call, make], i) => ({ call, picture: pictureOf(`figure-${i + 1}`, (options) => make({ ...options })) }));
 mkdirSync(`${root}out`, { recursive: true });
 writeFileSync(`${root}out/gallery.html`, pageFrame({

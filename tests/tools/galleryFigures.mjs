@@ -3,7 +3,7 @@ import { readFileSync } from "node:fs";
 
 const text = (name) => readFileSync(new URL(`../../data/${name}`, import.meta.url), "utf8");
 
-/** @param lib  of dist/index.js, with `stateMoments` beside it */
+/** @param lib  of dist/index.js and dist/yards.js, with `stateMoments` beside it */
 export async function galleryFigures(lib) {
   const site = (name) => lib.readSite(text(`${name}.json`));
   const lane = site("copperbeech-lane");
