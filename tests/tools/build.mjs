@@ -29,7 +29,7 @@ if (!existsSync(compiler)) {
 }
 rmSync(`${root}dist`, { recursive: true, force: true });
 compileKernel();
-const { status, error } = spawnSync(process.execPath, [compiler, "-p", "tsconfig.json"], { cwd: root, stdio: "inherit" });
+const { status, error } = spawnSync(process.execPath, [compiler, "-p", "tsconfig.json", "--sourceMap", "--inlineSources"], { cwd: root, stdio: "inherit" });
 if (error) throw error;
 if (status !== 0) {
   // half a build would look like a whole one to whoever runs it next
@@ -45,6 +45,7 @@ try {
   await bundlePage(`${root}dist/live/lesson.js`, `${root}dist/live/lessonScript.js`, false);
   await bundlePage(`${root}dist/newPage/main.js`, `${root}dist/newPage/page.js`, true);
   await bundlePage(`${root}dist/newPage/main.js`, `${root}dist/newPage/scriptPage.js`, false);
+  await minifyAlone(`${root}dist/simulate/kernelScript.js`);
   await joinModules(`${root}dist/`);
   // a bundle for browsers takes it in place of the stepper as script, which is a third of it: "browser" in package.json says so
   writeFileSync(`${root}dist/simulate/noScript.js`, "export const kernelInScript = null;\n");
@@ -92,6 +93,8 @@ async function packInto(file) {
     postBanner: ({ moduleIds }) => licences(moduleIds),
   });
   await bundle.close();
+  // the compiler's map is none of this
+  rmSync(`${file}.map`);
   const left = [...imports, ...dynamicImports];
   if (left.length > 0) throw new Error(`build: expected its packages packed into ${file}, got imports of ${left.join(", ")}`);
 }
@@ -115,8 +118,21 @@ async function bundlePage(input, file, isWasm) {
 }
 
 /**
- * Joins the modules of dist into few files: Node takes longer to find five hundred than to run a storm. What is imported by its path
- * stays where it is; the rest goes into a folder as deep, so that a path from a module to other files stays the same.
+ * Minifies a module that stays a file of its own.
+ * @param {string} file
+ */
+async function minifyAlone(file) {
+  const { rolldown } = await import("rolldown");
+  const bundle = await rolldown({ input: file, platform: "node", cwd: root });
+  await bundle.write({ file, format: "esm", minify: true });
+  await bundle.close();
+  rmSync(`${file}.map`);
+}
+
+/**
+ * Joins the modules of dist into few minified files with source maps: Node takes longer to find five hundred, and to read their comments,
+ * than to run a storm. What is imported by its path stays where it is; the rest goes into a folder as deep, so that a path from a module
+ * to other files stays the same.
  * @param {string} dist
  */
 async function joinModules(dist) {
@@ -124,21 +140,40 @@ async function joinModules(dist) {
   // the stepper as script stays a file of its own, which a bundle for browsers leaves out
   const isApart = (/** @type {string} */ id) => id.startsWith("node:") || id.endsWith("/kernelScript.js");
   const modules = readdirSync(dist, { recursive: true, encoding: "utf8" }).filter((file) => file.endsWith(".js") && !/^(?:live|newPage).(page|scriptPage|pageScript|lessonPage|lessonScript).js$|kernelScript.js$/.test(file));
+  const plugins = [{ name: "maps", load: withItsMap }];
   const input = Object.fromEntries(ENTRIES.map((file) => [file.slice(0, -".js".length), dist + file]));
-  const bundle = await rolldown({ input, platform: "node", cwd: root, external: isApart });
+  const options = { platform: /** @type {const} */ ("node"), cwd: root, external: isApart, plugins };
+  // what the first door needs, in one file for each part of it that another door needs by itself
+  const first = await rolldown({ ...options, input: `${dist}index.js` });
+  const { output: [{ moduleIds }] } = await first.generate({ format: "esm", codeSplitting: false });
+  await first.close();
+  const needed = new Set(moduleIds);
+  const group = (/** @type {string} */ name, /** @type {RegExp} */ folders) => ({ name, test: (/** @type {string} */ id) => needed.has(id) && folders.test(id) });
+  const bundle = await rolldown({ ...options, input });
   const { output } = await bundle.generate({
     format: "esm",
     entryFileNames: "[name].js",
     chunkFileNames: "parts/[name].js",
-    comments: { legal: true },
-    // what a run needs, in one file
-    codeSplitting: { groups: [{ name: "core", test: /dist.(numerics|units|rain|ground|runoff|works|site|simulate)./ }] },
+    minify: true,
+    sourcemap: true,
+    comments: { legal: true, annotation: true },
+    codeSplitting: { groups: [
+      group("core", /dist.(text|numerics|plane|rain|ground|schema|runoff|works|site|simulate)./),
+      group("studies", /dist.(plan|study|dips|upkeep)./),
+      group("pages", /dist.(figures|report|yard)./),
+    ] },
   });
   await bundle.close();
-  for (const file of modules) rmSync(dist + file);
+  for (const file of modules) {
+    rmSync(dist + file);
+    rmSync(`${dist}${file}.map`, { force: true });
+  }
   mkdirSync(`${dist}parts`, { recursive: true });
   for (const part of output) {
-    if (part.type !== "chunk") continue;
+    if (part.type !== "chunk") {
+      writeFileSync(dist + part.fileName, part.source);
+      continue;
+    }
     const isDeep = part.fileName.includes("/");
     if (!isDeep && part.code.replaceAll(/\/\*.*?\*\//gs, "").includes("import.meta.url")) {
       throw new Error(`build: expected paths to other files in modules a folder deep, got one in ${part.fileName}`);
@@ -148,6 +183,15 @@ async function joinModules(dist) {
   if (!output.some((part) => part.type === "chunk" && part.code.includes("Parts of hyparquet-writer"))) {
     throw new Error("build: expected the notice of hyparquet-writer in dist, got none");
   }
+}
+
+/**
+ * A module with the map that the compiler made of it, so that the lines of the joined files are those of lib.
+ * @param {string} id
+ */
+function withItsMap(id) {
+  const map = `${id}.map`;
+  return existsSync(map) ? { code: readFileSync(id, "utf8"), map: readFileSync(map, "utf8") } : null;
 }
 
 /**
