@@ -23,7 +23,7 @@ export const help: string = `soakstep: what a soakaway does in a storm, stepped 
                                     season; what was built
       --keep                        and writes it into the site file as an entry of its day
   soakstep measured <site.json>     the life of the pit, as the file's "asBuilt" and "diary" tell it
-  soakstep day <site.json> <day.json>
+  soakstep day <site.json> <day.json|gauge.csv 2026-06-14>
                                     whether the lid should have run on a day, by the clock
   soakstep lots <table.csv|geojson> --site <pattern.json>
                                     many lots, each the works of a pattern with its own values: a page, a row a lot

@@ -236,6 +236,9 @@ describe("the command", () => {
     expect(out).toMatch(/^The lid should have run on 14 June 2026: it opens at 1[678]:\d\d and lets out [\d.]+ m³\.\n/);
     const page = readFileSync(join(folder, "out", "yard-day.html"), "utf8");
     for (const words of ["the gauge’s own clock, which names no time zone", "gauge.csv: One line before the header was passed over."]) expect(page).toContain(words);
+    const gauge = await run("day", yard, join(folder, "gauge.csv"), "2026-06-14");
+    expect([gauge.status, gauge.out]).toEqual([status, out]);
+    expect((await run("day", yard, "day.json", "2026-06-14")).err).toContain("or a gauge's CSV and a date, got");
     expect(await run("day", yard)).toMatchObject({ status: 1, err: expect.stringContaining("day: expected a site file and a file of what is known of the day") as string });
     const lost = await run("day", yard, file("other.json", { file: "gauge.csv", date: "2026-06-01" }));
     expect(lost.err).toContain('day.date: expected a day of the record, 2026-06-14 to 2026-06-14, got "2026-06-01"');
