@@ -38,6 +38,8 @@ export default tseslint.config(
       "no-restricted-syntax": [
         "error",
         { selector: "TSEnumDeclaration", message: "A union of string literals instead of an enum." },
+        { selector: "TSAsExpression > :matches(TSNeverKeyword, TSAnyKeyword).typeAnnotation", message: "A type that is checked, in place of a cast that hides it." },
+        { selector: "TSAsExpression > TSAsExpression.expression", message: "A type that is checked, in place of a cast that hides it." },
         { selector: "ExportDefaultDeclaration", message: "A named export: one idea a file, named as its main export." },
         { selector: "ExportAllDeclaration", message: "Named re-exports, so that the surface can be read." },
         {

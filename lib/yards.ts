@@ -1,4 +1,5 @@
-// The third door, "soakstep/yards": yards that are told on their lawn, yards whose pits are measured, and many lots at once. Nothing from Node.
+// The third door, "soakstep/yards": yards that are told on their lawn, yards whose pits are measured, and many lots at once.
+// Nothing from Node.
 
 // A yard that was told on a lawn: levels out of readings, works between them, first answers
 export { levellingBook, type LevellingBook, type WrittenBook } from "./plan/levellingBook.ts";

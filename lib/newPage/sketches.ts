@@ -1,6 +1,6 @@
 import { InputError } from "../text/problem.ts";
 import { chamberCount } from "../study/resized.ts";
-import { holeVerdict } from "../yard/holeVerdict.ts";
+import { holeVerdict, type HoleTest } from "../yard/holeVerdict.ts";
 import type { WorksProposed } from "../yard/proposeWorks.ts";
 import type { AnswersRead } from "../yard/questions.ts";
 import { holePicture, planPicture, roofPicture, sectionPicture, sketchOf, type YardSketch } from "../yard/yardPictures.ts";
@@ -18,14 +18,14 @@ export function showSketches(read: AnswersRead, works: WorksProposed | null): vo
   put("ground-picture", sectionPicture({ ...whole, works: null }, width));
   put("plan-picture", planPicture(whole, width));
   put("works-picture", whole.works === null ? null : sectionPicture(whole, width));
-  const soil = read.draft["soil"] as { readonly test?: { readonly kind: "percolationHole"; readonly fills?: unknown } } | undefined;
-  if (soil?.test?.fills === undefined) {
+  const test = holeTestOf(read.draft["soil"]);
+  if (test?.fills === undefined) {
     put("hole-picture", null);
     say("hole-words", "");
     return;
   }
   try {
-    const verdict = holeVerdict(soil.test as never, read.units);
+    const verdict = holeVerdict(test, read.units);
     say("hole-words", verdict.words);
     put("hole-picture", holePicture(verdict, read.units, width));
   } catch (error) {
@@ -33,6 +33,11 @@ export function showSketches(read: AnswersRead, works: WorksProposed | null): vo
     say("hole-words", error.problems.map(({ expected, got }) => `expected ${expected}, got ${got}`).join("; "));
     put("hole-picture", null);
   }
+}
+
+/** The test of a soil that was told as a hole filled with water. */
+function holeTestOf(soil: unknown): HoleTest | undefined {
+  return (soil as { readonly test?: HoleTest } | undefined)?.test;
 }
 
 function sketchWith(read: AnswersRead, works: WorksProposed | null): YardSketch {

@@ -64,6 +64,22 @@ function absentValue(field: Field<unknown>, siblings: Given, where: string, find
   return field.absent.value;
 }
 
+/**
+ * Refuses keys that a schema does not know, in objects within objects and lists too, as far as it gives one way alone to write
+ * them. What the keys hold is for the reader of those options, who knows what they mean together.
+ */
+export function checkKeysOf(schema: JsonSchema, value: unknown, where: string, findings: Findings): void {
+  const { properties, items } = schema as { readonly properties?: Readonly<Record<string, JsonSchema>>; readonly items?: JsonSchema };
+  if (Array.isArray(value)) {
+    if (items !== undefined) value.forEach((each, i) => { checkKeysOf(items, each, `${where}[${i}]`, findings); });
+  } else if (isObject(value) && properties !== undefined) {
+    checkKeys(value, Object.keys(properties), where, findings);
+    for (const [key, inner] of Object.entries(properties)) {
+      if (has(value, key)) checkKeysOf(inner, value[key], pathTo(where, key), findings);
+    }
+  }
+}
+
 function checkKeys(value: Given, known: readonly string[], where: string, findings: Findings): void {
   for (const key of Object.keys(value)) {
     if (known.includes(key)) continue;

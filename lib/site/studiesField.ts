@@ -1,6 +1,6 @@
 import { copiedObject } from "../schema/copiedObject.ts";
 import { type Field, type JsonSchema, orNone } from "../schema/field.ts";
-import { objectField } from "../schema/objectField.ts";
+import { checkKeysOf, objectField } from "../schema/objectField.ts";
 import { describe } from "../text/describe.ts";
 import type { Studies } from "./site.ts";
 import {
@@ -110,7 +110,10 @@ const STUDY_SCHEMAS: Readonly<Record<"rainfall" | "sweep" | "size" | "sure" | "o
   }),
 };
 
-/** What is to be studied of the works. Each study's own options are checked by those who make it, and stay as they are written. */
+/**
+ * What is to be studied of the works. A key that a study does not know is refused here; what its options say is checked by those who make
+ * it, and they stay as they are written.
+ */
 export function studiesField(): Field<Studies | null> {
   return orNone(objectField<Studies>("what is to be studied of these works", {
     rainfall: optionsField("rainfall"),
@@ -129,6 +132,7 @@ function optionsField(study: keyof typeof STUDY_SCHEMAS): Field<Readonly<Record<
     schema,
     read: (value, where, findings) => {
       if (typeof value === "object" && value !== null && !Array.isArray(value)) {
+        checkKeysOf(schema, value, where, findings);
         return copiedObject(value as Readonly<Record<string, unknown>>, where, 1, findings);
       }
       findings.problems.push({ where, expected: "an object { … }", got: describe(value) });

@@ -3,6 +3,9 @@ import { soilTest, type SoilTest } from "../ground/test/soilTest.ts";
 import type { FallingHeadResult } from "../ground/test/soilTestResult.ts";
 import { intensityRangeText, intensityText, type UnitSystem } from "../text/format.ts";
 
+/** A hole that was filled with water, as a site file writes it. */
+export type HoleTest = SoilTest & { readonly kind: "percolationHole" };
+
 /** What a test at the hole says while one stands beside it. */
 export interface HoleVerdict {
   readonly result: FallingHeadResult;
@@ -24,7 +27,7 @@ const ALIKE = 0.1;
  *          Treatment and Disposal Systems, 1980, asks for two drops within 1/16 in, from memory); the tenth is ours
  * @throws InputError  for a test that cannot be read
  */
-export function holeVerdict(test: SoilTest & { readonly kind: "percolationHole" }, units: UnitSystem): HoleVerdict {
+export function holeVerdict(test: HoleTest, units: UnitSystem): HoleVerdict {
   const result = soilTest(test);
   const { fills } = result;
   const last = fills.at(-1)!;
