@@ -26,6 +26,7 @@ export type { LossModel } from "./runoff/lossModel.ts";
 export { initialLoss } from "./runoff/initialLoss.ts";
 export { continuingLoss, proportionalLoss } from "./runoff/continuingLoss.ts";
 export { curveNumberRunoff, curveNumberLoss, compositeCurveNumber, type CurveNumber } from "./runoff/curveNumber.ts";
+export { fanHalfWidth, type FanOptions, sheetFlow, type SheetFlow, type SheetOptions } from "./runoff/sheetFlow.ts";
 export { greenAmptInfiltration, greenAmptLoss, type GreenAmptGround } from "./runoff/greenAmpt.ts";
 export { areaWeighted, compositeLoss } from "./runoff/compositeLoss.ts";
 export { eachStorm, inTurn } from "./runoff/eachStorm.ts";

@@ -14,6 +14,7 @@ import { readSite } from "../site/readSite.ts";
 import { often } from "../study/often.ts";
 import { ShareMade, type StudyOptions } from "../study/runStudy.ts";
 import type { Sizing } from "../study/size.ts";
+import { withByDuration } from "../study/withWorks.ts";
 import { worksOptions } from "../study/worksOptions.ts";
 import { besideFile, type Beside } from "./beside.ts";
 import type { Console } from "./console.ts";
@@ -170,7 +171,7 @@ async function studySite(
   const { storms, stopped } = names !== "all" ? { storms: [], stopped: [] }
     : runStorms(site, await siteRain(site.storms, beside), (rain) => settledRun(site, rain));
   for (const { name, why } of stopped) console.err(`${path}: storm ${JSON.stringify(name)}: ${why}\n`);
-  if (storms.length > 0) parts.push(withPart(storms), hangsOnPart(storms));
+  if (storms.length > 0) parts.push(withPart(storms, withByDuration(site)), hangsOnPart(storms));
   for (const storm of stopped) parts.push(stoppedPart(storm));
   const page = reportPath(path, folder, names === "all" ? "-decide" : `-${asked.join("-")}`);
   await writeWhole(page, studyPage(site, parts));

@@ -64,7 +64,7 @@ export function greenAmptLoss(ground: GreenAmptGround): LossModel {
   };
 }
 
-function checkedGround(where: string, ground: GreenAmptGround): Required<GreenAmptGround> {
+export function checkedGround(where: string, ground: GreenAmptGround): Required<GreenAmptGround> {
   const read = optionReader(where, ground, "The infiltration cannot be computed:");
   const checked = {
     hydraulicConductivity: read.number("hydraulicConductivity", { least: 0 }),
@@ -148,7 +148,7 @@ function infiltrateInterval(soil: GreenAmptSoil, front: number, rain: number, du
  * from a start above the root every iterate stays above it and falls. The start is the root of the quadratic that
  * u - ln(1 + u) >= u^2 / (2 (1 + u)) makes of it.
  */
-function pondedGrowth(front: number, deficit: number, gravity: number): number {
+export function pondedGrowth(front: number, deficit: number, gravity: number): number {
   if (deficit === 0 || gravity === 0) return gravity;
   const a = 2 * front + deficit;
   const b = 2 * (front - gravity);

@@ -1,6 +1,11 @@
+import type { Hyetograph } from "../rain/hyetograph.ts";
 import { sumHydrographs } from "../runoff/sumHydrographs.ts";
 import { passageKind } from "../simulate/run.ts";
 import type { Run } from "../simulate/run.ts";
+import { settledRun } from "../simulate/settledRun.ts";
+import { StoppedRun } from "../simulate/stoppedRun.ts";
+import type { Site } from "../site/site.ts";
+import { sweepPlan } from "./sweepCases.ts";
 
 /** What leaves the lot with the works, beside the same roof without any. */
 export interface WithWorks {
@@ -52,4 +57,44 @@ function leavesLot(passage: string, { site }: Run): boolean {
     case "lowSpotOverflow": return true;
     default: return false;
   }
+}
+
+/** Storms of one return period, from the shortest on, each with and without works; null where a run could not go on. */
+export interface WithByDuration {
+  readonly returnPeriod: string;
+  readonly rows: readonly { readonly duration: string; readonly found: WithWorks | null }[];
+}
+
+/**
+ * With and without by the duration of the storm, for the storms that the file's sweep asks for, or else for every duration and return
+ * period of its table.
+ *
+ * @returns  one for each return period; none where the file has neither
+ */
+export function withByDuration(site: Site): WithByDuration[] {
+  const { studies } = site;
+  const rainfall = studies?.rainfall ?? null;
+  const asked = studies?.sweep ?? (rainfall === null ? null : wholeTable(rainfall));
+  if (asked === null || asked === undefined) return [];
+  const { designs: _, ...options } = { ...(rainfall === null ? {} : { rainfall }), ...asked } as Readonly<Record<string, unknown>>;
+  const { returnPeriods, durations, storms } = sweepPlan(site, options);
+  return returnPeriods.map((returnPeriod, r) => ({
+    returnPeriod, rows: durations.map((duration, d) => ({ duration, found: compared(site, storms[r]![d]!) })),
+  }));
+}
+
+function compared(site: Site, rain: Hyetograph): WithWorks | null {
+  try {
+    return withWorks(settledRun(site, rain));
+  } catch (error) {
+    if (error instanceof StoppedRun) return null;
+    throw error;
+  }
+}
+
+/** What a sweep would ask of a table; null for a rainfall that is none. */
+function wholeTable(rainfall: Readonly<Record<string, unknown>>): Readonly<Record<string, unknown>> | null {
+  const { rows, returnPeriods } = rainfall;
+  if (typeof rows !== "object" || rows === null || !Array.isArray(returnPeriods)) return null;
+  return { returnPeriods, durations: Object.keys(rows) };
 }

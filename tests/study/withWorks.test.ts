@@ -1,10 +1,12 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { withPart } from "../../lib/report/withPart.ts";
-import { designStorm } from "../../lib/rain/storms/designStorm.ts";
+import { designStorm, designStormAt } from "../../lib/rain/storms/designStorm.ts";
 import { settledRun } from "../../lib/simulate/settledRun.ts";
+import { changedSite } from "../../lib/site/changedSite.ts";
 import { readSite } from "../../lib/site/readSite.ts";
-import { withWorks } from "../../lib/study/withWorks.ts";
+import { turfRun, type TurfRun } from "../../lib/study/turfRun.ts";
+import { withByDuration, withWorks } from "../../lib/study/withWorks.ts";
 import { expectClose } from "../closeTo.ts";
 
 const demo = (name: string): ReturnType<typeof readSite> => readSite(readFileSync(new URL(`../../data/${name}.json`, import.meta.url), "utf8"));
@@ -36,6 +38,45 @@ describe("with and without works", () => {
     const much = of("3 in");
     expect(much.kept.water > 0 && much.kept.water < 1).toBe(true);
     expect(much.with.peak).toBeGreaterThanOrEqual(Math.max(...settledRun(site, designStorm({ pattern: "block", depth: "3 in", duration: "1 h" })).firings.map(({ peakFlow }) => peakFlow)));
+  });
+
+  test("by duration each cell is the run of that storm alone", () => {
+    const site = demo("copperbeech-lane");
+    const found = withByDuration(site);
+    const { returnPeriods, durations } = site.studies!.sweep as { returnPeriods: string[]; durations: string[] };
+    expect(found.map(({ returnPeriod }) => returnPeriod)).toEqual(returnPeriods);
+    for (const { rows } of found) expect(rows.map(({ duration }) => duration)).toEqual(durations);
+    for (const { returnPeriod, rows } of found) {
+      for (const { duration, found: each } of rows) {
+        // options as any person would write them
+        const rain = designStormAt("storm", { pattern: "block", returnPeriod, duration, rainfall: site.studies!.rainfall });
+        expect(each).toEqual(withWorks(settledRun(site, rain)));
+        // the roof alone: C A P, and C A i once the rain is longer than its slowest catchment
+        const caught = 0.95 * site.catchments.reduce((sum, { area }) => sum + area, 0);
+        expectClose(each!.without.volume, caught * rain.depth[0]!, { relative: 1e-9, because: "C A P" });
+        expectClose(each!.without.peak, (caught * rain.depth[0]!) / rain.time[1]!, { relative: 1e-9, because: "C A i" });
+        expectClose(each!.without.volume, each!.book.leaves + each!.book.soaked + each!.book.stored + each!.book.error, { absolute: 1e-9, because: "round-off of the ledger" });
+      }
+    }
+    expect(withByDuration(changedSite(site, { studies: null }))).toEqual([]);
+    // without a sweep every duration and return period of the table
+    const whole = withByDuration(changedSite(site, { studies: { ...site.studies!, sweep: null } }));
+    expect(whole.map(({ rows }) => rows.length)).toEqual([8, 8, 8]);
+  });
+
+  test("the turf takes what the emitter lets out, farther the more of it, and none of it in the low spot", () => {
+    const site = demo("copperbeech-lane");
+    const of = (depth: string): TurfRun | null => turfRun(settledRun(site, designStorm({ pattern: "block", depth, duration: "1 h" })));
+    expect(of("0.4 in")).toBeNull();
+    const [less, more] = [of("1.6 in")!, of("1.8 in")!];
+    expect(less.reach).toBeLessThan(more.reach);
+    // the end of the trench's line, (78, 140) ft, stands 5 ft from the edge at 145 ft
+    expectClose(more.turf.toBoundary!, 5 * 0.3048, { relative: 1e-12, because: "by hand" });
+    expect(more.overBoundary!).toBeLessThan(more.volume);
+    expect(more.overBoundary!).toBeGreaterThan(0);
+    expectClose(more.turf.conductivity, (0.5 * 0.0254) / 3600, { relative: 1e-12, because: "the cover's 0.5 in/h, undivided" });
+    const hollow = demo("hazelbank-lower-bench");
+    expect(turfRun(settledRun(hollow, designStorm({ pattern: "block", depth: "3 in", duration: "1 h" })))).toBeNull();
   });
 
   test("is said as it is", () => {
