@@ -2,7 +2,7 @@ import { defineConfig } from "vitest/config";
 
 /** What takes longest by itself: threads and processes, whole pages, random sites, studies and fits. */
 const SLOW = [
-  "tests/command/{command,ends,package,runStudies}.test.ts",
+  "tests/command/{command,ends,package,runLots,runStudies}.test.ts",
   "tests/dips/{dips,failedPit,faults,fieldNotes,fillTest,loadLikelihood,season}.test.ts",
   "tests/figures/{drawnTimes,figures,longRuns,sitePlanFigure,snapshots}.test.ts",
   "tests/ground/{anyTest,hantushIntegral,mound,testHoles}.test.ts",
@@ -32,8 +32,8 @@ export default defineConfig(({ mode }) => ({
     globalSetup: "tests/tools/compileKernel.mjs",
     // of two cores vitest would leave one idle
     maxWorkers: "100%",
-    // laws on random cases: all of them are for `npm run prove`
-    env: { PROVE_SHARE: "0.1" },
+    // laws on random cases: all of them are for `npm run prove`, a few for who works
+    env: { PROVE_SHARE: mode === "quick" ? "0.02" : "0.1" },
     // no module of lib keeps state that one test could leave to the next: files share a process, and load lib once
     isolate: false,
     // a busy machine takes longer than the default of 5 s

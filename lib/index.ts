@@ -22,7 +22,7 @@ export type { RecordOptions } from "./rain/record/recordOptions.ts";
 export type { LineNote } from "./rain/record/lineReport.ts";
 export { stochasticRain, type Climate } from "./rain/storms/stochasticRain.ts";
 export { hydrograph, type Hydrograph } from "./runoff/hydrograph.ts";
-export { inflowHydrographs, type InflowOptions } from "./runoff/inflowHydrographs.ts";
+export { inflowHydrographs, type InflowOptions } from "./simulate/inflowHydrographs.ts";
 
 // A run: levels, flows, firings, the ledger
 export { simulate } from "./simulate/simulate.ts";
@@ -48,10 +48,9 @@ export { wallWater, type WallOptions, type WallWater } from "./study/wallWater.t
 export { levelList, type LevelList, type LevelListOptions, type StaffRow } from "./plan/levelList.ts";
 export type { LevelRow } from "./plan/levelRows.ts";
 export { siting, type DepthRow, type SetbackRow, type Siting, type SitingOptions, type SitingRow } from "./plan/siting.ts";
-export type { SetbackRule, RuleFrom, RuleStatus } from "./plan/setbackRules.ts";
 export type { RegionTaken, RegionCode } from "./site/region.ts";
 export { roomLeft, type RoomLeft } from "./plan/roomLeft.ts";
-export type { Feature, FeatureKind, Surroundings } from "./site/surroundings.ts";
+export type { Feature, FeatureKind, RuleFrom, RuleStatus, SetbackRule, Surroundings } from "./site/surroundings.ts";
 export { costOf, type Cost } from "./plan/cost.ts";
 export { takeOff, type TakeOff } from "./plan/takeOff.ts";
 export type { Prices } from "./site/prices.ts";

@@ -19,7 +19,7 @@ import { openPool, openStore, quantityOption, shareOption, sharePath, shareSente
 import { readLots, type LotsAsked, type ReadyLots } from "./readLots.ts";
 import { runSites } from "./runSites.ts";
 import { readStudyFile } from "../node/studyFile.ts";
-import { inflowHydrographs } from "../runoff/inflowHydrographs.ts";
+import { inflowHydrographs } from "../simulate/inflowHydrographs.ts";
 import { FLOWS_BEFORE, LEDGER_ENTRIES, type LotFlowsStudy } from "../study/lotFlows.ts";
 import { gutters, neighbourRises, type LotFlow, type StreetPit } from "../study/streets.ts";
 

@@ -6,7 +6,7 @@ import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { firstAfter } from "../numerics/firstAfter.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
-import { inflowHydrographs } from "../runoff/inflowHydrographs.ts";
+import { inflowHydrographs } from "../simulate/inflowHydrographs.ts";
 import { sumHydrographs } from "../runoff/sumHydrographs.ts";
 import { networkOf } from "../simulate/assemble.ts";
 import type { Run } from "../simulate/run.ts";

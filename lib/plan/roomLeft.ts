@@ -3,10 +3,9 @@ import { quantity } from "../text/quantity.ts";
 import { gapTo } from "./holeDistances.ts";
 import { edgeOf, insideRing, type PlanPoint, type PlanShape, ringArea, shapeDistance, turnedRectangle } from "../plane/planShape.ts";
 import { coveredCells, rasterOver, type PlanRaster } from "./planRaster.ts";
-import type { SetbackRule } from "./setbackRules.ts";
 import type { Site } from "../site/site.ts";
 import { siteRules, speaksOf } from "./siting.ts";
-import { lotOf, type Feature } from "../site/surroundings.ts";
+import { lotOf, type Feature, type SetbackRule } from "../site/surroundings.ts";
 
 /** What is left of a lot for a pit of a size and direction that keeps every distance asked. */
 export interface RoomLeft {

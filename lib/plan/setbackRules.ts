@@ -1,31 +1,4 @@
-import type { RegionCode } from "../site/region.ts";
-import type { FeatureKind } from "../site/surroundings.ts";
-
-/** A distance that somebody asks for, as they write it. A rule of one's own has the same form. */
-export interface SetbackRule {
-  /** what it is about, and whether it is required or recommended where that is said */
-  readonly name: string;
-  /** what the distance is kept from; groundwater and bedrock lie under the pit's floor */
-  readonly from: RuleFrom;
-  /** text with a unit, in the words of the source */
-  readonly distance: string;
-  /** who asks for it */
-  readonly says: string;
-  /** the country it is published in; missing for a rule of one's own */
-  readonly region?: RegionCode;
-  /** the document's title and section, its address where one is known, and the day it was read; "" where not given */
-  readonly source: string;
-  /** whether the figure was read in that document, is remembered, or was given with the site */
-  readonly status: RuleStatus;
-  /** a rule for slopes: it speaks of those at least this steep, a ratio */
-  readonly steeperThan?: number;
-  /** a condition that no plan tells, in words: it is said beside the distance, and the rule is left out of the room that is left */
-  readonly only?: string;
-}
-
-export type RuleFrom = FeatureKind | "groundwater" | "bedrock";
-
-export type RuleStatus = "read" | "from memory" | "given with the site";
+import type { SetbackRule } from "../site/surroundings.ts";
 
 // Of a page kept by a public library of copies: the address is the page's own, the day is that of reading.
 const MINNESOTA = {

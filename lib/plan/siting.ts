@@ -7,9 +7,9 @@ import { holeDistances, isOnLot, type HoleDistance } from "./holeDistances.ts";
 import { isBelow } from "../site/judge.ts";
 import { materialFigures } from "../site/materials.ts";
 import { askedWords, regionsNamed, regionTaken, type RegionCode, type RegionTaken } from "../site/region.ts";
-import { setbackRules, type SetbackRule } from "./setbackRules.ts";
+import { setbackRules } from "./setbackRules.ts";
 import type { Site } from "../site/site.ts";
-import type { Feature } from "../site/surroundings.ts";
+import type { Feature, SetbackRule } from "../site/surroundings.ts";
 import { worksShapes, type PlacedHole, type WorksShapes } from "./worksShapes.ts";
 
 /** One feature and one hole. */

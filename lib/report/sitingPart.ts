@@ -7,10 +7,9 @@ import { crossingsOf, shownCrossing, sitingAnswer } from "../figures/sitingAnswe
 import { featureName } from "../site/featureName.ts";
 import { chainageWords } from "../plan/holeDistances.ts";
 import { roomLeft, type RoomLeft } from "../plan/roomLeft.ts";
-import type { SetbackRule } from "../plan/setbackRules.ts";
 import type { Site } from "../site/site.ts";
 import { siting, type DepthRow, type SetbackRow, type Siting, type SitingRow } from "../plan/siting.ts";
-import { featureKinds, type Feature } from "../site/surroundings.ts";
+import { featureKinds, type Feature, type SetbackRule } from "../site/surroundings.ts";
 import { worksShapes } from "../plan/worksShapes.ts";
 import { cautionList } from "./cautionList.ts";
 import { html, type Markup } from "./markup.ts";

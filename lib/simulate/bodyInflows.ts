@@ -1,6 +1,6 @@
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
-import { inflowHydrographs } from "../runoff/inflowHydrographs.ts";
+import { inflowHydrographs } from "./inflowHydrographs.ts";
 import { straightened } from "../runoff/straightened.ts";
 import type { Site } from "../site/site.ts";
 import { describe } from "../text/describe.ts";

@@ -1,7 +1,7 @@
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { madeHydrograph } from "../runoff/hydrograph.ts";
-import { inflowHydrographs } from "../runoff/inflowHydrographs.ts";
+import { inflowHydrographs } from "./inflowHydrographs.ts";
 import type { Site } from "../site/site.ts";
 import { networkOf } from "./assemble.ts";
 import { hasMovingGroundwater, scaledDriveline, type Driveline } from "./driveline.ts";

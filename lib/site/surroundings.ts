@@ -1,6 +1,5 @@
 import type { PlanPoint, PlanShape } from "../plane/planShape.ts";
 import type { RegionCode } from "./region.ts";
-import type { SetbackRule } from "../plan/setbackRules.ts";
 
 /** What stands on and around the lot, for siting. */
 export interface Surroundings {
@@ -18,6 +17,32 @@ export interface Surroundings {
   /** whether the published rules of the site's own country are asked as well, or the countries whose rules are */
   readonly publishedRules: boolean | readonly RegionCode[];
 }
+
+/** A distance that somebody asks for, as they write it. A rule of one's own has the same form. */
+export interface SetbackRule {
+  /** what it is about, and whether it is required or recommended where that is said */
+  readonly name: string;
+  /** what the distance is kept from; groundwater and bedrock lie under the pit's floor */
+  readonly from: RuleFrom;
+  /** text with a unit, in the words of the source */
+  readonly distance: string;
+  /** who asks for it */
+  readonly says: string;
+  /** the country it is published in; missing for a rule of one's own */
+  readonly region?: RegionCode;
+  /** the document's title and section, its address where one is known, and the day it was read; "" where not given */
+  readonly source: string;
+  /** whether the figure was read in that document, is remembered, or was given with the site */
+  readonly status: RuleStatus;
+  /** a rule for slopes: it speaks of those at least this steep, a ratio */
+  readonly steeperThan?: number;
+  /** a condition that no plan tells, in words: it is said beside the distance, and the rule is left out of the room that is left */
+  readonly only?: string;
+}
+
+export type RuleFrom = FeatureKind | "groundwater" | "bedrock";
+
+export type RuleStatus = "read" | "from memory" | "given with the site";
 
 /** Where the works lie on the plan; their sizes are those of the site. */
 export interface WorksPlan {

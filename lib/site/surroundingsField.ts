@@ -1,4 +1,3 @@
-import type { RuleFrom, RuleStatus, SetbackRule } from "../plan/setbackRules.ts";
 import type { PlanPoint, PlanShape } from "../plane/planShape.ts";
 import { choiceField } from "../schema/choiceField.ts";
 import { type Field, type Findings, mapped, orNone, withDefault } from "../schema/field.ts";
@@ -10,7 +9,9 @@ import { describe } from "../text/describe.ts";
 import { readQuantity } from "../text/quantity.ts";
 import { lineField, outlineField, pointField } from "./planFields.ts";
 import { regionField } from "./region.ts";
-import { type Feature, type FeatureKind, featureKinds, type Surroundings, type WorksPlan } from "./surroundings.ts";
+import {
+  type Feature, type FeatureKind, featureKinds, type RuleFrom, type RuleStatus, type SetbackRule, type Surroundings, type WorksPlan,
+} from "./surroundings.ts";
 
 /** A setback rule of the file's own. */
 function ruleField(): Field<SetbackRule> {

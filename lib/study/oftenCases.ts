@@ -7,7 +7,7 @@ import type { Rainfall } from "../rain/storms/depthDuration.ts";
 import { placeRain } from "../rain/storms/placeRain.ts";
 import { rainFrequency, type RainFrequency } from "../rain/storms/rainFrequency.ts";
 import { stochasticRain, type Climate } from "../rain/storms/stochasticRain.ts";
-import { inflowHydrographs } from "../runoff/inflowHydrographs.ts";
+import { inflowHydrographs } from "../simulate/inflowHydrographs.ts";
 import { networkOf } from "../simulate/assemble.ts";
 import { settleTime } from "../simulate/settledRun.ts";
 import { simulateRecord, type RecordRun } from "../simulate/simulateRecord.ts";

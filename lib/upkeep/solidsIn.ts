@@ -2,7 +2,7 @@ import { YEAR } from "../text/unitTable.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
 import { hydrographVolume } from "../runoff/hydrographVolume.ts";
-import { inflowHydrographs } from "../runoff/inflowHydrographs.ts";
+import { inflowHydrographs } from "../simulate/inflowHydrographs.ts";
 import type { Catchment, SettlingBox, Site } from "../site/site.ts";
 import type { GrainClass, UpkeepFigures } from "../site/upkeep.ts";
 import { basinCapture } from "../works/basinCapture.ts";

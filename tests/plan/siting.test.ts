@@ -5,7 +5,8 @@ import { edgeOf, insideRing, type PlanPoint, type PlanShape, ringArea, shapeDist
 import { coveredCells, rasterOver } from "../../lib/plan/planRaster.ts";
 import { readSite, type SiteError } from "../../lib/site/readSite.ts";
 import { roomLeft } from "../../lib/plan/roomLeft.ts";
-import { setbackRules, type SetbackRule } from "../../lib/plan/setbackRules.ts";
+import { setbackRules } from "../../lib/plan/setbackRules.ts";
+import type { SetbackRule } from "../../lib/site/surroundings.ts";
 import type { Site } from "../../lib/site/site.ts";
 import { siteSchema } from "../../lib/site/siteSchema.ts";
 import { siteRules, siting, type Siting, type SitingOptions } from "../../lib/plan/siting.ts";

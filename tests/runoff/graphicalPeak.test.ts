@@ -3,7 +3,7 @@ import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import type { Hyetograph } from "../../lib/rain/hyetograph.ts";
 import { curveNumberRunoff } from "../../lib/runoff/curveNumber.ts";
 import { graphicalPeak, NRCS_PATTERNS } from "../../lib/runoff/graphicalPeak.ts";
-import { inflowHydrographs } from "../../lib/runoff/inflowHydrographs.ts";
+import { inflowHydrographs } from "../../lib/simulate/inflowHydrographs.ts";
 
 const INCH = 0.0254;
 const FOOT3 = 0.3048 ** 3;

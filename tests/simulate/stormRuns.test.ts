@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { designStorm } from "../../lib/rain/storms/designStorm.ts";
-import { inflowHydrographs } from "../../lib/runoff/inflowHydrographs.ts";
+import { inflowHydrographs } from "../../lib/simulate/inflowHydrographs.ts";
 import type { Run } from "../../lib/simulate/run.ts";
 import { DEFAULT_TOLERANCE } from "../../lib/simulate/runOptions.ts";
 import { settledRun } from "../../lib/simulate/settledRun.ts";

@@ -12,8 +12,8 @@ export const layers: readonly (readonly string[])[] = [
   ["study"],
   ["dips", "upkeep"],
   ["figures"],
-  ["report", "node"],
-  ["yard"],
+  ["report"],
+  ["yard", "node"],
   ["command", "live", "newPage"],
 ];
 
@@ -24,16 +24,17 @@ const nodeOnly = ["node.ts", "node/", "command/"];
 export type Sources = ReadonlyMap<string, string>;
 
 /**
- * Every breach of the layer law in a set of sources, one line each, as `file: what it does`. `import type` is exempt: it is
- * gone when the code runs.
+ * Every breach of the layer law in a set of sources, one line each, as `file: what it does`. What a file imports as types alone is gone
+ * when the code runs: such files may lie in a ring, but a reader meets them, so that they lie in the same room or below it.
  */
 export function layerBreaches(sources: Sources): string[] {
   const breaches: string[] = [];
-  const imports = new Map([...sources].map(([file, text]) => [file, importsOf(file, text)]));
-  for (const [file, targets] of imports) {
+  const named = new Map([...sources].map(([file, text]) => [file, importsOf(file, text)]));
+  const imports = new Map([...named].map(([file, targets]) => [file, targets.filter(({ isType }) => !isType).map(({ target }) => target)]));
+  for (const [file, targets] of named) {
     if (file.includes("/") && height(file) === null) breaches.push(`${file}: its folder is on no layer`);
-    for (const target of targets) {
-      const breach = target.startsWith(".") ? breachInside(file, target, sources) : breachOutside(file, target);
+    for (const { target, isType } of targets) {
+      const breach = target.startsWith(".") ? breachInside(file, target, sources) : isType ? null : breachOutside(file, target);
       if (breach !== null) breaches.push(`${file}: ${breach}`);
     }
   }
@@ -42,16 +43,25 @@ export function layerBreaches(sources: Sources): string[] {
   return breaches;
 }
 
-/** What a file imports or re-exports when it runs: paths and package names as written, `import()` among them. */
-function importsOf(file: string, text: string): string[] {
-  const found: string[] = [];
+interface Import {
+  /** a path or the name of a package, as written */
+  readonly target: string;
+  /** whether it is gone when the code runs */
+  readonly isType: boolean;
+}
+
+/** What a file imports or re-exports, `import()` among them. */
+function importsOf(file: string, text: string): Import[] {
+  const found: Import[] = [];
   const visit = (node: ts.Node): void => {
-    if (ts.isImportDeclaration(node) && node.importClause?.phaseModifier !== ts.SyntaxKind.TypeKeyword) {
-      found.push(literal(node.moduleSpecifier));
-    } else if (ts.isExportDeclaration(node) && node.moduleSpecifier && !node.isTypeOnly) {
-      found.push(literal(node.moduleSpecifier));
+    if (ts.isImportDeclaration(node)) {
+      found.push({ target: literal(node.moduleSpecifier), isType: node.importClause?.phaseModifier === ts.SyntaxKind.TypeKeyword });
+    } else if (ts.isExportDeclaration(node) && node.moduleSpecifier) {
+      found.push({ target: literal(node.moduleSpecifier), isType: node.isTypeOnly });
     } else if (ts.isCallExpression(node) && node.expression.kind === ts.SyntaxKind.ImportKeyword) {
-      found.push(literal(node.arguments[0]));
+      found.push({ target: literal(node.arguments[0]), isType: false });
+    } else if (ts.isImportTypeNode(node)) {
+      found.push({ target: literal(ts.isLiteralTypeNode(node.argument) ? node.argument.literal : undefined), isType: true });
     }
     ts.forEachChild(node, visit);
   };

@@ -7,9 +7,9 @@ import { curveNumberRunoff } from "../../lib/runoff/curveNumber.ts";
 import { greenAmptInfiltration } from "../../lib/runoff/greenAmpt.ts";
 import { hydrographVolume } from "../../lib/runoff/hydrographVolume.ts";
 import { initialLoss } from "../../lib/runoff/initialLoss.ts";
-import { inflowHydrographs } from "../../lib/runoff/inflowHydrographs.ts";
+import { inflowHydrographs } from "../../lib/simulate/inflowHydrographs.ts";
 import type { Catchment, Loss } from "../../lib/site/site.ts";
-import { rains, splitRains, thousandths, totalDepth } from "./rains.ts";
+import { rains, splitRains, thousandths, totalDepth } from "../runoff/rains.ts";
 
 function roof(change: Partial<Catchment> = {}): Catchment {
   return {

@@ -3,16 +3,16 @@ import { fromGrid, gridRain } from "../rain/gridRain.ts";
 import { optionReader } from "../text/optionReader.ts";
 import { splitEvery } from "../rain/splitEvery.ts";
 import type { Catchment, Site } from "../site/site.ts";
-import { curveNumberLoss } from "./curveNumber.ts";
-import { eachStorm, inTurn } from "./eachStorm.ts";
-import { greenAmptLoss } from "./greenAmpt.ts";
-import type { Hydrograph } from "./hydrograph.ts";
-import { initialLoss } from "./initialLoss.ts";
-import { straightened } from "./straightened.ts";
-import { sumHydrographs } from "./sumHydrographs.ts";
-import { timeAreaHydrograph } from "./timeArea.ts";
-import { unitHydrograph, UNIT_STEP_SHARE } from "./unitHydrograph.ts";
-import { respond } from "./unitResponse.ts";
+import { curveNumberLoss } from "../runoff/curveNumber.ts";
+import { eachStorm, inTurn } from "../runoff/eachStorm.ts";
+import { greenAmptLoss } from "../runoff/greenAmpt.ts";
+import type { Hydrograph } from "../runoff/hydrograph.ts";
+import { initialLoss } from "../runoff/initialLoss.ts";
+import { straightened } from "../runoff/straightened.ts";
+import { sumHydrographs } from "../runoff/sumHydrographs.ts";
+import { timeAreaHydrograph } from "../runoff/timeArea.ts";
+import { unitHydrograph, UNIT_STEP_SHARE } from "../runoff/unitHydrograph.ts";
+import { respond } from "../runoff/unitResponse.ts";
 
 /** Settings of `inflowHydrographs`. */
 export interface InflowOptions {
