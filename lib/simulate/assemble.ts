@@ -32,7 +32,6 @@ const NETWORKS = new WeakMap<Site, Network>();
 /** Builds the network of a site: every body's storage table and every passage's numbers. */
 export function assemble(site: Site): Network {
   const bodies: BodyDraft[] = [];
-  const curves: { readonly corners: readonly number[] }[] = [];
   const passages: Passage[] = [];
   const table: number[] = [];
   const viscosity = waterViscosityRatio(site.soil.temperature);
@@ -41,8 +40,8 @@ export function assemble(site: Site): Network {
     viscosity,
     soil: soilProfile(site.soil.layers, soilDivisor(site.soil)),
     addBody(body, curve) {
-      curves.push(curve);
-      return bodies.push({ ...body, storage: storageTable(curve), volume: (level) => volumeOf(curve, level) }) - 1;
+      const volume = (level: number): number => volumeOf(curve, level);
+      return bodies.push({ ...body, storage: storageTable(curve), volume, ownCorners: curve.corners }) - 1;
     },
     addPassage(name, law, from, to, ledger, row) {
       passages.push({ name, law, from, to, ledger, row: table.length });
@@ -65,7 +64,7 @@ export function assemble(site: Site): Network {
   const numbers = Float64Array.from(table);
   const byLaw = [...passages].sort((a, b) => a.law - b.law);
   return {
-    bodies: bodies.map((body, b) => withCorners(body, b, curves[b]?.corners ?? [], passages, numbers)),
+    bodies: bodies.map((body, b) => withCorners(body, b, passages, numbers)),
     passages: byLaw,
     table: numbers,
     emitter: emitter && { ...emitter, passage: byLaw.findIndex(({ law }) => law === LAW.emitter) },
@@ -75,9 +74,9 @@ export function assemble(site: Site): Network {
 type BodyDraft = Omit<Body, "corners" | "cornerLevels">;
 
 /** A body with the levels at which its own geometry, or the law of a passage it takes part in, has a corner. */
-function withCorners(body: BodyDraft, b: number, own: readonly number[], passages: readonly Passage[], table: Float64Array): Body {
+export function withCorners(body: BodyDraft, b: number, passages: readonly Passage[], table: Float64Array): Body {
   const { floor } = body.storage;
-  const levels = [floor, ...own];
+  const levels = [floor, ...body.ownCorners];
   for (const { law, from, to, row } of passages) {
     if (from !== b && to !== b) continue;
     if (law === LAW.seepage) for (const each of conductanceCorners(table, row)) levels.push(each);
@@ -137,6 +136,7 @@ function lowSpotBody(site: Site): BodyDraft {
     stoneTop: null,
     turf: null,
     volume: (level) => hollowVolume(hollow, level),
+    ownCorners: [],
     groundwater: hollow.groundwater,
     start: (G) => Math.min(Math.max(hollow.floor, G), hollow.lip),
   };

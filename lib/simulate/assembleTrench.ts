@@ -5,6 +5,7 @@ import { groundAtMiddle, groundOfSegment, isLevelGround, lowerEnd } from "../sit
 import { emitterRow, pipeRow, slitsRow, slopedWeirRow, stoneBorderRow, weepHoleRow } from "../works/passageRows.ts";
 import { pipeBodyStorage, trenchStorage } from "../works/trenchStorage.ts";
 import { seepageRow } from "../works/seepage.ts";
+import type { StorageCurve } from "../works/storageTable.ts";
 import { addCover, addSpill, pipeShape, type Draft } from "./draft.ts";
 import { LAW, OUT, SOIL, type Body, type EmitterSwitch } from "./network.ts";
 
@@ -42,6 +43,14 @@ function lowEnd(trench: OverflowTrench, segment: number): number {
   return trench.floor - (trench.fall * (segment + 1)) / trench.segments;
 }
 
+/** The storage of a segment's stone, and of the pipe in it where that is no body of its own. */
+export function segmentStorage(trench: OverflowTrench, i: number): StorageCurve {
+  const [length, fall] = [trench.length / trench.segments, trench.fall / trench.segments];
+  return trenchStorage({
+    ...trench, floor: lowEnd(trench, i) + fall, fall, length, ground: groundOfSegment(trench, i), pipeInside: !hasSlitPipe(trench),
+  });
+}
+
 function addSegment(draft: Draft, trench: OverflowTrench, i: number, slit: boolean): Segment {
   const { soil, groundwater } = draft.site;
   const count = trench.segments;
@@ -59,7 +68,7 @@ function addSegment(draft: Draft, trench: OverflowTrench, i: number, slit: boole
       turf: trench.cover === null ? null : thinnestTurf(ground, { high: stoneTop, low: stoneTop - fall }),
       start: (G) => Math.max(low, Math.min(G, lowerEnd(ground))),
     },
-    trenchStorage({ ...trench, floor: high, fall, length, ground, pipeInside: !slit }),
+    segmentStorage(trench, i),
   );
   const highEnd = i === 0;
   const outerEnd = i === count - 1;

@@ -36,11 +36,13 @@ export function compiledBodies(network: Network): CompiledBodies {
 const COMPILED = new WeakMap<Network["passages"], CompiledBodies>();
 
 function compile(network: Network): CompiledBodies {
-  const numbers: number[] = [];
-  const put = (values: Iterable<number>): number => {
-    const at = numbers.length;
-    for (const value of values) numbers.push(value);
-    return at;
+  const sizes = network.bodies.map(({ storage, corners }) => TABLE + storage.pieces.length + corners.length);
+  const numbers = new Float64Array(sizes.reduce((sum, size) => sum + size, 0));
+  let end = 0;
+  const put = (values: Float64Array): number => {
+    numbers.set(values, end);
+    end += values.length;
+    return end - values.length;
   };
   const wakes = wakeLevels(network);
   const scale = largestVolumePerMetre(network.bodies);
@@ -58,11 +60,12 @@ function compile(network: Network): CompiledBodies {
       wakes: wakes[b]!,
     };
   });
-  return { numbers: Float64Array.from(numbers), bodies };
+  return { numbers, bodies };
 }
 
-/** numbers of a piece of a storage table */
+/** numbers of a piece of a storage table, and those before its pieces */
 export const PIECE = 5;
+const TABLE = 8;
 
 /** how far a box may stand below its outlet's crest by the error of a step [m] */
 const BELOW_CREST = 5e-5;
@@ -71,10 +74,14 @@ const BELOW_CREST = 5e-5;
  * The numbers of `Storage` in the kernel, then its pieces. A trial of a step may end below an empty body: for upright walls the straight
  * line goes on there; a body that narrows to nothing is then empty, for its level would leap from below its floor to far above it.
  */
-export function tableNumbers(table: StorageTable): number[] {
+export function tableNumbers(table: StorageTable): Float64Array {
   const { exponent, linearBelow, topVolume, floor, emptySlope, bottomSlope, topLevel, topSlope, pieces } = table;
-  const [empty, bottom] = exponent === 1 ? [emptySlope, emptySlope] : [0, bottomSlope];
-  return [exponent, linearBelow, topVolume, floor, empty, bottom, topLevel, topSlope, ...pieces];
+  const empty = exponent === 1 ? emptySlope : 0;
+  const bottom = exponent === 1 ? emptySlope : bottomSlope;
+  const numbers = new Float64Array(TABLE + pieces.length);
+  numbers.set([exponent, linearBelow, topVolume, floor, empty, bottom, topLevel, topSlope]);
+  numbers.set(pieces, TABLE);
+  return numbers;
 }
 
 function wakeLevels({ bodies, passages, table }: Network): number[] {

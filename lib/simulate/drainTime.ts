@@ -1,6 +1,7 @@
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import type { Hydrograph } from "../runoff/hydrograph.ts";
 import { networkOf } from "./assemble.ts";
+import { backAfter, drainedPit, isDrowned, isUnder, type PitWater } from "./pitWater.ts";
 import { passagesOf, type Run } from "./run.ts";
 import { simulate } from "./simulate.ts";
 import { StoppedRun } from "./stoppedRun.ts";
@@ -46,13 +47,15 @@ export function drainTime(run: Run): DrainTime | null {
  * above all the pit's water, which is then back at nothing.
  */
 export function drainedWithin(run: Run): Run["drainDown"] {
-  if (isDrowned(run)) return { ...run.drainDown, half: null, empty: null };
-  return { ...run.drainDown, empty: isUnder(run, run.drainDown) ? backAfter(run, run) : run.drainDown.empty };
+  return drainedPit(pitOf(run));
 }
 
-/** Whether groundwater stands above all the water that the pit ever held. */
-function isDrowned(run: Run): boolean {
-  return waterAround(run, run.until) > run.peaks["chamberBank"]!.level;
+/** The pit's water in a run. */
+export function pitOf(run: Run): PitWater {
+  return {
+    until: run.until, times: run.times, top: run.peaks["chamberBank"]!, drainDown: run.drainDown,
+    level: (time) => run.level("chamberBank", time), around: (time) => waterAround(run, time),
+  };
 }
 
 /** A run never changes, so what was made of it once is kept as long as the run itself. */
@@ -69,7 +72,7 @@ const RISE = 1e-3;
 function followed(run: Run): DrainTime | null {
   if (run.peaks["chamberBank"]!.level - run.level("chamberBank", 0) <= RISE) return null;
   let [last, drained]: [Run, Run["drainDown"]] = [run, drainedWithin(run)];
-  if (isDrowned(run)) return { ...timeOf(run, drained, "drowned"), rest: "start" };
+  if (isDrowned(pitOf(run))) return { ...timeOf(run, drained, "drowned"), rest: "start" };
   if (drained.empty !== null) return timeOf(run, drained, null);
   for (const next of leftAlone(run)) {
     last = next;
@@ -127,31 +130,9 @@ function endingAt({ time, flow }: Hydrograph, end: number): Hydrograph {
 
 /** Half and empty of a run that was watched for longer, counted from when the run itself was last full. */
 function sinceFull(run: Run, longer: Run): Run["drainDown"] {
-  if (longer.drainDown.full <= run.until && !isUnder(longer, longer.drainDown)) return { ...longer.drainDown };
-  return { ...run.drainDown, empty: backAfter(run, longer) };
+  if (longer.drainDown.full <= run.until && !isUnder(pitOf(longer), longer.drainDown)) return { ...longer.drainDown };
+  return { ...run.drainDown, empty: backAfter(pitOf(run), pitOf(longer)) };
 }
-
-/** Whether the water table stands above all the pit's water when that is said to be back at it: a pit that still fills is not back. */
-function isUnder(run: Run, { full, empty }: Run["drainDown"]): boolean {
-  return empty !== null && full + empty <= run.until && isBelowTable(run, full + empty);
-}
-
-function isBelowTable(run: Run, time: number): boolean {
-  return waterAround(run, time) - run.level("chamberBank", time) > EMPTY_DEPTH;
-}
-
-/** From when a run was last full until the water of the same run, watched for longer, is first back at its rest [s]; null: it is not. */
-function backAfter(run: Run, longer: Run): number | null {
-  const { full } = run.drainDown;
-  const start = longer.level("chamberBank", 0);
-  const isBack = (time: number): boolean => !isBelowTable(longer, time)
-    && longer.level("chamberBank", time) - Math.max(start, waterAround(longer, time)) < EMPTY_DEPTH;
-  const empty = longer.times.find((time) => time > full && isBack(time));
-  return empty === undefined ? null : empty - full;
-}
-
-/** depth that counts as empty [m], as in `drainDown` */
-const EMPTY_DEPTH = 0.01;
 
 /** Whether a body's water moves no more at the end of a run watched for longer: a record of years tells nothing of that. */
 function standsStill(run: Run, { until, level }: Run, body: string): boolean {

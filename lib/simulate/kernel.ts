@@ -395,7 +395,7 @@ export function newKernel(make: () => unknown = found().make): Kernel {
     table(storage) {
       loaded = null;
       kernel.begin(1, 0, 0);
-      const at = put(Float64Array.from(tableNumbers(storage)));
+      const at = put(tableNumbers(storage));
       kernel.setBody(0, at, storage.pieces.length / PIECE, 0, 0, 1, 0, 0, 0);
       return (volume) => {
         kernel.setValue(0, volume);

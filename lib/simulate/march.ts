@@ -8,7 +8,7 @@ import { bodyInflows, type Load } from "./bodyInflows.ts";
 import { driveline, type Driveline } from "./driveline.ts";
 import { MOST_TRIALS, StepFailure, withKernel, type Kernel, type StepRows, type Sums, type Top, type Works } from "./kernel.ts";
 import { compiledBodies } from "./compiledWorks.ts";
-import { moundOf } from "./mound.ts";
+import { type Mound, moundOf } from "./mound.ts";
 import type { Body, Network } from "./network.ts";
 import type { Firing, Run } from "./run.ts";
 import { StoppedRun } from "./stoppedRun.ts";
@@ -58,17 +58,23 @@ export function setOut(site: Site, load: Load, options: SimulateOptions): Outset
  *
  * @throws StoppedRun  where the works cannot be brought to rest
  */
-export function outsetOf(site: Site, inflows: Outset["inflows"], { until, tolerance, settle, blocked }: RunOptions): Outset {
+export function outsetOf(site: Site, inflows: Outset["inflows"], options: RunOptions): Outset {
   const network = networkOf(site);
-  const mound = moundOf(network, site, until);
+  const outset = outsetIn(network, moundOf(network, site, options.until), inflows, options);
+  return options.settle > 0 ? { ...outset, ...settled(outset, site) } : outset;
+}
+
+/** The same in a network, at rest as the works are found. */
+export function outsetIn(
+  network: Network, mound: Mound | null, inflows: Outset["inflows"], { until, tolerance, settle, blocked }: RunOptions,
+): Outset {
   const start = new Float64Array(network.bodies.length + (mound?.timeConstants.length ?? 0));
-  start.set(network.bodies.map(startVolume));
+  network.bodies.forEach((body, b) => { start[b] = startVolume(body); });
   // a pump may empty a box below its outlet's crest
   const isPumped = (body: string): boolean => Object.hasOwn(inflows, body) && inflows[body]!.flow.some((q) => q < 0);
   const compiled = compiledBodies(network).bodies;
-  const keeps = Float64Array.from(network.bodies, ({ name }, b) => (isPumped(name) ? -Infinity : compiled[b]!.keeps));
-  const outset = { network, mound, inflows, blocked, until, tolerance, settle, moving: null, start, lidOpen: false, keeps };
-  return settle > 0 ? { ...outset, ...settled(outset, site) } : outset;
+  const keeps = Float64Array.from(network.bodies, ({ name, kind }, b) => (kind === "box" && !isPumped(name) ? compiled[b]!.keeps : -Infinity));
+  return { network, mound, inflows, blocked, until, tolerance, settle, moving: null, start, lidOpen: false, keeps };
 }
 
 /** How the works stand after a time without inflow, groundwater as when the run begins. */

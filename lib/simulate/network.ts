@@ -24,6 +24,8 @@ export interface Body {
   readonly stoneTop: number | null;
   /** its cover, where it has one: the ground and the thickness at the end where that is least [m] */
   readonly turf: { readonly ground: number; readonly thickness: number } | null;
+  /** levels at which its own geometry has a corner [m] */
+  readonly ownCorners: readonly number[];
   /** levels at which its geometry or the law of a passage has a corner, rising, its floor first [m] */
   readonly cornerLevels: Float64Array;
   /** the volumes at those above the floor [m3] */

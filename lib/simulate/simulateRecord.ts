@@ -4,7 +4,7 @@ import type { Hydrograph } from "../runoff/hydrograph.ts";
 import { sameTime } from "../runoff/sumHydrographs.ts";
 import type { Site } from "../site/site.ts";
 import { ledgerOf, runSums, spilledOf } from "./ledger.ts";
-import { StepFailure, withKernel, type Sums } from "./kernel.ts";
+import { StepFailure, withKernel } from "./kernel.ts";
 import { begin, driving, marched, marchOn, peaksOf, setOut } from "./march.ts";
 import { levelWatch, type Watch, type Watched } from "./levelWatch.ts";
 import type { Run } from "./run.ts";
@@ -72,14 +72,17 @@ export function simulateRecord(site: Site, rain: Hyetograph, options: RecordRunO
       corner = end;
     };
     const told: RecordStorm[] = [];
-    const tell = (storm: Pick<RecordStorm, "start" | "end" | "depth">, before: Sums): void => {
-      const after = kernel.sums();
-      told.push({
-        ...storm,
-        peaks: peaksOf(network, kernel.tops()),
-        emitted: emitter === null ? 0 : after.forth[emitter.passage]! - before.forth[emitter.passage]!,
-        spilled: spilledOf(network, after) - spilledOf(network, before),
-      });
+    // so far, in all
+    const left = (): { readonly emitted: number; readonly spilled: number } => {
+      const sums = kernel.sums();
+      return { emitted: emitter === null ? 0 : sums.forth[emitter.passage]!, spilled: spilledOf(network, sums) };
+    };
+    let before = { emitted: 0, spilled: 0 };
+    const tell = ({ start: from, end, depth }: Pick<RecordStorm, "start" | "end" | "depth">): void => {
+      const after = left();
+      const [emitted, spilled] = [after.emitted - before.emitted, after.spilled - before.spilled];
+      told.push({ start: from, end, depth, peaks: peaksOf(network, kernel.tops()), emitted, spilled });
+      before = after;
     };
     const reached = (time: number): RecordRun => {
       const { sums, firings, work, end } = marched(kernel);
@@ -97,13 +100,13 @@ export function simulateRecord(site: Site, rain: Hyetograph, options: RecordRunO
     };
     try {
       marchTo(storms[0]?.start);
+      before = left();
       storms.forEach((storm, i) => {
         kernel.resetPeaks();
-        const before = kernel.sums();
         try {
           marchTo(storms[i + 1]?.start);
         } finally {
-          tell(storm, before);
+          tell(storm);
         }
       });
     } catch (failure) {

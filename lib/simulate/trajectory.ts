@@ -67,6 +67,36 @@ export function recorder(start: Float64Array): Recorder {
   };
 }
 
+/** A recorder for one run after the other: each trajectory is gone with the next run. */
+export function lentRecorder(): (start: Float64Array) => Recorder {
+  let rows = new Float64Array(1 << 14);
+  let time = new Float64Array(1 << 10);
+  return (start) => {
+    const size = start.length;
+    const width = 1 + 3 * size;
+    let [steps, end] = [0, width];
+    rows[0] = 0;
+    for (let n = 0; n < size; n++) rows[1 + 3 * n] = start[n]!;
+    return {
+      add({ numbers, count }) {
+        if (end + numbers.length > rows.length) {
+          const more = new Float64Array(2 * (end + numbers.length));
+          more.set(rows.subarray(0, end));
+          rows = more;
+        }
+        rows.set(numbers, end);
+        end += numbers.length;
+        steps += count;
+      },
+      trajectory() {
+        if (steps >= time.length) time = new Float64Array(2 * (steps + 1));
+        for (let step = 0, at = 0; step <= steps; step++, at += width) time[step] = rows[at]!;
+        return { size, steps, time: time.subarray(0, steps + 1), rows: rows.subarray(0, end) };
+      },
+    };
+  };
+}
+
 /** Where the numbers of a state begin in a row of the trajectory: its value at the end of that step, e1, e2. */
 function placeOf({ size }: Trajectory, row: number, state: number): number {
   return row * (1 + 3 * size) + 1 + 3 * state;

@@ -45,14 +45,20 @@ export function variedSite(site: Site, variation: Variation): Site {
   return varied;
 }
 
-function variedNetwork(network: Network, factor: number, trenchFactor: number, moved: MovedGroundwater): Network {
-  const table = network.table.slice();
-  for (const { law, row, from } of network.passages) {
-    const { kind } = network.bodies[from]!;
+/** The numbers of a network's laws with all conductivities of its soil times a factor, those at the trench times another. */
+export function scaledSoil({ bodies, passages, table: given }: Network, factor: number, trenchFactor: number): Float64Array {
+  const table = given.slice();
+  for (const { law, row, from } of passages) {
+    const { kind } = bodies[from]!;
     if (law === LAW.seepage) scaleSeepage(table, row, kind === "trench" || kind === "pipe" ? trenchFactor : factor);
     else if (law === LAW.hollowSeepage) scaleHollowSeepage(table, row, factor);
     else if (law === LAW.weepHole) scaleWeepHole(table, row, trenchFactor);
   }
+  return table;
+}
+
+function variedNetwork(network: Network, factor: number, trenchFactor: number, moved: MovedGroundwater): Network {
+  const table = scaledSoil(network, factor, trenchFactor);
   // a box has no groundwater of its own
   const bodies = moved === UNMOVED
     ? network.bodies
@@ -73,10 +79,12 @@ function replacedBy(level: number): MovedGroundwater {
 }
 
 function shiftedBy(shift: number): MovedGroundwater {
-  const shifted = (series: TimedLevel | null): TimedLevel | null => (
-    series && { time: series.time, level: series.level.map((level) => level + shift) }
-  );
-  return { all: shifted, own: shifted };
+  return { all: shiftedLevels(shift), own: shiftedLevels(shift) };
+}
+
+/** Levels of groundwater moved up [m]. */
+export function shiftedLevels(shift: number): (series: TimedLevel | null) => TimedLevel | null {
+  return (series) => series && { time: series.time, level: series.level.map((level) => level + shift) };
 }
 
 function read(variation: Variation): { factor: number; trenchFactor: number; moved: MovedGroundwater } {

@@ -1,7 +1,9 @@
-import { greatestOf } from "../numerics/extremes.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
-import { drainedWithin } from "../simulate/drainTime.ts";
-import { bodiesOf, type Run } from "../simulate/run.ts";
+import type { RunFigures } from "../simulate/drawnRuns.ts";
+import { pitOf } from "../simulate/drainTime.ts";
+import { StepFailure } from "../simulate/kernel.ts";
+import { drainedPit, type PitWater } from "../simulate/pitWater.ts";
+import type { Run } from "../simulate/run.ts";
 import type { SimulateOptions } from "../simulate/runOptions.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { StoppedRun } from "../simulate/stoppedRun.ts";
@@ -18,7 +20,7 @@ import type { Column } from "./cases.ts";
  * | `emitterVolume`, `openTime`, `firstFiring` | what the emitter lets out, how long it is open, when it first opens |
  * | `emitterPeak` | its greatest flow |
  * | `spilled` | over rims, up through grounds and grate: `Run.spilled` |
- * | `half`, `empty` | drain-down of the pit (`drainedWithin`), NaN where not within the run, or never for groundwater above it |
+ * | `half`, `empty` | drain-down of the pit (`drainedPit`), NaN where not within the run, or never for groundwater above it |
  * | `inflow`, `seeped` | what ran in, what went into the soil |
  * | `trenchPeak` | highest level in the trench; NaN without one |
  * | `stopped` | 1 where the run could not go on; all others are then NaN |
@@ -56,49 +58,62 @@ export function answerRow(site: Site, rain: Hyetograph, options: SimulateOptions
 
 /** The same of a run that is made in another way. */
 export function rowFrom(make: () => Run, moments: number): number[] {
-  try {
+  return figuresRow(() => {
     const run = make();
-    return [...rowOf(run), ...(moments === 0 ? [] : highestLevels(run, moments))];
+    return [run.site, figuresOf(run)];
+  }, moments);
+}
+
+/** The same of what studies keep of a run on a site. */
+export function figuresRow(make: () => readonly [site: Site, figures: RunFigures], moments: number): number[] {
+  try {
+    const [site, figures] = make();
+    const row = rowOf(site, figures);
+    if (moments > 0) for (const level of highestLevels(figures.pit, moments)) row.push(level);
+    return row;
   } catch (error) {
-    if (!(error instanceof StoppedRun)) throw error;
+    if (!(error instanceof StoppedRun) && !(error instanceof StepFailure)) throw error;
     return [...ANSWERS.map(({ name }) => (name === "stopped" ? 1 : NaN)), ...new Array<number>(moments).fill(NaN)];
   }
 }
 
-function highestLevels(run: Run, moments: number): number[] {
-  const between = run.until / (moments - 1);
-  const edges = Array.from({ length: moments + 1 }, (_, i) => Math.min(run.until, Math.max(0, (i - 0.5) * between)));
-  const atEdges = run.levels("chamberBank", edges);
+function figuresOf(run: Run): RunFigures {
+  const { bodies, firings, openTime, emitted, spilled, seeped, ledger: { inflow } } = run;
+  const peaks = bodies.map(({ name }) => run.peaks[name]!.level);
+  return { bodies, firings, openTime, emitted, spilled, seeped, inflow, peaks, pit: pitOf(run) };
+}
+
+function highestLevels(pit: PitWater, moments: number): number[] {
+  const between = pit.until / (moments - 1);
+  const atEdges = Array.from({ length: moments + 1 }, (_, i) => pit.level(Math.min(pit.until, Math.max(0, (i - 0.5) * between))));
   const highest = Array.from({ length: moments }, (_, i) => Math.max(atEdges[i]!, atEdges[i + 1]!));
   const look = (time: number, level: number): void => {
     const i = Math.min(moments - 1, Math.floor(time / between + 0.5));
     highest[i] = Math.max(highest[i]!, level);
   };
-  const atSteps = run.levels("chamberBank", run.times);
-  run.times.forEach((time, step) => { look(time, atSteps[step]!); });
-  const { time, level } = run.peaks["chamberBank"]!;
-  look(time, level);
+  for (let step = 0; step < pit.times.length; step++) look(pit.times[step]!, pit.level(pit.times[step]!));
+  look(pit.top.time, pit.top.level);
   return highest;
 }
 
-function rowOf(run: Run): number[] {
-  const { ledger, firings, peaks } = run;
-  const { half, empty } = drainedWithin(run);
-  const boxHeadroom = run.site.settlingBoxes.reduce((least, { name, rim }) => Math.min(least, rim - peaks[name]!.level), Infinity);
-  const trench = bodiesOf(run, "trench");
+function rowOf(site: Site, { bodies, peaks, firings, openTime, emitted, spilled, inflow, seeped, pit }: RunFigures): number[] {
+  const { half, empty } = drainedPit(pit);
+  // the boxes come first among the bodies
+  const boxHeadroom = site.settlingBoxes.reduce((least, { rim }, b) => Math.min(least, rim - peaks[b]!), Infinity);
+  const trenchPeak = bodies.reduce((most, { kind }, b) => (kind === "trench" && !(peaks[b]! < most) ? peaks[b]! : most), NaN);
   return [
-    peaks["chamberBank"]!.level,
+    pit.top.level,
     boxHeadroom,
-    trench.length === 0 ? NaN : greatestOf(trench.map((body) => peaks[body]!.level)),
-    run.emitted,
-    run.openTime,
+    trenchPeak,
+    emitted,
+    openTime,
     firings[0]?.start ?? NaN,
     firings.reduce((most, { peakFlow }) => Math.max(most, peakFlow), 0),
-    run.spilled,
+    spilled,
     half ?? NaN,
     empty ?? NaN,
-    ledger.inflow,
-    run.seeped,
+    inflow,
+    seeped,
     0,
   ];
 }

@@ -1,10 +1,13 @@
 import { WITHIN_SITE_FACTOR } from "../ground/test/withinSiteBand.ts";
+import { seriesLevel } from "../ground/seriesLevel.ts";
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { normalQuantile } from "../numerics/normalQuantile.ts";
 import { sobolDraw } from "../numerics/draw.ts";
 import { designStorm, type DesignStormOptions } from "../rain/storms/designStorm.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { networkOf } from "../simulate/assemble.ts";
+import { drawnRuns } from "../simulate/drawnRuns.ts";
+import { exits } from "../simulate/exits.ts";
 import { COARSE_TOLERANCE } from "../simulate/runOptions.ts";
 import { stormRuns } from "../simulate/stormRuns.ts";
 import { variedSite } from "../simulate/variedSite.ts";
@@ -13,7 +16,7 @@ import { withFacts } from "../site/facts.ts";
 import { layerBand } from "../site/siteNotes.ts";
 import type { Site } from "../site/site.ts";
 import { optionReader, type OptionReader } from "../text/optionReader.ts";
-import { ANSWERS, rowFrom } from "./answerRow.ts";
+import { ANSWERS, figuresRow, rowFrom } from "./answerRow.ts";
 import type { Cases, Column } from "./cases.ts";
 
 /** What is not known of a site and its storm: each a range in which 95 of 100 lie, in the middle what the site file says. */
@@ -91,8 +94,19 @@ export function drawnRows(
   site: Site, storm: Hyetograph, ends: Pick<EnsembleOptions, "until">,
 ): (drawn: Drawn, moments?: number) => number[] {
   const its = asMeasured(site);
-  const run = stormRuns(its, storm, { tolerance: COARSE_TOLERANCE, ...ends });
-  return (drawn, moments = 0) => rowFrom(() => run(drawnSite(its, drawn), drawn.stormFactor), moments);
+  const options = { tolerance: COARSE_TOLERANCE, ...ends };
+  const figures = drawnRuns(its, storm, options);
+  const run = stormRuns(its, storm, options);
+  const settles = settlingOf(its);
+  return (drawn, moments = 0) => (settles(drawn) ? rowFrom(() => run(drawnSite(its, drawn), drawn.stormFactor), moments)
+    : figuresRow(() => [its, figures(drawn, drawn.stormFactor)], moments));
+}
+
+/** Whether the works may have to settle before a run with what was drawn: they do where the water table stands above an opening. */
+function settlingOf(site: Site): (drawn: Drawn) => boolean {
+  const table = greatestOf(networkOf(site).bodies.map(({ groundwater }) => seriesLevel(groundwater, 0)));
+  const lowest = leastOf(exits(site).map(({ level }) => level));
+  return ({ groundwaterShift, emitterShift }) => table + groundwaterShift > lowest + Math.min(0, emitterShift);
 }
 
 /** The site with its soil as it was tested or given, without the factor of safety that a design divides it by. */
@@ -114,7 +128,8 @@ export function drawnOf(spread: Spread, deviate: (which: number) => number): Dra
   return spread.trenchSoilFactor === 0 ? { ...drawn, trenchSoilFactor: drawn.conductivityFactor } : drawn;
 }
 
-function drawnSite(site: Site, drawn: Drawn): Site {
+/** The site with what was drawn in place of what its file says. */
+export function drawnSite(site: Site, drawn: Drawn): Site {
   const { conductivityFactor, trenchSoilFactor: trenchFactor, groundwaterShift } = drawn;
   return variedSite(movedParts(site, drawn), { conductivityFactor, trenchFactor, ...(groundwaterShift === 0 ? {} : { groundwaterShift }) });
 }

@@ -21,7 +21,8 @@ export function worksOf({ bodies, passages, lid }: Vessels): Works {
     bodies: bodies.map(({ area, floor = 0, top = 100, corners = [] }, b) => {
       const curve = prismStorage([{ level: floor, area }, { level: top, area }]);
       return {
-        name: `vessel ${b + 1}`, kind: "box", storage: storageTable(curve), stoneTop: null, turf: null, groundwater: null, cornerLevels: Float64Array.of(floor, ...corners),
+        name: `vessel ${b + 1}`, kind: "box", storage: storageTable(curve), stoneTop: null, turf: null, groundwater: null, ownCorners: [],
+        cornerLevels: Float64Array.of(floor, ...corners),
         corners: Float64Array.from(corners, (level) => area * (level - floor)),
         volume: (level) => volumeOf(curve, level), start: () => floor,
       };
