@@ -71,7 +71,7 @@ function recordOf(record: unknown): unknown {
   return typeof record === "object" && record !== null && "file" in record ? record.file : undefined;
 }
 
-/** What the file's studies find of its design, each made afresh. */
+/** What the file's studies find of its design, each made again. */
 export async function packageStudies({ site: text, files }: Pick<PackageData, "site" | "files">, how: StudyOptions = {}): Promise<PackageStudy[]> {
   return withFiles(files, async (beside) => {
     const site = await siteTable(readSite(text), beside);
@@ -90,7 +90,7 @@ function withoutPictures(markup: string): string {
   return markup.replace(/<figure>[\s\S]*?<\/figure>\s*/g, "").replaceAll("<details>", "<details open>");
 }
 
-/** The page of what a package carries, and its figures, both made afresh; its studies are those it carries. */
+/** The page of what a package carries, and its figures, both made again; its studies are those it carries. */
 export async function packagePage(path: string, given: Omit<PackageData, "figures">): Promise<{ readonly page: string; readonly figures: readonly PackageFigure[] }> {
   return withFiles(given.files, async (beside) => {
     const site = await siteTable(readSite(given.site), beside);

@@ -159,7 +159,7 @@ function foundBy({ numbers, start, record: { time } }: Season): Asked {
 /**
  * The text of the site's file with one more entry behind those that it has.
  *
- * @throws UserFault  where the entry has no day, or the file would be none that is read
+ * @throws UserFault  where the entry has no day, or the file could no longer be read
  */
 function keptText(text: string, site: Site, { key, value }: Told["entry"], path: string): string {
   if (typeof value["date"] !== "string") throw new UserFault(`${path}: date: expected the day it was read, such as "2026-05-02", to be kept by, got ${describe(value["date"])}`);

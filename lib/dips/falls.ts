@@ -16,7 +16,7 @@ export interface Falls {
  * fill, of which the last counts, for dry soil drinks at the first; a smaller one is rain, or the box that still runs off, and what comes
  * before it counts where that is enough. A single dip off the line of its neighbours makes no rise.
  *
- * @param shut    when the hose was shut [s]; -Infinity where there was none
+ * @param shut    when the hose was shut [s]; -Infinity if there was none
  * @param fewest  dips that a fall needs
  */
 export function fallsOf(dips: Dips, shut: number, fewest: number, units: UnitSystem): Falls {

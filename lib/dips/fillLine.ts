@@ -15,7 +15,7 @@ export interface FillLine {
   readonly design: Float64Array;
 }
 
-/** No bend of a falling level shows between so many points. */
+/** No bend of a falling level shows between this many points. */
 const POINTS = 81;
 
 /** From the first moment of the test to the last dip; the band by the slopes of the line with the unknowns. */

@@ -84,7 +84,7 @@ export function usualDipError(site: Site): number {
  * Reads what is known of the pit. Dips are a list or a page of a notebook (`readNotebook`), of any body, by the clock or since the start or
  * the end of what ran in, over a floor, from a mark or as a level.
  *
- * Of a series of a body that is longer than `MOST_DIPS` so many count, evenly over it: what the model is off at one reading it is off at
+ * Of a series of a body that is longer, `MOST_DIPS` count, evenly over it: what the model is off at one reading it is off at
  * the next, and a hundred of them would be believed ten times too much.
  *
  * @throws InputError  with all problems

@@ -19,7 +19,7 @@ import { textWidth } from "./textWidth.ts";
 import { capital, tenthsText } from "../text/words.ts";
 
 /**
- * What is reached once in so many years: the most that the emitter let out in one storm of a year, and the pit's highest level of
+ * What is reached once in a number of years: the most that the emitter let out in one storm of a year, and the pit's highest level of
  * the year, a point a year, against the return period of its place. The title is the answer.
  *
  * @throws RangeError  for rain without a whole year, or without a storm in one: there are no return periods then

@@ -18,7 +18,7 @@ export function runSubtitle(run: Run, storm?: string): string {
 
 /**
  * The soil's conductivity as used, and where it is from: `soil 0.3 to 0.9 in/h, untested`; `soil 0.15 in/h (0.3 in/h tested,
- * factor 2, water at 41 °F)`. What carries a factor of safety is not thereby tested.
+ * factor 2, water at 41 °F)`. What carries a factor of safety is not tested by that.
  */
 export function soilText({ soil, units }: Pick<Run["site"], "soil" | "units">): string {
   const given = soil.layers.map(({ conductivity }) => conductivity);

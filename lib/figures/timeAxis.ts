@@ -71,7 +71,7 @@ function restsAt(run: Run): number {
   return last;
 }
 
-// A figure every so many hours: parts and multiples of a day.
+// A figure every few hours: parts and multiples of a day.
 const STEPS = [0.25, 0.5, 1, 2, 3, 6, 12, 24, 48, 96, 168, 336, 720, 2160, 8760];
 
 function tickStep(end_h: number, plotWidth: number): number {

@@ -28,7 +28,7 @@ export function withoutHandled(figure: Figure): Figure {
   return { ...figure, layout: { ...figure.layout, annotations: figure.layout.annotations.filter(({ name }) => name === undefined) } };
 }
 
-/** A pull of so many pixels makes a conductivity e times as large. */
+/** A pull of this many pixels makes a conductivity e times as large. */
 const PULL_E = 70;
 
 function soilHandles({ run }: LiveRun, { layout: { annotations } }: Figure, frame: PlotFrame): Handle[] {

@@ -15,7 +15,7 @@ export interface Descent {
 
 /**
  * What is to descend on the water's way: each pipe and the trench along themselves; the box's outlet down to where the trench
- * takes over and to where the emitter opens, for else water stands back into the box; and every place where water could come
+ * takes over and to where the emitter opens, or water stands back into the box; and every place where water could come
  * up sooner, rims, grounds, grate and the levels to watch, down to where the emitter opens. What does not is lawful, and said.
  */
 export function descents(site: Site): Descent[] {

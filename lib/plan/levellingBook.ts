@@ -43,7 +43,7 @@ export interface LevellingBook {
   readonly heightsOfInstrument: readonly number[];
   /** every check that the book holds in itself; none: nothing was read twice */
   readonly closures: readonly BookClosure[];
-  /** the largest of them, and what may be off; null where there is none [m] */
+  /** the largest of them, and what may be off; null if missing [m] */
   readonly closing: { readonly worst: BookClosure; readonly allowed: number; readonly isWithin: boolean } | null;
   /** standard deviation of one reading, from the closures; null without any [m] */
   readonly readingDeviation: number | null;

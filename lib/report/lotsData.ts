@@ -8,7 +8,7 @@ import { DECIDER_WORDS, DECIDERS, STATE_WORDS, STATES, testWords, type LotsTold 
 
 /**
  * What the script of a page of lots draws, a list a lot in the order of `columns`: words as everywhere, and numbers to sort and draw by in
- * SI, null where there is none.
+ * SI, null if missing.
  */
 export function lotsData(told: LotsTold): object {
   const { pattern, lots, keys, soils, rises, years, table, patternPath } = told;

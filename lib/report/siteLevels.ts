@@ -89,7 +89,7 @@ function emitterStations(site: Site): SiteStation[] {
   }];
 }
 
-/** Levels from the highest down, in words; null where there is none. */
+/** Levels from the highest down, in words; null if there are none. */
 function descending(levels: readonly (readonly [name: string, level: number | null])[], units: UnitSystem): [string, string][] {
   return levels.flatMap(([name, level]) => (level === null ? [] : [{ name, level }]))
     .sort((a, b) => b.level - a.level).map(({ name, level }) => [name, levelText(level, units)]);

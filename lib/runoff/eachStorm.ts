@@ -3,7 +3,7 @@ import { separateStorms } from "../rain/separateStorms.ts";
 import type { LossModel } from "./lossModel.ts";
 
 /**
- * A loss that starts afresh in each storm of a record: after a long dry spell hollows are empty again and the soil has
+ * A loss that starts again in each storm of a record: after a long dry spell hollows are empty again and the soil has
  * drained. Without it 50 years of rain would be one storm that wets a roof once.
  *
  * @param loss     what one storm loses

@@ -13,7 +13,7 @@ export interface Draft {
   readonly viscosity: number;
   addBody(body: Pick<Body, "name" | "kind" | "stoneTop" | "turf" | "groundwater" | "start">, curve: StorageCurve): number;
   addPassage(name: string, law: Law, from: number, to: number, ledger: Passage["ledger"], row: readonly number[]): number;
-  /** index of the low spot, OUT where there is none */
+  /** index of the low spot, OUT if missing */
   readonly lowSpot: number;
 }
 

@@ -171,7 +171,7 @@ function floorOf({ site }: Pick<Run, "site">, body: string): number {
   return networkOf(site).bodies.find(({ name }) => name === body)!.storage.floor;
 }
 
-/** The exit that water comes out of first; null where it comes out of none. Levels to watch are none. */
+/** The exit that water comes out of first; null if it comes out nowhere. Levels to watch do not count. */
 export function firstExit(reached: readonly ExitReached[]): ExitReached | null {
   const out = reached.filter(({ volume, time }) => volume !== null && volume > 0 && time !== null);
   return out.length === 0 ? null : out.reduce((first, exit) => (exit.time! < first.time! ? exit : first));

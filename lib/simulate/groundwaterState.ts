@@ -11,7 +11,7 @@ export interface GroundwaterState {
   readonly state: "below" | "in the pit" | "over the opening";
   /** over the pit's floor, its mound included [m]; negative below it, -Infinity where none is given */
   readonly overFloor: number;
-  /** over the level at which water comes out of the emitter, or where there is none out of the lowest other place [m] */
+  /** over the level at which water comes out of the emitter, or without one out of the lowest other place [m] */
   readonly overOpening: number;
 }
 
@@ -30,7 +30,7 @@ export function groundwaterState(run: Run): GroundwaterState {
   return { state, overFloor, overOpening };
 }
 
-/** Groundwater no higher above a floor than the model's own smoothing is none in the pit [m]. */
+/** Groundwater no higher above a floor than the model's own smoothing does not count as standing in the pit [m]. */
 const RISE = 1e-3;
 
 function series({ chamberBank, overflowTrench }: Run["site"]): number[] {

@@ -21,7 +21,7 @@ export interface HeadBudget {
   /** [s] */
   readonly time: number;
   readonly box: string;
-  /** flow out of the box, into the trench and out of the emitter [m3/s]; 0 where there is none */
+  /** flow out of the box, into the trench and out of the emitter [m3/s]; 0 if missing */
   readonly flow: { readonly boxOutlet: number; readonly trenchInlet: number; readonly emitter: number };
   /** level of the water in the box, and of what the budget ends at: the emitter's sill, the trench's or the pit's water [m] */
   readonly from: number;

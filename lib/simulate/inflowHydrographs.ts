@@ -17,7 +17,7 @@ import { respond } from "../runoff/unitResponse.ts";
 /** Settings of `inflowHydrographs`. */
 export interface InflowOptions {
   /**
-   * Dry spell after which every loss starts afresh [s]: hollows empty, soil drained. Default 72 h, as field capacity is
+   * Dry spell after which every loss starts again [s]: hollows empty, soil drained. Default 72 h, as field capacity is
    * commonly taken as reached two to three days after rain; a long spell is on the safe side, for less is lost.
    */
   readonly dryTime?: number;

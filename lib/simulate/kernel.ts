@@ -25,7 +25,7 @@ export interface Segments {
   readonly count: number;
 }
 
-/** Numbers of a segment of works with so many bodies. */
+/** How many numbers a segment of works has, by its number of bodies. */
 export function segmentSize(bodies: number): number {
   return 3 + 4 * bodies;
 }

@@ -36,7 +36,7 @@ export function rainToFill(site: Site): RainToFill {
  * Soil only, with the site's groundwater as at the start and no mound. In rain without end ground with a curve number sheds
  * all of it, and Green-Ampt ground all but its conductivity.
  *
- * @returns  null where there is none: groundwater comes in at that level, or no catchment drains to boxes or pit
+ * @returns  null if no depth does it: groundwater comes in at that level, or no catchment drains to boxes or pit
  */
 export function breakEvenRain(site: Site): number | null {
   const soil = soilIntake(site, fillLevel(site));

@@ -145,7 +145,7 @@ function moundEvents({ bodies }: Network, run: Told): RunEvent[] {
   const limit = (time: number): number => moundLimit({
     thickness: mounding.thickness, level: seriesLevel(bank.groundwater, time), floor: run.site.chamberBank.floor,
   }).rise;
-  // a rise of nothing over a water table that stands in the pit already is none
+  // no rise over a water table that stands in the pit already is no event
   const passed = firstOver(run, (time) => run.rise(time)!.centre - Math.max(1e-3, limit(time)));
   return passed === null ? [] : event("moundLimit", passed, bank.name, run.rise(passed)!.centre);
 }

@@ -19,7 +19,7 @@ import { runOf } from "./simulate.ts";
  *
  * @param site     the works as given: those that vary have the same bodies, passages and catchments
  * @param options  those of `simulate`, but `settle`
- * @returns        a run of varied works and so many times the rain; throws as `simulate` does
+ * @returns        a run of varied works and the rain times a factor; throws as `simulate` does
  */
 export function stormRuns(site: Site, rain: Hyetograph, options: Omit<SimulateOptions, "settle">): (works: Site, factor: number) => Run {
   const storms = stormLines(site, rain);

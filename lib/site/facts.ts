@@ -28,7 +28,7 @@ type Works = Pick<Site, "settlingBoxes" | "chamberBank" | "overflowTrench" | "em
 /**
  * A site with the facts that several parts of the library name, each computed here and nowhere else: crests of pipes, stone tops,
  * the levels at which the emitter opens and closes, the groundwater at each body. Facts that the parts hold already are made
- * afresh, so that a part may be changed by a spread. A level that could not be read is NaN, and so is what follows from it.
+ * again, so that a part may be changed by a spread. A level that could not be read is NaN, and so is what follows from it.
  */
 export function withFacts<Given extends GivenWorks>(site: Given): Omit<Given, keyof Works> & Works {
   const { settlingBoxes, chamberBank, overflowTrench, emitter, lowSpot, groundwater } = site;

@@ -89,7 +89,7 @@ function measured(dimension: Dimension): (written: string | number) => number {
 
 function load(written: string | number): MaterialFigures["stoneLoad"] {
   const read = loadOf(written);
-  if (read === null) throw new Error(`a load of common practice that is none: ${written}`);
+  if (read === null) throw new Error(`expected a load of common practice, got ${written}`);
   return read;
 }
 
@@ -199,7 +199,7 @@ export function loadField(about: string): Field<Load> {
   };
 }
 
-/** A load of a text; null where it is none, or none that a lorry brings. */
+/** A load of a text; null if it is not a load, or not one that a lorry brings. */
 function loadOf(text: unknown): Load | null {
   const mass = readMass(text);
   if ("value" in mass) return isWithin(mass.value, 10, 1e5) ? { mass: mass.value } : null;

@@ -109,7 +109,7 @@ function rated(units: RatedUnits): (written: string) => number {
   return (written) => {
     const reading = readRated(written, units);
     if ("value" in reading) return reading.value;
-    throw new Error(`a figure of upkeep that is none: ${written}`);
+    throw new Error(`expected a figure of upkeep, got ${written}`);
   };
 }
 

@@ -53,7 +53,7 @@ export interface StormCompared {
   readonly b: Run;
   readonly answers: { readonly a: Readonly<Record<AnswerName, number>>; readonly b: Readonly<Record<AnswerName, number>> };
   readonly difference: Readonly<Record<AnswerName, Difference>>;
-  /** cases that both came to the end of, of so many */
+  /** cases that both came to the end of, of those asked for */
   readonly cases: number;
   readonly of: number;
 }

@@ -21,7 +21,7 @@ export function returnPeriodOf(place: number, years: number): number {
   return (years + 0.12) / (place - 0.44);
 }
 
-/** What is reached once in so many years, between the two places around it in the logarithm of years. */
+/** What is reached once in a number of years, between the two places around it in the logarithm of years. */
 export function valueAt(exceeded: readonly Exceeded[], years: number): number {
   const after = exceeded.findIndex(({ returnPeriod }) => returnPeriod <= years);
   if (after < 0) return exceeded.at(-1)!.value;

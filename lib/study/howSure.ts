@@ -105,7 +105,7 @@ export async function howSure(site: Site, given: SureOptions, how: StudyOptions 
 
 /**
  * The share of an answer's variance that goes with one column of a study: the variance of its means over even bins of that column, less
- * what chance alone brings into so many means.
+ * what chance alone brings into this many means.
  *
  *   S = (Var_between - (bins - 1)/n Var_within) / Var,    Var_within = (Var - Var_between) n/(n - bins)
  *

@@ -27,7 +27,7 @@ export interface LotsGiven {
 
 export interface LotsOptions {
   readonly storms: readonly { readonly name: string; readonly rain: Hyetograph }[];
-  /** soils, at the middles of so many equal shares of what is likely; odd, so that the middle one is the lot's own */
+  /** soils, at the middles of as many equal shares of what is likely; odd, so that the middle one is the lot's own */
   readonly soils: number;
   /** 95 of 100 soils lie within this factor */
   readonly conductivityWithin: number;

@@ -44,7 +44,7 @@ export interface HowOften {
    */
   readonly stormVolume: readonly Exceeded[];
   readonly peak: readonly Exceeded[];
-  /** what one of so many years reaches, a third of the years of rain at most, with the band that other years would make */
+  /** what one of a number of years reaches, a third of the years of rain at most, with the band that other years would make */
   readonly once: readonly OnceIn[];
   /** the same years with the soil by the rule of design, divided by the factor of safety; null where that is 1 */
   readonly byRule: { readonly firingStorms: number; readonly emitterVolume: number; readonly once: readonly OnceIn[] } | null;
@@ -56,7 +56,7 @@ export interface HowOften {
   readonly rain: RainTold;
 }
 
-/** What the largest of a year reaches once in so many years. */
+/** What the largest of a year reaches once in a number of years. */
 export interface OnceIn {
   readonly years: number;
   readonly stormVolume: Banded;
@@ -65,7 +65,7 @@ export interface OnceIn {
 
 /**
  * How often things happen in years of rain, the water of one storm carried over to the next: firings and what they let out, how
- * long the pit stands above half, the longest wet spell, and what is exceeded once in so many years. The soils lie round the one that was
+ * long the pit stands above half, the longest wet spell, and what is exceeded once in N years. The soils lie round the one that was
  * tested or given, as those of `howSure` do; the soil by the rule of design, which sizes and storms are judged in, stands beside.
  *
  * Where the options name a climate and the place's rainfall has several return periods, the years are those of `placeRain`, whose extremes
@@ -142,7 +142,7 @@ function onceOf(volumes: readonly (readonly number[])[], peaks: readonly (readon
   return asked.flatMap((years, i) => (volume[i] === null || peak[i] === null ? [] : [{ years, stormVolume: volume[i]!, peak: peak[i]! }]));
 }
 
-/** Whether the table tells of what the largest of a year reaches once in so many years. */
+/** Whether the table tells of what the largest of a year reaches once in a number of years. */
 function isInTable(years: number, { rateOf, returnPeriods }: RainFrequency): boolean {
   const rate = -Math.log1p(-1 / years);
   return rate >= rateOf(returnPeriods.at(-1)!) * (1 - 1e-9) && rate <= rateOf(returnPeriods[0]!) * (1 + 1e-9);

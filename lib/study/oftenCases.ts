@@ -33,7 +33,7 @@ export interface OftenOptions {
   readonly seed?: number;
   /** the soil's conductivities: 95 of 100 within this factor, log-normal; 1 where missing */
   readonly conductivityWithin?: number;
-  /** soils round the one that was tested or given, at the middles of so many equal shares of what is likely; 1 where missing */
+  /** soils round the one that was tested or given, at the middles of as many equal shares of what is likely; 1 where missing */
   readonly soils?: number;
 }
 
@@ -127,7 +127,7 @@ export function recordRuns(site: Site, rain: Hyetograph): (varied: Site) => Reco
   return (varied) => simulateRecord(varied, rain, { inflows, until: rain.time.at(-1)!, settle: settleTime(varied), watch });
 }
 
-/** Less than this of water in the pit is none [m]. */
+/** Less water than this in the pit does not count [m]. */
 const WET = 0.01;
 
 function watchesOf(site: Site): { readonly body: string; readonly level: number }[] {

@@ -11,16 +11,16 @@ export interface Banded {
 /** Years that are asked for on pages. */
 const ASKED: readonly number[] = [2, 5, 10, 30, 100, 300];
 
-/** Those of them that so many years of rain can tell: a third of the years at most, as rarer ones hang on the two or three largest. */
+/** Those of them that a number of years of rain can tell: a third of the years at most, as rarer ones hang on the two or three largest. */
 export function tellableYears(years: number): number[] {
   return ASKED.filter((each) => each <= (years / 3) * (1 + 1e-9));
 }
 
 /**
- * What is reached in one of so many years, with its band by resampling of the years (the bootstrap): years are drawn again and again from
+ * What is reached in one of N years, with its band by resampling of the years (the bootstrap): years are drawn again and again from
  * those there are, each with all its values together, and the middle 90 of 100 results are the band.
  *
- * @param years    for each year its values, one for each soil, NaN where there is none
+ * @param years    for each year its values, one for each soil, NaN if missing
  * @param asked    years
  * @returns        one for each of `asked`; null where no year has a value
  * @source  Efron, Annals of Statistics 7, 1979: percentile intervals

@@ -98,7 +98,7 @@ function drownedBy({ site: { emitter, overflowTrench }, until, inflows, firings 
   return firings.some(({ end }) => (end ?? until) >= lastInflow + A_DAY) ? "runs on without rain" : null;
 }
 
-/** Highest level of a series from 0 to the end of a run [m]; -Infinity where there is none. */
+/** Highest level of a series from 0 to the end of a run [m]; -Infinity if missing. */
 function highestIn(series: LevelSeries | null, until: number): number {
   if (series === null) return -Infinity;
   const within = series.level.filter((_, i) => series.time[i]! <= until);

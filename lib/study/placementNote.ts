@@ -3,7 +3,7 @@ import { lengthText, volumeText, type UnitSystem } from "../text/format.ts";
 import type { Position } from "./placement.ts";
 import { capital, percentText } from "../text/words.ts";
 
-/** What a place on the slope does, from the highest to the lowest: the water table is the reason, or there is none. */
+/** What a place on the slope does, from the highest to the lowest: the water table is the reason, or nothing is. */
 export function placementNote(positions: readonly Position[], units: UnitSystem): string {
   const [high, low] = [positions[0]!, positions.at(-1)!];
   const state = (position: Position): string => `${fullWords(position)} and starts with room for ${volumeText(position.freeVolume, units)}`;

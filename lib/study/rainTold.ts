@@ -8,7 +8,7 @@ import { onceIn, tellableYears, type Banded } from "./onceIn.ts";
 /** The rain of the years: what it is made of, and how it stands to the place's table. */
 export interface RainTold {
   readonly from: OftenPlan["from"];
-  /** depths that one of so many years reaches, by duration [s] and years; null where there is no table, or the years are too few */
+  /** depths that one of a number of years reaches, by duration [s] and years; null where there is no table, or the years are too few */
   readonly beside: readonly { readonly duration: number; readonly years: number; readonly table: number; readonly fell: Banded }[];
   /** what the years cannot tell, or was assumed of the table: sentences */
   readonly notes: readonly string[];

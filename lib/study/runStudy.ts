@@ -5,7 +5,7 @@ import { casesOf, type Study } from "./study.ts";
 export interface StudyPool {
   readonly threads: number;
   rows(study: Study, from: number, to: number): Promise<Float64Array>;
-  /** number of chunks it would have at a time, of so many rows each, which are so many numbers wide; one where missing */
+  /** number of chunks it would have at a time, by the rows of each and the numbers of a row; one where missing */
   chunks?(width: number, rows: number): number;
 }
 
@@ -24,7 +24,7 @@ export interface StudyOptions {
   readonly store?: (study: Study) => RowStore;
   /** told of every stretch of rows as soon as it is made, in no certain order */
   readonly onRows?: (rows: Rows, made: number, count: number) => void;
-  /** makes one of so many equal shares of the rows and no more, counted from 1; once it is made `ShareMade` is thrown */
+  /** makes one of a number of equal shares of the rows and no more, counted from 1; once it is made `ShareMade` is thrown */
   readonly share?: Share;
   /** stops the study: what is under way is finished and told, nothing more is begun */
   readonly signal?: AbortSignal;

@@ -17,7 +17,7 @@ export interface TableStorms {
 }
 
 /**
- * Runs the storms that the largest of a year reaches once in so many years, from works as empty as groundwater leaves them: even rain of
+ * Runs the storms that the largest of a year reaches once in N years, from works as empty as groundwater leaves them: even rain of
  * every duration of the table up to a day, and all of them nested in one storm.
  *
  * @param years  each above 1

@@ -92,7 +92,7 @@ function compared(site: Site, rain: Hyetograph): WithWorks | null {
   }
 }
 
-/** What a sweep would ask of a table; null for a rainfall that is none. */
+/** What a sweep would ask of a table; null for what is not a rainfall. */
 function wholeTable(rainfall: Readonly<Record<string, unknown>>): Readonly<Record<string, unknown>> | null {
   const { rows, returnPeriods } = rainfall;
   if (typeof rows !== "object" || rows === null || !Array.isArray(returnPeriods)) return null;

@@ -16,7 +16,7 @@ export interface WorksOption {
   /** dug [m3] */
   readonly dug: number;
   readonly cost: Cost;
-  /** how many of so many things asked it misses; null where nothing is asked */
+  /** how many of the things asked it misses; null where nothing is asked */
   readonly missed: { readonly count: number; readonly of: number } | null;
   /** years of rain through it; null where the file has none */
   readonly years: HowOften | null;
@@ -25,7 +25,7 @@ export interface WorksOption {
 /**
  * Three designs for one lot, by the same prices: the least of those tried that has room, the one that does what is asked, and a generous
  * one, which is the least that still does it with silt over the floors, or else the one that lets least out of all that fit. A design
- * that would cost no less, or no more, than the one asked for is none of the three.
+ * that would cost no less, or no more, than the one asked for is not among the three.
  *
  * @param sizing  null where the file asks for no sizes
  * @param chosen  the design that everything else is about, as it is run

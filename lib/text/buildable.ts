@@ -12,7 +12,7 @@ export function buildableUp(length: number, units: UnitSystem): number {
   return stepLength(Math.ceil(length / step - 1e-6), units);
 }
 
-/** So many steps [m], the very number that a file's text of it reads as. */
+/** A number of steps [m], the very number that a file's text of it reads as. */
 export function stepLength(steps: number, units: UnitSystem): number {
   return units === "us" ? quantity(halfInches(steps), "length", "steps") : steps / 100;
 }

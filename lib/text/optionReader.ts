@@ -76,7 +76,7 @@ function readerOn(where: string, given: unknown, problems: Problem[], readers: I
   };
   const raw = (key: string): unknown => (has(key) ? values[key] : undefined);
   const problem = (key: string, expected: string, got = describe(raw(key)), code?: ProblemCode): void => {
-    // An options object that is none has been refused already, and each key of it would only say so again.
+    // What is not an object of options has been refused already, and each key of it would only say so again.
     if (isObject) problems.push({ where: `${where}.${key}`, expected, got, ...(code && { code }) });
   };
   const bounded = (at: string, value: number, rule: Rule, unit: string, words: string, got: string): number => {

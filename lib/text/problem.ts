@@ -7,7 +7,7 @@ import { visible } from "./words.ts";
  * | --- | --- |
  * | `syntax` | a text that does not follow its form: JSON, the header of a record, a table |
  * | `missing` | nothing, where something is needed |
- * | `unknown` | a key, a name or a word that is none of those known there |
+ * | `unknown` | a key, a name or a word that is not known there |
  * | `unit` | a quantity without a unit, or with one of another dimension |
  * | `range` | a number beyond its bounds |
  * | `conflict` | something that cannot stand beside another part of the input |

@@ -14,7 +14,7 @@ export function wholeYears(time: number): number {
 /** What a text quantity measures; each is held inside in its SI unit. */
 export type Dimension = "length" | "area" | "volume" | "flow" | "speed" | "time" | "temperature" | "density" | "areaPerLength";
 
-/** What a unit measures: a dimension of the library, a piece of one (mass), or a rate that is none (minutes per inch). */
+/** What a unit measures: a dimension of the library, a piece of one (mass), or a rate without one (minutes per inch). */
 export type Kind = Dimension | "mass" | "timePerLength";
 
 /**

@@ -11,7 +11,7 @@ export interface SolidsBook {
   readonly removed: BySolid;
   /** past the box to the pit, and taken to lie on its floor */
   readonly toPit: BySolid;
-  /** what lies in the sump, as a share of its room; 0 where there is none */
+  /** what lies in the sump, as a share of its room; 0 if missing */
   readonly filling: number;
 }
 

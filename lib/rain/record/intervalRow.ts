@@ -13,7 +13,7 @@ export interface IntervalRow {
   readonly count: number;
   /** goes behind all intervals that start at or before a time */
   seek(time: number): void;
-  /** the interval before the place, and the one after it; null if there is none */
+  /** the interval before the place, and the one after it; null if missing */
   before(): Interval | null;
   next(): Interval | null;
   /** puts an interval in at the place, and goes behind it */
@@ -31,7 +31,7 @@ export function intervalRow(): IntervalRow {
   // Three numbers an interval, in blocks of which none is empty but an only one: half a million objects would take three times the room.
   const blocks: number[][] = [[]];
   let count = 0;
-  // the place: behind so many intervals of a block; at its end never before another block
+  // the place: behind a number of intervals of a block; at its end never before another block
   let [block, passed] = [0, 0];
 
   const lengthOf = (b: number): number => blocks[b]!.length / 3;

@@ -258,7 +258,7 @@ interface ValueTaker {
   /** value [m], for intensities [m/s] */
   readonly take: (stamp: TimeStamp, value: number, number: number) => void;
   readonly end: () => void;
-  /** length of the intervals [s]; null where there are none */
+  /** length of the intervals [s]; null if missing */
   readonly interval: () => number | null;
 }
 

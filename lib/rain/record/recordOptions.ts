@@ -6,11 +6,11 @@ import { DATE_ORDERS, type DateOrder } from "./timeStamp.ts";
 
 /** What a record's header does not say. Quantities are text with a unit. */
 export interface RecordOptions {
-  /** name of the time column, where it is none of the words known */
+  /** name of the time column, if it is not a word known here */
   readonly time?: string;
   /** name of the column of the time of day, where date and time stand apart */
   readonly clock?: string;
-  /** name of the rain column, where it is none of the words known */
+  /** name of the rain column, if it is not a word known here */
   readonly rain?: string;
   /** of the rain column, where the header has none */
   readonly unit?: string;

@@ -55,7 +55,7 @@ export function sureFigures({ answers, firing, spilling }: HowSure): PackageFigu
   ];
 }
 
-/** The averages of the years, and what is reached once in so many. */
+/** The averages of the years, and what is reached once in a number of years. */
 export function oftenFigures({ average, longestWet, once }: HowOften): PackageFigure[] {
   return [
     figure("often: firing storms a year", "", average.firingStorms), figure("often: storms a year with water out elsewhere", "", average.spillStorms),

@@ -19,7 +19,7 @@ export interface Sheet {
   readonly body: Markup;
 }
 
-/** A blank to write in, so many letters wide. */
+/** A blank to write in, by its width in letters. */
 export function blank(letters: number): Markup {
   return html`<span class="blank" style="min-width:${letters}ch"></span>`;
 }

@@ -40,7 +40,7 @@ export interface Reader {
   readonly figure: (number: number) => string;
   /** how long something lasts: minutes, hours, and days from two on */
   readonly lasting: (s: number) => string;
-  /** a fall: inches a foot, or one in so many */
+  /** a fall: inches a foot, or one in a number */
   readonly slope: (ratio: number) => string;
 }
 

@@ -23,7 +23,7 @@ export interface BalanceRow {
 }
 
 /**
- * The balance of a run by its own flows, added up afresh: Gauss's rule with two points over every step of the run, so that it shares
+ * The balance of a run by its own flows, added up again: Gauss's rule with two points over every step of the run, so that it shares
  * nothing with the ledger but the flows.
  *
  * @param times  rising, within the run
