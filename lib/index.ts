@@ -115,6 +115,7 @@ export { soilTestFigure, type SoilTestFigureOptions } from "./figures/soilTestFi
 export { yearsFigure } from "./figures/yearsFigure.ts";
 export { sweepCurveFigure } from "./figures/sweepCurveFigure.ts";
 export { sweepFigure } from "./figures/sweepFigure.ts";
+export { frontFigure } from "./figures/frontFigure.ts";
 export { sizeFigure } from "./figures/sizeFigure.ts";
 export { fanFigure } from "./figures/fanFigure.ts";
 export { swingFigure } from "./figures/swingFigure.ts";

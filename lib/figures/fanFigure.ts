@@ -35,7 +35,7 @@ export function fanFigure(sure: HowSure, options: FigureOptions = {}): Figure {
     { heading: `water level in the pit, ${label}; pale: 90 of 100 cases, dark: half of them, line: the middle`, height: panel.height },
   ].map((each) => (narrow ? { ...each, heading: each.heading.replace("water level in the pit", "pit") } : each)), width);
   const still = levelLabels(references, panel, width);
-  const answer = sureAnswer(sure);
+  const answer = sureAnswer(sure, options.storm);
   const title = options.title === false ? null
     : answerTitle(plotText(answer, Infinity), plotText(runSubtitle(run, options.storm), Infinity), width);
   const top = title?.height ?? 4;

@@ -1,4 +1,5 @@
 import { depthText, levelText, threeFigures, volumeText, type UnitSystem } from "../text/format.ts";
+import { plainText } from "../text/plainText.ts";
 import type { AnswerName } from "../study/answerRow.ts";
 import type { DrawnName } from "../study/ensembleCases.ts";
 import type { HowSure, Swing } from "../study/howSure.ts";
@@ -6,8 +7,17 @@ import type { Share } from "../study/quantiles.ts";
 import { opensByGroundwater } from "../simulate/settledRun.ts";
 import { heightText } from "../text/words.ts";
 
-/** A study of doubt in a sentence: how likely the emitter opens, the band of what it lets out or of the pit's peak, what matters most. */
-export function sureAnswer(sure: HowSure): string {
+/**
+ * A study of doubt in a sentence: how likely the emitter opens, the band of what it lets out or of the pit's peak, what matters most.
+ *
+ * @param storm  its name, with which the sentence begins
+ */
+export function sureAnswer(sure: HowSure, storm?: string): string {
+  const words = answerWords(sure);
+  return storm === undefined ? words : `In “${plainText(storm, 60)}” ${words.charAt(0).toLowerCase()}${words.slice(1)}`;
+}
+
+function answerWords(sure: HowSure): string {
   const { run: { site }, answers } = sure;
   const matters = mostOf(sure);
   const counted = sure.stopped === 0 ? "" : ` (${sure.stopped} of ${sure.table.count} cases could not be run to the end)`;

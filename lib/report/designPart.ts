@@ -123,10 +123,12 @@ function depthsText(trench: OverflowTrench, units: Site["units"]): string {
 /** What is asked, beside what the chosen and the drawn design reach. */
 function askedTable(sizing: Sizing, design: SizedDesign): Markup {
   const { criteria, asDrawn, best, site: { units } } = sizing;
+  const room = ({ fit: { fits } }: SizedDesign): string => (fits === null ? "not looked at" : fits ? "yes" : "no");
   const cell = (each: SizedDesign, c: number): string => `${reachedText(criteria[c]!, each.reached[c]!, units)}${each.met[c] ? "" : ", misses"}`;
   return html`<div class="scroll" role="region" aria-label="What is asked" tabindex="0"><table>
 <thead><tr><th scope="col">asked${sizing.sidesOnly ? ", with silt over the floors" : ""}</th>${best === null ? null : html`<th scope="col">this design</th>`}<th scope="col">as drawn</th>${sizing.sealed === null ? null : html`<th scope="col">larger, for floors sealed by silt</th>`}</tr></thead>
 <tbody>${criteria.map((criterion, c) => html`<tr><th scope="row">${keptTogether(capital(criterionWords(criterion, sizing)))}</th>${best === null ? null : html`<td>${keptTogether(cell(design, c))}</td>`}<td>${keptTogether(cell(asDrawn, c))}</td>${sizing.sealed === null ? null : html`<td>${keptTogether(cell(sizing.sealed, c))}</td>`}</tr>`)}
+<tr><th scope="row">Has room on the lot</th>${best === null ? null : html`<td>${room(design)}</td>`}<td>${room(asDrawn)}</td>${sizing.sealed === null ? null : html`<td>${room(sizing.sealed)}</td>`}</tr>
 <tr><th scope="row">To dig</th>${best === null ? null : html`<td>${bulkText(design.dug, units)}</td>`}<td>${bulkText(asDrawn.dug, units)}</td>${sizing.sealed === null ? null : html`<td>${bulkText(sizing.sealed.dug, units)}</td>`}</tr></tbody>
 </table></div>`;
 }

@@ -3,18 +3,20 @@ import {
   ASK_NAMES, costText, criterionWords, missWords, reachedText, several, SIZE_NAMES, sizesWords, tapeText, thumbWords,
 } from "../figures/sizeAnswer.ts";
 import { plainText } from "../text/plainText.ts";
+import { frontFigure } from "../figures/frontFigure.ts";
 import { sizeFigure } from "../figures/sizeFigure.ts";
 import type { RuleOfThumb, SizedDesign, Sizing } from "../study/size.ts";
 import { bulkText } from "../text/format.ts";
 import { volumeText } from "../text/format.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
-import { pictureOf, placeOf } from "./placedPicture.ts";
+import { firstOf, pictureOf, placeOf } from "./placedPicture.ts";
 import { capital } from "../text/words.ts";
 
 /** The size and its reason: every design that was tried, what is asked, and the designs round the best one in numbers. */
 export function sizePart(sizing: Sizing): PagePart {
   const picture = pictureOf("size-designs", (options) => sizeFigure(sizing, options));
+  const front = frontFigure(sizing) === null ? null : pictureOf("size-front-designs", (options) => frontFigure(sizing, options)!);
   const answer = foundAnswer(sizing);
   const { criteria, designs, best, prices, rulesOfThumb, sidesOnly } = sizing;
   const all = best === null || designs.includes(best) ? designs : [...designs, best].sort((a, b) => (a.cost ?? a.dug) - (b.cost ?? b.dug));
@@ -26,12 +28,12 @@ ${placeOf(picture, `Full points do all that is asked${designs.some(({ fit }) => 
 ${designTable(sizing, shown)}
 ${shown.length === all.length ? null : html`<p>${best === null ? `The ${shown.length} with most to dig` : `The ${shown.length} nearest the best one`}, of ${designs.length} designs in the order of ${prices !== null ? "their cost" : "what they dig"}.</p>`}
 ${roomPart(sizing)}
-${frontTable(sizing)}
+${frontTable(sizing, front)}
 ${decidedPart(sizing)}
 <p>${capital(triedWords(designs[0]!.sizes))}.</p>
 ${rulesOfThumb.map((rule) => html`<p>${thumbSentence(rule, sizing)}</p>`)}
 </section>`;
-  return { answer, section, pictures: [picture] };
+  return { answer, section, pictures: front === null ? [picture] : [picture, front] };
 }
 
 /** How many do what is asked, and how many fit. */
@@ -65,14 +67,17 @@ function roomPart({ designs, site: { units } }: Sizing): Markup | null {
 }
 
 /** More digging against what the lid lets out: designs that nothing beats. */
-function frontTable(sizing: Sizing): Markup | null {
-  const { front, site: { units, emitter }, prices } = sizing;
-  if (emitter === null || front.length < 2) return null;
-  return html`<details><summary>What more digging buys: ${front.length} designs that fit and that no other beats</summary>
-<div class="scroll" role="region" aria-label="What more digging buys" tabindex="0"><table>
-<caption>Each digs less, or lets less out by the emitter in the worst of the storms asked for, than any other</caption>
+function frontTable(sizing: Sizing, picture: ReturnType<typeof pictureOf> | null): Markup | null {
+  const { front, best, site: { units }, prices } = sizing;
+  if (picture === null) return null;
+  const buys = prices === null ? "What more digging buys" : "What more money buys";
+  return html`<h3 id="size-front">${buys}: ${keptTogether(firstOf(picture).answer)}</h3>
+${placeOf(picture, "Each small point is a design that fits and that no other beats: any that lets out less asks for more. The full point is the design of this page.")}
+<details><summary>These ${front.length} designs in numbers</summary>
+<div class="scroll" role="region" aria-labelledby="size-front" tabindex="0"><table>
+<caption>Each ${prices === null ? "digs" : "costs"} less, or lets less out by the emitter in the worst of the storms asked for, than any other that fits</caption>
 <thead><tr><th scope="col">design</th><th scope="col">to dig</th>${prices === null ? null : html`<th scope="col">cost</th>`}<th scope="col">let out</th></tr></thead>
-<tbody>${front.map((design) => html`<tr><th scope="row">${sizesWords(design.sizes, units)}</th><td>${bulkText(design.dug, units)}</td>${prices === null ? null : html`<td>${costText(design.cost!, prices)}</td>`}<td>${volumeText(design.letOut, units)}</td></tr>`)}</tbody>
+<tbody>${front.map((design) => html`<tr><th scope="row">${design === best ? html`<b>${sizesWords(design.sizes, units)}</b>` : sizesWords(design.sizes, units)}</th><td>${bulkText(design.dug, units)}</td>${prices === null ? null : html`<td>${costText(design.cost!, prices)}</td>`}<td>${volumeText(design.letOut, units)}</td></tr>`)}</tbody>
 </table></div></details>`;
 }
 

@@ -1,7 +1,6 @@
 import { fanFigure } from "../figures/fanFigure.ts";
 import { lastingText, momentText } from "../text/hours.ts";
 import { keptTogether } from "../text/keptTogether.ts";
-import { plainText } from "../text/plainText.ts";
 import { answerText, comparedWords, DOUBT, ofHundred, sureAnswer } from "../figures/sureAnswer.ts";
 import { spilledHead, surfaceWords } from "../site/surfaceWords.ts";
 import { swingFigure } from "../figures/swingFigure.ts";
@@ -19,11 +18,11 @@ import { firstOf, pictureOf, placeOf } from "./placedPicture.ts";
 export function surePart(sure: HowSure, storm: string): PagePart {
   const fan = pictureOf("sure-fan", (options) => fanFigure(sure, { ...options, storm }));
   const swing = pictureOf("sure-swing", (options) => swingFigure(sure, { ...options, storm }));
-  const answer = sureAnswer(sure);
+  const answer = sureAnswer(sure, storm);
   const { run, table, stopped } = sure;
   const rows = ANSWERED.filter(({ emitter }) => !emitter || run.site.emitter !== null);
   const section = html`<section class="storm" id="sure" aria-labelledby="sure-name">
-<h2 id="sure-name"><span class="storm-name">How sure · <bdi>${plainText(storm)}</bdi></span>${keptTogether(answer)}</h2>
+<h2 id="sure-name"><span class="storm-name">How sure</span>${keptTogether(answer)}</h2>
 ${placeOf(fan, "The level of the pit as far as it is known. At every hour 90 of 100 cases lie in the pale band and half of them in the dark one; no single case follows an edge, and peaks come at different times.")}
 <div class="scroll" role="region" aria-labelledby="sure-name" tabindex="0"><table>
 <caption>${table.count - stopped} cases, each with its own ${doubtWords(sure)}. Of 100 cases so many stay at or below the figure:</caption>
@@ -55,9 +54,16 @@ function centreWords({ run, asMeasured, soil }: HowSure): string {
 /** Which one measurement would narrow the answer most. */
 function worthWords(sure: HowSure): string {
   const [first, second] = sure.worth;
-  const each = ({ drawn, narrows }: HowSure["worth"][number]): string => `${MEASURED[drawn]} (${Math.round(100 * narrows)} % narrower were it known)`;
+  const each = ({ drawn, narrows, byOne }: HowSure["worth"][number]): string => (
+    `${MEASURED[drawn]} (${byOne === null ? `${percent(narrows)} narrower were it known` : `${percent(byOne)} narrower, as holes scatter within a site; ${percent(narrows)} were that soil known`})`);
   if (Math.round(100 * first!.narrows) === 0) return `No single measurement would narrow ${comparedWords(sure)} by as much as 1 %.`;
-  return `What would narrow ${comparedWords(sure)} most is ${each(first!)}${second === undefined || Math.round(100 * second.narrows) === 0 ? "" : `, then ${each(second)}`}. A measurement has an error of its own, so that less is gained.`;
+  const told = [first!, ...(second === undefined || Math.round(100 * second.narrows) === 0 ? [] : [second])];
+  const error = told.some(({ byOne }) => byOne === null) ? " A reading has an error of its own, so that less is gained." : "";
+  return `What would narrow ${comparedWords(sure)} most is ${told.map(each).join(", then ")}.${error}`;
+}
+
+function percent(share: number): string {
+  return `${Math.round(100 * share)} %`;
 }
 
 const MEASURED: Readonly<Record<DrawnName, string>> = Object.freeze({

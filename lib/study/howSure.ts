@@ -35,6 +35,8 @@ export interface Worth {
   readonly drawn: DrawnName;
   /** share by which the standard deviation would shrink, 0 to 1 */
   readonly narrows: number;
+  /** the same by one more test hole, which scatters as soils within a site do; null of what no hole measures */
+  readonly byOne: number | null;
 }
 
 /** How sure the answers of a storm are. */
@@ -91,7 +93,7 @@ export async function howSure(site: Site, given: SureOptions, how: StudyOptions 
       drawn: spread.trenchSoilFactor > 0 ? "apart" : "together",
     },
     worth: DRAWN.filter((drawn) => spread[drawn] > 0 && drawn !== "stormFactor")
-      .map((drawn): Worth => ({ drawn, narrows: 1 - Math.sqrt(1 - mainEffect(table, drawn, emits ? "emitterVolume" : "pitPeak")) }))
+      .map((drawn): Worth => worthOf(drawn, mainEffect(table, drawn, emits ? "emitterVolume" : "pitPeak"), spread[drawn]))
       .sort((a, b) => b.narrows - a.narrows),
     table,
     answers: Object.fromEntries(answers) as Record<AnswerName, Quantiles>,
@@ -101,6 +103,20 @@ export async function howSure(site: Site, given: SureOptions, how: StudyOptions 
     swings: DRAWN.filter((drawn) => spread[drawn] > 0).map((drawn) => ({ drawn, low: at(drawn, SHARES[0]), high: at(drawn, SHARES[4]) })),
     fan: fanOf(table, run.until, moments),
   };
+}
+
+/**
+ * What one thing known, or one more hole, would narrow an answer by. A hole that scatters by h about the ground's own ln K takes the share
+ * s^2/(s^2 + h^2) of a doubt s of it, and so of what that brings into the answer.
+ *
+ * @param effect  share of the answer's variance that goes with it
+ * @param s       standard deviation of the doubt, of a factor that of its logarithm
+ * @source  normal errors of a normal quantity, textbook; h = sqrt(ln 2), the scatter of soils within a site (`WITHIN_SITE_FACTOR`)
+ */
+export function worthOf(drawn: DrawnName, effect: number, s: number): Worth {
+  const isSoil = drawn === "conductivityFactor" || drawn === "trenchSoilFactor";
+  const share = (s * s) / (s * s + Math.LN2);
+  return { drawn, narrows: 1 - Math.sqrt(1 - effect), byOne: isSoil ? 1 - Math.sqrt(1 - effect * share) : null };
 }
 
 /**

@@ -97,7 +97,7 @@ export interface Sizing {
   readonly limits: readonly Limit[];
   /** of criteria with one duration of a return period: a duration not asked for in which the best, or else the drawn design, misses them */
   readonly elsewhere: readonly { readonly criterion: number; readonly duration: string; readonly reached: number }[];
-  /** of the designs that fit, those that nothing beats: each digs less, or lets less out by the emitter, than any other */
+  /** of the designs that fit, the best among them, those that nothing beats: each costs or digs less, or lets less out, than any other */
   readonly front: readonly SizedDesign[];
   /** rule-of-thumb sizes for comparison: common practice, or the user's own */
   readonly rulesOfThumb: readonly RuleOfThumb[];
@@ -145,7 +145,7 @@ export async function size(site: Site, options: SizeOptions, how: StudyOptions =
     largest: best === null ? roomy.at(-1) ?? null : null,
     limits: best === null ? never.flatMap(({ criterion }) => limitOf(plan, site, criterion, designs)) : [],
     elsewhere: elsewhereOf(plan, (best ?? asDrawn).site),
-    front: frontOf(roomy),
+    front: frontOf(best === null || roomy.includes(best) ? roomy : [...roomy, best].sort(byPrice)),
     rulesOfThumb: plan.thumbs.map((thumb) => ({ ...thumb, design: designs.find((design) => servesThumb(thumb, design.site)) ?? null })),
     stopped: stoppedRuns(table),
   };
@@ -296,7 +296,7 @@ function elsewhereOf(plan: SizePlan, site: Site): Sizing["elsewhere"] {
   });
 }
 
-/** From the least dug up, each letting out less than all before it. */
+/** From the least price up, each letting out less than all before it. */
 function frontOf(designs: readonly SizedDesign[]): SizedDesign[] {
   let least = Infinity;
   return designs.filter(({ letOut }) => {

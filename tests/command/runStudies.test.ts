@@ -40,7 +40,7 @@ describe("a study from the command line", () => {
     const path = file({ sure });
     const first = await run("decide", "--only", "sure", path);
     expect([first.status, first.err]).toEqual([0, ""]);
-    expect(first.out).toMatch(/^The emitter .*\n.*row-sure\.html\n$/);
+    expect(first.out).toMatch(/^In “cloudburst” the emitter .*\n.*row-sure\.html\n$/);
     expect(first.written).toEqual(["row-sure.csv", "row-sure.csv.study", "row-sure.html"]);
     const rows = readFileSync(join(folder, "out", first.written[0]!), "utf8");
     expect(rows.trimEnd().split("\n")).toHaveLength(211);
@@ -189,7 +189,7 @@ describe("a study from the command line", () => {
     ["often", {}, "The study cannot be made:\n  studies.often: expected a climate or a file of rain, such as { \"climate\": { \"stormsPerYear\": 80, "
       + "\"meanDepth\": \"0.4 in\", \"meanDuration\": \"6 h\" } }, got nothing"],
     ["sure", { sure: { storm: "flood", runs: 2.5 } }, "studies.sure.storm: expected \"cloudburst\", or a storm as in storms, got \"flood\""],
-    ["sure", { sure: { storm: "cloudburst", conductivityWithin: 0.3, depthwithin: 2 } }, "sure.conductivityWithin: expected a number of 1 or more and of 1000 or less, got 0.3"],
+    ["sure", { sure: { storm: "cloudburst", conductivityWithin: 0.3 } }, "sure.conductivityWithin: expected a number of 1 or more and of 1000 or less, got 0.3"],
   ])("only %s with %j says what is wrong, makes no page and ends with 1", async (only, studies, fault) => {
     const { status, err, written } = await run("decide", ...(only === null ? [] : ["--only", only]), file(studies ?? undefined));
     expect(status).toBe(1);
@@ -220,7 +220,7 @@ describe("a study from the command line", () => {
     const failing = await run("decide", file({ sure: { ...sure, runs: 20 }, often: days }));
     expect(failing.status).toBe(1);
     expect(failing.err).toContain("row.json: often: ");
-    expect(failing.out).toMatch(/^The emitter .*\nThe study “often” could not be made; the terminal says why\.\nThe design as drawn costs .*\n.*row-decide\.html\n$/);
+    expect(failing.out).toMatch(/^In “cloudburst” the emitter .*\nThe study “often” could not be made; the terminal says why\.\nThe design as drawn costs .*\n.*row-decide\.html\n$/);
     const rest = readFileSync(join(folder, "out", "row-decide.html"), "utf8");
     expect(rest).toContain('id="sure"');
     expect(rest).toContain("The study “often” could not be made");

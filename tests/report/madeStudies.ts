@@ -126,7 +126,7 @@ export function sure(site: Site, made: {
   const table = { columns: [], count: 1000, values: new Float64Array() };
   const share = (of: number) => ({ share: of, standardError: of === 0 || of === 1 ? 0.001 : Math.sqrt((of * (1 - of)) / 1000) });
   return {
-    run, asMeasured: run, soil: { within: 3, from: "asked", drawn: "together" }, worth: made.worth ?? [{ drawn: "conductivityFactor", narrows: 0.4 }],
+    run, asMeasured: run, soil: { within: 3, from: "asked", drawn: "together" }, worth: made.worth ?? [{ drawn: "conductivityFactor", narrows: 0.4, byOne: 0.1 }],
     table, stopped: made.stopped ?? 0, firing: share(made.firing ?? 0), spilling: share(made.spilling ?? 0),
     answers: { ...known, ...made.answers } as Record<AnswerName, Quantiles>,
     swings: (made.swings ?? [["conductivityFactor", 1, -1]]).map(([drawn, low, high]) => ({

@@ -9,7 +9,7 @@ import { answerRow } from "../../lib/study/answerRow.ts";
 import { normalQuantile } from "../../lib/numerics/normalQuantile.ts";
 import { sobolDraw } from "../../lib/numerics/draw.ts";
 import { changedSite } from "../../lib/site/changedSite.ts";
-import { howSure, mainEffect, type HowSure } from "../../lib/study/howSure.ts";
+import { howSure, worthOf, mainEffect, type HowSure } from "../../lib/study/howSure.ts";
 import { quantiles } from "../../lib/study/quantiles.ts";
 import { columnOf, type StudyTable } from "../../lib/study/runStudy.ts";
 import { sureAnswer } from "../../lib/figures/sureAnswer.ts";
@@ -150,6 +150,14 @@ describe("what one measurement is worth", () => {
     expectClose(mainEffect(table, "a", "y"), 0.9, { absolute: 0.02, because });
     expectClose(mainEffect(table, "b", "y"), 0.1, { absolute: 0.01, because });
     expectClose(mainEffect(table, "c", "y"), 0, { absolute: 0.005, because });
+  });
+
+  test("of one more hole is what it takes of the doubt about the soil", () => {
+    // half the variance, a soil within a factor of 3: s = ln 3/1.96 = 0.5605, s^2/(s^2 + ln 2) = 0.3119, 1 - sqrt(1 - 0.156) = 0.0813
+    const { narrows, byOne } = worthOf("conductivityFactor", 0.5, Math.log(3) / 1.959963984540054);
+    expectClose(narrows, 1 - Math.SQRT1_2, { relative: 1e-12, because: "round-off" });
+    expectClose(byOne!, 0.0813, { absolute: 5e-5, because: "digits by hand" });
+    expect(worthOf("porosityShift", 0.5, 0.02).byOne).toBeNull();
   });
 
   test("names the soil where the soil alone is in doubt, and the storm never", async () => {

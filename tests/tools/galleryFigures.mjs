@@ -43,6 +43,7 @@ export async function galleryFigures(lib) {
     ["sweepFigure(sweep)", (options) => lib.sweepFigure(sweep, options)],
     ["sweepCurveFigure(sweep)", (options) => lib.sweepCurveFigure(sweep, options)],
     ["sizeFigure(size)", (options) => lib.sizeFigure(size, options)],
+    ["frontFigure(size)", (options) => lib.frontFigure(size, options)],
     ["fanFigure(sure)", (options) => lib.fanFigure(sure, options)],
     ["swingFigure(sure)", (options) => lib.swingFigure(sure, options)],
     ["exceedanceFigure(often)", (options) => lib.exceedanceFigure(years, options)],
