@@ -15,7 +15,7 @@ import type { Site } from "../site/site.ts";
 import { often } from "../study/often.ts";
 import type { StudyOptions } from "../study/runStudy.ts";
 import { size } from "../study/size.ts";
-import { sameWorks, worksOptions } from "../study/worksOptions.ts";
+import { worksOptions } from "../study/worksOptions.ts";
 import { describe } from "../text/describe.ts";
 import type { UnitSystem } from "../text/format.ts";
 import { nearest } from "../text/nearest.ts";
@@ -135,7 +135,7 @@ async function quoteOf(path: string, shown: Site, reader: Reader, beside: Beside
   const years = (studies?.often ?? null) === null ? null : await oftenOptionsOf(site, beside);
   const chosen = sizing?.best?.site ?? site;
   const options = await worksOptions(sizing, chosen, prices, years && ((each) => often(each, years, how)));
-  return quotePaper(options, prices, sameWorks(chosen, site), reader);
+  return quotePaper(options, prices, site, reader);
 }
 
 function framed(site: Site, name: PaperName, sheets: readonly Sheet[], reader: Reader, date: string): string {

@@ -7,12 +7,19 @@ import { materialFigures } from "../site/materials.ts";
 import type { Site } from "../site/site.ts";
 import { laidBack } from "./laidBack.ts";
 
-/** From here on a line near a hole is said first of all: 5 ft [m]; common practice. */
-export const NEAR_LINE: number = 5 * 0.3048;
+/** From here on a line near a hole is said first of all [m]: 5 ft, in metres 1.5 m; common practice. */
+export function nearLine({ units }: Pick<Site, "units">): number {
+  return units === "us" ? 5 * 0.3048 : 1.5;
+}
 
-/** Services that a hole meets or comes within 5 ft of, crossings first. */
+/** Spoil and machines stay so far back, and lines are exposed by hand so far to either side [m]: 2 ft, in metres 0.6 m; common practice. */
+export function edgeStrip({ units }: Pick<Site, "units">): number {
+  return units === "us" ? 2 * 0.3048 : 0.6;
+}
+
+/** Services that a hole meets or comes near, crossings first. */
 export function nearLines(site: Site): HoleDistance[] {
-  return holeDistances(site).filter(({ feature: { kind }, distance }) => kind === "service" && distance <= NEAR_LINE);
+  return holeDistances(site).filter(({ feature: { kind }, distance }) => kind === "service" && distance <= nearLine(site));
 }
 
 /** The service that comes nearest to a hole, near or far; null where the plan has none. */

@@ -34,8 +34,8 @@ export function pipeItems(site: Site, { pipeLength }: MaterialFigures): PipeItem
       ...(trench.pipe === null ? [] : [item(PERFORATED_PIPE, trench.pipe.insideDiameter, trench.length)]),
       ...(emitter === null ? [] : [item("riser of the emitter", emitter.diameter, riserLength(trench, emitter))]),
     ]),
-    // down which a tape reads the water: from the pit's floor to the ground, as wide as the first pipe into it
-    item("standpipe", settlingBoxes[0]!.outlet.diameter, site.chamberBank.ground - site.chamberBank.floor),
+    // down which a tape reads the water: from the pit's floor to over the ground, as wide as the first pipe into it
+    item("standpipe", settlingBoxes[0]!.outlet.diameter, site.chamberBank.ground - site.chamberBank.floor + CUT_OFF),
   ].filter(({ length }) => length > 0);
 }
 
@@ -54,12 +54,24 @@ export function fittings(site: Site, items: readonly PipeItem[]): Fitting[] {
     const { diameter } = trench.inlet;
     found.push({ name: "mouth in the pit", diameter, count: 1 });
     if (trench.pipe === null) found.push({ name: "mouth in the trench", diameter, count: 1 });
+    else if (Math.abs(inletDrop(trench)!) > STEEP) found.push({ name: "bend to the level of the trench pipe", diameter, count: 2 });
     else found.push({ name: "coupling to the trench pipe", diameter, count: 1 });
     if (emitter !== null) found.push({ name: footName(emitter), diameter: emitter.diameter, count: 1 });
     else if (trench.pipe !== null) found.push({ name: "end cap of the trench pipe", diameter: trench.pipe.insideDiameter, count: 1 });
   }
   for (const each of items.map(({ diameter, pieces }) => ({ name: "coupling between pieces", diameter, count: pieces - 1 }))) found.push(each);
   return gathered(found);
+}
+
+/** Of the standpipe, over the ground, to be cut off at its mark [m]; common practice. */
+const CUT_OFF = 0.15;
+
+/** A step that no coupling takes up: two bends do [m]; common practice. */
+const STEEP = 0.025;
+
+/** From the end of the pipe to the trench down to the pipe in it, both at the inside bottom [m]; null without a pipe in the trench. */
+export function inletDrop({ inlet, floor, pipe }: OverflowTrench): number | null {
+  return pipe === null ? null : inlet.outletInvert - (floor + pipe.rise);
 }
 
 function riserLength(trench: OverflowTrench, { crest }: Emitter): number {

@@ -90,7 +90,7 @@ function chosen(site: Site, spots: readonly PlanPoint[]): readonly [FixedPoint, 
   const walls = site.surroundings!.features.flatMap(({ kind, shape }) => (kind === "building" && shape?.closed === true ? [shape.points] : []));
   for (const kind of ["building", "boundary"] as const) {
     const pairs = ringed.filter((feature) => feature.kind === kind).flatMap((feature) => {
-      const { points } = feature.shape!;
+      const points = namedCorners(feature);
       return points.flatMap((a, i) => points.slice(i + 1).map((b) =>
         ({ feature, a, b, angle: leastAngle(a, b, spots), far: greatestOf(spots.map((spot) =>
         Math.max(apart(a, spot), apart(b, spot)))) })));
@@ -104,6 +104,22 @@ function chosen(site: Site, spots: readonly PlanPoint[]): readonly [FixedPoint, 
     return [corner("A", best.a), corner("B", best.b)];
   }
   return null;
+}
+
+/** Corners of a ring that stand out and share their direction with no other such corner; all of them where there are not two of those. */
+function namedCorners(feature: Feature): readonly PlanPoint[] {
+  const { points } = feature.shape!;
+  const turn = (i: number): number => {
+    const [[ax, ay], [bx, by], [cx, cy]] = [points.at(i - 1)!, points[i]!, points[(i + 1) % points.length]!];
+    return (bx - ax) * (cy - by) - (by - ay) * (cx - bx);
+  };
+  const area = points.reduce((sum, [x, y], i) => {
+    const [px, py] = points.at(i - 1)!;
+    return sum + px * y - x * py;
+  }, 0);
+  const out = points.filter((_, i) => turn(i) * area > 0);
+  const named = out.filter((point) => out.filter((other) => towards(feature, other) === towards(feature, point)).length === 1);
+  return named.length < 2 ? points : named;
 }
 
 /** Whether a tape can run straight from one point to another: through no building, along its wall it may. */

@@ -5,6 +5,8 @@ import { clashes } from "../../lib/plan/clashes.ts";
 import { fabricPlan, pipeLengths, wrappedBlocks, type FabricPiece } from "../../lib/plan/cutPlan.ts";
 import { nearLines, underFootings } from "../../lib/plan/hazards.ts";
 import { holeDistances } from "../../lib/plan/holeDistances.ts";
+import { digLevels } from "../../lib/plan/digLevels.ts";
+import { standpipeAt, standpipePlace } from "../../lib/plan/standpipe.ts";
 import { laidBack } from "../../lib/plan/laidBack.ts";
 import { setOut } from "../../lib/plan/setOut.ts";
 import { takeOff } from "../../lib/plan/takeOff.ts";
@@ -33,12 +35,13 @@ describe("the take-off by hand of two sites", () => {
     const pit = 13.5 * 8 * (14 / 3) - 4 * (Math.PI / 4) * (29.5 / 12) ** 2 * (45 / 12);
     const trench = 45 * 1.5 * 1.25 - 45 * (Math.PI / 4) * (4.625 / 12) ** 2;
     const bed = (4.5 * 4.5 + 12 * 1 + 3 * 1) / 3;
+    // the standpipe stands 0.15 m over the ground until it is cut off
     // at 1:1 the pit is 6.1 ft deep: 13.5 x 8 x 6.1 + (13.5 + 8) 6.1^2 + 4/3 6.1^3
     const slope = 13.5 * 8 * 6.1 + 21.5 * 6.1 ** 2 + (4 / 3) * 6.1 ** 3;
     expectAllClose([
       { what: "fabric off the roll", value: lay.fabric.total, expected: roll * 12.5 * FOOT ** 2 },
       { what: "stone", value: fill.ordered, expected: 1.05 * (pit + trench + bed) * FOOT ** 3 },
-      { what: "solid pipe", value: sumOf(lay.pipes.filter(({ name }) => !name.includes("perforated"))), expected: (12 + 3 + (96.2 - (94.75 + 3.3125 / 12)) + 6.1) * FOOT },
+      { what: "solid pipe", value: sumOf(lay.pipes.filter(({ name }) => !name.includes("perforated"))), expected: (12 + 3 + (96.2 - (94.75 + 3.3125 / 12)) + 6.1) * FOOT + 0.15 },
       { what: "pit at 1:1", value: laidBack(dig.holes.find(({ kind }) => kind === "pit")!, 1).volume, expected: slope * FOOT ** 3 },
     ], BY_HAND);
   });
@@ -54,7 +57,7 @@ describe("the take-off by hand of two sites", () => {
     expectAllClose([
       { what: "fabric off the roll", value: lay.fabric.total, expected: 19.7 * 4 },
       { what: "stone", value: fill.ordered, expected: 1.05 * (pit + trench + bed) },
-      { what: "solid pipe", value: sumOf(lay.pipes.filter(({ name }) => !name.includes("perforated"))), expected: 5 + 1.2 + (62.62 - (62.05 + 0.0665)) + 1.9 },
+      { what: "solid pipe", value: sumOf(lay.pipes.filter(({ name }) => !name.includes("perforated"))), expected: 5 + 1.2 + (62.62 - (62.05 + 0.0665)) + 1.9 + 0.15 },
       { what: "pit at 1:1", value: laidBack(dig.holes.find(({ kind }) => kind === "pit")!, 1).volume, expected: 3.6 * 2.2 * 1.9 + 5.8 * 1.9 ** 2 + (4 / 3) * 1.9 ** 3 },
     ], BY_HAND);
   });
@@ -143,6 +146,50 @@ describe("pegs", () => {
     expect(setOut(site, site.papers!.fixedPoints)!.fixed.map(({ name }) => name)).toEqual(["gate post", "oak"]);
     expect(() => readSite({ ...demo("copperbeech-lane"), papers: { fixedPoints: points.slice(1) } })).toThrow("papers.fixedPoints: expected two fixed points, got 1 of them");
   });
+});
+
+describe("the two points to measure from", () => {
+  test("are no two corners of one name, nor one in the angle of an L: without the trench of Copperbeech Lane the nearest two were both north-east", () => {
+    const { overflowTrench: _, emitter: __, ...bare } = demo("copperbeech-lane") as Record<string, unknown>;
+    const file = changed(bare, "surroundings.works.trench", undefined);
+    const { fixed: [a, b] } = setOut(readSite(file))!;
+    expect(a.corner!.towards).not.toBe(b.corner!.towards);
+    for (const { at } of [a, b]) expect(at.map((each) => Math.round(each / FOOT))).not.toEqual([68, 52]);
+  });
+});
+
+describe("the standpipe", () => {
+  test("stands within an arm's reach of a wall, clear of chambers and pipes, where the plan says too", () => {
+    for (const site of [lane, row, readSite(demo("hazelbank-lower-bench"))]) {
+      const { length, width } = site.chamberBank;
+      const { along, across } = standpipePlace(site);
+      const wall = Math.min(along, length - along, across, width - across);
+      expect(wall).toBeLessThanOrEqual(0.6 + 1e-9);
+      expect(wall).toBeGreaterThan(0.1);
+      for (const chamber of chamberLayout(site.chamberBank)!.at) {
+        expect(Math.hypot(along - chamber.along, across - chamber.across) - chamber.diameter / 2).toBeGreaterThan(0.1);
+      }
+      const at = standpipeAt(site);
+      if (at === null) continue;
+      // along and across are distances from two walls of the pit as it lies
+      const [p1, p2, , p4] = worksShapes(site)!.pit.points as [PlanPoint, PlanPoint, PlanPoint, PlanPoint];
+      const off = ([x, y]: PlanPoint, [ax, ay]: PlanPoint, [bx, by]: PlanPoint): number =>
+        Math.abs((bx - ax) * (y - ay) - (by - ay) * (x - ax)) / Math.hypot(bx - ax, by - ay);
+      expectClose(off(at, p1, p4), along, ROUND_OFF);
+      expectClose(off(at, p1, p2), across, ROUND_OFF);
+    }
+  });
+});
+
+test("a step from one pipe to the next is told at its level and bought as two bends, by hand", () => {
+  // Copperbeech Lane: pipe to the trench at 95.7 ft, the pipe in it at 95 ft, 3 in of bedding and a wall of 5/16 in: 95.276 ft
+  const drop = lane.overflowTrench!.inlet.outletInvert - (95 + 3.3125 / 12) * FOOT;
+  const [row5] = digLevels(lane).filter(({ what }) => what === "inletEnd");
+  expectClose(row5!.drop!, drop, ROUND_OFF);
+  expect(takeOff(lane).lay.fittings.some(({ name }) => name === "bend to the level of the trench pipe")).toBe(drop > 0.025);
+  // the hole of the box: its floor of 3 in and 4 in of bed below its inside
+  const box = lane.settlingBoxes[0]!;
+  expectClose(digLevels(lane).find(({ what }) => what === "boxHole")!.level, box.floor - (7 / 12) * FOOT, ROUND_OFF);
 });
 
 test("chambers stand in even gaps within their pit, and a pit too small is said", () => {

@@ -87,12 +87,13 @@ describe("the order list of the orchard depot", () => {
       ["pipe from the settling box", 0.11, 3], ["pipe to the trench", 0.11, 1], ["pipe in the trench, perforated", 0.1, 6], ["riser of the emitter", 0.1, 1],
       ["standpipe", 0.11, 1],
     ]);
-    // from the pit's floor at 46.70 to its ground at 48.80
-    expectClose(list.lay.pipes[4]!.length, 2.1, ROUND_OFF);
+    // from the pit's floor at 46.70 to its ground at 48.80, and 0.15 m over it to be cut off
+    expectClose(list.lay.pipes[4]!.length, 2.25, ROUND_OFF);
     // crest 48.10 less the trench pipe's inside bottom at the low end, 47.43 + 0.057
     expectClose(list.lay.pipes[3]!.length, 0.613, ROUND_OFF);
+    // the pipe to the trench ends at 47.80, the pipe in it begins at 47.55 + 0.057: a step of 0.19 m takes two bends
     expect(list.lay.fittings.map(({ name, diameter, count }) => [name, diameter, count])).toEqual([
-      ["outlet in the box's wall", 0.11, 1], ["screen in front of the box's outlet", 0.11, 1], ["mouth in the pit", 0.11, 2], ["cap of the standpipe", 0.11, 1], ["coupling to the trench pipe", 0.11, 1],
+      ["outlet in the box's wall", 0.11, 1], ["screen in front of the box's outlet", 0.11, 1], ["mouth in the pit", 0.11, 2], ["cap of the standpipe", 0.11, 1], ["bend to the level of the trench pipe", 0.11, 2],
       ["tee under the emitter, for its weep hole", 0.1, 1], ["coupling between pieces", 0.11, 2], ["coupling between pieces", 0.1, 5],
     ]);
     expect(list.lay.emitter).toBe(0.1);

@@ -106,7 +106,7 @@ describe("the page on money", () => {
 describe("the quote", () => {
   const numbers = (text: string): string[] => (text.replace(/(\d),(?=\d)/g, "$1.").match(/\d+(?:\.\d+)?/g) ?? []).sort();
   const sheets = (language: (typeof languages)[number]): string => (
-    quotePaper(options, prices, false, readerOf(language, "us")).map(({ title, body }) => textOf(`${title} ${body.markup}`)).join("\n"));
+    quotePaper(options, prices, lane, readerOf(language, "us")).map(({ title, body }) => textOf(`${title} ${body.markup}`)).join("\n"));
 
   test("gives the same numbers in every language, those of the page", () => {
     const english = sheets("en-US");
@@ -126,6 +126,6 @@ describe("the quote", () => {
     expect(sameWorks(lane, sizing.best!.site)).toBe(false);
     expect(sameWorks(lane, readSite(demo("copperbeech-lane")))).toBe(true);
     expect(sheets("en-US")).toContain("are not those drawn in the file");
-    expect(textOf(quotePaper(options, prices, true, readerOf("en-US", "us"))[0]!.body.markup)).not.toContain("are not those drawn");
+    expect(textOf(quotePaper(options, prices, options[1]!.site, readerOf("en-US", "us"))[0]!.body.markup)).not.toContain("are not those drawn");
   });
 });

@@ -1,10 +1,13 @@
 import { describe, expect, test } from "vitest";
+import { blockStormTable } from "../../lib/plan/publishedChecks.ts";
+import { hyetograph } from "../../lib/rain/hyetograph.ts";
 import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { crewPaper } from "../../lib/report/papers/crewPaper.ts";
 import { inspectPaper } from "../../lib/report/papers/inspectPaper.ts";
 import { orderCsv } from "../../lib/report/papers/orderCsv.ts";
 import { ownerPaper } from "../../lib/report/papers/ownerPaper.ts";
-import { paperFrame } from "../../lib/report/papers/paperFrame.ts";
+import { trusted } from "../../lib/report/markup.ts";
+import { keptUnits, paperFrame } from "../../lib/report/papers/paperFrame.ts";
 import { languages, PHRASES, type Language } from "../../lib/report/papers/phrases.ts";
 import { readerOf } from "../../lib/report/papers/reader.ts";
 import { balanceRows, tableTimes } from "../../lib/report/papers/reviewTables.ts";
@@ -79,8 +82,8 @@ describe("the crew's sheets", () => {
     // laid back 1 : 1 a pit reaches its depth, 6.1 ft
     const [first] = crewPaper(lane, readerOf("en-US", "us"));
     const text = textOf(first!.body.markup);
-    expect(text).toContain("None on the plan is so near. The nearest: buried line “gas”, 5.2 ft from pit.");
-    expect(text).toContain("Laid back 1 : 1 it would reach: buried line “gas” (5.2 ft from pit). Shore there.");
+    expect(text).toContain("None on the plan is so near. The nearest: buried line “gas”, 5.2 ft from the pit.");
+    expect(text).toContain("Laid back 1 along to 1 down it would reach: buried line “gas” (5.2 ft from the pit). Shore there.");
     const bare = readSite(changed(demo("copperbeech-lane"), "surroundings.features[5].kind", "road"));
     expect(papersIn(bare, "en-US")).toContain("The plan shows none at all.");
   });
@@ -107,6 +110,19 @@ describe("the crew's sheets", () => {
     expect(text).toContain(`1 trench floor, low end 94.75 + 5' 3"`);
     expect(text).toContain(`6 pit floor 92.10 + 7' 10 3/4"`);
     expect(text.indexOf("trench floor")).toBeLessThan(text.indexOf("pit floor"));
+  });
+
+  test("keep a number on one line with its unit, and leave what is quoted as it was written", () => {
+    expect(keptUnits(trusted(`<p title="2 ft">6&#39; 1 1/2&#34; of 4 in pipe, 11 h 53 min, 20.4 cu yd; 2 boxes</p><pre>3 ft</pre>`)).markup)
+      .toBe(`<p title="2 ft">6&#39;\u00a01\u00a01/2&#34; of 4\u00a0in pipe, 11\u00a0h\u00a053\u00a0min, 20.4\u00a0cu\u00a0yd; 2 boxes</p><pre>3 ft</pre>`);
+  });
+
+  test("tell the soil and the water to expect, and what the papers are of", () => {
+    const [first, second, third] = crewPaper(lane, readerOf("en-US", "us")).map(({ body }) => textOf(body.markup));
+    // published means: silt loam 0.27 in/h, sandy loam 1.02, loam 0.52: 0.8 lies nearer to sandy loam as a ratio
+    expect(second).toContain("from the ground down: takes water like silt loam (0.25 in/h); from 94.80 ft down: takes water like sandy loam (0.8 in/h); water in the ground no higher than 84.00 ft.");
+    expect(first).toMatch(/Works as drawn in the file: pit 13' 6" × 8' 0", chambers: 4, trench: \d+' 0"/);
+    expect(third).toContain("Soil and water as on sheet 2?");
   });
 
   test("show names of a file as text", () => {
@@ -161,6 +177,17 @@ test("the owner of a pit with groundwater in it is told where that stands, not t
 });
 
 describe("the reviewer's tables", () => {
+  test("of block storms go to the end of a storm, by hand", () => {
+    // 36 h of which the first 24 are half as wet as the last 12: 24 mm, then 24 mm; a wall of 10 m2 at 1e-6 m/s takes 36 L an hour
+    const storm = hyetograph({ time: [0, 24 * 3600, 36 * 3600], depth: [0.024, 0.024] });
+    const table = blockStormTable(storm, 100, 10, 1e-6);
+    expect(table.map(({ duration }) => duration / 3600).slice(-4)).toEqual([6, 10, 24, 36]);
+    expectClose(table.at(-1)!.depth, 0.048, { absolute: 1e-12, because: "a sum of two" });
+    expectClose(table.at(-1)!.storage, 4.8 - 1.296, { relative: 1e-9, because: "by hand" });
+    expectClose(table.at(-2)!.depth, 0.036, { relative: 1e-9, because: "the last 12 h and 12 h before them" });
+    expect(blockStormTable(hyetograph({ time: [0, 60], depth: [0.001] }), 100, 10, 1e-6).map(({ duration }) => duration)).toEqual([60]);
+  });
+
   test("balance by a sum of their own to a ten thousandth of what came in", () => {
     const run = settledRun(lane, rain);
     const rows = balanceRows(run, tableTimes(run));

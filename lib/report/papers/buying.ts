@@ -108,5 +108,5 @@ function pipeWords(site: Site, name: string, reader: Reader): string {
 const FITTINGS: Readonly<Record<string, PhraseKey>> = Object.freeze({
   "outlet in the box's wall": "fit.boxOutlet", "mouth in the pit": "fit.pitMouth", "mouth in the trench": "fit.trenchMouth", "coupling to the trench pipe": "fit.trenchCoupling",
   "coupling between pieces": "fit.coupling", "elbow under the emitter": "fit.elbow", "tee under the emitter, for its weep hole": "fit.tee",
-  "cap of the standpipe": "fit.cap", "end cap of the trench pipe": "fit.endCap", "screen in front of the box's outlet": "fit.screen",
+  "bend to the level of the trench pipe": "fit.trenchBend", "cap of the standpipe": "fit.cap", "end cap of the trench pipe": "fit.endCap", "screen in front of the box's outlet": "fit.screen",
 });

@@ -3,13 +3,14 @@ import { staffText } from "../../text/staffText.ts";
 import { plainText } from "../../text/plainText.ts";
 import { deepest, type Hole } from "../../plan/hole.ts";
 import { isBelow } from "../../site/judge.ts";
+import { regionTaken } from "../../site/region.ts";
 import type { Site } from "../../site/site.ts";
 import { capital } from "../../text/words.ts";
 import { floorsTake, sidesTake } from "../../site/takesIn.ts";
 import { fillSheet, PASS_AFTER } from "../../dips/fillSheet.ts";
 import { clashes } from "../../plan/clashes.ts";
 import { digLevels, type DigLevel } from "../../plan/digLevels.ts";
-import { NEAR_LINE, nearestLine, nearLines, underFootings, wallRule } from "../../plan/hazards.ts";
+import { edgeStrip, nearestLine, nearLine, nearLines, underFootings, wallRule } from "../../plan/hazards.ts";
 import { laidBack } from "../../plan/laidBack.ts";
 import { GOOD_ANGLE, setOut, type SetOut } from "../../plan/setOut.ts";
 import { html, type Markup } from "../markup.ts";
@@ -19,12 +20,10 @@ import { blank, rows, tick, type Sheet } from "./paperFrame.ts";
 import { chamberDrawing, planDrawing } from "./planDrawing.ts";
 import { bare, counted, levelUnit, type Reader } from "./reader.ts";
 import { sectionDrawing, type Station } from "./sectionDrawing.ts";
-import { boxPipeWords, boxWords, clashWords, featureWords, holeWords, nearTrees, nearWords, reachWords, ruleSource } from "./words.ts";
+import { boxPipeWords, boxWords, clashWords, designWords, featureWords, holeWords, nearTrees, nearWords, reachWords, ruleSource, soilWords } from "./words.ts";
 
 /** Depth from which a wall is taken to need shoring where no rule of the region is held [m]; common practice. */
 const SHORE_FROM = 1.2;
-/** Spoil and machines stay so far back, and lines are exposed by hand so far to either side [m]; common practice. */
-const EDGE = 0.6096;
 
 /** The crew's four sheets: stop and set out, levels, buy and build, the fill test. */
 export function crewPaper(site: Site, reader: Reader): Sheet[] {
@@ -71,7 +70,7 @@ function stopSheet(site: Site, reader: Reader, bought: Buying): Markup {
     : near.length === 0 ? html`<p>${say("lines.far", { line: featureWords(next.feature, reader), distance: reader.distance(next.distance), hole: holeWords(site, next.from, next.kind, reader) })}</p>`
     : rows([say("lines.head.line"), say("lines.head.hole"), say("lines.head.how")], near.map((row) => [
       html`<b><bdi>${featureWords(row.feature, reader)}</bdi></b>`, html`<bdi>${holeWords(site, row.from, row.kind, reader)}</bdi>`, html`<b>${nearWords(row, reader)}</b>`,
-    ]), { label: say("lines.title", { near: length(NEAR_LINE) }) });
+    ]), { label: say("lines.title", { near: length(nearLine(site)) }) });
   const standing = surroundings?.features.some(({ kind }) => kind === "building" || kind === "wall") ?? false;
   const footings = underFootings(site);
   const rule = wallRule(bought.list.dig.rules);
@@ -82,29 +81,30 @@ function stopSheet(site: Site, reader: Reader, bought: Buying): Markup {
   const reached = reachWords(site, reader, ({ feature: { kind } }) => kind === "service");
   const trees = nearTrees(site);
   const out = setOut(site, site.papers?.fixedPoints ?? null);
-  return html`<div class="box"><h2>${say("lines.title", { near: length(NEAR_LINE) })}</h2>
+  return html`<div class="box"><h2>${say("lines.title", { near: length(nearLine(site)) })}</h2>
 ${lines}
 ${reached.map((words) => html`<p><b>${words}</b></p>`)}
-<p class="warn">${say("lines.do", { zone: length(EDGE) })} ${say("lines.call")}</p></div>
+<p class="warn">${say("lines.do", { zone: length(edgeStrip(site)) })}${regionTaken(site).code === "US" ? ` ${say("lines.call")}` : ""}</p></div>
 <div class="two"><div>
 <h2>${say("shore.title")}</h2>
 ${deep.length === 0 ? html`<p>${say("shore.none")}</p>` : html`<p><b>${deep.map((hole) => capital(say("shore.row", { hole: holeWords(site, hole.name, hole.kind, reader), deep: tape(deepest(hole)) }))).join("; ")}.</b></p>`}
-<p>${rule === null ? say("shore.noRule", { depth: length(SHORE_FROM), edge: length(EDGE) }) : say("shore.rule", { depth: reader.number(rule.rule.depth), source: ruleSource(rule.rule), status: say(`status.${rule.rule.status}`), edge: length(EDGE) })}</p>
+<p>${rule === null ? say("shore.noRule", { depth: length(SHORE_FROM), edge: length(edgeStrip(site)) }) : say("shore.rule", { depth: reader.number(rule.rule.depth), source: ruleSource(rule.rule), status: say(`status.${rule.rule.status}`), edge: length(edgeStrip(site)) })}</p>
 ${steel.map((clash) => html`<p>${clashWords(site, clash, reader)}</p>`)}
-<h2>${say("footing.title")}</h2>
-${!standing ? html`<p>${say("footing.unknown")}</p>` : footings.length === 0 ? html`<p>${say("footing.none")}</p>` : footings.map(({ row, below, assumed }) => html`<p class="warn">${say("footing.row", { hole: holeWords(site, row.from, row.kind, reader), below: length(below), feature: featureWords(row.feature, reader), distance: reader.distance(row.distance) })}${assumed ? ` ${say("footing.assumed")}` : ""}</p>`)}
-${trees.map((row) => html`<p>${say("tree.near", { feature: featureWords(row.feature, reader), distance: reader.distance(row.distance), hole: holeWords(site, row.from, row.kind, reader) })}</p>`)}
 </div><div>
 <h2>${say("stop.title")}</h2>
 <ul>${(["stop.water", "stop.fill", "stop.smell", "stop.line", "stop.wall"] as const).map((key) => html`<li>${say(key)}</li>`)}</ul>
 <p>${say("sign.who")}: ${blank(20)}<br>${say("sign.date")}: ${blank(20)}<br>${say("sign.emergency")}: ${blank(20)}</p>
+<h2>${say("footing.title")}</h2>
+${!standing ? html`<p>${say("footing.unknown")}</p>` : footings.length === 0 ? html`<p>${say("footing.none")}</p>` : footings.map(({ row, below, assumed }) => html`<p class="warn">${say("footing.row", { hole: holeWords(site, row.from, row.kind, reader), below: length(below), feature: featureWords(row.feature, reader), distance: reader.distance(row.distance) })}${assumed ? ` ${say("footing.assumed")}` : ""}</p>`)}
+${trees.map((row) => html`<p>${say("tree.near", { feature: featureWords(row.feature, reader), distance: reader.distance(row.distance), hole: holeWords(site, row.from, row.kind, reader) })}</p>`)}
 </div></div>
 ${others.length === 0 ? null : html`<h2>${say("clash.title")}</h2><ul>${others.map((clash) => html`<li>${clashWords(site, clash, reader)}</li>`)}</ul>`}
 <h2>${say("plan.title")}</h2>
 ${out === null ? html`<p>${say("plan.none")}</p><figure style="max-width:90mm">${chamberDrawing(site, reader)}</figure>` : html`<div class="plan"><div><figure>${planDrawing(site, out, reader)}</figure>
 <p>${out.fixed.map(({ letter, name, corner }) => say("plan.fixed", { letter, what: name ?? say("plan.corner", { direction: say(`dir.${corner!.towards}`), feature: featureWords(corner!.feature, reader) }) })).join(" · ")}. ${say("plan.base", { base: tape(out.base) })} ${say("plan.diagonal", { diagonal: tape(out.diagonal) })}${out.leastAngle < GOOD_ANGLE ? ` ${say("plan.poor")}` : ""}</p></div><div>${pegTable(out, reader)}
 <figure>${chamberDrawing(site, reader)}</figure></div></div>`}
-${benchmarkLine(site, reader, level)}`;
+${benchmarkLine(site, reader, level)}
+<p>${say("design.line", { works: designWords(site, reader) })}</p>`;
 }
 
 function pegTable({ pegs }: SetOut, { say, tape }: Reader): Markup {
@@ -125,7 +125,7 @@ function benchmarkLine(site: Site, { say }: Reader, level: Reader["level"]): Mar
 }
 
 function levelSheet(site: Site, reader: Reader): Markup {
-  const { say, staff, level, slope } = reader;
+  const { say, staff, level } = reader;
   const bench = benchmarkOf(site);
   const list = digLevels(site);
   const unit = levelUnit(reader);
@@ -139,28 +139,36 @@ function levelSheet(site: Site, reader: Reader): Markup {
 ${rows(heads, list.map((each, i) => [
     html`<b>${i + 1}</b>`, html`<bdi>${levelWords(site, each, reader)}</bdi>`, bare(level(each.level)), ...(bench === null ? [] : [more(each)]), blank(8),
     each.ground === null ? "–" : each.ground < each.level - 5e-4 ? say("level.above", { m: staff(each.level - each.ground) }) : staff(Math.max(0, each.ground - each.level)),
-    each.fall === null ? "" : slope(each.fall), TOLERANCE[each.care][reader.units], blank(8),
+    fallWords(each, reader), TOLERANCE[each.care][reader.units], blank(8),
   ]), { label: say("crew2.title"), kind: "levels" })}
 <p class="soft">${say("levels.tolerance")}</p>
-<figure>${sectionDrawing(site, say("levels.section"), { marks: list.map((each, i) => ({ n: i + 1, station: stationOf(each), level: each.level })), height: list.length > 20 ? 210 : 250 })}<figcaption>${say("levels.section")}.</figcaption></figure>`;
+<p><b>${say("soil.title")}:</b> ${soilWords(site, reader)}. <b>${say("soil.else")}</b></p>
+<figure>${sectionDrawing(site, say("levels.section"), { marks: list.map((each, i) => ({ n: i + 1, station: stationOf(each), level: each.level })), height: Math.max(150, Math.min(250, 250 - 16 * (list.length - 19))) })}<figcaption>${say("levels.section")}.</figcaption></figure>`;
+}
+
+/** What falls from here on: a pipe or the trench by its slope, a step to the next pipe by its height. */
+function fallWords({ fall, drop }: DigLevel, { say, slope, staff }: Reader): string {
+  if (drop !== null) return say(drop > 0 ? "levels.drop" : "levels.rise", { m: staff(Math.abs(drop)) });
+  return fall === null ? "" : slope(fall);
 }
 
 /** What a level may be off; common practice. */
 const TOLERANCE: Readonly<Record<DigLevel["care"], { readonly us: string; readonly si: string }>> = Object.freeze({
-  floor: { us: "1 in", si: "25 mm" }, stone: { us: "1 in", si: "25 mm" }, rim: { us: "1/2 in", si: "12 mm" }, pipe: { us: "1/4 in", si: "6 mm" }, lid: { us: "1/8 in", si: "3 mm" },
+  floor: { us: "1 in", si: "25 mm" }, stone: { us: "1 in", si: "25 mm" }, rim: { us: "1/2 in", si: "10 mm" }, pipe: { us: "1/4 in", si: "5 mm" }, lid: { us: "1/8 in", si: "3 mm" },
 });
 
 function levelWords(site: Site, { what, box }: DigLevel, reader: Reader): string {
   const { say } = reader;
   if (what === "pipeEnd") return say("level.pipeEnd", { pipe: boxPipeWords(site, site.settlingBoxes[box!]!.name, say) });
-  if (what === "boxFloor" || what === "boxOutlet" || what === "boxRim") return say(`level.${what}`, { box: boxWords(site, box!, reader) });
+  if (what === "boxHole" || what === "boxFloor" || what === "boxOutlet" || what === "boxRim") return say(`level.${what}`, { box: boxWords(site, box!, reader) });
   return say(`level.${what}`);
 }
 
 function stationOf({ what, box }: DigLevel): Station {
-  if (what === "boxFloor" || what === "boxOutlet" || what === "boxRim") return { box: box! };
+  if (what === "boxHole" || what === "boxFloor" || what === "boxOutlet" || what === "boxRim") return { box: box! };
   if (what === "trenchFloorLow" || what === "trenchPipeLow" || what === "trenchStoneLow") return "trenchLow";
   if (what === "trenchFloorHigh" || what === "trenchPipeHigh" || what === "trenchStoneHigh" || what === "inletEnd") return "trenchHigh";
+  if (what === "inletStart") return "pitOut";
   if (what === "emitter" || what === "weepHole") return "emitter";
   return what === "lip" || what === "grate" ? "lowSpot" : "pit";
 }
@@ -210,8 +218,9 @@ function fittingRows(items: Buying["rows"], say: Reader["say"]): Pick<Buying["ro
 
 /** The steps of the work, the outlet first; hold points have the photo to take. */
 function stepsOf({ overflowTrench: trench, emitter, chamberBank: pit }: Site,
-  { say, tape, size }: Reader): { readonly words: string; readonly photo: string | null }[] {
+  { say, tape, size, units }: Reader): { readonly words: string; readonly photo: string | null }[] {
   const step = (words: string, photo: string | null = null): { words: string; photo: string | null } => ({ words, photo });
+  const lift = size(LIFT[units]);
   return [
     step(say("step.mark"), say("photo.mark")),
     ...(trench === null ? [] : [step(say("step.trench"))]),
@@ -219,13 +228,13 @@ function stepsOf({ overflowTrench: trench, emitter, chamberBank: pit }: Site,
     step(say(trench === null ? "step.fabricPit" : "step.fabric")),
     ...(pit.chambers.length === 0 ? [step(say("step.noChambers"), say("photo.chambers"))]
       : [step(pit.stone.base > 0 ? say("step.base", { base: tape(pit.stone.base) }) : say("step.baseNone")), step(say("step.chambers"), say("photo.chambers"))]),
-    step(trench === null ? say("step.fillPit", { lift: size(LIFT) }) : say("step.fill", { lift: size(LIFT) })),
+    step(trench === null ? say("step.fillPit", { lift }) : say("step.fill", { lift })),
     step(say("step.test"), say("photo.test")), step(say(emitter === null ? "step.coverNoLid" : "step.cover")), step(say("step.roof")),
   ];
 }
 
 /** Height of a lift of stone [m]; common practice. */
-const LIFT = 0.3048;
+const LIFT = Object.freeze({ us: 0.3048, si: 0.3 });
 
 function fillTestSheet(site: Site, reader: Reader): Markup {
   const { say, level, staff, water, flow, lasting, units } = reader;
@@ -237,14 +246,14 @@ function fillTestSheet(site: Site, reader: Reader): Markup {
   const soaks = floorsTake(site) || sidesTake(site);
   const twelve = test.rows.find(({ time }) => time === PASS_AFTER)!;
   const clock = (): Markup => rows([say("fill.head.after"), ...(soaks ? [say("fill.head.pass")] : []), say("fill.head.clock"), say("fill.head.tape")], test.rows.map(({ time, designed }) => [
-    time === 0 ? "0" : lasting(time), ...(soaks ? [tape(designed)] : []), blank(7), blank(9),
+    time === 0 ? "0" : lasting(time), ...(soaks ? [time === PASS_AFTER ? html`<b>${tape(designed)}</b>` : tape(designed)] : []), blank(7), blank(9),
   ]), { label: say("crew4.title") });
   const head = (title: string): Markup => html`<h3>${title}</h3><p>${say("fill.date")} ${blank(16)}<br>${say("fill.open")} ${blank(7)} ${say("fill.shut")} ${blank(7)}</p>${clock()}`;
   return html`<p class="warn">${say("fill.mark", { level: level(mark) })}</p>
-<p>${say("fill.close", { tape: tape(test.target), volume: water(test.volume) })} ${test.hoses.map((hose) => (hose.duration === null ? say("fill.hoseNever", { flow: flow(hose.flow) }) : say("fill.hose", { flow: flow(hose.flow), time: lasting(hose.duration) }))).join("; ")}. ${say("fill.second")}</p>
+<p>${say("fill.close", { tape: tape(test.target), volume: water(test.volume) })} ${test.hoses.map((hose) => (hose.duration === null ? say("fill.hoseNever", { flow: flow(hose.flow) }) : say("fill.hose", { flow: flow(hose.flow), time: lasting(hose.duration) }))).join(". ")}. ${say("fill.second")}</p>
 <div class="box"><b>${soaks ? say("fill.pass", { hours: PASS_AFTER / 3600, tape: tape(twelve.designed) }) : say("fill.sealed")}</b> ${say("fill.fail")}${soaks && twelve.designed > test.target - SMALL_FALL ? ` ${say("fill.small", { by: reader.depth(test.target - twelve.designed) })}` : ""}</div>
 <div class="two"><div>${head(say("fill.first"))}</div><div>${head(say("fill.secondHead"))}</div></div>
-${soaks ? html`<figure>${fillChart(test.rows, mark, pit.floor, reader)}<figcaption>${say("fill.graph")}</figcaption></figure>` : null}
+${soaks ? html`<figure>${fillChart(test.rows, mark, pit.floor, reader)}<figcaption>${say("fill.graph", { hours: PASS_AFTER / 3600 })}</figcaption></figure>` : null}
 <p>${say("fill.rain", { blank: "________", most: reader.depth(units === "us" ? 0.00508 : 0.005) })} ${say("fill.edge")}</p>`;
 }
 
@@ -259,11 +268,14 @@ function fillChart(points: ReturnType<typeof fillSheet>["rows"], mark: number, f
   const ticks = roundTicks(down(points[0]!.designed), down(floor), 6);
   const bottom = Math.max(ticks.at(-1)!, down(floor));
   return chartDrawing({
-    words: say("fill.graph"), height: 270, minor: 3,
+    words: say("fill.graph", { hours: PASS_AFTER / 3600 }), height: 270, minor: 3,
     x: { ticks: [0, 4, 8, 12, 16, 20, 24], text: String, title: say("fill.graphX") },
     y: { bottom, top: ticks[0]!, ticks, text: (value) => (units === "us" ? staffText(value * unit.size, units, { fractions: 2 }) : number(String(value))), minor: units === "us" ? inches(ticks) : 4, title: say("fill.graphY", { unit: unit.label }) },
     band: { color: "#cfe8d2", points: [...lines, [24, bottom], [0, bottom]] },
-    lines: [{ label: say("fill.designed"), points: lines, color: "#2f6b3a" }],
+    lines: [
+      { label: say("fill.designed"), points: lines, color: "#2f6b3a" },
+      { label: "", points: [[PASS_AFTER / 3600, ticks[0]!], [PASS_AFTER / 3600, bottom]], dash: "5 4" },
+    ],
   });
 }
 

@@ -3,14 +3,14 @@ import { greatestOf } from "../../numerics/extremes.ts";
 import type { Site } from "../../site/site.ts";
 import { siting } from "../../plan/siting.ts";
 import { fillSheet } from "../../dips/fillSheet.ts";
-import { NEAR_LINE, nearLines } from "../../plan/hazards.ts";
+import { edgeStrip, nearLine, nearLines } from "../../plan/hazards.ts";
 import { takeOff } from "../../plan/takeOff.ts";
 import { clashes } from "../../plan/clashes.ts";
 import { html, type Markup } from "../markup.ts";
 import { shoreFrom } from "./crewPaper.ts";
 import { blank, tick, type Sheet } from "./paperFrame.ts";
 import type { Reader } from "./reader.ts";
-import { clashWords, featureWords, holeWords, reachWords } from "./words.ts";
+import { clashWords, designWords, featureWords, floorSoilWords, holeWords, reachWords } from "./words.ts";
 
 /** The inspector's one sheet: three short lists, each with the figures to look for. */
 export function inspectPaper(site: Site, reader: Reader): Sheet[] {
@@ -19,7 +19,8 @@ export function inspectPaper(site: Site, reader: Reader): Sheet[] {
 <ul style="list-style:none;padding:0">${points.map((point) => html`<li>${tick}${point}</li>`)}</ul><p>${say("insp.sign")}: ${blank(34)}</p>`;
   return [{
     title: say("insp.title"),
-    body: html`${list(`1 ${say("insp.before")}`, before(site, reader))}
+    body: html`<p>${say("design.line", { works: designWords(site, reader) })}</p>
+${list(`1 ${say("insp.before")}`, before(site, reader))}
 ${list(`2 ${say("insp.open")}`, open(site, reader))}
 ${list(`3 ${say("insp.end")}`, atEnd(site, reader))}
 <p class="soft">${say("insp.covers")}</p><p class="soft">${say("own.decide")}</p>`,
@@ -31,13 +32,17 @@ function before(site: Site, reader: Reader): string[] {
   const near = nearLines(site);
   const crossed = near.filter(({ distance }) => distance === 0);
   const { setbacks } = siting(site);
-  const nearest = [...setbacks].sort((a, b) => a.pitMargin - b.pitMargin)[0];
+  const asked = setbacks.flatMap(({ rule, feature, pit, pitMargin, trench, trenchMargin }) => [
+    { rule, feature, found: pit, margin: pitMargin, hole: say("hole.pit") },
+    ...(trench === null ? [] : [{ rule, feature, found: trench, margin: trenchMargin!, hole: say("hole.trench") }]),
+  ]);
+  const nearest = asked.sort((a, b) => a.margin - b.margin)[0];
   const untested = site.soil.layers.filter((layer) => !isTested(layer)).length;
   const { length: long, width } = site.chamberBank;
   return [
-    site.surroundings === null ? say("lines.noPlan") : say("insp.lines", { near: length(NEAR_LINE), n: near.length }),
+    site.surroundings === null ? say("lines.noPlan") : say("insp.lines", { near: length(nearLine(site)), n: near.length }),
     ...crossed.map((row) => say("insp.crosses", { what: `${featureWords(row.feature, reader)} × ${holeWords(site, row.from, row.kind, reader)}` })),
-    ...(nearest === undefined ? [] : [say("insp.setback", { feature: featureWords(nearest.feature, reader), found: reader.distance(nearest.pit), asked: reader.number(nearest.rule.distance), says: nearest.rule.says })]),
+    ...(nearest === undefined ? [] : [say("insp.setback", { feature: featureWords(nearest.feature, reader), found: reader.distance(nearest.found), hole: nearest.hole, asked: reader.number(nearest.rule.distance), says: nearest.rule.says })]),
     say("insp.pegs", { diagonal: tape(Math.hypot(long, width)) }),
     say("insp.test", { n: untested, of: site.soil.layers.length }),
     ...reachWords(site, reader, ({ feature: { kind } }) => kind === "service"),
@@ -51,9 +56,9 @@ function open(site: Site, reader: Reader): string[] {
   const table = pit.groundwater === null ? null : greatestOf(pit.groundwater.level);
   const depth = shoreFrom({ list: takeOff(site) });
   return [
-    say("insp.floor", { level: level(pit.floor), deep: tape(pit.ground - pit.floor), length: tape(pit.length), width: tape(pit.width) }), say("insp.soil"),
+    say("insp.floor", { level: level(pit.floor), deep: tape(pit.ground - pit.floor), length: tape(pit.length), width: tape(pit.width) }), say("insp.soil", { soil: floorSoilWords(site, reader) }),
     table === null ? say("insp.noWater") : say("insp.water", { table: level(table), apart: length(pit.floor - table) }),
-    say("insp.shored", { depth: length(depth), edge: length(0.6096) }), say("insp.raked"), say("insp.roofOff"),
+    say("insp.shored", { depth: length(depth), edge: length(edgeStrip(site)) }), say("insp.raked"), say("insp.roofOff"),
   ];
 }
 

@@ -35,11 +35,18 @@ function whatSheet(run: Run, storm: string, reader: Reader): Markup {
     box: boxes.length === 1 ? say("own.box") : say("own.boxes", { n: boxes.length }), grit: sumps ? say(boxes.length === 1 ? "own.grit" : "own.gritMany") : "", chambers,
   });
   const isStorm = run.rain !== null;
-  return html`<p>${what} ${say(floorsTake(site) || sidesTake(site) ? "own.soaks" : "own.stays")}${site.overflowTrench === null ? "" : ` ${say("own.trench")}`}${site.emitter === null ? "" : ` ${say(lidKey(run))}`}${table > pit.floor ? ` ${say("own.groundwater")}` : ""}</p>
+  return html`<p>${what} ${say(floorsTake(site) || sidesTake(site) ? "own.soaks" : "own.stays")}${site.overflowTrench === null ? "" : ` ${say("own.trench")}`}${site.emitter === null ? "" : ` ${say(lidKey(run))}`}${table > pit.floor ? ` ${say("own.groundwater")}` : ""} ${sizeWords(site, reader)}</p>
 <h2>${isStorm ? say("own.states", { storm: plainText(storm, 50), rain }) : say("own.whatHappens", { storm: plainText(storm, 50) })}</h2>
 <div class="two">${moments.slice(-4).map(({ state, time }) => html`<figure>${sectionDrawing(site, say("own.picture", { state: say(`own.state.${state}`) }), { water: waterAt(run, time), height: 260 })}<figcaption><b>${state === "dry" && comesIn(run, time) ? say("own.state.wet") : say(`own.state.${state}`)}</b> ${state === "dry" ? say(isStorm ? "own.before" : "own.atStart") : say(isStorm ? "own.after" : "own.afterStart", { time: lasting(time) })}.</figcaption></figure>`)}</div>
 ${missing.length === 0 ? null : html`<p>${say(isStorm ? "own.state.not" : "own.state.notHere", { states: missing.map((state) => say(`own.state.${state}`)).join(" · ") })}</p>`}
 <div class="box"><h2>${say("own.drainHead")}</h2><p>${drainWords(run, reader)}</p><p>${lookWords(run, reader)}</p></div>`;
+}
+
+/** The size of what was drawn, so that it is told from another. */
+function sizeWords({ chamberBank: pit, overflowTrench: trench }: Site, { say, tape }: Reader): string {
+  return say("own.size", {
+    long: tape(pit.length), wide: tape(pit.width), deep: tape(pit.ground - pit.floor), ditch: trench === null ? "" : say("own.sizeDitch", { long: tape(trench.length) }),
+  });
 }
 
 /** What becomes of water that fills the trench: a lid lifts, or is held shut all through, or something lower lets water out first. */
@@ -90,7 +97,9 @@ function careSheet({ site }: Run, reader: Reader): Markup {
     [say("own.cal.storm"), say("own.cal.look")],
   ];
   return html`<div class="two"><div><h2>${say("own.notHead")}</h2><ul>${(["own.not.all", "own.not.table", "own.not.self"] as const).map((key) => html`<li>${say(key)}</li>`)}</ul></div>
-<div><h2>${say("own.keepHead")}</h2><ul>${(["own.keep.load", "own.keep.dirt", "own.keep.lids", "own.keep.climb", "own.keep.dig"] as const).map((key) => html`<li>${say(key)}</li>`)}</ul></div></div>
+<div><h2>${say("own.keepHead")}</h2><ul>${([
+    "own.keep.load", "own.keep.dirt", "own.keep.lids", ...(site.emitter === null ? [] : ["own.keep.lid" as const]), "own.keep.climb", "own.keep.dig",
+  ] as const).map((key) => html`<li>${say(key)}</li>`)}</ul></div></div>
 <h2>${say("own.calHead")}</h2>
 ${rows([say("own.cal.when"), say("own.cal.what"), say("own.cal.done")], calendar.map(([when, what]) => [html`<b>${when}</b>`, what, html`${blank(10)}<br>${blank(10)}<br>${blank(10)}`]), { label: say("own.calHead") })}
 <p><b>${say("own.cal.year")}:</b> ${say("own.cal.time")} ${[0, 1, 2, 3, 4, 5].map(() => blank(9))}</p>

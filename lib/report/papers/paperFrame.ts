@@ -64,13 +64,22 @@ ${trusted(margins)}</style>
 ${sheets.map(({ title, body }, i) => html`<section class="sheet${sides ? " flows" : ""}" aria-labelledby="sheet-${i + 1}">
 <p class="id"><bdi>${site}</bdi> · ${paper} · ${say("head.sheet", { n: i + 1, of: sheets.length })} · ${say("head.revision", { revision: revision === "" ? "____" : revision })} · ${date} · ${version}</p>
 <h1 id="sheet-${i + 1}">${title}</h1>
-${body}
+${keptUnits(body)}
 </section>`)}
 ${options.extra ?? null}
 </body>
 </html>
 `.markup;
 }
+
+/** Markup in which a number stays on one line with its unit and its fraction; what is quoted as it was written is left alone. */
+export function keptUnits({ markup }: Markup): Markup {
+  return trusted(markup.replace(/<pre[\s\S]*?<\/pre>|<[^>]*>|[^<]+/g, (part) => (part.startsWith("<") ? part : part
+    .replace(UNITS, "$1\u00a0").replace(/(&#39;) (?=\d)|(\d) (?=\d+\/\d)/g, "$1$2\u00a0").replace(/(\d\u00a0h) (?=\d)/g, "$1\u00a0").replace(/((?:cu|sq|short)) (?=(?:yd|ft|in|tons?)\b)/g, "$1\u00a0"))));
+}
+
+/** A number before a unit that papers show. */
+const UNITS = /(\d) (?=(?:ft|in|mm|cm|m|km|gal|L|m³|m²|cu|sq|yd|h|min|s|lb|kg|t|short|days?|Tage|días|°C|°F|%|in\/h|in\/ft|mm\/h|gal\/min|L\/s|Fuhren?|loads?|viajes?)(?![\p{L}\d]))/gu;
 
 function cssText(text: string): string {
   return `"${text.replace(/["\\\n\r<>]/g, (sign) => `\\${sign.charCodeAt(0).toString(16)} `)}"`;

@@ -4,6 +4,7 @@ import { sidesOf, type PlanPoint, type PlanShape } from "../../plane/planShape.t
 import type { Site } from "../../site/site.ts";
 import { worksShapes } from "../../plan/worksShapes.ts";
 import { chamberLayout } from "../../plan/chamberLayout.ts";
+import { standpipeAt, standpipePlace } from "../../plan/standpipe.ts";
 import type { SetOut } from "../../plan/setOut.ts";
 import type { Markup } from "../markup.ts";
 import type { Reader } from "./reader.ts";
@@ -42,6 +43,7 @@ export function planDrawing(site: Site, out: SetOut, reader: Reader): Markup {
     else strokes.push(draw.line(spots, `stroke="${kind === "trench" ? "#a9cfc9" : "#c7cdd1"}" stroke-width="${Math.max(3, 2 * halfWidth * scale).toFixed(1)}"`), draw.line(spots, `stroke="${ink.text}" stroke-width="1" stroke-dasharray="6 3"`));
   }
   for (const box of works.boxes) strokes.push(draw.area(box.points.map(spot), `fill="#f4e3bd" stroke="${lines.box.color}" stroke-width="1.5"`));
+  strokes.push(draw.circle(spot(standpipeAt(site)!), 2.6, `fill="${ink.text}" stroke="none"`));
   const [a, b] = out.fixed.map(({ at }) => spot(at)) as [Spot, Spot];
   strokes.push(draw.line([a, b], `stroke="${ink.text}" stroke-width="1"`));
   const middle = spot(works.holes.find(({ kind }) => kind === "pit")!.shape.points.reduce<PlanPoint>(([x, y], [px, py]) => [x + px / 4, y + py / 4], [0, 0]));
@@ -95,26 +97,31 @@ function labelPlace(shape: PlanShape, spots: readonly Spot[], width: number, hei
   return candidates.find(seen) ?? null;
 }
 
-/** The pit from above with its chambers and the gaps between them. */
-export function chamberDrawing(site: Site, { say, tape, size }: Reader): Markup | null {
+/** The pit from above with its chambers, the gaps between them, and its standpipe. */
+export function chamberDrawing(site: Site, { say, tape, size }: Reader): Markup {
   const { chamberBank: pit } = site;
   const layout = chamberLayout(pit);
-  if (layout === null) return null;
+  const standpipe = standpipePlace(site);
   const width = 330;
   const scale = Math.min((width - 30) / pit.length, 120 / pit.width);
   const [wide, high] = [pit.length * scale, pit.width * scale];
   const [left, top] = [(width - wide) / 2, 18];
   const spot = (along: number, across: number): Spot => [left + along * scale, top + high - across * scale];
-  const { gapAlong, gapAcross, wallAlong, wallAcross } = layout;
   const gaps = [
-    gapAlong === null ? null : say("layout.along", { gap: tape(gapAlong) }), gapAcross === null ? null : say("layout.across", { gap: tape(gapAcross) }),
-    say("layout.walls", { along: tape(wallAlong), across: tape(wallAcross) }),
+    ...(layout === null ? [] : [
+      layout.gapAlong === null ? null : say("layout.along", { gap: tape(layout.gapAlong) }),
+      layout.gapAcross === null ? null : say("layout.across", { gap: tape(layout.gapAcross) }),
+      say("layout.walls", { along: tape(layout.wallAlong), across: tape(layout.wallAcross) }),
+    ]),
+    say("layout.standpipe", { along: tape(standpipe.along), across: tape(standpipe.across) }),
   ].filter((text) => text !== null);
-  return svg(width, high + 34 + 14 * gaps.length, say("layout.words", { n: layout.at.length }), [
+  const at = layout?.at ?? [];
+  return svg(width, high + 34 + 14 * gaps.length, say("layout.words", { n: at.length }), [
     draw.box(left, top, wide, high, `fill="#f4f1ea" stroke="${lines.pit.color}" stroke-width="2"`),
-    ...layout.at.map(({ along, across, diameter }) => draw.circle(spot(along, across), (diameter / 2) * scale, `fill="#fff" stroke="${ink.text}" stroke-width="1.4"`)),
+    ...at.map(({ along, across, diameter }) => draw.circle(spot(along, across), (diameter / 2) * scale, `fill="#fff" stroke="${ink.text}" stroke-width="1.4"`)),
     ...(["P1", "P2", "P3", "P4"] as const).map((mark, i) => draw.text([i === 1 || i === 2 ? left + wide + 4 : left - 4, i > 1 ? top + 4 : top + high + 4], mark, { bold: true, anchor: i === 1 || i === 2 ? "start" : "end" })),
-    draw.text([width / 2, top - 6], `${tape(pit.length)} × ${tape(pit.width)} · ${layout.at.length} × ⌀ ${size(pit.chambers[0]!.outsideDiameter)}`, { anchor: "middle" }),
+    draw.circle(spot(standpipe.along, standpipe.across), 4, `fill="${ink.text}" stroke="none"`),
+    draw.text([width / 2, top - 6], [`${tape(pit.length)} × ${tape(pit.width)}`, ...pit.chambers.map(({ count, outsideDiameter }) => `${count} × ⌀ ${size(outsideDiameter)}`)].join(" · "), { anchor: "middle" }),
     ...gaps.map((text, i) => draw.text([width / 2, top + high + 18 + 14 * i], text, { anchor: "middle" })),
   ]);
 }

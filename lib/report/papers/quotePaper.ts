@@ -1,7 +1,13 @@
 import type { CostLine } from "../../plan/cost.ts";
+import { deepest } from "../../plan/hole.ts";
+import { takeOff } from "../../plan/takeOff.ts";
+import { isBelow } from "../../site/judge.ts";
+import type { Site } from "../../site/site.ts";
+import { sameWorks, type WorksOption } from "../../study/worksOptions.ts";
+import { shoreFrom } from "./crewPaper.ts";
+import { designWords, holeWords } from "./words.ts";
 import type { PriceKey, Prices } from "../../site/prices.ts";
 import { chamberCount } from "../../study/resized.ts";
-import type { WorksOption } from "../../study/worksOptions.ts";
 import { readMass, type UnitSystem } from "../../text/format.ts";
 import { plainText } from "../../text/plainText.ts";
 import { unitNamed } from "../../text/unitTable.ts";
@@ -15,17 +21,17 @@ import type { Reader } from "./reader.ts";
  * The quote: up to three designs side by side with what each costs and does in the years, and the one asked for item by item.
  *
  * @param options  as `worksOptions` gives them
- * @param isDrawn  whether the one asked for is the file's own
+ * @param drawn    the file's own works, of which its other papers are
  */
-export function quotePaper(options: readonly WorksOption[], prices: Prices, isDrawn: boolean, reader: Reader): Sheet[] {
+export function quotePaper(options: readonly WorksOption[], prices: Prices, drawn: Site, reader: Reader): Sheet[] {
   const { say } = reader;
   return [
-    { title: say(options.length === 1 ? "quote1.titleOne" : "quote1.title"), body: optionsSheet(options, prices, isDrawn, reader) },
+    { title: say(options.length === 1 ? "quote1.titleOne" : "quote1.title"), body: optionsSheet(options, prices, drawn, reader) },
     { title: say("quote2.title"), body: itemSheet(aboutOf(options), prices, reader) },
   ];
 }
 
-function optionsSheet(options: readonly WorksOption[], prices: Prices, isDrawn: boolean, reader: Reader): Markup {
+function optionsSheet(options: readonly WorksOption[], prices: Prices, drawn: Site, reader: Reader): Markup {
   const { say, tape, bulk, water, figure } = reader;
   const middle = aboutOf(options);
   const { years } = middle;
@@ -53,7 +59,8 @@ function optionsSheet(options: readonly WorksOption[], prices: Prices, isDrawn: 
 <p>${say("quote.band")} ${unpricedWords(middle, reader)}</p>
 <p>${years === null ? say("quote.noYears") : say("quote.years", { years: figure(Math.round(100 * years.years) / 100) })}</p>
 ${prices.about === "" ? null : html`<p>${say("quote.about")} ${plainText(prices.about, 300)}</p>`}
-${isDrawn ? null : html`<p>${say("quote.sized")}</p>`}
+${shoringWords(middle, reader)}
+<p>${sameWorks(middle.site, drawn) ? say("quote.drawn", { kind: say(`quote.kind.${middle.kind}`) }) : say("quote.sized", { drawn: designWords(drawn, reader) })}</p>
 <div class="box"><p>${say("quote.from")}: ${blank(34)}</p><p>${say("quote.holds")}: ${blank(34)}</p><p>${say("quote.chosen")}: ${blank(34)}</p><p>${say("quote.sign")}: ${blank(34)}</p></div>
 <p class="soft">${say("quote.decide")}</p>`;
 }
@@ -74,6 +81,16 @@ function differenceWords(option: WorksOption, middle: WorksOption, { say }: Read
 function whatWords({ kind, by }: WorksOption, { say }: Reader): Markup {
   const key = kind === "generous" ? `quote.what.${by!}` as const : kind === "least" ? "quote.what.least" : "quote.what.asked";
   return html`<b>${say(`quote.kind.${kind}`)}:</b> ${say(key)}`;
+}
+
+/** Holes that have to be shored or laid back, which no unit price counts. */
+function shoringWords({ site }: WorksOption, reader: Reader): Markup | null {
+  const list = takeOff(site);
+  const depth = shoreFrom({ list });
+  const deep = list.dig.holes.filter((hole) => !isBelow(deepest(hole), depth));
+  return deep.length === 0 ? null : html`<p>${reader.say("quote.shoring", {
+    depth: reader.length(depth), holes: deep.map((hole) => `${holeWords(site, hole.name, hole.kind, reader)} (${reader.tape(deepest(hole))})`).join(", "),
+  })}</p>`;
 }
 
 function unpricedWords({ cost: { unpriced } }: WorksOption, { say }: Reader): string {

@@ -5,7 +5,7 @@ import type { Markup } from "../markup.ts";
 import { draw, svg, type Spot } from "./svg.ts";
 
 /** Where on the section a level stands. */
-export type Station = { readonly box: number } | "pit" | "trenchHigh" | "trenchLow" | "emitter" | "lowSpot";
+export type Station = { readonly box: number } | "pit" | "pitOut" | "trenchHigh" | "trenchLow" | "emitter" | "lowSpot";
 
 /** A number on the section, which a table explains. */
 export interface SectionMark {
@@ -35,6 +35,7 @@ export function sectionDrawing(site: Site, words: string, options: {
   const levels = [
     ...boxes.flatMap(({ rim, floor }) => [rim, floor]), pit.ground, pit.floor,
     ...(trench === null ? [] : [trench.ground.high, trench.ground.low, trench.lowFloor]), ...(emitter === null ? [] : [emitter.opensAt]),
+    ...marks.map(({ level }) => level),
   ];
   const [low, high] = [leastOf(levels), greatestOf(levels)];
   const y = (level: number): number => 20 + ((high - level) / (high - low)) * (height - 34);
@@ -128,6 +129,7 @@ export function sectionDrawing(site: Site, words: string, options: {
   }
   function placeOf(station: Station): { x: number; side: 1 | -1 } | null {
     if (station === "pit") return { x: pitLeft, side: -1 };
+    if (station === "pitOut") return { x: pitRight, side: 1 };
     if (station === "trenchHigh") return trench === null ? null : { x: trenchLeft, side: 1 };
     if (station === "trenchLow") return trench === null ? null : { x: trenchRight, side: -1 };
     if (station === "emitter") return emitter === null ? null : { x: trenchRight + 18, side: 1 };

@@ -1,4 +1,7 @@
 import { plainText } from "../../text/plainText.ts";
+import { greatestOf } from "../../numerics/extremes.ts";
+import { soilTexture, textureNames, type TextureName } from "../../ground/soilTexture.ts";
+import { conductivityAt, soilProfile } from "../../ground/soilProfile.ts";
 import type { DigRule } from "../../plan/takeOff.ts";
 import type { Feature } from "../../site/surroundings.ts";
 import type { Site } from "../../site/site.ts";
@@ -41,6 +44,37 @@ export function clashWords(site: Site, { kind, pipe, by }: Clash, reader: Reader
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
+/** The works in a line: pit, chambers, trench, so that papers of two sizes are told apart. */
+export function designWords({ chamberBank: pit, overflowTrench: trench }: Site, { say, tape }: Reader): string {
+  return say("design.words", {
+    pit: `${tape(pit.length)} × ${tape(pit.width)}`, n: pit.chambers.reduce((sum, { count }) => sum + count, 0), trench: trench === null ? say("word.none") : tape(trench.length),
+  });
+}
+
+/** The layers of the soil and its water as somebody who digs can look for them. */
+export function soilWords({ soil: { layers }, chamberBank: { groundwater } }: Site, { say, level, intensity }: Reader): string {
+  const told = layers.map(({ top, conductivity }, i) => {
+    const values = { soil: say(`soil.${asFastAs(conductivity)}`), rate: intensity(conductivity) };
+    return i === 0 ? say("soil.layerTop", values) : say("soil.layer", { ...values, top: level(top) });
+  });
+  const water = groundwater === null ? say("soil.noWater") : say("soil.water", { level: level(greatestOf(groundwater.level)) });
+  return [...told, water].join("; ");
+}
+
+/** The soil just under the pit's floor, in the same words. */
+export function floorSoilWords({ soil: { layers }, chamberBank: { floor } }: Site, { say, intensity }: Reader): string {
+  const conductivity = conductivityAt(soilProfile(layers, 1), floor);
+  return say("soil.as", { soil: say(`soil.${asFastAs(conductivity)}`), rate: intensity(conductivity) });
+}
+
+/** The texture whose published conductivity is nearest, as a ratio; what is four times faster than sand is gravel. */
+function asFastAs(conductivity: number): TextureName | "gravel" {
+  const of = (name: TextureName): number => soilTexture(name).hydraulicConductivity;
+  if (conductivity > 4 * of("sand")) return "gravel";
+  const apart = (name: TextureName): number => Math.abs(Math.log(Math.max(conductivity, 1e-12) / of(name)));
+  return textureNames().reduce((best, name) => (apart(name) < apart(best) ? name : best));
+}
+
 /** How near a line comes to a hole, and where along it. */
 export function nearWords({ distance, chainage }: HoleDistance, reader: Reader): string {
   const { say, length } = reader;
@@ -55,7 +89,7 @@ export function reachWords(site: Site, reader: Reader, only: (row: HoleDistance)
   const steep = inReach(site, 1).filter(only);
   const flat = inReach(site, 1.5).filter(only)
     .filter((row) => !steep.some(({ feature, from }) => feature === row.feature && from === row.from));
-  return ([["1 : 1", steep], ["1½ : 1", flat]] as const).filter(([, reached]) => reached.length > 0).map(([slope, reached]) => say("dig.reach", {
+  return ([[say("slope.one"), steep], [say("slope.oneHalf"), flat]] as const).filter(([, reached]) => reached.length > 0).map(([slope, reached]) => say("dig.reach", {
     slope, what: reached.map(({ feature, distance, from, kind }) => say("dig.reachItem", {
       feature: featureWords(feature, reader), distance: reader.distance(distance), hole: holeWords(site, from, kind, reader),
     })).join(", "),
