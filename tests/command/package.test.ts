@@ -31,9 +31,9 @@ describe("a package", () => {
   });
 
   test("altered by one digit on the page is caught, with the place", async () => {
-    const at = /<td>(\d+\.\d+) m<\/td>/.exec(page)!;
+    const at = /<td>(\d+\.\d+)\u00a0m<\/td>/.exec(page)!;
     const digit = at[1]!.at(-1) === "9" ? "8" : "9";
-    const wrong = `${page.slice(0, at.index)}<td>${at[1]!.slice(0, -1)}${digit} m</td>${page.slice(at.index + at[0].length)}`;
+    const wrong = `${page.slice(0, at.index)}<td>${at[1]!.slice(0, -1)}${digit}\u00a0m</td>${page.slice(at.index + at[0].length)}`;
     const { holds, lines } = await checkPackage("p.html", wrong);
     expect(holds).toBe(false);
     expect(lines[0]).toContain("the page is not what the file inside makes");
