@@ -1,3 +1,4 @@
+import { remembered } from "../numerics/remembered.ts";
 import { emptyFindings, type JsonSchema } from "../schema/field.ts";
 import { parseJson } from "../schema/parseJson.ts";
 import type { UnitSystem } from "../text/format.ts";
@@ -23,7 +24,7 @@ import { checkTrench, groundKey } from "./trenchField.ts";
  * @throws SiteError  with every problem at once, each as where, expected and got
  */
 export function readSite(source: unknown): Site {
-  const findings = emptyFindings((key) => KEY_PLACES.get(key) ?? []);
+  const findings = emptyFindings((key) => placesOf(siteFile.schema).get(key) ?? []);
   const { problems } = findings;
   const root = typeof source === "string" ? parseJson(source, problems) : source;
   if (problems.length > 0) throw new SiteError(problems);
@@ -34,7 +35,8 @@ export function readSite(source: unknown): Site {
   return deepFreeze(toSite(file, units, findings.assumptions));
 }
 
-const KEY_PLACES = keyPlaces(siteFile.schema);
+/** Made when the first unknown key is met, which most files have none of. */
+const placesOf = remembered(keyPlaces, 1);
 
 /**
  * The Site of a file that has passed all checks.
