@@ -1,4 +1,5 @@
 import { drainText } from "./emptying.ts";
+import type { Hyetograph } from "../rain/hyetograph.ts";
 import { designStormAt } from "../rain/storms/designStorm.ts";
 import { timeStamp } from "../rain/record/timeStamp.ts";
 import { drainedWithin } from "../simulate/drainTime.ts";
@@ -73,11 +74,7 @@ export function asBuilt(file: unknown, entry: unknown, recorded: readonly Record
     const record = recorded.find((each) => each.name === name)?.rain;
     if ("file" in options && record === undefined) return [];
     const rain = record ?? designStormAt("designStorm", options);
-    const of = (site: Site): StormAnswer => {
-      const run = settledRun(site, rain, { until: rain.time.at(-1)! + LOOKED });
-      return { peak: run.peaks["chamberBank"]!.level, emitted: run.emitted, spilled: run.spilled, empty: drainedWithin(run).empty };
-    };
-    return [{ storm: name, drawn: of(drawn), built: of(built) }];
+    return [{ storm: name, drawn: stormAnswer(drawn, rain), built: stormAnswer(built, rain) }];
   });
   const noLonger = losses(drawn, built, storage, storms);
   const { units } = built;
@@ -161,6 +158,12 @@ function changesOf(file: Data, parts: Data, path: string): AsBuiltResult["change
     if (isPlain(before) && isPlain(value)) return changesOf(before, value, at);
     return JSON.stringify(before) === JSON.stringify(value) ? [] : [{ key: at, drawn: before, built: value }];
   });
+}
+
+/** One storm on a site, watched for 20 days after the rain. */
+export function stormAnswer(site: Site, rain: Hyetograph): StormAnswer {
+  const run = settledRun(site, rain, { until: rain.time.at(-1)! + LOOKED });
+  return { peak: run.peaks["chamberBank"]!.level, emitted: run.emitted, spilled: run.spilled, empty: drainedWithin(run).empty };
 }
 
 /** The pit's highest water and what else a table of storms has, as people write them. */

@@ -1,9 +1,11 @@
-/** What the errors of a series are like: a white part and one that is remembered. */
+/** What the errors of a series are like: a white part, and one that is remembered and begins anew where much happens. */
 export interface ErrorKind {
   /** time in which the remembered part falls to 1/e [s] */
   readonly memory: number;
   /** variance of the white part over that of the remembered one */
   readonly white: number;
+  /** what the square of a rise adds to the variance of the remembered part, over that part's own [1/unit2]; none where missing */
+  readonly rise?: number;
 }
 
 /** Takes the correlation of one kind of errors out of series that were read at the same times. */
@@ -14,6 +16,11 @@ export interface Whitener {
   readonly logVariance: number;
 }
 
+/** What a series rises from one reading to the next [its unit]. */
+export function risesOf(level: Float64Array): Float64Array {
+  return level.map((each, i) => (i === 0 ? 0 : Math.max(0, each - level[i - 1]!)));
+}
+
 /**
  * Takes the correlation out of series: what comes out has, of errors of this kind with a remembered part of variance 1, a variance of 1
  * each and no correlation. It is linear in the series, so the difference of two series comes out as that of what comes out of them.
@@ -21,15 +28,20 @@ export interface Whitener {
  * The remembered part is that of Ornstein and Uhlenbeck, exp(-|t - t'|/memory), which knows uneven intervals; with the white part the
  * innovations are those of a filter of one state,
  *
- *   a = phi a,  P = phi^2 P + 1 - phi^2,  phi = exp(-dt/memory);   v = x - a,  S = P + white;   a += P v/S,  P = P (1 - P/S)
+ *   a = phi a,  P = phi^2 P + 1 - phi^2 + rise r^2,  phi = exp(-dt/memory);   v = x - a,  S = P + white;   a += P v/S,  P = P (1 - P/S)
  *
- * and v/sqrt(S) is what comes out.
+ * and v/sqrt(S) is what comes out. The third term is what a model is off anew after each storm, by a share of what the storm did (r): a
+ * model that has the loss of a roof a little wrong is off by so much after every storm, and no single reading of a rise may weigh more than
+ * that leaves it.
  *
  * @param time    n times that rise [s]
  * @param kept    which of them count; the others are passed over, and time goes on
+ * @param rises   n rises, as `risesOf` gives them; none where missing
  * @source  Kalman's filter, any text; the correlation: Uhlenbeck & Ornstein, Physical Review 36, 1930, from memory
  */
-export function whitener(time: Float64Array, kept: Uint8Array, { memory, white }: ErrorKind): Whitener {
+export function whitener(
+  time: Float64Array, kept: Uint8Array, { memory, white, rise = 0 }: ErrorKind, rises?: Float64Array,
+): Whitener {
   const n = time.length;
   const [phis, gains, roots] = [new Float64Array(n), new Float64Array(n), new Float64Array(n)];
   let [variance, last, logVariance] = [1, NaN, 0];
@@ -38,7 +50,7 @@ export function whitener(time: Float64Array, kept: Uint8Array, { memory, white }
     if (!Number.isNaN(last)) {
       const phi = Math.exp(-(time[i]! - last) / memory);
       phis[i] = phi;
-      variance = phi * phi * variance + 1 - phi * phi;
+      variance = phi * phi * variance + 1 - phi * phi + rise * (rises?.[i] ?? 0) ** 2;
     }
     last = time[i]!;
     const all = variance + white;
@@ -72,18 +84,21 @@ export function whitener(time: Float64Array, kept: Uint8Array, { memory, white }
  * over memories within bounds and a few shares of white error. The bounds are there so that no error is remembered for so long that a
  * season, or a floor that silts up, would pass for one.
  *
+ * @param rises      what the series rose, and about what an error is [the residuals' unit]; where missing errors begin anew nowhere
  * @returns  the kind, and the standard deviation of its remembered part [the residuals' unit]
  */
-export function errorsOf(residual: Float64Array, time: Float64Array, kept: Uint8Array, [shortest, longest]: readonly [number,
-  number]): ErrorKind & { readonly deviation: number } {
+export function errorsOf(
+  residual: Float64Array, time: Float64Array, kept: Uint8Array, [shortest, longest]: readonly [number, number],
+  rises?: { readonly of: Float64Array; readonly deviation: number },
+): ErrorKind & { readonly deviation: number } {
   const count = kept.reduce((sum, each) => sum + each, 0);
-  let best = { memory: shortest, white: 0, deviation: NaN };
+  let best: ErrorKind & { readonly deviation: number } = { memory: shortest, white: 0, deviation: NaN };
   let least = Infinity;
   for (let step = 0; step < MEMORIES; step++) {
     const memory = shortest * (longest / shortest) ** (step / (MEMORIES - 1));
-    for (const white of WHITES) {
-      const kind = { memory, white };
-      const { of, logVariance } = whitener(time, kept, kind);
+    for (const white of WHITES) for (const share of rises === undefined ? [0] : RISE_SHARES) {
+      const kind = { memory, white, ...(share === 0 ? {} : { rise: (share / rises!.deviation) ** 2 }) };
+      const { of, logVariance } = whitener(time, kept, kind, rises?.of);
       const squares = of(residual).reduce((sum, each) => sum + each * each, 0);
       const cost = count * Math.log(Math.max(squares, Number.MIN_VALUE) / count) + logVariance;
       if (cost < least) [least, best] = [cost, { ...kind, deviation: Math.sqrt(squares / count) }];
@@ -94,3 +109,5 @@ export function errorsOf(residual: Float64Array, time: Float64Array, kept: Uint8
 
 const MEMORIES = 10;
 const WHITES: readonly number[] = [0.003, 0.03, 0.1, 0.3, 1, 3];
+/** What a model may be off after a rise, as shares of the rise. */
+const RISE_SHARES: readonly number[] = [0, 0.01, 0.03, 0.1];

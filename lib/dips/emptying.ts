@@ -51,11 +51,10 @@ export interface FoundWorks {
   readonly inSoil: number | null;
 }
 
-/** As `emptyingAfter`, for a fill test. */
-export function emptyingOf(pit: FilledPit, { fit: { model, fit }, covariance, scatter }: FillSolution, site: Site,
-  recorded: readonly RecordedStorm[]): Emptying | null {
+/** The works as a fill test found them, on the site as it was on that day. */
+export function foundByFill(pit: FilledPit, { fit: { model, fit }, covariance, scatter }: FillSolution): FoundWorks {
   const built = asBuiltWorks(pit.site);
-  return emptyingAfter(pit.site, site, {
+  return {
     values: fit.values, unknowns: model.unknowns, covariance, deviate: deviateOf(scatter, 0.975),
     // what went in on the day of the test is of no storm; dry soil drinks once
     counts: (j) => j > 0 && model.names[j] !== "dry",
@@ -64,7 +63,7 @@ export function emptyingOf(pit: FilledPit, { fit: { model, fit }, covariance, sc
       return on === pit.site ? built(asBuilt) : asBuiltWorks(on)({ ...asBuilt, soil: asBuilt.soil * (1 + POROSITY_ERROR) });
     },
     inSoil: -1,
-  }, recorded);
+  };
 }
 
 /**

@@ -8,7 +8,8 @@ import { solveFill, widest, type FillSolution } from "./fillSolution.ts";
 import { fillVerdict, type FillVerdict } from "./fillVerdict.ts";
 import { passLine, type PassLine } from "./passLine.ts";
 import { nextDip, type NextDip } from "./nextDip.ts";
-import { emptyingOf, passedOverNotes, type Emptying } from "./emptying.ts";
+import { emptyingAfter, foundByFill, passedOverNotes, type Emptying } from "./emptying.ts";
+import { foundStorms, type FoundStorm } from "./foundStorms.ts";
 import { withoutMisread } from "./misread.ts";
 import { POROSITY_ERROR, roomDoubt } from "./roomDoubt.ts";
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
@@ -83,6 +84,8 @@ export interface FillTestResult {
   readonly pass: PassLine | null;
   /** how long the works as they are take to empty after the storm that is asked of them; null where the file has no storm */
   readonly emptying: Emptying | null;
+  /** the file's storms in the works as they are, beside the drawing */
+  readonly storms: readonly FoundStorm[];
   /** what stands out, the graver first */
   readonly findings: readonly FillFinding[];
   /** what was found to be at work besides the soil, in the order found */
@@ -137,7 +140,14 @@ export function judgedFill(site: Site, read: ReadFillTest): FillTestResult {
   const numbers = withRoom(pit, model.names.map((name, j): FittedNumber => numberOf(name, fit.values[j]!, widest(solutions, name))));
   const count = fit.residual.length;
   const line = fillLines(pit, solution);
-  const emptying = emptyingOf(pit, solution, site, read.recorded);
+  const found = foundByFill(pit, solution);
+  const emptying = emptyingAfter(pit.site, site, found, read.recorded);
+  // the room as drawn: what the dips tell is the fall
+  const { band } = numbers.find(({ name }) => name === "fall")!;
+  const inSoil = model.names.indexOf("soil");
+  const worksOf = (end: number | null): Site | null => (end === null ? null : found.works(fit.values.with(inSoil, end), pit.site));
+  const ends = { low: worksOf(band.low), best: found.works(fit.values, pit.site), high: worksOf(band.high) };
+  const storms = foundStorms(site, ends, read.recorded);
   const pass = passLine(pit);
   const verdict = fillVerdict(pit, numbers, line, solutions.map((each) => each.fit.model.causes), solution.scatter);
   return {
@@ -145,6 +155,7 @@ export function judgedFill(site: Site, read: ReadFillTest): FillTestResult {
     verdict,
     pass,
     emptying,
+    storms,
     findings: [...verdict.findings, ...misread, ...read.findings, ...hoseFindings(pit, numbers)],
     causes: model.causes,
     rivals: rivals.map((rival) => rival.model.causes),

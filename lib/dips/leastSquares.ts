@@ -43,12 +43,24 @@ export type Model = (values: readonly number[]) => Float64Array;
  * over the unknowns that no bound holds; a step that gains lowers the damping, one that does not raises it. It ends when steps gain less
  * than a hundred-thousandth of the squares.
  *
+ * Where runs are dear, slopes are kept for some steps and only mended along each step that was made, d, by what the model says of it,
+ *
+ *   J += (change of the predictions - J d) d'/(d'd)
+ *
+ * they are taken anew when a step with them gains nothing, and before the search ends.
+ *
  * @param measured  n numbers
  * @param spread    about what a residual is, in the unit of the measurements
+ * @param options.kept    steps that slopes are kept for; none where missing
+ * @param options.enough  share of the squares by which a step has to lower them to be followed by others
  * @throws Error    what the model throws
- * @source  Levenberg, Quarterly of Applied Mathematics 2, 1944; Marquardt, SIAM Journal 11, 1963; from memory
+ * @source  Levenberg, Quarterly of Applied Mathematics 2, 1944; Marquardt, SIAM Journal 11, 1963; Broyden, Mathematics of Computation 19,
+ *          1965; from memory
  */
-export function leastSquares(measured: Float64Array, model: Model, unknowns: readonly Unknown[], spread: number): LeastSquaresFit {
+export function leastSquares(
+  measured: Float64Array, model: Model, unknowns: readonly Unknown[], spread: number,
+  { kept = 0, enough = ENOUGH }: { readonly kept?: number; readonly enough?: number } = {},
+): LeastSquaresFit {
   const own = priorsOf(unknowns);
   const count = measured.length;
   const predicted = remembered(withPriors(model, own, spread), 12, (values) => values.join());
@@ -65,18 +77,22 @@ export function leastSquares(measured: Float64Array, model: Model, unknowns: rea
   let best = fitAt(unknowns.map(({ start }) => start));
   if (unknowns.length === 0) return best;
   let damping = 1e-2;
-  let still = false;
-  for (let turn = 0; turn < MOST_TURNS && !still; turn++) {
-    const columns = oneSidedSlopes(predicted, unknowns, best.values).map((column, j) => column.map((slope) => slope * unknowns[j]!.size));
+  let [columns, age] = [freshColumns(), 0];
+  for (let turn = 0; turn < MOST_TURNS; turn++) {
     const pull = columns.map((column) => column.reduce((sum, slope, i) => sum + slope * best.off[i]!, 0));
     // what has no slope, as a water table under soil that takes in nothing, stands where it is
     const free = unknowns.flatMap(({ low, high }, j) => (columns[j]!.every((slope) => slope === 0)
       || (best.values[j]! <= low && pull[j]! < 0) || (best.values[j]! >= high && pull[j]! > 0) ? [] : [j]));
-    if (free.length === 0) return best;
+    if (free.length === 0) {
+      if (age === 0) return best;
+      [columns, age] = [freshColumns(), 0];
+      continue;
+    }
     const normal = free.map((j) => free.map((k) => columns[j]!.reduce((sum, slope, i) => sum + slope * columns[k]![i]!, 0)));
     const largest = greatestOf(normal.map((line, j) => line[j]!));
     let gain = 0;
-    for (let trial = 0; trial < MOST_TRIALS; trial++) {
+    const before = best;
+    for (let trial = 0; trial < (age === 0 ? MOST_TRIALS : MOST_STALE_TRIALS); trial++) {
       const step = solvedFor(normal.map((line, j) => line.map((each, k) => (j === k ? each * (1 + damping) + NOTHING * largest
         : each))), free.map((j) => pull[j]!));
       const next = fitAt(unknowns.map(({ size, low, high }, j) => {
@@ -89,13 +105,31 @@ export function leastSquares(measured: Float64Array, model: Model, unknowns: rea
         damping = Math.max(1e-7, damping / 5);
         break;
       }
-      if (next.values.every((value, j) => Math.abs(value - best.values[j]!) < 1e-7 * unknowns[j]!.size)) return best;
+      if (next.values.every((value, j) => Math.abs(value - best.values[j]!) < 1e-7 * unknowns[j]!.size)) break;
       damping = Math.max(1e-3, damping * 6);
     }
-    if (gain <= 0) return best;
-    still = gain <= ENOUGH * best.squares + NOTHING * spread * spread;
+    const isStill = gain <= enough * best.squares + NOTHING * spread * spread;
+    if (isStill && age === 0) return best;
+    if (isStill || age >= kept) [columns, age] = [freshColumns(), 0];
+    else {
+      columns = mended(columns, before, best);
+      age++;
+    }
   }
   return best;
+
+  function freshColumns(): Float64Array[] {
+    return oneSidedSlopes(predicted, unknowns, best.values).map((column, j) => column.map((slope) => slope * unknowns[j]!.size));
+  }
+
+  function mended(old: readonly Float64Array[], from: { readonly values: readonly number[]; readonly off: Float64Array },
+    to: typeof from): Float64Array[] {
+    const step = unknowns.map(({ size }, j) => (to.values[j]! - from.values[j]!) / size);
+    const length = step.reduce((sum, each) => sum + each * each, 0);
+    // predictions rise by as much as residuals fall
+    const unsaid = from.off.map((each, i) => each - to.off[i]! - step.reduce((sum, part, j) => sum + part * old[j]![i]!, 0));
+    return old.map((column, j) => (step[j] === 0 ? column : column.map((slope, i) => slope + (unsaid[i]! * step[j]!) / length)));
+  }
 }
 
 /** What values of the unknowns are off their priors, as squares counted in `spread`. */
@@ -140,6 +174,8 @@ export function slopes(model: Model, unknowns: readonly Unknown[], values: reado
 /** Far more than a fit that moves at all needs. */
 const MOST_TURNS = 60;
 const MOST_TRIALS = 9;
+/** With slopes that were kept a step that does not gain says that they are too old. */
+const MOST_STALE_TRIALS = 2;
 
 /** Share of the squares by which a step has to lower them to be followed by others. */
 const ENOUGH = 1e-5;

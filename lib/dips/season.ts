@@ -8,7 +8,8 @@ import { depthText, durationText, intensityText, threeFigures } from "../text/fo
 import { optionReader } from "../text/optionReader.ts";
 import type { Problem } from "../text/problem.ts";
 import { asBuiltWorks } from "./asBuiltWorks.ts";
-import { emptyingAfter, passedOverNotes, type Emptying } from "./emptying.ts";
+import { emptyingAfter, passedOverNotes, type Emptying, type FoundWorks } from "./emptying.ts";
+import { foundStorms, type FoundStorm } from "./foundStorms.ts";
 import { overSensor, readLogger, type LoggerSeries } from "./readLogger.ts";
 import { changePoint, type ChangePoint } from "./changePoint.ts";
 import { seasonBand, seasonFit, type SeasonFit } from "./seasonFit.ts";
@@ -61,6 +62,8 @@ export interface Season {
   /** the conductivity to design with next, of each layer: what was measured times what the levels say, low end and best [m/s] */
   readonly soilFigure: readonly { readonly top: number; readonly low: number; readonly best: number; readonly high: number }[];
   readonly emptying: Emptying | null;
+  /** the file's storms in the works as they are, beside the drawing */
+  readonly inStorms: readonly FoundStorm[];
   /** storms in which the pit rose by a hand's breadth */
   readonly storms: number;
   readonly answer: string;
@@ -98,7 +101,7 @@ export function fittedSeason(site: Site, { record: read, start, notes, recorded 
     return j < 0 ? missing : values[j]!;
   };
   const works = asBuiltWorks(site);
-  const emptying = emptyingAfter(site, site, {
+  const found: FoundWorks = {
     values: fit.values, unknowns: fit.model.unknowns, covariance: fit.covariance, deviate: 1.96,
     // a table that is too deep to be told has no slope to go by
     counts: (j) => ["soil", "floor"].includes(fit.model.names[j]!) || (fit.model.names[j] === "waterTable" && !isTooDeep(fit)),
@@ -106,14 +109,17 @@ export function fittedSeason(site: Site, { record: read, start, notes, recorded 
       soil: Math.exp(of("soil", values, 0)), floor: of("floor", values, 1), waterTable: of("waterTable", values, NaN), leak: null,
     }),
     inSoil: fit.model.names.indexOf("soil"),
-  }, recorded);
+  };
+  const emptying = emptyingAfter(site, site, found, recorded);
+  const worksOf = (ofSoil: number): Site => found.works(fit.values.with(found.inSoil!, Math.log(ofSoil)), site);
+  const inStorms = foundStorms(site, { low: worksOf(soil.band.low), best: worksOf(soil.value), high: worksOf(soil.band.high) }, recorded);
   const storms = stormsIn(record);
   const { units } = site;
   const days = (record.time.at(-1)! - record.time[0]!) / 86_400;
   const answer = `${emptying === null ? "" : `${emptying.sentence} `}In ${Math.round(days)} days and ${storms} ${storms === 1 ? "storm" : "storms"} the soil took in `
     + `${threeFigures(soil.value)} times (${threeFigures(soil.band.low)} to ${threeFigures(soil.band.high)}) what the design counts on.`;
   return {
-    site, record, start, fit, change, numbers, soilFigure, emptying, storms, answer,
+    site, record, start, fit, change, numbers, soilFigure, emptying, inStorms, storms, answer,
     notes: [
       ...notes, ...changeNotes(change, numbers, start), ...notesOn(fit, record, storms, units, numbers), ...passedOverNotes(emptying),
     ],

@@ -119,7 +119,7 @@ export function seasonModel(record: SeasonRecord): SeasonModel {
   const dryRun = remembered((values: readonly number[]) => {
     const { run: made, clock } = run(values);
     return made.levels(body.name, Float64Array.from(time, clock));
-  }, 8, (values) => values.join());
+  }, KEPT_RUNS, (values) => values.join());
   const driftAt = at.get("drift")!;
   const span = time.at(-1)! - time[0]!;
   return {
@@ -141,6 +141,9 @@ const YEAR = 365.25 * DAY;
 
 /** Levels to a hundredth of a millimetre: slopes are differences of runs. */
 const TOLERANCE = 2e-6;
+
+/** Levels of runs that are kept: slopes at the ends of three searches, which the next round of errors begins with. */
+const KEPT_RUNS = 36;
 
 const POURING = 1800;
 

@@ -10,6 +10,7 @@ import { fillSheet, type FillSheet } from "../dips/fillSheet.ts";
 import type { FillTestResult, FittedNumber } from "../dips/fillTest.ts";
 import { bandText, causesText } from "../dips/fillVerdict.ts";
 import { cautions } from "./cautions.ts";
+import { foundStormsTable } from "./foundStormsTable.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
@@ -102,7 +103,7 @@ function safety(): (readonly [string, string])[] {
 }
 
 function answerPart(result: FillTestResult): PagePart {
-  const { site: { units }, verdict, pass, emptying, findings, numbers, rivals, tried, nextDip, notes, tied } = result;
+  const { site: { units }, verdict, pass, emptying, storms, findings, numbers, rivals, tried, nextDip, notes, tied } = result;
   const picture = pictureOf("fill-test", (options) => fillTestFigure(result, options));
   const answer = fillTestAnswer(result);
   const section = html`<section aria-labelledby="fill-test-name">
@@ -120,6 +121,7 @@ ${placeOf(picture, "Squares: the dips. Line with its band: the works as fitted. 
     return html`<tr><th scope="row">${words}</th><td class="figure">${figure(number.value)}</td><td class="figure">${bandText(number.band, figure)}</td></tr>`;
   })}</tbody>
 </table></div>
+${foundStormsTable(storms, result.site)}
 <h3>What was tried</h3>
 <div class="scroll" role="region" aria-label="Models tried" tabindex="0"><table class="words">
 <thead><tr><th scope="col">works with</th><th scope="col">unknowns</th><th scope="col">dips lie about the line</th></tr></thead>

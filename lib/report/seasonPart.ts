@@ -3,13 +3,14 @@ import { seasonFigure } from "../figures/seasonFigure.ts";
 import { depthText, durationText, levelText, threeFigures } from "../text/format.ts";
 import { keptTogether } from "../text/keptTogether.ts";
 import { plainText } from "../text/plainText.ts";
+import { foundStormsTable } from "./foundStormsTable.ts";
 import { html } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
 
 /** A logger's season on a page: the answer, the picture, numbers with their bands, the soil to design with next, what the model misses. */
 export function seasonPart(season: Season): PagePart {
-  const { site, answer, numbers, soilFigure, emptying, notes } = season;
+  const { site, answer, numbers, soilFigure, emptying, inStorms, notes } = season;
   const picture = pictureOf("season", (options) => seasonFigure(season, options));
   const said = plainText(answer, Infinity);
   const figures = soilFigureText(season);
@@ -28,6 +29,7 @@ ${placeOf(picture, "Bars: rain by the day. Blue: the readings; grey: the run of 
         : html`<td class="figure">${figure(number.value)}</td><td class="figure">${figure(number.band.low)} to ${figure(number.band.high)}</td>`}</tr>`;
   })}</tbody>
 </table></div>
+${foundStormsTable(inStorms, site)}
 <h3>The soil to design with next</h3>
 <div class="scroll" role="region" aria-label="Soil figures" tabindex="0"><table class="words">
 <thead><tr><th scope="col">layer from</th><th scope="col">conductivity (low to high)</th></tr></thead>

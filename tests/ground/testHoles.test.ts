@@ -124,6 +124,16 @@ describe("a percolation hole", () => {
     expectClose(hole.hydraulicConductivity * 86400, 0.52, { absolute: 0.01, because: "two digits, and a fit of depths, not of logarithms" });
   });
 
+  // two rows of a percolation test sheet in a city's public file (City of Orono, Minnesota, document 66644 page 27, of 1995): a hole
+  // of 6 in, water 6 in over its bottom, 15 minutes each; the sheet's own rates are minutes over inches, the first cut off behind its digit
+  test.each([["4.0", 3.75, 4], ["3.8", 3.875, 3.8]] as const)("reads a published sheet: %s minutes per inch", (_, drop, rate) => {
+    const hole = percolationHole({ diameter: "6 in", fills: [{ time: ["0 min", "15 min"], depth: ["6 in", `${6 - drop} in`] }] });
+    expectClose(0.0254 / hole.naive / 60, rate, { absolute: 0.1, because: "one digit, cut off" });
+    // (R/2t) ln[(6 + R/2)/(6 - drop + R/2)] by hand; at a drop of 3 3/4 in the logarithm is that of 2
+    const byHand = (1.5 / 15) * Math.log(7.5 / (7.5 - drop)) * 0.0254 / 60;
+    expectClose(hole.hydraulicConductivity, byHand, { relative: 1e-9, because: "round-off" });
+  });
+
   test("agrees with a county's mean-height form of the rule: 0.37 in/h", () => {
     // It = dH 60 r/(dt (r + 2 Havg)), a southern-California county's manual, from memory: r 4 in, 47.75 to 46.25 in in 10 min
     const hole = percolationHole({ diameter: "8 in", fills: [{ time: ["0 min", "10 min"], depth: ["47.75 in", "46.25 in"] }] });

@@ -28,6 +28,16 @@ export async function galleryFigures(lib) {
     dips: [{ time: "1 h", depth: "48 in" }, { time: "6 h", depth: "45 in" }, { time: "24 h", depth: "37 in" }],
   });
   const ahead = lib.years(lane, { storms: [{ name: "2-year day", load: day }] });
+  const { about: _, ...dips } = JSON.parse(text("copperbeech-fill-test.json"));
+  const life = lib.pitLife({
+    ...JSON.parse(text("copperbeech-lane.json")),
+    diary: [
+      { date: "2026-05-20", ...dips }, { date: "2027-10-02", cleaned: "boxes" }, { date: "2028-01-14", lid: "open" },
+      { date: "2031-04-30", found: { soil: 0.36, low: 0.29, high: 0.45 } }, { date: "2031-06-01", cleaned: "boxes and pit" },
+      { date: "2032-04-30", found: { soil: 0.66, low: 0.52, high: 0.83 } },
+    ],
+  });
+  const lived = lib.years(lane, { storms: [{ name: life.asDrawn.storm, load: life.asDrawn.rain }], years: 8 });
   const moved = lib.placement(foot, lib.designStorm({ pattern: "nrcs-ii", depth: "3.1 in" }), ["4 ft", "2 ft", 0, "-2 ft"]);
   return [
     ["levelFigure(run)", (options) => lib.levelFigure(run, options)],
@@ -50,5 +60,6 @@ export async function galleryFigures(lib) {
     ["fillTestFigure(result)", (options) => lib.fillTestFigure(filled, options)],
     ["failedPitFigure(diagnosis)", (options) => lib.failedPitFigure(failed, options)],
     ["yearsFigure(years)", (options) => lib.yearsFigure(ahead, options)],
+    ["pitLifeFigure(life, years)", (options) => lib.pitLifeFigure(life, lived, options)],
   ];
 }
