@@ -2,6 +2,9 @@ import { greatestOf, leastOf } from "../../numerics/extremes.ts";
 import { answerSentence } from "../../figures/answer.ts";
 import { criterionWords, reachedText } from "../../figures/sizeAnswer.ts";
 import { plainText } from "../../text/plainText.ts";
+import { clashes } from "../../plan/clashes.ts";
+import { isTested } from "../../site/testHoles.ts";
+import { shoreFrom } from "./crewPaper.ts";
 import { blockStormTable, gravelTrenchLength, prismEmptying } from "../../plan/publishedChecks.ts";
 import { changedSite } from "../../site/changedSite.ts";
 import { siteSchema } from "../../site/siteSchema.ts";
@@ -73,6 +76,8 @@ export interface ReviewIdentity {
   readonly files: readonly { readonly name: string; readonly hash: string }[];
 }
 
+const MARGINS = "What is asked, and margins";
+
 /** The reviewer's sheets, in English, in the units of the site. */
 export function reviewPaper(inputs: ReviewInputs, reader: Reader): Sheet[] {
   const { site, storms, studies } = inputs;
@@ -84,7 +89,7 @@ export function reviewPaper(inputs: ReviewInputs, reader: Reader): Sheet[] {
     { title: "Equations", body: equationSheet(site) },
     ...storms.map((storm) => ({ title: `Storm: ${plainText(storm.name, 60)}`, body: stormSheet(storm, reader) })),
     { title: "Stage, storage, seepage, discharge", body: stageSheet(site, reader) },
-    { title: "What is asked, and margins", body: marginSheet(inputs, reader) },
+    { title: MARGINS, body: marginSheet(inputs, reader) },
     { title: "Sensitivity, and sealed floors", body: sensitivitySheet(storms, reader) },
     ...(around === null ? [] : [{ title: "Around the works", body: withoutHead(around.section) }]),
     ...(first === undefined ? [] : [{ title: "The years", body: withoutHead(yearsPart(years(site, { storms: [{ name: first.name, load: first.run.rain ?? first.run.inflows }] }), { pictures: false }).section) }]),
@@ -113,6 +118,7 @@ function identitySheet({ site, identity, storms, stopped, text, criteria }: Revi
 <h2>Answers</h2>
 <ul>${storms.map(({ name, run }) => html`<li><b>${plainText(name, 60)}.</b> ${answerSentence(run)}</li>`)}${stopped.map(({ name, why }) => html`<li><b>${plainText(name, 60)}.</b> Could not be run to its end: ${why}</li>`)}</ul>
 ${askedWords(criteria, site)}
+<p>${clashCount(site)} ${untestedWords(site)}</p>
 <h2>The reviewer</h2>
 <p>${tick} accepted &nbsp; ${tick} accepted with the changes noted &nbsp; ${tick} refused, because ${blank(50)}</p>
 <p>Name, licence, date: ${blank(50)}</p>
@@ -124,6 +130,17 @@ function designLine({ chamberBank: pit, overflowTrench: trench, units }: Site): 
   const size = (length: number): string => lengthText(length, units);
   const chambers = pit.chambers.reduce((sum, { count }) => sum + count, 0);
   return `as in the site file: pit ${size(pit.length)} × ${size(pit.width)}, ${chambers === 0 ? "no chambers" : chambers === 1 ? "1 chamber" : `${chambers} chambers`}, ${trench === null ? "no trench" : `trench ${size(trench.length)}`}`;
+}
+
+function clashCount(site: Site): string {
+  const count = clashes(site, shoreFrom({ list: takeOff(site) })).filter(({ kind }) => kind !== "shoringAcrossPipe").length;
+  return count === 0 ? "Nothing was found that does not fit as drawn." : `${count === 1 ? "One thing does" : `${count} things do`} not fit as drawn: see “${MARGINS}”.`;
+}
+
+/** Soil that nobody measured decides more than all else here. */
+function untestedWords({ soil: { layers } }: Site): string {
+  const untested = layers.filter((layer) => !isTested(layer)).length;
+  return untested === 0 ? "Every layer of the soil has a test in the file." : `Layers of soil without a test in the file: ${untested} of ${layers.length}.`;
 }
 
 /** What of the file's own criteria is met, and what is not. */
@@ -320,18 +337,19 @@ function sensitivitySheet(storms: readonly StormRun[], reader: Reader): Markup {
     { name: "floors sealed by silt", make: () => besideSealed(run).sealed },
     { name: "as in the file, a hundred times closer tolerance", make: () => settledRun(site, run.inflows, { until: run.until, tolerance: 1e-8 }) },
   ];
+  const emits = site.emitter !== null;
   const pit = (each: Run): string => reader.level(each.peaks["chamberBank"]!.level);
   const line = ({ name, make }: (typeof cases)[number]): string[] => {
     try {
       const made = make();
-      return [name, pit(made), reader.water(made.emitted), reader.lasting(made.openTime), reader.water(made.spilled), drainCell(made, "half"), drainCell(made, "empty")];
+      return [name, pit(made), ...(emits ? [reader.water(made.emitted), reader.lasting(made.openTime)] : []), reader.water(made.spilled), drainCell(made, "half"), drainCell(made, "empty")];
     } catch (error) {
       if (!(error instanceof StoppedRun)) throw error;
-      return [name, `stopped: ${error.message}`, "", "", "", "", ""];
+      return [name, `stopped: ${error.message}`, ...(emits ? ["", ""] : []), "", "", ""];
     }
   };
   return html`<p>One thing changed at a time, in the storm that asks most of these works, “${plainText(worst.name, 60)}”${storms.length > 1 ? `: ${mostWords(run)}` : ""}. The soil is rarely known to better than a factor of three.</p>
-${rows(["changed", "pit at most", "emitter lets out", "open for", "surface elsewhere", "half empty", "empty"], cases.map(line), { label: "Sensitivity" })}`;
+${rows(["changed", "pit at most", ...(emits ? ["emitter lets out", "open for", "surface elsewhere"] : ["to the surface"]), "half empty", "empty"], cases.map(line), { label: "Sensitivity" })}`;
 }
 
 /** Whether one storm asks more than another: by what comes out elsewhere, then by the emitter, then by how high the pit stands. */
