@@ -7,7 +7,7 @@ import { regionTaken } from "../../site/region.ts";
 import type { Site } from "../../site/site.ts";
 import { capital } from "../../text/words.ts";
 import { floorsTake, sidesTake } from "../../site/takesIn.ts";
-import { fillSheet, PASS_AFTER } from "../../dips/fillSheet.ts";
+import { fallFrom, fillSheet, PASS_AFTER } from "../../dips/fillSheet.ts";
 import { clashes } from "../../plan/clashes.ts";
 import { digLevels, type DigLevel } from "../../plan/digLevels.ts";
 import { edgeStrip, nearestLine, nearLine, nearLines, underFootings, wallRule } from "../../plan/hazards.ts";
@@ -253,19 +253,23 @@ function fillTestSheet(site: Site, reader: Reader): Markup {
 <p>${say("fill.close", { tape: tape(test.target), volume: water(test.volume) })} ${test.hoses.map((hose) => (hose.duration === null ? say("fill.hoseNever", { flow: flow(hose.flow) }) : say("fill.hose", { flow: flow(hose.flow), time: lasting(hose.duration) }))).join(". ")}. ${say("fill.second")}</p>
 <div class="box"><b>${soaks ? say("fill.pass", { hours: PASS_AFTER / 3600, tape: tape(twelve.designed) }) : say("fill.sealed")}</b> ${say("fill.fail")}${soaks && twelve.designed > test.target - SMALL_FALL ? ` ${say("fill.small", { by: reader.depth(test.target - twelve.designed) })}` : ""}</div>
 <div class="two"><div>${head(say("fill.first"))}</div><div>${head(say("fill.secondHead"))}</div></div>
-${soaks ? html`<figure>${fillChart(test.rows, mark, pit.floor, reader)}<figcaption>${say("fill.graph", { hours: PASS_AFTER / 3600 })}</figcaption></figure>` : null}
+${soaks ? html`<figure>${fillChart(site, test.target, reader)}<figcaption>${say("fill.graph", { hours: PASS_AFTER / 3600 })}</figcaption></figure>` : null}
 <p>${say("fill.rain", { blank: "________", most: reader.depth(units === "us" ? 0.00508 : 0.005) })} ${say("fill.edge")}</p>`;
 }
 
 /** A fall that a tape tells from none, four times what it is read to [m]. */
 const SMALL_FALL = 0.0127;
 
-function fillChart(points: ReturnType<typeof fillSheet>["rows"], mark: number, floor: number, reader: Reader): Markup {
+function fillChart(site: Site, target: number, reader: Reader): Markup {
+  const { ground: mark, floor } = site.chamberBank;
   const { say, number, units } = reader;
   const unit = displayUnits(units).level;
   const down = (level: number): number => (mark - level) / unit.size;
-  const lines = points.map(({ time, designed }) => [time / 3600, down(designed)] as const);
-  const ticks = roundTicks(down(points[0]!.designed), down(floor), 6);
+  // every half hour: a pit that is empty between two looks bends there
+  const times = Array.from({ length: 49 }, (_, i) => 1800 * i);
+  const levels = fallFrom(site, target, 1, times);
+  const lines = times.map((time, i) => [time / 3600, down(levels[i]!)] as const);
+  const ticks = roundTicks(down(target), down(floor), 6);
   const bottom = Math.max(ticks.at(-1)!, down(floor));
   return chartDrawing({
     words: say("fill.graph", { hours: PASS_AFTER / 3600 }), height: 270, minor: 3,

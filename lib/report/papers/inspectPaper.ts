@@ -16,7 +16,7 @@ import { clashWords, designWords, featureWords, floorSoilWords, holeWords, reach
 export function inspectPaper(site: Site, reader: Reader): Sheet[] {
   const { say } = reader;
   const list = (title: string, points: readonly string[]): Markup => html`<h2>${title}</h2>
-<ul style="list-style:none;padding:0">${points.map((point) => html`<li>${tick}${point}</li>`)}</ul><p>${say("insp.sign")}: ${blank(34)}</p>`;
+<ul style="list-style:none;padding:0">${points.map((point) => html`<li style="padding-left:20px;text-indent:-20px">${tick}${point}</li>`)}</ul><p>${say("insp.sign")}: ${blank(34)}</p>`;
   return [{
     title: say("insp.title"),
     body: html`<p>${say("design.line", { works: designWords(site, reader) })}</p>
