@@ -9,6 +9,7 @@ import { sizePart } from "../report/sizePart.ts";
 import { withPart } from "../report/withPart.ts";
 import type { PagePart } from "../report/pagePart.ts";
 import { failedPart, stoppedPart, studyPage } from "../report/studyPage.ts";
+import { parseJson } from "../schema/parseJson.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { readSite } from "../site/readSite.ts";
 import { often } from "../study/often.ts";
@@ -26,10 +27,11 @@ import { reportPath } from "./reportPaths.ts";
 import { runStorms, siteRain } from "./siteRain.ts";
 import { siteWithRain, siteWithTables, siteFileWithRain } from "./siteWithRain.ts";
 import { oftenOptionsOf, readyStudies, type StudyName } from "./studies.ts";
-import { comparePage } from "../report/comparePage.ts";
+import { comparePage, comparePart } from "../report/comparePage.ts";
 import { compareAnswer } from "../figures/compareAnswer.ts";
 import { compare, fileDifferences, type CompareOptions } from "../study/compare.ts";
 import type { Site } from "../site/site.ts";
+import { fileOfVariant } from "../site/variants.ts";
 import { sizedText } from "../study/sizedText.ts";
 
 /**
@@ -118,7 +120,7 @@ async function studySite(
   const faults: unknown[] = [];
   const shares: string[] = [];
   /** Makes parts of the page with a bar and a file of rows; a study that fails has its place on the page. */
-  const make = async (name: StudyName | "money", part: (told: StudyOptions) => Promise<readonly PagePart[]>): Promise<void> => {
+  const make = async (name: StudyName | "money" | "variants", part: (told: StudyOptions) => Promise<readonly PagePart[]>): Promise<void> => {
     const bar = progressBar(console, () => `${path}: ${name}${how.pool.who()}`);
     const rows = join(folder, `${stemOf(path)}-${name}.csv`);
     const told: StudyOptions = { ...how, onRows: (_, rows, count) => { bar.tell(rows, count); } };
@@ -165,6 +167,12 @@ async function studySite(
       return [moneyPart(await worksOptions(sizing, chosen.site, prices, years && ((each) => often(each, years, unkept))), prices)];
     });
   }
+  if (names === "all" && shares.length === 0 && chosen.site.variants.length > 0) {
+    await make("variants", async ({ store: _, onRows: __, ...unkept }) => {
+      const [file, drawnFile] = await Promise.all([chosen.path ?? path, path].map(async (each) => parseJson(await readText(each), [])));
+      return comparedVariants({ site: chosen.site, file }, drawnFile, beside, unkept);
+    });
+  }
   if (shares.length > 0) return { page: shares, failed: faults.length > 0, saved: null };
   if (faults.length === asked.length) throw new UserFault(`${path}: none of the studies could be made`);
   const { site } = chosen;
@@ -206,8 +214,7 @@ async function runCompare(
   const alike = a.site.storms.filter((storm) => b.site.storms.some((other) => JSON.stringify(other) === JSON.stringify(storm)));
   const chosen = alike.length > 0 ? alike : a.site.storms;
   const rains = await siteRain(chosen, besideFile(paths[0], allowOutside));
-  const { storm: _, until: __, moments: ___, ...doubts } = { ...a.site.studies?.sure } as Record<string, unknown>;
-  const options = { ...doubts, storms: chosen.map(({ name }, i) => ({ name, rain: rains[i]!.rain })) } as CompareOptions;
+  const options: CompareOptions = { ...doubtsToCompare(a.site), storms: chosen.map(({ name }, i) => ({ name, rain: rains[i]!.rain })) };
   const comparison = await compare(a.site, b.site, options, how);
   console.out(`${compareAnswer(comparison)}\n`);
   const [nameA, nameB] = paths.map((path) => basename(path).replace(/\.json$/i, "")) as [string, string];
@@ -217,6 +224,34 @@ async function runCompare(
     a: `${a.site.name} (${basename(paths[0])})`, b: `${b.site.name} (${basename(paths[1])})`,
   }, fileDifferences(a.file, b.file), { notes }));
   return page;
+}
+
+/** The doubts that a file's `sure` has, as a comparison takes them. */
+function doubtsToCompare({ studies }: Site): CompareOptions {
+  const { storm: _, until: __, moments: ___, ...doubts } = { ...studies?.sure } as Record<string, unknown>;
+  return doubts;
+}
+
+/**
+ * The variants of a file beside the design that a page is about, a part of it each: the same storms, the same draws.
+ *
+ * @param chosen  the design, and its file as JSON.parse makes it
+ * @param drawn   the file that has the variants
+ */
+async function comparedVariants(
+  chosen: { readonly site: Site; readonly file: unknown }, drawn: unknown, beside: Beside, how: Pick<StudyOptions, "pool" | "signal">,
+): Promise<PagePart[]> {
+  const { site } = chosen;
+  const rains = await siteRain(site.storms, beside);
+  const storms = site.storms.map(({ name }, i) => ({ name, rain: rains[i]!.rain }));
+  const parts: PagePart[] = [];
+  for (const [i, variant] of site.variants.entries()) {
+    const file = fileOfVariant(drawn, variant);
+    const comparison = await compare(site, readSite(file), { ...doubtsToCompare(site), storms }, how);
+    const { variants: _, ...own } = chosen.file as Readonly<Record<string, unknown>>;
+    parts.push(comparePart(comparison, { a: "the design of this page", b: variant.name }, fileDifferences(own, file), `variant-${i + 1}`));
+  }
+  return parts;
 }
 
 type Read = Awaited<ReturnType<typeof siteFileWithRain>>;

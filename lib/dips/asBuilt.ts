@@ -7,6 +7,7 @@ import { settledRun } from "../simulate/settledRun.ts";
 import { rainToFill } from "../simulate/rainToFill.ts";
 import { BUILT_PARTS, type DatedEntry } from "../site/diaryField.ts";
 import { readSite } from "../site/readSite.ts";
+import { overlaid } from "../site/variants.ts";
 import type { Site } from "../site/site.ts";
 import type { RecordedStorm } from "../study/criteria.ts";
 import { depthText, levelText, volumeText } from "../text/format.ts";
@@ -66,9 +67,9 @@ export function asBuilt(file: unknown, entry: unknown, recorded: readonly Record
   const drawn = readSite(file);
   const { date, works } = readEntry(entry);
   const data = isPlain(file) ? file : {};
-  const parts = merged(partsUntil(drawn, date), works);
+  const parts = overlaid(partsUntil(drawn, date), works);
   const changes = changesOf(data, parts, "");
-  const built = readSite(merged(data, parts));
+  const built = readSite(overlaid(data, parts));
   const storage = { drawn: rainToFill(drawn).freeVolume, built: rainToFill(built).freeVolume };
   const storms = drawn.storms.flatMap(({ name, options }): BuiltStorm[] => {
     const record = recorded.find((each) => each.name === name)?.rain;
@@ -87,13 +88,13 @@ export function asBuilt(file: unknown, entry: unknown, recorded: readonly Record
 export function siteAsBuilt(file: unknown, date: string): Site {
   const drawn = readSite(file);
   const parts = partsUntil(drawn, date);
-  return Object.keys(parts).length === 0 || !isPlain(file) ? drawn : readSite(merged(file, parts));
+  return Object.keys(parts).length === 0 || !isPlain(file) ? drawn : readSite(overlaid(file, parts));
 }
 
 /** What a file's own entries say was built until a day, the later over the earlier ones. */
 function partsUntil({ asBuilt: entries }: Site, date: string): Data {
   return entries.filter((each) => dayOf(each.date) <= dayOf(date)).toSorted((a, b) => dayOf(a.date) - dayOf(b.date))
-    .reduce<Data>((parts, { date: _, about: __, ...works }) => merged(parts, works), {});
+    .reduce<Data>((parts, { date: _, about: __, ...works }) => overlaid(parts, works), {});
 }
 
 /** A moment of the calendar [s]; NaN for a text that is no date. */
@@ -141,15 +142,6 @@ function lower(words: string): string {
 
 function isPlain(value: unknown): value is Data {
   return typeof value === "object" && value !== null && !Array.isArray(value);
-}
-
-function merged(file: Data, parts: Data): Data {
-  const out: Record<string, unknown> = { ...file };
-  for (const [key, value] of Object.entries(parts)) {
-    const before = file[key];
-    out[key] = isPlain(before) && isPlain(value) ? merged(before, value) : value;
-  }
-  return out;
 }
 
 function changesOf(file: Data, parts: Data, path: string): AsBuiltResult["changes"][number][] {

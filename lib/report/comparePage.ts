@@ -44,9 +44,14 @@ ${cautionSections()}`,
   });
 }
 
-/** The same as a part of a page, of the variants of one file. */
-function comparePart(comparison: Comparison, names: ComparedNames, differences: readonly FileDifference[], id: string,
-  isOnePart: boolean = true): PagePart {
+/**
+ * The same as a part of a page, of the variants of one file.
+ *
+ * @param id  of the section, such as "variant-1"
+ */
+export function comparePart(
+  comparison: Comparison, names: ComparedNames, differences: readonly FileDifference[], id: string, isOnePart: boolean = true,
+): PagePart {
   const { storms } = comparison;
   const [first] = storms as readonly [StormCompared];
   const picture = pictureOf(`${id}-levels`, (options) => sideBySideFigure([{ name: "A", run: first.a }, { name: "B", run: first.b }], options));

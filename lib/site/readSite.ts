@@ -14,6 +14,7 @@ import { checkBoxes } from "./boxField.ts";
 import { checkCatchments } from "./catchmentField.ts";
 import { checkDepths } from "./plausibleLevels.ts";
 import { checkGroundwater, checkLayers } from "./soilField.ts";
+import { fileOfVariant } from "./variants.ts";
 import { checkTrench, groundKey } from "./trenchField.ts";
 
 /**
@@ -32,7 +33,21 @@ export function readSite(source: unknown): Site {
   const units: UnitSystem = findings.lengths.us > findings.lengths.si ? "us" : "si";
   checkSite(file, judgeOf(root, units, problems));
   if (problems.length > 0) throw new SiteError(problems);
+  checkVariants(root, file, problems);
+  if (problems.length > 0) throw new SiteError(problems);
   return deepFreeze(toSite(file, units, findings.assumptions));
+}
+
+/** Every variant has to be a file that can be read, too. */
+function checkVariants(root: unknown, { variants }: SiteFile, problems: Problem[]): void {
+  variants.forEach((variant, i) => {
+    try {
+      readSite(fileOfVariant(root, variant));
+    } catch (error) {
+      if (!(error instanceof SiteError)) throw error;
+      for (const problem of error.problems) problems.push({ ...problem, where: `variants[${i}].${problem.where}` });
+    }
+  });
 }
 
 /** Made when the first unknown key is met, which most files have none of. */
@@ -68,6 +83,7 @@ function toSite(file: SiteFile, units: UnitSystem, assumptions: readonly string[
     studies: file.studies,
     papers: file.papers,
     prices: file.prices,
+    variants: file.variants,
     asBuilt: file.asBuilt,
     diary: file.diary,
     assumptions,

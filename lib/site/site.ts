@@ -9,6 +9,7 @@ import type { Prices, PricesFile } from "./prices.ts";
 import type { Survey } from "./surveyField.ts";
 import type { HolesOrigin } from "./testHoles.ts";
 import type { Surroundings } from "./surroundings.ts";
+import type { Variant } from "./variants.ts";
 import type { Upkeep } from "./upkeep.ts";
 
 /**
@@ -49,6 +50,8 @@ export interface Site {
   readonly papers: Papers | null;
   /** what things cost, or the name of the file that says so; null where the file does not */
   readonly prices: Prices | PricesFile | null;
+  /** other designs of the same lot; empty where the file has none */
+  readonly variants: readonly Variant[];
   /** the works as they were built, where they differ, in the file's own keys; empty where nobody wrote it down */
   readonly asBuilt: readonly DatedEntry[];
   /** what was seen and done over the years */

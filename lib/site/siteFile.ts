@@ -22,6 +22,7 @@ import { stormField } from "./stormField.ts";
 import { studiesField } from "./studiesField.ts";
 import { surveyField } from "./surveyField.ts";
 import { surroundingsField } from "./surroundingsField.ts";
+import { variantsField } from "./variants.ts";
 import { upkeepField } from "./upkeep.ts";
 
 /** The site file as it is read: in SI, its defaults filled in, its facts not yet made and its rules of geometry not yet checked. */
@@ -71,6 +72,7 @@ export const siteFile: Field<WrittenFile> = objectField<WrittenFile>("a soakaway
   studies: studiesField(),
   papers: papersField(),
   prices: pricesField(),
+  variants: variantsField(),
   asBuilt: asBuiltField(),
   diary: diaryField(),
 });

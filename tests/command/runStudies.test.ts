@@ -174,6 +174,33 @@ describe("a study from the command line", () => {
     expect((await run("decide", "--only", "size", a, b)).err).toBe("decide: expected one site file behind --only, got two, which are compared whole\n");
   });
 
+  test("decide: variants of one file stand on its page beside the design it is about, each with its difference", async () => {
+    const path = file({ size: { criteria: [{ storm: "cloudburst", noFiring: true }], steps: { chambers: [3, 4, 5], trenchLength: ["10 m", "21 m"] } } });
+    // on a lot of which nothing is known, so that something fits
+    const drawn = { ...(JSON.parse(readFileSync(path, "utf8")) as Record<string, unknown>), surroundings: undefined };
+    const variants = [
+      { name: "a longer trench", about: "half as long again", overflowTrench: { length: "21 m" } },
+      { name: "no trench", overflowTrench: null, emitter: null },
+    ];
+    writeFileSync(path, JSON.stringify({ ...drawn, variants }));
+    const { status, out, written } = await run("decide", path);
+    expect([status, written.includes("row-decide.html"), written.includes("row-sized.json")]).toEqual([0, true, true]);
+    const page = readFileSync(join(folder, "out", "row-decide.html"), "utf8");
+    for (const part of ['id="variant-1"', 'id="variant-2"', "a longer trench", "no trench", "overflowTrench.length", "90 of 100 cases"]) {
+      expect(page).toContain(part);
+    }
+    // the answers are those of two files compared, A the one that was written
+    const b = join(folder, "longer.json");
+    writeFileSync(b, JSON.stringify({ ...drawn, overflowTrench: { ...(site["overflowTrench"] as object), length: "21 m" } }));
+    const beside = await run("decide", join(folder, "out", "row-sized.json"), b);
+    expect(out).toContain(beside.out.split("\n")[0]);
+    // and what is wrong with a variant is said before anything is run
+    writeFileSync(path, JSON.stringify({ ...drawn, variants: [{ name: "deep", chamberBank: { floor: "deep" } }, { name: "as it is" }] }));
+    expect((await run("decide", path)).err).toContain("variants[1]: expected something that differs");
+    writeFileSync(path, JSON.stringify({ ...drawn, variants: [{ name: "deep", chamberBank: { floor: "deep" } }] }));
+    expect((await run("decide", path)).err).toContain("variants[0].chamberBank.floor: expected a length");
+  });
+
   test("decide: every study that the file asks for, on one page", async () => {
     const { status, out, written } = await run("decide", file({ sure, often }));
     expect(status).toBe(0);

@@ -21,7 +21,7 @@ describe("a site", () => {
       about: "",
       units: "si",
       region: null,
-      papers: null, prices: null, asBuilt: [], diary: [],
+      papers: null, prices: null, variants: [], asBuilt: [], diary: [],
       catchments: [{
         name: "shed roof", area: 210, timeOfConcentration: 420, drainsTo: "settlingBox", initialLoss: 0,
         loss: { kind: "runoffCoefficient", runoffCoefficient: 0.9 },

@@ -288,7 +288,7 @@ describe("a site file with several wrong things", () => {
       extra: {},
     }))).toEqual([
       "extra: expected one of the keys $schema, name, about, region, catchments, settlingBox, chamberBank, overflowTrench, emitter, lowSpot, soil, " +
-        "groundwater, storms, watchLevels, surveyError, survey, surroundings, materials, upkeep, studies, papers, prices, asBuilt, diary, got an unknown key",
+        "groundwater, storms, watchLevels, surveyError, survey, surroundings, materials, upkeep, studies, papers, prices, variants, asBuilt, diary, got an unknown key",
       `settlingBox.outlet.invert: expected ${length}, got "48.2", without a unit`,
       "chamberBank.stone.porosity: expected a number from 0.001 to 1, got 1.2",
       'chamberBank.chambers[0].heigth: expected a known key (did you mean "height"?), got an unknown key',
@@ -324,7 +324,7 @@ describe("what is no site file at all", () => {
   test("a key that would change what an object is stands in the error like any other", () => {
     const text = JSON.stringify(fixture("every-key")).replace('"about"', '"__proto__":{"name":"x"},"about"').replace('"file"', '"__proto__":[],"file"');
     const known = "$schema, name, about, region, catchments, settlingBox, chamberBank, overflowTrench, emitter, lowSpot, soil, groundwater, storms, watchLevels, "
-      + "surveyError, survey, surroundings, materials, upkeep, studies, papers, prices, asBuilt, diary";
+      + "surveyError, survey, surroundings, materials, upkeep, studies, papers, prices, variants, asBuilt, diary";
     expect(problemsOf(text)).toEqual([
       `__proto__: expected one of the keys ${known}, got an unknown key`,
       "storms[1].__proto__: expected another key, got __proto__",
