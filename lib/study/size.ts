@@ -112,8 +112,8 @@ export interface RuleOfThumb extends Thumb {
 
 /**
  * The smallest works, or with prices the cheapest, that do what is asked in some storms and have room on their lot. Every combination of
- * the sizes given is run, so that one sees what binds; between the steps of two lengths and over all numbers of chambers the least is then
- * sought further (`refined`). Where none will do, one sees why: what is never met, what has no room, which pipe binds.
+ * the sizes given is run, so that one sees what binds; between the steps of three lengths and over all numbers of chambers the least is
+ * then sought further (`refined`). Where none will do, one sees why: what is never met, what has no room, which pipe binds.
  *
  * @throws InputError  with all problems
  *
@@ -200,7 +200,7 @@ function freshRows({ rowOf }: SizePlan, site: Site): Rows {
 }
 
 function soughtLengths({ steps }: SizePlan): readonly (keyof Sizes)[] {
-  return [...steps.keys()].filter(isLength).slice(0, 2);
+  return [...steps.keys()].filter(isLength).slice(0, MOST_FREE);
 }
 
 /** The least there is between the steps too, with silt over the floors or as the file has them. */
@@ -327,7 +327,7 @@ interface Search {
   readonly steps: ReadonlyMap<keyof Sizes, readonly number[]>;
   /** sizes that have one value, which every design has */
   readonly fixed: Sizes;
-  /** what a design costs, or what is dug for it; grows with every size */
+  /** what a design costs, or what is dug for it; no less where a length is longer, all else alike, whatever it does with other sizes */
   readonly price: (sizes: Sizes) => number;
   /** whether it has room; a longer one never has where a shorter one has not */
   readonly fits: (sizes: Sizes) => boolean;
@@ -341,9 +341,9 @@ interface Search {
 
 /**
  * The least that does what is asked between the steps of a grid: every number of chambers and every pipe by branch, those left out whose
- * least is dearer than what is known; of two lengths the one by its root for each of the other, along which the least is sought, first in
- * even steps and then by halves round the best of them. Further lengths are taken at their steps. Lengths are whole steps of a tape
- * (`buildableStep`), so that the answer can be set out and is the same wherever the search came from.
+ * least is dearer than what is known; of the lengths the first by its root for each of the second, along which the least is sought, first
+ * in even steps and then by halves round the best of them, and that again for each of the third. Further lengths are taken at their steps.
+ * Lengths are whole steps of a tape (`buildableStep`), so that the answer can be set out and is the same wherever the search came from.
  *
  * It takes for granted that more of a length does no less of what is asked, which a grid is looked at for before; where that does not
  * hold the answer is still a design that does all of it, but may not be the least.
@@ -351,7 +351,7 @@ interface Search {
 async function refined(search: Search): Promise<Sizes | null> {
   const { steps, units } = search;
   const lengths = [...steps.keys()].filter(isLength);
-  const free = lengths.slice(0, 2);
+  const free = lengths.slice(0, MOST_FREE);
   const branches = [...steps].filter(([key]) => !free.includes(key)).map(([key, values]) => [key, key === "chambers" ? whole(values) : values] as const);
   let best = search.known;
   let least = best === null ? Infinity : search.price(best);
@@ -379,7 +379,7 @@ async function refined(search: Search): Promise<Sizes | null> {
   }
 
   async function inBranch(branch: Sizes): Promise<void> {
-    const [first, second] = free;
+    const [first, second, third] = free;
     // where the shortest have no room none longer has, and what the longest do not do none shorter does
     if (!search.fits({ ...branch, ...lengthsOf(lows) })) return;
     const longest = Object.fromEntries(free.map((key) => [key, bounds(key)[1]]));
@@ -394,7 +394,15 @@ async function refined(search: Search): Promise<Sizes | null> {
       await root(branch, first, bounds(first));
       return;
     }
-    const [low, high] = bounds(second);
+    if (third === undefined) {
+      await leastOfTwo(branch, first, second);
+      return;
+    }
+    await along(bounds(third), SCAN_THIRD, (count) => leastOfTwo({ ...branch, ...lengthsOf({ [third]: count }) }, first, second));
+  }
+
+  /** The least price of two lengths with which a design does; Infinity where none does. */
+  async function leastOfTwo(branch: Sizes, first: keyof Sizes, second: keyof Sizes): Promise<number> {
     // a longer second never asks for more of the first
     const found = new Map<number, number>();
     const at = async (count: number): Promise<number> => {
@@ -412,7 +420,17 @@ async function refined(search: Search): Promise<Sizes | null> {
       const root_ = await at(count);
       return Number.isFinite(root_) ? search.price({ ...branch, ...lengthsOf({ [second]: count, [first]: root_ }) }) : Infinity;
     };
-    const scan = [...new Set(Array.from({ length: SCAN + 1 }, (_, i) => Math.round(low + ((high - low) * i) / SCAN)))];
+    return along(bounds(second), SCAN, price);
+  }
+
+  /** Goes along a length for the least of `price`: in even steps, then by halves round the two best of them. */
+  async function along([low, high]: readonly [number, number], steps: number, its: (count: number) => Promise<number>): Promise<number> {
+    const found = new Map<number, number>();
+    const price = async (count: number): Promise<number> => {
+      if (!found.has(count)) found.set(count, await its(count));
+      return found.get(count)!;
+    };
+    const scan = [...new Set(Array.from({ length: steps + 1 }, (_, i) => Math.round(low + ((high - low) * i) / steps)))];
     const prices: number[] = [];
     for (const count of scan.toReversed()) prices.unshift(await price(count));
     const sorted = scan.map((count, i) => ({ count, i, price: prices[i]! })).filter((each) => Number.isFinite(each.price)).sort((a, b) =>
@@ -429,6 +447,7 @@ async function refined(search: Search): Promise<Sizes | null> {
         else [from, to] = [left, right];
       }
     }
+    return leastOf([...found.values()]);
   }
 
   /** The least count of one length with which a design does; Infinity where none does. Nothing dearer than the best is looked for. */
@@ -466,8 +485,12 @@ async function refined(search: Search): Promise<Sizes | null> {
   }
 }
 
-/** Steps in which the second length is looked over at first. */
+/** Steps in which the second length is looked over at first, and the third. */
 const SCAN = 12;
+const SCAN_THIRD = 6;
+
+/** Lengths that are sought between their steps; each more takes some twenty times as long. */
+const MOST_FREE = 3;
 
 function whole(values: readonly number[]): number[] {
   return Array.from({ length: values.at(-1)! - values[0]! + 1 }, (_, i) => values[0]! + i);

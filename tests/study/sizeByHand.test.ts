@@ -1,8 +1,11 @@
+import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { readSite } from "../../lib/site/readSite.ts";
 import type { Site } from "../../lib/site/site.ts";
 import { size, type Sizing } from "../../lib/study/size.ts";
 import { sizePlan } from "../../lib/study/sizeCases.ts";
+import { costOf } from "../../lib/plan/cost.ts";
+import type { Prices } from "../../lib/site/prices.ts";
 import { takeOff } from "../../lib/plan/takeOff.ts";
 import { resized, sizeProblems } from "../../lib/study/resized.ts";
 import { stepLength } from "../../lib/text/buildable.ts";
@@ -164,6 +167,52 @@ describe("between the steps of a grid", () => {
     for (const key of ["pitWidth", "trenchLength"] as const) expect(best!.sizes[key]).toBe(stepLength(Math.round(best!.sizes[key]! * 100), "si"));
     bindsAStepDown(result);
   }, 60_000);
+
+  test("a third length is sought between its steps too: no dearer than one in a hundred over the best of all three", async () => {
+    const free = { pitWidth: ["1.8 m", "2.2 m"], stoneBase: ["0.1 m", "0.3 m"], trenchLength: ["10 m", "16 m"] };
+    const { best, sought } = await size(resized(site, { chambers: 4 }), { criteria, steps: free });
+    expect(sought.map(({ size: key }) => key)).toEqual(["pitWidth", "stoneBase", "trenchLength"]);
+    const plan = sizePlan(site, { criteria, steps: free });
+    const even = (low: number, high: number, count: number): number[] => (
+      Array.from({ length: count + 1 }, (_, i) => low + ((high - low) * i) / count));
+    let least = Infinity;
+    for (const pitWidth of even(1.8, 2.2, 20)) {
+      for (const stoneBase of even(0.1, 0.3, 20)) {
+        for (const trenchLength of even(10, 16, shareOf(48))) {
+          const its = resized(site, { chambers: 4, pitWidth, stoneBase, trenchLength });
+          if (dug(its) >= least) continue;
+          const row = plan.rowOf(its, 0);
+          if (row[3]! <= 1e-4 && row[7]! <= 1e-4) least = dug(its);
+        }
+      }
+    }
+    expect(least).toBeLessThan(Infinity);
+    expect(best!.dug).toBeLessThanOrEqual(1.01 * least);
+  }, 60_000);
+
+  test("nothing that is priced at 0 or more costs less where a length is longer, which the search takes for granted", () => {
+    const lengths = {
+      pitWidth: [1.8, 3], stoneBase: [0, 0.6], trenchLength: [4, 30], trenchWidth: [0.3, 1.2], pitLength: [2.5, 8],
+    } as const;
+    const price = fc.integer({ min: 0, max: 400 });
+    const range = price.map((from) => ({ from, to: 2 * from }));
+    const load = price.map((from) => ({ from, to: 2 * from, of: "volume" as const }));
+    const none = fc.constant(null);
+    const prices: fc.Arbitrary<Prices> = fc.record({
+      about: fc.constant(""), currency: fc.constant("€"), dig: range, cartAway: load, stone: load, fabric: range, pipe: range,
+      perforatedPipe: range, fitting: range, settlingBox: none, chamber: range, emitter: none, turf: range, lumpSums: fc.constant([]),
+    });
+    const key = fc.constantFrom(...(Object.keys(lengths) as (keyof typeof lengths)[]));
+    const share = fc.double({ min: 0, max: 1, noNaN: true });
+    fc.assert(fc.property(prices, key, share, share, fc.integer({ min: 2, max: 5 }), (given, which, a, b, chambers) => {
+      const [low, high] = lengths[which];
+      const [shorter, longer] = [Math.min(a, b), Math.max(a, b)].map((each) => (
+        resized(site, { chambers, pitLength: 8, [which]: low + each * (high - low) }))) as [Site, Site];
+      const cost = (each: Site): number => costOf(each, given, takeOff(each)).middle;
+      expect(dug(longer)).toBeGreaterThanOrEqual(dug(shorter) - 1e-9);
+      expect(cost(longer)).toBeGreaterThanOrEqual(cost(shorter) * (1 - 1e-12));
+    }), { seed: 6, numRuns: 300 });
+  });
 
   test("is the same from wherever the file's own sizes are", async () => {
     const few = { chambers: [3, 5], trenchLength: steps.trenchLength };
