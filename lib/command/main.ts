@@ -17,8 +17,18 @@ process.exitCode = await command(process.argv.slice(2), "out", {
   out: (text) => process.stdout.write(text),
   err: (text) => process.stderr.write(text),
   isTerminal: process.stderr.isTTY,
-  lines: () => createInterface({ input: process.stdin }),
+  lines: typedLines,
 }, stopOnInterrupt);
+
+/** What is typed, line by line; who has heard enough lets go of the terminal, which would keep the process alive otherwise. */
+async function* typedLines(): AsyncGenerator<string> {
+  const lines = createInterface({ input: process.stdin });
+  try {
+    yield* lines;
+  } finally {
+    lines.close();
+  }
+}
 
 /** Ctrl-C once stops a study and keeps what is made; a second one ends the process at once. */
 function stopOnInterrupt(): AbortSignal {

@@ -46,7 +46,10 @@ export async function runNew(
     console.out(
       `The same without a terminal, for a phone: ${page}\nAn empty line leaves a question open; what is not known is taken and named.\n\n`,
     );
-    const answers = await ask(before, console);
+    const lines = (console.lines?.() ?? noLines())[Symbol.asyncIterator]();
+    const answers = await ask(before, console, lines);
+    // an open terminal would keep the process waiting
+    await lines.return?.();
     if (answers === null) {
       console.out(`${page}\n`);
       return 0;
@@ -70,17 +73,21 @@ async function answersIn(path: string): Promise<Answers> {
 }
 
 async function tell(answers: Answers, folder: string, page: string, from: string | null, console: Console): Promise<number> {
-  const { told, lacking, problems } = readAnswers(answers);
+  const { told, lacking, problems, waiting } = readAnswers(answers);
   if (told === null) {
-    const words = [...lacking, ...Object.values(problems)].join("; ");
+    const words = [...lacking, ...Object.values({ ...waiting, ...problems })].join("; ");
     console.err(`new: expected ${words}, got nothing; nothing is written but the page\n${page}\n`);
     return 1;
   }
   const yard = yardOf(told);
   const proposal = await proposeWorks(yard);
-  const { answers: six } = await firstAnswers(proposal);
+  const { answers: six, sharpeners } = await firstAnswers(proposal);
   console.out(`\n${yard.book.note}\n`);
   for (const { question, answer, band } of six) console.out(`\n${question}\n${wrapped(answer)}${band === "" ? "" : wrapped(band)}`);
+  const further = sharpeners.map(({ fact, words, how }) => `${fact}: ${words}.${how === "" ? "" : ` ${how}`}`);
+  if (further.length > 0) console.out(`\nWhat each further fact would sharpen\n${further.map(wrapped).join("")}`);
+  const behind = six.flatMap(({ more }) => more);
+  if (behind.length > 0) console.out(`\nWhat stands behind these answers\n${behind.map(wrapped).join("")}`);
   if (proposal.kind === "impossible") {
     console.err("\nnew: nothing is written before the levels fit\n");
     return 1;
@@ -110,10 +117,11 @@ function wrapped(text: string): string {
   return `${lines.join("\n")}\n`;
 }
 
+async function* noLines(): AsyncGenerator<string> {}
+
 /** Null where nobody answers at all. */
-async function ask(before: Answers, console: Console): Promise<Answers | null> {
+async function ask(before: Answers, console: Console, lines: AsyncIterator<string>): Promise<Answers | null> {
   const answers: Record<string, string> = { ...before };
-  const lines = (console.lines?.() ?? (async function* none(): AsyncGenerator<string> {})())[Symbol.asyncIterator]();
   let isOpen = true;
   const next = async (): Promise<string | null> => {
     if (!isOpen) return null;
@@ -188,8 +196,10 @@ async function ask(before: Answers, console: Console): Promise<Answers | null> {
   }
 
   const isAsked = ({ key }: Question): boolean => {
-    if (key === "lidToLowPoint") return (answers["reading 1 low point"] ?? "") !== "";
-    return key !== "pitToLid" || Object.keys(answers).some((each) => /^reading \d+ lid/.test(each));
+    const isRead = (point: string): boolean =>
+      Object.keys(answers).some((each) => each.replace(/^reading \d+ /, "") === point && answers[each] !== "");
+    if (key === "lidToLowPoint") return isRead("low point");
+    return key !== "pitToLid" || isRead("lid");
   };
   let any = false;
   for (const question of questions) {

@@ -9,11 +9,11 @@ import { byId } from "./elements.ts";
  * @param meant    told the key of what was asked back and confirmed
  */
 export function showWords(
-  { problems, asks, units, draft }: AnswersRead, answers: Readonly<Record<string, string>>, meant: (key: string) => void,
+  { problems, waiting, asks, units, draft }: AnswersRead, answers: Readonly<Record<string, string>>, meant: (key: string) => void,
 ): void {
   document.querySelectorAll<HTMLElement>("[data-say]").forEach((place) => {
     const key = place.dataset["say"]!;
-    const problem = problems[key];
+    const problem = problems[key] ?? waiting[key];
     const ask = asks[key];
     const text = problem ?? ask ?? "";
     if (place.firstChild?.textContent === text && text !== "") return;

@@ -8,6 +8,7 @@ import { chamberCount } from "../study/resized.ts";
 import { bulkText } from "../text/format.ts";
 import { InputError, type Problem } from "../text/problem.ts";
 import { differences, fileKeys, fileName, fileText, withChanges, type Changes } from "../yard/fileKeys.ts";
+import { bookNote } from "../yard/bookNote.ts";
 import { firstAnswers, runOf, type FirstAnswers } from "../yard/firstAnswers.ts";
 import { nearHouse } from "../yard/nearHouse.ts";
 import { proposeWorks, type Proposal, type WorksProposed } from "../yard/proposeWorks.ts";
@@ -15,6 +16,7 @@ import { answersOf, readAnswers, type AnswersRead } from "../yard/questions.ts";
 import { yardOf, type Told } from "../yard/yard.ts";
 import type { SiteJson } from "../yard/yardFile.ts";
 import { answerFields } from "./answerFields.ts";
+import { showFirst } from "./firstPart.ts";
 import { byId, made, say } from "./elements.ts";
 import { showWords } from "./fieldWords.ts";
 import { fillRows } from "./fillRows.ts";
@@ -63,6 +65,7 @@ export function startNewPage(): void {
     const read = readAnswers(answers);
     byId("answers").dataset["told"] = String(++count);
     byId("progress").textContent = factsWords(read);
+    say("book", bookNote(read.draft, read.units));
     tellWords(read);
     sketch(read);
     clearTimeout(waiting);
@@ -92,7 +95,6 @@ export function startNewPage(): void {
     byId("lacking").textContent = "The answers are being reckoned …";
     try {
       const yard = yardOf(read.told);
-      say("book", yard.book.note);
       const proposal = await proposeWorks(yard);
       const { proposal: changed, words } = proposal.kind === "works" ? withHand(proposal) : { proposal, words: "" };
       const first = await firstAnswers(changed);
@@ -106,12 +108,12 @@ export function startNewPage(): void {
         error instanceof InputError
           ? error.problems
               .map(({ where, expected, got }) =>
-                where === "survey.setUps" && expected === "readings that close" ? got : `${where}: expected ${expected}, got ${got}`,
+                where === "survey.setUps" && expected === "readings that close" ? `Nothing can be said from these readings. ${got}` : `${where}: expected ${expected}, got ${got}`,
               )
               .join(" ")
           : error.message;
       byId("lacking").textContent = words;
-      byId("six").replaceChildren();
+      for (const id of ["six", "sharpen", "more"]) byId(id).replaceChildren();
       for (const id of ["wall", "keys", "keep"]) byId(id).hidden = true;
       showBar(read, null);
     }
@@ -133,16 +135,10 @@ export function startNewPage(): void {
     }
   }
 
-  function show(read: AnswersRead, proposal: Proposal, { answers: six }: FirstAnswers): void {
+  function show(read: AnswersRead, proposal: Proposal, first: FirstAnswers): void {
     const file = proposal.kind === "works" ? proposal.file : null;
     shown = { proposal, file, count };
-    byId("six").replaceChildren(
-      ...six.flatMap(({ question, answer, band }) => [
-        made("h3", question),
-        made("p", answer),
-        ...(band === "" ? [] : [made("p", band, "band")]),
-      ]),
-    );
+    showFirst(first);
     sketch(read);
     for (const id of ["wall", "keys", "keep"]) byId(id).hidden = file === null;
     if (file !== null && proposal.kind === "works") {
@@ -161,6 +157,7 @@ export function startNewPage(): void {
       const storms = site.storms.filter(({ options }) => !("file" in options));
       byId("lacking").textContent =
         "This file has no survey, so the six questions cannot be asked of it: its figures can be changed below, and what its storms do follows.";
+      for (const id of ["sharpen", "more"]) byId(id).replaceChildren();
       byId("six").replaceChildren(...storms.flatMap(({ name }) => [made("h3", name), made("p", answerSentence(runOf(site, name)))]));
       byId("keys").hidden = byId("keep").hidden = false;
       listKeys(file);
@@ -171,9 +168,10 @@ export function startNewPage(): void {
     }
   }
 
-  function lackingWords({ lacking, problems, facts }: AnswersRead): string {
+  function lackingWords({ lacking, problems, waiting, facts }: AnswersRead): string {
     const wrong = Object.keys(problems).length;
     if (wrong > 0) return wrong === 1 ? "One field above cannot be read yet." : `${wrong} fields above cannot be read yet.`;
+    if (lacking.length === 0) return Object.values(waiting).join(" ");
     return `${facts} of the twelve facts are told. Before anything can be said it still needs ${lacking.join(", ")}.`;
   }
 
@@ -183,7 +181,7 @@ export function startNewPage(): void {
       proposal === null
         ? "Answers"
         : proposal.kind === "impossible"
-          ? "The levels do not fit"
+          ? "Not as told"
           : `${chamberCount(proposal.site)} ${chamberCount(proposal.site) === 1 ? "chamber" : "chambers"}, ${bulkText(takeOff(proposal.site).dig.volume, proposal.yard.units)} to dig`;
   }
 

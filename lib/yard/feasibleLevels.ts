@@ -58,6 +58,10 @@ export interface Missed {
   readonly by: number;
   /** changes of what was told, each alone enough, the least of its kind */
   readonly remedies: readonly Remedy[];
+  /** what comes of it, or what is lacking: `water will stand back in the box`, `15 cm of height` */
+  readonly lacks: string;
+  /** the remedies as one says them: `raise the box 3 in or move the lid 20 ft down the slope`; "" without any */
+  readonly cure: string;
   /** the same in a sentence */
   readonly words: string;
 }
@@ -72,8 +76,8 @@ export interface Remedy {
 interface Rule extends Inequality {
   readonly name: string;
   readonly words: string;
-  /** wished, not needed */
-  readonly isWish?: true;
+  /** of what is wished and not needed: what comes of going without it */
+  readonly without?: string;
 }
 
 /**
@@ -90,7 +94,7 @@ interface Rule extends Inequality {
  */
 export function feasibleLevels(ground: GroundTold, parts: StandardParts, units: UnitSystem): FeasibleLevels {
   const all = rulesOf(ground, parts, units, NO_SHIFT);
-  const needed = all.filter(({ isWish }) => isWish !== true);
+  const needed = all.filter(({ without }) => without === undefined);
   const named = new Set(all.flatMap(({ of }) => Object.keys(of)));
   const cost = Object.fromEntries(Object.entries(COST).filter(([name]) => named.has(name)));
   const first = leastCost(cost, needed);
@@ -100,7 +104,7 @@ export function feasibleLevels(ground: GroundTold, parts: StandardParts, units: 
       missed: missedOf(
         needed,
         first.weights,
-        (shift) => rulesOf(ground, parts, units, shift).filter(({ isWish }) => isWish !== true),
+        (shift) => rulesOf(ground, parts, units, shift).filter(({ without }) => without === undefined),
         ground,
         units,
       ),
@@ -108,7 +112,7 @@ export function feasibleLevels(ground: GroundTold, parts: StandardParts, units: 
   }
   const kept = [...needed];
   const missed: Missed[] = [];
-  for (const wish of all.filter(({ isWish }) => isWish === true)) {
+  for (const wish of all.filter(({ without }) => without !== undefined)) {
     const tried = leastCost(cost, [...kept, wish]);
     if (tried.kind === "impossible") {
       const names = new Set([...kept, wish].map(({ name }) => name));
@@ -123,7 +127,9 @@ export function feasibleLevels(ground: GroundTold, parts: StandardParts, units: 
       );
     } else kept.push(wish);
   }
-  const best = leastCost(cost, kept);
+  // stone that stands in groundwater holds no rain: where the pit cannot be kept over it, it is as shallow as it can be
+  const isWet = ground.groundwater !== null && !kept.some(({ name }) => name === OVER_WATER);
+  const best = leastCost(isWet ? { ...cost, pitFloor: -99 } : cost, kept);
   if (best.kind !== "least") throw new Error(`feasibleLevels: expected levels, got ${best.kind}`);
   const unknowns = [...new Set(kept.flatMap(({ of }) => Object.keys(of)))];
   const ranges = Object.fromEntries(unknowns.map((name) => [name, { low: endOf(name, 1, kept), high: endOf(name, -1, kept) }]));
@@ -131,7 +137,7 @@ export function feasibleLevels(ground: GroundTold, parts: StandardParts, units: 
   return {
     kind: "levels",
     ranges,
-    missed,
+    missed: missed.map((each) => (isWet && each === missed.at(-1) ? { ...each, lacks: overWaterWords(best.at["pitFloor"]! - ground.groundwater, units) } : each)),
     levels: {
       boxOutlet: best.at["boxOutlet"]!,
       pitInlet: best.at["pitInlet"]!,
@@ -144,6 +150,15 @@ export function feasibleLevels(ground: GroundTold, parts: StandardParts, units: 
       crest: ground.lid === null ? null : crestOf(ground.lid, parts),
     },
   };
+}
+
+const OVER_WATER = "over the groundwater";
+
+/** @param over  height of the pit's floor over the water [m] */
+function overWaterWords(over: number, units: UnitSystem): string {
+  return over < 0
+    ? `the pit would stand ${nearText(-over, units, "up")} deep in groundwater`
+    : `only ${nearText(over, units, "up")} of soil is left between the pit and the groundwater`;
 }
 
 /** As much stone as there is room for counts before anything else; then every level as high as it can be, which is the least dug. */
@@ -183,12 +198,13 @@ function rulesOf(ground: GroundTold, parts: StandardParts, units: UnitSystem, sh
   const boxToPit = ground.boxToPit - shift.pit;
   const pitCover = size("pitCover") - shift.cover;
   const thick = (name: PartName): string => parts[name];
-  const rule = (name: string, words: string, of: Inequality["of"], least: number, isWish = false): Rule => ({
+  const overPipe = size("overChamber") + ROUNDED;
+  const rule = (name: string, words: string, of: Inequality["of"], least: number, without?: string): Rule => ({
     name,
     words,
     of,
     least,
-    ...(isWish && { isWish: true as const }),
+    ...(without !== undefined && { without }),
   });
   const rules = [
     rule(
@@ -198,7 +214,7 @@ function rulesOf(ground: GroundTold, parts: StandardParts, units: UnitSystem, sh
       size("pipe") + size("pipeCover") - box,
     ),
     rule("fall to the pit", "a pipe that falls 1 in 100 from the box to the pit", { boxOutlet: 1, pitInlet: -1 }, PIPE_FALL * boxToPit),
-    rule("pipe into the stone", "a pipe that comes in under the top of the stone", { stoneTop: 1, pitInlet: -1 }, size("pipe")),
+    rule("pipe under the chamber tops", "a pipe that comes in under the tops of the chambers", { stoneTop: 1, pitInlet: -1 }, size("pipe") + overPipe),
     rule("cover over the pit", `${thick("pitCover")} of soil over the stone of the pit`, { stoneTop: -1 }, pitCover - pit),
     rule("least stone", `${thick("leastStone")} of stone`, { stoneTop: 1, pitFloor: -1 }, size("leastStone")),
     rule("most stone", `${thick("mostStone")} of stone at most`, { stoneTop: -1, pitFloor: 1 }, -size("mostStone")),
@@ -216,10 +232,10 @@ function rulesOf(ground: GroundTold, parts: StandardParts, units: UnitSystem, sh
         0,
       ),
       rule(
-        "trench pipe in the stone",
-        "a pipe to the trench that leaves under the top of the stone",
+        "trench pipe under the chamber tops",
+        "a pipe to the trench that leaves under the tops of the chambers",
         { stoneTop: 1, trenchInlet: -1 },
-        size("pipe"),
+        size("pipe") + overPipe,
       ),
       rule("trench pipe over the floor", "a pipe to the trench over the floor of the pit", { trenchInlet: 1, pitFloor: -1 }, 0),
       rule("fall to the trench", "a pipe to the trench that falls", { trenchInlet: 1, trenchInletEnd: -1 }, PIPE_FALL * size("gap")),
@@ -261,7 +277,7 @@ function rulesOf(ground: GroundTold, parts: StandardParts, units: UnitSystem, sh
         opens - pit,
       ),
       rule("the lid below the trench", "a lid that opens before water comes up over the trench", {}, opens - ground.trench),
-      rule("no water back into the box", "a lid that opens below the outlet of the box", { boxOutlet: 1 }, opens, true),
+      rule("no water back into the box", "a lid that opens below the outlet of the box", { boxOutlet: 1 }, opens, "water will stand back in the box"),
     );
     if (ground.house !== null)
       rules.push(
@@ -270,23 +286,26 @@ function rulesOf(ground: GroundTold, parts: StandardParts, units: UnitSystem, sh
           `a lid that opens ${thick("underSlab")} below the floor of the house`,
           {},
           opens + size("underSlab") - ground.house,
-          true,
+          `the lid opens less than ${thick("underSlab")} below the floor of the house`,
         ),
       );
   }
   if (ground.groundwater !== null) {
     rules.push(
       rule(
-        "over the groundwater",
+        OVER_WATER,
         `${thick("overGroundwater")} between the pit and the groundwater at ${levelText(ground.groundwater, units)}`,
         { pitFloor: 1 },
         ground.groundwater + size("overGroundwater"),
-        true,
+        `less than ${thick("overGroundwater")} of soil is left between the pit and the groundwater`,
       ),
     );
   }
   return rules;
 }
+
+/** What rounding of the levels that are written may take off a crown that just stays under the tops of the chambers [m]. */
+const ROUNDED = 0.01;
 
 /** Water at the lid stays so far under the rim of the box [m]; two inches, common practice. */
 const UNDER_RIM = 0.05;
@@ -317,18 +336,19 @@ function missedOf(
     against.map(({ words }) => words),
     "and",
   );
-  const cure =
-    remedies.length === 0
-      ? "Nothing that can be moved here gives room for all of it."
-      : `What would: ${listed(
-          remedies.map(({ words }) => words),
-          "or",
-        )}.`;
+  const cure = listed(
+    remedies.map(({ words }) => words),
+    "or",
+  );
+  const would = cure === "" ? "Nothing that can be moved here gives room for all of it." : `What would: ${cure}.`;
+  const height = nearText(by, units, "up");
   return {
     rules: against.map(({ name }) => name),
     by,
     remedies,
-    words: `The ground does not have room for ${list}${by > 0 ? `: ${nearText(by, units, "up")} is lacking` : ""}. ${cure}`,
+    lacks: rules.at(-1)?.without ?? `${height} of height`,
+    cure,
+    words: `The ground does not have room for ${list}${by > 0 ? `: ${height} is lacking` : ""}. ${would}`,
   };
 }
 

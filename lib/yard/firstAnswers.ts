@@ -9,23 +9,33 @@ import { chamberCount } from "../study/resized.ts";
 import { takeOff } from "../plan/takeOff.ts";
 import { bulkText, depthText, durationText, intensityText, lengthText, volumeText } from "../text/format.ts";
 import { quantity } from "../text/quantity.ts";
+import { capital, listed } from "../text/words.ts";
 import { readSite } from "../site/readSite.ts";
-import { inSoil, neededIn, overWater, type Proposal, type WorksProposed } from "./proposeWorks.ts";
+import { mendedYard } from "./mendedYard.ts";
+import { inSoil, neededIn, overWater, proposeWorks, type Proposal, type WorksProposed } from "./proposeWorks.ts";
+import { nearText } from "./words.ts";
 import { BAD, NORMAL, yardFile } from "./yardFile.ts";
 
-/** One of the six answers of a first call. */
+/** One of the six answers of a first call, short enough that all six stand on the screen of a phone. */
 export interface FirstAnswer {
   readonly question: string;
   /** the answer as far as it is told */
   readonly answer: string;
-  /** how far it may lie from that, and what that hangs on; "" where there is nothing to add */
+  /** how far it may lie from that, and what that hangs on; "" only where the levels do not fit */
   readonly band: string;
+  /** what stands behind it, a sentence or more each */
+  readonly more: readonly string[];
 }
 
 /** What one further fact would sharpen. */
 export interface Sharpener {
+  /** of the question that asks for it */
+  readonly key: string;
   readonly fact: string;
+  /** what it would sharpen */
   readonly words: string;
+  /** how it is found out; "" where the question says so */
+  readonly how: string;
   /** how many chambers the answer swings over for lack of it; 0 where it does not count in chambers */
   readonly swing: number;
 }
@@ -51,53 +61,77 @@ export const firstQuestions: readonly string[] = Object.freeze([
 
 /**
  * The six answers of the first call, each with its band: the least and the most that the soil may be, groundwater just under the pit
- * where nobody
- * has looked for it.
+ * where nobody has looked for it. Where the levels do not fit, size, digging and storms are those of the yard after the first remedy.
  */
 export async function firstAnswers(proposal: Proposal): Promise<FirstAnswers> {
   const sharpeners = await sharpenersOf(proposal);
+  const next = whatNext(sharpeners);
   if (proposal.kind === "impossible") {
-    const { missed } = proposal;
-    const no = `Not before the levels are changed: ${missed.words}`;
-    const rest = "Not to be said before the levels fit.";
+    const { missed, yard } = proposal;
+    const mended = mendedYard(yard, missed);
+    const then = mended === null ? null : await proposeWorks(mended);
+    const works = then?.kind === "works" ? then : null;
+    const once = ({ answer, ...rest }: Words): Words => ({ ...rest, answer: `Once that is done: ${answer}` });
+    const unsaid: Words = { answer: "Not to be said before it fits.", band: "", more: [] };
     return {
-      answers: firstQuestions.map((question, i): FirstAnswer => ({
-        question,
-        band: "",
-        answer: [
-          no,
-          rest,
-          rest,
-          rest,
-          nextWords(sharpeners),
-          "That water finds its way out by its own fall: on these levels it does not.",
-        ][i]!,
-      })),
+      answers: asked([
+        {
+          answer: missed.cure === "" ? "Not as told, and nothing that can be moved here would mend it." : `Not as told: ${missed.cure}.`,
+          band: `What is lacking: ${missed.lacks}.`,
+          more: [missed.words],
+        },
+        works === null ? unsaid : once(howLarge(works)),
+        works === null ? unsaid : once(howMuchDigging(works)),
+        works === null ? unsaid : once(inStorms(works, stormsOf(works))),
+        next,
+        { answer: "That it works: as it was told it does not fit.", band: "Nothing is promised before it is measured again.", more: yard.assumed },
+      ]),
       sharpeners,
       runs: null,
     };
   }
-  const runs = { normal: runOf(proposal.site, NORMAL), bad: runOf(proposal.site, BAD) };
-  const [lowSite, highSite] = [doubtful(proposal, "low"), doubtful(proposal, "high")];
-  const low = { normal: runOf(lowSite, NORMAL), bad: runOf(lowSite, BAD) };
-  const high = { normal: runOf(highSite, NORMAL), bad: runOf(highSite, BAD) };
-  const answers = [
-    canItWork(proposal),
-    howLarge(proposal),
-    howMuchDigging(proposal),
-    inStorms(proposal, runs, low, high),
-    { answer: nextWords(sharpeners), band: "" },
-    noPromise(proposal, low),
-  ].map((each, i) => ({ question: firstQuestions[i]!, ...each }));
-  return { answers, sharpeners, runs };
+  const storms = stormsOf(proposal);
+  return {
+    answers: asked([
+      canItWork(proposal),
+      howLarge(proposal),
+      howMuchDigging(proposal),
+      inStorms(proposal, storms),
+      next,
+      noPromise(proposal, storms),
+    ]),
+    sharpeners,
+    runs: storms.middle,
+  };
 }
 
-type Words = Pick<FirstAnswer, "answer" | "band">;
+type Words = Omit<FirstAnswer, "question">;
+
+function asked(words: readonly Words[]): FirstAnswer[] {
+  return words.map((each, i) => ({ question: firstQuestions[i]!, ...each }));
+}
 
 /** @param name  of one of the file's own storms of a pattern */
 export function runOf(site: Site, name: string, options: SimulateOptions = {}): Run {
   const storm = site.storms.find((each) => each.name === name)!;
   return settledRun(site, designStormAt("designStorm", storm.options), options);
+}
+
+/** Runs of both storms in the soil as taken, in the least that it may be and in the most. */
+interface Storms {
+  readonly middle: BothStorms;
+  readonly low: BothStorms;
+  readonly high: BothStorms;
+}
+
+interface BothStorms {
+  readonly normal: Run;
+  readonly bad: Run;
+}
+
+function stormsOf(proposal: WorksProposed): Storms {
+  const both = (site: Site): BothStorms => ({ normal: runOf(site, NORMAL), bad: runOf(site, BAD) });
+  return { middle: both(proposal.site), low: both(doubtful(proposal, "low")), high: both(doubtful(proposal, "high")) };
 }
 
 /** The proposed works in the least or the most that the soil may be; in the least also over groundwater where nobody has looked. */
@@ -106,33 +140,50 @@ function doubtful({ site, yard }: WorksProposed, which: "low" | "high"): Site {
   return which === "low" && !yard.isGroundwaterKnown ? overWater(changed) : changed;
 }
 
-function canItWork({ yard, levels, needed, mostChambers, notReached, chambers }: WorksProposed): Words {
-  const { units } = yard;
-  const but = levels.missed.map(({ words }) => `But: ${words}`);
-  const near = nearHouse(yard);
-  const yes =
+function canItWork({ yard, levels, needed, mostChambers, notReached, chambers, site }: WorksProposed): Words {
+  const { units, soil } = yard;
+  const [first] = levels.missed;
+  const isOne = chambers === 1;
+  const answer =
     needed.middle === null
-      ? `Only in part: with ${chambersText(chambers)}, which is the most tried here, it is not reached that ${notReached.join(", nor that ")}.`
-      : levels.missed.length === 0
-        ? "Yes, as far as told: everything falls towards the lid, and the works that do what is asked fit between the levels."
-        : "It can be built, and not everything that is wished can be had.";
-  const worst =
-    needed.low === null
-      ? `In the least that the soil may be, ${intensityText(yard.soil.low, units)}, even ${chambersText(mostChambers)} would not do what is asked.`
-      : `Even in the least that the soil may be, ${intensityText(yard.soil.low, units)}, ${chambersText(needed.low)} would.`;
-  return { answer: [yes, ...but, ...(near === null ? [] : [near])].join(" "), band: needed.middle === null ? "" : worst };
+      ? `Only in part: ${chambersText(chambers)}, ${mostWords(yard)}, ${isOne ? "does" : "do"} not ${listed(notReached, "or")}.`
+      : first !== undefined
+        ? `Yes, but ${first.lacks}${first.cure === "" ? "" : `: ${first.cure}`}.`
+        : site.emitter === null
+          ? "Yes, as far as told: what is asked for fits, with no lid to let water out."
+          : "Yes, as far as told: the water falls to the lid by itself, and what is asked for fits.";
+  const [end, count] = needed.middle === null ? (["high", needed.high] as const) : (["low", needed.low] as const);
+  const ground = `${intensityText(soil[end], units)}${end === "low" && !yard.isGroundwaterKnown ? " with groundwater near" : ""}`;
+  const whether =
+    count !== null
+      ? `${chambersText(count)} ${count === 1 ? "does" : "do"} it`
+      : `not even ${chambersText(mostChambers)} ${mostChambers === 1 ? "does" : "do"} it`;
+  const near = nearHouse(yard);
+  return {
+    answer,
+    band: `${end === "low" ? "At worst" : "At best"}, in soil of ${ground}, ${whether}.${near?.brief ?? ""}`,
+    more: [...levels.missed.map(({ words }) => words), ...(near === null ? [] : [near.words])],
+  };
+}
+
+function mostWords({ survey: { room } }: WorksProposed["yard"]): string {
+  return room === null ? "the most tried here" : "all that the room holds";
 }
 
 /** The distance that the published rules of the country ask for, beside the one that was measured. */
-function nearHouse({ houseToPit, told: { region }, units }: WorksProposed["yard"]): string | null {
+function nearHouse({ houseToPit, told: { region }, units }: WorksProposed["yard"]): { readonly brief: string; readonly words: string } | null {
   if (houseToPit === null) return null;
   const rules = setbackRules.filter((rule) => rule.from === "building" && rule.region === region);
   if (rules.length === 0)
-    return `No published distance from a building is held here for ${regionTaken({ region, units }).name}: ask the local office.`;
-  const closer = rules.filter(({ distance }) => quantity(distance, "length", "rule") > houseToPit + 1e-6);
-  if (closer.length === 0) return null;
-  const [first] = closer;
-  return `The pit lies ${lengthText(houseToPit, units)} from the house, and ${first!.says} asks for ${first!.distance}${first!.status === "from memory" ? " (from memory)" : ""}.`;
+    return { brief: "", words: `No published distance from a building is held here for ${regionTaken({ region, units }).name}: ask the local office.` };
+  const [closer] = rules.filter(({ distance }) => quantity(distance, "length", "rule") > houseToPit + 1e-6);
+  if (closer === undefined) return null;
+  const memory = closer.status === "from memory" ? " (from memory)" : "";
+  const far = lengthText(houseToPit, units);
+  return {
+    brief: ` ${far} to the house: ${closer.says} asks for ${closer.distance}.`,
+    words: `The pit lies ${far} from the house, and ${closer.says} asks for ${closer.distance}${memory}.`,
+  };
 }
 
 function howLarge({ yard: { units, pitToLid }, site, needed, mostChambers }: WorksProposed): Words {
@@ -140,58 +191,66 @@ function howLarge({ yard: { units, pitToLid }, site, needed, mostChambers }: Wor
   const chambers = chamberCount(site);
   const deep = pit.ground - pit.floor;
   const answer =
-    `${capitalNumber(chambers)} in a pit ${lengthText(pit.length, units)} long, ${lengthText(pit.width, units)} wide and ${lengthText(deep, units)} deep` +
-    (trench === null || pitToLid === null
-      ? "; there is no lid, and what the pit does not hold comes up at the box."
-      : `, and ${lengthText(trench.length, units)} of trench to the lid.`);
-  return { answer, band: rangeWords(needed.high, needed.low, mostChambers) };
+    `${chambersText(chambers)} in a pit ${lengthText(pit.length, units)} long, ${lengthText(pit.width, units)} wide and ${lengthText(deep, units)} deep` +
+    (trench === null || pitToLid === null ? ", and no trench." : `, and ${lengthText(trench.length, units)} of trench to the lid.`);
+  return {
+    answer,
+    band: rangeWords(needed, mostChambers, chambersText),
+    more: trench === null ? ["There is no lid: what the pit does not hold comes up at the box."] : [],
+  };
 }
 
-/** `Between 2 and 7 chambers, as the soil turns out.` */
-function rangeWords(few: number | null, many: number | null, most: number): string {
-  const over = `more than ${chambersText(most)}`;
-  if (few === null) return `As the soil turns out, it may be ${over} in any case.`;
-  if (few === many) return `${capitalNumber(few)} over all that the soil may be.`;
-  return `Between ${chambersText(few)} and ${many === null ? over : chambersText(many)}, as the soil turns out.`;
+/** `2 to 7 chambers, as the soil turns out.` */
+function rangeWords({ high, low }: WorksProposed["needed"], most: number, text: (chambers: number) => string): string {
+  if (high === null) return `More than ${text(most)}, however the soil turns out.`;
+  if (high === low) return `${text(high)}, however the soil turns out.`;
+  if (low === null) return high === most ? `${text(high)} or more, as the soil turns out.` : `${rangeText(text(high), `more than ${text(most)}`)}, as the soil turns out.`;
+  return `${rangeText(text(high), text(low))}, as the soil turns out.`;
 }
 
-function howMuchDigging(proposal: WorksProposed): Words {
-  const { yard, levels, parts, site, needed, mostChambers } = proposal;
+/** `12 to 30 gal`: a unit that both have is said once. */
+function rangeText(from: string, to: string): string {
+  const unit = / [^\d]+$/.exec(from)?.[0] ?? "";
+  const isShared = unit !== "" && (to.endsWith(unit) || to.endsWith(`${unit}s`));
+  return from === to ? from : `${isShared ? from.slice(0, -unit.length) : from} to ${to}`;
+}
+
+function howMuchDigging({ yard, levels, parts, site, needed, mostChambers }: WorksProposed): Words {
   const { units } = yard;
   const { dig, fill } = takeOff(site);
-  const dug = (chambers: number | null): string =>
-    bulkText(takeOff(readSite(yardFile(yard, levels.levels, chambers ?? mostChambers, parts))).dig.volume, units);
-  const band =
-    needed.high === needed.low
-      ? ""
-      : `Between ${dug(needed.high)} and ${needed.low === null ? "more than " : ""}${dug(needed.low)}, as the soil turns out.`;
+  const dug = (chambers: number): string => bulkText(takeOff(readSite(yardFile(yard, levels.levels, chambers, parts))).dig.volume, units);
   return {
     answer: `${bulkText(dig.volume, units)} to dig, ${bulkText(dig.loose, units)} once it lies loose, and ${bulkText(fill.ordered, units)} of stone to order.`,
-    band,
+    band: rangeWords(needed, mostChambers, (chambers) => `${dug(chambers)} to dig`),
+    more: [],
   };
 }
 
-interface Storms {
-  readonly normal: Run;
-  readonly bad: Run;
-}
-
-function inStorms({ yard: { units, rain } }: WorksProposed, middle: Storms, low: Storms, high: Storms): Words {
-  const of = (name: "normal" | "bad"): string => {
-    const words = `In a ${name === "normal" ? NORMAL : BAD} (${depthText(rain[name], units)} in an hour) ${outcome(middle[name], units)}`;
-    const [least, most] = [outVolume(high[name]), outVolume(low[name])];
-    return `${words}${most - least > 0.02 ? `; ${least < NOTHING ? "from nothing" : volumeText(least, units)} to ${volumeText(most, units)}, as the soil turns out` : ""}.`;
-  };
+function inStorms({ yard: { units, rain } }: WorksProposed, { middle, low, high }: Storms): Words {
+  const spread = (name: "normal" | "bad"): string => rangeText(outText(outVolume(high[name]), units), outText(outVolume(low[name]), units));
   const { empty } = middle.normal.drainDown;
   const slow = low.normal.drainDown.empty;
-  const ready = empty === null ? "The pit is not empty again within three days" : `The pit is empty again after ${durationText(empty)}`;
+  const ready = empty === null ? "Not empty again in three days" : `Empty again in ${roughTime(empty)}`;
+  const late = empty === null || slow === empty ? "" : slow === null ? ", at worst not in three days" : `, at worst ${roughTime(slow)}`;
   return {
-    answer: `${of("normal")} ${of("bad")}`,
-    band: `${ready}${slow === empty ? "" : slow === null ? "; in the least soil not within three days" : `; in the least soil after ${durationText(slow)}`}.`,
+    answer:
+      `Normal (${depthText(rain.normal, units)} in an hour): ${outcome(middle.normal, units)}. ` +
+      `Bad (${depthText(rain.bad, units)}): ${outcome(middle.bad, units)}.`,
+    band: `Normal ${spread("normal")}, bad ${spread("bad")}, as the soil turns out. ${ready}${late}.`,
+    more: [],
   };
 }
 
 const NOTHING = 1e-3;
+
+function outText(volume: number, units: Site["units"]): string {
+  return volume < NOTHING ? "nothing" : volumeText(volume, units);
+}
+
+/** A time that nobody knows to the minute: whole hours, or ten minutes of the first two. */
+function roughTime(time: number): string {
+  return durationText(time < 7200 ? Math.max(600, Math.round(time / 600) * 600) : Math.round(time / 3600) * 3600);
+}
 
 /** All that comes to the surface [m3]. */
 function outVolume({ ledger }: Run): number {
@@ -201,38 +260,57 @@ function outVolume({ ledger }: Run): number {
 function outcome(run: Run, units: Site["units"]): string {
   const { emitter, boxSpill, bankSpill, trenchSpill } = run.ledger;
   const elsewhere = boxSpill + bankSpill + trenchSpill;
-  if (emitter < NOTHING && elsewhere < NOTHING) return "nothing comes to the surface";
-  const lid = emitter < NOTHING ? "" : `the lid lets out ${volumeText(emitter, units)}`;
+  if (emitter < NOTHING && elsewhere < NOTHING) return "nothing comes up";
+  const lid = emitter < NOTHING ? "" : `${volumeText(emitter, units)} out at the lid`;
   const other =
-    elsewhere < NOTHING
-      ? ""
-      : `${volumeText(elsewhere, units)} ${boxSpill >= NOTHING ? "run over the box at the house" : "come up through the turf"}`;
-  return [lid, other].filter((each) => each !== "").join(", and ");
+    elsewhere < NOTHING ? "" : `${volumeText(elsewhere, units)} ${boxSpill >= NOTHING ? "over the box at the house" : "up through the turf"}`;
+  return [lid, other].filter((each) => each !== "").join(", ");
 }
 
-function nextWords(sharpeners: readonly Sharpener[]): string {
-  const [first, second] = sharpeners;
+function whatNext([first, second]: readonly Sharpener[]): Words {
   if (first === undefined)
-    return "Everything that is asked here is known. Before the digger comes: a second test hole at the other end of the pit, and the buried services.";
-  return `${first.fact}: ${first.words}${second === undefined ? "" : ` Then: ${second.fact.toLowerCase()}.`}`;
+    return {
+      answer: "A second test hole at the other end of the pit, and the buried services, before the digger comes.",
+      band: "Everything that is asked here is known; one hole is still one spot.",
+      more: [],
+    };
+  return {
+    answer: `${first.fact}${second === undefined ? "" : `; then ${uncapital(second.fact)}`}.`,
+    band: `${capital(first.words)}.`,
+    more: [],
+  };
 }
 
-function noPromise({ yard, site }: WorksProposed, low: Storms): Words {
-  const { units } = yard;
+function noPromise({ yard, site }: WorksProposed, { low }: Storms): Words {
+  const { units, soil } = yard;
+  const [normal, bad] = [outVolume(low.normal), outVolume(low.bad)];
+  const [lid, next] = [yard.levels.get("lid"), yard.levels.get("neighbour")];
+  const below = lid === undefined || next === undefined || next >= lid || low.bad.ledger.emitter <= NOTHING ? null : lid - next;
   const list = [
-    ...(yard.soil.from === "test" ? [] : ["any size: the soil is not tested"]),
-    ...(outVolume(low.normal) > NOTHING
-      ? [`a dry lawn in a normal summer storm: in the least soil ${volumeText(outVolume(low.normal), units)} come out`]
-      : []),
-    ...(outVolume(low.bad) > NOTHING ? ["a dry lawn in a bad storm"] : []),
-    ...(low.normal.drainDown.empty === null ? ["a pit that is empty for the next day’s rain"] : []),
-    ...(yard.isGroundwaterKnown ? [] : ["a dry pit before the rain: nobody has looked for groundwater in the wet season"]),
-    ...(site.surroundings === null ? ["a dry wall: the distance to the house is not measured"] : []),
-    "a permit: local rules decide, and buried services, wells, septic fields and slopes were not asked here",
+    ...(soil.from === "test" ? [] : ["a size"]),
+    ...(normal > NOTHING ? ["a dry lawn"] : bad > NOTHING ? ["a dry lawn in a bad storm"] : []),
+    ...(low.normal.drainDown.empty === null ? ["a pit empty the next day"] : []),
+    ...(yard.isGroundwaterKnown ? [] : ["a dry pit before the rain"]),
+    ...(site.surroundings === null ? ["a dry wall"] : []),
+    ...(below === null ? [] : ["a dry lot next door"]),
+    "a permit",
+  ];
+  const taken = [
+    ...(soil.from === "test" || soil.from === "figure" ? [] : ["how fast the soil drains"]),
+    ...(yard.rain.isAssumed ? ["the rain"] : []),
+    ...(yard.isGroundwaterKnown ? [] : ["the groundwater"]),
+    ...["wells", "septic fields", "buried lines"],
   ];
   return {
-    answer: `${list.map((each, i) => (i === 0 ? each[0]!.toUpperCase() + each.slice(1) : each)).join("; ")}.`,
-    band: yard.assumed.join(" "),
+    answer: `${capital(listed(list, "or"))}.`,
+    band: `Not measured or asked here: ${taken.join(", ")}.`,
+    more: [
+      ...(below === null ? []
+        : [`The neighbour’s line lies ${nearText(below, units, "up")} lower than the lid: what comes out there can run on to it. Ask before it is built whether it may.`]),
+      ...(normal > NOTHING ? [`In the slowest that the soil may be ${volumeText(normal, units)} come out in a normal summer storm.`] : []),
+      ...yard.assumed,
+      "A permit: local rules decide, and wells, septic fields, slopes and buried services were not asked here.",
+    ],
   };
 }
 
@@ -240,83 +318,93 @@ function noPromise({ yard, site }: WorksProposed, low: Storms): Words {
 async function sharpenersOf(proposal: Proposal): Promise<Sharpener[]> {
   const { yard } = proposal;
   const { survey, soil, book, units } = yard;
-  const found: Sharpener[] = [];
-  if (proposal.kind === "works") {
-    const { needed, mostChambers, levels, parts } = proposal;
-    const span = (few: number | null, many: number | null): { swing: number; words: string } => ({
-      swing: (many ?? mostChambers + 1) - (few ?? mostChambers + 1),
-      words: `${few === null ? `more than ${mostChambers}` : few} to ${many === null ? `more than ${mostChambers}` : many} chambers`,
-    });
-    const bySoil = span(needed.high, needed.low);
-    if (soil.from !== "test") {
-      found.push({
-        fact: "A test hole where the pit will be",
-        swing: bySoil.swing,
-        words: `${bySoil.swing === 0 ? "it decides how soon the pit is empty again." : `for lack of it the answer runs from ${bySoil.words}.`} Fill a hole with water and time the fall, there and at the pit’s depth.`,
-      });
-    } else if (bySoil.swing > 2) {
-      found.push({
-        fact: "A second test hole, at the other end of the pit",
-        swing: bySoil.swing / 2,
-        words: `one hole is one spot, and the answer still runs from ${bySoil.words}.`,
-      });
-    }
-    if (!yard.isGroundwaterKnown) {
-      const wet = await neededIn(yard, levels, parts, mostChambers, soil.middle, overWater);
-      const byWater = span(needed.middle, wet.chambers);
-      found.push({
-        fact: "The groundwater, in the wet season",
-        swing: Math.max(1, byWater.swing),
-        words:
-          byWater.swing === 0
-            ? "it decides whether the pit stands empty before the rain."
-            : `if it stood a foot under the pit, it would be ${byWater.words}.`,
-      });
-    }
-    if (yard.rain.isAssumed) {
-      const [dry, wet] = await Promise.all(
-        [0.7, 1.4].map((factor) =>
-          neededIn(
-            { ...yard, rain: { ...yard.rain, normal: factor * yard.rain.normal, bad: factor * yard.rain.bad } },
-            levels,
-            parts,
-            mostChambers,
-            soil.middle,
-          ),
-        ),
-      );
-      const byRain = span(dry!.chambers, wet!.chambers);
-      found.push({
-        fact: "The rain of the place",
-        swing: byRain.swing,
-        words: `with 30 % less or 40 % more of it, it would be ${byRain.words}.`,
-      });
-    }
-  }
-  if (book.closing === null)
-    found.push({ fact: "The benchmark read once more", swing: 0, words: "nothing else shows that no reading is wrong." });
-  if (survey.distances.boxToPit === null && !yard.plan?.has("box"))
-    found.push({ fact: "The way from the box to the pit", swing: 0, words: "the fall of the pipe hangs on it." });
-  if (yard.pitToLid !== null && survey.distances.pitToLid === null && !yard.plan?.has("lid"))
-    found.push({ fact: "The way from the pit to the lid", swing: 0, words: "the length of the trench hangs on it." });
-  if (yard.houseToPit === null)
-    found.push({ fact: "The distance from the house", swing: 0, words: "rules ask for it, and the wall’s dryness hangs on it." });
-  if (!yard.levels.has("house"))
-    found.push({ fact: "A reading at the floor of the house", swing: 0, words: "whether water at the lid stays below it." });
-  if (yard.pitToLid !== null && !yard.levels.has("trench"))
-    found.push({
-      fact: "A reading at the head of the trench",
-      swing: 0,
-      words: `the ground there is taken on a straight line from the pit to the lid, and ${units === "us" ? "six inches" : "15 cm"} of soil over the stone hang on it.`,
-    });
-  if (survey.room === null) found.push({ fact: "The room for the pit", swing: 0, words: "how many chambers fit at all." });
+  const found: Sharpener[] = proposal.kind === "works" ? await inChambers(proposal) : [];
+  const plain = (isMissing: boolean, key: string, fact: string, words: string): void => {
+    if (isMissing) found.push({ key, fact, words, how: "", swing: 0 });
+  };
+  const hasLid = yard.pitToLid !== null;
+  if (proposal.kind === "impossible" && soil.from !== "test") plain(true, "soil", "A test hole where the pit will be", "it decides how large anything has to be");
+  plain(book.closing === null, "reading 1 benchmark again", "The benchmark read once more", "nothing else shows that no reading is wrong");
+  plain(survey.distances.boxToPit === null && yard.plan?.has("box") !== true, "boxToPit", "The way from the box to the pit", "the fall of the pipe hangs on it");
+  plain(hasLid && survey.distances.pitToLid === null && yard.plan?.has("lid") !== true, "pitToLid", "The way from the pit to the lid", "the length of the trench hangs on it");
+  plain(yard.houseToPit === null, "houseToPit", "The distance from the house", "rules ask for it, and the wall’s dryness hangs on it");
+  plain(!yard.levels.has("house"), "reading 1 house", "A reading at the floor of the house", "it says whether water at the lid stays below the floor");
+  plain(!hasLid, "reading 1 lid", "A reading where a lid could lie", "a trench to a lid takes what the pit does not hold");
+  plain(hasLid && !yard.levels.has("trench"), "reading 1 trench", "A reading at the head of the trench",
+    `the ground there is taken on a straight line, and ${units === "us" ? "six inches" : "15 cm"} of soil over the stone hang on it`);
+  plain(hasLid && !yard.levels.has("low point"), "reading 1 low point", "A reading at the low point of the lot", "it says how far the lid could be moved, and where its water runs on to");
+  plain(hasLid && !yard.levels.has("neighbour"), "reading 1 neighbour", "A reading at the neighbour’s line", "it says whether water from the lid runs over it");
+  plain(survey.room === null, "room", "The room for the pit", "it says how many chambers fit at all");
   return found.sort((a, b) => b.swing - a.swing);
+}
+
+/** Facts whose lack is counted in chambers. */
+async function inChambers({ yard, needed, mostChambers, levels, parts }: WorksProposed): Promise<Sharpener[]> {
+  const { soil } = yard;
+  const found: Sharpener[] = [];
+  const swing = (few: number | null, many: number | null): number => (many ?? mostChambers + 1) - (few ?? mostChambers + 1);
+  const span = (few: number | null, many: number | null): string =>
+    few === null ? `more than ${chambersText(mostChambers)}` : `${few} to ${many === null ? `more than ${mostChambers}` : many} chambers`;
+  const bySoil = swing(needed.high, needed.low);
+  if (soil.from !== "test") {
+    found.push({
+      key: "soil",
+      fact: "A test hole where the pit will be",
+      words: bySoil === 0 ? "it decides how soon the pit is empty again" : `for lack of it the answer runs from ${span(needed.high, needed.low)}`,
+      how: "Fill a hole with water and time the fall, where the pit will be and at its depth.",
+      swing: bySoil,
+    });
+  } else if (bySoil > 2) {
+    found.push({
+      key: "soil",
+      fact: "A second test hole, at the other end of the pit",
+      words: `one hole is one spot, and the answer still runs from ${span(needed.high, needed.low)}`,
+      how: "",
+      swing: bySoil / 2,
+    });
+  }
+  if (!yard.isGroundwaterKnown) {
+    const wet = await neededIn(yard, levels, parts, mostChambers, soil.middle, overWater);
+    const byWater = swing(needed.middle, wet.chambers);
+    found.push({
+      key: "groundwater",
+      fact: "The groundwater, in the wet season",
+      words:
+        byWater === 0
+          ? "it decides whether the pit stands empty before the rain"
+          : `a foot under the pit it would make ${span(needed.middle, wet.chambers)}`,
+      how: "",
+      swing: Math.max(1, byWater),
+    });
+  }
+  if (yard.rain.isAssumed) {
+    const [dry, wet] = await Promise.all(
+      [0.7, 1.4].map((factor) =>
+        neededIn(
+          { ...yard, rain: { ...yard.rain, normal: factor * yard.rain.normal, bad: factor * yard.rain.bad } },
+          levels,
+          parts,
+          mostChambers,
+          soil.middle,
+        ),
+      ),
+    );
+    const byRain = swing(dry!.chambers, wet!.chambers);
+    found.push({
+      key: "rain",
+      fact: "The rain of the place",
+      words: byRain === 0 ? "30 % less or 40 % more of it would change no size" : `30 % less or 40 % more of it would make ${span(dry!.chambers, wet!.chambers)}`,
+      how: "",
+      swing: byRain,
+    });
+  }
+  return found;
+}
+
+function uncapital(text: string): string {
+  return text.charAt(0).toLowerCase() + text.slice(1);
 }
 
 function chambersText(count: number): string {
   return `${count} ${count === 1 ? "chamber" : "chambers"}`;
-}
-
-function capitalNumber(count: number): string {
-  return count === 1 ? "One chamber" : `${count} chambers`;
 }

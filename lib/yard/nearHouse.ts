@@ -4,7 +4,7 @@ import type { TextureName } from "../ground/soilTexture.ts";
 import type { Site } from "../site/site.ts";
 import { setbackRules } from "../plan/setbackRules.ts";
 import type { SetbackRule } from "../site/surroundings.ts";
-import { depthText, lengthText } from "../text/format.ts";
+import { lengthText } from "../text/format.ts";
 import { quantity } from "../text/quantity.ts";
 import { runOf } from "./firstAnswers.ts";
 import { nearText } from "./words.ts";
@@ -70,7 +70,7 @@ export function nearHouseWords({ riseAt, damp, rules, taken }: NearHouse, distan
   const rise = riseAt(distance);
   const mound = rise < 0.01 ? "the pit's mound does not reach the wall" : `the pit lifts the water table at the wall by some ${nearText(rise, units, "up")}`;
   const wet = damp === null ? "" : damp.isDoubted
-    ? ` Published heights say that damp rises another ${lengthText(damp.height, units)} in such silt, and their own source doubts them.` : ` Damp rises another ${depthText(damp.height, units)} at most in such sand.`;
+    ? ` Published heights say that damp rises another ${nearText(damp.height, units, "up")} in such silt, and their own source doubts them.` : ` Damp rises another ${nearText(damp.height, units, "up")} at most in such sand.`;
   const asked = rules.filter((each) => each.distance > distance + 1e-6).map(({ rule }) => `${rule.says} asks for ${rule.distance}${rule.status === "from memory" ? " (from memory)" : ""}`);
   return `At ${lengthText(distance, units)} ${mound} in a bad storm.${wet}${asked.length === 0 ? "" : ` ${[...new Set(asked)].join("; ")}.`} ${taken}`;
 }

@@ -5,6 +5,7 @@ import { html, trusted, type Markup } from "../report/markup.ts";
 import { livePolicy } from "../report/pageFrame.ts";
 import { regionName } from "../site/region.ts";
 import { surveyPoints, wishes } from "../site/surveyField.ts";
+import { fieldId } from "./fieldId.ts";
 import { offeredCountries, questions, type Question } from "./questions.ts";
 
 /** What the page of a new yard is made of. */
@@ -140,7 +141,11 @@ export function newPage({ program, isWasm }: NewPageParts): string {
               <p id="lacking"></p>
               <div id="six"></div>
               <div class="picture" id="works-picture"></div>
-              <div id="more"></div>
+              <div id="sharpen"></div>
+              <details>
+                <summary>What stands behind these answers</summary>
+                <div id="more"></div>
+              </details>
             </section>
             <section id="wall" hidden>
               <h2>How near to the house?</h2>
@@ -208,7 +213,7 @@ function setUp(number: number): Markup {
 
 function typedInput(key: string): Markup {
   return html`<input
-        id="${idOf(key)}"
+        id="${fieldId(key)}"
         data-key="${key}"
         type="text"
         autocomplete="off"
@@ -220,7 +225,7 @@ function typedInput(key: string): Markup {
 
 function typedRow({ key, asks, unit, isFact }: Question, quick: string | null = null): Markup {
   return html`<div class="row" data-row="${key}">
-    <label for="${idOf(key)}">${asks}${isFact ? html` <b class="fact" title="one of the twelve">●</b>` : null}</label>
+    <label for="${fieldId(key)}">${asks}${isFact ? html` <b class="fact" title="one of the twelve">●</b>` : null}</label>
     <div class="field">
       ${typedInput(key)}${unit === null ? null : html`<span class="unit" data-unit="${key}"></span>`}${quick === null ? null : html`<button type="button" class="chip" data-quick="${key}" data-value="${quick}">${quick}</button>`}
     </div>
@@ -231,7 +236,7 @@ function typedRow({ key, asks, unit, isFact }: Question, quick: string | null = 
 
 function field(key: string, asks: string, unit: "along" | "hole" = "along", only: string | null = null): Markup {
   return html`<div class="row${only === null ? "" : ` only-${only}`}" data-row="${key}">
-    <label for="${idOf(key)}">${asks}</label>
+    <label for="${fieldId(key)}">${asks}</label>
     <div class="field">
       ${typedInput(key)}<span class="unit" data-unit="${unit}"></span>
     </div>
@@ -245,18 +250,13 @@ function chipRow(
   typed: string | null,
 ): Markup {
   return html`<div class="row" data-row="${key}">
-    <span class="label" id="${idOf(key)}-label">${asks}${isFact ? html` <b class="fact" title="one of the twelve">●</b>` : null}</span>
-    <div class="chips" role="group" aria-labelledby="${idOf(key)}-label">
+    <span class="label" id="${fieldId(key)}-label">${asks}${isFact ? html` <b class="fact" title="one of the twelve">●</b>` : null}</span>
+    <div class="chips" role="group" aria-labelledby="${fieldId(key)}-label">
       ${choices.map(({ value, text }) => html`<button type="button" class="chip" data-chip="${key}" data-value="${value}" aria-pressed="false">${text}</button>`)}
     </div>
-    ${typed === null ? null : html`<div class="field"><input id="${idOf(key)}" data-typed="${key}" type="text" autocomplete="off" autocapitalize="off" spellcheck="false" enterkeyhint="next" aria-label="${asks} ${typed}" placeholder="${typed}" /><span class="unit" data-unit="${key}"></span></div>`}
+    ${typed === null ? null : html`<div class="field"><input id="${fieldId(key)}" data-typed="${key}" type="text" autocomplete="off" autocapitalize="off" spellcheck="false" enterkeyhint="next" aria-label="${asks} ${typed}" placeholder="${typed}" /><span class="unit" data-unit="${key}"></span></div>`}
     <p class="say" data-say="${key}" role="alert"></p>
   </div>`;
-}
-
-/** An element's name of a question's key. */
-export function idOf(key: string): string {
-  return `q-${key.replace(/[^a-zA-Z0-9]+/g, "-")}`;
 }
 
 const STYLE = `
@@ -299,8 +299,17 @@ fieldset .unit { min-width: 0; }
 .picture { width: 100%; margin: 6px 0; }
 .picture svg { display: block; max-width: 100%; }
 #wall-picture { touch-action: pan-y; cursor: ew-resize; }
-#six p, #six h3 { max-width: 60ch; }
-.band { color: ${ink.soft}; font-size: 14.5px; }
+#lacking:empty { display: none; }
+#answers { scroll-margin-top: 0; }
+#answers h2 { margin-bottom: 2px; }
+#six > div { margin-bottom: 7px; max-width: 64ch; }
+#six h3, #six p { margin: 0; line-height: 1.25; }
+#six h3 { font-size: 13px; }
+#six p { font-size: 15px; }
+#six .band { color: ${ink.soft}; font-size: 13px; }
+#sharpen ul { padding-left: 18px; margin: 4px 0 12px; }
+#sharpen li { margin-bottom: 8px; }
+#sharpen a { color: ${lines.pit.color}; font-weight: 600; }
 .fill { border-left: 3px solid ${ink.grid}; padding-left: 8px; margin-bottom: 8px; }
 .fill .reading { display: flex; gap: 8px; margin-bottom: 6px; align-items: center; }
 .fill .reading input { flex: 1 1 70px; }

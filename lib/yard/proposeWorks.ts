@@ -5,6 +5,9 @@ import { size } from "../study/size.ts";
 import type { WrittenCriterion } from "../study/criteria.ts";
 import { feasibleLevels, type FeasibleLevels, type Missed } from "./feasibleLevels.ts";
 import { partSize, standardParts, type StandardParts } from "./standardParts.ts";
+import { lengthText } from "../text/format.ts";
+import { ROOM } from "./mendedYard.ts";
+import { nearText } from "./words.ts";
 import type { Yard } from "./yard.ts";
 import { BAD, groundOf, NORMAL, yardFile, type SiteJson } from "./yardFile.ts";
 
@@ -24,7 +27,7 @@ export interface WorksProposed {
   readonly mostChambers: number;
   /** chambers that do what is wished in soil of this conductivity; null: more than are tried */
   readonly needed: { readonly low: number | null; readonly middle: number | null; readonly high: number | null };
-  /** what is wished and not reached by the works that are proposed, in words; none where all is */
+  /** what is wished and the works that are proposed do not do, such as `keep the lawn dry in a bad storm`; none where they do all */
   readonly notReached: readonly string[];
 }
 
@@ -40,6 +43,7 @@ export async function proposeWorks(yard: Yard): Promise<Proposal> {
   const levels = feasibleLevels(groundOf(yard), standardParts(yard.units), yard.units);
   if (levels.kind === "impossible") return { kind: "impossible", yard, missed: levels.missed };
   const mostChambers = roomFor(yard);
+  if (mostChambers === 0) return { kind: "impossible", yard, missed: noRoom(yard) };
   const parts = standardParts(yard.units);
   const middle = await neededIn(yard, levels, parts, mostChambers, yard.soil.middle);
   if (middle.chambers === null) {
@@ -123,7 +127,25 @@ function roomFor({ survey: { room }, units }: Yard): number {
   if (room === null) return MOST;
   const [longer, shorter] = [Math.max(room.length, room.width), Math.min(room.length, room.width)];
   const parts = standardParts(units);
-  return shorter < partSize(parts, "pitWidth") ? 1 : Math.max(1, Math.min(MOST, Math.floor(longer / partSize(parts, "chamberPitch"))));
+  return shorter < partSize(parts, "pitWidth") - 1e-6 ? 0 : Math.min(MOST, Math.floor(longer / partSize(parts, "chamberPitch") + 1e-6));
+}
+
+/** The room does not hold the pit of a single chamber. */
+function noRoom({ survey: { room }, units }: Yard): Missed {
+  const parts = standardParts(units);
+  const [wide, long] = [partSize(parts, "pitWidth"), partSize(parts, "chamberPitch")];
+  const [longer, shorter] = [Math.max(room!.length, room!.width), Math.min(room!.length, room!.width)];
+  const by = Math.max(wide - shorter, long - longer);
+  const told = `${lengthText(room!.length, units)} × ${lengthText(room!.width, units)}`;
+  const lacks = `${nearText(by, units, "up")} of room for a pit`;
+  return {
+    rules: [ROOM],
+    by,
+    remedies: [],
+    lacks,
+    cure: `find a place of ${parts.pitWidth} × ${parts.chamberPitch} or more for the pit`,
+    words: `The room of ${told} does not hold the pit of one chamber, ${parts.pitWidth} wide and ${parts.chamberPitch} long: ${nearText(by, units, "up")} is lacking.`,
+  };
 }
 
 /** What is wished, as the study asks it. Water at the lid must not back up to the rim of the box at the house, whatever else is wished. */
@@ -136,12 +158,12 @@ function criteriaOf({
   const headroom = units === "us" ? "2 in" : "50 mm";
   const atBox = {
     written: { storm: BAD, boxHeadroom: headroom },
-    words: `water stays ${headroom} under the rim of the box in a bad storm`,
+    words: `keep water ${headroom} under the rim of the box in a bad storm`,
   };
   if (wanted === "out at the lid only" && pitToLid !== null) return [atBox];
   const bad = wanted === "dry lawn in a bad storm";
   return [
-    { written: { storm: bad ? BAD : NORMAL, ...dry }, words: `nothing comes up on the lawn in a ${bad ? BAD : NORMAL}` },
+    { written: { storm: bad ? BAD : NORMAL, ...dry }, words: `keep the lawn dry in a ${bad ? BAD : NORMAL}` },
     ...(pitToLid === null ? [] : [atBox]),
   ];
 }

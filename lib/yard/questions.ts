@@ -125,6 +125,8 @@ export interface AnswersRead {
   readonly units: UnitSystem;
   /** what cannot be read, by key */
   readonly problems: Readonly<Record<string, string>>;
+  /** answers that further ones have to follow, by key: what is still to be told of a hole */
+  readonly waiting: Readonly<Record<string, string>>;
   /** what is unlikely and to be confirmed, by key; a confirmed one is told again with `=` before it */
   readonly asks: Readonly<Record<string, string>>;
   /** how many of the twelve facts are answered, "not known" among them */
@@ -140,6 +142,7 @@ export interface AnswersRead {
  */
 export function readAnswers(answers: Answers): AnswersRead {
   const problems: Record<string, string> = {};
+  const waiting: Record<string, string> = {};
   const asks: Record<string, string> = {};
   const given = (key: string): string => (answers[key] ?? "").trim();
   const region = regionOf(given("region"), problems);
@@ -187,7 +190,7 @@ export function readAnswers(answers: Answers): AnswersRead {
     if (text !== null) distances[key] = text;
   }
   const tape = tapeOf(answers, (key) => length(key, [0.2, 100]));
-  const soil = soilOf(answers, units, measured, field, problems);
+  const soil = soilOf(answers, units, measured, field, problems, waiting);
   const groundwater = waterOf(
     given("groundwater"),
     (text) => measured("groundwater", text, field("length", along(units), [0.1, 30])),
@@ -208,7 +211,7 @@ export function readAnswers(answers: Answers): AnswersRead {
     if (key === "rain" && rainfall !== null) return true;
     // from two corners of the house, too
     const ends = TAPED[key];
-    return ends?.every((point) => taped.has(point)) === true || (given(key) !== "" && problems[key] === undefined);
+    return ends?.every((point) => taped.has(point)) === true || (given(key) !== "" && problems[key] === undefined && waiting[key] === undefined);
   };
   const facts = factKeys.filter(isTold).length;
   const draft = {
@@ -225,8 +228,8 @@ export function readAnswers(answers: Answers): AnswersRead {
     wanted,
   };
   const told =
-    lacking.length > 0 || Object.keys(problems).length > 0 ? null : { name: given("name") || "My yard", region, survey: draft };
-  return { told, draft, units, problems, asks, facts, lacking };
+    lacking.length > 0 || Object.keys({ ...problems, ...waiting }).length > 0 ? null : { name: given("name") || "My yard", region, survey: draft };
+  return { told, draft, units, problems, waiting, asks, facts, lacking };
 }
 
 /** Points between which a distance lies that the tape tells too. */
@@ -390,13 +393,14 @@ function soilOf(
   measured: Measured,
   field: (dimension: TypedField["dimension"], unit: string, likely?: TypedField["likely"]) => TypedField,
   problems: Problems,
+  waiting: Problems,
 ): Readonly<Record<string, unknown>> | null {
   const text = unknown((answers["soil"] ?? "").trim());
   if (text === "") return null;
   const inch = field("length", units === "us" ? "in" : "cm", [0.02, 3]);
   const tape = (key: string, text: string = (answers[key] ?? "").trim()): string | null => measured(key, text, inch);
   if (/^test(?: at the hole)?$/i.test(text)) {
-    const test = holeTest(answers, tape, problems);
+    const test = holeTest(answers, tape, problems, waiting);
     return test === null ? null : { test };
   }
   if (/^\d|^\./.test(text)) {
@@ -408,7 +412,7 @@ function soilOf(
     if ("text" in rate) return { conductivity: rate.text };
     const [diameter, waterDepth] = [tape("hole diameter"), tape("hole water")];
     if (diameter === null || waterDepth === null) {
-      problems["soil"] = "Of the hole in which the minutes were read are still to be told: its diameter, and how deep the water stood.";
+      waiting["soil"] = "Of the hole in which the minutes were read are still to be told: its diameter, and how deep the water stood.";
       return null;
     }
     return { test: { kind: "percolationHole", diameter, waterDepth, minutesPerInch: rate.minutesPerInch } };
@@ -425,6 +429,7 @@ function holeTest(
   answers: Answers,
   tape: (key: string, text?: string) => string | null,
   problems: Problems,
+  waiting: Problems,
 ): Readonly<Record<string, unknown>> | null {
   const [diameter, bottomDown] = [tape("hole diameter"), tape("hole bottom")];
   const fills = Object.keys(answers)
@@ -436,7 +441,7 @@ function holeTest(
     ...(fills.length === 0 ? ["readings"] : []),
   ];
   if (lacking.length > 0) {
-    if (problems["soil"] === undefined) problems["soil"] = `Of the test at the hole are still to be told: ${lacking.join(", ")}.`;
+    waiting["soil"] = `Of the test at the hole are still to be told: ${lacking.join(", ")}.`;
     return null;
   }
   const read = fills.map((key) => {

@@ -85,7 +85,7 @@ export function yardFile(yard: Yard, levels: WorksLevels, chambers: number, part
       ground: level(ground.pit),
       stone: { depth: length(stone), base: parts.base },
       chambers: [
-        { count: chambers, insideDiameter: parts.chamberInside, outsideDiameter: parts.chamberOutside, height: length(chamber) },
+        { count: chambers, insideDiameter: parts.chamberInside, outsideDiameter: parts.chamberOutside, height: writtenQuantity(chamber, "length", units) },
       ],
       cover: { conductivity: parts.coverConductivity },
     },

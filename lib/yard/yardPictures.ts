@@ -92,7 +92,13 @@ export function sketchOf(survey: Readonly<Record<string, unknown>>, units: UnitS
   const sides = survey["room"] as { readonly length?: unknown; readonly width?: unknown } | undefined;
   const [long, wide] = [length(sides?.length), length(sides?.width)];
   const room = long === null || wide === null ? null : { length: Math.max(long, wide), width: Math.min(long, wide) };
-  return { units, levels, distances, places, room, roof, works: null, groundwater: null };
+  const taped = (from: string, to: string): number | undefined => {
+    const [a, b] = [places?.get(from), places?.get(to)];
+    return a === undefined || b === undefined ? undefined : Math.hypot(a[0] - b[0], a[1] - b[1]);
+  };
+  const ways = { boxToPit: taped("box", "pit"), pitToLid: taped("pit", "lid"), houseToPit: places?.get("pit")?.[1] };
+  const known = Object.fromEntries(Object.entries(ways).flatMap(([key, way]) => (way === undefined ? [] : [[key, way]])));
+  return { units, levels, distances: { ...known, ...distances }, places, room, roof, works: null, groundwater: null };
 }
 
 /** The roof in plan, each rectangle beside the last. */
@@ -139,8 +145,10 @@ export function sectionPicture(sketch: YardSketch, width: number): Markup | null
   const X = (x: number): number => left + (x - from) * across;
   const Y = (level: number): number => top + (highest - level) * up;
   const height = Math.ceil(Y(lowest) + 34);
-  const surface = ground.map(({ x, level }, i) => `${i === 0 ? "M" : "L"}${px(X(x))} ${px(Y(level))}`).join("");
-  const earth = `M${px(X(from))} ${px(Y(ground[0]!.level))}${ground.map(({ x, level }) => `L${px(X(x))} ${px(Y(level))}`).join("")}L${px(X(to))} ${px(Y(ground.at(-1)!.level))}V${height - 14}H${px(X(from))}z`;
+  // the ground over the pit is taken as level, one reading having been taken there
+  const turf = ground.flatMap((point) => (point.name === "pit" ? [point, { ...point, x: point.x + pitLengthOf(sketch) }] : [point]));
+  const surface = turf.map(({ x, level }, i) => `${i === 0 ? "M" : "L"}${px(X(x))} ${px(Y(level))}`).join("");
+  const earth = `M${px(X(from))} ${px(Y(ground[0]!.level))}${turf.map(({ x, level }) => `L${px(X(x))} ${px(Y(level))}`).join("")}L${px(X(to))} ${px(Y(ground.at(-1)!.level))}V${height - 14}H${px(X(from))}z`;
   const rows: number[] = [];
   const marks = ground.map(({ name, x, level }) => {
     const text = name === "low point" ? "low" : name;
@@ -547,10 +555,15 @@ export function holePicture({ result: { fills } }: HoleVerdict, units: UnitSyste
   ]);
 }
 
+function pitLengthOf({ works }: YardSketch): number {
+  return works?.pitLength ?? 3;
+}
+
 /** Points in the water's way with their place along it [m]; what was not measured has a stand-in, which the answers name. */
-function pointsAlong({ distances, works, units, levels }: YardSketch): { readonly name: string; readonly x: number }[] {
+function pointsAlong(sketch: YardSketch): { readonly name: string; readonly x: number }[] {
+  const { distances, units, levels } = sketch;
   const [boxToPit, pitToLid] = [distances.boxToPit ?? (units === "us" ? 3.048 : 3), distances.pitToLid ?? (units === "us" ? 12.192 : 12)];
-  const pitLength = works?.pitLength ?? 3;
+  const pitLength = pitLengthOf(sketch);
   const houseToPit = distances.houseToPit ?? boxToPit + 0.6;
   // a box further off than the wall stands along it
   const box = Math.min(boxToPit, Math.max(houseToPit - 0.5, 0.3));

@@ -1,16 +1,23 @@
-import { mkdtempSync, readFileSync, writeFileSync } from "node:fs";
+import { spawn } from "node:child_process";
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import type { Browser, Page } from "playwright-core";
+import { rolldown } from "rolldown";
+import type { Browser, Locator, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { pathToFileURL } from "node:url";
+import { fileURLToPath, pathToFileURL } from "node:url";
+import type { FirstAnswer } from "../../lib/yard/firstAnswers.ts";
+import { fileName } from "../../lib/yard/fileKeys.ts";
+import { questions } from "../../lib/yard/questions.ts";
+import { BAD, NORMAL } from "../../lib/yard/yardFile.ts";
+import { fieldNotes, finalAnswers, type FieldNotes } from "../yard/fieldNotes.ts";
 import { startBrowser } from "./openPage.ts";
 import { screenshot } from "./screenshot.ts";
-import { tenYards, type FieldNotes } from "./tenYards.ts";
+import { expectAllClose } from "../closeTo.ts";
+import * as yardDigits from "./yardDigits.ts";
 
 // The page carries the build, so the build is what it is held against.
-const { readSite, settledRun, designStorm } = await import("../../dist/index.js");
-const { readAnswers, yardOf, proposeWorks, fileText, firstAnswers } = await import("../../dist/yards.js");
+const { readAnswers, yardOf, proposeWorks, firstAnswers } = await import("../../dist/yards.js");
 const { newPage } = await import("../../dist/yard/newPage.js");
 
 const program = (isWasm: boolean): string => readFileSync(new URL(`../../dist/newPage/${isWasm ? "page" : "scriptPage"}.js`, import.meta.url), "utf8");
@@ -21,9 +28,17 @@ const address = (isWasm: boolean): string => {
   return pathToFileURL(path).href;
 };
 
+const screens = fileURLToPath(new URL("../../out/screenshots/yards/", import.meta.url));
+
 let browser: Browser;
+/** a page with the library's run in it, to hold Chromium's digits against Node's */
+let engine: Page;
 beforeAll(async () => {
   browser = await startBrowser();
+  const bundle = await rolldown({ input: fileURLToPath(new URL("yardDigits.ts", import.meta.url)), platform: "browser" });
+  const { output: [{ code }] } = await bundle.generate({ format: "iife", name: "yard" });
+  engine = await browser.newPage();
+  await engine.addScriptTag({ content: code });
 });
 afterAll(() => browser.close());
 
@@ -50,34 +65,61 @@ async function phone(isWasm = true): Promise<Phone> {
   return { page, errors, taps: 0, typed: 0 };
 }
 
-/** Field notes typed as a thumb does: a tap for a field, a tap for the keyboard's next, a tap for a chip. */
-async function told(on: Phone, { answers }: FieldNotes): Promise<void> {
+/** What a thumb does for one line of the notes: a tap for a field, a tap for a chip, two for a row of a fill. */
+async function tell(on: Phone, key: string, text: string): Promise<void> {
   const { page } = on;
-  for (const [key, text] of Object.entries(answers)) {
-    const chip = page.locator(`[data-chip="${key}"]`);
-    if (key.startsWith("reading 2 ") && (await page.locator('[data-set-up="2"]').count()) === 0) {
-      await page.locator("#move").tap();
-      on.taps++;
-    }
-    const [word, depth] = key === "groundwater" ? (/^(seen|none) (.*)$/.exec(text)?.slice(1) ?? [text]) : [text];
-    const quoted = JSON.stringify(word);
-    const choice = page.locator(`[data-chip="${key}"][data-value=${quoted}], [data-quick="${key}"][data-value=${quoted}]`);
-    if ((await choice.count()) > 0) {
-      await choice.first().tap();
-      on.taps++;
-      if (depth !== undefined) {
-        // the chip has put the keyboard into the field of the depth
-        await page.keyboard.type(depth);
-        on.typed++;
-      }
-      continue;
-    }
-    const field = (await chip.count()) > 0 ? page.locator(`[data-typed="${key}"]`) : page.locator(`input[data-key="${key}"]`);
-    await field.tap();
+  const tap = async (at: Locator): Promise<void> => {
+    await at.tap();
     on.taps++;
-    await page.keyboard.type(text);
+  };
+  const type = async (what: string): Promise<void> => {
+    await page.keyboard.press("Control+a");
+    await page.keyboard.type(what);
     on.typed++;
+  };
+  if (key.startsWith("reading 2 ") && (await page.locator('[data-set-up="2"]').count()) === 0) await tap(page.locator("#move"));
+  if (key.startsWith("tape ") && !(await page.locator(`input[data-key="${key}"]`).isVisible())) await tap(page.locator("summary", { hasText: "By tape" }));
+  const fill = /^fill (\d)$/.exec(key)?.[1];
+  if (fill !== undefined) {
+    if ((await page.locator(".fill").count()) < Number(fill)) await tap(page.locator("#add-fill"));
+    for (const [row, reading] of text.split("; ").entries()) {
+      const [clock, tape] = /^(\S+) (.+)$/.exec(reading)!.slice(1) as [string, string];
+      for (const [column, figure] of [clock, tape].entries()) {
+        await tap(page.locator(".fill").nth(Number(fill) - 1).locator(".reading").nth(row).locator("input").nth(column));
+        await type(figure);
+      }
+    }
+    return;
   }
+  if (text.startsWith("=")) {
+    await tap(page.locator(`[data-say="${key}"] button`));
+    return;
+  }
+  const [word, depth] = key === "groundwater" ? (/^(seen|none) (.*)$/.exec(text)?.slice(1) ?? [text]) : [text];
+  const quoted = JSON.stringify(word);
+  const choice = page.locator(`[data-chip="${key}"][data-value=${quoted}], [data-quick="${key}"][data-value=${quoted}]`);
+  if ((await choice.count()) > 0) {
+    await tap(choice.first());
+    // the chip of a depth has put the keyboard into its field
+    if (depth !== undefined) await type(depth);
+    return;
+  }
+  const chip = page.locator(`[data-chip="${key}"]`);
+  await tap((await chip.count()) > 0 ? page.locator(`[data-typed="${key}"]`) : page.locator(`input[data-key="${key}"]`));
+  await type(text);
+}
+
+/** Field notes as they are typed, and what the page objected to on the way: what is yet to come is no objection. */
+async function told(on: Phone, typed: FieldNotes["typed"]): Promise<string[]> {
+  const objections: string[] = [];
+  for (const [key, text] of typed) {
+    await tell(on, key, text);
+    const said = (await on.page.locator(`[data-say="${key}"]`).allTextContents()).join("");
+    const book = (await on.page.locator("#book").textContent()) ?? "";
+    if (said !== "" && !/still to be told|^(?:At|Down to) what depth/.test(said)) objections.push(said);
+    if (/again$/.test(key) && book.includes("does not close")) objections.push(book);
+  }
+  return objections;
 }
 
 async function answered({ page }: Phone, facts: number): Promise<void> {
@@ -88,39 +130,122 @@ async function answered({ page }: Phone, facts: number): Promise<void> {
 
 const savedText = async ({ page }: Phone): Promise<string> => decodeURIComponent((await page.locator("#save").getAttribute("href"))!.replace(/^[^,]*,/, ""));
 
+/** The dialogue of `soakstep new` in a terminal of its own, every prompt answered from the same notes. */
+async function inTerminal(answers: Readonly<Record<string, string>>): Promise<{ readonly out: string; readonly text: string | null }> {
+  const place = mkdtempSync(join(tmpdir(), "soakstep-terminal-"));
+  const command = fileURLToPath(new URL("../../dist/command/main.js", import.meta.url));
+  const child = spawn(process.execPath, [command, "new"], { cwd: place });
+  let [out, answered] = ["", 0];
+  const readings = Object.keys(answers).filter((key) => key.startsWith("reading ") && !questions.some((question) => question.key === key));
+  let standing = 1;
+  const further = (): string => {
+    const [key] = readings;
+    if (key === undefined) return "";
+    const [, setUp, point] = /^reading (\d) (.*)$/.exec(key)!;
+    if (Number(setUp) > standing) {
+      standing++;
+      return "moved";
+    }
+    readings.shift();
+    return `${point!.replace(/ again$/, "")} ${answers[key]!}`;
+  };
+  const others: readonly (readonly [words: RegExp, key: (match: RegExpExecArray) => string])[] = [
+    [/^By tape from two corners/, () => "tape corners"], [/^From ([AB]) to the (box|pit|lid)\?/, ([, corner, point]) => `tape ${corner!} ${point!}`],
+    [/^Across the hole/, () => "hole diameter"], [/^From the tape's mark/, () => "hole bottom"], [/^Depth of water/, () => "hole water"],
+    [/^Fill (\d),/, ([, fill]) => `fill ${fill!}`],
+  ];
+  const reply = (prompt: string): string => {
+    if (prompt.startsWith("Any further reading")) return further();
+    if (/ y\/n: $/.test(prompt)) return "y";
+    const asked = questions.find(({ asks }) => prompt.startsWith(asks))?.key ?? others.flatMap(([words, key]) => {
+      const match = words.exec(prompt);
+      return match === null ? [] : [key(match)];
+    })[0];
+    if (asked === undefined) throw new Error(`expected a prompt of the questions, got ${prompt}`);
+    return (answers[asked] ?? "").replace(/^=/, "");
+  };
+  child.stdout.on("data", (data: Buffer) => {
+    out += data.toString();
+    const prompt = out.slice(answered).split("\n").at(-1)!;
+    if (!prompt.endsWith(": ") || !child.stdin.writable) return;
+    answered = out.length;
+    child.stdin.write(`${reply(prompt)}\n`);
+  });
+  await new Promise<void>((done) => child.on("close", () => {
+    done();
+  }));
+  const [file] = readdirSync(join(place, "out")).filter((name) => name.endsWith(".json"));
+  return { out, text: file === undefined ? null : readFileSync(join(place, "out", file), "utf8") };
+}
+
+const SAME = { relative: 1e-12, absolute: 1e-13, because: "tables of the works end in an engine's own digit of arc and power" };
+const rows: string[] = [];
+
 describe("ten made-up yards from pages of field notes, on a phone by touch alone", () => {
-  test.each(tenYards.map((notes) => [notes.answers["name"]!, notes] as const))("%s", async (_, notes) => {
-    const on = await phone();
-    await told(on, notes);
-    await answered(on, notes.facts ?? 12);
-    const { page } = on;
+  test.each(fieldNotes.map((notes) => [`${notes.name}: ${notes.about}`, notes] as const))("%s", async (_, notes) => {
+    const phoned = await phone();
+    const { page } = phoned;
+    const objections = await told(phoned, notes.typed);
+    await answered(phoned, notes.facts);
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(360);
-    const yard = yardOf(readAnswers(notes.answers).told!);
-    const proposal = await proposeWorks(yard);
-    const six = (await firstAnswers(proposal)).answers;
-    expect((await page.locator("#six h3 + p").allTextContents())).toEqual(six.map(({ answer }: { answer: string }) => answer));
+    const answers = finalAnswers(notes);
+    const proposal = await proposeWorks(yardOf(readAnswers(answers).told!));
+    const first = await firstAnswers(proposal);
+    expect(proposal.kind).toBe(notes.ends);
+    const shown = await page.locator("#six > div").allInnerTexts();
+    expect(shown.map((text) => text.split("\n").filter((line) => line !== ""))).toEqual(
+      first.answers.map(({ question, answer, band }: FirstAnswer) => [question, answer, band].filter((line) => line !== "")));
+    // all six on one screen over the bar, reached by one tap
+    await page.locator("#brief").tap();
+    phoned.taps++;
+    const [top, foot] = await page.evaluate(() => {
+      const boxes = [...document.querySelectorAll("#six > div")].map((each) => each.getBoundingClientRect());
+      return [boxes[0]!.top, boxes.at(-1)!.bottom - document.querySelector(".bar")!.getBoundingClientRect().top] as const;
+    });
+    expect([top >= 0, foot <= 0, [top, foot]]).toEqual([true, true, expect.anything()]);
+    mkdirSync(screens, { recursive: true });
+    await page.screenshot({ path: join(screens, `${fileName({ name: notes.name }).replace(".json", "")}-six.png`) });
+    // the terminal, told the same, says the same and writes the same file to the last bit
+    const terminal = await inTerminal(answers);
+    const flat = terminal.out.replace(/\s+/g, " ");
+    for (const { answer, band } of first.answers) expect([flat.includes(answer), flat.includes(band)]).toEqual([true, true]);
     if (proposal.kind === "works") {
       await page.locator("#save").tap();
-      on.taps++;
-      // the same file as the command's, to the last bit, and the same run
-      expect(await savedText(on)).toBe(fileText(proposal.file));
-      const site = readSite(await savedText(on));
-      const rain = designStorm(site.storms[1]!.options as never);
-      expect(settledRun(site, rain).peaks).toEqual(settledRun(proposal.site, rain).peaks);
-    }
-    expect(proposal.kind).toBe(notes.ends);
-    console.log(`${notes.answers["name"]}: ${on.taps} taps, ${on.typed} values typed; ${six[1]!.answer.slice(0, 70)}`);
-    expect(on.taps).toBeLessThanOrEqual(40);
-    await screenshot(page, `new-${notes.answers["name"]!.toLowerCase().replaceAll(" ", "-")}-360`);
-    expect(on.errors).toEqual([]);
+      phoned.taps++;
+      const text = await savedText(phoned);
+      expect(text).toBe(terminal.text);
+      // and the same run: a file of the same bits in the same stepper, whose digits.test.ts holds both engines to one digit from one table
+      for (const name of [NORMAL, BAD]) {
+        const at = (values: readonly number[], i: number): number => values[i]!;
+        const digits = await engine.evaluate(
+          ([file, storm]) => (globalThis as unknown as { yard: typeof yardDigits }).yard.runDigits(file!, storm!), [text, name]);
+        const here = yardDigits.runDigits(text, name);
+        expectAllClose(here.map((expected, i) => ({ what: `number ${i} of the ${name}`, value: at(digits, i), expected })), SAME);
+      }
+    } else expect(terminal.text).toBeNull();
+    // every objection was answered by typing or tapping once more, and nothing was typed twice without one
+    expect(objections).toHaveLength(notes.typed.length - Object.keys(answers).length);
+    rows.push(`| ${notes.name} | ${notes.about} | ${phoned.taps} | ${phoned.typed} | ${objections.length} | ${first.answers[1]!.answer} |`);
+    expect(phoned.taps).toBeLessThanOrEqual(40);
+    await screenshot(page, `new-${fileName({ name: notes.name }).replace(".json", "")}-360`);
+    expect(phoned.errors).toEqual([]);
     await page.context().close();
+  });
+  afterAll(() => {
+    console.log(["| yard | what is hard | taps | values typed | wrong turns | how large |", "| --- | --- | --- | --- | --- | --- |", ...rows].join("\n"));
   });
 });
 
+/** A gentle yard, for what the ten do not try. */
+const alder: Readonly<Record<string, string>> = {
+  "name": "Alder Close", "region": "US", "rain": "1.5", "roof": "42 x 28 - 10 x 8", "reading 1 benchmark": "4.21", "reading 1 house": "3' 6\"",
+  "reading 1 box": "4' 3 1/2\"", "reading 1 pit": "5.1", "reading 1 lid": "7", "reading 1 benchmark again": "4.22", "boxToPit": "12", "pitToLid": "45",
+  "houseToPit": "15", "soil": "loam", "groundwater": "none 8", "room": "30 x 12", "wanted": "dry lawn in a normal storm",
+};
+
 test("a saved yard opens again with its readings, its changes by hand and its saved text", async () => {
   const on = await phone();
-  const [notes] = tenYards;
-  await told(on, notes!);
+  await told(on, Object.entries(alder));
   await answered(on, 12);
   const { page } = on;
   await page.locator("#key-list summary", { hasText: "chamber bank" }).tap();
@@ -145,8 +270,8 @@ test("a saved yard opens again with its readings, its changes by hand and its sa
 
 test("the town's table is read from its file, and the room for the pit is drawn", async () => {
   const on = await phone();
-  const { rain: _, ...answers } = tenYards[0]!.answers;
-  await told(on, { answers, ends: "works" });
+  const { rain: _, ...answers } = alder;
+  await told(on, Object.entries(answers));
   const path = join(folder, "town.csv");
   writeFileSync(path, [
     "Point precipitation frequency estimates (inches)", "NOAA Atlas 14 Volume 0 Version 1", "Time series type: Partial duration", "Latitude: 10.5 Degree", "Longitude: -20.5 Degree",
@@ -169,7 +294,7 @@ test("the town's table is read from its file, and the room for the pit is drawn"
 
 test("what is wrong or unlikely is said beside its field, and asked back with one tap", async () => {
   const on = await phone();
-  await told(on, { answers: { "region": "US", "roof": "1600 sf", "reading 1 box": "4.3", "reading 1 pit": "5", "reading 1 lid": "7", "pitToLid": "14 m", "boxToPit": "twelve" }, ends: "works" });
+  await told(on, Object.entries({ "region": "US", "roof": "1600 sf", "reading 1 box": "4.3", "reading 1 pit": "5", "reading 1 lid": "7", "pitToLid": "14 m", "boxToPit": "twelve" }));
   const said = (key: string): Promise<string | null> => on.page.locator(`[data-say="${key}"]`).textContent();
   await expect.poll(() => said("pitToLid")).toContain("14 m is 45.9 ft: is that the unit you mean");
   await expect.poll(() => said("boxToPit")).toContain("expected a length");
@@ -184,7 +309,7 @@ test("what is wrong or unlikely is said beside its field, and asked back with on
 
 test("the distance to the house is pulled on its picture, by thumb and by keys, and is told then", async () => {
   const on = await phone();
-  await told(on, tenYards[0]!);
+  await told(on, Object.entries(alder));
   await answered(on, 12);
   const { page } = on;
   const picture = page.locator("#wall-picture");
@@ -203,7 +328,7 @@ test("the distance to the house is pulled on its picture, by thumb and by keys, 
 test("a test at the hole says when it is enough", async () => {
   const on = await phone();
   const { page } = on;
-  await told(on, { answers: { "region": "US", "soil": "test at the hole", "hole diameter": "8", "hole bottom": "24" }, ends: "works" });
+  await told(on, Object.entries({ "region": "US", "soil": "test at the hole", "hole diameter": "8", "hole bottom": "24" }));
   const reading = async (fill: number, row: number, clock: string, tape: string): Promise<void> => {
     const inputs = page.locator(".fill").nth(fill).locator(".reading").nth(row).locator("input");
     await inputs.nth(0).fill(clock);

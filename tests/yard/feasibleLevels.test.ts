@@ -27,11 +27,11 @@ describe("levels of the works as linear inequalities", () => {
     const byHand = {
       boxOutlet: 49.74, // 50 - 0.11 pipe - 0.15 cover
       stoneTop: 49.5, // 49.8 - 0.30 cover
-      pitInlet: 49.39, // under the stone top by its own 0.11, lower than the fall of 0.05 from 49.74 asks
+      pitInlet: 49.33, // 49.5 - 0.05 over the chambers - 0.01 for rounding - its own 0.11, lower than the fall of 0.05 from 49.74 asks
       pitFloor: 48.3, // 1.20 of stone, the most
-      trenchInlet: 49.39, // not above the pipe from the box, nor the stone top less 0.11
-      trenchInletEnd: 49.38, // 1 in 100 over 1 m
-      trenchHigh: 49.25, // 49.7 - 0.30 stone - 0.15 cover, lower than 49.38 - 0.0565 under the inlet
+      trenchInlet: 49.33, // not above the pipe from the box, and under the chambers' tops like it
+      trenchInletEnd: 49.32, // 1 in 100 over 1 m
+      trenchHigh: 49.25, // 49.7 - 0.30 stone - 0.15 cover, lower than 49.32 - 0.0565 under the inlet
       trenchLow: 48.75, // 49.2 - 0.30 - 0.15, lower than the fall of 0.06 from 49.25 asks
       crest: 49.175, // an inch, 25 mm, under the turf at the lid
     };
@@ -62,6 +62,9 @@ describe("levels of the works as linear inequalities", () => {
     expect(found.missed.map(({ rules, by }) => [rules, by.toFixed(6)])).toEqual([
       [["cover at the box", "no water back into the box"], "0.147000"],
     ]);
+    expect([found.missed[0]!.lacks, found.missed[0]!.cure]).toEqual([
+      "water will stand back in the box", "raise the box 15 cm or move the lid 5 m down the slope",
+    ]);
     expect(found.missed[0]!.remedies.map(({ what, by, words }) => [what, by.toFixed(4), words])).toEqual([
       ["box", "0.1470", "raise the box 15 cm"],
       ["lid", "4.9000", "move the lid 5 m down the slope"],
@@ -70,6 +73,19 @@ describe("levels of the works as linear inequalities", () => {
       "The ground does not have room for 150 mm of soil over the pipe where it leaves the box and a lid that opens below the outlet of the box: 15 cm is lacking. " +
         "What would: raise the box 15 cm or move the lid 5 m down the slope.",
     );
+  });
+
+  test("over near groundwater the pit is as shallow as it can be, and what stands in water is said", () => {
+    // the stone's top at 49.8 - 0.30 = 49.5, 0.50 of stone at least: a floor at 49.0, under water at 49.2, over water at 48.6
+    const of = (groundwater: number): readonly [floor: number, lacks: string | undefined] => {
+      const found = feasibleLevels({ ...slope, groundwater }, parts, "si");
+      if (found.kind !== "levels") throw new Error(found.missed.words);
+      return [Number(found.levels.pitFloor.toFixed(6)), found.missed[0]?.lacks];
+    };
+    expect(of(49.2)).toEqual([49, "the pit would stand 20 cm deep in groundwater"]);
+    expect(of(48.6)).toEqual([49, "only 40 cm of soil is left between the pit and the groundwater"]);
+    // a metre under the least stone is wished: here it can be had, with less than the most stone
+    expect(of(47.9)).toEqual([48.9, undefined]);
   });
 
   test("whatever the ground, the levels keep every rule, and each remedy alone mends what it is said to mend", () => {

@@ -88,7 +88,10 @@ describe("what was typed becomes a survey", () => {
       fills: [{ time: ["0 min", "30 min", "60 min"], down: ["11 1/2 in", "13 in", "14 1/4 in"] }, { time: ["0 min", "30 min"], down: ["11 1/2 in", "12 3/4 in"] }],
     } });
     expect(readAnswers({ ...lawn, "soil": "30 min/in", "hole diameter": "6", "hole water": "12" }).told?.survey["soil"]).toEqual({ test: { kind: "percolationHole", diameter: "6 in", waterDepth: "12 in", minutesPerInch: 30 } });
-    expect(readAnswers({ ...lawn, soil: "30 min/in" }).problems).toHaveProperty("soil");
+    expect(readAnswers({ ...lawn, soil: "30 min/in" })).toMatchObject({
+      told: null, problems: {}, facts: 11,
+      waiting: { soil: "Of the hole in which the minutes were read are still to be told: its diameter, and how deep the water stood." },
+    });
   });
 
   test("a second place of the instrument, and tape from two corners", () => {

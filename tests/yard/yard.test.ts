@@ -10,6 +10,8 @@ import { differences, fileKeys, fileText, withChanges } from "../../lib/yard/fil
 import { firstAnswers, firstQuestions, runOf } from "../../lib/yard/firstAnswers.ts";
 import { holeVerdict } from "../../lib/yard/holeVerdict.ts";
 import { nearHouse, nearHouseWords } from "../../lib/yard/nearHouse.ts";
+import { clashes } from "../../lib/plan/clashes.ts";
+import { fieldNotes, finalAnswers } from "./fieldNotes.ts";
 import { moundRise } from "../../lib/ground/mound/moundRise.ts";
 import { proposeWorks, type WorksProposed } from "../../lib/yard/proposeWorks.ts";
 import { readAnswers, type Answers } from "../../lib/yard/questions.ts";
@@ -90,9 +92,12 @@ describe("a yard that was told", () => {
     expect(answers.map(({ question }) => question)).toEqual(firstQuestions);
     expect(answers.every(({ answer }) => answer.length > 20 && !/NaN|undefined|Infinity/.test(answer))).toBe(true);
     const gallons = (volume: number): string => `${Number((volume / 0.003785411784).toPrecision(3))} gal`;
-    expect(answers[3]!.answer).toContain(`the lid lets out ${gallons(runs!.bad.ledger.emitter)}`);
+    expect(answers[3]!.answer).toContain(`Bad (3.00 in): ${gallons(runs!.bad.ledger.emitter)} out at the lid`);
     expect(answers[1]!.answer).toContain(`${proposal.chambers} chambers in a pit ${proposal.chambers * 3} ft long`);
-    expect(answers[0]!.answer).toContain("The pit lies 9 ft from the house, and Minnesota asks for 10 ft.");
+    expect(answers[0]!.band).toContain("9 ft to the house: Minnesota asks for 10 ft.");
+    expect(answers[0]!.more).toContain("The pit lies 9 ft from the house, and Minnesota asks for 10 ft.");
+    // each stands in two lines of a phone and its band in two more
+    for (const { answer, band } of answers) expect([answer.length <= 130, band.length <= 130, band !== ""]).toEqual([true, true, true]);
     expect(sharpeners[0]!.fact).toBe("A test hole where the pit will be");
   });
 
@@ -104,7 +109,8 @@ describe("a yard that was told", () => {
     );
     expect(site.units).toBe("si");
     const { answers } = await firstAnswers(await proposed(bare));
-    expect(answers[5]!.answer).toMatch(/^Any size: the soil is not tested/);
+    expect(answers[5]!.answer).toMatch(/^A size, a dry lawn.*, a dry pit before the rain, a dry wall, or a permit\.$/);
+    expect(answers[5]!.more).toEqual(expect.arrayContaining([...yard.assumed]));
   });
 
   test("without a place for a lid is a pit by itself", async () => {
@@ -121,9 +127,37 @@ describe("a yard that was told", () => {
     expect(proposal.kind).toBe("impossible");
     const { answers } = await firstAnswers(proposal);
     expect(answers[0]!.answer).toMatch(
-      /^Not before the levels are changed: The ground does not have room for .*What would: move the lid \d+ ft down the slope\.$/,
+      /^Not as told: move the lid \d+ ft down the slope\.$/,
     );
+    expect(answers[0]!.more[0]).toMatch(/^The ground does not have room for .*What would: move the lid \d+ ft down the slope\.$/);
+    // and roughly how large it is then
+    expect(answers[1]!.answer).toMatch(/^Once that is done: \d+ chambers? in a pit /);
   });
+
+  test("without room for a single chamber is told so", async () => {
+    const proposal = await proposeWorks(yardOf(readAnswers({ ...slope, room: "30 x 3" }).told!));
+    expect(proposal.kind).toBe("impossible");
+    const { answers } = await firstAnswers(proposal);
+    expect(answers[0]!.answer).toBe("Not as told: find a place of 4 ft × 3 ft or more for the pit.");
+    expect(answers[0]!.band).toBe("What is lacking: 12 in of room for a pit.");
+    expect(answers[0]!.more).toEqual(["The room of 30 ft × 3 ft does not hold the pit of one chamber, 4 ft wide and 3 ft long: 12 in is lacking."]);
+  });
+
+  test("beside a lower neighbour promises no dry lot there", async () => {
+    const of = async (reading: string): Promise<string> => {
+      const { answers } = await firstAnswers(await proposed({ ...slope, "reading 1 neighbour": reading }));
+      return `${answers[5]!.answer} ${answers[5]!.more.join(" ")}`;
+    };
+    expect(await of("8.4")).toMatch(/a dry lot next door.*The neighbour’s line lies 17 in lower than the lid/s);
+    expect(await of("6.8")).not.toContain("next door");
+  });
+
+  test.each(fieldNotes.filter(({ ends }) => ends === "works").map((notes) => [notes.name, notes] as const))(
+    "%s: what is proposed fits as drawn, by the crew's own list", async (_, notes) => {
+      const { site } = await proposed(finalAnswers(notes));
+      expect(clashes(site, Infinity)).toEqual([]);
+    },
+  );
 
   test("whose book does not close is refused with the slip", () => {
     expect(() => yardOf(readAnswers({ ...slope, "reading 1 benchmark again": "3.21" }).told!)).toThrow(
@@ -307,6 +341,16 @@ describe("soakstep new in a terminal", () => {
     expect(status).toBe(0);
     expect(out).toContain('expected a length such as "2.5 ft", "18 in" or "0.75 m", got "lots"');
     expect(out).toContain("12 m is 39.4 ft: is that the unit you mean, where others are in ft? y/n: ");
+  });
+
+  test("takes a hole's readings, and minutes for an inch with its hole", async () => {
+    const fills = ["8", "24", "8:15 12; 8:45 14; 9:15 15 3/4", "9:20 12; 9:50 13.9; 10:20 15.6"];
+    const hole = await dialogue([...typed.slice(0, 18), "test at the hole", ...fills, ...typed.slice(19)]);
+    expect([hole.status, hole.err]).toEqual([0, ""]);
+    expect(hole.out).toMatch(/One more fill: .*Enough: the last two fills agree/s);
+    const minutes = await dialogue([...typed.slice(0, 18), "30 min/in", "6", "12", ...typed.slice(19)]);
+    expect([minutes.status, minutes.err]).toEqual([0, ""]);
+    expect(readFileSync(join(minutes.folder, "alder-close.json"), "utf8")).toContain('"minutesPerInch": 30');
   });
 
   test("with nobody at the keys writes the page alone; an end too early says what is lacking", async () => {
