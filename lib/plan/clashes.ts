@@ -1,7 +1,6 @@
 import { greatestOf } from "../numerics/extremes.ts";
 import { isBelow } from "../site/judge.ts";
 import type { Site } from "../site/site.ts";
-import { FLUSH } from "../site/siteNotes.ts";
 import { chamberLayout } from "./chamberLayout.ts";
 
 /** Something that cannot be built as it is drawn: what, where, and by how much [m]. */
@@ -37,7 +36,7 @@ export function clashes(site: Site, shoredFrom: number): Clash[] {
   if (trench !== null) {
     const crown = trench.inlet.outletInvert + trench.inlet.diameter;
     if (isBelow(trench.stoneTop.high, crown)) found.push({ kind: "crownOverTrenchStone", pipe: "toTrench", by: crown - trench.stoneTop.high });
-    if (emitter !== null && emitter.dischargesTo === null && isBelow(emitter.crest, trench.ground.low - FLUSH)) {
+    if (emitter !== null && emitter.dischargesTo === null && isBelow(emitter.crest, trench.ground.low)) {
       found.push({ kind: "lidUnderGround", pipe: null, by: trench.ground.low - emitter.crest });
     }
   }

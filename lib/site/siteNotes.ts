@@ -187,7 +187,7 @@ function emitterNotes({ emitter, overflowTrench, lowSpot, units }: Noted): strin
 }
 
 /** A lid further from the turf than this is not at the surface: a pop-up lid stands an inch or so proud, or as much below [m]. */
-export const FLUSH = 0.05;
+const FLUSH = 0.05;
 
 /** Beside a low spot the emitter stands lower than the ground over the trench, and the file does not say how low. */
 function lidNotes(crest: number, ground: number, units: UnitSystem): string[] {
