@@ -10,7 +10,7 @@ import { readSite } from "../site/readSite.ts";
 import { overlaid } from "../site/variants.ts";
 import type { Site } from "../site/site.ts";
 import type { RecordedStorm } from "../study/criteria.ts";
-import { depthText, levelText, volumeText } from "../text/format.ts";
+import { volumeText } from "../text/format.ts";
 import { describe } from "../text/describe.ts";
 import { InputError, type Problem } from "../text/problem.ts";
 
@@ -131,8 +131,10 @@ function losses(drawn: Site, built: Site, storage: AsBuiltResult["storage"], sto
     }
   }
   if (storage.built < (1 - LATER / 2) * storage.drawn) out.push(`There is room for ${volumeText(storage.drawn - storage.built, units)} less than was drawn.`);
-  const known = new Set(drawn.notes);
-  built.notes.filter((note) => !known.has(note)).forEach((note) => out.push(note));
+  // the same words with other figures are no news
+  const wordsOf = (note: string): string => note.replace(/\d[\d.,]*/g, "");
+  const known = new Set(drawn.notes.map(wordsOf));
+  built.notes.filter((note) => !known.has(wordsOf(note))).forEach((note) => out.push(note));
   return out;
 }
 
@@ -156,10 +158,4 @@ function changesOf(file: Data, parts: Data, path: string): AsBuiltResult["change
 export function stormAnswer(site: Site, rain: Hyetograph): StormAnswer {
   const run = settledRun(site, rain, { until: rain.time.at(-1)! + LOOKED });
   return { peak: run.peaks["chamberBank"]!.level, emitted: run.emitted, spilled: run.spilled, empty: drainedWithin(run).empty };
-}
-
-/** The pit's highest water and what else a table of storms has, as people write them. */
-export function stormText({ peak, emitted, spilled, empty }: StormAnswer, { units, chamberBank: { floor } }: Site): string {
-  const out = [emitted >= NOTHING ? `${volumeText(emitted, units)} by the emitter` : "", spilled >= NOTHING ? `${volumeText(spilled, units)} elsewhere` : ""].filter((each) => each !== "");
-  return `pit up to ${levelText(peak, units)} (${depthText(peak - floor, units)}), ${out.length === 0 ? "nothing comes out" : `out: ${out.join(", ")}`}, empty ${drainText(empty)}`;
 }

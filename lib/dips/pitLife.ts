@@ -1,4 +1,5 @@
 import { durationText, threeFigures } from "../text/format.ts";
+import { capital } from "../text/words.ts";
 import { InputError } from "../text/problem.ts";
 import { YEAR } from "../text/unitTable.ts";
 import { optionReader } from "../text/optionReader.ts";
@@ -87,7 +88,7 @@ export function pitLife(file: unknown, recorded: readonly RecordedStorm[] = []):
     }
     if (typeof entry["cleaned"] === "string") add("cleaned", `Cleaned: ${entry["cleaned"]}.`);
     if (typeof entry["lid"] === "string") add("lid", `The lid was seen ${entry["lid"]}.`);
-    if (typeof entry["note"] === "string") add("note", /[.!?]$/.test(entry["note"]) ? entry["note"] : `${entry["note"]}.`);
+    if (typeof entry["note"] === "string") add("note", capital(/[.!?]$/.test(entry["note"]) ? entry["note"] : `${entry["note"]}.`));
   });
   if (problems.length > 0) throw new InputError("The diary cannot be used:", problems);
   const inTime = <T extends { readonly years: number }>(all: readonly T[]): T[] => all.toSorted((a, b) => a.years - b.years);
