@@ -344,7 +344,7 @@ describe("the command", () => {
     expect(life).toMatchObject({ status: 0, err: "" });
     expect(life.out).toMatch(/^By the measurement of 2026-06-01: After “.*” the pit is .* The drawing promised /);
     const page = readFileSync(join(folder, "out", "lane-measured.html"), "utf8");
-    for (const words of ["The life of the pit", "Found as built: chamberBank (by staff).", "first fill."]) expect(page).toContain(words);
+    for (const words of ["The life of the pit", "Found as built: chamberBank (by staff).", "First fill."]) expect(page).toContain(words);
   });
 
   test("takes a file's name before a command's", async () => {
