@@ -1,15 +1,17 @@
-import { LESSON_HOURS, lessonTable, slope, TOP_PLACE, type LessonState } from "../study/lesson.ts";
+import { LESSON_DAMP, LESSON_HOURS, lessonRise, lessonTable, slope, TOP_PLACE, type LessonState } from "../study/lesson.ts";
 import type { Run } from "../simulate/run.ts";
 import { momentText } from "../text/hours.ts";
-import type { Annotation, Figure, LineTrace } from "./figure.ts";
+import type { Annotation, Figure, FillPattern, LineTrace } from "./figure.ts";
 import { drawnTimes } from "./drawnTimes.ts";
 import type { FigureOptions } from "./levelFigure.ts";
 import { baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig } from "./look.ts";
-import { placeLabels } from "./placeLabels.ts";
-import { DEEP_WATER, OUTLINE, rectangle, THIN, WATER, type DrawnArea, type Point } from "./sectionArea.ts";
+import { labelCurves, type NamedCurve } from "./labelCurves.ts";
+import { NARROW } from "./plotEdges.ts";
+import { DEEP_WATER, OUTLINE, rectangle, SATURATED, SOAKED, THIN, WATER, type DrawnArea, type Point } from "./sectionArea.ts";
 import { GROUNDWATER, STONE } from "./sectionDrawing.ts";
 import { HALO } from "./sectionText.ts";
 import { shortNumber } from "../text/shortNumber.ts";
+import { textWidth } from "./textWidth.ts";
 
 const LEFT = 40;
 const RIGHT = 12;
@@ -19,10 +21,13 @@ const SEEN = { from: -16, to: 41, low: 16.8, high: 25.4 } as const;
 const HOLLOW = { middle: -7.5, half: 6.5 } as const;
 const MOST_STRETCH = 5;
 
+/** The pit's two ends along the slope, and the ends of the step it lies in, dug level, from its middle [m]. */
+const PIT_HALF = 2.5;
+const STEP_HALF = 3.2;
+
 /** How high the ground stands at a place along the slope [m]. */
 function groundAt(along: number, pit: number, up: number): number {
-  // the pit lies in a step of its own, dug level
-  if (Math.abs(along - pit) <= 3.2) return 20 + up;
+  if (Math.abs(along - pit) <= STEP_HALF) return 20 + up;
   if (along < HOLLOW.middle - HOLLOW.half) return 19.78;
   if (along < HOLLOW.middle + HOLLOW.half) return 19.4 + 0.38 * Math.abs((along - HOLLOW.middle) / HOLLOW.half) ** 2;
   if (along < 0) return 19.78 + 0.22 * ((along - HOLLOW.middle - HOLLOW.half) / (-HOLLOW.middle - HOLLOW.half));
@@ -31,7 +36,8 @@ function groundAt(along: number, pit: number, up: number): number {
 
 /**
  * The lesson's slope from the side at an hour: the works where they stand, the water table through all of it, the hollow at its foot
- * and the house at its top. Groundwater in the pit has its own hatch, the room left is outlined.
+ * and the house at its top, how far what soaks away lifts the table, and the ground that it keeps damp at the house. Groundwater in the
+ * pit has its own hatch, the room left is outlined; nothing else is dashed.
  */
 export function lessonSlopeFigure(run: Run, state: LessonState, time: number, options: FigureOptions = {}): Figure {
   const width = options.width ?? 960;
@@ -44,26 +50,31 @@ export function lessonSlopeFigure(run: Run, state: LessonState, time: number, op
     text: words, x: shortNumber(x), y: shortNumber(y), xref: "x", yref: "y", xanchor, yanchor, showarrow: false, font: font(small, color), bgcolor: HALO,
   });
   const { floor } = run.site.chamberBank;
-  const pit = state.place * slope.run;
-  const level = run.level("chamberBank", time);
-  const depth = level - floor;
+  const depth = run.level("chamberBank", time) - floor;
   const stretch = Math.round((up / across) * 10) / 10;
+  const narrow = width < NARROW;
+  const side = freeSide(state);
+  const low = SEEN.low + 6 / up;
+  const table = `groundwater ${lessonTable(time, state.place * slope.perPlace).toFixed(2)} m${narrow ? "" : " at the pit"}`;
   return {
-    data: drawing(run, state, time).map((area) => trace(area)),
+    data: drawing(run, state, time, { across, up }).map((area) => trace(area)),
     layout: {
-      ...baseLayout(width), height: Math.round(height + 8), margin: { l: LEFT, r: RIGHT, t: 4, b: 4 }, hovermode: false, dragmode: false,
+      ...baseLayout(width), height: Math.round(height + TOP + 4), margin: { l: LEFT, r: RIGHT, t: TOP, b: 4 },
+      hovermode: false, dragmode: false,
       xaxis: { range: [SEEN.from, SEEN.to], showgrid: false, zeroline: false, showticklabels: false, fixedrange: true },
       yaxis: { ...quietAxis(width), range: [SEEN.low, SEEN.high], showgrid: false, fixedrange: true, nticks: 9 },
       annotations: [
-        ...(state.groundwater ? [text(`groundwater ${lessonTable(time, state.place * slope.perPlace).toFixed(2)} m at the pit`, SEEN.from + 0.4, SEEN.low + 0.1, lines.rain.color)]
-          : [text("groundwater far below", SEEN.from + 0.4, SEEN.low + 0.1, lines.rain.color)]),
+        { text: "level, m", x: 0, y: 1, xref: "paper", yref: "paper", xanchor: "left", yanchor: "bottom", xshift: -LEFT + 8, yshift: 4, showarrow: false, font: font(small, ink.text) },
+        text(state.groundwater ? table : "groundwater far below", SEEN.from + 0.4, low, lines.rain.color),
         text("house", slope.wall + 4, 24.2, ink.soft, "center", "middle"),
-        text(width < 560 ? "cellar" : "cellar floor", slope.wall + 4, slope.cellar + 0.1, ink.soft, "center"),
-        ...(depth > 0.02 ? [text(`<b>${depth.toFixed(2)} m</b>`, pit + 2.8, level, lines.pit.color, "left", "middle")] : [text("dry", pit + 2.8, floor + 0.1, lines.pit.color)]),
-        text(`10 m, heights stretched ${stretch} times`, SEEN.to - 0.4, SEEN.low + 0.35, ink.text, "right"),
+        text(narrow ? "cellar" : "cellar floor", slope.wall + 4, slope.cellar + 0.1, ink.soft, "center"),
+        ...(state.groundwater && !narrow ? [text("damp", SEEN.to - 0.4, lessonTable(time, (SEEN.to * slope.perPlace) / slope.run) + LESSON_DAMP / 2, lines.rain.color, "right", "middle")] : []),
+        text(depthWords(depth), side.at(16 / across), floor + Math.max(depth / 2, 9 / up), lines.pit.color, side.anchor, "middle"),
+        text(`10 m, heights stretched ${stretch} times`, SEEN.to - 0.4, low + 4 / up, ink.text, "right"),
         ...(state.runOn ? [{
-          text: width < 560 ? "" : "run-on", x: 4, y: groundAt(7, -99, 0) + 0.5, xref: "x" as const, yref: "y" as const, xanchor: "left" as const, yanchor: "bottom" as const,
-          showarrow: true, ax: 70, ay: -20, arrowcolor: lines.lowSpot.color, arrowwidth: 2, font: font(small, lines.lowSpot.color),
+          text: narrow ? "" : "run-on", ...(state.place < 5 ? { x: 13, y: 23 } : { x: -5, y: 20.7 }), xref: "x" as const, yref: "y" as const, xanchor: "left" as const, yanchor: "bottom" as const,
+          showarrow: true, ax: narrow ? 36 : 70, ay: narrow ? -11 : -20, arrowcolor: lines.lowSpot.color, arrowwidth: 2,
+          font: font(small, lines.lowSpot.color),
         }] : []),
       ],
       shapes: [],
@@ -71,6 +82,19 @@ export function lessonSlopeFigure(run: Run, state: LessonState, time: number, op
     config: quietConfig(), answer, description: `The slope from the side at ${momentText(time)}. ${answer}`,
   };
 }
+
+function depthWords(depth: number): string {
+  return depth > 0.02 ? `<b>${depth.toFixed(2)} m</b>` : "dry";
+}
+
+/** The side of the pit on which its water is measured: uphill, where no step or hollow is near, but near the house downhill. */
+function freeSide({ place }: LessonState): { readonly at: (away: number) => number; readonly anchor: "left" | "right" } {
+  const pit = place * slope.run;
+  return place < 8 ? { at: (away) => pit + PIT_HALF + away, anchor: "left" } : { at: (away) => pit - PIT_HALF - away, anchor: "right" };
+}
+
+/** room for the axis' name [px] */
+const TOP = 24;
 
 function trace({ points, fill, pattern, line }: DrawnArea): LineTrace {
   return {
@@ -80,31 +104,89 @@ function trace({ points, fill, pattern, line }: DrawnArea): LineTrace {
   };
 }
 
-function drawing(run: Run, { place, groundwater, runOn: _ }: LessonState, time: number): DrawnArea[] {
+function drawing(run: Run, state: LessonState, time: number, scale: { readonly across: number; readonly up: number }): DrawnArea[] {
+  const { place } = state;
   const up = place * slope.perPlace;
   const pit = place * slope.run;
-  const along = Array.from({ length: 229 }, (_each, i) => SEEN.from + (i / 228) * (SEEN.to - SEEN.from));
+  const along = [...Array.from({ length: 229 }, (_each, i) => SEEN.from + (i / 228) * (SEEN.to - SEEN.from)),
+    // both sides of the step's ends, so that they stand upright
+    ...[pit - STEP_HALF, pit + STEP_HALF].flatMap((end) => [end - 1e-6, end, end + 1e-6])].sort((a, b) => a - b);
   const ground = along.map((x): Point => [x, groundAt(x, pit, up)]);
+  const { floor, stoneTop } = run.site.chamberBank;
+  const level = run.level("chamberBank", time);
+  return [
+    { points: [...ground, [SEEN.to, SEEN.low], [SEEN.from, SEEN.low]], fill: GROUND.bgcolor, pattern: GROUND },
+    ...waterTable(run, state, time, ground),
+    ...house(),
+    ...works(run, state, time),
+    ...(level > stoneTop ? [{ points: rectangle({ from: pit - PIT_HALF, to: pit + PIT_HALF }, stoneTop, level), fill: SOAKED }] : []),
+    ...pond(run.level("lowSpot", time), ground),
+    { points: ground, line: { color: "#6b5636", width: 2.4, dash: "solid" } },
+    // the grate in the hollow, and its way into the pit's stone
+    ...(place === 0 ? [{ points: [[-4, 19.52], [-3.2, 19.52], [-PIT_HALF, stoneTop - 0.1]] as Point[], line: { color: lines.lowSpot.color, width: 3, dash: "solid" as const } }] : []),
+    ...depthMark(freeSide(state).at(8 / scale.across), floor, level, scale),
+    { points: [[SEEN.to - 10.4, SEEN.low + 6 / scale.up], [SEEN.to - 0.4, SEEN.low + 6 / scale.up]], line: { color: ink.text, width: 1.4, dash: "solid" } },
+  ];
+}
+
+/** The water table: the ground tinted below it, how far what soaks away lifts it, and the ground at the house that it keeps damp. */
+function waterTable(run: Run, { place, groundwater }: LessonState, time: number, ground: readonly Point[]): DrawnArea[] {
+  if (!groundwater) return [];
+  const pit = place * slope.run;
   const table = (x: number): number => lessonTable(time, (x * slope.perPlace) / slope.run);
+  const line = ground.map(([x, top]): Point => [x, Math.min(table(x), top)]);
+  const rises = risesOf(run, pit);
+  const lifted = (from: number, to: number): Point[] => rises.filter(({ x }) => x >= from && x <= to)
+    .map(({ x, rise }) => [x, Math.min(groundAt(x, pit, place * slope.perPlace), table(x) + rise)]);
+  // under the pit no higher than its floor
+  const { floor } = run.site.chamberBank;
+  const mound = lifted(SEEN.from, SEEN.to)
+    .map(([x, y]): Point => [x, Math.abs(x - pit) <= PIT_HALF ? Math.max(table(x), Math.min(y, floor)) : y]);
+  const atHouse = lifted(Math.max(pit + PIT_HALF, slope.wall - 2), SEEN.to);
+  return [
+    { points: [...line, [SEEN.to, SEEN.low], [SEEN.from, SEEN.low]], fill: SATURATED },
+    { points: [...atHouse.map(([x, y]): Point => [x, y + LESSON_DAMP]), ...atHouse.toReversed()], fill: DAMP.bgcolor, pattern: DAMP },
+    { points: [...mound, ...mound.toReversed().map(([x]): Point => [x, table(x)])], fill: GROUNDWATER.bgcolor, pattern: GROUNDWATER },
+    { points: line, line: { ...lines.rain, width: 1.6 } },
+  ];
+}
+
+/** The mound beside a run's pit, every half metre: the same at all its hours. */
+function risesOf(run: Run, pit: number): readonly { readonly x: number; readonly rise: number }[] {
+  const known = RISES.get(run);
+  if (known !== undefined) return known;
+  const made = Array.from({ length: 2 * (SEEN.to - SEEN.from) + 1 }, (_, i) => SEEN.from + i / 2)
+    .map((x) => ({ x, rise: Math.max(0, lessonRise(run, Math.abs(x - pit))) }));
+  RISES.set(run, made);
+  return made;
+}
+
+const RISES = new WeakMap<Run, readonly { readonly x: number; readonly rise: number }[]>();
+
+const GROUND: FillPattern = Object.freeze({ shape: ".", size: 9, solidity: 0.08, fgcolor: "#d9cba6", bgcolor: "#fbf6ea" });
+/** ground that capillary rise keeps damp */
+const DAMP: FillPattern = Object.freeze({ shape: "-", size: 6, solidity: 0.14, fgcolor: "#54697e", bgcolor: "#efe9dc" });
+
+function house(): DrawnArea[] {
+  const wall = slope.wall;
+  return [
+    { points: rectangle({ from: wall, to: wall + 8 }, slope.cellar, 22.5), fill: "#ffffff", line: OUTLINE },
+    { points: [[wall, 22.5], [wall, 24.3], [wall + 4, 25.3], [wall + 8, 24.3], [wall + 8, 22.5]], fill: "#ffffff", line: OUTLINE },
+  ];
+}
+
+/** Pit, stone and chambers with the water in them, groundwater hatched, the room left outlined. */
+function works(run: Run, { place, groundwater }: LessonState, time: number): DrawnArea[] {
+  const pit = place * slope.run;
   const { floor, stone, stoneTop } = run.site.chamberBank;
   const level = run.level("chamberBank", time);
   const wet = Math.max(floor, Math.min(stoneTop, level));
-  const foreign = groundwater ? Math.max(floor, Math.min(wet, table(pit))) : floor;
-  const sides = { from: pit - 2.5, to: pit + 2.5 };
-  const chambers = [0, 1, 2, 3].map((i) => ({ from: pit - 2.5 + 0.36 + i * 1.16, to: pit - 2.5 + 0.36 + i * 1.16 + 0.8 }));
+  const foreign = groundwater ? Math.max(floor, Math.min(wet, lessonTable(time, place * slope.perPlace))) : floor;
+  const sides = { from: pit - PIT_HALF, to: pit + PIT_HALF };
+  const chambers = [0, 1, 2, 3].map((i) => ({ from: sides.from + 0.36 + i * 1.16, to: sides.from + 0.36 + i * 1.16 + 0.8 }));
   const [foot, crown] = [floor + stone.base, floor + stone.base + 1.1];
   const sill = Math.min(stoneTop, run.site.overflowTrench!.inlet.crest);
-  const low = run.level("lowSpot", time);
-  const half = HOLLOW.half * Math.sqrt(Math.max(0, Math.min(1, (low - 19.4) / 0.38)));
-  const house = slope.wall;
   return [
-    { points: [...ground, [SEEN.to, SEEN.low], [SEEN.from, SEEN.low]], fill: "#f7f0e2", pattern: { shape: ".", size: 9, solidity: 0.08, fgcolor: "#d9cba6", bgcolor: "#f7f0e2" } },
-    ...(groundwater ? [
-      { points: [...along.map((x): Point => [x, Math.min(table(x), groundAt(x, pit, up))]), [SEEN.to, SEEN.low] as Point, [SEEN.from, SEEN.low] as Point], fill: "rgba(64,100,134,0.2)" },
-      { points: along.map((x): Point => [x, Math.min(table(x), groundAt(x, pit, up))]), line: { ...lines.rain, dash: "longdash" as const } },
-    ] : []),
-    { points: rectangle({ from: house, to: house + 8 }, slope.cellar, 22.5), fill: "#ffffff", line: OUTLINE },
-    { points: [[house, 22.5], [house, 24.3], [house + 4, 25.3], [house + 8, 24.3], [house + 8, 22.5]], fill: "#f1f2f4", line: OUTLINE },
     { points: rectangle(sides, floor, stoneTop), fill: STONE.fill, pattern: STONE.pattern },
     ...(wet > foreign ? [{ points: rectangle(sides, foreign, wet), fill: WATER }] : []),
     ...chambers.flatMap((chamber): DrawnArea[] => [
@@ -116,17 +198,22 @@ function drawing(run: Run, { place, groundwater, runOn: _ }: LessonState, time: 
     ...(foreign > floor ? [{ points: rectangle(sides, floor, foreign), fill: GROUNDWATER.bgcolor, pattern: GROUNDWATER }] : []),
     ...(sill - Math.max(floor, level) > 0.02 ? [{ points: rectangle(sides, Math.max(floor, level), sill), line: { color: lines.trench.color, width: 1.6, dash: "dash" as const } }] : []),
     { points: rectangle(sides, floor, stoneTop), line: OUTLINE },
-    ...(level > stoneTop ? [{ points: rectangle(sides, stoneTop, level), fill: "rgba(46,120,170,0.2)" }] : []),
-    ...(half > 0.2 ? [{
-      points: [
-        ...along.filter((x) => Math.abs(x - HOLLOW.middle) < half).map((x): Point => [x, groundAt(x, -99, 0)]),
-        [HOLLOW.middle + half, low] as Point, [HOLLOW.middle - half, low] as Point,
-      ], fill: DEEP_WATER,
-    }] : []),
-    { points: ground, line: { color: "#6b5636", width: 2.4, dash: "solid" } },
-    ...(place === 0 ? [{ points: [[-2.4, stoneTop], [-2.4, 19.78]] as Point[], line: { color: lines.lowSpot.color, width: 5, dash: "dot" as const } }] : []),
-    { points: [[SEEN.to - 10.4, SEEN.low + 0.3], [SEEN.to - 0.4, SEEN.low + 0.3]], line: { color: ink.text, width: 1.4, dash: "solid" } },
   ];
+}
+
+/** What stands in the hollow, up to its banks. */
+function pond(level: number, ground: readonly Point[]): DrawnArea[] {
+  const bed = ground.filter(([x, top]) => Math.abs(x - HOLLOW.middle) < HOLLOW.half && top < level);
+  if (bed.length < 2 || level < 19.402) return [];
+  return [{ points: [[bed[0]![0], level], ...bed, [bed.at(-1)![0], level]], fill: DEEP_WATER }];
+}
+
+/** How deep the water in the pit is, as a draughtsman measures: a stroke from the floor up to the water. */
+function depthMark(x: number, floor: number, level: number, { across, up }: { readonly across: number; readonly up: number }): DrawnArea[] {
+  if ((level - floor) * up < 4) return [];
+  const line = { color: lines.pit.color, width: 1.3, dash: "solid" } as const;
+  const tick = 4 / across;
+  return [{ points: [[x - tick, floor], [x + tick, floor], [x, floor], [x, level], [x - tick, level], [x + tick, level]], line }];
 }
 
 function slopeAnswer(run: Run, state: LessonState, time: number): string {
@@ -152,13 +239,9 @@ export function lessonDepthFigure(
   curves: readonly LessonCurve[], guess: readonly (readonly [number, number])[], options: FigureOptions = {},
 ): Figure {
   const width = options.width ?? 960;
-  const { small, body } = letterSizes(width);
-  const right = width < 560 ? 84 : 110;
+  const { small } = letterSizes(width);
   const shown = curves.find(({ isShown }) => isShown);
-  const names = distinct(curves);
-  const ends = names.map(({ run }) => depthAt(run, LESSON_HOURS));
-  const pixels = 260 / MOST_DEPTH;
-  const places = placeLabels(ends.map((end) => ({ at: end * pixels, size: small * 1.3 })), { from: -8, to: 268 });
+  const names = curveNames(curves, guess, width);
   const answer = shown === undefined ? "Draw what you expect." : `The pit rises to ${Math.max(0, shown.run.peaks["chamberBank"]!.level - shown.run.site.chamberBank.floor).toFixed(2)} m over its floor; `
     + `48 h after the rain began ${depthAt(shown.run, 48).toFixed(2)} m stand in it.`;
   return {
@@ -169,18 +252,15 @@ export function lessonDepthFigure(
       }]),
     ],
     layout: {
-      ...baseLayout(width), height: 340, margin: { l: LEFT, r: right, t: 28, b: 52 }, hovermode: false, dragmode: false,
+      ...baseLayout(width), height: 360, margin: { l: LEFT, r: DEPTH_RIGHT, t: 28, b: 72 }, hovermode: false, dragmode: false,
       xaxis: {
         ...quietAxis(width), range: [0, LESSON_HOURS], tick0: 0, dtick: 12, anchor: "y", fixedrange: true, ticks: "outside", ticklen: 4, tickcolor: ink.rule, showline: true,
-        linecolor: ink.rule, title: { text: "hours since the rain began", font: font(small, ink.text), standoff: 8 },
+        linecolor: ink.rule, title: { text: "hours since the rain began", font: font(small, ink.text), standoff: 28 },
       },
       yaxis: { ...quietAxis(width), range: [0, MOST_DEPTH], tick0: 0, dtick: 0.5, fixedrange: true },
       annotations: [
         { text: "water over the pit's floor, m", x: 0, y: 1, xref: "paper", yref: "paper", xanchor: "left", yanchor: "bottom", yshift: 6, showarrow: false, font: font(small, ink.text) },
-        ...names.map(({ words, isShown }, i): Annotation => ({
-          text: isShown ? `<b>${words}</b>` : words, x: 1, y: places[i]! / pixels, xref: "paper", yref: "y", xanchor: "left", yanchor: "middle", xshift: 6, showarrow: false,
-          font: font(isShown ? body : small, isShown ? lines.pit.color : ink.soft),
-        })),
+        ...names,
         ...(guess.length < 2 ? [] : [{
           text: "your guess", x: guess.at(-1)![0], y: guess.at(-1)![1], xref: "x" as const, yref: "y" as const, xanchor: "right" as const, yanchor: "bottom" as const, showarrow: false,
           font: font(small, lines.emitter.color), bgcolor: HALO,
@@ -190,6 +270,36 @@ export function lessonDepthFigure(
     },
     config: quietConfig(), answer, description: `Water in the pit against hours since the rain began. ${answer}`,
   };
+}
+
+const DEPTH_RIGHT = 14;
+/** of its panel [px] */
+const DEPTH_HEIGHT = 260;
+
+/** Each curve's name on it, where it stands clear of the others; curves that lie on each other have one. */
+function curveNames(curves: readonly LessonCurve[], guess: readonly (readonly [number, number])[], width: number): Annotation[] {
+  const { small, body } = letterSizes(width);
+  const panel = { width: width - LEFT - DEPTH_RIGHT, height: DEPTH_HEIGHT };
+  const [hour, metre] = [panel.width / LESSON_HOURS, panel.height / MOST_DEPTH];
+  const named = distinct(curves);
+  const of = (
+    { x, y }: { readonly x: readonly number[]; readonly y: readonly (number | null)[] }, words: string, isShown: boolean,
+  ): NamedCurve => ({
+    x: x.map((each) => each * hour), y: y.map((each) => (each === null || each < 0.01 ? null : each * metre)),
+    labelWidth: textWidth(words, isShown ? body : small, isShown), labelHeight: (isShown ? body : small) * 1.25,
+  });
+  const places = labelCurves([
+    ...named.map((curve) => of(curveTrace(curve), curve.words, curve.isShown)),
+    ...(guess.length < 2 ? [] : [of({ x: guess.map(([x]) => x), y: guess.map(([, y]) => y) }, "", false)]),
+  ], { ...panel, still: [] });
+  return named.flatMap(({ words, isShown }, i): Annotation[] => {
+    const place = places[i];
+    if (place === null || place === undefined) return [];
+    return [{
+      text: isShown ? `<b>${words}</b>` : words, x: shortNumber(place.x / hour), y: shortNumber(place.y / metre), xref: "x", yref: "y", xanchor: "left", yanchor: "bottom",
+      showarrow: false, font: font(isShown ? body : small, isShown ? lines.pit.color : ink.soft), bgcolor: HALO,
+    }];
+  });
 }
 
 /** The top of the scale [m over the pit's floor]. */

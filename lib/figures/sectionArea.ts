@@ -16,7 +16,9 @@ export interface DrawnArea {
 /** water in stone */
 export const WATER: string = "rgba(46,120,170,0.42)";
 /** water in soil */
-export const SOAKED: string = "rgba(46,120,170,0.2)";
+export const SOAKED: string = "rgba(46,120,170,0.15)";
+/** ground below the water table */
+export const SATURATED: string = "rgba(64,100,134,0.27)";
 /** water alone */
 export const DEEP_WATER: string = "rgba(20,92,145,0.62)";
 export const OUTLINE: Line = { color: ink.text, width: 1.2, dash: "solid" };

@@ -4,7 +4,7 @@ import type { Pipe, Site } from "../site/site.ts";
 import { DRY } from "./bodyViews.ts";
 import type { FillPattern } from "./figure.ts";
 import { lines } from "./look.ts";
-import { DEEP_WATER, type DrawnArea, OUTLINE, type Point, rectangle, SOAKED, THIN, WATER } from "./sectionArea.ts";
+import { DEEP_WATER, type DrawnArea, OUTLINE, type Point, rectangle, SATURATED, SOAKED, THIN, WATER } from "./sectionArea.ts";
 import type { SectionPlan, Stretch } from "./sectionPlan.ts";
 
 /**
@@ -238,7 +238,8 @@ function groundwater(run: Run, time: number, plan: SectionPlan, low: number): Dr
   if (!Number.isFinite(level)) return [];
   const line: DrawnArea = { points: [[plan.whole.from, level], [plan.whole.to, level]], line: { ...lines.rain, dash: "longdash" } };
   if (level <= low) return [line];
-  return [{ points: [...cutAt(groundLine(run.site, plan), level, low), [plan.whole.to, low], [plan.whole.from, low]], fill: "rgba(64,100,134,0.17)" }, line];
+  const below = [...cutAt(groundLine(run.site, plan), level, low), [plan.whole.to, low], [plan.whole.from, low]] as const;
+  return [{ points: below, fill: SATURATED }, line];
 }
 
 function groundOutline(site: Site, plan: SectionPlan): DrawnArea {

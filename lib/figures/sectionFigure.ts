@@ -1,7 +1,6 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { displayUnits, flowText, levelText } from "../text/format.ts";
-import { waterAround } from "../simulate/drainTime.ts";
-import { bodiesOf, flowOfKind, type Run } from "../simulate/run.ts";
+import { bodiesOf, type Run } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";
 import { groundAtMiddle } from "../site/trenchGround.ts";
 import { bodyViews, DRY } from "./bodyViews.ts";
@@ -14,13 +13,13 @@ import { placeLabels } from "./placeLabels.ts";
 import { plainText, plotText } from "../text/plainText.ts";
 import { NARROW } from "./plotEdges.ts";
 import { layerText } from "./runSubtitle.ts";
+import { sectionAnswer } from "./sectionAnswer.ts";
 import type { DrawnArea } from "./sectionArea.ts";
 import { groundwaterAt, groundLine, roomLeft, sectionDrawing, soilColor } from "./sectionDrawing.ts";
 import { soilArrows, surfaceArrows } from "./sectionFlows.ts";
 import { HALO, sectionText, type Scale } from "./sectionText.ts";
 import { sectionPlan, type SectionPlan, type Stretch } from "./sectionPlan.ts";
 import { shortNumber } from "../text/shortNumber.ts";
-import { surfaceFlow } from "./stateMoments.ts";
 import { textWidth } from "./textWidth.ts";
 
 /**
@@ -86,10 +85,13 @@ export function soilName(layer: number): string {
 // Edges of the drawing, and its height [px].
 const LEFT = 46;
 const RIGHT = 12;
-const BOTTOM = 14;
+/** with the words of the scale [px] */
+const BOTTOM = 20;
 const HEIGHT = 360;
 /** over the ground, for the names of the parts and a page's buttons [px] */
 const SKY = 66;
+/** under the lowest floor, for what goes into the soil and a page's knob of the groundwater [px] */
+const FOOT = 62;
 // Heights are stretched no more than so; the least height that has room for the words.
 const MOST_STRETCH = 5;
 const LEAST_HEIGHT = 240;
@@ -113,7 +115,8 @@ export function sectionScale(run: Run, width: number): { readonly plan: SectionP
   const plan = sectionPlan(site, (room * MOST_STRETCH * (top - low)) / LEAST_HEIGHT);
   const across = room / (plan.whole.to - plan.whole.from);
   const up = Math.min(HEIGHT / (top - low), MOST_STRETCH * across);
-  return { plan, scale: { across, up, low, from: plan.whole.from }, height: up * (top - low) + SKY };
+  const foot = Math.min(low, floor - FOOT / up);
+  return { plan, scale: { across, up, low: foot, from: plan.whole.from }, height: up * (top - foot) + SKY };
 }
 
 function areaTrace({ points, fill, pattern, line }: DrawnArea, unit: number): LineTrace {
@@ -143,8 +146,8 @@ function lengthBar(
   return {
     strokes: [{ points: [[from, level + tick], [from, level], [to, level], [to, level + tick]], line }],
     name: {
-      ...sectionText(`${round} ${label}, heights ${stretchText(scale)}${plan.isBroken ? ", trench broken" : ""}`, from, level + 3 / scale.up, size, ink.text),
-      xanchor: "left", yanchor: "bottom", bgcolor: HALO,
+      ...sectionText(`${round} ${label}, heights ${stretchText(scale)}${plan.isBroken ? ", trench broken" : ""}`, from, scale.low - 3 / scale.up, size, ink.text),
+      xanchor: "left", yanchor: "top",
     },
   };
 }
@@ -157,36 +160,6 @@ function roomName(run: Run, time: number, plan: SectionPlan, scale: Scale, size:
     ...sectionText("room left", (plan.pit.from + plan.pit.to) / 2, left.high - 3 / scale.up, size, lines.trench.color), xanchor: "center", yanchor: "top", bgcolor: HALO,
   }];
 }
-
-/** The state of the site at a moment: dry, filling, emptying, level with its groundwater, trench or emitter running, out at the surface. */
-function sectionAnswer(run: Run, time: number): string {
-  const { units } = run.site;
-  const level = run.level("chamberBank", time);
-  const { up, lip } = surfaceFlow(run, time);
-  const emitter = flowOfKind(run, "emitter", time);
-  const over = flowOfKind(run, "trenchInlet", time);
-  const isDry = level - run.site.chamberBank.floor <= DRY;
-  const state = up > NO_FLOW && emitter > NO_FLOW ? `, the emitter lets out ${flowText(emitter, units)}, and ${flowText(up, units)} comes out elsewhere at the surface`
-    : up > NO_FLOW ? `and ${flowText(up, units)} comes out at the surface`
-    : lip > NO_FLOW ? `and ${flowText(lip, units)} runs over the lip of the low spot`
-    : emitter > NO_FLOW ? `and the emitter lets out ${flowText(emitter, units)}`
-    : over > NO_FLOW ? `and the trench runs, ${flowText(over, units)}`
-    : isDry ? "" : course(run, time);
-  return `At ${momentText(time)} ${isDry ? "the pit is dry" : `the pit stands at ${levelText(level, units)}`}${state === "" || state.startsWith(",") ? state : ` ${state}`}.`;
-}
-
-/** Whether the pit fills or empties at a moment, by how it moves in the ten minutes after it, or before the run's end. */
-function course(run: Run, time: number): string {
-  const [level, to] = [run.level("chamberBank", time), Math.min(run.until, time + MOMENT)];
-  const moved = run.level("chamberBank", to) - run.level("chamberBank", Math.max(0, to - MOMENT));
-  if (level >= run.peaks["chamberBank"]!.level - STILL && moved < -STILL) return ", its highest";
-  if (Math.abs(moved) > STILL) return moved > 0 ? "and fills" : "and empties";
-  return Math.abs(level - waterAround(run, time)) < 10 * DRY ? "level with its groundwater" : "and stays there";
-}
-
-/** [s]; and less than a twentieth of a millimetre in it is no movement [m]: three in ten hours */
-const MOMENT = 600;
-const STILL = 5e-5;
 
 /** Names of the parts in one row over the ground, the emitter's with what it lets out where there is room. */
 function partNames(run: Run, time: number, plan: SectionPlan, scale: Scale, width: number, height: number): Annotation[] {

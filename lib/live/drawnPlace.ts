@@ -1,12 +1,10 @@
-import { attributeText, svgMarkup, type SvgTag } from "../figures/svg/svgTag.ts";
+import { attributeText, type SvgTag } from "../figures/svg/svgTag.ts";
 import { element } from "./element.ts";
 
 /** A place of the page that holds a drawing, which is drawn again and again. */
 export interface DrawnPlace {
   readonly root: HTMLElement;
   readonly draw: (drawing: SvgTag) => void;
-  /** what is drawn, as a file */
-  readonly markup: () => string;
 }
 
 /**
@@ -24,7 +22,6 @@ export function drawnPlace(): DrawnPlace {
       else change(first, shown, drawing);
       shown = drawing;
     },
-    markup: () => (shown === null ? "" : svgMarkup(shown)),
   };
 }
 

@@ -1,12 +1,16 @@
-import { curveHours, levelAxes, levelDescription, levelDrawing, type LevelHold } from "../figures/levelFigure.ts";
+import { curveHours, levelAxes, levelDescription, levelDrawing, levelFigure, type LevelHold } from "../figures/levelFigure.ts";
 import { bodyViews, DRY } from "../figures/bodyViews.ts";
 import type { Layout } from "../figures/figure.ts";
 import { lines } from "../figures/look.ts";
-import { figureDrawing } from "../figures/svg/figureSvg.ts";
+import { placeLabels } from "../figures/placeLabels.ts";
+import { NARROW } from "../figures/plotEdges.ts";
+import { figureDrawing, figureSvg } from "../figures/svg/figureSvg.ts";
 import { plotFrame, type PlotFrame } from "../figures/svg/plotFrame.ts";
+import { tenth } from "../figures/svg/svgTag.ts";
 import { textWidth } from "../figures/textWidth.ts";
 import type { Run } from "../simulate/run.ts";
 import { displayUnits } from "../text/format.ts";
+import { momentText } from "../text/hours.ts";
 import { drawnPlace } from "./drawnPlace.ts";
 import { element, placeAt } from "./element.ts";
 import type { HandleKey } from "./handle.ts";
@@ -14,6 +18,7 @@ import { handleLayer, type HandleEvents, type HandleLayer } from "./handleLayer.
 import { stretched } from "./hourLens.ts";
 import { levelHandles } from "./levelHandles.ts";
 import type { LiveRun } from "./liveRun.ts";
+import { svgNode } from "./svgNode.ts";
 import { timeMarks, type TimeMark } from "./timeMarks.ts";
 
 /** What is being pulled, and the run as it was when it was taken hold of. */
@@ -38,9 +43,12 @@ export interface Drawn {
 export interface LivePicture {
   readonly draw: (live: LiveRun, how: Drawn) => void;
   readonly refuse: HandleLayer["refuse"];
-  /** the drawing by itself */
-  readonly svg: () => string;
+  /** the whole figure by itself, with its title, to be saved as SVG */
+  readonly svg: (live: LiveRun, hour: number) => string;
 }
+
+/** How wide a saved picture is [px]. */
+export const SAVED = 960;
 
 /** The level picture, of which the hour alone can be redrawn. */
 export interface LevelPicture extends LivePicture {
@@ -108,7 +116,7 @@ export function levelPicture(picture: HTMLElement, events: HandleEvents & { read
       showMarks(marks, timeMarks(run), drawn.frame, drawn.layout, events.jumped);
     },
     refuse: layer.refuse,
-    svg: drawing.markup,
+    svg: ({ run }) => figureSvg(levelFigure(run, { width: SAVED }), { width: SAVED, id: picture.id }),
   };
 }
 
@@ -124,7 +132,7 @@ export function makeRoom(drawing: HTMLElement, words: string, x: number): void {
 }
 
 /** Room for the moments under the axis [px]. */
-const MARKS = 46;
+const MARKS = 58;
 
 /** A dot on each line at the hour: what the section shows. */
 function showDots(dots: HTMLElement, { run }: LiveRun, hour: number, frame: PlotFrame): void {
@@ -146,20 +154,29 @@ function showDots(dots: HTMLElement, { run }: LiveRun, hour: number, frame: Plot
   }
 }
 
-/** The moments as words under the axis, from left to right. */
+/** The moments as words under the axis, from left to right, each as near its hour as the others let it, with a stroke from there. */
 function showMarks(
   place: HTMLElement, marks: readonly TimeMark[], frame: PlotFrame, layout: Layout, jumped: (hour: number) => void,
 ): void {
   const end = layout.xaxis.range![1];
-  const shown = marks.filter(({ time }) => time / 3600 <= end);
-  const key = shown.map(({ words, time }) => `${words} ${time}`).join();
+  const shown = marks.filter(({ time }) => time / 3600 <= end)
+    .map((mark) => ({ ...mark, said: frame.width < NARROW ? mark.short : mark.words }));
+  const key = shown.map(({ said, time }) => `${said} ${time} ${frame.width}`).join();
   place.style.top = `${frame.height - 4}px`;
-  if (place.dataset["key"] !== key) {
-    place.dataset["key"] = key;
-    place.replaceChildren(...shown.map(({ words, time }) => {
-      const button = element("button", { type: "button", class: "mark" }, words);
-      button.addEventListener("click", () => jumped(time / 3600));
-      return button;
-    }));
-  }
+  if (place.dataset["key"] === key) return;
+  place.dataset["key"] = key;
+  const at = shown.map(({ time }) => frame.x.pixel(time / 3600));
+  const wishes = shown.map(({ said }, i) => ({ at: at[i]!, size: Math.max(FINGER, textWidth(said, 13) + 6) }));
+  const middles = placeLabels(wishes, { from: 0, to: frame.width });
+  place.replaceChildren(svgNode("svg", { width: frame.width, height: STROKE, "aria-hidden": "true" }, [svgNode("path", {
+    d: at.map((x, i) => `M${tenth(x)} 0V4L${tenth(middles[i]!)} ${STROKE}`).join(""), fill: "none", stroke: lines.pit.color,
+  })]), ...shown.map(({ words, said, time }, i) => {
+    const button = element("button", { type: "button", class: "mark", "aria-label": `${words}, ${momentText(time)}` }, said);
+    button.addEventListener("click", () => jumped(time / 3600));
+    placeAt(button, middles[i]!, STROKE);
+    return button;
+  }));
 }
+
+/** the strokes' height, and a finger's width [px] */
+const [STROKE, FINGER] = [12, 44];

@@ -86,11 +86,12 @@ function groundwaterHandle({ run }: LiveRun, frame: PlotFrame, time: number, wid
   const written = (level: number): string => (level < lowest ? "none" : writtenQuantity(Math.min(ground, level), "level", units));
   const figure = levelText(isFar ? lowest : now, units);
   const spoken = isFar ? "far below" : figure;
+  const isNarrow = width < NARROW;
   return {
-    key: "groundwater", name: "level of the groundwater", words: isFar ? "groundwater far below" : `groundwater ${figure}${now < lowest ? " ↓" : ""}`,
+    key: "groundwater", name: "level of the groundwater", words: `${isNarrow ? "" : "groundwater "}${spoken}${!isFar && now < lowest ? " ↓" : ""}`,
     color: lines.rain.color, x: frame.right - 1,
     y: Math.min(frame.bottom - 10, Math.max(frame.top + 10, axis.pixel((isFar ? lowest : now) / unit))),
-    side: width - frame.width < 150 ? "left" : "right", along: "up", value: isFar ? lowest : first, least: Math.min(lowest, isFar ? lowest : first), most: ground,
+    side: isNarrow ? "below" : width - frame.width < 150 ? "left" : "right", along: "up", value: isFar ? lowest : first, least: Math.min(lowest, isFar ? lowest : first), most: ground,
     spoken, typed: isFar ? "none" : writtenQuantity(first, "level", units),
     grab: () => {
       const perPixel = unit * (axis.value(0) - axis.value(1));

@@ -2,25 +2,25 @@ import { lines } from "../figures/look.ts";
 import { NARROW } from "../figures/plotEdges.ts";
 import { sectionFigure, sectionScale } from "../figures/sectionFigure.ts";
 import { sectionPlan } from "../figures/sectionPlan.ts";
-import { figureDrawing } from "../figures/svg/figureSvg.ts";
+import { figureDrawing, figureSvg } from "../figures/svg/figureSvg.ts";
 import { plotFrame, type PlotFrame } from "../figures/svg/plotFrame.ts";
-import { svgTag, type SvgTag } from "../figures/svg/svgTag.ts";
+import { svgMarkup, svgTag, type SvgTag } from "../figures/svg/svgTag.ts";
 import { displayUnits } from "../text/format.ts";
 import { drawnPlace } from "./drawnPlace.ts";
 import { element, placeAt, say } from "./element.ts";
 import { handleLayer, type HandleEvents } from "./handleLayer.ts";
-import type { LivePicture } from "./levelPicture.ts";
+import { SAVED, type LivePicture } from "./levelPicture.ts";
 import type { EditKey } from "./liveState.ts";
 import type { LiveRun } from "./liveRun.ts";
 import { sectionHandles, withoutHandled } from "./sectionHandles.ts";
 import { streams } from "./streams.ts";
 
-/** The section, which tells what it says of its moment. */
+/** The section, of which the moment alone can be redrawn. */
 export interface SectionPicture extends LivePicture {
-  /** the sentence of the moment that was drawn last */
-  readonly answer: () => string;
   /** the drawing alone, at an hour of the same run, while time runs */
   readonly drawMoment: (live: LiveRun, hour: number) => void;
+  /** the section of an hour with all its words, and the water that runs then, as SVG, for a width [px] */
+  readonly moment: (live: LiveRun, hour: number, width: number) => string;
 }
 
 /**
@@ -33,7 +33,6 @@ export function sectionPicture(picture: HTMLElement, events: HandleEvents): Sect
   const layer = handleLayer(picture, events);
   const buttons = sectionButtons(picture, (key, text) => events.moved(key, text));
   const flowing = streams();
-  let answer = "";
   let perMetre = 0;
   let drawnWidth = 0;
   const drawAt = (live: LiveRun, hour: number, wide: number): { figure: ReturnType<typeof sectionFigure>; frame: PlotFrame } => {
@@ -42,7 +41,6 @@ export function sectionPicture(picture: HTMLElement, events: HandleEvents): Sect
     const frame = plotFrame(figure.layout, wide);
     const still = figureDrawing(withoutHandled(figure), { width: wide, id: picture.id, frame });
     drawing.draw({ ...still, children: [...children(still), svgTag("g", {}, flowing(live.run, time, frame))] });
-    answer = figure.answer;
     return { figure, frame };
   };
   return {
@@ -64,8 +62,15 @@ export function sectionPicture(picture: HTMLElement, events: HandleEvents): Sect
       drawAt(live, hour, drawnWidth);
     },
     refuse: layer.refuse,
-    answer: () => answer,
-    svg: drawing.markup,
+    moment: ({ run }, hour, width) => {
+      const time = Math.min(run.until, hour * 3600);
+      const figure = sectionFigure(run, time, { width, title: false });
+      const frame = plotFrame(figure.layout, width);
+      const still = figureDrawing(figure, { width, id: "moment", frame });
+      return svgMarkup({ ...still, children: [...children(still), svgTag("g", {}, flowing(run, time, frame))] });
+    },
+    svg: ({ run }, hour) => (
+      figureSvg(sectionFigure(run, Math.min(run.until, hour * 3600), { width: SAVED }), { width: SAVED, id: picture.id })),
   };
 }
 

@@ -12,7 +12,6 @@ import { drawnPlace } from "./drawnPlace.ts";
 import { element, byId, placeAt } from "./element.ts";
 import type { Handle, HandleKey } from "./handle.ts";
 import { handleLayer } from "./handleLayer.ts";
-import { makeRoom } from "./levelPicture.ts";
 import { pastStates } from "./pastStates.ts";
 import { timeRuns } from "./timeRuns.ts";
 
@@ -142,7 +141,6 @@ export function wakeLesson({ years }: { readonly years: readonly (readonly (read
     if (depthFrame === null) return;
     depthLayer.show(isGuessing() ? [] : [hourHandle(hourNow(), depthFrame)], depthFrame.width);
     const x = depthFrame.x.pixel(hourNow());
-    if (!isGuessing()) makeRoom(depthPlace.drawing, momentText(hourNow() * 3600), x);
     hourLine.hidden = isGuessing();
     placeAt(hourLine, x, depthFrame.top);
     hourLine.style.height = `${depthFrame.bottom - depthFrame.top}px`;
@@ -273,7 +271,7 @@ function placeHandle({ place }: LessonState, frame: PlotFrame): Handle {
   const spoken = place === 0 ? "at the foot of the slope" : `${up.toFixed(2)} m up the slope`;
   return {
     key: "place", name: "place of the works on the slope", words: place === 0 ? "at the foot" : `${up.toFixed(2)} m up`, color: lines.pit.color,
-    x: frame.x.pixel(at), y: frame.y("y").pixel(20 + up) - 16, side: "right", along: "across", value: up, least: 0, most: TOP_PLACE * slope.perPlace, spoken, typed: `${up.toFixed(2)} m`,
+    x: frame.x.pixel(at), y: frame.y("y").pixel(20 + up) - 18, side: "left", along: "across", value: up, least: 0, most: TOP_PLACE * slope.perPlace, spoken, typed: `${up.toFixed(2)} m`,
     grab: () => (right) => written(Math.round((at + right * perPixel) / slope.run)),
     step: (steps, large) => written(place + steps * (large ? 4 : 1)), ends: [written(0), written(TOP_PLACE)],
   };

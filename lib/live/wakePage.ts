@@ -1,6 +1,7 @@
 import { answerSentence } from "../figures/answer.ts";
 import { headline } from "../figures/headline.ts";
 import { rainText } from "../figures/rainPanel.ts";
+import { sectionAnswer } from "../figures/sectionAnswer.ts";
 import { sectionCaption } from "../figures/sectionCaption.ts";
 import { keptTogether } from "../text/keptTogether.ts";
 import { liveAnswers } from "../report/liveAnswers.ts";
@@ -13,13 +14,15 @@ import { addressOf, stateOf } from "./address.ts";
 import { changedWords } from "./changedWords.ts";
 import { byId, say } from "./element.ts";
 import type { HandleKey } from "./handle.ts";
+import { inSight } from "./inSight.ts";
 import { levelPicture, type Held } from "./levelPicture.ts";
 import { hourRefusal, liveRun, type LiveRun, type LiveSource } from "./liveRun.ts";
 import { asItIs, withEdit, withStorm, type LiveState } from "./liveState.ts";
 import { originalText, saysTheSame } from "./originalText.ts";
 import { pastStates } from "./pastStates.ts";
-import { savePicture } from "./savePicture.ts";
+import { download, savePicture } from "./savePicture.ts";
 import { sectionPicture } from "./sectionPicture.ts";
+import { stormLoop } from "./stormLoop.ts";
 import { timeRuns } from "./timeRuns.ts";
 import { typedText } from "./typedText.ts";
 
@@ -47,6 +50,7 @@ export function wakePage(source: LiveSource): void {
     held: (key: HandleKey | null): void => {
       time.stop();
       held = key === null ? null : { key, before: shown.run, hour: hourOf(shown) };
+      document.body.classList.toggle("pulled", held !== null);
       if (key !== null || !shown.isQuick) schedule(null);
       else {
         // let go of: nothing moves any more, and all is done with care
@@ -64,13 +68,15 @@ export function wakePage(source: LiveSource): void {
   };
   const level = levelPicture(byId("level"), events);
   const section = sectionPicture(byId("section"), events);
+  const isLevelSeen = inSight(byId("level"), () => schedule(null));
+  const isSectionSeen = inSight(byId("section"), () => schedule(null));
   const time = timeRuns({
     frame: (hour) => {
       wanted = { ...wanted, hour };
       shown = { ...shown, state: wanted };
       level.drawHour(shown, hour);
-      section.drawMoment(shown, hour);
-      say(byId("moment"), keptTogether(section.answer()));
+      if (isSectionSeen()) section.drawMoment(shown, hour);
+      say(byId("moment"), keptTogether(sectionAnswer(shown.run, hour * 3600)));
     },
     ended: () => {
       document.body.classList.remove("running");
@@ -160,15 +166,16 @@ export function wakePage(source: LiveSource): void {
     if (width === 0) return;
     const { run, state } = shown;
     const hour = hourOf(shown);
+    // while a hand pulls, a picture out of sight waits until it is let go
     if (all) {
-      level.draw(shown, { hour, held, width });
+      if (held === null || paper !== null || isLevelSeen()) level.draw(shown, { hour, held, width });
       say(byId("headline"), keptTogether(headline(run)));
       say(byId("subtitle"), rainText(run));
       const changed = changedWords(source.file, state);
       say(byId("changed-words"), changed === "" ? "Nothing is changed: all is as the file has it." : `Changed: ${changed}.`);
     } else level.drawHour(shown, hour);
-    section.draw(shown, { hour, held, width });
-    say(byId("moment"), keptTogether(section.answer()));
+    if (held === null || paper !== null || isSectionSeen()) section.draw(shown, { hour, held, width });
+    say(byId("moment"), keptTogether(sectionAnswer(run, hour * 3600)));
     say(byId("section-caption"), sectionCaption(run, hour * 3600));
     say(byId("why"), whyPitStands(run, hour * 3600));
     if (!all) return;
@@ -244,8 +251,15 @@ export function wakePage(source: LiveSource): void {
     if (event.key === "Enter") open(`#${(byId("code") as HTMLInputElement).value.trim().replace(/^#/, "")}`);
   });
   for (const [name, picture] of [["level", level], ["section", section]] as const) {
-    for (const kind of ["svg", "png"] as const) byId(`save-${name}-${kind}`).addEventListener("click", () => savePicture(picture.svg(), kind, name));
+    for (const kind of ["svg", "png"] as const) byId(`save-${name}-${kind}`).addEventListener("click", () => savePicture(picture.svg(shown, hourOf(shown)), kind, name));
   }
+  byId("save-storm").addEventListener("click", () => {
+    byId("spoken").textContent = "The moving picture is being drawn.";
+    void stormLoop(shown.run, (hour, width) => section.moment(shown, hour, width)).then((gif) => {
+      download(URL.createObjectURL(gif), "storm.gif");
+      byId("spoken").textContent = "The moving picture is saved.";
+    });
+  });
   byId("download").addEventListener("click", () => {
     byId("download").setAttribute("href", `data:application/json;charset=utf-8,${encodeURIComponent(byId("file").textContent)}`);
   });

@@ -53,7 +53,7 @@ ${program === null ? null : html`<p class="switches live-only screen"><button ty
 <p class="hint screen live-only">Pull the works up and down the slope by their knob, switch the two causes on and off. Tap the hour's knob and time runs.</p>
 <p id="spoken" class="unseen" role="status" aria-live="polite"></p>`}
 <figure><div class="picture" id="slope" role="group" aria-label="${firstOf(slope).description}">${drawingsOf(slope)}</div>
-<figcaption>The slope from the side. Tinted: the ground below the water table. In the pit, stone with four chambers in it: hatched is groundwater, plain blue the storm's water, outlined with dashes the room that is left; pale over it, how high its water presses in the soil. The picture stands at the hour of the knob below, at first that of the highest water. The overflow trench runs along the slope, out of the picture.</figcaption></figure>
+<figcaption>The slope from the side. Tinted: the ground below the water table; the hatched band over it is how far what soaks away lifts it by the end of the four days, and the strokes at the house are ground kept damp. In the pit, stone with four chambers in it: hatched is groundwater here too, plain blue the storm's water, outlined with dashes the room that is left; pale over it, how high its water presses in the soil. The picture stands at the hour of the knob below, at first that of the highest water. The overflow trench runs along the slope, out of the picture.</figcaption></figure>
 <p id="answers-now">${lessonLine(answers, years[state.place]![1]![1]!)}</p>
 ${program === null ? null : html`<div id="asked" class="live-only screen" aria-live="polite"></div>`}
 <figure><div class="picture" id="depth" role="group" aria-label="${firstOf(depth).description}">${drawingsOf(depth)}</div>
@@ -121,6 +121,8 @@ export function fourTable(
 }
 
 const lessonStyle = `
+/* the hour's words stand under the figures of the axis */
+#depth .handle.below { gap: 14px; }
 .awake .switches { display: flex; }
 .switches { display: flex; flex-wrap: wrap; gap: 10px; margin: 0 0 8px; }
 .switches button { font: inherit; min-height: 44px; padding: 6px 16px; border-radius: 22px; border: 2px solid ${lines.rain.color}; background: #fff; color: ${lines.rain.color}; cursor: pointer; }

@@ -6,7 +6,7 @@ const ring = `outline: 3px solid ${lines.emitter.color}; outline-offset: 2px;`;
 /** What a live page has over a report's style sheet: pictures with handles on them. On paper the handles are plain words. */
 export const livePageStyle: string = `
 /* while a hand pulls or time runs, what is out of sight waits */
-@media screen { main:has(.held) > section:not(.top), .running main > section:not(.top) { content-visibility: auto; contain-intrinsic-size: auto 1400px; } }
+@media screen { .pulled main > section:not(.top), .running main > section:not(.top) { content-visibility: auto; contain-intrinsic-size: auto 1400px; } }
 .unseen { position: absolute; width: 1px; height: 1px; margin: -1px; overflow: hidden; clip-path: inset(50%); }
 .live-only { display: none; }
 .awake .live-only { display: revert; }
@@ -32,8 +32,9 @@ details.saves { margin: 0; }
 .drawing { position: absolute; left: 0; top: 0; }
 .drawing svg { display: block; overflow: visible; }
 #level .drawing { cursor: crosshair; }
-.marks { position: absolute; left: 0; right: 0; display: flex; flex-wrap: nowrap; gap: 0 14px; overflow-x: auto; }
-.picture button.mark { border: 0; background: none; padding: 12px 2px; font-size: 13px; white-space: nowrap; color: ${lines.pit.color}; text-decoration: underline; text-underline-offset: 3px; }
+.marks { position: absolute; left: 0; top: 0; }
+.marks svg { display: block; }
+.picture button.mark { position: absolute; left: 0; top: 0; transform: translateX(-50%); min-width: 44px; min-height: 44px; border: 0; background: none; padding: 0 2px 14px; font-size: 13px; white-space: nowrap; color: ${lines.pit.color}; text-decoration: underline; text-underline-offset: 3px; }
 .handle { position: absolute; left: 0; top: 0; display: flex; align-items: center; gap: 4px; height: 22px; pointer-events: none; font-size: 13px; line-height: 16px; font-weight: 600; white-space: nowrap; border-radius: 11px; z-index: 2; transform: translate(-11px, -11px); }
 .grip { position: relative; flex: none; width: 22px; height: 22px; touch-action: none; pointer-events: auto; }
 .grip::before { content: ""; position: absolute; inset: -11px; }

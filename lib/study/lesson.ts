@@ -114,24 +114,32 @@ export interface LessonAnswers {
   readonly wall: WaterAtWall | null;
 }
 
+/** How high the lesson's ground is kept damp over the water table: as fine sand [m]. */
+export const LESSON_DAMP: number = capillaryRise("fine sand").high;
+
 /**
- * The answers of a run of the lesson.
+ * Rise of the water table beside the lesson's pit by what soaks away in the four days, spread evenly over them [m]: Hantush's mound,
+ * linear, in a saturated thickness of 4 m, 36 mm/h and a yield of 0.12, as in a sandy loam (assumed).
  *
- * The mound at the wall is Hantush's, linear, of the pit's net seepage; it has its own saturated thickness of 4 m, 36 mm/h and a yield of
- * 0.12, as in a sandy loam (assumed). The ground over the water table is kept damp as in fine sand.
+ * @param away  from the pit's middle, along the slope [m]
  */
+export function lessonRise(run: Run, away: number): number {
+  const { chamberBank: bank } = run.site;
+  return moundRiseLinear({
+    rechargeRate: run.ledger.bankSeepage / (bank.length * bank.width * run.until), halfLength: bank.length / 2, halfWidth: bank.width / 2,
+    hydraulicConductivity: 0.036 / 3600, thickness: 4, specificYield: 0.12, time: run.until, x: away, y: 0,
+  });
+}
+
+/** The answers of a run of the lesson. */
 export function lessonAnswers(run: Run, { place, groundwater }: LessonState): LessonAnswers {
   const { chamberBank: bank } = run.site;
   const depth = (time: number): number => Math.max(0, run.level("chamberBank", time) - bank.floor);
-  const rise = moundRiseLinear({
-    rechargeRate: run.ledger.bankSeepage / (bank.length * bank.width * run.until), halfLength: bank.length / 2, halfWidth: bank.width / 2,
-    hydraulicConductivity: 0.036 / 3600, thickness: 4, specificYield: 0.12, time: run.until,
-    x: slope.wall - place * slope.run, y: 0,
-  });
+  const rise = lessonRise(run, slope.wall - place * slope.run);
   return {
     start: depth(0), peak: Math.max(0, run.peaks["chamberBank"]!.level - bank.floor), day3: depth(48 * 3600), room: rainToFill(run.site).rain ?? 0, rise,
     wall: groundwater ? waterAtWall({
-      groundwaterLevel: lessonTable(run.until, slope.house), rise, slabLevel: slope.cellar, capillaryRise: capillaryRise("fine sand").high,
+      groundwaterLevel: lessonTable(run.until, slope.house), rise, slabLevel: slope.cellar, capillaryRise: LESSON_DAMP,
     }) : null,
   };
 }

@@ -88,6 +88,8 @@ describe("an address out of range", () => {
 
   test("names an hour that the run does not have", () => {
     const { run } = opened(plain, "");
+    // to the digit that the page writes
+    expect(hourRefusal({ ...run, until: 346_020 }, 96.117)).toBeNull();
     expect([0, 12, 96, 96.2, 1e300, -1].map((hour) => hourRefusal(run, hour))).toEqual([
       null, null, null, "hour: expected 0 h to 96 h, where the run ends, got 96.2", "hour: expected 0 h to 96 h, where the run ends, got 1e+300",
       "hour: expected 0 h to 96 h, where the run ends, got -1",

@@ -34,10 +34,10 @@ describe("the course of a storm that is played", () => {
     expect(warp.shareAt(12.2) - warp.shareAt(11.2)).toBeGreaterThan(10 * (warp.shareAt(71) - warp.shareAt(70)));
   });
 
-  test("has its moments in order: first water, over, lid, highest, empty, day 3", () => {
-    expect(timeMarks(run).map(({ words }) => words)).toEqual(["first water", "pit runs over", "lid lifts", "highest", "day 3", "empty"]);
+  test("has its moments in order: first water, over, lid, highest, day 3, empty", () => {
+    expect(timeMarks(run).map(({ words }) => words)).toEqual(["first water", "pit runs over", "lid lifts", "highest", "day 3 begins", "empty"]);
     expect(timeMarks(run).find(({ words }) => words === "lid lifts")!.time).toBe(run.firings[0]!.start);
-    expect(timeMarks(calm).map(({ words }) => words)).toEqual(["day 3"]);
+    expect(timeMarks(calm).map(({ words }) => words)).toEqual(["day 3 begins"]);
   });
 });
 

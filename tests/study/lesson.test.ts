@@ -27,7 +27,7 @@ describe("the lesson's slope", () => {
   });
 
   test("is a controlled comparison: peak and what is left after 48 h for neither cause, groundwater, run-on and both", () => {
-    // the figures of the issue, from runs of the two benches before there was a lesson; groundwater's peak 1.51 there without settling
+    // figures asked for, from runs of the two benches before there was a lesson; groundwater's peak 1.51 there without settling
     const expected = [
       [foot(false, false), 1.14, 0], [foot(true, false), 1.52, 0.87], [foot(false, true), 1.82, 0.08], [foot(true, true), 1.9, 1.31],
     ] as const;
