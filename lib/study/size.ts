@@ -164,7 +164,7 @@ function byPrice(a: SizedDesign, b: SizedDesign): number {
 function designOf(plan: SizePlan, drawn: Site, sizes: Sizes, rows: Rows): SizedDesign {
   const { storms, criteria } = plan;
   const fit = fitted(drawn, plan.siteOf(sizes));
-  const worst = criteria.map((criterion) => worstOf(storms, criterion, rows));
+  const worst = criteria.map((criterion) => worstOf(storms, criterion, rows, fit.site));
   const reached = worst.map(({ value }) => value);
   const letOut = Array.from({ length: plan.runCount }, (_, run) => rows(run)[at("emitterVolume")]!);
   return {
@@ -176,14 +176,31 @@ function designOf(plan: SizePlan, drawn: Site, sizes: Sizes, rows: Rows): SizedD
   };
 }
 
-/** The run of a criterion's storm in which it fares worst. */
-function worstOf(storms: SizePlan["storms"], { storm, asks }: Criterion, rows: Rows): { readonly run: AskedRun; readonly value: number } {
+/** The run of a criterion's storm in which it fares worst; of those in which as little comes out, the one that comes nearest to more. */
+function worstOf(
+  storms: SizePlan["storms"], { storm, asks }: Criterion, rows: Rows, site: Site,
+): { readonly run: AskedRun; readonly value: number } {
   const start = storms.slice(0, storm).reduce((sum, { runs }) => sum + runs.length, 0);
   const { runs } = storms[storm]!;
   const values = runs.map((_, r) => rows(start + r)[at(ANSWER_OF[asks])]!);
   const badness = values.map((value) => (Number.isNaN(value) ? Infinity : asks === "boxHeadroom" ? -value : value));
-  const worst = badness.indexOf(greatestOf(badness));
+  const most = greatestOf(badness);
+  const alike = [...runs.keys()].filter((r) => badness[r] === most);
+  const spares = alike.map((r) => (most === 0 ? spareOf(site, asks, rows(start + r)) : 0));
+  const worst = alike[spares.indexOf(leastOf(spares))] ?? alike[0]!;
   return { run: runs[worst]!, value: values[worst]! };
+}
+
+/** How far water in a run stops below where it would come out, in which none does [m]. */
+function spareOf(site: Site, asks: Criterion["asks"], row: readonly number[]): number {
+  const { emitter, overflowTrench: trench, chamberBank: pit, lowSpot } = site;
+  const [pitPeak, trenchPeak, headroom] = [row[at("pitPeak")]!, row[at("trenchPeak")]!, row[at("boxHeadroom")]!];
+  // what does not run over into the trench is as far off as the pipe into it
+  const inTrench = (level: number): number => (trench === null ? Infinity
+    : pitPeak > trench.inlet.crest ? level - trenchPeak : Math.max(level, trench.inlet.crest) - pitPeak);
+  if (asks === "noFiring" || asks === "emitterVolumeAtMost") return emitter === null ? 0 : inTrench(emitter.opensAt);
+  const ground = Math.min(pit.ground, lowSpot?.grate?.level ?? Infinity);
+  return Math.min(headroom, ground - pitPeak, trench === null ? Infinity : inTrench(trench.lowestGround));
 }
 
 function at(name: AnswerName): number {
@@ -258,7 +275,7 @@ function limitOf(plan: SizePlan, drawn: Site, criterion: number, designs: readon
   const { sizes, site } = designs.at(-1)!;
   const asked = plan.criteria[criterion]!;
   const asRun = (each: Site): Site => (plan.sidesOnly ? withSealedFloors(each) : each);
-  const reached = (other: Site): number => worstOf(plan.storms, asked, freshRows(plan, asRun(other))).value;
+  const reached = (other: Site): number => worstOf(plan.storms, asked, freshRows(plan, asRun(other)), other).value;
   const by = PARTS.flatMap((part): Limit["by"][number][] => {
     const larger = widened(site, part);
     if (larger === null || (part !== "emitter" && plan.steps.has(part) && sizes[part] === undefined)) return [];
@@ -291,7 +308,7 @@ function elsewhereOf(plan: SizePlan, site: Site): Sizing["elsewhere"] {
     const { notAsked } = plan.storms[criterion.storm]!;
     if (notAsked.length === 0) return [];
     const rows = notAsked.map(({ rain }) => plan.runOf(its, { rain, dayBefore: null }, criterion.storm));
-    const { run, value } = worstOf([{ name: "", runs: notAsked, notAsked: [] }], { ...criterion, storm: 0 }, (r) => rows[r]!);
+    const { run, value } = worstOf([{ name: "", runs: notAsked, notAsked: [] }], { ...criterion, storm: 0 }, (r) => rows[r]!, its);
     return isMet(criterion, value) ? [] : [{ criterion: c, duration: run.duration!, reached: value }];
   });
 }
