@@ -146,8 +146,9 @@ function lengthBar(
   return {
     strokes: [{ points: [[from, level + tick], [from, level], [to, level], [to, level + tick]], line }],
     name: {
-      ...sectionText(`${round} ${label}, heights ${stretchText(scale)}${plan.isBroken ? ", trench broken" : ""}`, from, scale.low - 3 / scale.up, size, ink.text),
-      xanchor: "left", yanchor: "top",
+      // hung from the bar: words at a level below the axis would not be drawn in a notebook
+      ...sectionText(`${round} ${label}, heights ${stretchText(scale)}${plan.isBroken ? ", trench broken" : ""}`, from, level, size, ink.text),
+      xanchor: "left", yanchor: "top", yshift: -11,
     },
   };
 }

@@ -194,12 +194,8 @@ function leastShare(r: f64): f64 {
     const gradient = ((H > floor ? H : floor) - G) * this.perPath, free = gradient < 1 && gradient > -1;
     // the last piece ends at Infinity, which a flow beyond all measure reaches within a step that is then refused
     const i: f64 = gradient >= 1 ? 1 : gradient <= -1 ? -1 : gradient, wet = min<f64>(H > G ? H : G, f64.MAX_VALUE);
-    // levels creep, so the piece is the last one or beside it; a level that is no number may be below all of them
-    const first = this.pieces;
-    let piece = changetype<Conductance>(p.piece);
-    while (wet < piece.level && changetype<usize>(piece) > changetype<usize>(first)) piece = piece.before;
+    let piece = this.pieces;
     while (wet >= piece.nextLevel) piece = piece.after;
-    p.piece = changetype<usize>(piece);
     const s = wet - piece.level, S = piece.c0 + s * (piece.c1 + s * piece.c2), dS = piece.c1 + 2.0 * s * piece.c2;
     Found.flow(p, i * S,
       (free && H > floor ? this.perPath * S : 0) + (H > G ? i * dS : 0),
@@ -282,8 +278,6 @@ function leastShare(r: f64): f64 {
   nextLevel: f64;
 
   @inline get after(): Conductance { return changetype<Conductance>(changetype<usize>(this) + offsetof<Conductance>("nextLevel")); }
-
-  @inline get before(): Conductance { return changetype<Conductance>(changetype<usize>(this) - offsetof<Conductance>("nextLevel")); }
 }
 
 /** A layer of the soil, from the top down. */

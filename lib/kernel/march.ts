@@ -7,7 +7,7 @@ import {
 } from "./lid";
 import { Passage } from "./passage";
 import { linearise } from "./water";
-import { bodies, bodiesEnd, busyEnd, hasEmitter, lidOpen, passages, passagesEnd, states, statesEnd } from "./works";
+import { bodies, bodiesEnd, hasEmitter, lidOpen, passages, passagesEnd, states, statesEnd } from "./works";
 
 // The march through time (model, section 4): steps of a length that the error control chooses, from segment to segment. `march` can be
 // called again and again; it returns when its segments are done or there is no more room for what it tells.
@@ -148,7 +148,7 @@ function advance(stop: f64): i32 {
   const reached = time + taken;
   setTime(stop - reached <= 1e-12 * Math.abs(stop) ? stop : reached);
   steps++;
-  for (let p = passages; p != busyEnd; p = p.after) bookFlow(p);
+  for (let p = passages; p != passagesEnd; p = p.after) bookFlow(p);
   for (let b = bodies; b != bodiesEnd; b = b.after) {
     b.enteredAll += b.entered;
     lookForTop(b);

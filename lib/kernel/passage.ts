@@ -9,8 +9,6 @@ import { Body } from "./body";
   /** its coupling in the step's matrix, and whether it leads from the earlier body to the later */
   link: Link;
   forward: i32;
-  /** of a seepage: the piece of its conductance that the water was in last */
-  piece: usize;
   /** flow [m3/s] and its slopes with the levels at both ends, or with that of the groundwater for `byTo` [m2/s] */
   flow: f64;
   byFrom: f64;

@@ -1,7 +1,7 @@
 import { State } from "./body";
 import { factorise, solve } from "./tree";
 import { rates, ratesWithSlopes } from "./water";
-import { bodies, bodiesEnd, busyEnd, modes, modesEnd, moundPassage, mounds, passages, states, statesEnd } from "./works";
+import { bodies, bodiesEnd, modes, modesEnd, moundPassage, mounds, passages, passagesEnd, states, statesEnd } from "./works";
 
 /**
  * RODAS4P2, a stiffly accurate and L-stable Rosenbrock method of order 4 in 6 stages for y' = f(t, y), in the transformed form of
@@ -56,7 +56,7 @@ export function trial(since: f64, h: f64): f64 {
   const perH = 1.0 / h, end = statesEnd();
   factorise(perH / gamma);
   for (let b = bodies; b != bodiesEnd; b = b.after) b.inflowSum = b1 * b.startInflow;
-  for (let p = passages; p != busyEnd; p = p.after) p.sum = b1 * p.startFlow;
+  for (let p = passages; p != passagesEnd; p = p.after) p.sum = b1 * p.startFlow;
 
   for (let s = states(); s != end; s = s.next) s.x = s.startRate + h * d1 * s.timeSlope;
   solve();
@@ -138,7 +138,7 @@ function addUp(h: f64): void {
   for (let b = bodies; b != bodiesEnd; b = b.after) {
     b.entered = h * (b.inflowSum + b.startFading * b.direction + bd * h * b.startInflowSlope);
   }
-  for (let p = passages; p != busyEnd; p = p.after) {
+  for (let p = passages; p != passagesEnd; p = p.after) {
     p.volume = h * (p.sum + p.startByFrom * p.from.direction + p.startByTo * p.to.direction + bd * h * p.startByTime);
   }
   if (!mounds) return;

@@ -2,9 +2,8 @@ import { Body } from "./body";
 import { Cover, Emitter, Grate, HollowSeepage, Pipe, Seepage, SharedWeir, Slits, SlopedWeir, Stone, WeepHole, Weir } from "./laws";
 import { Found, setWeight } from "./passage";
 import {
-  bodies, bodiesEnd, busyEnd, COVER, endOf, GRATE, HOLLOW_SEEPAGE, lidOpen, links, linksEnd, modes, modesEnd, moundBody, moundPassage, mounds,
-  outside, passageAt, passages, passagesEnd, perArea, PIPE, restEdges, SEEPAGE, setLid, SHARED_WEIR, SLITS, SLOPED_WEIR, STONE, wakeEdges,
-  WEEP_HOLE, WEIR,
+  bodies, bodiesEnd, COVER, endOf, GRATE, HOLLOW_SEEPAGE, lidOpen, links, linksEnd, modes, modesEnd, moundBody, moundPassage, mounds, outside,
+  passageAt, passages, passagesEnd, perArea, PIPE, SEEPAGE, setLid, SHARED_WEIR, SLITS, SLOPED_WEIR, STONE, WEEP_HOLE, WEIR,
 } from "./works";
 
 // The water as differential equations (model, sections 1 to 3):
@@ -18,7 +17,6 @@ import {
 export function rates(since: f64, weight: f64): void {
   setWeight(weight);
   const awake = Water.levels(since, false);
-  if (awake && busyEnd != passagesEnd) wakeEdges();
   for (let b = bodies; b != bodiesEnd; b = b.after) b.inflowSum += weight * b.inflow;
   Water.flows(awake, false);
   if (mounds) moundRates();
@@ -26,15 +24,10 @@ export function rates(since: f64, weight: f64): void {
 
 /** The same with the slopes of all flows and levels, and without adding to any sum. */
 export function ratesWithSlopes(since: f64): void {
-  isAwake = Water.levels(since, true);
-  if (isAwake && busyEnd != passagesEnd) wakeEdges();
-  // edges that the water has just left are told so, once
-  Water.flows(busyEnd == passagesEnd, true);
+  Water.levels(since, true);
+  Water.flows(true, true);
   if (mounds) moundRates();
 }
-
-/** whether a body stood at an edge when slopes were last asked for */
-let isAwake: bool = true;
 
 @unmanaged class Water {
   /** Levels, groundwater and inflow of all bodies, the inflow being the first part of their rates; true where a body is awake. */
@@ -61,13 +54,13 @@ let isAwake: bool = true;
     for (let end = endOf(PIPE); p != end; p = p.after) changetype<Pipe>(p.row).flow(p, slopes);
     for (let end = endOf(SLITS); p != end; p = p.after) changetype<Slits>(p.row).flow(p, slopes);
     for (let end = endOf(STONE); p != end; p = p.after) changetype<Stone>(p.row).flow(p, slopes);
-    for (let end = endOf(WEEP_HOLE); p != end; p = p.after) changetype<WeepHole>(p.row).flow(p, slopes);
     if (!awake) return;
     for (let end = endOf(WEIR); p != end; p = p.after) changetype<Weir>(p.row).flow(p, slopes);
     for (let end = endOf(SHARED_WEIR); p != end; p = p.after) changetype<SharedWeir>(p.row).flow(p, slopes);
     for (let end = endOf(SLOPED_WEIR); p != end; p = p.after) changetype<SlopedWeir>(p.row).flow(p, slopes);
     for (let end = endOf(COVER); p != end; p = p.after) changetype<Cover>(p.row).flow(p, slopes);
     for (let end = endOf(GRATE); p != end; p = p.after) changetype<Grate>(p.row).flow(p, slopes);
+    for (let end = endOf(WEEP_HOLE); p != end; p = p.after) changetype<WeepHole>(p.row).flow(p, slopes);
     // the emitter, last of all
     for (; p != passagesEnd; p = p.after) if (lidOpen) changetype<Emitter>(p.row).flow(p, slopes); else Found.rest(p, slopes);
   }
@@ -94,7 +87,7 @@ export function linearise(): void {
     b.timeSlope = b.startInflowSlope;
     b.bend = b.startInflowSlope + b.fading * b.startRate;
   }
-  for (let p = passages; p != busyEnd; p = p.after) {
+  for (let p = passages; p != passagesEnd; p = p.after) {
     const a = p.from, b = p.to, q = p.flow;
     const byFrom = p.byFrom * a.levelSlope;
     let byTo: f64 = 0, byTime: f64 = 0;
@@ -123,7 +116,6 @@ export function linearise(): void {
     p.startByGround = p.byTo;
   }
   for (let m = modes; m != modesEnd; m = m.after) m.timeSlope = moundPassage.startByTime * perArea;
-  if (!isAwake) restEdges();
 }
 
 /** One passage by itself: its flow and slopes with the lid open, for a level at its one end and a level or groundwater at the other. */
@@ -133,7 +125,6 @@ export function lookAtPassage(i: i32, Ha: f64, Hb: f64): void {
   p.from.groundwater = Hb;
   if (p.to != outside) p.to.level = Hb;
   setLid(true);
-  wakeEdges();
   Water.flows(true, true);
   setLid(false);
 }

@@ -1,5 +1,4 @@
 import { Body, Mode, Piece, State, Storage } from "./body";
-import { Seepage } from "./laws";
 import { Link, Passage } from "./passage";
 
 // The works in the memory of an instance, as the TypeScript side puts them there: bodies, modes, outside; passages in the order of
@@ -11,12 +10,12 @@ export const HOLLOW_SEEPAGE: i32 = 1;
 export const PIPE: i32 = 2;
 export const SLITS: i32 = 3;
 export const STONE: i32 = 4;
-export const WEEP_HOLE: i32 = 5;
-export const WEIR: i32 = 6;
-export const SHARED_WEIR: i32 = 7;
-export const SLOPED_WEIR: i32 = 8;
-export const COVER: i32 = 9;
-export const GRATE: i32 = 10;
+export const WEIR: i32 = 5;
+export const SHARED_WEIR: i32 = 6;
+export const SLOPED_WEIR: i32 = 7;
+export const COVER: i32 = 8;
+export const GRATE: i32 = 9;
+export const WEEP_HOLE: i32 = 10;
 export const EMITTER: i32 = 11;
 export const LAWS: i32 = 12;
 
@@ -28,8 +27,6 @@ export let modesEnd: Mode = changetype<Mode>(0);
 export let outside: Body = changetype<Body>(0);
 export let passages: Passage = changetype<Passage>(0);
 export let passagesEnd: Passage = changetype<Passage>(0);
-/** where those end that bring anything in the step: all, or those before the edges while these rest */
-export let busyEnd: Passage = changetype<Passage>(0);
 export let links: Link = changetype<Link>(0);
 export let linksEnd: Link = changetype<Link>(0);
 /** the mound under the bank: its body, its seepage and 1/(plan area) */
@@ -69,7 +66,6 @@ export function begin(bodyCount: i32, modeCount: i32, passageCount: i32): void {
   outside.level = -Infinity;
   passages = changetype<Passage>(reserve(<usize>passageCount * offsetof<Passage>()));
   passagesEnd = passageAt(passageCount);
-  busyEnd = passagesEnd;
   firsts = reserve(<usize>(LAWS + 1) << 2);
   for (let law = 0; law <= LAWS; law++) store<usize>(firsts + (<usize>law << 2), changetype<usize>(passagesEnd));
   mounds = false;
@@ -83,23 +79,6 @@ export function bodyAt(i: i32): Body { return changetype<Body>(changetype<usize>
 export function indexOf(body: Body): i32 { return <i32>((changetype<usize>(body) - changetype<usize>(bodies)) / offsetof<Body>()); }
 
 export function passageAt(i: i32): Passage { return changetype<Passage>(changetype<usize>(passages) + <usize>i * offsetof<Passage>()); }
-
-/** Lets the edges rest from here on: what they bring is nothing, and stands at that. */
-export function restEdges(): void { busyEnd = firstOf(WEIR); }
-
-/** Water has come to an edge: all that is summed of the step begins at nothing. */
-export function wakeEdges(): void {
-  for (let p = busyEnd; p != passagesEnd; p = p.after) {
-    p.startFlow = 0;
-    p.startByFrom = 0;
-    p.startByTo = 0;
-    p.startByTime = 0;
-    p.startByGround = 0;
-    p.sum = 0;
-    p.volume = 0;
-  }
-  busyEnd = passagesEnd;
-}
 
 function firstOf(law: i32): Passage { return changetype<Passage>(load<usize>(firsts + (<usize>law << 2))); }
 
@@ -128,7 +107,6 @@ export function setPassage(i: i32, law: i32, from: i32, to: i32, row: usize): vo
   p.from = bodyAt(from);
   p.to = to < 0 ? outside : bodyAt(to);
   p.row = row;
-  p.piece = row + offsetof<Seepage>();
   p.forward = from < to ? 1 : 0;
   for (let l = law; l >= 0 && firstOf(l) == passagesEnd; l--) store<usize>(firsts + (<usize>l << 2), changetype<usize>(p));
 }

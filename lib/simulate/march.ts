@@ -115,20 +115,9 @@ export function driving(
   { network, inflows, until, tolerance }: Pick<Outset, "network" | "inflows" | "until" | "tolerance">, more?: ArrayLike<number>,
 ): Driveline {
   const allowed = tolerance > DEFAULT_TOLERANCE ? tolerance / 2 : 0;
-  const lines = Object.fromEntries(Object.entries(inflows).map(([body, inflow]) => [body, gatheredOnce(inflow, allowed)]));
+  const lines = Object.fromEntries(Object.entries(inflows).map(([body, inflow]) => [body, gathered(inflow, allowed)]));
   return driveline(network, lines, until, more);
 }
-
-/** Years of rain are run in many soils. */
-function gatheredOnce(inflow: Hydrograph, allowed: number): Hydrograph {
-  const known = GATHERED.get(inflow);
-  if (known?.allowed === allowed) return known.lines;
-  const lines = gathered(inflow, allowed);
-  GATHERED.set(inflow, { allowed, lines });
-  return lines;
-}
-
-const GATHERED = new WeakMap<Hydrograph, { readonly allowed: number; readonly lines: Hydrograph }>();
 
 /** Puts a run into a kernel, at its start. */
 export function begin(kernel: Kernel, outset: Outset, line: Driveline): void {

@@ -40,7 +40,7 @@ export interface Body {
 
 /** Which law a passage follows. From `weir` on a passage rests while all water at its ends is below the level its row begins with. */
 export const LAW = {
-  seepage: 0, hollowSeepage: 1, pipe: 2, slits: 3, stone: 4, weepHole: 5, weir: 6, sharedWeir: 7, slopedWeir: 8, cover: 9, grate: 10,
+  seepage: 0, hollowSeepage: 1, pipe: 2, slits: 3, stone: 4, weir: 5, sharedWeir: 6, slopedWeir: 7, cover: 8, grate: 9, weepHole: 10,
   emitter: 11,
 } as const;
 export type Law = (typeof LAW)[keyof typeof LAW];

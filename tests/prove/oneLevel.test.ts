@@ -86,6 +86,9 @@ function surfaces(run: Run): Record<string, string> {
 
 type Json = Readonly<Record<string, unknown>>;
 
+/** What lies under a box's floor where the file does not say: its wall's 75 mm and a bed of 100 mm, as the order list has them. */
+const BOX_UNDER = 0.175;
+
 const metres = (text: unknown): number => Number(String(text).split(" ")[0]);
 const part = (of: Json | undefined, key: string): Json | undefined => of?.[key] as Json | undefined;
 const read = (of: Json | undefined, key: string, otherwise = 0): number => (of?.[key] === undefined ? otherwise : metres(of[key]));
@@ -93,6 +96,7 @@ const read = (of: Json | undefined, key: string, otherwise = 0): number => (of?.
 /** Every level of a file, and the few that follow from a level and a length of one part. */
 function levelsOf(json: Json): number[] {
   const given = [...JSON.stringify(json).matchAll(/"(-?[\d.]+) m"/g)].map(([, number]) => Number(number)).filter((number) => number > 1000);
+  const boxes = [json["settlingBox"] ?? []].flat() as readonly Json[];
   const [bank, trench, emitter, hollow] = ["chamberBank", "overflowTrench", "emitter", "lowSpot"].map((key) => part(json, key));
   const floor = read(bank, "floor");
   const base = floor + read(part(bank, "stone"), "base");
@@ -111,6 +115,7 @@ function levelsOf(json: Json): number[] {
       level, level + read(part(trench, "stone"), "depth"), level + read(pipe, "bedding") + (outside - inside) / 2,
     ]),
     sill, sill + read(emitter, "opensAtHead"), sill + read(emitter, "closesAtHead"),
+    ...boxes.map((box) => read(box, "floor") - BOX_UNDER),
   ];
 }
 
