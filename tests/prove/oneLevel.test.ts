@@ -96,7 +96,8 @@ const read = (of: Json | undefined, key: string, otherwise = 0): number => (of?.
 /** Every level of a file, and the few that follow from a level and a length of one part. */
 function levelsOf(json: Json): number[] {
   const given = [...JSON.stringify(json).matchAll(/"(-?[\d.]+) m"/g)].map(([, number]) => Number(number)).filter((number) => number > 1000);
-  const boxes = [json["settlingBox"] ?? []].flat() as readonly Json[];
+  const written: unknown = json["settlingBox"] ?? [];
+  const boxes = (Array.isArray(written) ? written : [written]) as readonly Json[];
   const [bank, trench, emitter, hollow] = ["chamberBank", "overflowTrench", "emitter", "lowSpot"].map((key) => part(json, key));
   const floor = read(bank, "floor");
   const base = floor + read(part(bank, "stone"), "base");
