@@ -1,4 +1,4 @@
-/** What the errors of a series are like: a white part, and one that is remembered and begins anew where much happens. */
+/** What the errors of a series are like: a white part, and one that is remembered and takes in a fresh error where the level rises much. */
 export interface ErrorKind {
   /** time in which the remembered part falls to 1/e [s] */
   readonly memory: number;
@@ -30,7 +30,7 @@ export function risesOf(level: Float64Array): Float64Array {
  *
  *   a = phi a,  P = phi^2 P + 1 - phi^2 + rise r^2,  phi = exp(-dt/memory);   v = x - a,  S = P + white;   a += P v/S,  P = P (1 - P/S)
  *
- * and v/sqrt(S) is what comes out. The third term is what a model is off anew after each storm, by a share of what the storm did (r): a
+ * and v/sqrt(S) is what comes out. The third term is the fresh error of the model after each storm, a share of what the storm did (r): a
  * model that has the loss of a roof a little wrong is off by so much after every storm, and no single reading of a rise may weigh more than
  * that leaves it.
  *
@@ -84,7 +84,7 @@ export function whitener(
  * over memories within bounds and a few shares of white error. The bounds are there so that no error is remembered for so long that a
  * season, or a floor that silts up, would pass for one.
  *
- * @param rises      what the series rose, and about what an error is [the residuals' unit]; where missing errors begin anew nowhere
+ * @param rises      what the series rose, and about what an error is [the residuals' unit]; where missing no rise brings a fresh error
  * @returns  the kind, and the standard deviation of its remembered part [the residuals' unit]
  */
 export function errorsOf(

@@ -47,7 +47,7 @@ export type Model = (values: readonly number[]) => Float64Array;
  *
  *   J += (change of the predictions - J d) d'/(d'd)
  *
- * they are taken anew when a step with them gains nothing, and before the search ends.
+ * all slopes are computed again when a step with them gains nothing, and before the search ends.
  *
  * @param measured  n numbers
  * @param spread    about what a residual is, in the unit of the measurements

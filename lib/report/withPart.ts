@@ -123,13 +123,13 @@ function leastWords({ returnPeriod, rows }: WithByDuration): string {
   const made = rows.flatMap(({ duration, found }): Made[] => (
     found === null || Number.isNaN(found.kept.water) ? [] : [{ duration: plainText(duration, 20), ...found.kept }]));
   if (made.length === 0) return `No ${name} storm could be run to its end.`;
-  if (made.every(({ water, peak }) => water >= 1 && peak >= 1)) return `Of every ${name} storm they keep all.`;
+  if (made.every(({ water, peak }) => water >= 1 && peak >= 1)) return `Of every ${name} storm the works keep all.`;
   const least = (key: "water" | "peak"): Made => made.reduce((lowest, each) => (each[key] < lowest[key] ? each : lowest));
   const [water, peak] = [least("water"), least("peak")];
-  const kept = `${shareText(water.water)} of the water and ${shareText(peak.peak)} of the greatest flow`;
+  const kept = `${keptShare(water.water)} of the water and ${keptShare(peak.peak)} of the greatest flow`;
   if (made.length === 1) return `Of the ${name} storm of ${water.duration} the works keep ${kept}.`;
-  if (water.duration === peak.duration) return `Of the ${name} storms they keep least in that of ${water.duration}: ${kept}.`;
-  return `Of the ${name} storms they keep least of the water in that of ${water.duration}, ${shareText(water.water)}, and least of the greatest flow in that of ${peak.duration}, ${shareText(peak.peak)}.`;
+  if (water.duration === peak.duration) return `Of the ${name} storms the works keep least in that of ${water.duration}: ${kept}.`;
+  return `Of the ${name} storms the works keep least of the water in that of ${water.duration}, ${keptShare(water.water)}, and least of the greatest flow in that of ${peak.duration}, ${keptShare(peak.peak)}.`;
 }
 
 type Made = WithWorks["kept"] & { readonly duration: string };
@@ -140,6 +140,11 @@ function keptSentence({ name, kept }: Named): string {
   if (kept.water < 0) return `${storm} more leaves the lot with the works than without: groundwater comes out with the rain.`;
   if (kept.peak < 0) return `${storm} the works keep ${shareText(kept.water)} of the water, and let more out at once than the roof sheds.`;
   return `${storm} the works keep ${shareText(kept.water)} of the water and ${shareText(kept.peak)} of the greatest flow.`;
+}
+
+/** In a sentence: where more leaves than without, nothing is kept. */
+function keptShare(share: number): string {
+  return share < 0 ? "nothing" : shareText(share);
 }
 
 function shareText(share: number): string {

@@ -82,7 +82,7 @@ export function sheetFlow(options: SheetOptions): SheetFlow {
     if (!isWet && time >= over) break;
     let dt = Math.min(isWet ? (0.5 * dx) / fastest : LONGEST, LONGEST);
     if (!isWet && time < start) dt = Math.min(LONGEST, start - time);
-    const fallen = rain === undefined ? 0 : rainBetween(rain, time, time + dt);
+    const fallen = rain === undefined ? 0 : depthBetween(rain, time, time + dt);
     flows[0] = volume(time, time + dt);
     for (let i = 0; i < wet; i++) flows[i + 1] = Math.min(depth[i]! * width[i]! * dx, width[i]! * speed * depth[i]! ** (5 / 3) * dt);
     for (let i = wet; i < count; i++) flows[i + 1] = 0;
@@ -142,7 +142,7 @@ function volumesOf({ time, flow }: Hydrograph): (from: number, to: number) => nu
   };
 }
 
-function rainBetween({ time, depth }: Hyetograph, from: number, to: number): number {
+function depthBetween({ time, depth }: Hyetograph, from: number, to: number): number {
   let sum = 0;
   for (let i = 0; i < depth.length; i++) {
     const [a, b] = [Math.max(from, time[i]!), Math.min(to, time[i + 1]!)];

@@ -412,7 +412,7 @@ const RULES: readonly Rule[] = [
     }),
   },
   {
-    words: /^Of every (2|10)-year storm they keep all\.$/,
+    words: /^Of every (2|10)-year storm the works keep all\.$/,
     figures: ([, years], page) => [["keeps all", Object.keys(DEPTHS).every((each) => leaves(own(page, `${years}-year ${each}`)).volume === 0)]],
   },
 

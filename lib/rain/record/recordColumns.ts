@@ -100,7 +100,7 @@ function unitOf({ whole, unit }: Heading, chosen: string | null, kind: RecordKin
   return NaN;
 }
 
-/** The number of the one column that is meant; -1, and a problem, if there is none or more than one. */
+/** The number of the one column that is meant; -1, and a problem, if no column or several are meant. */
 function columnOf(
   what: "time" | "clock" | "rain",
   chosen: string | null,

@@ -19,7 +19,7 @@ const RATIOS: Readonly<Record<RegionalRatios, readonly number[]>> = Object.freez
 
 export const REGIONAL_RATIOS: readonly string[] = Object.freeze(Object.keys(RATIOS));
 
-/** A published set by duration; null if there is none of that name. */
+/** A published set by duration; null for an unknown name. */
 export function regionalRatios(name: string): Readonly<Record<string, number>> | null {
   const ratios = Object.entries(RATIOS).find(([each]) => each === name)?.[1];
   return ratios === undefined ? null : Object.fromEntries(DURATIONS.map((duration, k) => [duration, ratios[k]!]));
