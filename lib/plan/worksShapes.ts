@@ -1,11 +1,10 @@
+import { edgeOf, type PlanPoint, type PlanShape, shapeDistance, type ShapeGap, turnedRectangle } from "../plane/planShape.ts";
+import { materialFigures } from "../site/materials.ts";
+import type { Site } from "../site/site.ts";
 import { boxPlan } from "./boxPlan.ts";
 import { pipeName } from "./digHoles.ts";
 import type { Hole } from "./hole.ts";
 import { boxStation } from "./levelRows.ts";
-import { materialFigures } from "../site/materials.ts";
-import { edgeOf, type PlanPoint, type PlanShape, shapeDistance, type ShapeGap, turnedRectangle } from "../plane/planShape.ts";
-import { ribbon } from "../plane/ribbon.ts";
-import type { Site } from "../site/site.ts";
 
 /** The works as shapes of the plan. */
 export interface WorksShapes {
@@ -111,4 +110,22 @@ function wayOut(middle: PlanPoint, box: PlanShape, pit: PlanShape): PipeWay {
   const { to } = shapeDistance(lineOf([middle]), pit);
   if (shapeDistance(box, pit).distance === 0) return { from: to, to };
   return { from: shapeDistance(edgeOf(box), lineOf([middle, to])).from, to };
+}
+
+/**
+ * A line with a width as areas: a rectangle for each of its sides, square at both ends. At a bend a wedge stays open on the outer side,
+ * within half the width of the bend.
+ *
+ * @param points     two or more [m]
+ * @param halfWidth  to either side of the line, more than 0 [m]
+ * @example ribbon([[0, 0], [4, 0]], 1)[0].points; // => [[0, -1], [4, -1], [4, 1], [0, 1]]
+ */
+function ribbon(points: readonly PlanPoint[], halfWidth: number): PlanShape[] {
+  return points.slice(1).flatMap(([x, y], i): PlanShape[] => {
+    const [px, py] = points[i]!;
+    const long = Math.hypot(x - px, y - py);
+    if (long === 0) return [];
+    const [dx, dy] = [(-(y - py) / long) * halfWidth, ((x - px) / long) * halfWidth];
+    return [{ points: [[px - dx, py - dy], [x - dx, y - dy], [x + dx, y + dy], [px + dx, py + dy]], closed: true }];
+  });
 }

@@ -1,29 +1,28 @@
-import { bankField } from "./bankField.ts";
-import { boxesField, type BoxesEntry } from "./boxField.ts";
-import { catchmentField, type CatchmentEntry } from "./catchmentField.ts";
-import { asBuiltField, diaryField } from "./diaryField.ts";
-import { emitterField, trenchField } from "./trenchField.ts";
-import { withFacts, type GivenWorks } from "./facts.ts";
-import { orNone, withDefault, type Field } from "../schema/field.ts";
-import { groundwaterField } from "./groundwaterField.ts";
+import { type Field, orNone, withDefault } from "../schema/field.ts";
 import { listField } from "../schema/listField.ts";
-import { lowSpotField } from "./lowSpotField.ts";
-import { materialsField } from "./materials.ts";
-import { levelField, thicknessField } from "../schema/measureFields.ts";
+import { areaField, conductivityField, levelField, sizeField, thicknessField } from "../schema/measureFields.ts";
 import { objectField } from "../schema/objectField.ts";
+import { nameField, numberField, proseField } from "../schema/scalarFields.ts";
+import { bankField } from "./bankField.ts";
+import { type BoxesEntry, boxesField } from "./boxField.ts";
+import { type CatchmentEntry, catchmentField } from "./catchmentField.ts";
+import { asBuiltField, diaryField } from "./diaryField.ts";
+import { type GivenLowSpot, type GivenWorks, withFacts } from "./facts.ts";
+import { groundwaterField, levelSeriesField } from "./groundwaterField.ts";
+import { materialsField } from "./materials.ts";
 import { papersField } from "./papers.ts";
 import { pricesField } from "./prices.ts";
 import { regionField } from "./region.ts";
-import { nameField, proseField } from "../schema/scalarFields.ts";
 import type { Site } from "./site.ts";
 import { soilField } from "./soilField.ts";
-import { soilWithPlaces } from "./testHoles.ts";
 import { stormField } from "./stormField.ts";
 import { studiesField } from "./studiesField.ts";
-import { surveyField } from "./surveyField.ts";
 import { surroundingsField } from "./surroundingsField.ts";
-import { variantsField } from "./variants.ts";
+import { surveyField } from "./surveyField.ts";
+import { soilWithPlaces } from "./testHoles.ts";
+import { emitterField, trenchField } from "./trenchField.ts";
 import { upkeepField } from "./upkeep.ts";
+import { variantsField } from "./variants.ts";
 
 /** The site file as it is read: in SI, its defaults filled in, its facts not yet made and its rules of geometry not yet checked. */
 export interface WrittenFile
@@ -79,4 +78,24 @@ export const siteFile: Field<WrittenFile> = objectField<WrittenFile>("a soakaway
 
 function watchLevelField(): Field<Site["watchLevels"][number]> {
   return objectField("a level to watch", { name: nameField("what lies there"), level: levelField("its level") });
+}
+
+/** The hollow of the lot, by one measured puddle. */
+function lowSpotField(): Field<GivenLowSpot | null> {
+  return orNone(objectField<GivenLowSpot>("the hollow of the lot, where water stands on the surface", {
+    floor: levelField("level of the hollow's deepest point"),
+    depth: sizeField("depth of a measured puddle at its deepest point"),
+    area: areaField("surface area of that puddle"),
+    // Hayashi & van der Kamp 2000 find shapes of about 0.6 to 6 in the field (from memory).
+    shape: withDefault(numberField("shape p of the hollow: 2 a bowl, less a cone, more a pan", "from 0.1 to 20"), 2),
+    lip: levelField("level at which the hollow runs over"),
+    lipLength: sizeField("length of the lip that runs over"),
+    conductivity: conductivityField("hydraulic conductivity of the hollow's soil, at 20 degC"),
+    grate: orNone(objectField<NonNullable<GivenLowSpot["grate"]>>("a grate over the pit, standing in the hollow", {
+      level: levelField("level of the grate"),
+      perimeter: sizeField("perimeter of the grate"),
+      area: areaField("clear area of the grate"),
+    })),
+    groundwaterLevel: orNone(levelSeriesField("groundwater level at the hollow, where it differs from the site's")),
+  }));
 }

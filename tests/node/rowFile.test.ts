@@ -4,7 +4,7 @@ import { hostname, tmpdir } from "node:os";
 import { dirname, join } from "node:path";
 import { crc32 } from "node:zlib";
 import { describe, expect, test } from "vitest";
-import { lockFile } from "../../lib/node/fileLock.ts";
+import { lockFile } from "../../lib/node/rowFile.ts";
 import { rowFile } from "../../lib/node/rowFile.ts";
 import { UserFault } from "../../lib/node/userFault.ts";
 

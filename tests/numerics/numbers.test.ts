@@ -3,7 +3,7 @@ import { describe, expect, test } from "vitest";
 import { errorFunction } from "../../lib/numerics/errorFunction.ts";
 import { gaussLegendre } from "../../lib/numerics/gaussLegendre.ts";
 import { studentQuantile } from "../../lib/numerics/studentQuantile.ts";
-import { truncatedLeastSquares } from "../../lib/numerics/truncatedLeastSquares.ts";
+import { truncatedLeastSquares } from "../../lib/ground/mound/moundModes.ts";
 import { expectAllClose, expectClose } from "../closeTo.ts";
 
 describe("the error function", () => {
