@@ -4,7 +4,7 @@ import type { Site } from "../site/site.ts";
 import { describe } from "../text/describe.ts";
 import { InputError, type Problem } from "../text/problem.ts";
 import { readQuantity } from "../text/quantity.ts";
-import { resized, sizeProblems, type Sizes } from "./resized.ts";
+import { sizeProblems, type Sizes } from "./resized.ts";
 import { setOut } from "./sizeCases.ts";
 import type { LotValue } from "./lotTable.ts";
 
@@ -85,7 +85,7 @@ export function lotSite(
   const site = readSite({ ...file, name });
   const wrong = sizeProblems(site, sizes);
   if (wrong.length > 0) throw new InputError("The lot cannot be run:", wrong);
-  return Object.keys(sizes).length === 0 ? site : setOut(resized(site, sizes), site);
+  return Object.keys(sizes).length === 0 ? site : setOut(site, sizes);
 }
 
 /**

@@ -119,7 +119,7 @@ export function sizePlan(site: Site, options: unknown): SizePlan {
   read.done();
   return {
     sizes, storms, criteria, prices: prices ?? null, sidesOnly, thumbs, steps: stepsOf(sizes), ...rowsOf(storms, criteria),
-    siteOf: (each) => setOut(resized(site, each), site),
+    siteOf: (each) => setOut(site, each),
   };
 }
 
@@ -130,11 +130,12 @@ function stepsOf(sizes: readonly Sizes[]): SizePlan["steps"] {
   return new Map(all.filter(([, values]) => values.length > 1));
 }
 
-/** A pit whose length comes of its chambers is as long as a tape can set out, no shorter. */
-export function setOut(sized: Site, drawn: Site): Site {
-  const { chamberBank: bank } = sized;
-  if (bank.length === drawn.chamberBank.length) return sized;
-  const length = buildableUp(bank.length, sized.units);
+/** The works in other sizes; a pit whose length comes of its chambers is as long as a tape can set out, no shorter. */
+export function setOut(drawn: Site, sizes: Sizes): Site {
+  const sized = resized(drawn, sizes);
+  const { chamberBank: bank, units } = sized;
+  if (sizes.pitLength !== undefined || bank.length === drawn.chamberBank.length) return sized;
+  const length = buildableUp(bank.length, units);
   return length === bank.length ? sized : changedSite(sized, { chamberBank: { ...bank, length } });
 }
 

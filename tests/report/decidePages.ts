@@ -85,6 +85,10 @@ export interface Design {
 
 export interface Page {
   readonly file: Json;
+  /** what the emitter may let out in the cloudburst [m3] */
+  readonly limit: number;
+  /** what a tape of the file's units shows: half an inch, or a centimetre [m] */
+  readonly step: number;
   /** what the page is about, and what the file has */
   readonly design: Design;
   readonly drawn: Design;
@@ -94,7 +98,7 @@ export interface Page {
   readonly lines: readonly Line[];
 }
 
-export async function pageOf(file: Json, asked: SizeOptions, tried: readonly Design[]): Promise<Page> {
+export async function pageOf(file: Json, asked: SizeOptions, tried: readonly Design[], limit: number = 0): Promise<Page> {
   const site = readSite(file);
   const sizing = await size(site, asked);
   const chosen = sizing.best?.site ?? site;
@@ -104,9 +108,26 @@ export async function pageOf(file: Json, asked: SizeOptions, tried: readonly Des
     withPart(storms, withByDuration(chosen)), hangsOnPart(storms),
   ];
   return {
-    file, tried, design: designOf(chosen), drawn: designOf(site), isChosen: sizing.best !== null,
+    file, tried, limit, step: stepOf(site), design: designOf(chosen), drawn: designOf(site), isChosen: sizing.best !== null,
     lines: linesOf(studyPage(chosen, parts)),
   };
+}
+
+/** The same file in feet and inches, to the last digit. */
+export function inFeet<T>(file: T): T {
+  return JSON.parse(JSON.stringify(file), (_, value: unknown) => {
+    const [, figure, unit] = typeof value === "string" ? /^(-?[\d.]+) (m|mm|m\^2|m\^3|mm\/h)$/.exec(value) ?? [] : [];
+    const [size, name] = unit === undefined ? [] : IN_FEET[unit]!;
+    return name === undefined ? value : `${Number((Number(figure) / size!).toPrecision(15))} ${name}`;
+  }) as T;
+}
+
+const IN_FEET: Readonly<Record<string, readonly [size: number, name: string]>> = {
+  "m": [0.3048, "ft"], "mm": [25.4, "in"], "m^2": [0.09290304, "sq ft"], "m^3": [0.003785411784, "gal"], "mm/h": [25.4, "in/h"],
+};
+
+export function stepOf({ units }: Site): number {
+  return units === "us" ? 0.0127 : 0.01;
 }
 
 export function designOf({ chamberBank, overflowTrench }: Site): Design {
@@ -148,14 +169,14 @@ export function stormOf(name: string): Hyetograph {
 }
 
 /** The site of a design, read from a file that has its sizes; with silt over its floors, or in soil that takes in nothing. */
-export function siteOf({ file }: Page, { chambers, pit: length, trench: long }: Design, floors: "open" | "sealed" | "nothing soaks" = "open"): Site {
+export function siteOf({ file, step }: Page, { chambers, pit: length, trench: long }: Design, floors: "open" | "sealed" | "nothing soaks" = "open"): Site {
   const open = floors === "sealed" ? { openFloorShare: 0 } : {};
-  return readSite({
-    ...file, surroundings: undefined,
+  const its = {
     chamberBank: { ...pit, length: `${length} m`, chambers: [{ ...pit.chambers[0], count: chambers }], ...open },
     ...(long !== null && { overflowTrench: { ...trench, length: `${long} m`, ...open } }),
     ...(floors === "nothing soaks" && { soil: { layers: [{ conductivity: "1 mm/h" }], floor: false, sides: false } }),
-  });
+  };
+  return readSite({ ...file, surroundings: undefined, ...(step === 0.01 ? its : inFeet(its)) });
 }
 
 export const RUNS = new Map<string, Run>();
@@ -193,7 +214,7 @@ export function reached(page: Page, design: Design, asked: number, floors: "open
     return criterion === "fire" ? run.emitted : run.spilled;
   };
   const storm = (criterion === "fire" ? ["cloudburst"] : ten).reduce((worst, each) => (of(each) > of(worst) ? each : worst));
-  return { value: of(storm), storm, met: of(storm) <= (criterion === "empty" ? 72 * HOUR : 1e-4) };
+  return { value: of(storm), storm, met: of(storm) <= (criterion === "empty" ? 72 * HOUR : criterion === "fire" ? Math.max(1e-4, page.limit) : 1e-4) };
 }
 
 export const asks = ({ file }: Page): readonly number[] => (file["emitter"] === undefined ? [0] : [0, 1]);
