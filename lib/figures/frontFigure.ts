@@ -89,7 +89,7 @@ export function frontFigure(sizing: Sizing, options: FigureOptions = {}): Figure
     },
     config: quietConfig(),
     answer,
-    description: `A staircase of ${front.length} designs, each digging less or letting less out than any other that fits. ${answer}`,
+    description: `A staircase of ${front.length} designs, each ${prices === null ? "digging" : "costing"} less or letting less out than any other${asDrawn.fit.fits === null ? "" : " that fits"}. ${answer}`,
   };
 
   function pointsOf(name: string, some: readonly SizedDesign[], symbol: "circle" | "square", size: number, full: boolean): PointTrace {

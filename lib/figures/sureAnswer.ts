@@ -2,7 +2,7 @@ import { depthText, levelText, threeFigures, volumeText, type UnitSystem } from 
 import { plainText } from "../text/plainText.ts";
 import type { AnswerName } from "../study/answerRow.ts";
 import type { DrawnName } from "../study/ensembleCases.ts";
-import type { HowSure, Swing } from "../study/howSure.ts";
+import { comparedAnswer, type HowSure, type Swing } from "../study/howSure.ts";
 import type { Share } from "../study/quantiles.ts";
 import { opensByGroundwater } from "../simulate/settledRun.ts";
 import { heightText } from "../text/words.ts";
@@ -46,11 +46,6 @@ export function ofHundred({ share }: Share): string {
 /** What the doubts are compared by. */
 export function comparedWords(sure: HowSure): string {
   return comparedAnswer(sure) === "emitterVolume" ? "what the emitter lets out" : "how high the pit rises";
-}
-
-/** The answer in which the doubts are compared: what the emitter lets out, or the pit's peak where it never opens. */
-export function comparedAnswer(sure: HowSure): AnswerName {
-  return sure.firing.share > 0.02 ? "emitterVolume" : "pitPeak";
 }
 
 /** The doubt that moves the compared answer most; null where none moves it. */

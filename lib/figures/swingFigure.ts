@@ -1,13 +1,13 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { displayUnits, threeFigures, type DisplayUnit } from "../text/format.ts";
-import type { HowSure, Swing } from "../study/howSure.ts";
+import { comparedAnswer, type HowSure, type Swing } from "../study/howSure.ts";
 import type { Annotation, BarTrace, Figure } from "./figure.ts";
 import type { FigureOptions } from "./levelFigure.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig } from "./look.ts";
 import { plotText } from "../text/plainText.ts";
 import { runSubtitle } from "./runSubtitle.ts";
 import { shortNumber } from "../text/shortNumber.ts";
-import { comparedAnswer, comparedWords, DOUBT, mostOf, swingsInOrder, swingWidth } from "./sureAnswer.ts";
+import { comparedWords, DOUBT, mostOf, swingsInOrder, swingWidth } from "./sureAnswer.ts";
 import { textWidth } from "./textWidth.ts";
 
 /**

@@ -97,7 +97,12 @@ function stormTable(storm: StormCompared, { a, b, runs }: Comparison): Markup {
 ${rows.map(({ answer, words, kind }) => {
     const { value, paired, separate } = storm.difference[answer];
     const least = { volume: 1e-4, time: 1, height: 0.0005 }[kind];
-    const band = (spread: typeof paired): string => (spread === null ? "–" : spread.high - spread.low < least && Math.abs(spread.high) < least ? "the same" : bandText(spread, text(kind)));
+    const whole = (end: number): number => (Math.abs(end) < least ? 0 : end);
+    const band = (spread: typeof paired): string => {
+      if (spread === null) return "–";
+      const [low, high] = [whole(spread.low), whole(spread.high)];
+      return low === 0 && high === 0 ? "the same" : bandText({ low, high }, text(kind));
+    };
     return html`<tr><th scope="row">${words}</th><td>${keptTogether(comparedText(answer, storm.answers.a[answer], units))}</td><td>${keptTogether(comparedText(answer, storm.answers.b[answer], units))}</td><td>${keptTogether(signed(value, text(kind), least))}</td>${runs === 0 ? null : html`<td>${keptTogether(band(paired))}</td><td>${keptTogether(band(separate))}</td>`}</tr>`;
   })}</tbody>
 </table></div>`;

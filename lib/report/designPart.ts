@@ -2,7 +2,7 @@ import { keptTogether } from "../text/keptTogether.ts";
 import { plainText } from "../text/plainText.ts";
 import { sectionFigure } from "../figures/sectionFigure.ts";
 import { sitePlanFigure } from "../figures/sitePlanFigure.ts";
-import { criterionWords, designWords, reachedText, sizeAnswer, sizeReason, tapeText } from "../figures/sizeAnswer.ts";
+import { criterionWords, designWords, reachedText, several, sizeAnswer, sizeReason, tapeText } from "../figures/sizeAnswer.ts";
 import { layerText } from "../figures/runSubtitle.ts";
 import { separation } from "../ground/separation.ts";
 import { settledRun } from "../simulate/settledRun.ts";
@@ -48,7 +48,7 @@ ${best === null ? null : html`<p>${keptTogether(sizeReason(sizing)!)}</p>`}
 ${elsewhereWords(sizing)}
 <h3 id="design-ground">What it asks of the ground</h3>
 <ul class="notes">${groundWords(chosen, design).map((words) => html`<li>${keptTogether(plainText(words, Infinity))}</li>`)}</ul>
-${plan.map((picture) => placeOf(picture, "The chosen design on its lot, north up, with the distances that are asked."))}
+${plan.map((picture) => placeOf(picture, `The ${best === null ? "design as drawn" : "chosen design"} on its lot, north up, with the distances that are asked.`))}
 </section>`;
   return { answer, section: markup, pictures: [...section, ...plan] };
 }
@@ -76,20 +76,27 @@ function firstRun(chosen: Site, { criteria }: Sizing, { decided }: SizedDesign):
 function sizeTable(chosen: Site, drawn: Site, isChosen: boolean): Markup {
   const rows = bodyRows(chosen);
   const before = bodyRows(drawn);
-  const beside = isChosen ? rows.map(({ name, cells }) => {
-    const other = before.find((row) => row.name === name);
-    return other === undefined ? "none" : other.cells.join(" × ") === cells.join(" × ") ? "the same" : other.cells.filter((cell) => cell !== "").join(" × ");
+  const beside = isChosen ? rows.map((its) => {
+    const other = before.find(({ name }) => name === its.name);
+    return other === undefined ? "none" : cellsWords(other) === cellsWords(its) ? "the same" : cellsWords(other);
   }) : null;
   return html`<div class="scroll" role="region" aria-label="Sizes" tabindex="0"><table>
 <thead><tr><th scope="col">body</th><th scope="col">long</th><th scope="col">wide</th><th scope="col">deep</th>${beside === null ? null : html`<th scope="col">as drawn</th>`}</tr></thead>
-<tbody>${rows.map(({ name, cells }, i) => html`<tr><th scope="row"><bdi>${plainText(name, 60)}</bdi></th>${cells.map((cell) => html`<td>${keptTogether(cell)}</td>`)}${beside === null ? null : html`<td>${keptTogether(beside[i]!)}</td>`}</tr>`)}</tbody>
+<tbody>${rows.map(({ name, count, cells }, i) => html`<tr><th scope="row"><bdi>${count === undefined ? plainText(name, 60) : several(count, name)}</bdi></th>${cells.map((cell) => html`<td>${keptTogether(cell)}</td>`)}${beside === null ? null : html`<td>${keptTogether(beside[i]!)}</td>`}</tr>`)}</tbody>
 </table></div>
 <p>Depths are from the ground to the floor, of a box from its rim; of the trench at its two ends.</p>`;
 }
 
 interface BodyRow {
   readonly name: string;
+  /** of chambers, how many */
+  readonly count?: number;
   readonly cells: readonly [long: string, wide: string, deep: string];
+}
+
+/** What a body measures, in one cell, with the number of what there are several of. */
+function cellsWords({ count, cells }: BodyRow): string {
+  return `${count === undefined ? "" : `${count}, `}${cells.filter((cell) => cell !== "").join(" × ")}`;
 }
 
 function bodyRows(site: Site): BodyRow[] {
@@ -106,7 +113,7 @@ function bodyRows(site: Site): BodyRow[] {
     { name: "pit", cells: [tape(pit.length), tape(pit.width), tape(pit.ground - pit.floor)] },
     { name: "stone in the pit", cells: [tape(pit.length), tape(pit.width), tape(pit.stone.depth)] },
     ...pit.chambers.map(({ count, outsideDiameter, height }): BodyRow => ({
-      name: `${count} ${count === 1 ? "chamber" : "chambers"}`, cells: [`${sizeText(outsideDiameter, units)} across`, "", sizeText(height, units)],
+      name: "chamber", count, cells: [`${sizeText(outsideDiameter, units)} across`, "", sizeText(height, units)],
     })),
     ...(trench === null ? [] : [
       pipe("pipe to the trench", trench.inlet), { name: "overflow trench", cells: [tape(trench.length), tape(trench.width), depthsText(trench, units)] } satisfies BodyRow,

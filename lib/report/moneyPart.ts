@@ -46,7 +46,7 @@ ${options.length < 2 ? null : html`<p>${keptTogether(optionsCaption(options))}</
 <thead><tr>${heads.map((head) => html`<th scope="col">${capital(head)}</th>`)}</tr></thead>
 <tbody>${rows.map(([words, cell]) => html`<tr><th scope="row">${words}</th>${options.map((option) => html`<td>${keptTogether(cell(option))}</td>`)}</tr>`)}</tbody>
 </table></div>`}
-${years === null ? html`<p>What each of them would do in the years is not known: the file gives no years of rain in <code>studies.often</code>.</p>` : null}
+${years === null ? html`<p>What ${options.length < 2 ? "it" : "each of them"} would do in the years is not known: the file gives no years of rain in <code>studies.often</code>.</p>` : null}
 ${linesTable(cost, prices, units)}
 <p>${keptTogether(bandWords(cost, prices))}</p>
 </section>`;
@@ -66,7 +66,7 @@ function moneyAnswer(options: readonly WorksOption[], prices: Prices): string {
   const does = (option: WorksOption): string => (option.years === null || option.site.emitter === null ? "" : runsText(option) === "never" ? "its emitter never fires" : `its emitter fires ${runsText(option)}`);
   const others = options.filter((option) => option !== middle).map((option) => {
     const bought = does(option) === "" ? "" : `, and ${does(option)}`;
-    return `the ${option.kind === "least" ? "least of those tried that fits" : "generous one"} costs ${differenceText(option, middle, prices)}${bought}`;
+    return `the ${option.kind === "least" ? `least of those tried${fitsWords(option)}` : "generous one"} costs ${differenceText(option, middle, prices)}${bought}`;
   });
   const first = `The design${middle.kind === "drawn" ? " as drawn" : ""} costs ${costRangeText(middle.cost.low, middle.cost.high, prices)}${middle.cost.unpriced.length === 0 ? "" : " without what has no price"}`;
   return `${first}${does(middle) === "" ? "" : `, and ${does(middle)}`}${others.map((words) => `; ${words}`).join("")}.`;
@@ -93,11 +93,19 @@ function runsText({ years }: WorksOption): string {
 
 function optionsCaption(options: readonly WorksOption[]): string {
   const generous = options.find(({ kind }) => kind === "generous");
-  const by = { silt: "the least that does what is asked with silt over its floors too", lid: "the one of those tried that fits and lets least out", room: "the largest of those tried that fits" };
+  const fits = fitsWords(aboutOf(options));
+  const by = {
+    silt: "the least that does what is asked with silt over its floors too", lid: `the one of those tried${fits === "" ? " that" : `${fits} and`} lets least out`, room: `the largest of those tried${fits}`,
+  };
   return `${[
-    ...(options.some(({ kind }) => kind === "least") ? ["Least: the cheapest of the sizes tried that fits, whether it does what is asked or not"] : []),
+    ...(options.some(({ kind }) => kind === "least") ? [`Least: the cheapest of the sizes tried${fits}, whether it does what is asked or not`] : []),
     ...(generous === undefined ? [] : [`Generous: ${by[generous.by!]}`]), "All of them by the same prices",
   ].join(". ")}.`;
+}
+
+/** Nothing where the lot was not looked at. */
+function fitsWords({ fits }: WorksOption): string {
+  return fits === null ? "" : " that fits";
 }
 
 function linesTable({ lines, low, high }: Cost, prices: Prices, units: UnitSystem): Markup {

@@ -68,14 +68,15 @@ function roomPart({ designs, site: { units } }: Sizing): Markup | null {
 
 /** More digging against what the lid lets out: designs that nothing beats. */
 function frontTable(sizing: Sizing, picture: ReturnType<typeof pictureOf> | null): Markup | null {
-  const { front, best, site: { units }, prices } = sizing;
+  const { front, best, designs, site: { units }, prices } = sizing;
   if (picture === null) return null;
+  const fits = designs.some(({ fit }) => fit.fits !== null);
   const buys = prices === null ? "What more digging buys" : "What more money buys";
   return html`<h3 id="size-front">${buys}: ${keptTogether(firstOf(picture).answer)}</h3>
-${placeOf(picture, "Each small point is a design that fits and that no other beats: any that lets out less asks for more. The full point is the design of this page.")}
+${placeOf(picture, `Each small point is a design that ${fits ? "fits and that " : ""}no other beats: any that lets out less asks for more. The full point is the design of this page.`)}
 <details><summary>These ${front.length} designs in numbers</summary>
 <div class="scroll" role="region" aria-labelledby="size-front" tabindex="0"><table>
-<caption>Each ${prices === null ? "digs" : "costs"} less, or lets less out by the emitter in the worst of the storms asked for, than any other that fits</caption>
+<caption>Each ${prices === null ? "digs" : "costs"} less, or lets less out by the emitter in the worst of the storms asked for, than any other${fits ? " that fits" : ""}</caption>
 <thead><tr><th scope="col">design</th><th scope="col">to dig</th>${prices === null ? null : html`<th scope="col">cost</th>`}<th scope="col">let out</th></tr></thead>
 <tbody>${front.map((design) => html`<tr><th scope="row">${design === best ? html`<b>${sizesWords(design.sizes, units)}</b>` : sizesWords(design.sizes, units)}</th><td>${bulkText(design.dug, units)}</td>${prices === null ? null : html`<td>${costText(design.cost!, prices)}</td>`}<td>${volumeText(design.letOut, units)}</td></tr>`)}</tbody>
 </table></div></details>`;

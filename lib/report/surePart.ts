@@ -6,7 +6,7 @@ import { spilledHead, surfaceWords } from "../site/surfaceWords.ts";
 import { swingFigure } from "../figures/swingFigure.ts";
 import { opensByGroundwater } from "../simulate/settledRun.ts";
 import type { AnswerName } from "../study/answerRow.ts";
-import type { HowSure } from "../study/howSure.ts";
+import { gainOf, type HowSure } from "../study/howSure.ts";
 import type { Run } from "../simulate/run.ts";
 import type { DrawnName } from "../study/ensembleCases.ts";
 import { levelText, threeFigures, volumeText } from "../text/format.ts";
@@ -56,8 +56,8 @@ function worthWords(sure: HowSure): string {
   const [first, second] = sure.worth;
   const each = ({ drawn, narrows, byOne }: HowSure["worth"][number]): string => (
     `${MEASURED[drawn]} (${byOne === null ? `${percent(narrows)} narrower were it known` : `${percent(byOne)} narrower, as holes scatter within a site; ${percent(narrows)} were that soil known`})`);
-  if (Math.round(100 * first!.narrows) === 0) return `No single measurement would narrow ${comparedWords(sure)} by as much as 1 %.`;
-  const told = [first!, ...(second === undefined || Math.round(100 * second.narrows) === 0 ? [] : [second])];
+  if (Math.round(100 * gainOf(first!)) === 0) return `No single measurement would narrow ${comparedWords(sure)} by as much as 1 %.`;
+  const told = [first!, ...(second === undefined || Math.round(100 * gainOf(second)) === 0 ? [] : [second])];
   const error = told.some(({ byOne }) => byOne === null) ? " A reading has an error of its own, so that less is gained." : "";
   return `What would narrow ${comparedWords(sure)} most is ${told.map(each).join(", then ")}.${error}`;
 }

@@ -47,7 +47,7 @@ export interface HowSure {
   readonly asMeasured: Run;
   /** the factor within which 95 of 100 soils lie, and where that is from */
   readonly soil: { readonly within: number; readonly from: "asked" | "tests and textures"; readonly drawn: "together" | "apart" };
-  /** what would be gained by knowing one thing in doubt, the most first; the storm, which nobody can measure before, is left out */
+  /** what one measurement of a thing in doubt would gain, the most first; the storm, which nobody can measure before, is left out */
   readonly worth: readonly Worth[];
   readonly table: StudyTable;
   readonly answers: Readonly<Record<AnswerName, Quantiles>>;
@@ -84,7 +84,7 @@ export async function howSure(site: Site, given: SureOptions, how: StudyOptions 
     return Object.fromEntries(ANSWERS.map(({ name }, i) => [name, row[i]!])) as Record<AnswerName, number>;
   };
   const answers = ANSWERS.map(({ name }) => [name, quantiles(table, name, SHARES)]);
-  const emits = site.emitter !== null && shareOf(table, "openTime", (time) => time > 0).share > 0.02;
+  const firing = shareOf(table, "openTime", (time) => time > 0);
   return {
     run,
     asMeasured: settledRun(asMeasured(site), rain, ends),
@@ -93,16 +93,26 @@ export async function howSure(site: Site, given: SureOptions, how: StudyOptions 
       drawn: spread.trenchSoilFactor > 0 ? "apart" : "together",
     },
     worth: DRAWN.filter((drawn) => spread[drawn] > 0 && drawn !== "stormFactor")
-      .map((drawn): Worth => worthOf(drawn, mainEffect(table, drawn, emits ? "emitterVolume" : "pitPeak"), spread[drawn]))
-      .sort((a, b) => b.narrows - a.narrows),
+      .map((drawn): Worth => worthOf(drawn, mainEffect(table, drawn, comparedAnswer({ firing })), spread[drawn]))
+      .sort((a, b) => gainOf(b) - gainOf(a)),
     table,
     answers: Object.fromEntries(answers) as Record<AnswerName, Quantiles>,
-    firing: shareOf(table, "openTime", (time) => time > 0),
+    firing,
     spilling: shareOf(table, "spilled", (volume) => volume > NOTHING),
     stopped: stoppedRuns(table),
     swings: DRAWN.filter((drawn) => spread[drawn] > 0).map((drawn) => ({ drawn, low: at(drawn, SHARES[0]), high: at(drawn, SHARES[4]) })),
     fan: fanOf(table, run.until, moments),
   };
+}
+
+/** The answer in which the doubts are compared: what the emitter lets out, or the pit's peak where it hardly ever opens. */
+export function comparedAnswer({ firing }: Pick<HowSure, "firing">): AnswerName {
+  return firing.share > 0.02 ? "emitterVolume" : "pitPeak";
+}
+
+/** What one measurement brings: one more hole, or a reading. */
+export function gainOf({ narrows, byOne }: Worth): number {
+  return byOne ?? narrows;
 }
 
 /**

@@ -13,6 +13,8 @@ export interface WorksOption {
   /** what makes the generous one more: it does what is asked with silt over its floors too, or lets least out of all that fit */
   readonly by: "silt" | "lid" | "room" | null;
   readonly site: Site;
+  /** whether it has room on the lot; null where that was not looked at */
+  readonly fits: boolean | null;
   /** dug [m3] */
   readonly dug: number;
   readonly cost: Cost;
@@ -35,27 +37,27 @@ export async function worksOptions(
   sizing: Sizing | null, chosen: Site, prices: Prices, years: ((site: Site) => Promise<HowOften>) | null,
 ): Promise<WorksOption[]> {
   const options: WorksOption[] = [];
-  for (const { kind, by, site, missed } of designsOf(sizing, chosen)) {
+  for (const { kind, by, site, fits, missed } of designsOf(sizing, chosen)) {
     const list = takeOff(site);
     const [cost, its] = [costOf(site, prices, list), years === null ? null : await years(site)];
-    options.push({ kind, by, site, missed, dug: list.dig.volume, cost, years: its });
+    options.push({ kind, by, site, fits, missed, dug: list.dig.volume, cost, years: its });
   }
   return options;
 }
 
-type Chosen = Pick<WorksOption, "kind" | "by" | "site" | "missed">;
+type Chosen = Pick<WorksOption, "kind" | "by" | "site" | "fits" | "missed">;
 
 function designsOf(sizing: Sizing | null, chosen: Site): Chosen[] {
-  if (sizing === null) return [{ kind: "drawn", by: null, site: chosen, missed: null }];
+  if (sizing === null) return [{ kind: "drawn", by: null, site: chosen, fits: null, missed: null }];
   const { best, asDrawn, designs } = sizing;
   const misses = ({ met }: SizedDesign): WorksOption["missed"] => ({ count: met.filter((each) => !each).length, of: met.length });
   const fitting = designs.filter(({ fit }) => fit.fits !== false);
   const middle = best ?? asDrawn;
-  const asked: Chosen = { kind: best === null ? "drawn" : "asked", by: null, site: chosen, missed: misses(middle) };
+  const asked: Chosen = { kind: best === null ? "drawn" : "asked", by: null, site: chosen, fits: middle.fit.fits, missed: misses(middle) };
   const least = fitting.filter((design) => priceOf(design) < priceOf(middle) * (1 - SAME)).map((design): Chosen => (
-    { kind: "least", by: null, site: design.site, missed: misses(design) }))[0];
+    { kind: "least", by: null, site: design.site, fits: design.fit.fits, missed: misses(design) }))[0];
   return [...(least === undefined ? [] : [least]), asked, ...generousOf(sizing, middle, fitting).map((more): Chosen => ({
-    kind: "generous", by: more.by, site: more.design.site, missed: misses(more.design),
+    kind: "generous", by: more.by, site: more.design.site, fits: more.design.fit.fits, missed: misses(more.design),
   }))];
 }
 

@@ -197,7 +197,8 @@ const RULES: readonly Rule[] = [
   {
     words: says(String.raw`Soil # to # \(# to # untested, factor (\d+)\)\.`),
     figures: ([, low, high, given, most, factor]) => [
-      [withUnit(low!, high!), rate(0, FACTOR)], [high, rate(1, FACTOR)], [withUnit(given!, most!), rate(0)], [most, rate(1)], [factor, FACTOR],
+      [withUnit(low!, high!), rate(0, FACTOR)], [high, rate(1, FACTOR)], [withUnit(given!, most!), rate(0)], [most, rate(1)],
+      [factor, FACTOR],
     ],
   },
   {

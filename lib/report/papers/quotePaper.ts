@@ -56,6 +56,7 @@ function optionsSheet(options: readonly WorksOption[], prices: Prices, drawn: Si
   ];
   return html`${rows(["", ...options.map(({ kind }) => say(`quote.kind.${kind}`))], lines, { label: say("quote1.title") })}
 <ul>${options.filter(({ kind }) => kind !== "drawn").map((option) => html`<li>${whatWords(option, reader)}</li>`)}</ul>
+${options.every(({ kind }) => kind === "drawn") ? null : html`<p>${say(middle.fits === null ? "quote.roomUnknown" : "quote.roomy")}</p>`}
 <p>${say("quote.band")} ${unpricedWords(middle, reader)}</p>
 <p>${years === null ? say("quote.noYears") : say("quote.years", { years: figure(Math.round(100 * years.years) / 100) })}</p>
 ${prices.about === "" ? null : html`<p>${say("quote.about")} ${plainText(prices.about, 300)}</p>`}
