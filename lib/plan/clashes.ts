@@ -1,6 +1,7 @@
 import { greatestOf } from "../numerics/extremes.ts";
 import { isBelow } from "../site/judge.ts";
 import type { Site } from "../site/site.ts";
+import { lidOffGround } from "../site/trenchGround.ts";
 import { chamberLayout } from "./chamberLayout.ts";
 
 /** Something that cannot be built as it is drawn: what, where, and by how much [m]. */
@@ -13,13 +14,14 @@ export interface Clash {
 }
 
 /**
- * What the drawings of a site say that cannot be: a pipe that meets a chamber's wall above its top, a crown over its stone, a lid under the
- * ground, chambers that do not fit into the pit, and a pipe that runs through the line on which a pit of such a depth is shored.
+ * What the drawings of a site say that cannot be: a pipe that meets a chamber's wall above its top, a crown over its stone, a lid under
+ * the ground and not flush with it, chambers that do not fit into the pit, and a pipe that runs through the line on which a pit of such a
+ * depth is shored.
  *
  * @param shoredFrom  depth from which walls are shored or laid back [m]
  */
 export function clashes(site: Site, shoredFrom: number): Clash[] {
-  const { settlingBoxes, chamberBank: pit, overflowTrench: trench, emitter } = site;
+  const { settlingBoxes, chamberBank: pit, overflowTrench: trench } = site;
   const pipes = [
     ...settlingBoxes.map(({ name, outlet }) => ({ pipe: { from: settlingBoxes.length === 1 ? null : name }, level: outlet.outletInvert,
       diameter: outlet.diameter, length: outlet.length })),
@@ -36,9 +38,8 @@ export function clashes(site: Site, shoredFrom: number): Clash[] {
   if (trench !== null) {
     const crown = trench.inlet.outletInvert + trench.inlet.diameter;
     if (isBelow(trench.stoneTop.high, crown)) found.push({ kind: "crownOverTrenchStone", pipe: "toTrench", by: crown - trench.stoneTop.high });
-    if (emitter !== null && emitter.dischargesTo === null && isBelow(emitter.crest, trench.ground.low)) {
-      found.push({ kind: "lidUnderGround", pipe: null, by: trench.ground.low - emitter.crest });
-    }
+    const lid = lidOffGround(site);
+    if (lid < 0) found.push({ kind: "lidUnderGround", pipe: null, by: -lid });
   }
   const layout = chamberLayout(pit);
   if (layout !== null && !layout.fits) found.push({ kind: "chambersDoNotFit", pipe: null, by: Math.max(-layout.wallAlong, -layout.wallAcross, -(layout.gapAlong ?? 0), -(layout.gapAcross ?? 0)) });

@@ -11,6 +11,7 @@ import type { ChamberBank, LevelSeries, Pipe, SettlingBox, Site, SoilLayer, Soil
 import { soilDivisor, STATED_AT } from "./soilDivisor.ts";
 import { type HolesOrigin, isTested, nearestOf } from "./testHoles.ts";
 import { pitFloorTakes } from "./takesIn.ts";
+import { lidOffGround } from "./trenchGround.ts";
 
 /** Whether the conductivity of every layer comes of a test in the ground, of some, or of none. */
 export function testedLayers({ layers }: Pick<Site["soil"], "layers">): "none" | "some" | "all" {
@@ -175,8 +176,12 @@ function otherWaysOut({ settlingBoxes, chamberBank, overflowTrench, lowSpot }: N
 
 function emitterNotes({ emitter, overflowTrench, lowSpot, units }: Noted): string[] {
   if (emitter === null) return [];
-  const isByTrench = emitter.dischargesTo === null && overflowTrench !== null;
-  const notes: string[] = isByTrench ? lidNotes(emitter.crest, overflowTrench.ground.low, units) : [];
+  const notes: string[] = [];
+  const off = lidOffGround({ emitter, overflowTrench });
+  const ground = (): string => `the ground at the trench's low end, ${levelText(overflowTrench!.ground.low, units)}`;
+  if (off < 0) {
+    notes.push(`The emitter's crest lies ${depthText(-off, units)} below ${ground()}: a lid works at the surface, and a run takes it as free all the same. Where the ground falls towards it, "ground" takes { "high", "low" }.`);
+  } else if (off > 0) notes.push(`The emitter's crest stands ${depthText(off, units)} above ${ground()}.`);
   if (emitter.tailwater !== null && isBelow(emitter.crest, emitter.tailwater)) {
     notes.push(`Water outside the emitter stands ${depthText(emitter.tailwater - emitter.crest, units)} over its crest: it has to open against that.`);
   }
@@ -184,20 +189,6 @@ function emitterNotes({ emitter, overflowTrench, lowSpot, units }: Noted): strin
     notes.push(`The low spot can fill ${depthText(lowSpot.lip - emitter.crest, units)} over the emitter's crest before it runs off: the emitter can drown in its own puddle.`);
   }
   return notes;
-}
-
-/** A lid further from the turf than this is not at the surface: a pop-up lid stands an inch or so proud, or as much below [m]. */
-const FLUSH = 0.05;
-
-/** Beside a low spot the emitter stands lower than the ground over the trench, and the file does not say how low. */
-function lidNotes(crest: number, ground: number, units: UnitSystem): string[] {
-  if (isBelow(crest, ground - FLUSH)) {
-    return [`The emitter's crest lies ${depthText(ground - crest, units)} below the ground at the trench's low end, ${levelText(ground, units)}: a lid works at the surface, and a run takes it as free all the same. Where the ground falls towards it, "ground" takes { "high", "low" }.`];
-  }
-  if (isBelow(ground + FLUSH, crest)) {
-    return [`The emitter's crest stands ${depthText(crest - ground, units)} above the ground at the trench's low end, ${levelText(ground, units)}.`];
-  }
-  return [];
 }
 
 function groundwaterNotes(site: Noted): string[] {

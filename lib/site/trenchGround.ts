@@ -1,4 +1,5 @@
-import type { OverflowTrench, TrenchGround } from "./site.ts";
+import { isBelow } from "./judge.ts";
+import type { OverflowTrench, Site, TrenchGround } from "./site.ts";
 
 /** The lower end of a ground, where water comes up first [m]. */
 export function lowerEnd({ high, low }: TrenchGround): number {
@@ -27,4 +28,17 @@ export function isLevelGround({ high, low }: TrenchGround): boolean {
 export function groundOfSegment({ ground: { high, low }, segments }: Pick<OverflowTrench, "ground" | "segments">, segment: number): TrenchGround {
   const at = (end: number): number => high + ((low - high) * end) / segments;
   return { high: at(segment), low: segment + 1 === segments ? low : at(segment + 1) };
+}
+
+/** A lid within this of the turf is flush with it: a pop-up lid stands an inch or so proud, or as much below (common practice) [m]. */
+const FLUSH = 0.05;
+
+/**
+ * How far the lid stands over the ground at the trench's low end, negative under it, and 0 where it is flush with it. Also 0 beside a
+ * low spot: there it stands lower than the ground over the trench, and the file does not say how low [m].
+ */
+export function lidOffGround({ emitter, overflowTrench }: Pick<Site, "emitter" | "overflowTrench">): number {
+  if (emitter === null || overflowTrench === null || emitter.dischargesTo !== null) return 0;
+  const off = emitter.crest - overflowTrench.ground.low;
+  return isBelow(FLUSH, Math.abs(off)) ? off : 0;
 }

@@ -59,16 +59,16 @@ export function lessonFile({ place, groundwater, runOn }: LessonState): Readonly
     ],
     settlingBox: {
       length: "0.8 m", width: "0.6 m", floor: at(18.25), rim: at(20.15),
-      outlet: { diameter: "110 mm", invert: at(19.15), outletInvert: at(19.08), length: "6 m", manningN: 0.011 },
+      outlet: { diameter: "110 mm", invert: at(19.15), outletInvert: at(19), length: "6 m", manningN: 0.011 },
     },
     chamberBank: {
       floor: at(17.8), length: "5 m", width: "2.6 m", ground: at(20), stone: { depth: "1.5 m", porosity: 0.4, base: "0.15 m" },
-      chambers: [{ count: 4, insideDiameter: "0.75 m", outsideDiameter: "0.8 m", height: "1.1 m", wallOpenings: { share: 0.02 }, gap: "0.3 m" }], ...joined,
+      chambers: [{ count: 4, insideDiameter: "0.75 m", outsideDiameter: "0.8 m", height: "1.2 m", wallOpenings: { share: 0.02 }, gap: "0.3 m" }], ...joined,
     },
     overflowTrench: {
       floor: at(18.9), fall: "0.15 m", length: "20 m", width: "0.5 m", ground: at(19.85), stone: { depth: "0.5 m", porosity: 0.4 },
       pipe: { insideDiameter: "100 mm", outsideDiameter: "113 mm", bedding: "50 mm" },
-      inlet: { diameter: "110 mm", invert: at(19.15), length: "2 m", manningN: 0.011 }, ...joined,
+      inlet: { diameter: "110 mm", invert: at(18.97), length: "2 m", manningN: 0.011 }, ...joined,
     },
     emitter: { crest: at(19.45), diameter: "100 mm", opensAtHead: "14 mm", closesAtHead: "4 mm", dischargesTo: "lowSpot" },
     lowSpot: {
