@@ -120,7 +120,7 @@ function wayOut(middle: PlanPoint, box: PlanShape, pit: PlanShape): PipeWay {
  * @param halfWidth  to either side of the line, more than 0 [m]
  * @example ribbon([[0, 0], [4, 0]], 1)[0].points; // => [[0, -1], [4, -1], [4, 1], [0, 1]]
  */
-function ribbon(points: readonly PlanPoint[], halfWidth: number): PlanShape[] {
+export function ribbon(points: readonly PlanPoint[], halfWidth: number): PlanShape[] {
   return points.slice(1).flatMap(([x, y], i): PlanShape[] => {
     const [px, py] = points[i]!;
     const long = Math.hypot(x - px, y - py);
