@@ -14,7 +14,7 @@ const SLOW = [
   "tests/node/{studyFile,threadPool}.test.ts",
   "tests/plan/{holeDistances,levelList,siting,takeOff}.test.ts",
   "tests/rain/placeRain.test.ts",
-  "tests/report/{decisionParts,namesOnly,onSiteParts,pieces,report,sitingPart,studyWords,unusualSites,wholePages,yearsPart}.test.ts",
+  "tests/report/{decideStudies,decisionParts,namesOnly,onSiteParts,pieces,report,sitingPart,studyWords,unusualSites,wholePages,yearsPart}.test.ts",
   "tests/runoff/unitHydrograph.test.ts",
   "tests/simulate/{drainDown,keptCases,laws,limits,optionLaws,simulateRecord,stormRuns}.test.ts",
   "tests/site/{anyFile,refusals,siteSchema,soilLayers}.test.ts",
