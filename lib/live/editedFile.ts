@@ -21,7 +21,8 @@ export type FileData = Readonly<Record<string, unknown>>;
  * @throws InputError  for a change that cannot be read, or of something the file does not have
  */
 export function editedFile(file: FileData, state: LiveState, recorded: RecordedRain): FileData {
-  const edited = structuredClone(file) as Data;
+  // what is not changed stays the very thing that was read before
+  const edited: Data = { ...file };
   const { storm, edits } = state;
   for (const [key, text] of editsOf(state)) {
     // the rain comes after the duration that its total hangs on
@@ -56,12 +57,12 @@ const EDITS: Readonly<Record<"duration" | "groundwater" | "trench" | "chambers" 
 function editRain(file: Data, rain: string, index: number, recorded: RecordedRain): void {
   const depth = quantity(rain, "length", "rain");
   const storm = stormAt(file, index);
-  const fallen = totalDepth(stormRain(storm, recorded[index]));
   if ("depth" in storm || "intensity" in storm || ("rainfall" in storm && !NEEDS_RAINFALL.has(storm["pattern"]))) {
     for (const key of ["intensity", "rainfall", "returnPeriod", "extrapolate", "climateFactor"]) delete storm[key];
     storm["depth"] = rain;
     return;
   }
+  const fallen = totalDepth(stormRain(storm, recorded[index]));
   if (!(fallen > 0)) throw refusal("rain", "a storm with some rain in it, which can be made more or less", "one without");
   if (typeof storm["file"] === "string") {
     const { name } = storm;
@@ -86,10 +87,12 @@ function pointsOf({ time, depth }: { readonly time: readonly number[]; readonly 
 
 function editGroundwater(file: Data, text: string): void {
   const places = ([["chamberBank", "groundwaterLevel"], ["groundwater", "level"], ["overflowTrench", "groundwaterLevel"], ["lowSpot", "groundwaterLevel"]] as const)
-    .map(([name, key]) => ({ owner: file[name] as Data | null | undefined, key }))
-    .filter(({ owner, key }) => owner !== null && owner !== undefined && owner[key] !== undefined && owner[key] !== null);
+    .filter(([name, key]) => {
+      const owner = file[name] as Data | null | undefined;
+      return owner !== null && owner !== undefined && owner[key] !== undefined && owner[key] !== null;
+    }).map(([name, key]) => ({ owner: part(file, name), key }));
   if (text === "none") {
-    for (const { owner, key } of places) delete owner![key];
+    for (const { owner, key } of places) delete owner[key];
     return;
   }
   const level = quantity(text, "length", "groundwater");
@@ -97,10 +100,10 @@ function editGroundwater(file: Data, text: string): void {
     file["groundwater"] = { ...(file["groundwater"] as Data | undefined), level: text };
     return;
   }
-  const move = level - firstLevel(places[0]!.owner![places[0]!.key]);
+  const move = level - firstLevel(places[0]!.owner[places[0]!.key]);
   for (const [i, { owner, key }] of places.entries()) {
-    const was = owner![key];
-    owner![key] = i === 0 && !Array.isArray(was) ? text : moved(was, move);
+    const was = owner[key];
+    owner[key] = i === 0 && !Array.isArray(was) ? text : moved(was, move);
   }
 }
 
@@ -117,7 +120,7 @@ function moved(written: unknown, move: number): unknown {
 
 function editSoil(file: Data, index: number, text: string): void {
   quantity(text, "speed", `soil${index + 1}`);
-  const layers = (file["soil"] as Data)["layers"] as Data[];
+  const layers = part(file, "soil")["layers"] as Data[];
   const layer = layers[index];
   if (layer === undefined) throw refusal(`soil${index + 1}`, `a layer from 1 to ${layers.length}`, String(index + 1));
   delete layer["test"];
@@ -142,14 +145,20 @@ function editChambers(file: Data, text: string): void {
   bank["length"] = /ft|in|'|"/.test(String(bank["length"])) ? `${Number((metres / 0.3048).toFixed(3))} ft` : `${Number(metres.toFixed(3))} m`;
 }
 
+/** One of the storms, to be changed: its own copy. */
 function stormAt(file: Data, index: number): Data {
-  return (file["storms"] as Data[])[index]!;
+  const storms = [...(file["storms"] as Data[])];
+  file["storms"] = storms;
+  return storms[index] = structuredClone(storms[index]!);
 }
 
+/** A part of the file, to be changed: its own copy. */
 function part(file: Data, name: string): Data {
   const found = file[name];
   if (typeof found !== "object" || found === null) throw refusal(name, "a site that has one", "a site without");
-  return found as Data;
+  const own = structuredClone(found) as Data;
+  file[name] = own;
+  return own;
 }
 
 function refusal(where: string, expected: string, got: string): InputError {

@@ -6,6 +6,7 @@ import { sectionCaption } from "../figures/sectionCaption.ts";
 import { keptTogether } from "../text/keptTogether.ts";
 import { liveAnswers } from "../report/liveAnswers.ts";
 import { whyPitStands } from "../report/whyPitStands.ts";
+import { lastingData } from "../schema/lastingData.ts";
 import { readQuantity } from "../text/quantity.ts";
 import { InputError } from "../text/problem.ts";
 import { StoppedRun } from "../simulate/stoppedRun.ts";
@@ -31,7 +32,8 @@ import { typedText } from "./typedText.ts";
  * read, checked and run whole, and all that the page shows follows in the next frame. What the reader refuses is said beside
  * what was moved, and the last state that can be stays.
  */
-export function wakePage(source: LiveSource): void {
+export function wakePage({ file, recorded }: LiveSource): void {
+  const source = { file: lastingData(file), recorded };
   const storms = source.file["storms"] as readonly Readonly<Record<string, unknown>>[];
   const told = stateOf(location.hash, storms.length);
   let shown = firstRun(source, storms.length);

@@ -26,7 +26,7 @@ details.saves { margin: 0; }
 #refusal { color: ${lines.emitter.color}; font-size: 14px; margin: 0; max-width: none; }
 .behind #answer, .behind #live-answers, .behind .marks { opacity: 0.35; }
 #why { margin-top: 14px; font-size: 17px; }
-.awake .top .picture { position: relative; user-select: none; -webkit-user-select: none; }
+.awake .top .picture { contain: layout size style; position: relative; user-select: none; -webkit-user-select: none; }
 .deeds { display: flex; flex-wrap: wrap; gap: 0 20px; max-width: none; margin: 0; font-size: 15px; }
 .awake .deeds { display: flex; }
 .drawing { position: absolute; left: 0; top: 0; }

@@ -2,6 +2,7 @@ import { describe } from "../text/describe.ts";
 import { nearest } from "../text/nearest.ts";
 import { pathTo } from "../text/pathTo.ts";
 import type { Field, Findings, JsonSchema } from "./field.ts";
+import { keptReading } from "./lastingData.ts";
 
 /** One of several ways to say a thing: keys that belong together, and keys that may stand beside them. */
 export interface Alternative {
@@ -24,23 +25,25 @@ export function objectField<T extends object>(
   const entries = Object.entries<Field<unknown>>(fields);
   const keys = entries.map(([key]) => key);
   const hole = Object.fromEntries(entries.map(([key, field]) => [key, field.hole])) as T;
+  const reading = keptReading<T>();
+  const readObject = (value: Given, where: string, findings: Findings): T => {
+    checkKeys(value, keys, where, findings);
+    checkAlternatives(value, alternatives, where, findings);
+    const read: Record<string, unknown> = {};
+    for (const [key, field] of entries) {
+      const path = pathTo(where, key);
+      read[key] = has(value, key) ? field.read(value[key], path, findings) : absentValue(field, read, path, findings);
+    }
+    return read as T;
+  };
   return {
     about,
     hole,
     schema: objectSchema(about, entries, alternatives),
     read: (value, where, findings) => {
-      if (!isObject(value)) {
-        findings.problems.push({ where: where || "the site", expected: "an object { … }", got: describe(value) });
-        return hole;
-      }
-      checkKeys(value, keys, where, findings);
-      checkAlternatives(value, alternatives, where, findings);
-      const read: Record<string, unknown> = {};
-      for (const [key, field] of entries) {
-        const path = pathTo(where, key);
-        read[key] = has(value, key) ? field.read(value[key], path, findings) : absentValue(field, read, path, findings);
-      }
-      return read as T;
+      if (isObject(value)) return reading(value, where, findings, (found) => readObject(value, where, found));
+      findings.problems.push({ where: where || "the site", expected: "an object { … }", got: describe(value) });
+      return hole;
     },
   };
 }

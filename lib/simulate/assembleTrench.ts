@@ -1,4 +1,5 @@
 import { conductivityAt } from "../ground/soilProfile.ts";
+import { remembered } from "../numerics/remembered.ts";
 import { seepagePath } from "../site/seepagePath.ts";
 import type { OverflowTrench, TrenchGround } from "../site/site.ts";
 import { groundAtMiddle, groundOfSegment, isLevelGround, lowerEnd } from "../site/trenchGround.ts";
@@ -46,10 +47,15 @@ function lowEnd(trench: OverflowTrench, segment: number): number {
 /** The storage of a segment's stone, and of the pipe in it where that is no body of its own. */
 export function segmentStorage(trench: OverflowTrench, i: number): StorageCurve {
   const [length, fall] = [trench.length / trench.segments, trench.fall / trench.segments];
-  return trenchStorage({
-    ...trench, floor: lowEnd(trench, i) + fall, fall, length, ground: groundOfSegment(trench, i), pipeInside: !hasSlitPipe(trench),
+  const { width, stone, pipe, coverPorosity, cover } = trench;
+  return storageOf({
+    floor: lowEnd(trench, i) + fall, fall, length, width, ground: groundOfSegment(trench, i),
+    stone: { depth: stone.depth, porosity: stone.porosity }, pipe, pipeInside: !hasSlitPipe(trench), coverPorosity, cover,
   });
 }
+
+/** The storage of a shape is asked for again by every site that has the same trench in other water or soil. */
+const storageOf = remembered(trenchStorage, 32, (shape) => JSON.stringify(shape));
 
 function addSegment(draft: Draft, trench: OverflowTrench, i: number, slit: boolean): Segment {
   const { soil, groundwater } = draft.site;

@@ -115,9 +115,21 @@ export function driving(
   { network, inflows, until, tolerance }: Pick<Outset, "network" | "inflows" | "until" | "tolerance">, more?: ArrayLike<number>,
 ): Driveline {
   const allowed = tolerance > DEFAULT_TOLERANCE ? tolerance / 2 : 0;
-  const lines = Object.fromEntries(Object.entries(inflows).map(([body, inflow]) => [body, gathered(inflow, allowed)]));
+  const lines = Object.fromEntries(Object.entries(inflows).map(([body, inflow]) => [body, linesOf(inflow, allowed)]));
   return driveline(network, lines, until, more);
 }
+
+/** A run asks again for what it was driven by, when it is asked for its flows; and so does a page for each step of a hand. */
+function linesOf(inflow: Hydrograph, allowed: number): Hydrograph {
+  if (allowed === 0) return inflow;
+  const known = LINES.get(inflow);
+  if (known?.allowed === allowed) return known.lines;
+  const lines = gathered(inflow, allowed);
+  LINES.set(inflow, { allowed, lines });
+  return lines;
+}
+
+const LINES = new WeakMap<Hydrograph, { readonly allowed: number; readonly lines: Hydrograph }>();
 
 /** Puts a run into a kernel, at its start. */
 export function begin(kernel: Kernel, outset: Outset, line: Driveline): void {

@@ -5,6 +5,7 @@ import { describe } from "../text/describe.ts";
 import { InputError } from "../text/problem.ts";
 import { pathTo } from "../text/pathTo.ts";
 import { copiedObject } from "../schema/copiedObject.ts";
+import { keptReading } from "../schema/lastingData.ts";
 import { gathered, type Field, type Findings, type JsonSchema } from "../schema/field.ts";
 import { nameField } from "../schema/scalarFields.ts";
 import type { StormChoice } from "./site.ts";
@@ -18,6 +19,7 @@ import type { Dimension } from "../text/quantity.ts";
 export function stormField(): Field<StormChoice> {
   const about = "a storm by name: the options of designStorm, or the name of a file of rain";
   const name = nameField("name of the storm");
+  const reading = keptReading<StormChoice>();
   return {
     about,
     hole: { name: "", options: {} },
@@ -28,12 +30,14 @@ export function stormField(): Field<StormChoice> {
         return { name: "", options: {} };
       }
       const { name: given, ...written } = value as Record<string, unknown>;
-      const read = name.read(given, pathTo(where, "name"), findings);
-      const before = findings.problems.length;
-      checkKind(written, where, findings);
-      const options = copiedObject(written, where, 1, findings);
-      if (findings.problems.length === before) gathered(findings, () => checkOptions(options, where));
-      return { name: read, options };
+      return reading(value, where, findings, (found) => {
+        const read = name.read(given, pathTo(where, "name"), found);
+        const before = found.problems.length;
+        checkKind(written, where, found);
+        const options = copiedObject(written, where, 1, found);
+        if (found.problems.length === before) gathered(found, () => checkOptions(options, where));
+        return { name: read, options };
+      });
     },
   };
 }

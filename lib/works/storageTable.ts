@@ -43,11 +43,21 @@ export const BOTTOM = 1e-4;
 const SAME_LEVEL = 1e-9;
 
 /**
- * Tabulates H(V) of a storage curve.
+ * Tabulates H(V) of a storage curve, once.
  *
  * @source cubic Hermite interpolation with bisection, any text on numerical analysis
  */
 export function storageTable(curve: StorageCurve): StorageTable {
+  const known = TABLES.get(curve);
+  if (known !== undefined) return known;
+  const table = tabulated(curve);
+  TABLES.set(curve, table);
+  return table;
+}
+
+const TABLES = new WeakMap<StorageCurve, StorageTable>();
+
+function tabulated(curve: StorageCurve): StorageTable {
   const spans = spansOf(curve);
   const pieces = new Float64Array(PIECE * spans.length);
   spans.forEach(({ piece }, i) => { pieces.set(piece, PIECE * i); });

@@ -4,6 +4,9 @@ import { addressOf, stateOf } from "../../lib/live/address.ts";
 import { changedWords } from "../../lib/live/changedWords.ts";
 import { editedFile, type FileData } from "../../lib/live/editedFile.ts";
 import { hourRefusal, liveRun, type LiveRun } from "../../lib/live/liveRun.ts";
+import { lastingData } from "../../lib/schema/lastingData.ts";
+import { settledRun } from "../../lib/simulate/settledRun.ts";
+import { readSite } from "../../lib/site/readSite.ts";
 import { InputError } from "../../lib/text/problem.ts";
 import { shareOf } from "../share.ts";
 import { handleKey } from "../../lib/live/handleKeys.ts";
@@ -58,6 +61,26 @@ describe("a changed site file", () => {
     expect(() => editedFile(lane, withEdit(asItIs, "soil7", "3 mm/h"), {})).toThrow("soil7: expected a layer from 1 to 2, got 7");
     expect(() => editedFile(lane, withEdit(asItIs, "lid", "ajar"), {})).toThrow('lid: expected "shut" or "free", got ajar');
   });
+});
+
+test("a page that reads and runs again only what a hand has changed says what a first reading says", () => {
+  for (const [name, table] of [["copperbeech-lane", "92ft"], ["sedge-hollow", "42.5ft"], ["hazelbank-lower-bench", "none"]] as const) {
+    const whole = demo(name);
+    const file = { ...whole, storms: (whole["storms"] as readonly { file?: string }[]).filter((storm) => storm.file === undefined) };
+    const source = { file: lastingData(structuredClone(file)), recorded: {} };
+    const changes = ["rain=2in", "rain=2in&groundwater=none", `groundwater=${table}`, "soil1=3mm/h", "chambers=3", "duration=6h", "lid=shut"];
+    for (const address of ["", ...changes.map((change) => `#${change}`), ""]) {
+      const { state } = stateOf(address, file.storms.length);
+      for (const isQuick of [true, false]) {
+        const [live, first] = [liveRun(source, state, isQuick).run, liveRun({ file, recorded: {} }, state, isQuick).run];
+        expect({ ledger: live.ledger, peaks: live.peaks, firings: live.firings, notes: live.notes }, `${name} ${address}`)
+          .toEqual({ ledger: first.ledger, peaks: first.peaks, firings: first.firings, notes: first.notes });
+        const { rain, options: { tolerance } } = first;
+        const settled = settledRun(readSite(editedFile(file, state, {})), rain!, tolerance === undefined ? {} : { tolerance });
+        expect(live.ledger).toEqual(settled.ledger);
+      }
+    }
+  }
 });
 
 test("keys move a handle as sliders are moved everywhere", () => {
