@@ -96,7 +96,7 @@ async function papersOf(path: string, place: string, asked: readonly PaperName[]
   const site = await siteWithRain(path, beside);
   const shown = options.units === undefined ? site : shownIn(site, options.units as UnitSystem);
   const language = (options.language ?? site.papers?.language ?? languageOf(site)) as Language;
-  const reader = readerOf(language, shown.units);
+  const reader = readerOf(language, shown.units, site.writtenIn);
   const stem = place.replace(/\.html$/, "");
   const where = (name: string): string => (isAll ? join(`${stem}-sheets`, name) : `${stem}-${name}`);
   const files: Written[] = [];

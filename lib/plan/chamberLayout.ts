@@ -15,6 +15,8 @@ export interface ChamberLayout {
   readonly wallAcross: number;
   /** whether they all have room with the gap that the file asks for */
   readonly fits: boolean;
+  /** the pit in which this grid would just stand, wall to wall, with the gap that the file asks for */
+  readonly least: { readonly length: number; readonly width: number };
 }
 
 /**
@@ -44,6 +46,7 @@ export function chamberLayout(
     along, rows, wallAlong, wallAcross,
     gapAlong: along > 1 ? stepAlong - largest : null, gapAcross: rows > 1 ? stepAcross - largest : null,
     fits: best.least > -1e-9,
+    least: { length: along * largest + (along - 1) * (asked ?? 0), width: rows * largest + (rows - 1) * (asked ?? 0) },
   };
 }
 

@@ -1,8 +1,9 @@
 import { boxPlan } from "./boxPlan.ts";
 import { prism, underTurf, type Hole } from "./hole.ts";
 import { boxStation } from "./levelRows.ts";
+import { pipeRuns, type PipeRun } from "./pipeRuns.ts";
 import type { MaterialFigures } from "../site/materials.ts";
-import type { ChamberBank, OverflowTrench, Pipe, SettlingBox, Site } from "../site/site.ts";
+import type { ChamberBank, OverflowTrench, SettlingBox, Site } from "../site/site.ts";
 import { trenchDepths } from "../site/trenchGround.ts";
 
 /**
@@ -15,20 +16,16 @@ import { trenchDepths } from "../site/trenchGround.ts";
  */
 export function digHoles(site: Site, figures: MaterialFigures): Hole[] {
   const { settlingBoxes, chamberBank: pit, overflowTrench: trench } = site;
+  const { fromBoxes, toTrench } = pipeRuns(site);
   return [
-    ...settlingBoxes.flatMap((box) => [
-      boxHole(box, boxStation(box, site), figures), ...pipeHoles(pipeName(box, site), box.outlet, box.rim, pit.ground, figures),
+    ...settlingBoxes.flatMap((box, i) => [
+      boxHole(box, boxStation(box, site), figures), ...pipeHoles(fromBoxes[i]!, box.rim, pit.ground, figures),
     ]),
     pitHole(pit, figures),
     ...(trench === null ? [] : [
-      ...pipeHoles("pipe to the trench", trench.inlet, pit.ground, trench.ground.high, figures), trenchHole(trench, figures),
+      ...pipeHoles(toTrench!, pit.ground, trench.ground.high, figures), trenchHole(trench, figures),
     ]),
   ];
-}
-
-/** A box's outlet pipe in words. */
-export function pipeName(box: SettlingBox, { settlingBoxes }: Pick<Site, "settlingBoxes">): string {
-  return settlingBoxes.length === 1 ? "pipe from the settling box" : `pipe from ${box.name}`;
 }
 
 function boxHole(box: SettlingBox, name: string, figures: MaterialFigures): Hole {
@@ -44,8 +41,8 @@ function boxHole(box: SettlingBox, name: string, figures: MaterialFigures): Hole
 }
 
 /** No hole without a length: the pipe is then a mouth in a wall. */
-function pipeHoles(name: string, pipe: Pipe, from: number, to: number, figures: MaterialFigures): Hole[] {
-  const { diameter, length, invert, outletInvert } = pipe;
+function pipeHoles({ name, length, pipe }: PipeRun, from: number, to: number, figures: MaterialFigures): Hole[] {
+  const { diameter, invert, outletInvert } = pipe;
   if (length === 0) return [];
   const { pipeTrenchWidth: width, pipeBed, turfThickness } = figures;
   const area = length * width;

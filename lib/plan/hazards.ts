@@ -28,31 +28,42 @@ export function nearestLine(site: Site): HoleDistance | null {
   return lines.reduce<HoleDistance | null>((near, row) => (near === null || row.distance < near.distance ? row : near), null);
 }
 
-/** A hole whose floor lies under the line that falls at 45 degrees from a footing. */
-export interface UnderFooting {
+/** A hole that is deeper than it is far from a building or a wall, so that the depth of the footing decides. */
+export interface NearFooting {
   readonly row: HoleDistance;
-  /** how far the floor of the hole lies below the footing [m]; more than the distance */
-  readonly below: number;
-  /** whether the footing was taken at the ground, for the file gives no slab */
-  readonly assumed: boolean;
+  /** the hole's floor below the ground there [m] */
+  readonly deep: number;
+  /** how deep under that ground the footing has to stand at least, or the hole reaches under its 45 degree line [m] */
+  readonly needed: number;
+  /** how deep it is taken to stand, for no file gives a footing [m] */
+  readonly taken: number;
+  /** where that is: at the slab, where that is given and lower than the ground, else at the ground */
+  readonly at: "slab" | "ground";
+  /** whether, so taken, the hole reaches under the line */
+  readonly under: boolean;
 }
 
 /**
- * Holes that reach under the 45 degree line of a building or a wall: the floor lies further below the footing than the hole's edge lies
- * from it. The footing is taken at the slab, where that is given and lower than the ground, else at the ground.
+ * Holes that lie nearer to a building or a wall than they are deep: only a footing that goes down far enough is clear of them, by the line
+ * that falls from it at 45 degrees. A footing is taken at the slab, where that is given and lower than the ground, else at the ground; it
+ * may
+ * go deeper, and then there is more to spare.
+ *
+ *   needed = depth of the hole - its distance from the wall
  *
  * @source  the 45 degree line is common practice; a geotechnical engineer decides
  */
-export function underFootings(site: Site): UnderFooting[] {
+export function nearFootings(site: Site): NearFooting[] {
   const holes = digHoles(site, materialFigures(site).figures);
-  return holeDistances(site).flatMap((row): UnderFooting[] => {
+  return holeDistances(site).flatMap((row): NearFooting[] => {
     const { feature: { kind, slab }, from, distance } = row;
     const hole = holes.find(({ name }) => name === from);
-    if ((kind !== "building" && kind !== "wall") || hole === undefined) return [];
+    if ((kind !== "building" && kind !== "wall") || hole === undefined || !isBelow(distance, deepest(hole))) return [];
     const ground = groundAt(site, hole);
-    const footing = Math.min(ground, slab ?? ground);
-    const below = footing - (ground - deepest(hole));
-    return isBelow(distance, below) ? [{ row, below, assumed: slab === null }] : [];
+    const deep = deepest(hole);
+    const taken = Math.max(0, ground - (slab ?? ground));
+    const needed = deep - distance;
+    return [{ row, deep, needed, taken, at: taken > 0 ? "slab" : "ground", under: isBelow(taken, needed) }];
   });
 }
 

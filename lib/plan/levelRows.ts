@@ -37,6 +37,11 @@ export function boxStation({ name }: SettlingBox, { settlingBoxes }: Pick<Site, 
   return settlingBoxes.length === 1 ? "settling box" : name;
 }
 
+/** A box's outlet pipe in words. */
+export function pipeName(box: SettlingBox, { settlingBoxes }: Pick<Site, "settlingBoxes">): string {
+  return settlingBoxes.length === 1 ? "pipe from the settling box" : `pipe from ${box.name}`;
+}
+
 /** The file gives no ground at a box: its rim is what depths are measured from there, and it is no ground. */
 function boxRows(box: SettlingBox, station: string): LevelRow[] {
   const row = (name: string, level: number): LevelRow => ({ station, name, level, depth: null, along: null });

@@ -1,4 +1,4 @@
-import { pipeName } from "./digHoles.ts";
+import { pipeRuns } from "./pipeRuns.ts";
 import type { MaterialFigures } from "../site/materials.ts";
 import type { Emitter, OverflowTrench, Site } from "../site/site.ts";
 
@@ -22,15 +22,16 @@ export interface Fitting {
 /** What the order list calls the pipe in the trench. */
 export const PERFORATED_PIPE = "pipe in the trench, perforated";
 
-/** The pipes on the water's way, as long as the file gives them; the emitter's riser from the trench pipe up to its crest. */
+/** The pipes on the water's way, up to the chambers; the emitter's riser from the trench pipe up to its crest. */
 export function pipeItems(site: Site, { pipeLength }: MaterialFigures): PipeItem[] {
   const { settlingBoxes, overflowTrench: trench, emitter } = site;
   const item = (name: string, diameter: number, length: number): PipeItem =>
     ({ name, diameter, length, pieces: Math.ceil(length / pipeLength - 1e-9) });
+  const { fromBoxes, toTrench } = pipeRuns(site);
   return [
-    ...settlingBoxes.map((box) => item(pipeName(box, site), box.outlet.diameter, box.outlet.length)),
+    ...fromBoxes.map(({ name, pipe, length, reach }) => item(name, pipe.diameter, length + reach)),
     ...(trench === null ? [] : [
-      item("pipe to the trench", trench.inlet.diameter, trench.inlet.length),
+      item(toTrench!.name, trench.inlet.diameter, toTrench!.length + toTrench!.reach),
       ...(trench.pipe === null ? [] : [item(PERFORATED_PIPE, trench.pipe.insideDiameter, trench.length)]),
       ...(emitter === null ? [] : [item("riser of the emitter", emitter.diameter, riserLength(trench, emitter))]),
     ]),
@@ -46,7 +47,8 @@ export function pipeItems(site: Site, { pipeLength }: MaterialFigures): PipeItem
 export function fittings(site: Site, items: readonly PipeItem[]): Fitting[] {
   const { settlingBoxes, overflowTrench: trench, emitter } = site;
   const found: Fitting[] = settlingBoxes.flatMap(({ outlet: { diameter } }) => [
-    { name: "outlet in the box's wall", diameter, count: 1 }, { name: "screen in front of the box's outlet", diameter, count: 1 },
+    { name: "outlet in the box's wall", diameter, count: 1 }, { name: "seal in the box's wall", diameter, count: 1 },
+    { name: "screen in front of the box's outlet", diameter, count: 1 }, { name: "plug for the box's outlet, for the fill test", diameter, count: 1 },
     { name: "mouth in the pit", diameter, count: 1 },
   ]);
   found.push({ name: "cap of the standpipe", diameter: settlingBoxes[0]!.outlet.diameter, count: 1 });
@@ -54,8 +56,10 @@ export function fittings(site: Site, items: readonly PipeItem[]): Fitting[] {
     const { diameter } = trench.inlet;
     found.push({ name: "mouth in the pit", diameter, count: 1 });
     if (trench.pipe === null) found.push({ name: "mouth in the trench", diameter, count: 1 });
-    else if (Math.abs(inletDrop(trench)!) > STEEP) found.push({ name: "bend to the level of the trench pipe", diameter, count: 2 });
+    else if (hasBends(inletDrop(trench)!)) found.push({ name: "bend to the level of the trench pipe", diameter, count: 2 });
     else found.push({ name: "coupling to the trench pipe", diameter, count: 1 });
+    if (trench.pipe !== null && Math.abs(trench.pipe.insideDiameter - diameter) > SAME_BORE) found.push({ name: "reducer to the trench pipe", diameter, count: 1 });
+    if (trench.pipe !== null && emitter !== null && Math.abs(trench.pipe.insideDiameter - emitter.diameter) > SAME_BORE) found.push({ name: "reducer to the riser", diameter: emitter.diameter, count: 1 });
     if (emitter !== null) found.push({ name: footName(emitter), diameter: emitter.diameter, count: 1 });
     else if (trench.pipe !== null) found.push({ name: "end cap of the trench pipe", diameter: trench.pipe.insideDiameter, count: 1 });
   }
@@ -68,6 +72,14 @@ const CUT_OFF = 0.15;
 
 /** A step that no coupling takes up: two bends do [m]; common practice. */
 const STEEP = 0.025;
+
+/** Whether a step from one pipe to the next takes two bends. */
+export function hasBends(drop: number): boolean {
+  return Math.abs(drop) > STEEP;
+}
+
+/** Pipes whose diameters differ by more do not go into one another [m]; common practice. */
+const SAME_BORE = 0.002;
 
 /** From the end of the pipe to the trench down to the pipe in it, both at the inside bottom [m]; null without a pipe in the trench. */
 export function inletDrop({ inlet, floor, pipe }: OverflowTrench): number | null {

@@ -11,8 +11,11 @@ export interface FixedPoint {
   readonly at: PlanPoint;
   /** as the file names it; null for a corner of a feature */
   readonly name: string | null;
-  /** the feature whose corner it is, and to which side of it that lies; null for a point of the file's own */
-  readonly corner: { readonly feature: Feature; readonly towards: Compass } | null;
+  /**
+   * The feature whose corner it is, the side to which the corner points, and whether it is the one nearest to the pit of several that point
+   * there; null for a point of the file's own.
+   */
+  readonly corner: { readonly feature: Feature; readonly towards: Compass; readonly isNearest: boolean } | null;
 }
 
 export type Compass = "N" | "NE" | "E" | "SE" | "S" | "SW" | "W" | "NW";
@@ -66,7 +69,7 @@ export function setOut(site: Site, given: readonly { readonly name: string; read
   ];
   const spots = places.map(({ at }) => at);
   const fixed = given !== null && given.length >= 2
-    ? [fromFile("A", given[0]!), fromFile("B", given[1]!)] as const : chosen(site, spots);
+    ? [fromFile("A", given[0]!), fromFile("B", given[1]!)] as const : chosen(site, spots, site.surroundings!.works!.pit.at);
   if (fixed === null) return null;
   const [{ at: a }, { at: b }] = fixed;
   const base = apart(a, b);
@@ -85,41 +88,54 @@ function fromFile(letter: "A" | "B", { name, at }: { readonly name: string; read
 /** Tapes that meet at less than this fix a peg badly: a centimetre along one moves it by three [rad]; common practice. */
 export const GOOD_ANGLE: number = Math.PI / 9;
 
-function chosen(site: Site, spots: readonly PlanPoint[]): readonly [FixedPoint, FixedPoint] | null {
+function chosen(site: Site, spots: readonly PlanPoint[], pit: PlanPoint): readonly [FixedPoint, FixedPoint] | null {
   const ringed = site.surroundings!.features.filter(({ kind, shape }) => (kind === "building" || kind === "boundary") && shape?.closed === true);
   const walls = site.surroundings!.features.flatMap(({ kind, shape }) => (kind === "building" && shape?.closed === true ? [shape.points] : []));
   for (const kind of ["building", "boundary"] as const) {
     const pairs = ringed.filter((feature) => feature.kind === kind).flatMap((feature) => {
-      const points = namedCorners(feature);
+      const points = namedCorners(feature, pit);
       return points.flatMap((a, i) => points.slice(i + 1).map((b) =>
-        ({ feature, a, b, angle: leastAngle(a, b, spots), far: greatestOf(spots.map((spot) =>
-        Math.max(apart(a, spot), apart(b, spot)))) })));
-    }).filter(({ a, b }) => apart(a, b) > 1 && [[a, b] as const,
+        ({ feature, a, b, angle: leastAngle(a.at, b.at, spots), far: greatestOf(spots.map((spot) =>
+        Math.max(apart(a.at, spot), apart(b.at, spot)))) })));
+    }).filter(({ a: { at: a }, b: { at: b } }) => apart(a, b) > 1 && [[a, b] as const,
       ...spots.flatMap((spot) => [[a, spot] as const, [b, spot] as const])].every(([from, to]) => isClear(from, to, walls)));
     if (pairs.length === 0) continue;
     const good = pairs.filter(({ angle }) => angle >= GOOD_ANGLE);
     const best = good.length > 0 ? good.reduce((near, pair) => (pair.far < near.far - 1e-9 ? pair : near))
       : pairs.reduce((most, pair) => (pair.angle > most.angle + 1e-9 ? pair : most));
-    const corner = (letter: "A" | "B", at: PlanPoint): FixedPoint => ({ letter, at, name: null, corner: { feature: best.feature, towards: towards(best.feature, at) } });
+    const corner = (letter: "A" | "B", { at, towards, isNearest }: NamedCorner): FixedPoint => ({ letter, at, name: null, corner: { feature: best.feature, towards, isNearest } });
     return [corner("A", best.a), corner("B", best.b)];
   }
   return null;
 }
 
-/** Corners of a ring that stand out and share their direction with no other such corner; all of them where there are not two of those. */
-function namedCorners(feature: Feature): readonly PlanPoint[] {
-  const { points } = feature.shape!;
-  const turn = (i: number): number => {
-    const [[ax, ay], [bx, by], [cx, cy]] = [points.at(i - 1)!, points[i]!, points[(i + 1) % points.length]!];
-    return (bx - ax) * (cy - by) - (by - ay) * (cx - bx);
-  };
-  const area = points.reduce((sum, [x, y], i) => {
-    const [px, py] = points.at(i - 1)!;
-    return sum + px * y - x * py;
-  }, 0);
-  const out = points.filter((_, i) => turn(i) * area > 0);
-  const named = out.filter((point) => out.filter((other) => towards(feature, other) === towards(feature, point)).length === 1);
-  return named.length < 2 ? points : named;
+interface NamedCorner {
+  readonly at: PlanPoint;
+  readonly towards: Compass;
+  readonly isNearest: boolean;
+}
+
+/** Corners of a ring that stand out; of several that point the same way the one nearest to the pit, the next one clearly farther off. */
+function namedCorners({ shape }: Feature, pit: PlanPoint): NamedCorner[] {
+  const { points } = shape!;
+  const corners = points.map((at, i) => {
+    const [[ax, ay], [bx, by]] = [points.at(i - 1)!, points[(i + 1) % points.length]!];
+    return { at, turn: (at[0] - ax) * (by - at[1]) - (at[1] - ay) * (bx - at[0]), towards: pointsTo([ax, ay], at, [bx, by]) };
+  });
+  const turned = points.reduce((sum, [x, y], i) => sum + points.at(i - 1)![0] * y - x * points.at(i - 1)![1], 0);
+  const out = corners.filter(({ turn }) => turn * turned > 0);
+  return out.flatMap(({ at, towards }): NamedCorner[] => {
+    const others = out.filter((other) => other.at !== at && other.towards === towards);
+    const isNearest = others.every((other) => apart(other.at, pit) > apart(at, pit) + 1);
+    return isNearest ? [{ at, towards, isNearest: others.length > 0 }] : [];
+  });
+}
+
+/** Where a corner that stands out points: away from the middle between its two walls. */
+function pointsTo(from: PlanPoint, at: PlanPoint, to: PlanPoint): Compass {
+  const along = (point: PlanPoint, axis: 0 | 1): number => (at[axis] - point[axis]) / apart(point, at);
+  const eighth = Math.round(Math.atan2(along(from, 1) + along(to, 1), along(from, 0) + along(to, 0)) / (Math.PI / 4));
+  return (["E", "NE", "N", "NW", "W", "SW", "S", "SE"] as const)[(eighth + 8) % 8]!;
 }
 
 /** Whether a tape can run straight from one point to another: through no building, along its wall it may. */
@@ -135,18 +151,6 @@ function isClear(from: PlanPoint, to: PlanPoint, buildings: readonly (readonly P
 
 function same(a: PlanPoint, b: PlanPoint): boolean {
   return apart(a, b) < 1e-9;
-}
-
-/** The direction of a corner from the middle of its feature's outline, whose length and width count alike. */
-function towards({ shape }: Feature, [x, y]: PlanPoint): Compass {
-  const { points } = shape!;
-  const [east, north] = ([0, 1] as const).map((axis) => {
-    const all = points.map((point) => point[axis]);
-    const [least, most] = [leastOf(all), greatestOf(all)];
-    return ([x, y][axis]! - (least + most) / 2) / Math.max(most - least, 1e-9);
-  });
-  const eighth = Math.round(Math.atan2(north!, east!) / (Math.PI / 4));
-  return (["E", "NE", "N", "NW", "W", "SW", "S", "SE"] as const)[(eighth + 8) % 8]!;
 }
 
 function leastAngle(a: PlanPoint, b: PlanPoint, spots: readonly PlanPoint[]): number {

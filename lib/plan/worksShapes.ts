@@ -1,10 +1,11 @@
-import { edgeOf, type PlanPoint, type PlanShape, shapeDistance, type ShapeGap, turnedRectangle } from "../plane/planShape.ts";
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
+import { type PlanPoint, type PlanShape, shapeDistance, type ShapeGap, sidesOf, turnedRectangle } from "../plane/planShape.ts";
 import { materialFigures } from "../site/materials.ts";
 import type { Site } from "../site/site.ts";
 import { boxPlan } from "./boxPlan.ts";
-import { pipeName } from "./digHoles.ts";
+import { chamberLayout } from "./chamberLayout.ts";
 import type { Hole } from "./hole.ts";
-import { boxStation } from "./levelRows.ts";
+import { boxStation, pipeName } from "./levelRows.ts";
 
 /** The works as shapes of the plan. */
 export interface WorksShapes {
@@ -36,14 +37,16 @@ export interface PlacedHole {
   readonly bends: readonly PlanPoint[];
   /** of a trench or a pipe as the file gives it [m]; null where it does not, and for an area */
   readonly length: number | null;
+  /** of a pipe, from the pit's edge on to the wall of the chamber it runs to [m]; 0 for all else */
+  readonly reach: number;
   /** what soaks: the pit and the trench, of which rules on distances speak */
   readonly soaks: boolean;
 }
 
 /**
  * The works of a site where its plan puts them, at the sizes of the site; null without a plan. Boxes lie as the pit does, each in a
- * hole with room to work. The plan has no way of a pipe: it is taken straight from the middle of a box to the nearest edge of the pit,
- * and from there to the head of the trench.
+ * hole with room to work. The plan has no way of a pipe: it is taken straight to the chamber nearest to the middle of a box, or to the head
+ * of the trench, and dug as far as the pit's edge; to the nearest edge of a pit without chambers.
  */
 export function worksShapes(site: Site): WorksShapes | null {
   const { surroundings, chamberBank, settlingBoxes, overflowTrench, emitter } = site;
@@ -56,6 +59,7 @@ export function worksShapes(site: Site): WorksShapes | null {
     const { length, width } = boxPlan(settlingBoxes[i]!, figures);
     return turnedRectangle(works.boxes[i]!, length + 2 * room, width + 2 * room, turnedDegrees);
   };
+  const aims = chambersAt(site);
   const boxes = settlingBoxes.slice(0, works.boxes.length).map((_, i) => boxAt(i, 0));
   const trench = works.trench === null || overflowTrench === null ? null
     : { line: lineOf(works.trench), halfWidth: overflowTrench.width / 2 };
@@ -63,12 +67,12 @@ export function worksShapes(site: Site): WorksShapes | null {
   const holes: PlacedHole[] = [];
   const unplaced: string[] = [];
   const area = (kind: "box" | "pit", name: string, phrase: string, shape: PlanShape): void => {
-    holes.push({ kind, name, phrase, shape, halfWidth: 0, areas: [shape], bends: [], length: null, soaks: kind === "pit" });
+    holes.push({ kind, name, phrase, shape, halfWidth: 0, areas: [shape], bends: [], length: null, reach: 0, soaks: kind === "pit" });
   };
   const pipe = (name: string, length: number | null, way: PipeWay | null): void => {
     if (way === null) unplaced.push(`the ${name}`);
     else if (Math.hypot(way.to[0] - way.from[0], way.to[1] - way.from[1]) > 0) {
-      holes.push({ kind: "pipe", name, phrase: `the ${name}`, ...dugAlong([way.from, way.to], figures.pipeTrenchWidth / 2), length, soaks: false });
+      holes.push({ kind: "pipe", name, phrase: `the ${name}`, ...dugAlong([way.from, way.to], figures.pipeTrenchWidth / 2), length, reach: way.reach, soaks: false });
     }
   };
   settlingBoxes.forEach((box, i) => {
@@ -76,18 +80,19 @@ export function worksShapes(site: Site): WorksShapes | null {
     const phrase = settlingBoxes.length === 1 ? "the hole for the settling box" : `the hole for box “${name}”`;
     if (i < boxes.length) area("box", name, phrase, boxAt(i, figures.workingSpace));
     else unplaced.push(phrase);
-    pipe(pipeName(box, site), box.outlet.length, i < boxes.length ? wayOut(works.boxes[i]!, boxes[i]!, pit) : null);
+    pipe(pipeName(box, site), box.outlet.length, i < boxes.length ? wayOut(works.boxes[i]!, boxes[i]!, pit, aims) : null);
   });
   area("pit", "pit", "the pit", pit);
   if (overflowTrench !== null) {
     const { inlet, length } = overflowTrench;
     const name = "overflow trench";
-    pipe("pipe to the trench", inlet.length, trench === null ? null : shapeDistance(pit, lineOf([trench.line.points[0]!])));
+    const head = trench?.line.points[0];
+    pipe("pipe to the trench", inlet.length, head === undefined ? null : turned(wayIn(head, pit, aims)));
     if (trench === null) unplaced.push(`the ${name}`);
-    else holes.push({ kind: "trench", name, phrase: `the ${name}`, ...dugAlong(trench.line.points, trench.halfWidth), length, soaks: true });
+    else holes.push({ kind: "trench", name, phrase: `the ${name}`, ...dugAlong(trench.line.points, trench.halfWidth), length, reach: 0, soaks: true });
     if (outlet !== null && trench !== null) {
       const way = shapeDistance(lineOf([trench.line.points.at(-1)!]), lineOf([outlet]));
-      if (way.distance > trench.halfWidth) pipe("pipe to the emitter", null, way);
+      if (way.distance > trench.halfWidth) pipe("pipe to the emitter", null, { ...way, reach: 0 });
     }
   }
   return { pit, boxes, trench, emitter: outlet, holes, unplaced };
@@ -103,13 +108,63 @@ function lineOf(points: readonly PlanPoint[]): PlanShape {
   return { points, closed: false };
 }
 
-type PipeWay = Pick<ShapeGap, "from" | "to">;
+interface PipeWay extends Pick<ShapeGap, "from" | "to"> {
+  /** from the pit's edge on to the wall of the chamber that it runs to [m]; 0 without one */
+  readonly reach: number;
+}
 
-/** From the wall of a box, straight out of its middle to the nearest point of the pit; of no length where the two meet. */
-function wayOut(middle: PlanPoint, box: PlanShape, pit: PlanShape): PipeWay {
-  const { to } = shapeDistance(lineOf([middle]), pit);
-  if (shapeDistance(box, pit).distance === 0) return { from: to, to };
-  return { from: shapeDistance(edgeOf(box), lineOf([middle, to])).from, to };
+interface PlacedChamber {
+  readonly at: PlanPoint;
+  readonly diameter: number;
+}
+
+/** The chambers on the plan; none without a plan. */
+function chambersAt({ surroundings, chamberBank }: Site): PlacedChamber[] {
+  const pit = surroundings?.works?.pit;
+  if (pit === undefined) return [];
+  const { at: [east, north], turnedDegrees } = pit;
+  const [cos, sin] = [Math.cos((turnedDegrees * Math.PI) / 180), Math.sin((turnedDegrees * Math.PI) / 180)];
+  return (chamberLayout(chamberBank)?.at ?? []).map(({ along, across, diameter }) => {
+    const [x, y] = [along - chamberBank.length / 2, across - chamberBank.width / 2];
+    return { at: [east + x * cos - y * sin, north + x * sin + y * cos], diameter };
+  });
+}
+
+/** From the wall of a box straight to the nearest chamber; of no length where box and pit meet. */
+function wayOut(middle: PlanPoint, box: PlanShape, pit: PlanShape, chambers: readonly PlacedChamber[]): PipeWay {
+  const way = wayIn(middle, pit, chambers);
+  if (shapeDistance(box, pit).distance === 0) return { ...way, from: way.to };
+  return { ...way, from: pointAt(middle, way.to, greatestOf([0, ...crossingsOf(box, middle, way.to)])) };
+}
+
+/** From a point straight to the pit, towards the nearest chamber in it. */
+function wayIn(from: PlanPoint, pit: PlanShape, chambers: readonly PlacedChamber[]): PipeWay {
+  const far = ({ at, diameter }: PlacedChamber): number => Math.hypot(at[0] - from[0], at[1] - from[1]) - diameter / 2;
+  const straight = shapeDistance(lineOf([from]), pit);
+  if (chambers.length === 0 || straight.distance === 0) return { from, to: straight.to, reach: 0 };
+  const nearest = chambers.reduce((near, each) => (far(each) < far(near) - 1e-9 ? each : near));
+  const to = pointAt(from, nearest.at, leastOf([1, ...crossingsOf(pit, from, nearest.at)]));
+  return { from, to, reach: Math.max(0, far(nearest) - Math.hypot(to[0] - from[0], to[1] - from[1])) };
+}
+
+function turned({ from, to, reach }: PipeWay): PipeWay {
+  return { from: to, to: from, reach };
+}
+
+function pointAt([x, y]: PlanPoint, [u, v]: PlanPoint, share: number): PlanPoint {
+  return [x + share * (u - x), y + share * (v - y)];
+}
+
+/** The shares of the way from one point to another at which it crosses the edge of a shape. */
+function crossingsOf(shape: PlanShape, from: PlanPoint, to: PlanPoint): number[] {
+  const [dx, dy] = [to[0] - from[0], to[1] - from[1]];
+  return sidesOf(shape).flatMap(([[ax, ay], [bx, by]]) => {
+    const across = dx * (by - ay) - dy * (bx - ax);
+    if (across === 0) return [];
+    const share = ((ax - from[0]) * (by - ay) - (ay - from[1]) * (bx - ax)) / across;
+    const along = ((ax - from[0]) * dy - (ay - from[1]) * dx) / across;
+    return share >= 0 && share <= 1 && along >= -1e-9 && along <= 1 + 1e-9 ? [share] : [];
+  });
 }
 
 /**

@@ -50,7 +50,7 @@ export const materialPractice: { readonly [Key in MaterialKey]: Practice<Materia
 });
 
 /** The site's own figures, common practice where it has none, and which those are. */
-export function materialFigures({ materials, units }: Pick<Site, "materials" | "units">): {
+export function materialFigures({ materials, units: shownIn, writtenIn: units = shownIn }: Pick<Site, "materials" | "units"> & Partial<Pick<Site, "writtenIn">>): {
   readonly figures: MaterialFigures;
   readonly assumed: readonly AssumedFigure[];
 } {

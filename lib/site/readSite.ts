@@ -64,6 +64,7 @@ function toSite(file: SiteFile, units: UnitSystem, assumptions: readonly string[
     name: file.name,
     about: file.about,
     units,
+    writtenIn: units,
     region: file.region,
     catchments: file.catchments.map((entry): Catchment => ({ ...entry, drainsTo: entry.drainsTo ?? onlyBox })),
     settlingBoxes: file.settlingBoxes,

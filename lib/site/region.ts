@@ -36,20 +36,27 @@ export function regionField(about: string): Field<RegionCode> {
   };
 }
 
+/** What tells where a site lies: its region, and the system its file is written in, which another it is shown in does not change. */
+export interface Located {
+  readonly region: RegionCode | null;
+  readonly units: UnitSystem;
+  readonly writtenIn?: UnitSystem;
+}
+
 /** The file's own region, else the one whose documents measure as the file does: feet the United States, metres the United Kingdom. */
-export function regionTaken({ region, units }: { readonly region: RegionCode | null; readonly units: UnitSystem }): RegionTaken {
-  const code = region ?? BY_UNITS[units];
+export function regionTaken({ region, units, writtenIn = units }: Located): RegionTaken {
+  const code = region ?? BY_UNITS[writtenIn];
   const name = regionName(code) ?? code;
   const the = /^United /.test(name) ? `the ${name}` : name;
   return {
     code, name, given: region !== null,
     words: region !== null ? `The file puts the site in ${the}: published rules of that country are asked.`
-      : `The file names no region; as it is written in ${units === "us" ? "feet" : "metres"}, published rules of ${the} are asked. Another country is put into the file as "region".`,
+      : `The file names no region; as it is written in ${writtenIn === "us" ? "feet" : "metres"}, published rules of ${the} are asked. Another country is put into the file as "region".`,
   };
 }
 
 /** The countries whose published rules a site asks for: those that its `publishedRules` name, else its own. */
-export function regionsNamed(site: Pick<Site, "region" | "units" | "surroundings">): readonly RegionCode[] {
+export function regionsNamed(site: Located & Pick<Site, "surroundings">): readonly RegionCode[] {
   const published = site.surroundings?.publishedRules ?? true;
   return typeof published === "boolean" ? [regionTaken(site).code] : published;
 }
@@ -61,7 +68,7 @@ export function regionsNamed(site: Pick<Site, "region" | "units" | "surroundings
  * @param isAsked  whether somebody asks for just these countries, be it the site's own
  */
 export function askedWords(
-  site: Pick<Site, "region" | "units">, regions: readonly RegionCode[], rules: readonly { readonly region?: RegionCode }[], of: string, isAsked: boolean,
+  site: Located, regions: readonly RegionCode[], rules: readonly { readonly region?: RegionCode }[], of: string, isAsked: boolean,
 ): string {
   const own = regionTaken(site);
   const named = (codes: readonly RegionCode[]): string => codes.map((code) => regionName(code) ?? code).join(", ");

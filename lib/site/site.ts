@@ -21,8 +21,10 @@ export interface Site {
   readonly name: string;
   /** free text of the file, "" where it has none */
   readonly about: string;
-  /** the system most of the file's lengths are written in, and answers are shown in */
+  /** the system answers are shown in: that of the file, unless it is shown in another (`shownIn`) */
   readonly units: "us" | "si";
+  /** the system most of the file's lengths are written in, by which its country and its nominal sizes go */
+  readonly writtenIn: "us" | "si";
   /** the country it lies in, a code of two letters (ISO 3166-1); null where the file does not say */
   readonly region: string | null;
   readonly catchments: readonly Catchment[];

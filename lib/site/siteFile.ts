@@ -26,14 +26,14 @@ import { variantsField } from "./variants.ts";
 
 /** The site file as it is read: in SI, its defaults filled in, its facts not yet made and its rules of geometry not yet checked. */
 export interface WrittenFile
-  extends Omit<Site, "units" | "assumptions" | "notes" | "catchments" | keyof GivenWorks>, Omit<GivenWorks, "settlingBoxes"> {
+  extends Omit<Site, "units" | "writtenIn" | "assumptions" | "notes" | "catchments" | keyof GivenWorks>, Omit<GivenWorks, "settlingBoxes"> {
   readonly $schema: string | null;
   readonly catchments: readonly CatchmentEntry[];
   readonly settlingBox: BoxesEntry;
 }
 
 /** The same with its facts, about which the rules speak. It differs from a Site only where a value depends on another part of the file. */
-export interface SiteFile extends Omit<Site, "units" | "assumptions" | "notes" | "catchments"> {
+export interface SiteFile extends Omit<Site, "units" | "writtenIn" | "assumptions" | "notes" | "catchments"> {
   readonly catchments: readonly CatchmentEntry[];
   /** whether the boxes stand in a list, each with its own name */
   readonly boxesInList: boolean;

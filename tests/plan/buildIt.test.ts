@@ -3,7 +3,7 @@ import { describe, expect, test } from "vitest";
 import { chamberLayout } from "../../lib/plan/chamberLayout.ts";
 import { clashes } from "../../lib/plan/clashes.ts";
 import { fabricPlan, pipeLengths, wrappedBlocks, type FabricPiece } from "../../lib/plan/cutPlan.ts";
-import { nearLines, underFootings } from "../../lib/plan/hazards.ts";
+import { nearLines, nearFootings } from "../../lib/plan/hazards.ts";
 import { holeDistances } from "../../lib/plan/holeDistances.ts";
 import { digLevels } from "../../lib/plan/digLevels.ts";
 import { standpipeAt, standpipePlace } from "../../lib/plan/standpipe.ts";
@@ -36,12 +36,18 @@ describe("the take-off by hand of two sites", () => {
     const trench = 45 * 1.5 * 1.25 - 45 * (Math.PI / 4) * (4.625 / 12) ** 2;
     const bed = (4.5 * 4.5 + 12 * 1 + 3 * 1) / 3;
     // the standpipe stands 0.15 m over the ground until it is cut off
+    // four chambers of 29.5 in in 13.5 x 8 ft stand 2.660 ft off the middle along and 1.743 ft across. From the box at (78, 71) to the
+    // middle of
+    // the nearest, (80.660, 86.257): 15.487 ft, of which 13.196 to the edge of the pit at y = 84; on to its wall 15.487 - 13.196 - 1.229 =
+    // 1.062 ft.
+    // From the head of the trench at (78, 94.65): 5.582 ft to the middle, 3.014 of it to the edge at y = 92; on to the wall 1.338 ft
+    const solid = 12 + 1.062 + 3.014 + 1.338;
     // at 1:1 the pit is 6.1 ft deep: 13.5 x 8 x 6.1 + (13.5 + 8) 6.1^2 + 4/3 6.1^3
     const slope = 13.5 * 8 * 6.1 + 21.5 * 6.1 ** 2 + (4 / 3) * 6.1 ** 3;
     expectAllClose([
       { what: "fabric off the roll", value: lay.fabric.total, expected: roll * 12.5 * FOOT ** 2 },
       { what: "stone", value: fill.ordered, expected: 1.05 * (pit + trench + bed) * FOOT ** 3 },
-      { what: "solid pipe", value: sumOf(lay.pipes.filter(({ name }) => !name.includes("perforated"))), expected: (12 + 3 + (96.2 - (94.75 + 3.3125 / 12)) + 6.1) * FOOT + 0.15 },
+      { what: "solid pipe", value: sumOf(lay.pipes.filter(({ name }) => !name.includes("perforated"))), expected: (solid + (96.2 - (94.75 + 3.3125 / 12)) + 6.1) * FOOT + 0.15 },
       { what: "pit at 1:1", value: laidBack(dig.holes.find(({ kind }) => kind === "pit")!, 1).volume, expected: slope * FOOT ** 3 },
     ], BY_HAND);
   });
@@ -53,11 +59,17 @@ describe("the take-off by hand of two sites", () => {
     const pit = 3.6 * 2.2 * 1.45 - 3 * (Math.PI / 4) * 0.84 ** 2 * 1.2;
     const trench = 14 * 0.45 * 0.45 - 14 * (Math.PI / 4) * 0.113 ** 2;
     // box 0.6 m across with walls of 75 mm and 300 mm of room: 1.35 m square
+    // three chambers of 0.84 m in 3.6 m stand 0.27 m apart, in the middle of the width, the pit turned by 20 degrees about (24.5, 17.5):
+    // the
+    // first at 24.5 - 1.11 cos 20 = 23.457, 17.5 - 1.11 sin 20 = 17.120. From the box at (17.35, 18.3) 6.220 m, to its wall 5.800 m, of
+    // which
+    // 5.00 outside the pit and 0.443 in the box. To the second, in the middle, from (25.0, 15.25): 2.305 m, to its wall 1.885 m
+    const solid = 5 + (5.8 - 0.443 - 4.978) + 1.885;
     const bed = (1.35 ** 2 + 5 * 0.3 + 1.2 * 0.3) * 0.1;
     expectAllClose([
       { what: "fabric off the roll", value: lay.fabric.total, expected: 19.7 * 4 },
       { what: "stone", value: fill.ordered, expected: 1.05 * (pit + trench + bed) },
-      { what: "solid pipe", value: sumOf(lay.pipes.filter(({ name }) => !name.includes("perforated"))), expected: 5 + 1.2 + (62.62 - (62.05 + 0.0665)) + 1.9 + 0.15 },
+      { what: "solid pipe", value: sumOf(lay.pipes.filter(({ name }) => !name.includes("perforated"))), expected: solid + (62.62 - (62.05 + 0.0665)) + 1.9 + 0.15 },
       { what: "pit at 1:1", value: laidBack(dig.holes.find(({ kind }) => kind === "pit")!, 1).volume, expected: 3.6 * 2.2 * 1.9 + 5.8 * 1.9 ** 2 + (4 / 3) * 1.9 ** 3 },
     ], BY_HAND);
   });
@@ -215,9 +227,9 @@ describe("what cannot be built as drawn", () => {
   const steel = [["shoringAcrossPipe", 95.9], ["shoringAcrossPipe", 95.7]];
 
   test("is said of a pipe laid too high and a lid too low on Copperbeech Lane, by hand", () => {
-    // chambers to 92.1 + 0.5 + 3.75 = 96.35 ft; stone to 92.1 + 4.667 ft; a pipe of 4 in at 96.45 ft: its top at 96.783 ft
+    // chambers to 92.1 + 0.5 + 3.75 = 96.35 ft; a pipe of 4 in at 96.45 ft: its top at 96.783 ft
     const high = changed(demo("copperbeech-lane"), "settlingBox.outlet.outletInvert", "96.45 ft");
-    expect(found(high)).toEqual([["pipeOverChamber", 0.433], ["crownOverStone", 0.017], ["shoringAcrossPipe", 96.45], ["shoringAcrossPipe", 95.7]]);
+    expect(found(high)).toEqual([["pipeOverChamber", 0.433], ["shoringAcrossPipe", 96.45], ["shoringAcrossPipe", 95.7]]);
     // the lid at 96.2 ft is flush with turf up to 50 mm over it, 0.164 ft, as the notes of a site take it
     const turfAt = (low: string): object => changed(demo("copperbeech-lane"), "overflowTrench.ground.low", low);
     expect(found(turfAt("96.36 ft"))).toEqual(steel);
@@ -232,6 +244,46 @@ describe("what cannot be built as drawn", () => {
     for (const name of ["copperbeech-lane", "linden-row", "sedge-hollow", "hazelbank-upper-bench", "hazelbank-lower-bench", "juniper-yard"]) {
       expect(clashes(readSite(demo(name)), Infinity), name).toEqual([]);
     }
+  });
+
+  // the lawn as it was first drawn: what it says that cannot be is planted here, so that a mended demo keeps the test
+  const drawn = [
+    ["settlingBox.outlet.outletInvert", "96.45 ft"], ["settlingBox.outlet.invert", "96.6 ft"], ["chamberBank.floor", "92.1 ft"], ["chamberBank.ground", "98.2 ft"],
+    ["overflowTrench.inlet.invert", "95.7 ft"], ["overflowTrench.ground", { high: "97.3 ft", low: "96.4 ft" }], ["emitter.crest", "96.2 ft"],
+    ["chamberBank.stone", { depth: "4 ft 8 in", porosity: 0.4, base: "6 in" }], ["chamberBank.chambers[0].height", "45 in"],
+  ].reduce((file, [path, value]) => changed(file, path as string, value), demo("copperbeech-lane"));
+  const feet = (m: number | null): number | null => (m === null ? null : Number((m / FOOT).toFixed(3)));
+
+  test("is said with its figures and with what would mend it, by hand", () => {
+    // pipe from the box: 96.45 + 4/12 ft; chambers to 92.1 + 0.5 + 3.75 = 96.35 ft, stone to 96.767; the lower edge asks for 96.35 - 0.333
+    // =
+    // 96.017 ft, a fall of 0.583 ft in 12; lid at 96.2 under ground at 96.4 ft
+    const found = clashes(readSite(drawn), 1.524);
+    expect(found.map(({ kind, by, to }) => [kind, feet(by), feet(to)])).toEqual([
+      ["pipeOverChamber", 0.433, 96.017], ["lidUnderGround", 0.2, 96.4], ["shoringAcrossPipe", 96.45, null], ["shoringAcrossPipe", 95.7, null],
+    ]);
+    expectClose(found[0]!.fall!, (96.6 - 96.35 + 4 / 12) / 12, { relative: 1e-3, because: "the plan has the way a little shorter" });
+    expect(clashes(readSite(drawn), 2).some(({ kind }) => kind === "shoringAcrossPipe")).toBe(false);
+  });
+
+  test("is gone with the remedy, and not with a quarter of an inch less", () => {
+    const lowered = (to: number): string[] => clashes(readSite(changed(drawn, "settlingBox.outlet.outletInvert", `${to} ft`)), Infinity).map(({ kind }) => kind);
+    expect(lowered(96.016)).toEqual(["lidUnderGround"]);
+    expect(lowered(96.036)).toEqual(["pipeOverChamber", "lidUnderGround"]);
+  });
+
+  test("tells of a pipe to the trench whose other end has to move too, and of a pit too small its least size", () => {
+    // over the chambers by 0.2 ft at 96.217 ft: level as it is, it would run uphill once lowered at the pit alone
+    const high = readSite(changed(drawn, "overflowTrench.inlet.invert", "96.217 ft"));
+    const pipe = clashes(high, Infinity).find((clash) => clash.pipe === "toTrench" && clash.kind === "pipeOverChamber")!;
+    expectClose(pipe.by, 0.2 * FOOT, { absolute: 1e-3, because: "levels to a thousandth of a foot" });
+    expect(pipe.fall!).toBeLessThan(0);
+    // four of 29.5 in in two rows: 4.917 ft square
+    const small = clashes(readSite(changed(changed(drawn, "chamberBank.length", "4.5 ft"), "chamberBank.width", "4.5 ft")), Infinity).find(({ kind }) => kind === "chambersDoNotFit")!;
+    expectAllClose([
+      { what: "length", value: small.pit!.length, expected: (59 / 12) * FOOT }, { what: "width", value: small.pit!.width, expected: (59 / 12) * FOOT },
+      { what: "missing", value: small.by, expected: (59 / 12 - 4.5) * FOOT },
+    ], ROUND_OFF);
   });
 });
 
@@ -249,9 +301,15 @@ describe("the holes and what lies near them", () => {
     // the box's hole is 4.38 ft deep; the house's slab lies over the ground there, so that its footing is taken at the ground
     const at = (north: string) => readSite(changed(demo("copperbeech-lane"), "surroundings.works.boxes", [["78 ft", north]]));
     // hole 4.5 ft square, its edge 2.25 ft nearer: 58 - 2.25 - 52 = 3.75 ft from the wall at y = 52
-    expect(underFootings(at("58 ft")).map(({ row: { from } }) => from)).toEqual(["settling box"]);
+    expect(nearFootings(at("58 ft")).map(({ row: { from }, at: taken, under }) => [from, taken, under])).toEqual([["settling box", "ground", true]]);
     // 5.75 ft
-    expect(underFootings(at("60 ft"))).toEqual([]);
+    expect(nearFootings(at("60 ft"))).toEqual([]);
+    // its slab at 95 ft, 3.9 ft under the rim: the footing has to go 4.383 - 3.75 = 0.633 ft down, and is taken deeper
+    const cellar = readSite(changed(changed(demo("copperbeech-lane"), "surroundings.works.boxes", [["78 ft", "58 ft"]]), "surroundings.features[1].slab", "95 ft"));
+    const [near] = nearFootings(cellar);
+    expect([near!.at, near!.under]).toEqual(["slab", false]);
+    expectClose(near!.needed, (3.8 + 7 / 12 - 3.75) * FOOT, ROUND_OFF);
+    expectClose(near!.taken, 3.9 * FOOT, ROUND_OFF);
   });
 
   test("are as far apart as a brute-force raster of both says", () => {

@@ -27,10 +27,13 @@ describe("the cost of the orchard depot", () => {
     expectClose(line(lines, "dig").high, 70 * 36.855938, { absolute: 1e-3, because: "six digits of a sum by hand" });
     const tonnes = 1.6 * (18.567012 + 1.05 * 0.43575);
     expectClose(line(lines, "stone").low, 25 * tonnes, { absolute: 1e-3, because: "six digits of a sum by hand" });
-    // closed pipes of 110 mm: 6.5 m from the box and 1.5 m to the trench, and the standpipe from the pit's floor to the ground, 2.1 m,
-    // off lengths of 3 m: two whole ones and rests of 2.1, 1.5 and 0.5 m on two more; the riser of 100 mm, less than a length
-    expect(line(lines, "pipe").amount).toBe(15);
-    expectClose(line(lines, "pipe").high, 12 * 15, { relative: 1e-12, because: "round-off" });
+    // closed pipes of 110 mm: 6.5 m from the box and 1.5 m to the trench, each 0.8 m on to a chamber (three of 1 m in a row in 2.6 m of
+    // width),
+    // and the standpipe, 2.25 m, off lengths of 3 m: two whole ones and rests of 2.3, 2.25 and 1.3 m on three more; the riser of 100 mm,
+    // less
+    // than a length
+    expect(line(lines, "pipe").amount).toBe(18);
+    expectClose(line(lines, "pipe").high, 12 * 18, { relative: 1e-12, because: "round-off" });
     // 18 m of trench are six lengths
     expect(line(lines, "perforatedPipe").amount).toBe(18);
     expect([line(lines, "chamber").amount, line(lines, "chamber").low, line(lines, "chamber").high]).toEqual([3, 600, 900]);

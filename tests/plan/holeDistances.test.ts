@@ -2,6 +2,7 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { changedSite } from "../../lib/site/changedSite.ts";
 import { chainageWords, crossingWords } from "../../lib/plan/holeDistances.ts";
+import { chamberLayout } from "../../lib/plan/chamberLayout.ts";
 import type { PlanPoint } from "../../lib/plane/planShape.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import type { Site } from "../../lib/site/site.ts";
@@ -36,10 +37,11 @@ describe("a gas main through the hole of a box", () => {
     // The box is 3 ft square with walls of 3 in, 12 in of room on each side, turned by 15 degrees about (36, 50) ft. The pit's west side
     // lies 11 ft from its middle (60, 60); the main ends at (36, 56), beside it.
     const [cos, sin] = [Math.cos(Math.PI / 12), Math.sin(Math.PI / 12)];
-    // The nearest point of the pit to the box's middle is its lower left corner; the pipe leaves the box at its wall, 1.75 ft out.
-    const corner = [60 - 11 * cos + 3 * sin - 36, 60 - 11 * sin - 3 * cos - 50];
-    const behind = (0.5 * corner[1]!) / Math.hypot(corner[0]!, corner[1]!);
-    const wall = 1.75 / (corner[0]! * cos + corner[1]! * sin) * corner[0]!;
+    // Five chambers of 38 in, 10 in apart, stand 4 ft from middle to middle; the first, 8 ft from the middle of the pit along it, is the
+    // nearest to the box; the pipe leaves the box at its wall, 1.75 ft out.
+    const chamber = [60 - 8 * cos - 36, 60 - 8 * sin - 50];
+    const behind = (0.5 * chamber[1]!) / Math.hypot(chamber[0]!, chamber[1]!);
+    const wall = 1.75 / (chamber[0]! * cos + chamber[1]! * sin) * chamber[0]!;
     // The pipe's trench is 1 ft wide and square at its end in the wall: of its two corners there the one behind is nearer to the main by
     // half a foot times the line's rise over its length.
     // The main runs along x = 36 from y = 44 to 56; the house's corner (58, 44) and its top at y = 44; the hole's half side is 2.75 ft.
@@ -90,11 +92,14 @@ describe("what the plan does not place", () => {
   });
 
   test("has a pipe given longer than its straight way bend, by no more than its ellipse", () => {
-    // by hand: half the square root of 18 squared less 13.0 squared, and of 6 squared less 2.14 squared, in feet
+    // by hand, in feet: 18.102 from the box to the middle of the chamber, 14.770/17.770 of it to the edge of the pit, less 1.783 in the
+    // box;
+    // from the trench 5.805 to the middle of the last chamber, 2.144/5.144 of it to the edge. Half the square root of 18 squared less 13.26
+    // squared, and of 6 squared less 2.42 squared
     const { notes } = siting(tannery());
     expect(notes.slice(0, 2)).toEqual([
-      "The pipe from the settling box is given as 18 ft long; straight on the plan it is 13 ft. Where it does not run straight it can come up to 6.21 ft nearer to things than measured.",
-      "The pipe to the trench is given as 6 ft long; straight on the plan it is 2.14 ft. Where it does not run straight it can come up to 2.8 ft nearer to things than measured.",
+      "The pipe from the settling box is given as 18 ft long; straight on the plan it is 13.3 ft. Where it does not run straight it can come up to 6.08 ft nearer to things than measured.",
+      "The pipe to the trench is given as 6 ft long; straight on the plan it is 2.42 ft. Where it does not run straight it can come up to 2.75 ft nearer to things than measured.",
     ]);
   });
 
@@ -215,7 +220,26 @@ describe("on random plans the distances", () => {
     const [boxLength, boxWidth] = "diameter" in size ? [size.diameter, size.diameter] : [size.length, size.width];
     // Common practice of the order list in feet: walls of 3 in, 12 in of room on each side, pipe trenches 12 in wide.
     const walls = [boxLength + 0.5 * FOOT, boxWidth + 0.5 * FOOT] as const;
-    const end = toRectangle(box, pit, [length, width], turned).at;
+    // a pipe runs straight to the nearest chamber, and is dug as far as the edge of the pit
+    const [c, s] = [Math.cos((turned * Math.PI) / 180), Math.sin((turned * Math.PI) / 180)];
+    const chambers = chamberLayout(base.chamberBank)!.at.map(({ along, across }): PlanPoint => {
+      const [x, y] = [along - length / 2, across - width / 2];
+      return [pit[0] + x * c - y * s, pit[1] + x * s + y * c];
+    });
+    const edgeTowardsChamber = (from: PlanPoint): PlanPoint => {
+      const far = ([x, y]: PlanPoint): number => Math.hypot(x - from[0], y - from[1]);
+      const aim = chambers.reduce((near, each) => (far(each) < far(near) - 1e-9 ? each : near));
+      if (toRectangle(from, pit, [length, width], turned).distance === 0) return toRectangle(from, pit, [length, width], turned).at;
+      let [outside, inside] = [0, 1];
+      for (let i = 0; i < 60; i++) {
+        const share = (outside + inside) / 2;
+        const at: PlanPoint = [from[0] + share * (aim[0] - from[0]), from[1] + share * (aim[1] - from[1])];
+        if (toRectangle(at, pit, [length, width], turned).distance === 0) inside = share;
+        else outside = share;
+      }
+      return [from[0] + inside * (aim[0] - from[0]), from[1] + inside * (aim[1] - from[1])];
+    };
+    const end = edgeTowardsChamber(box);
     let [start, within] = [0, 1];
     for (let i = 0; i < 60; i++) {
       const share = (start + within) / 2;
@@ -224,7 +248,7 @@ describe("on random plans the distances", () => {
       else within = share;
     }
     const wall: PlanPoint = [box[0] + start * (end[0] - box[0]), box[1] + start * (end[1] - box[1])];
-    const head = toRectangle(trench[0]!, pit, [length, width], turned).at;
+    const head = edgeTowardsChamber(trench[0]!);
     return {
       "settling box": (point) => toRectangle(point, box, [walls[0] + 2 * FOOT, walls[1] + 2 * FOOT], turned).distance,
       "pipe from the settling box": (point) => toRibbon(point, [wall, end], 0.5 * FOOT),

@@ -93,7 +93,8 @@ describe("the order list of the orchard depot", () => {
     expectClose(list.lay.pipes[3]!.length, 0.613, ROUND_OFF);
     // the pipe to the trench ends at 47.80, the pipe in it begins at 47.55 + 0.057: a step of 0.19 m takes two bends
     expect(list.lay.fittings.map(({ name, diameter, count }) => [name, diameter, count])).toEqual([
-      ["outlet in the box's wall", 0.11, 1], ["screen in front of the box's outlet", 0.11, 1], ["mouth in the pit", 0.11, 2], ["cap of the standpipe", 0.11, 1], ["bend to the level of the trench pipe", 0.11, 2],
+      ["outlet in the box's wall", 0.11, 1], ["seal in the box's wall", 0.11, 1], ["screen in front of the box's outlet", 0.11, 1], ["plug for the box's outlet, for the fill test", 0.11, 1],
+      ["mouth in the pit", 0.11, 2], ["cap of the standpipe", 0.11, 1], ["bend to the level of the trench pipe", 0.11, 2], ["reducer to the trench pipe", 0.11, 1],
       ["tee under the emitter, for its weep hole", 0.1, 1], ["coupling between pieces", 0.11, 2], ["coupling between pieces", 0.1, 5],
     ]);
     expect(list.lay.emitter).toBe(0.1);

@@ -1,4 +1,8 @@
 import { describe, expect, test } from "vitest";
+import { clashes } from "../../lib/plan/clashes.ts";
+import { digLevels } from "../../lib/plan/digLevels.ts";
+import { takeOff } from "../../lib/plan/takeOff.ts";
+import { fillSheet } from "../../lib/dips/fillSheet.ts";
 import { blockStormTable } from "../../lib/plan/publishedChecks.ts";
 import { hyetograph } from "../../lib/rain/hyetograph.ts";
 import { designStorm } from "../../lib/rain/storms/designStorm.ts";
@@ -108,8 +112,110 @@ describe("the crew's sheets", () => {
     // benchmark: house slab, 100 ft; trench floor at its low end 94.75 ft: 5 ft 3 in more; pit floor 92.1 ft: 7 ft 10.8 in
     const text = textOf(crewPaper(lane, readerOf("en-US", "us"))[1]!.body.markup);
     expect(text).toContain(`1 trench floor, low end 94.75 + 5' 3"`);
-    expect(text).toContain(`6 pit floor 92.10 + 7' 10 3/4"`);
+    expect(text).toContain(`3 pit floor 92.10 + 7' 10 3/4"`);
     expect(text.indexOf("trench floor")).toBeLessThan(text.indexOf("pit floor"));
+  });
+
+  test.each([["lane", lane], ["row", row], ["bench", readSite(demo("hazelbank-lower-bench"))]] as const)("of %s dig and set every level once, in the order of the steps", (_, site) => {
+    const [, levels, build] = crewPaper(site, readerOf("en-US", site.units)).map(({ body }) => textOf(body.markup.replaceAll("</li>", "\n")));
+    // "Levels 4–10." at the end of a step, in the order of the steps
+    const told = [...build!.matchAll(/Levels ([\d–, ]+)\./g)].flatMap(([, runs]) => runs!.split(", ").flatMap((run) => {
+      const [from, to = from] = run.split("–").map(Number) as [number, number | undefined];
+      return Array.from({ length: to - from + 1 }, (__, i) => from + i);
+    }));
+    expect(told).toEqual(told.map((__, i) => i + 1));
+    expect(told).toHaveLength(digLevels(site).length);
+    expect(levels).toContain("height of instrument (H)");
+    expect(levels).toContain("on the staff: H − level");
+    for (const named of ["floor of its trench, at the box", "cut off: mark of the fill test"]) expect(levels).toContain(named);
+  });
+
+  test("stop at what does not fit, with its remedy, and mark the level that is not settled", () => {
+    const high = readSite(changed(changed(demo("copperbeech-lane"), "settlingBox.outlet.outletInvert", "96.45 ft"), "settlingBox.outlet.invert", "96.6 ft"));
+    const top = high.chamberBank.floor + high.chamberBank.stone.base + high.chamberBank.chambers[0]!.height;
+    const [stop, levels, build] = crewPaper(high, readerOf("en-US", "us")).map(({ body }) => textOf(body.markup));
+    const to = (top - 0.1016) / 0.3048;
+    expect(stop).toContain(`Remedy: its inside bottom there ${((96.45 - to) * 12).toFixed(2)} in lower, at ${to.toFixed(2)} ft or less`);
+    expect(stop).toContain("Settled by, date:");
+    expect(levels).toMatch(/pipe from the settling box, inside bottom, at the pit settle first: sheet 1/);
+    expect(build!.indexOf("STOP. It does not fit as drawn")).toBeLessThan(build!.indexOf("Dig the trench"));
+    expect(build!.indexOf("STOP. It does not fit as drawn")).toBeGreaterThan(0);
+    const mended = readSite(changed(changed(demo("copperbeech-lane"), "settlingBox.outlet.outletInvert", `${Math.floor(to * 100) / 100} ft`), "emitter.crest", "96.3 ft"));
+    if (clashes(mended, Infinity).length === 0) expect(textOf(crewPaper(mended, readerOf("en-US", "us"))[2]!.body.markup)).not.toContain("STOP");
+  });
+
+  test("say of a hole beside a house how deep its footing has to be, and what it was taken for, by hand", () => {
+    // the hole of the box is 1.35 m square about (17.35, 18.3), turned by 20 degrees; the house's corner at (17, 17.2) in its own axes
+    const deep = row.settlingBoxes[0]!.rim - row.settlingBoxes[0]!.floor + 0.075 + 0.1;
+    const text = textOf(crewPaper(row, readerOf("en-GB", "si"))[0]!.body.markup);
+    const [, apart, needed] = /Settling box: (\S+) m from building “house” and .*? m deep\. Clear of the 45° line only if the footing goes (\S+) m or more below the ground\. No footing is in the file; assumed: at the slab, 2\.5 m below/.exec(text)!;
+    const [x, y] = [17 - 17.35, 17.2 - 18.3];
+    const [cos, sin] = [Math.cos(Math.PI / 9), Math.sin(Math.PI / 9)];
+    const off = [Math.abs(x * cos + y * sin), Math.abs(y * cos - x * sin)].map((each) => Math.max(0, each - 0.675));
+    expectClose(Number(apart), Math.hypot(...off), { absolute: 0.011, because: "distances are told to a centimetre, never too far" });
+    expectClose(Number(needed), deep - Math.hypot(...off), { absolute: 0.006, because: "three figures" });
+    expect(text).not.toContain("footing that the plan shows");
+  });
+
+  test("buy what the fill test, the chambers and two sizes of pipe need, pipes as far as the chambers, and tell what a load is", () => {
+    const text = textOf(crewPaper(row, readerOf("en-GB", "si"))[2]!.body.markup);
+    for (const named of ["plug for the outlet of the box, for the fill test", "seal for the pipe in the wall of the box", "reducer to the trench pipe", "weep hole ⌀ 6 mm", "cover for a chamber 3 pieces"]) expect(text).toContain(named);
+    // 5 m to the edge of the pit, and on to the chamber
+    expect(text).toContain("cuts: pipe from the settling box 5.38 m, pipe to the trench 1.89 m");
+    const american = textOf(crewPaper(lane, readerOf("en-US", "us"))[2]!.body.markup);
+    // spoil left 30.6 cu yd loose in loads of 10
+    expect(american).toMatch(/4 loads of 10 cu yd loose, 3\.0\d full ones/);
+    expect(american).toContain("in the list above are for upright sides");
+    expect(american).toMatch(/first frame before 5 ft.*Shoring comes out with the stone/);
+  });
+
+  test("say what stone a slope filled with it would take, by hand", () => {
+    // Copperbeech Lane, the pit alone: 1 : 1 over its stone of d ft on 13.5 x 8 ft, less the block: (13.5 + 8) d^2 + 4/3 d^3
+    const d = lane.chamberBank.stone.depth / 0.3048;
+    const text = textOf(crewPaper(lane, readerOf("en-US", "us"))[2]!.body.markup);
+    const [, stone] = /Stone up the whole slope would take (\S+) cu yd more at 1 along to 1 down/.exec(text)!;
+    expectClose(Number(stone), (21.5 * d ** 2 + (4 / 3) * d ** 3) / 27, { relative: 6e-3, because: "three figures" });
+  });
+
+  test("let the first fill fall by three quarters, by hand", () => {
+    const { target, start } = fillSheet(row);
+    const text = textOf(crewPaper(row, readerOf("en-GB", "si"))[3]!.body.markup);
+    expect(text).toContain(`Let it fall until the tape reads ${(row.chamberBank.ground - (start + 0.25 * (target - start))).toFixed(3)} m, three quarters of it gone, or for 24 h`);
+  });
+
+  test("name a corner by where it points, and draw one row of two", () => {
+    const [first, second] = crewPaper(lane, readerOf("en-US", "us")).map(({ body }) => body.markup);
+    // the L of the house: its corner at (68, 62) ft points north-east, as that at (93, 52) does, which lies farther off
+    expect(textOf(first!)).toContain("A: north-east corner of building “house”, of those the one nearest to the pit");
+    expect(textOf(second!)).toContain("Of 2 rows of chambers one behind another the first is drawn.");
+    expect(second!.match(/fill="#fff" stroke="#[0-9a-f]+" stroke-width="1.3"/g)).toHaveLength(2);
+  });
+
+  test("keep the letters of pegs and points apart on the plan", () => {
+    for (const site of [lane, row]) {
+      const { markup } = crewPaper(site, readerOf("en-US", site.units))[0]!.body;
+      const plan = markup.slice(markup.indexOf("<svg"), markup.indexOf("</svg>"));
+      const boxes = [...plan.matchAll(/<text x="([\d.-]+)" y="([\d.-]+)" font-size="([\d.]+)" text-anchor="middle" font-weight="600"[^>]*>([^<]*)</g)].map(([, x, y, size, text]) => {
+        const wide = 0.6 * Number(size) * text!.length;
+        const [middle, down] = [Number(x), Number(y)];
+        return { text: text!, left: middle - wide / 2, right: middle + wide / 2, top: down - 0.78 * Number(size), bottom: down };
+      });
+      expect(boxes.length).toBeGreaterThan(8);
+      const over = boxes.flatMap((a, i) => boxes.slice(0, i).filter((b) => a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom).map((b) => `${a.text} over ${b.text}`));
+      expect(over).toEqual([]);
+    }
+  });
+
+  test("in another system of units keep the country's rule and the sizes that are sold there", () => {
+    const metres = shownIn(lane, "si");
+    const text = crewPaper(metres, readerOf("en-GB", "si", "us")).map(({ body }) => textOf(body.markup)).join("\n");
+    expect(text).toContain("From 1.52 m (5 ft) on (US OSHA");
+    expect(text).toContain("⌀ 100 mm (4 in)");
+    expect(text).not.toMatch(/⌀ 102 mm|British/);
+    const feet = crewPaper(shownIn(row, "us"), readerOf("en-US", "us", "si")).map(({ body }) => textOf(body.markup)).join("\n");
+    expect(feet).toContain("⌀ 4 in (110 mm)");
+    expect(feet).toContain("British contractors");
+    expect(takeOff(metres).fill.ordered).toBe(takeOff(lane).fill.ordered);
   });
 
   test("keep a number on one line with its unit, and leave what is quoted as it was written", () => {
@@ -144,7 +250,7 @@ test("the sheets cover the points of the published lists that they name", () => 
     ["construction", "facility location staked out", /Pegs, with two tapes/], ["construction", "size and location per plans", /Floor at 92\.10 ft/],
     ["construction", "side slopes stable", /Holes from 5 ft on shored or laid back/], ["construction", "stockpile not beside the excavation", /topsoil and spoil apart, off the works/],
     ["construction", "fabric as specified and placed", /Line pit and trench with fabric by the cut list/], ["construction", "aggregate of its size, clean and washed", /washed crushed stone, 3\/4 to 1 1\/2 in/],
-    ["construction", "observation well", /Standpipe to the ground, capped/], ["construction", "pretreatment installed", /set the box level/], ["construction", "outlet operational", /Lid lifts by a finger/],
+    ["construction", "observation well", /Standpipe to the ground, capped/], ["construction", "pretreatment installed", /Set the box level/], ["construction", "outlet operational", /Lid lifts by a finger/],
     ["construction", "topsoil and vegetation", /topsoil and sod last/], ["construction", "stabilised before flow is routed", /Keep the roof off until the sod holds/],
     ["maintenance", "pretreatment free of sediment", /Scoop grit and leaves out of the box/], ["maintenance", "contributing area clear of debris", /Clean gutters by hand/],
     ["maintenance", "woody growth kept off", /no cars, walls, sheds or trees over them/], ["maintenance", "repair of eroded or sunken ground", /soft or sunken grass/],

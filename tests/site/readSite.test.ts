@@ -20,6 +20,7 @@ describe("a site", () => {
       name: "Orchard depot yard",
       about: "",
       units: "si",
+      writtenIn: "si",
       region: null,
       papers: null, prices: null, variants: [], asBuilt: [], diary: [],
       catchments: [{

@@ -1,4 +1,4 @@
-import { materialFigures } from "../../site/materials.ts";
+import { materialFigures, type Load } from "../../site/materials.ts";
 import type { Site } from "../../site/site.ts";
 import { takeOff, type TakeOff } from "../../plan/takeOff.ts";
 import { PERFORATED_PIPE } from "../../plan/pipeOrder.ts";
@@ -25,7 +25,7 @@ export interface Buying {
 }
 
 export function buying(site: Site, reader: Reader): Buying {
-  const { say, size, length, units } = reader;
+  const { say, size, bore, length, units } = reader;
   const list = takeOff(site);
   const { figures } = materialFigures(site);
   const { lay, fill, cover } = list;
@@ -35,7 +35,7 @@ export function buying(site: Site, reader: Reader): Buying {
     const at = text.indexOf(" ");
     return { amount: text.slice(0, at), unit: text.slice(at + 1) };
   };
-  const load = "mass" in fill.load ? say("buy.loadMass", { mass: reader.mass(fill.load.mass) }) : say("buy.loadBulk", { bulk: reader.bulk(fill.load.volume) });
+  const load = loadWords(fill.load, fill.mass, fill.ordered, reader);
   const rows: BuyRow[] = [
     {
       item: say("buy.stone", { size: say(units === "us" ? "buy.stoneSizeUs" : "buy.stoneSizeSi") }), ...split(reader.bulk(fill.ordered)),
@@ -49,7 +49,7 @@ export function buying(site: Site, reader: Reader): Buying {
       note: say("buy.fabricNote", { wide: length(figures.fabricRoll), long: length(figures.fabricRollLength), used: fabric.used.map(length).join(" + ") }), fitting: null,
     },
     ...pipeRows(site, list, reader),
-    ...lay.fittings.map(({ name, diameter, count }): BuyRow => ({ item: say(FITTINGS[name]!), amount: String(count), unit: countedUnit(count, "piece", say), note: `⌀ ${size(diameter)}`, fitting: size(diameter) })),
+    ...lay.fittings.map(({ name, diameter, count }): BuyRow => ({ item: say(FITTINGS[name]!, { size: size(site.emitter?.weepHole?.diameter ?? 0) }), amount: String(count), unit: countedUnit(count, "piece", say), note: `⌀ ${bore(diameter)}`, fitting: bore(diameter) })),
     ...site.settlingBoxes.map(({ plan, rim, floor, name }): BuyRow => ({
       item: site.settlingBoxes.length === 1 ? say("buy.box") : `${say("buy.box")}: ${name}`, amount: "1", unit: countedUnit(1, "piece", say),
       note: say("buy.boxSize", { plan: "diameter" in plan ? `⌀ ${size(plan.diameter)}` : `${size(plan.length)} × ${size(plan.width)}`, high: size(rim - floor) }), fitting: null,
@@ -57,7 +57,8 @@ export function buying(site: Site, reader: Reader): Buying {
     ...lay.chambers.map(({ count, insideDiameter, outsideDiameter, height }): BuyRow => ({
       item: say("buy.chamber"), amount: String(count), unit: countedUnit(count, "piece", say), note: say("buy.chamberSize", { inside: size(insideDiameter), outside: size(outsideDiameter), high: size(height) }), fitting: null,
     })),
-    ...(lay.emitter === null ? [] : [{ item: say("buy.emitter"), amount: "1", unit: countedUnit(1, "piece", say), note: `⌀ ${size(lay.emitter)}`, fitting: null }]),
+    ...lay.chambers.map(({ count, outsideDiameter }): BuyRow => ({ item: say("buy.cover"), amount: String(count), unit: countedUnit(count, "piece", say), note: `⌀ ${size(outsideDiameter)}`, fitting: null })),
+    ...(lay.emitter === null ? [] : [{ item: say("buy.emitter"), amount: "1", unit: countedUnit(1, "piece", say), note: `⌀ ${bore(lay.emitter)}`, fitting: null }]),
     ...(cover.turfArea > 0 && figures.turfThickness > 0 ? [{ item: say("buy.turf"), ...split(reader.sheet(cover.turfArea)), note: size(figures.turfThickness), fitting: null }] : []),
   ];
   return { list, rows, fabric };
@@ -75,7 +76,7 @@ export function cutWords({ pieces }: FabricPlan, { say, tape }: Reader): string 
 }
 
 function pipeRows(site: Site, { lay, figures }: TakeOff, reader: Reader): BuyRow[] {
-  const { say, size, tape, length } = reader;
+  const { say, bore, tape, length } = reader;
   const kinds = new Map<string, { perforated: boolean; diameter: number; runs: { name: string; length: number }[] }>();
   for (const { name, diameter, length: long } of lay.pipes) {
     const perforated = name === PERFORATED_PIPE;
@@ -90,11 +91,17 @@ function pipeRows(site: Site, { lay, figures }: TakeOff, reader: Reader): BuyRow
     return {
       item: say(perforated ? "buy.pipePerforated" : "buy.pipeSolid"), amount: String(lengths.length), unit: countedUnit(lengths.length, "length", say),
       note: say("buy.pipeNote", {
-        size: size(diameter), whole: length(figures.pipeLength), cuts: runs.map((run) => `${run.name} ${tape(run.length)}`).join(", "),
+        size: bore(diameter), whole: length(figures.pipeLength), cuts: runs.map((run) => `${run.name} ${tape(run.length)}`).join(", "),
         left: rests.length === 0 ? "–" : rests.map(tape).join(", "),
       }), fitting: null,
     };
   });
+}
+
+/** How large a load is, and how many full ones there are: what is carried is the next whole number. */
+export function loadWords(load: Load, mass: number, loose: number, { say, mass: massIn, bulk, figure }: Reader): string {
+  return "mass" in load ? say("buy.loadMass", { mass: massIn(load.mass), exact: figure(mass / load.mass) })
+    : say("buy.loadBulk", { bulk: bulk(load.volume), exact: figure(loose / load.volume) });
 }
 
 function pipeWords(site: Site, name: string, reader: Reader): string {
@@ -109,4 +116,5 @@ const FITTINGS: Readonly<Record<string, PhraseKey>> = Object.freeze({
   "outlet in the box's wall": "fit.boxOutlet", "mouth in the pit": "fit.pitMouth", "mouth in the trench": "fit.trenchMouth", "coupling to the trench pipe": "fit.trenchCoupling",
   "coupling between pieces": "fit.coupling", "elbow under the emitter": "fit.elbow", "tee under the emitter, for its weep hole": "fit.tee",
   "bend to the level of the trench pipe": "fit.trenchBend", "cap of the standpipe": "fit.cap", "end cap of the trench pipe": "fit.endCap", "screen in front of the box's outlet": "fit.screen",
+  "seal in the box's wall": "fit.seal", "plug for the box's outlet, for the fill test": "fit.plug", "reducer to the trench pipe": "fit.reducer", "reducer to the riser": "fit.riserReducer",
 });

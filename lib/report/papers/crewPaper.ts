@@ -8,19 +8,23 @@ import type { Site } from "../../site/site.ts";
 import { capital } from "../../text/words.ts";
 import { floorsTake, sidesTake } from "../../site/takesIn.ts";
 import { fallFrom, fillSheet, PASS_AFTER } from "../../dips/fillSheet.ts";
-import { clashes } from "../../plan/clashes.ts";
-import { digLevels, type DigLevel } from "../../plan/digLevels.ts";
-import { edgeStrip, nearestLine, nearLine, nearLines, underFootings, wallRule } from "../../plan/hazards.ts";
+import { clashes, type Clash } from "../../plan/clashes.ts";
+import { digLevels, type DigLevel, type DigTask } from "../../plan/digLevels.ts";
+import { edgeStrip, nearestLine, nearFootings, nearLine, nearLines, wallRule } from "../../plan/hazards.ts";
 import { laidBack } from "../../plan/laidBack.ts";
 import { GOOD_ANGLE, setOut, type SetOut } from "../../plan/setOut.ts";
 import { html, type Markup } from "../markup.ts";
-import { buying, cutWords, type Buying } from "./buying.ts";
+import { chamberLayout } from "../../plan/chamberLayout.ts";
+import { hasBends, inletDrop } from "../../plan/pipeOrder.ts";
+import { pipeRuns } from "../../plan/pipeRuns.ts";
+import { takeOff } from "../../plan/takeOff.ts";
+import { buying, cutWords, loadWords, type Buying } from "./buying.ts";
 import { chartDrawing, roundTicks } from "./chartDrawing.ts";
 import { blank, rows, tick, type Sheet } from "./paperFrame.ts";
 import { chamberDrawing, planDrawing } from "./planDrawing.ts";
 import { bare, counted, levelUnit, type Reader } from "./reader.ts";
 import { sectionDrawing, type Station } from "./sectionDrawing.ts";
-import { boxPipeWords, boxWords, clashWords, designWords, featureWords, holeWords, nearTrees, nearWords, reachWords, ruleSource, soilWords } from "./words.ts";
+import { boxPipeWords, boxWords, clashWords, designWords, featureWords, footingWords, holeWords, nearTrees, nearWords, reachWords, ruleSource, soilWords } from "./words.ts";
 
 /** Depth from which a wall is taken to need shoring where no rule of the region is held [m]; common practice. */
 const SHORE_FROM = 1.2;
@@ -72,7 +76,7 @@ function stopSheet(site: Site, reader: Reader, bought: Buying): Markup {
       html`<b><bdi>${featureWords(row.feature, reader)}</bdi></b>`, html`<bdi>${holeWords(site, row.from, row.kind, reader)}</bdi>`, html`<b>${nearWords(row, reader)}</b>`,
     ]), { label: say("lines.title", { near: length(nearLine(site)) }) });
   const standing = surroundings?.features.some(({ kind }) => kind === "building" || kind === "wall") ?? false;
-  const footings = underFootings(site);
+  const footings = nearFootings(site);
   const rule = wallRule(bought.list.dig.rules);
   const from = shoreFrom(bought);
   const deep = bought.list.dig.holes.filter((hole) => !isBelow(deepest(hole), from));
@@ -88,23 +92,41 @@ ${reached.map((words) => html`<p><b>${words}</b></p>`)}
 <div class="two"><div>
 <h2>${say("shore.title")}</h2>
 ${deep.length === 0 ? html`<p>${say("shore.none")}</p>` : html`<p><b>${deep.map((hole) => capital(say("shore.row", { hole: holeWords(site, hole.name, hole.kind, reader), deep: tape(deepest(hole)) }))).join("; ")}.</b></p>`}
-<p>${rule === null ? say("shore.noRule", { depth: length(SHORE_FROM), edge: length(edgeStrip(site)) }) : say("shore.rule", { depth: reader.number(rule.rule.depth), source: ruleSource(rule.rule), status: say(`status.${rule.rule.status}`), edge: length(edgeStrip(site)) })}</p>
+<p>${rule === null ? say("shore.noRule", { depth: length(SHORE_FROM), edge: length(edgeStrip(site)) }) : say("shore.rule", { depth: ruleDepth(rule, reader), source: ruleSource(rule.rule), status: say(`status.${rule.rule.status}`), edge: length(edgeStrip(site)) })}</p>
 ${steel.map((clash) => html`<p>${clashWords(site, clash, reader)}</p>`)}
 </div><div>
 <h2>${say("stop.title")}</h2>
 <ul>${(["stop.water", "stop.fill", "stop.smell", "stop.line", "stop.wall"] as const).map((key) => html`<li>${say(key)}</li>`)}</ul>
 <p>${say("sign.who")}: ${blank(20)}<br>${say("sign.date")}: ${blank(20)}<br>${say("sign.emergency")}: ${blank(20)}</p>
 <h2>${say("footing.title")}</h2>
-${!standing ? html`<p>${say("footing.unknown")}</p>` : footings.length === 0 ? html`<p>${say("footing.none")}</p>` : footings.map(({ row, below, assumed }) => html`<p class="warn">${say("footing.row", { hole: holeWords(site, row.from, row.kind, reader), below: length(below), feature: featureWords(row.feature, reader), distance: reader.distance(row.distance) })}${assumed ? ` ${say("footing.assumed")}` : ""}</p>`)}
+${!standing ? html`<p>${say("footing.unknown")}</p>` : footings.length === 0 ? html`<p>${say("footing.none")}</p>` : footings.map((near) => html`<p class="${near.under ? "warn" : "look"}">${footingWords(site, near, reader)}</p>`)}
 ${trees.map((row) => html`<p>${say("tree.near", { feature: featureWords(row.feature, reader), distance: reader.distance(row.distance), hole: holeWords(site, row.from, row.kind, reader) })}</p>`)}
 </div></div>
-${others.length === 0 ? null : html`<h2>${say("clash.title")}</h2><ul>${others.map((clash) => html`<li>${clashWords(site, clash, reader)}</li>`)}</ul>`}
+${others.length === 0 ? null : html`<h2>${say("clash.title")}</h2><ul>${others.map((clash) => html`<li>${clashWords(site, clash, reader)}</li>`)}</ul>
+<p class="warn">${say("clash.settle")} ${blank(26)}</p>`}
 <h2>${say("plan.title")}</h2>
 ${out === null ? html`<p>${say("plan.none")}</p><figure style="max-width:90mm">${chamberDrawing(site, reader)}</figure>` : html`<div class="plan"><div><figure>${planDrawing(site, out, reader)}</figure>
-<p>${out.fixed.map(({ letter, name, corner }) => say("plan.fixed", { letter, what: name ?? say("plan.corner", { direction: say(`dir.${corner!.towards}`), feature: featureWords(corner!.feature, reader) }) })).join(" · ")}. ${say("plan.base", { base: tape(out.base) })} ${say("plan.diagonal", { diagonal: tape(out.diagonal) })}${out.leastAngle < GOOD_ANGLE ? ` ${say("plan.poor")}` : ""}</p></div><div>${pegTable(out, reader)}
+<p>${out.fixed.map(({ letter, name, corner }) => say("plan.fixed", { letter, what: name ?? say(corner!.isNearest ? "plan.cornerNearest" : "plan.corner", { direction: say(`dir.${corner!.towards}`), feature: featureWords(corner!.feature, reader) }) })).join(" · ")}. ${say("plan.base", { base: tape(out.base) })} ${say("plan.diagonal", { diagonal: tape(out.diagonal) })}${out.leastAngle < GOOD_ANGLE ? ` ${say("plan.poor")}` : ""}</p>${pipeWays(site, reader).map((words) => html`<p>${words}</p>`)}</div><div>${pegTable(out, reader)}
 <figure>${chamberDrawing(site, reader)}</figure></div></div>`}
 ${benchmarkLine(site, reader, level)}
 <p>${say("design.line", { works: designWords(site, reader) })}</p>`;
+}
+
+/** Pipes that are not as long by the pegs as the file gives them. */
+function pipeWays(site: Site, reader: Reader): string[] {
+  const { fromBoxes, toTrench } = pipeRuns(site);
+  return [...fromBoxes, ...(toTrench === null ? [] : [toTrench])].flatMap(({ name, pipe, straight }) => (
+    straight === null || pipe.length === 0 || Math.abs(straight - pipe.length) <= PIPE_SLACK * pipe.length ? []
+      : [capital(reader.say("plan.pipeWay", { pipe: holeWords(site, name, "pipe", reader), straight: reader.tape(straight), given: reader.tape(pipe.length) }))]));
+}
+
+/** Of a pipe's length: a plan is rarely drawn more closely. */
+const PIPE_SLACK = 0.05;
+
+/** A rule's depth as its source writes it, in the reader's units where those are others. */
+function ruleDepth({ rule, depth }: NonNullable<ReturnType<typeof wallRule>>, { number, length, units }: Reader): string {
+  const own = /(?:ft|in)$/.test(rule.depth) ? "us" : "si";
+  return own === units ? number(rule.depth) : `${length(depth)} (${number(rule.depth)})`;
 }
 
 function pegTable({ pegs }: SetOut, { say, tape }: Reader): Markup {
@@ -129,21 +151,36 @@ function levelSheet(site: Site, reader: Reader): Markup {
   const bench = benchmarkOf(site);
   const list = digLevels(site);
   const unit = levelUnit(reader);
+  const steps = stepsOf(site, reader);
+  const unsettled = clashes(site, Infinity);
   const more = (each: DigLevel): string => {
     const by = bench!.level - each.level;
     return `${by < 0 ? "−" : "+"} ${staff(Math.abs(by))}`;
   };
-  const heads = ["", say("levels.head.what"), `${say("levels.head.level")}, ${unit}`, ...(bench === null ? [] : [say("levels.head.more")]), say("levels.head.staff"), say("levels.head.below"), say("levels.head.fall"), say("levels.head.tolerance"), say("levels.head.built")];
+  const stepOf = ({ task }: DigLevel): number => steps.findIndex((step) => step.task === task) + 1;
+  const heads = [say("levels.head.step"), "", say("levels.head.what"), `${say("levels.head.level")}, ${unit}`, ...(bench === null ? [] : [say("levels.head.more")]), say("levels.head.staff"), say("levels.head.below"), say("levels.head.fall"), say("levels.head.tolerance"), say("levels.head.built")];
+  const rowsDrawn = chamberLayout(site.chamberBank)?.rows ?? 1;
   return html`${benchmarkLine(site, reader, level)}
 <p>${say("levels.instrument")} ${blank(9)} ${say("levels.plus")} ${blank(11)}. ${say(bench === null ? "levels.howNoBench" : "levels.how")}</p>
 ${rows(heads, list.map((each, i) => [
-    html`<b>${i + 1}</b>`, html`<bdi>${levelWords(site, each, reader)}</bdi>`, bare(level(each.level)), ...(bench === null ? [] : [more(each)]), blank(8),
+    i > 0 && stepOf(list[i - 1]!) === stepOf(each) ? "" : String(stepOf(each)), html`<b>${i + 1}</b>`, html`<bdi>${levelWords(site, each, reader)}</bdi>${isUnsettled(each, site, unsettled) ? html` <b>${say("levels.settle")}</b>` : null}`,
+    bare(level(each.level)), ...(bench === null ? [] : [more(each)]), blank(8),
     each.ground === null ? "–" : each.ground < each.level - 5e-4 ? say("level.above", { m: staff(each.level - each.ground) }) : staff(Math.max(0, each.ground - each.level)),
     fallWords(each, reader), TOLERANCE[each.care][reader.units], blank(8),
   ]), { label: say("crew2.title"), kind: "levels" })}
 <p class="soft">${say("levels.tolerance")}</p>
 <p><b>${say("soil.title")}:</b> ${soilWords(site, reader)}. <b>${say("soil.else")}</b></p>
-<figure>${sectionDrawing(site, say("levels.section"), { marks: list.map((each, i) => ({ n: i + 1, station: stationOf(each), level: each.level })), height: Math.max(150, Math.min(250, 250 - 16 * (list.length - 19))) })}<figcaption>${say("levels.section")}.</figcaption></figure>`;
+<figure>${sectionDrawing(site, say("levels.section"), { marks: list.map((each, i) => ({ n: i + 1, station: stationOf(each), level: each.level })), height: Math.max(150, Math.min(250, 250 - 16 * (list.length - 19))) })}<figcaption>${say("levels.section")}.${rowsDrawn > 1 ? ` ${say("levels.rows", { n: rowsDrawn })}` : ""}</figcaption></figure>`;
+}
+
+/** Whether a level is one of those that do not fit as drawn. */
+function isUnsettled({ what, box }: DigLevel, { settlingBoxes }: Site, found: readonly Clash[]): boolean {
+  return found.some(({ kind, pipe }) => {
+    if (kind === "lidUnderGround") return what === "emitter";
+    if (kind === "crownOverTrenchStone") return what === "inletEnd";
+    if (pipe === "toTrench") return what === "inletStart";
+    return pipe !== null && what === "pipeEnd" && (pipe.from === null || pipe.from === settlingBoxes[box!]!.name);
+  });
 }
 
 /** What falls from here on: a pipe or the trench by its slope, a step to the next pipe by its height. */
@@ -159,16 +196,18 @@ const TOLERANCE: Readonly<Record<DigLevel["care"], { readonly us: string; readon
 
 function levelWords(site: Site, { what, box }: DigLevel, reader: Reader): string {
   const { say } = reader;
-  if (what === "pipeEnd") return say("level.pipeEnd", { pipe: boxPipeWords(site, site.settlingBoxes[box!]!.name, say) });
+  if (what === "weepHole") return say("level.weepHole", { size: reader.size(site.emitter!.weepHole!.diameter) });
+  if (what === "pipeEnd" || what === "pipeBedBox" || what === "pipeBedPit") return say(`level.${what}`, { pipe: boxPipeWords(site, site.settlingBoxes[box!]!.name, say) });
   if (what === "boxHole" || what === "boxFloor" || what === "boxOutlet" || what === "boxRim") return say(`level.${what}`, { box: boxWords(site, box!, reader) });
   return say(`level.${what}`);
 }
 
 function stationOf({ what, box }: DigLevel): Station {
+  if (what === "pipeBedBox") return { boxOut: box! };
   if (what === "boxHole" || what === "boxFloor" || what === "boxOutlet" || what === "boxRim") return { box: box! };
   if (what === "trenchFloorLow" || what === "trenchPipeLow" || what === "trenchStoneLow") return "trenchLow";
-  if (what === "trenchFloorHigh" || what === "trenchPipeHigh" || what === "trenchStoneHigh" || what === "inletEnd") return "trenchHigh";
-  if (what === "inletStart") return "pitOut";
+  if (what === "trenchFloorHigh" || what === "trenchPipeHigh" || what === "trenchStoneHigh" || what === "inletEnd" || what === "inletBedEnd") return "trenchHigh";
+  if (what === "inletStart" || what === "inletBedStart") return "pitOut";
   if (what === "emitter" || what === "weepHole") return "emitter";
   return what === "lip" || what === "grate" ? "lowSpot" : "pit";
 }
@@ -198,10 +237,26 @@ ${rows([say("dig.head.hole"), say("dig.head.size"), say("dig.head.upright"), say
     ...(deep.length === 0 || deep.length === dig.holes.length ? []
       : [[html`<b>${say("dig.asked", { holes: deep.map((hole) => holeWords(site, hole.name, hole.kind, reader)).join(", ") })}</b>`, "", bulk(dig.volume), ...slopes.map((slope) => html`<b>${bulk(total(slope, isDeep))}</b>`)]]),
   ], { label: say("dig.title", { bulking: figure(figures.bulking) }), kind: "dig" })}
-<p>${say("dig.left", { loose: bulk(cover.spoilLoose), mass: mass(cover.spoilMass), loads: counted(cover.loads, "load", reader) })} ${reachWords(site, reader).join(" ")}</p>
+<p>${say("dig.left", { loose: bulk(cover.spoilLoose), mass: mass(cover.spoilMass), loads: counted(cover.loads, "load", reader), load: loadWords(cover.load, cover.spoilMass, cover.spoilLoose, reader) })} ${reachWords(site, reader).join(" ")}</p>
+<p>${uprightWords(list, deep.length === 0 ? dig.holes : deep, site, reader)}</p>
 <h2>${say("steps.title")}</h2>
-<ol class="steps">${stepsOf(site, reader).map(({ words, photo }) => html`<li${photo === null ? null : html` class="hold"`}>${tick}${words}${photo === null ? null : html` <b>${say("step.hold", { photo })}</b>`}</li>`)}</ol>
-<p class="warn">${say("step.gas")}</p>`;
+<ol class="steps">${stepsOf(site, reader).map(({ words, photo, task }) => html`<li${photo === null ? null : html` class="hold"`}>${tick}${words}${photo === null ? null : html` <b>${say("step.hold", { photo })}</b>`}${task === "mark" && clashes(site, Infinity).length > 0 ? html` <b>${say("step.stop")}</b> ${blank(14)}` : null}</li>`)}</ol>
+${deep.length === 0 ? null : html`<p>${say("step.shoreWho")}</p>`}<p class="warn">${say("step.gas")}</p>`;
+}
+
+/** Which amounts belong to upright sides, and what laid-back ones would take besides, of the holes that are asked to be so. */
+function uprightWords({ cover, figures }: Buying["list"], holes: readonly Hole[], { chamberBank: pit, overflowTrench: trench }: Site, { say, bulk, sheet }: Reader): string {
+  const stone = (slope: number): number => holes.reduce((sum, hole) => {
+    const depth = hole.kind === "pit" ? pit.stone.depth : hole.kind === "trench" ? trench!.stone.depth : 0;
+    const block = { ...hole, depths: [depth, depth] as const, volume: hole.length * hole.width * depth };
+    return sum + laidBack(block, slope).volume - block.volume;
+  }, 0);
+  const turf = (slope: number): number => cover.turfArea + holes.reduce((sum, hole) => {
+    const { topLength, topWidth } = laidBack(hole, slope);
+    return sum + topLength * topWidth - hole.length * hole.width;
+  }, 0);
+  const area = (slope: number): string => (figures.turfThickness > 0 ? sheet(turf(slope)) : "–");
+  return say("dig.upright", { stone: bulk(stone(1)), stoneFlat: bulk(stone(1.5)), turf: area(1), turfFlat: area(1.5) });
 }
 
 /** The fittings of one size in one line. */
@@ -216,22 +271,70 @@ function fittingRows(items: Buying["rows"], say: Reader["say"]): Pick<Buying["ro
   });
 }
 
-/** The steps of the work, the outlet first; hold points have the photo to take. */
-function stepsOf({ overflowTrench: trench, emitter, chamberBank: pit }: Site,
-  { say, tape, size, units }: Reader): { readonly words: string; readonly photo: string | null }[] {
-  const step = (words: string, photo: string | null = null): { words: string; photo: string | null } => ({ words, photo });
-  const lift = size(LIFT[units]);
-  return [
-    step(say("step.mark"), say("photo.mark")),
-    ...(trench === null ? [] : [step(say("step.trench"))]),
-    step(say("step.pit")), step(say("step.rake"), say("photo.rake")), step(say("step.box")),
-    step(say(trench === null ? "step.fabricPit" : "step.fabric")),
-    ...(pit.chambers.length === 0 ? [step(say("step.noChambers"), say("photo.chambers"))]
-      : [step(pit.stone.base > 0 ? say("step.base", { base: tape(pit.stone.base) }) : say("step.baseNone")), step(say("step.chambers"), say("photo.chambers"))]),
-    step(trench === null ? say("step.fillPit", { lift }) : say("step.fill", { lift })),
-    step(say("step.test"), say("photo.test")), step(say(emitter === null ? "step.coverNoLid" : "step.cover")), step(say("step.roof")),
-  ];
+/** A step of the work, with the photo to take at a hold point. */
+interface Step {
+  readonly task: DigTask | "mark" | "fabric" | "test";
+  readonly words: string;
+  readonly photo: string | null;
 }
+
+/** The steps of the work in its one order, in which the levels of sheet 2 are dug and set too; the outlet first. */
+function stepsOf(site: Site, reader: Reader): Step[] {
+  const { overflowTrench: trench, emitter, chamberBank: pit } = site;
+  const { say, tape, size, length, units } = reader;
+  const levels = digLevels(site);
+  const list = takeOff(site);
+  const from = shoreFrom({ list });
+  const deepKinds = new Set(list.dig.holes.filter((hole) => !isBelow(deepest(hole), from)).map(({ kind }) => kind));
+  const lift = size(LIFT[units]);
+  const drill = { hole: size(DRILL[units].hole), every: size(DRILL[units].every) };
+  const steps: Step[] = [];
+  let shoredIn: number | null = null;
+  const step = (task: Step["task"], words: readonly (string | null)[], photo: string | null = null): void => {
+    const numbers = levels.flatMap((each, i) => (each.task === task ? [i + 1] : []));
+    steps.push({ task, words: [...words.filter((text) => text !== null), ...(numbers.length === 0 ? [] : [say("step.levels", { rows: runsOf(numbers) })])].join(" "), photo });
+  };
+  const shored = (...kinds: readonly Hole["kind"][]): string | null => {
+    if (!kinds.some((kind) => deepKinds.has(kind))) return null;
+    if (shoredIn !== null) return say("step.shoreSame", { n: shoredIn });
+    shoredIn = steps.length + 1;
+    return say("step.shoreIn", { from: length(from) });
+  };
+  step("mark", [say("step.mark")], say("photo.mark"));
+  if (trench !== null) step("trench", [say("step.trench"), shored("trench")]);
+  step("pit", [shored("pit"), say("step.pit")], say("photo.rake"));
+  step("boxes", [say("step.box"), shored("box", "pipe")]);
+  step("fabric", [say(trench === null ? "step.fabricPit" : "step.fabric")]);
+  if (trench !== null) {
+    step("outlet", [say(trench.pipe === null ? "step.outletStone" : "step.outletPipe"), emitter !== null ? say("step.riser") : trench.pipe === null ? null : say("step.endCap")]);
+  }
+  const chambers = pit.chambers.length > 0;
+  if (chambers) step("base", [pit.stone.base > 0 ? say("step.base", { base: tape(pit.stone.base) }) : say("step.baseNone")]);
+  step("chambers", [say(chambers ? "step.chambers" : "step.noChambers", drill)]);
+  const drop = trench === null ? null : inletDrop(trench);
+  step("pipes", [
+    say(chambers ? "step.pipes" : "step.pipesStone", { lift }), trench === null ? null : say(drop === null ? "step.pipeMouth" : hasBends(drop) ? "step.pipeBends" : "step.pipeCoupled"),
+    chambers ? say("step.covers") : null,
+  ], say("photo.chambers"));
+  step("stone", [say(trench === null ? "step.fillPit" : "step.fill", { lift }), shoredIn === null ? null : say("step.shoreOut")]);
+  step("test", [say("step.test")], say("photo.test"));
+  step("cover", [say(emitter === null ? "step.coverNoLid" : "step.cover"), say("step.roof")]);
+  return steps;
+}
+
+/** Numbers in a row as a span: `1–3, 5`. */
+function runsOf(numbers: readonly number[]): string {
+  const runs: [number, number][] = [];
+  for (const each of numbers) {
+    const last = runs.at(-1);
+    if (last !== undefined && last[1] === each - 1) last[1] = each;
+    else runs.push([each, each]);
+  }
+  return runs.map(([from, to]) => (from === to ? String(from) : `${from}–${to}`)).join(", ");
+}
+
+/** Holes in the standpipe, through which it stands as the pit does [m]; common practice. */
+const DRILL = Object.freeze({ us: { hole: 0.00635, every: 0.1016 }, si: { hole: 0.006, every: 0.1 } });
 
 /** Height of a lift of stone [m]; common practice. */
 const LIFT = Object.freeze({ us: 0.3048, si: 0.3 });
@@ -250,7 +353,7 @@ function fillTestSheet(site: Site, reader: Reader): Markup {
   ]), { label: say("crew4.title") });
   const head = (title: string): Markup => html`<h3>${title}</h3><p>${say("fill.date")} ${blank(16)}<br>${say("fill.open")} ${blank(7)} ${say("fill.shut")} ${blank(7)}</p>${clock()}`;
   return html`<p class="warn">${say("fill.mark", { level: level(mark) })}</p>
-<p>${say("fill.close", { tape: tape(test.target), volume: water(test.volume) })} ${test.hoses.map((hose) => (hose.duration === null ? say("fill.hoseNever", { flow: flow(hose.flow) }) : say("fill.hose", { flow: flow(hose.flow), time: lasting(hose.duration) }))).join(". ")}. ${say("fill.second")}</p>
+<p>${say("fill.close", { tape: tape(test.target), volume: water(test.volume) })} ${test.hoses.map((hose) => (hose.duration === null ? say("fill.hoseNever", { flow: flow(hose.flow) }) : say("fill.hose", { flow: flow(hose.flow), time: lasting(hose.duration) }))).join(". ")}. ${say("fill.second", { tape: tape(test.target - 0.75 * (test.target - test.start)) })}</p>
 <div class="box"><b>${soaks ? say("fill.pass", { hours: PASS_AFTER / 3600, tape: tape(twelve.designed) }) : say("fill.sealed")}</b> ${say("fill.fail")}${soaks && twelve.designed > test.target - SMALL_FALL ? ` ${say("fill.small", { by: reader.depth(test.target - twelve.designed) })}` : ""}</div>
 <div class="two"><div>${head(say("fill.first"))}</div><div>${head(say("fill.secondHead"))}</div></div>
 ${soaks ? html`<figure>${fillChart(site, test.target, reader)}<figcaption>${say("fill.graph", { hours: PASS_AFTER / 3600 })}</figcaption></figure>` : null}
@@ -288,5 +391,3 @@ function inches(ticks: readonly number[]): number {
   const step = (ticks[1]! - ticks[0]!) * 12;
   return step < 12 ? Math.round(step) - 1 : Math.round(step / 3) - 1;
 }
-
-/** The conductivity that the design counts on at the pit's floor, divided by its factor of safety [m/s]. */

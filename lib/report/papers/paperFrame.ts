@@ -113,6 +113,7 @@ details > summary { font-weight: 600; }
 .two { display: grid; grid-template-columns: 1fr 1fr; gap: 0 16px; align-items: start; }
 .plan { display: grid; grid-template-columns: 1.45fr 1fr; gap: 0 14px; align-items: start; }
 .two > *, .plan > * { min-width: 0; }
+.buy th:first-child { width: 23%; }
 .buy td:nth-child(2), td.n, .n { white-space: nowrap; overflow-wrap: normal; }
 .dig td { white-space: nowrap; overflow-wrap: normal; }
 .levels td, .levels th:first-child { white-space: nowrap; overflow-wrap: normal; }

@@ -26,6 +26,7 @@ export function planDrawing(site: Site, out: SetOut, reader: Reader): Markup {
   const shift: Spot = [(width - wide * scale) / 2, (height - high * scale) / 2];
   const spot = ([x, y]: PlanPoint): Spot => [shift[0] + (x - left) * scale, height - shift[1] - (y - bottom) * scale];
   const strokes: string[] = [];
+  const names: PlanName[] = [];
   for (const { kind, shape, name } of site.surroundings!.features) {
     if (shape === null) continue;
     const spots = shape.points.map(spot);
@@ -34,8 +35,7 @@ export function planDrawing(site: Site, out: SetOut, reader: Reader): Markup {
     else if (shape.closed && kind !== "boundary") strokes.push(draw.area(spots, `fill="#f4f1ea" stroke="${ink.soft}" stroke-dasharray="5 3"`));
     else if (shape.points.length === 1) strokes.push(draw.circle(spots[0]!, 5, `fill="#e3ecd9" stroke="#4d6b2f"`));
     else strokes.push(draw.line(shape.closed ? [...spots, spots[0]!] : spots, `stroke="${ink.text}" stroke-width="${kind === "service" ? 2 : 1}" stroke-dasharray="${kind === "service" ? "2 3" : kind === "boundary" ? "9 3 2 3" : "none"}"`));
-    const place = labelPlace(shape, spots, width, height);
-    if (place !== null && kind !== "boundary") strokes.push(draw.text(place, label, { size: 11, anchor: shape.closed ? "middle" : place[0] > width - 90 ? "end" : "start", color: ink.text }));
+    if (kind !== "boundary") names.push({ text: label, size: 11, bold: false, at: labelPlaces(shape, spots) });
   }
   for (const { kind, shape, halfWidth } of works.holes) {
     const spots = shape.points.map(spot);
@@ -47,24 +47,108 @@ export function planDrawing(site: Site, out: SetOut, reader: Reader): Markup {
   const [a, b] = out.fixed.map(({ at }) => spot(at)) as [Spot, Spot];
   strokes.push(draw.line([a, b], `stroke="${ink.text}" stroke-width="1"`));
   const middle = spot(works.holes.find(({ kind }) => kind === "pit")!.shape.points.reduce<PlanPoint>(([x, y], [px, py]) => [x + px / 4, y + py / 4], [0, 0]));
-  for (const { mark, at } of out.pegs) {
-    const [x, y] = spot(at);
-    const [dx, dy] = away([x, y], middle);
-    strokes.push(draw.circle([x, y], 3.2, `fill="#fff" stroke="${ink.text}" stroke-width="1.6"`), draw.text([x + 12 * dx, y + 12 * dy + 4], mark, { size: 12, bold: true, anchor: "middle" }));
-  }
-  for (const [i, [x, y]] of [a, b].entries()) {
-    strokes.push(draw.box(x - 5, y - 5, 10, 10, `fill="${ink.text}"`), draw.text(beside([x, y], middle), out.fixed[i]!.letter, { size: 14, bold: true, anchor: "middle" }));
-  }
+  const pegs = out.pegs.map(({ at }) => spot(at));
+  const round = (at: Spot, apart: number): NamePlace[] => around(at, middle, apart);
+  for (const at of pegs) strokes.push(draw.circle(at, 3.2, `fill="#fff" stroke="${ink.text}" stroke-width="1.6"`));
+  for (const [x, y] of [a, b]) strokes.push(draw.box(x - 5, y - 5, 10, 10, `fill="${ink.text}"`));
+  // letters of fixed points and pegs first: what stands near finds what room they leave
+  const marks: PlanName[] = [
+    ...out.fixed.map(({ letter }, i) => ({ text: letter, size: 14, bold: true, at: round([a, b][i]!, 14) })),
+    ...out.pegs.map(({ mark }, i) => ({ text: mark, size: 12, bold: true, at: round(pegs[i]!, 12) })),
+  ];
   const step = scaleBar(reader, wide / 5);
   strokes.push(draw.line([[14, height - 12], [14 + step.length * scale, height - 12]], `stroke="${ink.text}" stroke-width="3"`), draw.text([14, height - 18], step.text, { size: 11 }));
   strokes.push(draw.line([[width - 20, 40], [width - 20, 14]], `stroke="${ink.text}" stroke-width="2"`), draw.area([[width - 25, 18], [width - 20, 6], [width - 15, 18]], `fill="${ink.text}"`), draw.text([width - 20, 53], say("plan.north"), { size: 12, anchor: "middle", bold: true }));
-  return svg(width, height, say("plan.words"), strokes);
+  const about = ([x, y]: Spot, half: number): Box => ({ left: x - half, right: x + half, top: y - half, bottom: y + half });
+  const bar: Box = { left: 14, right: 14 + Math.max(step.length * scale, wideOf(step.text, 11)), top: height - 29, bottom: height - 9 };
+  const arrow: Box = { left: width - 28, right: width - 12, top: 4, bottom: 56 };
+  const taken: Box[] = [...pegs.map((at) => about(at, 4)), ...[a, b].map((at) => about(at, 5)), bar, arrow];
+  // lines of the works and of what stands near, in short pieces: a name on a line is hard to read
+  const features = site.surroundings!.features.flatMap(({ shape }) => (shape === null ? [] : [shape]));
+  const drawn = [...works.holes.map(({ shape }) => shape), ...works.boxes, ...features];
+  const pieces = drawn.flatMap((shape) => sidesOf(shape)).flatMap((side) => piecesOf(spot(side[0]), spot(side[1])));
+  const texts = placed([...marks, ...names], [...taken, ...pieces], { width, height })
+    .map(({ text, size, bold, spot: at, anchor }) => draw.text(at, text, { size, bold, anchor }));
+  return svg(width, height, say("plan.words"), [...strokes, ...texts]);
 }
 
-/** A letter's place beside its spot, on the side away from the works. */
-function beside([x, y]: Spot, middle: Spot): Spot {
-  const [dx, dy] = away([x, y], middle);
-  return [x + 14 * dx, y + 14 * dy + 5];
+/** A name on the plan and the places where it may stand, the best first. */
+interface PlanName {
+  readonly text: string;
+  readonly size: number;
+  readonly bold: boolean;
+  readonly at: readonly NamePlace[];
+}
+
+interface NamePlace {
+  readonly spot: Spot;
+  readonly anchor: "start" | "middle" | "end";
+}
+
+interface Box {
+  readonly left: number;
+  readonly right: number;
+  readonly top: number;
+  readonly bottom: number;
+}
+
+/**
+ * Each name at the first of its places that is on the drawing and on no other name; the letters of pegs, which cannot be missed, at the
+ * least covered one.
+ */
+function placed(
+  names: readonly PlanName[], taken: readonly Box[], { width, height }: { readonly width: number; readonly height: number },
+): (PlanName & NamePlace)[] {
+  const boxes = [...taken];
+  return names.flatMap((name): (PlanName & NamePlace)[] => {
+    const { text, size, bold, at } = name;
+    const tried = at.map((place) => {
+      const box = boxOf(text, size, place);
+      const off = box.left < 2 || box.right > width - 2 || box.top < 2 || box.bottom > height - 2;
+      return { place, box, covered: boxes.reduce((sum, other) => sum + overlap(box, other), 0) + (off ? 1e6 : 0) };
+    });
+    if (tried.length === 0) return [];
+    const best = tried.reduce((least, each) => (each.covered < least.covered - 1e-9 ? each : least));
+    if (!bold && best.covered > 60) return [];
+    boxes.push(best.box);
+    return [{ ...name, ...best.place }];
+  });
+}
+
+/** Small squares along a line that is drawn. */
+function piecesOf([x, y]: Spot, [u, v]: Spot): Box[] {
+  const count = Math.min(400, Math.ceil(Math.hypot(u - x, v - y) / 4));
+  return Array.from({ length: count }, (_, i): Box => {
+    const [at, down] = [x + ((i + 0.5) / count) * (u - x), y + ((i + 0.5) / count) * (v - y)];
+    return { left: at - 1.5, right: at + 1.5, top: down - 1.5, bottom: down + 1.5 };
+  });
+}
+
+function boxOf(text: string, size: number, { spot: [x, y], anchor }: NamePlace): Box {
+  const wide = wideOf(text, size);
+  const left = anchor === "start" ? x : anchor === "end" ? x - wide : x - wide / 2;
+  return { left, right: left + wide, top: y - 0.78 * size, bottom: y + 0.22 * size };
+}
+
+/** About as wide as letters of a size are. */
+function wideOf(text: string, size: number): number {
+  return 0.6 * size * text.length;
+}
+
+function overlap(a: Box, b: Box): number {
+  const wide = Math.min(a.right, b.right) - Math.max(a.left, b.left);
+  const high = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
+  return Math.max(0, wide) * Math.max(0, high);
+}
+
+/** Places for a letter beside its spot, sixteen round it and as many farther out, those away from the works first. */
+function around(at: Spot, middle: Spot, apart: number): NamePlace[] {
+  const [dx, dy] = away(at, middle);
+  const turns = Array.from({ length: 16 }, (_, i) => (i % 2 === 0 ? 1 : -1) * Math.ceil(i / 2) * (Math.PI / 8));
+  return [apart, 1.7 * apart].flatMap((far) => turns.map((turn): NamePlace => {
+    const [cos, sin] = [Math.cos(turn), Math.sin(turn)];
+    return { spot: [at[0] + far * (dx * cos - dy * sin), at[1] + far * (dx * sin + dy * cos) + 4], anchor: "middle" };
+  }));
 }
 
 /** A round length for the bar [m]. */
@@ -85,16 +169,19 @@ function away([x, y]: Spot, [mx, my]: Spot): Spot {
   return far < 1 ? [0, -1] : [(x - mx) / far, (y - my) / far];
 }
 
-/** Where the name of a feature can stand: in an area, beside a point, by the part of a line that is drawn; null where it is not on it. */
-function labelPlace(shape: PlanShape, spots: readonly Spot[], width: number, height: number): Spot | null {
-  const seen = ([x, y]: Spot): boolean => x > 8 && x < width - 8 && y > 16 && y < height - 28;
-  if (shape.points.length === 1) return seen(spots[0]!) ? [spots[0]![0] + 8, spots[0]![1] + 4] : null;
-  const candidates = shape.closed
-    ? [[spots.reduce((sum, [x]) => sum + x, 0) / spots.length, spots.reduce((sum, [, y]) => sum + y, 0) / spots.length] as Spot]
-    : sidesOf(shape).flatMap((_, i) => [0.5, 0.3, 0.7, 0.15, 0.85].map((share): Spot => [
-      spots[i]![0] + share * (spots[i + 1]![0] - spots[i]![0]) + 5, spots[i]![1] + share * (spots[i + 1]![1] - spots[i]![1]),
-    ]));
-  return candidates.find(seen) ?? null;
+/** Where the name of a feature can stand: in an area or at its sides, round a point, beside a line. */
+function labelPlaces(shape: PlanShape, spots: readonly Spot[]): NamePlace[] {
+  if (shape.points.length === 1) {
+    const [x, y] = spots[0]!;
+    return [{ spot: [x + 8, y + 4], anchor: "start" }, { spot: [x - 8, y + 4], anchor: "end" }, { spot: [x, y - 9], anchor: "middle" }, { spot: [x, y + 17], anchor: "middle" }];
+  }
+  const middle: Spot = [spots.reduce((sum, [x]) => sum + x / spots.length, 0), spots.reduce((sum, [, y]) => sum + y / spots.length, 0)];
+  const beside = sidesOf(shape).flatMap((_, i) => [0.5, 0.3, 0.7, 0.15, 0.85].flatMap((share): NamePlace[] => {
+    const [from, to] = [spots[i]!, spots[(i + 1) % spots.length]!];
+    const [x, y] = [from[0] + share * (to[0] - from[0]), from[1] + share * (to[1] - from[1])];
+    return [{ spot: [x + 6, y - 4], anchor: "start" }, { spot: [x - 6, y - 4], anchor: "end" }, { spot: [x + 6, y + 13], anchor: "start" }, { spot: [x - 6, y + 13], anchor: "end" }];
+  }));
+  return shape.closed ? [{ spot: middle, anchor: "middle" }, ...beside] : beside;
 }
 
 /** The pit from above with its chambers, the gaps between them, and its standpipe. */

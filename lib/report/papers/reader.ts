@@ -30,6 +30,11 @@ export interface Reader {
   readonly depth: (m: number) => string;
   readonly height: (m: number) => string;
   readonly size: (m: number) => string;
+  /**
+   * the inside diameter of a pipe as it is sold: the nominal size of the reader's units, beside that of the file where it is written in
+   * others
+   */
+  readonly bore: (m: number) => string;
   readonly area: (m2: number) => string;
   readonly sheet: (m2: number) => string;
   readonly bulk: (m3: number) => string;
@@ -44,8 +49,12 @@ export interface Reader {
   readonly slope: (ratio: number) => string;
 }
 
-/** A reader of a site's papers. */
-export function readerOf(language: Language, units: UnitSystem): Reader {
+/**
+ * A reader of a site's papers.
+ *
+ * @param writtenIn  the system of the site's file, in which its pipes are sold
+ */
+export function readerOf(language: Language, units: UnitSystem, writtenIn: UnitSystem = units): Reader {
   const comma = language === "de" || language === "es";
   const number = (text: string): string => (comma ? text.replace(/(\d)\.(\d)/g, "$1,$2") : text);
   const say = (key: PhraseKey, values: Values = {}): string => phrase(language, key).replace(/\{(\w+)\}/g, (_, name: string) => {
@@ -61,6 +70,7 @@ export function readerOf(language: Language, units: UnitSystem): Reader {
     staff: in_((m, system) => staffText(m, system)),
     level: in_(levelText), depth: in_(depthText), height: in_(heightText), size: in_(sizeText), area: in_(areaText), sheet: in_(sheetText),
     bulk: in_(bulkText), water: in_(volumeText), flow: in_(flowText), intensity: in_(intensityText),
+    bore: (m) => number(writtenIn === units ? sizeText(m, units) : boreText(m, units, writtenIn)),
     mass: (kg) => number(massText(kg, units).replace(/short tons?/, say("unit.shortTon"))),
     figure: (value) => number(threeFigures(value)),
     lasting: (s) => {
@@ -73,6 +83,19 @@ export function readerOf(language: Language, units: UnitSystem): Reader {
       return units === "us" ? number(`${threeFigures(ratio * 12)} in/ft`) : say("unit.oneIn", { n: String(Math.round(1 / ratio)) });
     },
   };
+}
+
+/** Nominal sizes of pipes that stand for one another, in inches and in millimetres; common practice. */
+const NOMINAL: readonly (readonly [us: number, si: number])[] = [
+  [3, 75], [4, 100], [5, 125], [6, 150], [8, 200], [10, 250], [12, 300], [15, 375], [18, 450], [24, 600],
+];
+
+/** `100 mm (4 in)` for a pipe of 4 in in a file in inches; a size that has no counterpart within a tenth is converted. */
+function boreText(m: number, units: UnitSystem, writtenIn: UnitSystem): string {
+  const [at, size] = writtenIn === "us" ? [0, 0.0254] as const : [1, 0.001] as const;
+  const pair = NOMINAL.find((each) => Math.abs(m / size / each[at] - 1) <= 0.1 + 1e-9);
+  const shown = pair === undefined ? sizeText(m, units) : units === "us" ? `${pair[0]} in` : `${pair[1]} mm`;
+  return `${shown} (${sizeText(m, writtenIn)})`;
 }
 
 /** A count with what is counted: `1 load`, `2 loads`. */
@@ -96,7 +119,7 @@ export function levelUnit({ units }: Reader): string {
 }
 
 /** The language a site's papers are in where nobody asks for one: that of its region, else by its units. */
-export function languageOf(site: Pick<Site, "region" | "units">): Language {
+export function languageOf(site: Pick<Site, "region" | "units" | "writtenIn">): Language {
   const { code } = regionTaken(site);
   if (["DE", "AT", "LI"].includes(code)) return "de";
   if (["ES", "MX", "AR", "CL", "CO", "PE"].includes(code)) return "es";

@@ -1,11 +1,12 @@
 import { greatestOf, leastOf } from "../../numerics/extremes.ts";
 import { ink, lines } from "../../figures/look.ts";
+import { chamberLayout } from "../../plan/chamberLayout.ts";
 import type { Site } from "../../site/site.ts";
 import type { Markup } from "../markup.ts";
 import { draw, svg, type Spot } from "./svg.ts";
 
 /** Where on the section a level stands. */
-export type Station = { readonly box: number } | "pit" | "pitOut" | "trenchHigh" | "trenchLow" | "emitter" | "lowSpot";
+export type Station = { readonly box: number } | { readonly boxOut: number } | "pit" | "pitOut" | "trenchHigh" | "trenchLow" | "emitter" | "lowSpot";
 
 /** A number on the section, which a table explains. */
 export interface SectionMark {
@@ -54,21 +55,26 @@ export function sectionDrawing(site: Site, words: string, options: {
       [trenchRight + 20, y(trench.ground.low)] as Spot, [WIDTH, y(trench.ground.low)] as Spot])];
   strokes.push(draw.area([...ground, [WIDTH, height], [0, height]], `fill="#efe9dc" stroke="none"`), draw.line(ground, `stroke="#6b5636" stroke-width="2"`));
 
-  // pipes, behind what they run into
-  const bore = ({ diameter }: { readonly diameter: number }): number => diameter * (y(0) - y(1));
-  boxes.forEach(({ outlet }, i) => {
-    strokes.push(pipe([boxAt(i)[1], y(outlet.invert)], [pitLeft, y(outlet.outletInvert)], bore(outlet)));
-  });
-  if (trench !== null) strokes.push(pipe([pitRight, y(trench.inlet.invert)], [trenchLeft, y(trench.inlet.outletInvert)],
-    bore(trench.inlet)));
-
   // pit
   strokes.push(draw.box(pitLeft, y(pit.stoneTop), pitRight - pitLeft, y(pit.floor) - y(pit.stoneTop), `fill="url(#stone)" ${thin}`));
+  // the row that is cut through; those behind it stand hidden
   const chambers = pit.chambers.flatMap(({ count, height: tall, outsideDiameter }) =>
-    Array.from({ length: count }, () => ({ tall, outsideDiameter }))).slice(0, 6);
+    Array.from({ length: count }, () => ({ tall, outsideDiameter }))).slice(0, chamberLayout(pit)?.along ?? 0);
   const pitch = (pitRight - pitLeft) / Math.max(1, chambers.length);
   const foot = pit.floor + pit.stone.base;
   const chamberAt = (i: number): [number, number] => [pitLeft + i * pitch + 0.14 * pitch, 0.72 * pitch];
+  const [firstWall, lastWall] = chambers.length === 0 ? [pitLeft, pitRight]
+    : [chamberAt(0)[0], chamberAt(chambers.length - 1)[0] + chamberAt(0)[1]];
+  // pipes, which run on through the stone to the chambers
+  const bore = ({ diameter }: { readonly diameter: number }): number => diameter * (y(0) - y(1));
+  boxes.forEach(({ outlet }, i) => {
+    const end = y(outlet.outletInvert);
+    strokes.push(pipe([boxAt(i)[1], y(outlet.invert)], [pitLeft, end], bore(outlet)), pipe([pitLeft, end], [firstWall, end], bore(outlet)));
+  });
+  if (trench !== null) {
+    const [start, end, wide] = [y(trench.inlet.invert), y(trench.inlet.outletInvert), bore(trench.inlet)];
+    strokes.push(pipe([lastWall, start], [pitRight, start], wide), pipe([pitRight, start], [trenchLeft, end], wide));
+  }
   chambers.forEach(({ tall }, i) => strokes.push(draw.box(chamberAt(i)[0], y(foot + tall), chamberAt(i)[1], y(foot) - y(foot + tall), `fill="#fff" ${thin}`)));
   if (water !== undefined && water.pit > pit.floor) {
     const top = Math.min(water.pit, pit.ground);
@@ -134,7 +140,7 @@ export function sectionDrawing(site: Site, words: string, options: {
     if (station === "trenchLow") return trench === null ? null : { x: trenchRight, side: -1 };
     if (station === "emitter") return emitter === null ? null : { x: trenchRight + 18, side: 1 };
     if (station === "lowSpot") return null;
-    return { x: boxAt(station.box)[0], side: -1 };
+    return "boxOut" in station ? { x: boxAt(station.boxOut)[1], side: 1 } : { x: boxAt(station.box)[0], side: -1 };
   }
   return svg(WIDTH, height, words, strokes, STONE);
 }

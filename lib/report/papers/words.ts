@@ -1,4 +1,5 @@
 import { plainText } from "../../text/plainText.ts";
+import { capital } from "../../text/words.ts";
 import { greatestOf } from "../../numerics/extremes.ts";
 import { soilTexture, textureNames, type TextureName } from "../../ground/soilTexture.ts";
 import { conductivityAt, soilProfile } from "../../ground/soilProfile.ts";
@@ -6,7 +7,7 @@ import type { DigRule } from "../../plan/takeOff.ts";
 import type { Feature } from "../../site/surroundings.ts";
 import type { Site } from "../../site/site.ts";
 import type { Clash } from "../../plan/clashes.ts";
-import { inReach } from "../../plan/hazards.ts";
+import { inReach, type NearFooting } from "../../plan/hazards.ts";
 import { holeDistances, type HoleDistance } from "../../plan/holeDistances.ts";
 import type { Reader } from "./reader.ts";
 
@@ -35,13 +36,31 @@ export function boxWords({ settlingBoxes }: Site, i: number, { say }: Reader): s
   return settlingBoxes.length === 1 ? say("hole.box") : say("hole.boxNamed", { name: plainText(settlingBoxes[i]!.name, 30) });
 }
 
-/** What cannot be built as drawn, in the reader's words. */
-export function clashWords(site: Site, { kind, pipe, by }: Clash, reader: Reader): string {
+/** What cannot be built as drawn, and what would mend it, in the reader's words. */
+export function clashWords(site: Site, clash: Clash, reader: Reader): string {
   const { say } = reader;
+  const { kind, pipe, by } = clash;
   const name = pipe === null ? "" : pipe === "toTrench" ? say("hole.pipeTrench") : boxPipeWords(site, pipe.from, say);
   const shown = kind === "shoringAcrossPipe" ? reader.level(by) : reader.depth(by);
-  const text = say(`clash.${kind}`, { pipe: name, by: shown });
-  return text.charAt(0).toUpperCase() + text.slice(1);
+  return [capital(say(`clash.${kind}`, { pipe: name, by: shown })), remedyWords(clash, reader)].filter((text) => text !== "").join(" ");
+}
+
+function remedyWords({ kind, by, to, fall, pit }: Clash, { say, depth, level, slope, tape }: Reader): string {
+  if (pit !== null) return say("clash.pit", { length: tape(pit.length), width: tape(pit.width) });
+  if (to === null) return "";
+  const values = { by: depth(by), to: level(to) };
+  if (kind === "lidUnderGround") return say("clash.dish", values);
+  return fall === null || fall < 0 ? say("clash.lowerBoth", values) : say("clash.lower", { ...values, fall: slope(fall) });
+}
+
+/** What stands between a hole and the footing next to it, and what that was taken for. */
+export function footingWords(site: Site, { row, deep, needed, taken, at, under }: NearFooting, reader: Reader): string {
+  const { say, length, distance } = reader;
+  return capital(say(under ? "footing.row" : "footing.clear", {
+    hole: holeWords(site, row.from, row.kind, reader), feature: featureWords(row.feature, reader), distance: distance(row.distance),
+    deep: length(deep), needed: length(needed),
+    at: at === "slab" ? say("footing.assumedSlab", { taken: length(taken) }) : say("footing.assumed"),
+  }));
 }
 
 /** The works in a line: pit, chambers, trench, so that papers of two sizes are told apart. */
