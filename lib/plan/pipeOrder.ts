@@ -29,9 +29,9 @@ export function pipeItems(site: Site, { pipeLength }: MaterialFigures): PipeItem
     ({ name, diameter, length, pieces: Math.ceil(length / pipeLength - 1e-9) });
   const { fromBoxes, toTrench } = pipeRuns(site);
   return [
-    ...fromBoxes.map(({ name, pipe, length, reach }) => item(name, pipe.diameter, length + reach)),
+    ...fromBoxes.map(({ name, pipe, laid }) => item(name, pipe.diameter, laid)),
     ...(trench === null ? [] : [
-      item(toTrench!.name, trench.inlet.diameter, toTrench!.length + toTrench!.reach),
+      item(toTrench!.name, trench.inlet.diameter, toTrench!.laid),
       ...(trench.pipe === null ? [] : [item(PERFORATED_PIPE, trench.pipe.insideDiameter, trench.length)]),
       ...(emitter === null ? [] : [item("riser of the emitter", emitter.diameter, riserLength(trench, emitter))]),
     ]),

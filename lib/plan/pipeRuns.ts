@@ -8,10 +8,10 @@ export interface PipeRun {
   /** as the order list has it: `pipe from the settling box`, `pipe to the trench` */
   readonly name: string;
   readonly pipe: Pipe;
-  /** in its own trench, up to the pit's edge: as the file gives it, or the straight way between the pegs where that is longer */
+  /** in its own trench, up to the pit's edge, as the file gives it */
   readonly length: number;
-  /** from the pit's edge on to the chamber */
-  readonly reach: number;
+  /** to be bought: that, or the straight way between the pegs where it is longer, and on from the pit's edge to the chamber */
+  readonly laid: number;
   /** straight between the pegs, up to the pit's edge; null where the plan does not place it */
   readonly straight: number | null;
 }
@@ -29,8 +29,8 @@ export function pipeRuns(site: Site): { readonly fromBoxes: readonly PipeRun[]; 
   const run = (name: string, pipe: Pipe): PipeRun => {
     const hole = placed.find((each) => each.name === name);
     const straight = hole === undefined ? null : lengthOf(hole);
-    const length = pipe.length === 0 ? 0 : Math.max(pipe.length, straight ?? 0);
-    return { name, pipe, length, reach: length === 0 ? 0 : hole?.reach ?? farther, straight };
+    const laid = pipe.length === 0 ? 0 : Math.max(pipe.length, straight ?? 0) + (hole?.reach ?? farther);
+    return { name, pipe, length: pipe.length, laid, straight };
   };
   return {
     fromBoxes: settlingBoxes.map((box) => run(pipeName(box, site), box.outlet)),
