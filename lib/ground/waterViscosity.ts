@@ -1,3 +1,5 @@
+import { power } from "../numerics/powers.ts";
+
 /**
  * Dynamic viscosity of water relative to that at 20 degC:
  *
@@ -9,5 +11,5 @@
  */
 export function waterViscosityRatio(temperature: number): number {
   const below = 20 - temperature;
-  return 10 ** ((below / (temperature + 96)) * (1.2364 - 1.37e-3 * below + 5.7e-6 * below * below));
+  return power(10, (below / (temperature + 96)) * (1.2364 - 1.37e-3 * below + 5.7e-6 * below * below));
 }

@@ -1,3 +1,5 @@
+import { exponential } from "./powers.ts";
+
 /**
  * The error function
  *
@@ -30,12 +32,12 @@ function series(x: number): number {
     term *= square / odd;
     sum += term;
   }
-  return 2 * INVERSE_SQRT_PI * Math.exp(-x * x) * sum;
+  return 2 * INVERSE_SQRT_PI * exponential(-x * x) * sum;
 }
 
 /** erfc(x) = exp(-x^2)/sqrt(pi) / (x + (1/2)/(x + 1/(x + (3/2)/(x + ...)))); 240/x^2 levels give it to 1e-15 of erf. */
 function complement(x: number): number {
   let fraction = x;
   for (let level = Math.ceil(240 / (x * x)); level > 0; level--) fraction = x + level / 2 / fraction;
-  return (INVERSE_SQRT_PI * Math.exp(-x * x)) / fraction;
+  return (INVERSE_SQRT_PI * exponential(-x * x)) / fraction;
 }

@@ -1,3 +1,5 @@
+import { sineAndCosine } from "./powers.ts";
+
 /**
  * The value t that a Student variable stays below with a probability, for whole degrees of freedom.
  *
@@ -17,12 +19,13 @@ export function studentQuantile(probability: number, degreesOfFreedom: number): 
     if (insideShare(middle, degreesOfFreedom) < twoSided) low = middle;
     else high = middle;
   }
-  return Math.sqrt(degreesOfFreedom) * Math.tan((low + high) / 2);
+  const [sine, cosine] = sineAndCosine((low + high) / 2);
+  return Math.sqrt(degreesOfFreedom) * (sine / cosine);
 }
 
 /** P(|T| < sqrt(n) tan(theta)). */
 function insideShare(theta: number, degreesOfFreedom: number): number {
-  const [sine, cosine] = [Math.sin(theta), Math.cos(theta)];
+  const [sine, cosine] = sineAndCosine(theta);
   const odd = degreesOfFreedom % 2;
   let term = odd === 1 ? cosine : 1;
   let sum = degreesOfFreedom === 1 ? 0 : term;

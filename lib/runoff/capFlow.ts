@@ -1,3 +1,4 @@
+import { power } from "../numerics/powers.ts";
 import { optionReader } from "../text/optionReader.ts";
 import { hydrograph, type Hydrograph } from "./hydrograph.ts";
 import { hydrographVolume } from "./hydrographVolume.ts";
@@ -66,5 +67,5 @@ export function pipeCapacity(pipe: { readonly diameter: string; readonly slope: 
   const slope = read.number("slope", { above: 0, most: 10 });
   const manningN = read.number("manningN", { above: 0, most: 1, missing: 0.01 });
   read.done();
-  return ((Math.PI * diameter * diameter) / 4) * ((diameter / 4) ** (2 / 3) * Math.sqrt(slope)) / manningN;
+  return ((Math.PI * diameter * diameter) / 4) * (power(diameter / 4, 2 / 3) * Math.sqrt(slope)) / manningN;
 }

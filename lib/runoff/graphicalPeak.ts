@@ -1,3 +1,4 @@
+import { logarithm, power } from "../numerics/powers.ts";
 import { tableValue } from "../rain/storms/stormCurve.ts";
 import { optionReader } from "../text/optionReader.ts";
 
@@ -46,7 +47,7 @@ const PEAK_COEFFICIENTS: Readonly<Record<NrcsPattern, readonly Row[]>> = {
 };
 
 /** 1 cfs per mi2 and inch in SI [1/s]. */
-const CSM_PER_INCH = 0.3048 ** 3 / (5280 * 0.3048) ** 2 / 0.0254;
+const CSM_PER_INCH = (0.3048 * 0.3048 * 0.3048) / (5280 * 0.3048 * 5280 * 0.3048) / 0.0254;
 
 /**
  * Peak flow of a day's storm by the NRCS graphical method, to hold a hydrograph's peak against.
@@ -82,7 +83,7 @@ export function graphicalPeak(catchment: {
   const hours = read.number("timeOfConcentration", { least: 360, most: 36000 }) / 3600;
   read.done();
   const rows = PEAK_COEFFICIENTS[pattern];
-  const log = Math.log10(hours);
-  const unitPeak = 10 ** tableValue(rows.map(([at]) => at), rows.map(([, c0, c1, c2]) => c0 + (c1 + c2 * log) * log), share);
+  const log = logarithm(hours) / Math.LN10;
+  const unitPeak = power(10, tableValue(rows.map(([at]) => at), rows.map(([, c0, c1, c2]) => c0 + (c1 + c2 * log) * log), share));
   return CSM_PER_INCH * unitPeak * area * runoff;
 }

@@ -1,3 +1,4 @@
+import { exponential, logarithmOf1Plus } from "../numerics/powers.ts";
 import { type Hyetograph, hyetograph } from "../rain/hyetograph.ts";
 import { optionReader } from "../text/optionReader.ts";
 import type { LossModel } from "./lossModel.ts";
@@ -86,7 +87,7 @@ function infiltrate(
   for (let i = 0; i < rain.depth.length; i++) {
     const duration = rain.time[i + 1]! - rain.time[i]!;
     const interval = infiltrateInterval(soil, front, rain.depth[i]!, duration);
-    front = rain.depth[i] === 0 ? front * Math.exp(-duration / soil.recoveryTime) : front + interval.infiltrated;
+    front = rain.depth[i] === 0 ? front * exponential(-duration / soil.recoveryTime) : front + interval.infiltrated;
     take(i, interval);
   }
 }
@@ -165,7 +166,7 @@ export function pondedGrowth(front: number, deficit: number, gravity: number): n
 
 /** u - ln(1 + u) without the cancellation of small u. */
 function lessLog(u: number): number {
-  if (u > 0.1) return u - Math.log1p(u);
+  if (u > 0.1) return u - logarithmOf1Plus(u);
   let sum = 0;
   let power = -u;
   for (let k = 2; k <= 18; k++) {

@@ -1,3 +1,4 @@
+import { power } from "../numerics/powers.ts";
 import type { DepthDuration } from "../rain/storms/depthDuration.ts";
 import { optionReader } from "../text/optionReader.ts";
 import { hydrograph, type Hydrograph } from "./hydrograph.ts";
@@ -95,7 +96,7 @@ export function triangleStorage(peaks: {
 /** Golden-section search around the best of a row of durations evenly spaced in their logarithm. */
 function mostAsking(storageOf: (duration: number) => number, shortest: number, longest: number): number {
   const count = 200;
-  const at = (i: number): number => (i === count ? longest : shortest * (longest / shortest) ** (i / count));
+  const at = (i: number): number => (i === count ? longest : shortest * power(longest / shortest, i / count));
   let best = 0;
   for (let i = 1; i <= count; i++) if (storageOf(at(i)) > storageOf(at(best))) best = i;
   let [low, high] = [at(Math.max(0, best - 1)), at(Math.min(count, best + 1))];

@@ -1,3 +1,4 @@
+import { exponential } from "../numerics/powers.ts";
 import { optionReader } from "../text/optionReader.ts";
 import type { UnitResponse } from "./unitResponse.ts";
 
@@ -37,7 +38,7 @@ export function reservoirCascade(catchment: {
 }
 
 function passedShare(count: number, time: number): number {
-  let term = Math.exp(-time);
+  let term = exponential(-time);
   let stillIn = term;
   for (let k = 1; k < count; k++) {
     term *= time / k;

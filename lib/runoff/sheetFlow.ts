@@ -1,3 +1,4 @@
+import { power } from "../numerics/powers.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
 import { optionReader } from "../text/optionReader.ts";
 import { checkedGround, type GreenAmptGround, pondedGrowth } from "./greenAmpt.ts";
@@ -74,17 +75,17 @@ export function sheetFlow(options: SheetOptions): SheetFlow {
   const volume = volumesOf(inflow);
   while (time < over + DAY) {
     let fastest = 1e-9;
-    for (let i = 0; i < wet; i++) fastest = Math.max(fastest, (5 / 3) * speed * depth[i]! ** (2 / 3));
+    for (let i = 0; i < wet; i++) fastest = Math.max(fastest, (5 / 3) * speed * power(depth[i]!, 2 / 3));
     // the inlet's own depth, for a sheet that has only begun
     const entering = volume(time, time + 1);
-    if (entering > 0) fastest = Math.max(fastest, (5 / 3) * speed ** 0.6 * (entering / width[0]!) ** 0.4);
+    if (entering > 0) fastest = Math.max(fastest, (5 / 3) * power(speed, 0.6) * power(entering / width[0]!, 0.4));
     const isWet = wet > 0 || entering > 0;
     if (!isWet && time >= over) break;
     let dt = Math.min(isWet ? (0.5 * dx) / fastest : LONGEST, LONGEST);
     if (!isWet && time < start) dt = Math.min(LONGEST, start - time);
     const fallen = rain === undefined ? 0 : depthBetween(rain, time, time + dt);
     flows[0] = volume(time, time + dt);
-    for (let i = 0; i < wet; i++) flows[i + 1] = Math.min(depth[i]! * width[i]! * dx, width[i]! * speed * depth[i]! ** (5 / 3) * dt);
+    for (let i = 0; i < wet; i++) flows[i + 1] = Math.min(depth[i]! * width[i]! * dx, width[i]! * speed * power(depth[i]!, 5 / 3) * dt);
     for (let i = wet; i < count; i++) flows[i + 1] = 0;
     const dry = pondedGrowth(front, deficit, K * dt);
     const last = Math.min(count, wet + 1);
@@ -168,8 +169,8 @@ function depthBetween({ time, depth }: Hyetograph, from: number, to: number): nu
  * @example fanHalfWidth({ flow: 0.005, slope: 0.02, manningN: 0.24, distance: 10 }); // => 6.65
  */
 export function fanHalfWidth({ flow, slope, manningN, distance }: FanOptions): number {
-  const e = ((flow * manningN) / (Math.sqrt(slope) * ((5 * slope) / 26) ** (5 / 3) * FAN)) ** (3 / 13);
-  return e * distance ** (5 / 13);
+  const e = power((flow * manningN) / (Math.sqrt(slope) * power((5 * slope) / 26, 5 / 3) * FAN), 3 / 13);
+  return e * power(distance, 5 / 13);
 }
 
 /** Of `fanHalfWidth`: SI. */

@@ -53,7 +53,7 @@ export function gathered({ time, flow }: Hydrograph, allowed: number): Hydrograp
       moment += before * brought + (step * step * (flow[next - 1]! + 2 * flow[next]!)) / 6;
       if (next === first + 1) continue;
       const span = time[next]! - time[first]!;
-      const slope = (12 * (moment - (volume * span) / 2)) / span ** 3;
+      const slope = (12 * (moment - (volume * span) / 2)) / (span * span * span);
       const [a, b] = [volume / span - (slope * span) / 2, volume / span + (slope * span) / 2];
       if (a * volume < 0 || b * volume < 0 || !staysWithin(time, flow, first, next, a, slope, allowed)) break;
       [last, start, end] = [next, a, b];

@@ -1,3 +1,4 @@
+import { power } from "../numerics/powers.ts";
 import { optionReader, type OptionReader } from "../text/optionReader.ts";
 
 /** One reach of the longest way of the water. Lengths and depths are texts with a unit, slopes and n plain numbers. */
@@ -101,7 +102,7 @@ export function lagTimeOfConcentration(catchment: {
   const slope = read.number("slope", { above: 0, most: 1 });
   read.done();
   const retention_in = 1000 / curveNumber - 10;
-  return (3600 * length_ft ** 0.8 * (retention_in + 1) ** 0.7) / (1140 * Math.sqrt(100 * slope));
+  return (3600 * power(length_ft, 0.8) * power(retention_in + 1, 0.7)) / (1140 * Math.sqrt(100 * slope));
 }
 
 function travelTime(reach: OptionReader): number {
@@ -122,7 +123,7 @@ const TRAVEL: Readonly<Record<"sheet" | "shallow" | "channel" | "pipe", (reach: 
     const n = reach.has("surface")
       ? SHEET_N[reach.word("surface", Object.keys(SHEET_N) as SheetSurface[])]
       : reach.number("manningN", { above: 0, most: 1 });
-    return (3600 * 0.007 * (n * length_ft) ** 0.8) / (Math.sqrt(rain_in) * slope ** 0.4);
+    return (3600 * 0.007 * power(n * length_ft, 0.8)) / (Math.sqrt(rain_in) * power(slope, 0.4));
   },
   shallow(reach, slope) {
     const length = reach.quantity("length", "length", { above: 0 });
@@ -144,5 +145,5 @@ const TRAVEL: Readonly<Record<"sheet" | "shallow" | "channel" | "pipe", (reach: 
 
 /** The constant is 1 in SI; TR-55's 1.49 in feet is its rounded 1.486, which makes 0.3 percent. */
 function manningSpeed(hydraulicRadius: number, slope: number, manningN: number): number {
-  return (hydraulicRadius ** (2 / 3) * Math.sqrt(slope)) / manningN;
+  return (power(hydraulicRadius, 2 / 3) * Math.sqrt(slope)) / manningN;
 }

@@ -1,3 +1,4 @@
+import { exponential, logarithm } from "../numerics/powers.ts";
 import { optionReader } from "../text/optionReader.ts";
 import { tableValue } from "../rain/storms/stormCurve.ts";
 import type { UnitResponse } from "./unitResponse.ts";
@@ -69,7 +70,7 @@ function tabulatedCurve(): Curve {
 }
 
 function gammaCurve(exponent: number): Curve {
-  const share = (time: number): number => Math.exp(exponent * (Math.log(time) + 1 - time));
+  const share = (time: number): number => exponential(exponent * (logarithm(time) + 1 - time));
   const left = 1e-4 * gammaArea(exponent);
   let end = 1;
   // From t on the curve falls at the rate m (1 - 1/t) or faster, so at most share / rate is left.
@@ -102,7 +103,7 @@ const PEAK_FACTOR_OF_UNIT_AREA = (640 * 43560) / (12 * 3600);
 
 /** Area under (x e^(1 - x))^m: e^m Gamma(m + 1) / m^(m + 1). */
 function gammaArea(exponent: number): number {
-  return Math.exp(exponent + logGamma(exponent + 1) - (exponent + 1) * Math.log(exponent));
+  return exponential(exponent + logGamma(exponent + 1) - (exponent + 1) * logarithm(exponent));
 }
 
 /** ln Gamma(x), x 1 or more: Stirling's series at x + 10, good to 1e-14 there, and down by the recurrence. */
@@ -112,5 +113,5 @@ function logGamma(x: number): number {
   for (let i = 0; i < 10; i++) product *= at++;
   const square = at * at;
   const series = (1 / 12 - (1 / 360 - (1 / 1260 - 1 / (1680 * square)) / square) / square) / at;
-  return (at - 0.5) * Math.log(at) - at + Math.log(2 * Math.PI) / 2 + series - Math.log(product);
+  return (at - 0.5) * logarithm(at) - at + logarithm(2 * Math.PI) / 2 + series - logarithm(product);
 }

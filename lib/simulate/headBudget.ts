@@ -1,3 +1,4 @@
+import { power } from "../numerics/powers.ts";
 import type { Emitter, Pipe } from "../site/site.ts";
 import { segmentArea } from "../works/circle.ts";
 import { GRAVITY } from "../works/gravity.ts";
@@ -101,7 +102,7 @@ function pipeLosses(
   const perLoss = (velocity * velocity) / (2 * GRAVITY);
   const parts: Record<"entrance" | "friction" | "bends" | "exit", number> = {
     entrance: pipe.entranceLoss * perLoss,
-    friction: ((2 * GRAVITY * manningN ** 2 * length) / (diameter / 4) ** (4 / 3)) * perLoss,
+    friction: ((2 * GRAVITY * (manningN * manningN) * length) / power(diameter / 4, 4 / 3)) * perLoss,
     bends: pipe.bendLoss * perLoss,
     exit: pipe.exitLoss * perLoss,
   };
@@ -123,7 +124,7 @@ function pipeLosses(
 const SMOOTHED = 3.1e-4;
 
 function jetLosses({ diameter }: Emitter, flow: number, head: number): HeadLoss[] {
-  const velocity = flow / ((Math.PI / 4) * diameter ** 2);
+  const velocity = flow / ((Math.PI / 4) * (diameter * diameter));
   const jet = (velocity * velocity) / (2 * GRAVITY);
   return [
     { place: "emitter", part: "lid", head: head - jet },

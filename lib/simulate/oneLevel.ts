@@ -64,7 +64,7 @@ export function oneLevel(
 function lossAt(site: Site, chamber: Chamber, height: number, into: number, through: number, open: number): number {
   const area = 0.6 * open * openArea(chamber, height);
   const stone = (site.overflowTrench?.stone.hydraulicConductivity ?? STONE_CONDUCTIVITY) * chamber.insideDiameter * wetted(chamber, height);
-  return ((into / area) ** 2 + (through / area) ** 2) / (2 * GRAVITY) + (through * (chamber.gap ?? 0)) / stone;
+  return ((into * into + through * through) / (area * area)) / (2 * GRAVITY) + (through * (chamber.gap ?? 0)) / stone;
 }
 
 /** of coarse clean stone [m/s]; common practice, as the site file's default */
@@ -75,7 +75,7 @@ function openArea({ wallOpenings, insideDiameter, height }: Chamber, water: numb
   const wet = wetted({ height }, water);
   if (wallOpenings === null) return 0;
   if ("share" in wallOpenings) return wallOpenings.share * Math.PI * insideDiameter * wet;
-  return (wallOpenings.count * (Math.PI / 4) * wallOpenings.diameter ** 2 * wet) / height;
+  return (wallOpenings.count * (Math.PI / 4) * (wallOpenings.diameter * wallOpenings.diameter) * wet) / height;
 }
 
 function wetted({ height }: Pick<Chamber, "height">, water: number): number {

@@ -91,14 +91,14 @@ function checkChamber(chamber: Chamber, where: string, { length, width, stone }:
   }
   if (wallOpenings === null || "share" in wallOpenings) return;
   const wall = Math.PI * insideDiameter * height;
-  const holes = wallOpenings.count * (Math.PI / 4) * wallOpenings.diameter ** 2;
+  const holes = wallOpenings.count * (Math.PI / 4) * (wallOpenings.diameter * wallOpenings.diameter);
   if (holes > wall) judge.refuse(`${where}.wallOpenings`, `holes of no more than the chamber's wall (${judge.area(wall)})`, judge.area(holes));
 }
 
 /** However they are set out, the chambers' circles cannot take more than the pit's plan. */
 function checkRoom({ length, width, chambers }: ChamberBank, judge: Judge): void {
   const pit = length * width;
-  const taken = chambers.reduce((sum, { count, outsideDiameter }) => sum + count * (Math.PI / 4) * outsideDiameter ** 2, 0);
+  const taken = chambers.reduce((sum, { count, outsideDiameter }) => sum + count * (Math.PI / 4) * (outsideDiameter * outsideDiameter), 0);
   if (!(taken > pit)) return;
   const count = chambers.reduce((sum, chamber) => sum + chamber.count, 0);
   const expected = `chambers that fit into the pit's plan, chamberBank.length times chamberBank.width (${judge.area(pit)})`;

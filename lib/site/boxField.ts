@@ -107,5 +107,5 @@ function boxOf(name: string, { diameter, length, width, floor, rim, outlet, spil
 
 function planOf(diameter: number | null, length: number, width: number): Pick<GivenBox, "plan" | "planArea" | "perimeter"> {
   if (diameter === null) return { plan: { length, width }, planArea: length * width, perimeter: 2 * (length + width) };
-  return { plan: { diameter }, planArea: (Math.PI / 4) * diameter ** 2, perimeter: Math.PI * diameter };
+  return { plan: { diameter }, planArea: (Math.PI / 4) * (diameter * diameter), perimeter: Math.PI * diameter };
 }

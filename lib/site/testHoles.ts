@@ -1,3 +1,4 @@
+import { power, sineAndCosine } from "../numerics/powers.ts";
 import { combinedHoles, type CombinedHoles } from "../ground/test/combinedHoles.ts";
 import type { SoilTest, SoilTestResults } from "../ground/test/soilTest.ts";
 import { type ConductivityFrom, usedConductivity } from "../ground/test/usedConductivity.ts";
@@ -75,11 +76,11 @@ export function soilWithPlaces(
 ): Site["soil"] {
   const pit = surroundings?.works?.pit ?? null;
   if (pit === null) return soil;
-  const [along, across] = [Math.cos((pit.turnedDegrees * Math.PI) / 180), Math.sin((pit.turnedDegrees * Math.PI) / 180)];
+  const [across, along] = sineAndCosine((pit.turnedDegrees * Math.PI) / 180);
   const away = ([east, north]: PlanPoint): number => {
     const [x, y] = [east - pit.at[0], north - pit.at[1]];
     const beside = [Math.abs(x * along + y * across) - chamberBank.length / 2, Math.abs(y * along - x * across) - chamberBank.width / 2];
-    return Math.hypot(...beside.map((each) => Math.max(0, each)));
+    return Math.sqrt(beside.reduce((sum, each) => sum + power(Math.max(0, each), 2), 0));
   };
   return {
     ...soil,

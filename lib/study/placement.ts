@@ -139,17 +139,20 @@ function medianLevel(run: Run, body: string): number {
  */
 export function timeAbove(run: Run, body: string, level: number): number {
   let above = 0;
+  let isAlways = true;
   let before = run.level(body, 0) - level;
   for (let step = 1; step < run.times.length; step++) {
     const [from, to] = [run.times[step - 1]!, run.times[step]!];
     for (let look = 1; look <= LOOKS; look++) {
       const after = run.level(body, look === LOOKS ? to : from + (look / LOOKS) * (to - from)) - level;
-      above += shareAbove(before, after) * ((to - from) / LOOKS);
+      const share = shareAbove(before, after);
+      above += share * ((to - from) / LOOKS);
+      isAlways &&= share === 1;
       before = after;
     }
   }
   // the pieces of a run add up to it but for round-off
-  return Math.min(above, run.until);
+  return isAlways ? run.until : Math.min(above, run.until);
 }
 
 /**

@@ -36,7 +36,7 @@ export function bankStorage(bank: BankShape): StorageCurve {
     area: stone.porosity * pit + chambers
       .filter((chamber) => foot <= level && level < foot + chamber.height)
       .reduce((sum, { count, insideDiameter, outsideDiameter }) =>
-        sum + count * (Math.PI / 4) * (insideDiameter ** 2 - stone.porosity * outsideDiameter ** 2), 0),
+        sum + count * (Math.PI / 4) * ((insideDiameter * insideDiameter) - stone.porosity * (outsideDiameter * outsideDiameter)), 0),
   }));
   steps.push({ level: stoneTop, area: bank.coverPorosity * pit });
   if (bank.cover !== null) steps.push({ level: bank.ground, area: SLOT_SHARE * pit });

@@ -1,3 +1,5 @@
+import { arcCosine, arcSine } from "../numerics/powers.ts";
+
 /**
  * Wetted area of a circle of diameter D filled to depth y, a circular segment:
  *
@@ -52,7 +54,7 @@ export function segmentAreaIntegral(diameter: number, depth: number): number {
 /** Half the angle under which the water surface is seen from the centre; acos loses its digits near bottom and top. */
 function halfAngle(diameter: number, depth: number): number {
   const share = depth / diameter;
-  if (share < 0.25) return 2 * Math.asin(Math.sqrt(share));
-  if (share > 0.75) return Math.PI - 2 * Math.asin(Math.sqrt((diameter - depth) / diameter));
-  return Math.acos(1 - 2 * share);
+  if (share < 0.25) return 2 * arcSine(Math.sqrt(share));
+  if (share > 0.75) return Math.PI - 2 * arcSine(Math.sqrt((diameter - depth) / diameter));
+  return arcCosine(1 - 2 * share);
 }

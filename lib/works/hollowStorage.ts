@@ -1,3 +1,4 @@
+import { power } from "../numerics/powers.ts";
 import { BOTTOM, type StorageTable } from "./storageTable.ts";
 
 /**
@@ -10,12 +11,12 @@ import { BOTTOM, type StorageTable } from "./storageTable.ts";
 export function hollowStorage(
   hollow: { readonly floor: number; readonly depth: number; readonly area: number; readonly shape: number },
 ): StorageTable {
-  const power = 1 + 2 / hollow.shape;
-  const measured = (hollow.area * hollow.depth) / power;
-  const exponent = 1 / power;
-  const rise = hollow.depth / measured ** exponent;
+  const growth = 1 + 2 / hollow.shape;
+  const measured = (hollow.area * hollow.depth) / growth;
+  const exponent = 1 / growth;
+  const rise = hollow.depth / power(measured, exponent);
   const bottom = hollowBottom(hollow);
-  const linearBelow = measured * (bottom / hollow.depth) ** power;
+  const linearBelow = measured * power(bottom / hollow.depth, growth);
   return {
     floor: hollow.floor,
     exponent,
@@ -25,7 +26,7 @@ export function hollowStorage(
     topSlope: 0,
     linearBelow,
     bottomSlope: bottom / linearBelow,
-    emptySlope: 1 / (hollow.area * 0.1 ** (2 / hollow.shape)),
+    emptySlope: 1 / (hollow.area * power(0.1, 2 / hollow.shape)),
   };
 }
 
@@ -33,9 +34,9 @@ export function hollowStorage(
 export function hollowVolume(
   hollow: { readonly floor: number; readonly depth: number; readonly area: number; readonly shape: number }, level: number,
 ): number {
-  const power = 1 + 2 / hollow.shape;
+  const growth = 1 + 2 / hollow.shape;
   const depth = Math.max(0, level - hollow.floor);
-  const full = (h: number): number => ((hollow.area * hollow.depth) / power) * (h / hollow.depth) ** power;
+  const full = (h: number): number => ((hollow.area * hollow.depth) / growth) * power(h / hollow.depth, growth);
   const bottom = hollowBottom(hollow);
   return depth < bottom ? (depth / bottom) * full(bottom) : full(depth);
 }
@@ -46,8 +47,8 @@ export function hollowVolume(
  * its rest for ever. With an area that grows no faster than the square of the depth the level is off by 0.06 mm at the most.
  */
 export function hollowBottom(hollow: { readonly depth: number; readonly area: number; readonly shape: number }): number {
-  const power = 1 + 2 / hollow.shape;
-  return Math.max(BOTTOM, hollow.depth * ((LEAST_AREA * power) / hollow.area) ** (1 / (power - 1)));
+  const growth = 1 + 2 / hollow.shape;
+  return Math.max(BOTTOM, hollow.depth * power((LEAST_AREA * growth) / hollow.area, 1 / (growth - 1)));
 }
 
 /** [m2] */

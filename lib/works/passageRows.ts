@@ -1,3 +1,4 @@
+import { power } from "../numerics/powers.ts";
 import { GRAVITY } from "./gravity.ts";
 import { hollowBottom } from "./hollowStorage.ts";
 
@@ -39,8 +40,8 @@ export interface PipeShape {
 
 /** [crest, diameter, sqrt(2g/K), sqrt(g) D^2.5, 1/D], with K the losses and Manning's friction of the full pipe. */
 export function pipeRow({ diameter, crest, length, manningN, losses }: PipeShape): number[] {
-  const K = losses + (2 * GRAVITY * manningN ** 2 * length) / (diameter / 4) ** (4 / 3);
-  return [crest, diameter, Math.sqrt((2 * GRAVITY) / K), Math.sqrt(GRAVITY) * diameter ** 2.5, 1 / diameter];
+  const K = losses + (2 * GRAVITY * (manningN * manningN) * length) / power(diameter / 4, 4 / 3);
+  return [crest, diameter, Math.sqrt((2 * GRAVITY) / K), Math.sqrt(GRAVITY) * power(diameter, 2.5), 1 / diameter];
 }
 
 /** Levels at which the flow of a row has a corner: its crest, its crown, and where its entrance becomes an orifice [m]. */
@@ -77,7 +78,7 @@ export function emitterRow(crest: number, tailwater: number | null, diameter: nu
   return [
     Math.max(crest, tailwater ?? -Infinity),
     WEIR * Math.PI * diameter,
-    0.6 * (Math.PI / 4) * diameter ** 2 * Math.sqrt(2 * GRAVITY),
+    0.6 * (Math.PI / 4) * (diameter * diameter) * Math.sqrt(2 * GRAVITY),
   ];
 }
 
@@ -91,8 +92,9 @@ export function hollowSeepageRow(
   hollow: { readonly floor: number; readonly depth: number; readonly area: number; readonly shape: number; readonly lip: number },
   conductivity: number, pathLength: number,
 ): number[] {
-  const power = 2 / hollow.shape;
-  return [hollow.floor, 1 / pathLength, conductivity, hollow.lip, hollow.area / hollow.depth ** power, power, hollowBottom(hollow)];
+  const exponent = 2 / hollow.shape;
+  const grows = hollow.area / power(hollow.depth, exponent);
+  return [hollow.floor, 1 / pathLength, conductivity, hollow.lip, grows, exponent, hollowBottom(hollow)];
 }
 
 /** Multiplies the conductivity of a row. */
@@ -115,7 +117,7 @@ interface WeepHoleShape {
 
 /** [level it drains down to, 0.6 pi/4 d^2 sqrt(2g), K A, 1/path] */
 export function weepHoleRow({ elevation, diameter, floor, soakArea, conductivity, pathLength }: WeepHoleShape): number[] {
-  const perRoot = 0.6 * (Math.PI / 4) * diameter ** 2 * Math.sqrt(2 * GRAVITY);
+  const perRoot = 0.6 * (Math.PI / 4) * (diameter * diameter) * Math.sqrt(2 * GRAVITY);
   return [Math.max(elevation, floor), perRoot, conductivity * soakArea, 1 / pathLength];
 }
 

@@ -1,3 +1,5 @@
+import { power } from "../numerics/powers.ts";
+
 /**
  * Level against volume of one body, as a chain of cubics in w = V^exponent. The exponent makes the curve smooth at the
  * bottom: 1 for upright walls, 1/2 where the floor slopes (V grows as depth squared), 1/(1 + 2/p) for a hollow of
@@ -170,7 +172,7 @@ function slope(exponent: number, volume: number, area: number): number {
 
 /** v^exponent, without the slow general power for a floor that slopes */
 function raised(v: number, exponent: number): number {
-  return exponent === 0.5 ? Math.sqrt(v) : exponent === 1 ? v : v ** exponent;
+  return exponent === 0.5 ? Math.sqrt(v) : exponent === 1 ? v : power(v, exponent);
 }
 
 /** Adds the cubic between two nodes, or, where it misses the exact curve, those of its two halves. */
@@ -206,7 +208,7 @@ function levelError(curve: StorageCurve, piece: Float64Array, s: number): number
   const level = piece[1]! + s * (piece[2]! + s * (piece[3]! + s * piece[4]!));
   if (!(level > curve.floor)) return Infinity;
   const w = piece[0]! + s;
-  const volume = curve.exponent === 0.5 ? w * w : w ** (1 / curve.exponent);
+  const volume = curve.exponent === 0.5 ? w * w : power(w, 1 / curve.exponent);
   return Math.abs(curve.volume(level) - volume) / curve.area(level);
 }
 

@@ -121,7 +121,7 @@ function overGround({ high, low }: TrenchShape["ground"]): OverGround {
   const over = (level: number, end: number): number => Math.max(0, level - end);
   return {
     levels: [foot, head],
-    depth: (level) => (over(level, foot) ** 2 - over(level, head) ** 2) / (2 * rise),
+    depth: (level) => (over(level, foot) * over(level, foot) - over(level, head) * over(level, head)) / (2 * rise),
     share: (level) => (over(level, foot) - over(level, head)) / rise,
   };
 }
@@ -145,7 +145,7 @@ export function pipeBodyStorage(
   const low = invert - fall;
   const over = (y: number): number => Math.max(0, y - diameter);
   const area = (y: number): number => segmentArea(diameter, y) + SLOT * diameter * over(y);
-  const integral = (y: number): number => segmentAreaIntegral(diameter, y) + (SLOT * diameter * over(y) ** 2) / 2;
+  const integral = (y: number): number => segmentAreaIntegral(diameter, y) + (SLOT * diameter * over(y) * over(y)) / 2;
   if (fall < 1e-6) {
     return {
       floor: low,

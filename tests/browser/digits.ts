@@ -1,14 +1,16 @@
+import { hydrograph } from "../../lib/runoff/hydrograph.ts";
+import { runOf } from "../../lib/yard/firstAnswers.ts";
+import { readSite } from "../../lib/site/readSite.ts";
 import { newKernel } from "../../lib/simulate/kernel.ts";
 import { kernelInScript } from "../../lib/simulate/kernelScript.ts";
-import { begin, driving, marched, marchOn, type Outset } from "../../lib/simulate/march.ts";
-import type { Body } from "../../lib/simulate/network.ts";
+import { begin, driving, marched, marchOn, type Outset, setOut } from "../../lib/simulate/march.ts";
 
 // What runs in Node and, bundled, in a page.
 
 export { stepperWords } from "../../lib/simulate/kernel.ts";
 
 /** Every number of every step of a run, then its sums, peaks and firings; the stepper found here, or its script. */
-export function stepsOf(outset: Outset, kind: "wasm" | "script"): number[] {
+function stepsOf(outset: Outset, kind: "wasm" | "script"): number[] {
   const kernel = kind === "wasm" ? newKernel() : newKernel(kernelInScript!);
   const line = driving(outset);
   const digits: number[] = [];
@@ -20,38 +22,18 @@ export function stepsOf(outset: Outset, kind: "wasm" | "script"): number[] {
   return [...digits, ...sums.forth, ...sums.back, ...sums.entered, ...end];
 }
 
-type Numbers = readonly number[];
-
-/** An outset as it came into the page: arrays where it has typed ones, and of a body's geometry the volumes that are asked for. */
-interface Data {
-  readonly start: Numbers;
-  readonly keeps: Numbers;
-  readonly blocked: Numbers;
-  readonly mound: Readonly<Record<"timeConstants" | "centre" | "offset", Numbers>> | null;
-  readonly inflows: Readonly<Record<string, { readonly time: Numbers; readonly flow: Numbers }>>;
-  readonly network: {
-    readonly table: Numbers;
-    readonly bodies: readonly {
-      readonly cornerLevels: Numbers; readonly corners: Numbers; readonly storage: { readonly pieces: Numbers };
-      readonly volumes: readonly (readonly [number, number])[]; readonly startDry: number;
-    }[];
-  };
+/** The same from the text of a site file and what runs in, so that every table of the works is made where it runs. */
+export function stepsFrom(
+  site: unknown, load: Readonly<Record<string, { readonly time: ArrayLike<number>; readonly flow: ArrayLike<number> }>>, until: number,
+  kind: "wasm" | "script",
+): number[] {
+  const inflows = Object.fromEntries(Object.entries(load).map(([body, line]) => [body, hydrograph(line)]));
+  return stepsOf(setOut(readSite(site), inflows, { until }), kind);
 }
 
-export function stepsOfData(data: Data, kind: "wasm" | "script"): number[] {
-  const array = (values: Numbers): Float64Array => Float64Array.from(values);
-  const { mound, network } = data;
-  const bodies = network.bodies.map(({ volumes, startDry, ...body }) => ({
-    ...body, cornerLevels: array(body.cornerLevels), corners: array(body.corners),
-    storage: { ...body.storage, pieces: array(body.storage.pieces) },
-    volume: (level: number) => volumes.find(([at]) => at === level)![1],
-    start: () => startDry,
-  }) as unknown as Body);
-  const inflows = Object.fromEntries(Object.entries(data.inflows).map(([body, { time, flow }]) => (
-    [body, { time: array(time), flow: array(flow) }])));
-  return stepsOf({
-    ...data, inflows, start: array(data.start), keeps: array(data.keeps), blocked: new Set(data.blocked),
-    mound: mound && { ...mound, timeConstants: array(mound.timeConstants), centre: array(mound.centre), offset: array(mound.offset) },
-    network: { ...network, bodies, table: array(network.table) },
-  } as unknown as Outset, kind);
+/** Numbers of a site file's run in one of its storms: the pit's level every ten minutes of two days, and the ledger. */
+export function runDigits(text: string, storm: string): number[] {
+  const run = runOf(readSite(text), storm);
+  const times = Array.from({ length: 288 }, (_, i) => 600 * i);
+  return [...run.levels("chamberBank", times), ...Object.values(run.ledger).filter((value): value is number => typeof value === "number")];
 }

@@ -11,6 +11,8 @@ interface Points {
 /** A run of the fixtures: a site, what runs into it, and what an independent solver found. Names of bodies are the library's. */
 export interface ReferenceRun {
   readonly id: string;
+  /** the site file, and what it reads as */
+  readonly text: unknown;
   readonly site: Site;
   readonly load: Readonly<Record<string, Hydrograph>>;
   readonly until: number;
@@ -61,7 +63,7 @@ function referenceRun({ id, site: text, inflow, inflows, end_s: until, result }:
   const { error: _error, ...ledger } = result.ledger_m3;
   const peaks = result.peaks ?? { box: box!, bank: bank!, ...(trench && { trench }) };
   return {
-    id, site, until, levels: renamed(levels, (values) => values),
+    id, text, site, until, levels: renamed(levels, (values) => values),
     times: times!,
     load: renamed(inflows ?? { box: inflow! }, (points) => hydrograph({ time: points.time_s, flow: points.flow_m3s })),
     peaks: renamed(peaks, (peak) => peak.level_m),

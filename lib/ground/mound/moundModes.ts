@@ -1,3 +1,4 @@
+import { exponential, exponentialLess1, logarithm, power } from "../../numerics/powers.ts";
 import { greatestOf } from "../../numerics/extremes.ts";
 import { gaussLegendre } from "../../numerics/gaussLegendre.ts";
 import { optionReader } from "../../text/optionReader.ts";
@@ -52,7 +53,7 @@ export function moundModes(options: MoundModesOptions): MoundModes {
   const until = read.number("until", { least: 1, most: 1e12 });
   read.done();
   const diffusivity = (pit.hydraulicConductivity * pit.thickness) / pit.specificYield;
-  const shortest = Math.min(Math.min(pit.halfLength, pit.halfWidth) ** 2 / (40 * diffusivity), until / 20);
+  const shortest = Math.min(power(Math.min(pit.halfLength, pit.halfWidth), 2) / (40 * diffusivity), until / 20);
   let best: Fit | null = null;
   for (const { shorter, cut, lateness } of TRIES) {
     const fit = fitModes(pit, points, logSpaced(shortest / shorter, 20 * until), until, cut, lateness);
@@ -100,8 +101,8 @@ function fitModes(
 ): Fit {
   const count = timeConstants.length;
   const times = logSpaced(timeConstants[0]! / 10, until, 6 * count);
-  const weights = times.map((time) => (time / until) ** lateness);
-  const columns = Array.from(timeConstants, (constant) => times.map((time, i) => weights[i]! * Math.exp(-time / constant)));
+  const weights = times.map((time) => power(time / until, lateness));
+  const columns = Array.from(timeConstants, (constant) => times.map((time, i) => weights[i]! * exponential(-time / constant)));
   const solve = truncatedLeastSquares(columns, cut);
   const coefficients = new Float64Array(points.length * count);
   const errors = new Float64Array(points.length);
@@ -126,7 +127,7 @@ function compare(
     if (i > 0) integral += gaussLegendre(response, times[i - 1]!, time);
     let sum = 0;
     for (let k = 0; k < coefficients.length; k++) {
-      sum -= coefficients[k]! * timeConstants[k]! * Math.expm1(-time / timeConstants[k]!);
+      sum -= coefficients[k]! * timeConstants[k]! * exponentialLess1(-time / timeConstants[k]!);
     }
     worst = Math.max(worst, Math.abs(sum - integral));
   }
@@ -144,8 +145,10 @@ function fromZero(response: (time: number) => number, time: number): number {
   return sum;
 }
 
-function logSpaced(from: number, to: number, count: number = Math.max(20, Math.ceil(3.5 * Math.log10(to / from)))): Float64Array {
-  return Float64Array.from({ length: count }, (_, i) => from * (to / from) ** (i / (count - 1)));
+function logSpaced(
+  from: number, to: number, count: number = Math.max(20, Math.ceil((3.5 / Math.LN10) * logarithm(to / from))),
+): Float64Array {
+  return Float64Array.from({ length: count }, (_, i) => from * power(to / from, i / (count - 1)));
 }
 
 /** A linear map from values at the rows to the columns' coefficients; made once, used for many right-hand sides. */
@@ -205,8 +208,8 @@ function orthogonalise(turned: readonly Float64Array[], right: readonly Float64A
         const between = dot(turned[i]!, turned[j]!);
         if (Math.abs(between) <= RIGHT_ANGLE * Math.sqrt(a * b)) continue;
         const halfCotangent = (b - a) / (2 * between);
-        const tangent = Math.sign(halfCotangent || 1) / (Math.abs(halfCotangent) + Math.hypot(1, halfCotangent));
-        const cosine = 1 / Math.hypot(1, tangent);
+        const tangent = Math.sign(halfCotangent || 1) / (Math.abs(halfCotangent) + Math.sqrt(1 + halfCotangent * halfCotangent));
+        const cosine = 1 / Math.sqrt(1 + tangent * tangent);
         turn(turned[i]!, turned[j]!, cosine, cosine * tangent);
         turn(right[i]!, right[j]!, cosine, cosine * tangent);
         squares[i] = a - tangent * between;

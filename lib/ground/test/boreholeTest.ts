@@ -1,3 +1,4 @@
+import { arSinh } from "../../numerics/powers.ts";
 import { optionReader, type OptionReader } from "../../text/optionReader.ts";
 import { fallingHeadTest } from "./fallingHeadTest.ts";
 import { readFills, type FillReadings } from "./fillReader.ts";
@@ -45,6 +46,6 @@ export function readBoreholeTest(read: OptionReader): FallingHeadResult {
   if (openLength > 0 && openLength < diameter) read.problem("openLength", "0 m, or the diameter or more, which the shape factor asks for");
   const { fills, notes } = readFills(read, "waterTableDown");
   read.done();
-  const shape = openLength > 0 ? (2 * Math.PI * openLength) / Math.asinh(openLength / diameter) : 2.75 * diameter;
+  const shape = openLength > 0 ? (2 * Math.PI * openLength) / arSinh(openLength / diameter) : 2.75 * diameter;
   return fallingHeadTest(fills, { offset: 0, rate: shape / ((Math.PI / 4) * casing * casing) }, notes);
 }

@@ -1,3 +1,4 @@
+import { exponential, logarithm, power } from "../../numerics/powers.ts";
 import { normalQuantile } from "../../numerics/normalQuantile.ts";
 import { studentQuantile } from "../../numerics/studentQuantile.ts";
 import { type Band, WITHIN_SITE_FACTOR } from "./withinSiteBand.ts";
@@ -46,14 +47,14 @@ export function combinedHoles(holes: readonly HoleSays[], nearest: number | null
     const high = holes.reduce((most, { band }) => Math.max(most, band.high), 0);
     return { conductivity: 0, mean: 0, band: { low: 0, high, from: "readings and within-site scatter" }, taken: "undrained" };
   }
-  const logs = holes.map(({ conductivity }) => Math.log(conductivity));
+  const logs = holes.map(({ conductivity }) => logarithm(conductivity));
   const middle = logs.reduce((sum, log) => sum + log, 0) / count;
-  const own = Math.sqrt(logs.reduce((sum, log) => sum + (log - middle) ** 2, 0) / (count - 1));
-  const half = count > 2 ? studentQuantile(0.975, count - 1) * own : Math.max(Math.log(WITHIN_SITE_FACTOR), normalQuantile(0.975) * own);
+  const own = Math.sqrt(logs.reduce((sum, log) => sum + power(log - middle, 2), 0) / (count - 1));
+  const half = count > 2 ? studentQuantile(0.975, count - 1) * own : Math.max(logarithm(WITHIN_SITE_FACTOR), normalQuantile(0.975) * own);
   const beyond = (share: (hole: HoleSays) => number): number => (
-    holes.reduce((sum, hole) => sum + Math.max(0, Math.log(share(hole)) ** 2 - Math.log(WITHIN_SITE_FACTOR) ** 2), 0) / count);
-  const factor = (e2: number): number => Math.exp(Math.sqrt((half * half) / count + e2));
-  const mean = Math.exp(middle);
+    holes.reduce((sum, hole) => sum + Math.max(0, power(logarithm(share(hole)), 2) - power(logarithm(WITHIN_SITE_FACTOR), 2)), 0) / count);
+  const factor = (e2: number): number => exponential(Math.sqrt((half * half) / count + e2));
+  const mean = exponential(middle);
   const isNearer = nearest !== null && holes[nearest]!.conductivity < mean;
   const conductivity = isNearer ? holes[nearest]!.conductivity : mean;
   return {

@@ -1,3 +1,5 @@
+import { arSinh, logarithm, power } from "../../numerics/powers.ts";
+
 /**
  * Conductivity from the steady flow into a hole, all of it laid to the water's own pressure (Glover). With r the radius, H the
  * depth of water and T the distance from its surface down to the water table:
@@ -16,8 +18,8 @@ export function gloverConductivity({ flow, radius, depth, waterTable }: {
 }): number {
   const share = radius / depth;
   const shape = waterTable >= 3 * depth
-    ? Math.asinh(1 / share) - Math.sqrt(share * share + 1) + share
-    : Math.log(1 / share) / (1 / 6 + waterTable / (3 * depth));
+    ? arSinh(1 / share) - Math.sqrt(share * share + 1) + share
+    : logarithm(1 / share) / (1 / 6 + waterTable / (3 * depth));
   return (flow * shape) / (2 * Math.PI * depth * depth);
 }
 
@@ -40,7 +42,7 @@ export function elrickConductivity({ flow, radius, depth, sorptiveNumber }: {
 }): number {
   const slenderness = depth / radius;
   const { p, q, s } = SHAPES.find(({ from }) => sorptiveNumber >= from)!;
-  const shape = (slenderness / (p + q * slenderness)) ** s;
+  const shape = power(slenderness / (p + q * slenderness), s);
   return (shape * flow) / (2 * Math.PI * depth * depth + shape * Math.PI * radius * radius + (2 * Math.PI * depth) / sorptiveNumber);
 }
 

@@ -1,3 +1,5 @@
+import { exponential, logarithm } from "../../numerics/powers.ts";
+
 /** Water in a hole that nobody refills: each reading a time [s] and what stands in the hole [m]. */
 export interface Fill {
   readonly time: Float64Array;
@@ -62,7 +64,7 @@ export function fitFallingHead({ time, depth }: Fill, { offset, rate }: FallingH
   const clock = time.map((moment) => (moment - time[0]!) / span);
   const value = depth.map((water) => water + offset);
   // decay over all the readings
-  let decay = Math.log(value[0]! / value[count - 1]!);
+  let decay = logarithm(value[0]! / value[count - 1]!);
   if (count > 2) decay = bestDecay(clock, value, decay);
   const { start, residual, leftOver, leverage } = project(clock, value, decay);
   const hydraulicConductivity = decay / (rate * span);
@@ -70,14 +72,14 @@ export function fitFallingHead({ time, depth }: Fill, { offset, rate }: FallingH
     hydraulicConductivity,
     standardError: count > 2 ? Math.sqrt(leftOver / (count - 2) / leverage) / (rate * span) : null,
     start: start - offset,
-    fitted: clock.map((moment) => start * Math.exp(-decay * moment) - offset),
+    fitted: clock.map((moment) => start * exponential(-decay * moment) - offset),
     residual,
   };
 }
 
 /** Depth by the fit a time after the first reading [m]. */
 export function fittedDepth(fit: FallingHeadFit, { offset, rate }: FallingHeadLaw, sinceFirst: number): number {
-  return (fit.start + offset) * Math.exp(-fit.hydraulicConductivity * rate * sinceFirst) - offset;
+  return (fit.start + offset) * exponential(-fit.hydraulicConductivity * rate * sinceFirst) - offset;
 }
 
 /** Longest step in the logarithm of what is left: far more than a fit ever wants, and no exponential overflows at once. */
@@ -122,7 +124,7 @@ interface Projected {
 
 /** Best start for a decay, and the step that would lower the rest. */
 function project(clock: Float64Array, value: Float64Array, decay: number): Projected {
-  const curve = clock.map((moment) => Math.exp(-decay * moment));
+  const curve = clock.map((moment) => exponential(-decay * moment));
   const [curveSquare, curveValue] = [dot(curve, curve), dot(curve, value)];
   const start = curveValue / curveSquare;
   const residual = value.map((water, i) => water - start * curve[i]!);

@@ -1,3 +1,4 @@
+import { logarithm, power } from "../../numerics/powers.ts";
 import { leastOf } from "../../numerics/extremes.ts";
 import { studentQuantile } from "../../numerics/studentQuantile.ts";
 import { durationText, threeFigures } from "../../text/format.ts";
@@ -81,7 +82,8 @@ function bending(fill: Fill, law: FallingHeadLaw): string[] {
   const [first, second] = [fitFallingHead(early, law), fitFallingHead(late, law)];
   const [k1, k2] = [first.hydraulicConductivity, second.hydraulicConductivity];
   // Far beyond what a fit that is right would show, so that a note means something.
-  const clear = Math.abs(k1 - k2) > 4 * Math.hypot(first.standardError!, second.standardError!) && Math.abs(k1 - k2) > 2 * ALIKE * k1;
+  const together = Math.sqrt(power(first.standardError!, 2) + power(second.standardError!, 2));
+  const clear = Math.abs(k1 - k2) > 4 * together && Math.abs(k1 - k2) > 2 * ALIKE * k1;
   if (!clear) return [];
   if (stands(early, late, first, law)) {
     return ["The water stopped falling with some of it left in the hole: a water table, or a tight layer, stands at that level. The "
@@ -142,7 +144,7 @@ export function fallingHeadTest(
   const governing = conductivity.indexOf(leastOf(conductivity));
   const { fill, fit, drained, unseen } = judged[governing]!;
   const hydraulicConductivity = conductivity[governing]!;
-  const own = bandOf(judged[governing]!, Math.min(0.025, 1 - 0.95 ** (1 / fills.length)));
+  const own = bandOf(judged[governing]!, Math.min(0.025, 1 - power(0.95, 1 / fills.length)));
   const siteBand = drained
     ? withinSiteBand(hydraulicConductivity, (fit.standardError ?? 0) / hydraulicConductivity)
     : { low: 0, high: withinSiteBand(Math.max(own?.high ?? 0, hydraulicConductivity, unseen)).high, from: "within-site scatter" as const };
@@ -171,7 +173,7 @@ function judge(fill: Fill, law: FallingHeadLaw): JudgedFill {
     ? fall >= SMALLEST_FALL
     : fittedFall > ROUND_OFF && fit.hydraulicConductivity > studentQuantile(0.975, count - 2) * fit.standardError;
   const first = fill.depth[0]! + law.offset;
-  const unseen = Math.log(first / Math.max(first / 2, first - SMALLEST_FALL)) / (law.rate * span);
+  const unseen = logarithm(first / Math.max(first / 2, first - SMALLEST_FALL)) / (law.rate * span);
   return { fill, fit, drained, unseen };
 }
 

@@ -1,3 +1,4 @@
+import { exponential, logarithm, power } from "../../numerics/powers.ts";
 import { greatestOf, leastOf } from "../../numerics/extremes.ts";
 import { describe } from "../../text/describe.ts";
 import { optionReader, type OptionReader } from "../../text/optionReader.ts";
@@ -91,8 +92,8 @@ function withFieldSaturated(
   const fieldSaturated = steady(alpha);
   const over = (from === "given" ? [alpha] : SORPTIVE_CLASSES_PER_M).map(steady);
   const fieldSaturatedOver = { low: leastOf(over), high: greatestOf(over) };
-  const scatter = Math.log(siteBand.high / hydraulicConductivity);
-  const reach = (end: number): number => Math.exp(Math.hypot(scatter, Math.log(end / fieldSaturated)));
+  const scatter = logarithm(siteBand.high / hydraulicConductivity);
+  const reach = (end: number): number => exponential(Math.sqrt(scatter * scatter + power(logarithm(end / fieldSaturated), 2)));
   const fieldSaturatedBand = drained
     ? { ...siteBand, low: fieldSaturated / reach(fieldSaturatedOver.low), high: fieldSaturated * reach(fieldSaturatedOver.high) }
     : { ...siteBand, high: siteBand.high * share(from === "given" ? alpha : SORPTIVE_CLASSES_PER_M[0]) };

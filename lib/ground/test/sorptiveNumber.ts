@@ -1,3 +1,4 @@
+import { logarithm } from "../../numerics/powers.ts";
 import { leastOf } from "../../numerics/extremes.ts";
 import { describe } from "../../text/describe.ts";
 import type { OptionReader } from "../../text/optionReader.ts";
@@ -29,7 +30,7 @@ export interface SorptiveNumber {
  */
 export function sorptiveNumberOf(texture: TextureName): number {
   const alpha = 1 / soilTexture(texture).wettingFrontSuction;
-  const away = SORPTIVE_CLASSES_PER_M.map((each) => Math.abs(Math.log(each / alpha)));
+  const away = SORPTIVE_CLASSES_PER_M.map((each) => Math.abs(logarithm(each / alpha)));
   return SORPTIVE_CLASSES_PER_M[away.indexOf(leastOf(away))]!;
 }
 

@@ -1,3 +1,4 @@
+import { logarithm } from "../../numerics/powers.ts";
 import { optionReader, type OptionReader } from "../../text/optionReader.ts";
 import { drainingHoleLaw, type Fill } from "./fallingHead.ts";
 import { fallingHeadTest } from "./fallingHeadTest.ts";
@@ -69,7 +70,7 @@ export function readTrialPit(read: OptionReader): TrialPitResult {
   const law = drainingHoleLaw(floor, perimeter, porosity);
   const result = fallingHeadTest(fills, law, notes);
   const depthFull = full ?? fills[result.governing]!.depth[0]!;
-  const fall = Math.log((0.75 * depthFull + law.offset) / (0.25 * depthFull + law.offset));
+  const fall = logarithm((0.75 * depthFull + law.offset) / (0.25 * depthFull + law.offset));
   const wetAtHalf = floor + (perimeter * depthFull) / 2;
   // of two depths the time given, of readings that of the fit; infinite where the water did not fall
   const time75to25 = fall / (result.hydraulicConductivity * law.rate);

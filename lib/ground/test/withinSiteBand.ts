@@ -1,3 +1,5 @@
+import { exponential, power } from "../../numerics/powers.ts";
+
 /** Where a conductivity is taken to lie, with 95 percent confidence. */
 export interface Band {
   /** [m/s] */
@@ -17,7 +19,7 @@ export interface Band {
  * @source  log-normal: Nielsen, Biggar & Erh, Hilgardia 42(7), 1973, abstract. A coefficient of variation of 1 and more within a
  *          field: Warrick & Nielsen, in Hillel (ed.), Applications of Soil Physics, 1980, from memory
  */
-export const WITHIN_SITE_FACTOR: number = Math.exp(1.959963984540054 * Math.sqrt(Math.LN2));
+export const WITHIN_SITE_FACTOR: number = exponential(1.959963984540054 * Math.sqrt(Math.LN2));
 
 /**
  * The band of the ground around one test, or around a conductivity that came without readings.
@@ -30,7 +32,7 @@ export const WITHIN_SITE_FACTOR: number = Math.exp(1.959963984540054 * Math.sqrt
  * @example withinSiteBand(1e-5); // => { low: 1.96e-6, high: 5.11e-5, from: "within-site scatter" }
  */
 export function withinSiteBand(conductivity: number, relativeError = 0): Band {
-  const factor = WITHIN_SITE_FACTOR ** Math.sqrt(1 + (relativeError * relativeError) / Math.LN2);
+  const factor = power(WITHIN_SITE_FACTOR, Math.sqrt(1 + (relativeError * relativeError) / Math.LN2));
   const from = relativeError > 0 ? "readings and within-site scatter" : "within-site scatter";
   return { low: conductivity / factor, high: conductivity * factor, from };
 }

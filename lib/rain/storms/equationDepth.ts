@@ -1,3 +1,4 @@
+import { power } from "../../numerics/powers.ts";
 import { readQuantity } from "../../text/quantity.ts";
 import type { DepthDuration } from "./depthDuration.ts";
 import type { OptionReader } from "../../text/optionReader.ts";
@@ -44,12 +45,12 @@ export function equationDepth(equation: OptionReader): DepthDuration {
     // With e above 1 or a negative f a longer storm would bring less rain.
     const e = equation.number("e", { above: 0, most: 1 });
     const f = equation.number("f", { least: 0 });
-    return depth((t) => c / (t ** e + f));
+    return depth((t) => c / (power(t, e) + f));
   }
   const a = equation.number("a", { above: 0 });
   const b = equation.number("b", { least: 0, missing: 0 });
   const c = equation.number("c", { above: 0, most: 1, missing: 1 });
-  return depth((t) => a / (t + b) ** c);
+  return depth((t) => a / power(t + b, c));
 }
 
 function unitOf(equation: OptionReader, key: string, dimension: "speed" | "time", expected: string): number {

@@ -1,3 +1,4 @@
+import { logarithm, logarithmOf1Plus, power } from "../../numerics/powers.ts";
 import { readQuantity } from "../../text/quantity.ts";
 import { optionReader } from "../../text/optionReader.ts";
 import { normalQuantile } from "../../numerics/normalQuantile.ts";
@@ -84,11 +85,11 @@ function reducedVariate(returnPeriod_year: number): number {
   if (!(returnPeriod_year > 1 && returnPeriod_year < Infinity)) {
     throw new RangeError(`returnPeriod_year: expected more than 1 year, got ${returnPeriod_year}`);
   }
-  return -Math.log(-Math.log1p(-1 / returnPeriod_year));
+  return -logarithm(-logarithmOf1Plus(-1 / returnPeriod_year));
 }
 
 function standardDeviation(values: readonly number[], mean: number): number {
-  return Math.sqrt(values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / (values.length - 1));
+  return Math.sqrt(values.reduce((sum, value) => sum + power(value - mean, 2), 0) / (values.length - 1));
 }
 
 /** l2 = 2 b1 - b0, b1 the mean of the values weighted by their share of smaller ones. */

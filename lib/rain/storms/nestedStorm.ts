@@ -1,3 +1,4 @@
+import { exponential, logarithm } from "../../numerics/powers.ts";
 import { straightThrough } from "../../numerics/straightThrough.ts";
 import { readDepthDuration, type DepthDuration } from "./depthDuration.ts";
 import type { OptionReader } from "../../text/optionReader.ts";
@@ -63,8 +64,9 @@ function readRatios(options: OptionReader, duration: number, interval: number): 
   });
   if (rows[0]!.time > interval) options.problem("ratios", "one for the interval, or for a shorter duration");
   const inner = rows.filter(({ time }) => time < duration);
-  const [at, logs] = [[...inner.map(({ time }) => Math.log(time)), Math.log(duration)], [...inner.map(({ ratio }) => Math.log(ratio)), 0]];
-  return (time) => (time === 0 ? 0 : depth() * Math.exp(straightThrough(at, logs, Math.log(time))));
+  const at = [...inner.map(({ time }) => logarithm(time)), logarithm(duration)];
+  const logs = [...inner.map(({ ratio }) => logarithm(ratio)), 0];
+  return (time) => (time === 0 ? 0 : depth() * exponential(straightThrough(at, logs, logarithm(time))));
 }
 
 /**

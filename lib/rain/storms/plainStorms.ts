@@ -1,3 +1,4 @@
+import { power } from "../../numerics/powers.ts";
 import { readDepthDuration } from "./depthDuration.ts";
 import { nestedCurve } from "./nestedStorm.ts";
 import { type StormCurve, type StormPattern, tableValue } from "./stormCurve.ts";
@@ -186,7 +187,7 @@ export function ukProfileStorm(season: keyof typeof PROFILES): StormPattern {
       edges: evenEdges(duration, interval, duration / 2),
       depthBy(time) {
         const x = (2 * time) / duration - 1;
-        return (total / 2) * (1 + (Math.sign(x) * (1 - a ** (Math.abs(x) ** b))) / (1 - a));
+        return (total / 2) * (1 + (Math.sign(x) * (1 - power(a, power(Math.abs(x), b)))) / (1 - a));
       },
     };
   };

@@ -1,3 +1,4 @@
+import { exponential, exponentialLess1, logarithm, logarithmOf1Plus } from "../../numerics/powers.ts";
 import { straightThrough } from "../../numerics/straightThrough.ts";
 import { quantity } from "../../text/quantity.ts";
 import { YEAR } from "../../text/unitTable.ts";
@@ -51,8 +52,8 @@ export function rainFrequency(rainfall: Rainfall): RainFrequency | null {
   const depths = durations.map((duration) => columns.map((column) => column(duration)));
   const years = periods.map((period) => period / YEAR);
   const isAnnual = series === "annual-maximum";
-  const rateOf = (period: number): number => (isAnnual ? -Math.log1p(-1 / period) : 1 / period);
-  const [at, logs] = [years.map(Math.log), depths.map((row) => row.map(Math.log))];
+  const rateOf = (period: number): number => (isAnnual ? -logarithmOf1Plus(-1 / period) : 1 / period);
+  const [at, logs] = [years.map(logarithm), depths.map((row) => row.map(logarithm))];
   const [first, second] = [rateOf(years[0]!), rateOf(years[1]!)];
   return {
     series, durations, rateOf,
@@ -61,10 +62,10 @@ export function rainFrequency(rainfall: Rainfall): RainFrequency | null {
     depth(which, rate, most) {
       if (rate > first) {
         const [depth, next] = depths[which]!;
-        const own = (next! - depth!) / Math.log(first / second);
-        return rate >= most ? 0 : depth! - Math.min(own, depth! / Math.log(most / first)) * Math.log(rate / first);
+        const own = (next! - depth!) / logarithm(first / second);
+        return rate >= most ? 0 : depth! - Math.min(own, depth! / logarithm(most / first)) * logarithm(rate / first);
       }
-      return Math.exp(straightThrough(at, logs[which]!, Math.log(isAnnual ? -1 / Math.expm1(-rate) : 1 / rate)));
+      return exponential(straightThrough(at, logs[which]!, logarithm(isAnnual ? -1 / exponentialLess1(-rate) : 1 / rate)));
     },
   };
 }

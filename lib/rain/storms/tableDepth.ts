@@ -1,3 +1,4 @@
+import { exponential, logarithm } from "../../numerics/powers.ts";
 import { greatestOf, leastOf } from "../../numerics/extremes.ts";
 import { straightThrough } from "../../numerics/straightThrough.ts";
 import { YEAR } from "../../text/unitTable.ts";
@@ -53,13 +54,13 @@ export function tableDepth(table: OptionReader, options: OptionReader): DepthDur
   const onlyOne = periods.length === 1 && !options.has("returnPeriod");
   const period = onlyOne ? periods[0]! : options.quantity("returnPeriod", "time", { above: 0 });
   if (!extrapolate && Number.isFinite(period)) refuseOutside(options, period, periods);
-  const durations = rows.map((row) => Math.log(row.duration));
-  const depths = rows.map((row) => straightThrough(periods.map(Math.log), row.depths.map(Math.log), Math.log(period)));
+  const durations = rows.map((row) => logarithm(row.duration));
+  const depths = rows.map((row) => straightThrough(periods.map(logarithm), row.depths.map(logarithm), logarithm(period)));
   return (duration) => {
     const [shortest, longest] = [rows[0]!.duration, rows[rows.length - 1]!.duration];
     const isInside = duration >= shortest * (1 - 1e-12) && duration <= longest * (1 + 1e-12);
     if (!extrapolate && !isInside) throw outOfTable(table.where, duration, shortest, longest);
-    return Math.exp(straightThrough(durations, depths, Math.log(duration)));
+    return exponential(straightThrough(durations, depths, logarithm(duration)));
   };
 }
 

@@ -1,3 +1,4 @@
+import { logarithm } from "../../numerics/powers.ts";
 import { YEAR } from "../../text/unitTable.ts";
 import type { DepthDuration } from "./depthDuration.ts";
 import type { OptionReader } from "../../text/optionReader.ts";
@@ -37,16 +38,16 @@ export function ukDepth(place: OptionReader, options: OptionReader): DepthDurati
       const got = `${Number(minutes.toPrecision(6))} min`;
       throw new InputError("The UK method does not cover the storm:", [{ where: place.where, expected: "a duration from 5 min to 1440 min", got }]);
     }
-    const fiveYear = hourDepth * tableValue(R, Z1.map((row) => tableValue(LOG_MINUTES, row, Math.log(minutes))), r);
+    const fiveYear = hourDepth * tableValue(R, Z1.map((row) => tableValue(LOG_MINUTES, row, logarithm(minutes))), r);
     const growth = Z2.map((row) => tableValue(M5_MM, row, 1000 * fiveYear));
-    return fiveYear * tableValue(LOG_YEARS, growth, Math.log(period_year));
+    return fiveYear * tableValue(LOG_YEARS, growth, logarithm(period_year));
   };
 }
 
 
 const R: readonly number[] = [0.12, 0.15, 0.18, 0.21, 0.24, 0.27, 0.3, 0.33, 0.36, 0.39, 0.42, 0.45];
 const MINUTES: readonly number[] = [5, 10, 15, 30, 60, 120, 240, 360, 600, 1440];
-const LOG_MINUTES: readonly number[] = MINUTES.map(Math.log);
+const LOG_MINUTES: readonly number[] = MINUTES.map(logarithm);
 /** Durations that Z1 has a column for [s]. */
 export const UK_DURATIONS: readonly number[] = MINUTES.map((minutes) => 60 * minutes);
 /** A row for each r. */
@@ -65,7 +66,7 @@ const Z1: readonly (readonly number[])[] = [
   [0.39, 0.54, 0.65, 0.82, 1, 1.19, 1.38, 1.51, 1.68, 2.03],
 ];
 
-const LOG_YEARS: readonly number[] = [1, 2, 3, 4, 5, 10, 20, 50, 100].map(Math.log);
+const LOG_YEARS: readonly number[] = [1, 2, 3, 4, 5, 10, 20, 50, 100].map(logarithm);
 const M5_MM: readonly number[] = [5, 10, 15, 20, 25, 30, 40, 50, 75, 100];
 /** A row for each return period. */
 const Z2: readonly (readonly number[])[] = [
