@@ -1,6 +1,7 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import type { PlanPoint, PlanShape } from "../plane/planShape.ts";
 import type { Site } from "../site/site.ts";
+import { allHoles } from "../site/testHoles.ts";
 import { lotOf } from "../site/surroundings.ts";
 import { worksShapes } from "../plan/worksShapes.ts";
 import type { Spot } from "./placeAround.ts";
@@ -28,7 +29,8 @@ export interface PlanFrame {
 export function planFrame(site: Site, width: number, most: number): PlanFrame {
   const works = worksShapes(site)!;
   const { features } = site.surroundings!;
-  const around = features.flatMap(({ shape }) => (shape === null ? [] : [...shape.points]));
+  const holes = allHoles(site.soil).flatMap(({ at }) => (at === null ? [] : [at]));
+  const around = [...features.flatMap(({ shape }) => (shape === null ? [] : [...shape.points])), ...holes];
   const lot = lotOf(site.surroundings!)?.points ?? around;
   const base = boundsOf([...lot, ...worksPoints(works.pit, works.trench?.line ?? null, works.boxes, works.emitter)]);
   const near = NEAR * Math.max(base.east - base.west, base.north - base.south);

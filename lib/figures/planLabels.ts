@@ -1,6 +1,7 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { sidesOf, type PlanPoint, type PlanShape } from "../plane/planShape.ts";
 import { featureKinds, type Feature } from "../site/surroundings.ts";
+import type { TestHole } from "../site/testHoles.ts";
 import type { WorksShapes } from "../plan/worksShapes.ts";
 import { ink, lines } from "./look.ts";
 import type { AroundWish, Spot } from "./placeAround.ts";
@@ -70,6 +71,15 @@ export function featureLabel(feature: Feature, { spot, width, height }: PlanFram
 }
 
 const ALONG = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9, 0.02, 0.98];
+
+/** The name of a test hole, beside it. */
+export function testHoleLabel({ name, at }: Pick<TestHole, "name"> & { readonly at: PlanPoint }, { spot }: PlanFrame, size: number): PlanLabel {
+  const words = plainText(`test hole ${name}`, 28);
+  return {
+    text: plotText(words, Infinity), size, color: ink.text, halo: true,
+    wish: { width: textWidth(words, size) + 4, height: size * 1.3, on: [], around: [spot(at)], pull: 1 },
+  };
+}
 
 /** Some names tell what a thing is; others need the kind before them. */
 function labelWords({ kind, name }: Feature): string {

@@ -65,6 +65,16 @@ export function worksStrokes({ pit, boxes, trench, emitter, holes }: WorksShapes
   return strokes;
 }
 
+/** Test holes: a ring with a cross that leans, of one size in every scale. */
+export function testHoleStrokes(places: readonly PlanPoint[], { scale }: PlanFrame): PlanStroke[] {
+  const line: Line = { color: EARTH, width: 1.4 };
+  const half = 3.5 / scale;
+  return places.flatMap(([x, y]): PlanStroke[] => [
+    { name: "test hole", parts: [circle([x, y], 5 / scale)], fill: ink.paper, line },
+    { name: "test hole", parts: [half, -half].map((rise) => [[x - half, y - rise], [x + half, y + rise]]), line },
+  ]);
+}
+
 type Look = Pick<PlanStroke, "fill" | "pattern"> & { readonly line: Line };
 
 const EARTH = "#6b5636";

@@ -4,6 +4,7 @@ import { worksShapes } from "../plan/worksShapes.ts";
 import { type PlanPoint, sidesOf } from "../plane/planShape.ts";
 import type { Site } from "../site/site.ts";
 import type { Feature } from "../site/surroundings.ts";
+import { allHoles } from "../site/testHoles.ts";
 import { distanceText } from "../text/distanceText.ts";
 import { areaText, displayUnits, type UnitSystem } from "../text/format.ts";
 import { plainText, plotText } from "../text/plainText.ts";
@@ -15,8 +16,8 @@ import { answerTitle, baseLayout, font, ink, letterSizes, quietConfig } from "./
 import { type AroundPlace, placeAround, type Spot } from "./placeAround.ts";
 import { type PlanDimension, planDimensions } from "./planDimensions.ts";
 import { planFrame, type PlanFrame } from "./planFrame.ts";
-import { dimensionLabel, featureLabel, type PlanLabel, worksLabels } from "./planLabels.ts";
-import { featureStrokes, type PlanStroke, roomStrokes, worksStrokes } from "./planStrokes.ts";
+import { dimensionLabel, featureLabel, type PlanLabel, testHoleLabel, worksLabels } from "./planLabels.ts";
+import { featureStrokes, type PlanStroke, roomStrokes, testHoleStrokes, worksStrokes } from "./planStrokes.ts";
 import { NARROW } from "./plotEdges.ts";
 import { HALO } from "./sectionText.ts";
 import { crossingsOf, shownCrossing, shownName, sitingAnswer } from "./sitingAnswer.ts";
@@ -24,9 +25,9 @@ import { wrapText } from "./textWidth.ts";
 
 /**
  * The lot from above, north up and to one scale: what stands on and around it, the works at their size with the pipes between them, a
- * cross where a hole meets something, distances from the nearest hole's edge (with `<` and what is asked where they are nearer than
- * that), and hatched the ground on which such a pit keeps every distance. The title is what is crossed and the nearest critical
- * distance.
+ * cross where a hole meets something, test holes where they were dug, distances from the nearest hole's edge (with `<` and what is asked
+ * where they are nearer than that), and hatched the ground on which such a pit keeps every distance. The title is what is crossed and the
+ * nearest critical distance.
  *
  * @param options.siting  of the site, where it is made already or by other rules
  * @param options.room    of the site, likewise
@@ -48,13 +49,14 @@ export function sitePlanFigure(
   const strokes = (signs: boolean): PlanStroke[] => ordered
     .filter((feature) => (drawnAt(feature) === SIGN) === signs)
     .flatMap((feature) => featureStrokes(feature, frame));
+  const holes = allHoles(site.soil).flatMap(({ name, at }) => (at === null ? [] : [{ name, at }]));
   const drawn = [
     ...(room === null ? [] : roomStrokes(room)), ...strokes(false), ...dimensionStrokes(dimensions, frame), ...strokes(true),
-    ...worksStrokes(works, frame), ...crossingStrokes(found, frame),
+    ...worksStrokes(works, frame), ...testHoleStrokes(holes.map(({ at }) => at), frame), ...crossingStrokes(found, frame),
   ];
   const labels = [
     ...worksLabels(works, frame, body), ...dimensions.map((each) => dimensionLabel(each, frame, small)),
-    ...ordered.map((feature) => featureLabel(feature, frame, small)),
+    ...ordered.map((feature) => featureLabel(feature, frame, small)), ...holes.map((hole) => testHoleLabel(hole, frame, small)),
   ];
   const places = placeAround(labels.map(({ wish }) => wish), frame, strokesOf(drawn, frame));
   const unplaced = labels.filter((_, i) => places[i] === null).map(({ text }) => text);
@@ -214,8 +216,11 @@ function distanceWords(row: SitingRow, units: UnitSystem): string {
 /** What the drawing itself cannot show: features without a place, those far off, and names that found no room. */
 function footLines(site: Site, { rows, unplaced: holes }: Siting, unplaced: readonly string[], width: number, size: number): string[] {
   const off = rows.filter(({ way }) => way === null).map((each) => distanceWords(each, site.units));
+  const apart = allHoles(site.soil).flatMap(({ name, at, fromPit }) => (
+    at !== null ? [] : [`${name}${fromPit === null ? "" : ` ${distanceText(fromPit, site.units)} from the pit`}`]));
   const said = [
     ...(off.length === 0 ? [] : [`Not drawn, given by distance: ${plotText(off.join(", "), 300)}.`]),
+    ...(apart.length === 0 ? [] : [`Test holes without a place on the plan: ${plotText(apart.join(", "), 300)}.`]),
     ...(holes.length === 0 ? [] : [`Not on the plan: ${plotText(holes.join(", "), 300)}.`]),
     ...(unplaced.length === 0 ? [] : [`Drawn without room for a name: ${unplaced.join(", ")}.`]),
   ];

@@ -12,9 +12,27 @@ import type { Hyetograph } from "./hyetograph.ts";
 export function rainBetween(record: Hyetograph, from: number, to: number): Hyetograph {
   if (!(to > from && Number.isFinite(to - from))) throw new RangeError(`to: expected later than ${from} s, got ${to}`);
   return dryBetween(0, to - from, (take) => {
-    record.depth.forEach((depth, i) => {
-      const [start, end] = [Math.max(from, record.time[i]!), Math.min(to, record.time[i + 1]!)];
-      if (end > start) take(start - from, end - from, depth * ((end - start) / (record.time[i + 1]! - record.time[i]!)));
-    });
+    eachBetween(record, from, to, (start, end, depth) => { take(start - from, end - from, depth); });
   });
+}
+
+/**
+ * What falls in a stretch of a record, [m].
+ *
+ * @example depthBetween(hyetograph({ time: [0, 600, 1200], depth: [0.001, 0.004] }), 900, 1500); // => 0.002
+ */
+export function depthBetween(record: Hyetograph, from: number, to: number): number {
+  let sum = 0;
+  eachBetween(record, from, to, (_, __, depth) => { sum += depth; });
+  return sum;
+}
+
+/** The intervals of a record that lie in a stretch, those at its ends cut; rain is even within each. */
+function eachBetween(
+  { time, depth }: Hyetograph, from: number, to: number, take: (start: number, end: number, depth: number) => void,
+): void {
+  for (let i = 0; i < depth.length; i++) {
+    const [start, end] = [Math.max(from, time[i]!), Math.min(to, time[i + 1]!)];
+    if (end > start) take(start, end, depth[i]! * ((end - start) / (time[i + 1]! - time[i]!)));
+  }
 }

@@ -1,5 +1,6 @@
 import { power } from "../numerics/powers.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
+import { depthBetween } from "../rain/rainBetween.ts";
 import { optionReader } from "../text/optionReader.ts";
 import { checkedGround, type GreenAmptGround, pondedGrowth } from "./greenAmpt.ts";
 import type { Hydrograph } from "./hydrograph.ts";
@@ -141,15 +142,6 @@ function volumesOf({ time, flow }: Hydrograph): (from: number, to: number) => nu
     }
     return sum;
   };
-}
-
-function depthBetween({ time, depth }: Hyetograph, from: number, to: number): number {
-  let sum = 0;
-  for (let i = 0; i < depth.length; i++) {
-    const [a, b] = [Math.max(from, time[i]!), Math.min(to, time[i + 1]!)];
-    if (b > a) sum += (depth[i]! * (b - a)) / (time[i + 1]! - time[i]!);
-  }
-  return sum;
 }
 
 /**

@@ -95,6 +95,12 @@ export function nearestOf(holes: readonly Pick<TestHole, "fromPit">[]): number |
   return holes.reduce((nearest, { fromPit }, i) => (fromPit! < holes[nearest]!.fromPit! ? i : nearest), 0);
 }
 
+/** Every test hole of a soil once, though it may tell of several layers. */
+export function allHoles({ layers }: Site["soil"]): TestHole[] {
+  const holes = layers.flatMap(({ origin }) => (origin?.kind === "tests" ? origin.holes : []));
+  return holes.filter(({ name }, i) => holes.findIndex((other) => other.name === name) === i);
+}
+
 /** Whether a layer's conductivity was measured in the ground. */
 export function isTested({ origin }: SoilLayer): boolean {
   return origin?.kind === "test" || origin?.kind === "tests";

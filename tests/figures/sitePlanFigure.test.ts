@@ -157,6 +157,18 @@ test("holes that the plan does not place are named under it", () => {
   expect(words(sitePlanFigure(site, { width: 1080, room: null })!)).toContain("Not on the plan: the hole for the settling box, the pipe from the settling box.");
 });
 
+test("test holes are drawn where they were dug, named, and told where they have no place", () => {
+  const perc = { kind: "percolationHole", diameter: "8 in", waterDepth: "12 in", minutesPerInch: 30 };
+  const site = readSite(changed(demo("copperbeech-lane"), "soil.layers", [{
+    tests: [{ name: "west", at: ["60 ft", "80 ft"], test: perc }, { name: "north", at: ["78 ft", "104 ft"], test: perc }, { name: "lane", fromPit: "50 ft", test: perc }],
+  }]));
+  const figure = sitePlanFigure(site, { width: 960, room: null })!;
+  const middles = traces(figure, "test hole").filter(({ fill }) => fill === "toself").map(({ x, y }) => (
+    [x, y].map((values) => (Math.min(...values as number[]) + Math.max(...values as number[])) / 2)));
+  expect(middles.map((point) => point.map((each) => Math.round(each * 10) / 10))).toEqual([[60, 80], [78, 104]]);
+  expect(words(figure)).toEqual(expect.arrayContaining(["test hole west", "test hole north", "Test holes without a place on the plan: lane 50 ft from the pit."]));
+});
+
 test("a site without a plan has no picture of one", () => {
   expect(sitePlanFigure(readSite(fixture("fernhollow")))).toBeNull();
   expect(sitePlanFigure(readSite(changed(fixture("fernhollow"), "surroundings", { features: [{ kind: "well", distance: "60 ft" }] })))).toBeNull();

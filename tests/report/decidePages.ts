@@ -66,6 +66,15 @@ export const NO_ROOM: Json = {
     rules: [{ from: "boundary", distance: `${LOT.asked} m`, says: "the town, invented" }],
   },
 };
+/** A lot with room on all sides: the emitter, at the end of its trench, nearest to the boundary in the west. */
+export const ROOMY: Json = {
+  ...USUAL, surroundings: {
+    works: { pit: { at: ["12 m", "14 m"], turnedDegrees: 0 }, boxes: [["6 m", "4 m"]], trench: [["6 m", "6 m"], ["6 m", "18 m"]] },
+    features: [{ kind: "boundary", outline: [["0 m", "0 m"], ["24 m", "0 m"], ["24 m", "28 m"], ["0 m", "28 m"]] }],
+    rules: [{ from: "boundary", distance: "5 m", says: "the town, invented" }],
+  },
+};
+export const TO_BOUNDARY = 6;
 export const NO_TRENCH: Json = { ...USUAL, overflowTrench: undefined, emitter: undefined };
 
 /** A line of the page: where it stands, under which head of a table and which group of it. */

@@ -17,14 +17,17 @@ export function says(words: string): RegExp {
 }
 
 /** Whether a figure of the page is a value [SI], as closely as its last digit. */
-export function shows(told: string, value: number): string | null {
+export function shows(asTold: string, value: number): string | null {
+  const told = asTold.replace(/^hour (.+)$/, "$1 h");
   const tape = /^(?:(\d+) ft)?(?: ?(\d+)?(?: ?1\/2)? in)?$/.exec(told);
-  if (tape !== null && (tape[1] !== undefined || told.includes("/"))) {
+  if (tape !== null && (/ ft \d/.test(told) || told.includes("/"))) {
     const inches = 12 * Number(tape[1] ?? 0) + Number(tape[2] ?? 0) + (told.includes("1/2") ? 0.5 : 0);
     return Math.abs(0.0254 * inches - value) <= 0.501 * 0.0127 ? null : `${told}: computed ${value}`;
   }
   const [, figure, unit] = /^(-?[\d.]+) ?(\D*)$/.exec(told) ?? [];
   if (figure === undefined || UNITS[unit!] === undefined) return `${told}: expected a figure, computed ${value}`;
+  // feet alone stand to three figures, or to half an inch
+  if (unit === "ft" && !figure.includes(".") && Number(figure) < 100) return Math.abs(Number(figure) - value / 0.3048) <= 0.0501 ? null : `${told}: computed ${value / 0.3048}`;
   const step = figure.includes(".") ? 10 ** -figure.split(".")[1]!.length : figure.length > 3 ? 10 ** (figure.length - 3) : 1;
   const off = Math.abs(Number(figure) - value / UNITS[unit!]!);
   return off <= 0.501 * step ? null : `${told}: computed ${value / UNITS[unit!]!}`;

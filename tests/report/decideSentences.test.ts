@@ -2,16 +2,19 @@
 // are written into a site file of their own, which is read and simulated here, beside the plan geometry and the formulas written below.
 // A sentence with a figure that no recomputation knows, or that two know, fails. The sites and their rain are invented.
 //
-// Covered: the page's head, the design, how it was found, which storm, with and without, what the answers hang on.
-// Not covered: the parts "how sure", "how often", money, variants and the turf under the emitter, and the words in pictures.
+// The parts of many runs, how sure, how often, money and variants, are `decideStudies.test.ts`; words in pictures are in neither.
 import { describe, expect, test } from "vitest";
+import { soilTexture, type SoilTexture, textureNames } from "../../lib/ground/soilTexture.ts";
 import { hyetograph, type Hyetograph } from "../../lib/rain/hyetograph.ts";
+import { hydrograph } from "../../lib/runoff/hydrograph.ts";
+import { fanHalfWidth, sheetFlow, type SheetFlow } from "../../lib/runoff/sheetFlow.ts";
 import type { Run } from "../../lib/simulate/run.ts";
+import type { SizeOptions } from "../../lib/study/sizeCases.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import {
   asks, both, CHAMBERS, DAY, DEPTHS, type Design, does, dug, emptyAfter, FACTOR, FIGURE, FLOOR, GROUND, headroom, HOUR, LASTS,
   leaves, letOut, type Line, LOT, NO_ROOM, NO_TRENCH, noSpill, own, type Page, pageOf, PIT, pitPeak, rate, reached, type Reached,
-  inFeet, ROOF, runOf, SHED, sheds, siteOf, stormOf, STORMS, ten, USUAL, WATER, WIDTH,
+  inFeet, ROOF, ROOMY, runOf, SHED, sheds, siteOf, stormOf, STORMS, ten, TO_BOUNDARY, USUAL, WATER, WIDTH,
 } from "./decidePages.ts";
 import { FIG, says, shows, unlike, type Rule, type Told } from "./decideRules.ts";
 
@@ -67,7 +70,9 @@ function reachedCell(cell: string, { value, met }: Reached): Told[] {
 
 /** What nothing beats: each digs less or lets less out than any other. */
 function front(page: Page): Design[] {
-  return byDug(page).filter((design, i, all) => all.slice(0, i).every((less) => letOut(page, design) < letOut(page, less)));
+  const isTried = page.tried.some((each) => JSON.stringify(each) === JSON.stringify(page.design));
+  const all = [...page.tried, ...(page.isChosen && !isTried ? [page.design] : [])].sort((a, b) => dug(page, a) - dug(page, b));
+  return all.filter((design, i) => all.slice(0, i).every((less) => letOut(page, design) < letOut(page, less)));
 }
 
 /** How far the water of a storm stops below what it would come out over. */
@@ -86,8 +91,12 @@ function room({ chambers, pit: long, trench: trenchLong }: Design): number {
   return tube(0.75) + 0.4 * (long * WIDTH * 1.4 - tube(0.8)) + 0.4 * (trenchLong ?? 0) * 0.5 * 0.45;
 }
 
+/** What the emitter may let out, as the page has it. */
+const limitOf = ({ step, limit }: Page): string => (step === 0.01 ? `${limit} m³` : `${Math.round(limit / 0.003785411784)} gal`);
+
 function misses(page: Page, design: Design): string[] {
-  const words = page.design.trench === null ? [MISSES.spill] : [MISSES.fire, "the pit is not empty"];
+  const lid = page.limit === 0 ? MISSES.fire : `the emitter lets out more than ${limitOf(page)} in “cloudburst”`;
+  const words = page.design.trench === null ? [MISSES.spill] : [lid, "the pit is not empty"];
   return asks(page).filter((c) => !reached(page, design, c).met).map((c) => words[c]!);
 }
 
@@ -117,11 +126,12 @@ function comesOut(page: Page, rate: number): boolean {
 /** How near pit and trench lie to the boundary of the lot: the pit in its middle, the trench along its west side. */
 const toBoundary = ({ pit: long }: Design): readonly [pit: number, trench: number] => (
   [Math.min(LOT.width - long, LOT.depth - WIDTH) / 2, 1 - 0.5 / 2]);
-const hasRoom = (design: Design): boolean => Math.min(...toBoundary(design)) >= LOT.asked;
+/** The other lot has room for all of them. */
+const hasRoom = (page: Page, design: Design): boolean => page.file["surroundings"] !== NO_ROOM["surroundings"] || Math.min(...toBoundary(design)) >= LOT.asked;
 const NEAR = String.raw`the pit lies ${FIG} from the boundary, ${FIG} asked \(the town, invented\)(?:;| and) the trench lies ${FIG} from the boundary, ${FIG} asked \(the town, invented\)`;
 function near(found: readonly string[], design: Design): Told[] {
   const [pitNear, trenchNear] = toBoundary(design);
-  return [[found[0], pitNear], [found[1], LOT.asked], [found[2], trenchNear], [found[3], LOT.asked], ["does not fit", !hasRoom(design)]];
+  return [[found[0], pitNear], [found[1], LOT.asked], [found[2], trenchNear], [found[3], LOT.asked], ["does not fit", Math.min(...toBoundary(design)) < LOT.asked]];
 }
 
 /** The first figure of a range with the unit of its second. */
@@ -133,11 +143,40 @@ function kept(run: Run, storm: string): readonly [water: number, peak: number] {
   return [1 - after.volume / before.volume, 1 - after.peak / before.peak];
 }
 
+/** The texture whose published rate is nearest to what the top layer takes in, by the rule of design. */
+function turfSoil(): { readonly conductivity: number; readonly texture: SoilTexture } {
+  const conductivity = rate(0, FACTOR);
+  const away = ({ hydraulicConductivity }: SoilTexture): number => Math.abs(Math.log(hydraulicConductivity / conductivity));
+  const textures = textureNames().map((name) => soilTexture(name));
+  return { conductivity, texture: textures.reduce((nearest, each) => (away(each) < away(nearest) ? each : nearest)) };
+}
+
+/** What comes out of the emitter in the cloudburst, followed down a slope of 2 in 100 over 60 m in stretches of half a metre. */
+function onTurf(page: Page): SheetFlow {
+  const run = own(page, "cloudburst");
+  const { conductivity, texture } = turfSoil();
+  const [{ start, end, volume }] = run.firings as [Run["firings"][number]];
+  const times = [start + 0.01, ...[...run.times].filter((time) => time > start + 0.01 && time < end! - 0.01), end! - 0.01];
+  const flows = times.map((time) => run.flow("emitter", time));
+  const sum = times.slice(1).reduce((total, time, i) => total + ((flows[i]! + flows[i + 1]!) / 2) * (time - times[i]!), 0);
+  const [slope, manningN, flow] = [0.02, 0.24, run.emitted / run.openTime];
+  return sheetFlow({
+    inflow: hydrograph({
+      time: [start, start, ...times.slice(1, -1), end!, end!], flow: [0, ...flows.map((each) => (each * volume) / sum), 0],
+    }),
+    slope, manningN,
+    halfWidth: (distance) => fanHalfWidth({ flow, slope, manningN, distance }), rain: stormOf("cloudburst"), length: 60, stretches: 120,
+    soil: {
+      hydraulicConductivity: conductivity, wettingFrontSuction: texture.wettingFrontSuction, moistureChange: texture.effectivePorosity / 2,
+    },
+  });
+}
+
 /** What each body measures, each cell in its figures. */
-function bodies({ chambers, pit: long, trench: trenchLong }: Design): Readonly<Record<string, readonly (readonly number[])[]>> {
+function bodies({ pit: long, trench: trenchLong }: Design): Readonly<Record<string, readonly (readonly number[])[]>> {
   return {
     "settling box": [[0.8], [0.6], [10.1 - 8.6]], "pipe from the settling box": [[5], [0.11], []], pit: [[long], [WIDTH], [GROUND - FLOOR]],
-    "stone in the pit": [[long], [WIDTH], [1.4]], [`${chambers} chambers`]: [[0.8], [], [1.1]],
+    "stone in the pit": [[long], [WIDTH], [1.4]], chambers: [[0.8], [], [1.1]],
     ...(trenchLong === null ? {} : { "pipe to the trench": [[2], [0.11], []], "overflow trench": [[trenchLong], [0.5], [9.7 - 8.9, 9.7 - 8.8]], emitter: [[0.1], [], []] }),
   };
 }
@@ -152,7 +191,8 @@ function worstCell(cell: string, page: Page, period: string, of: (run: Run, stor
   const storms = Object.keys(DEPTHS).map((duration) => `${period} ${duration}`);
   const value = (storm: string): number => of(own(page, storm), storm);
   if (cell === "none") return [[cell, storms.every((storm) => !(value(storm) > 0))]];
-  const worst = storms.reduce((most, each) => (sign * value(each) > sign * value(most) ? each : most));
+  const worst = storms.filter((storm) => !Number.isNaN(value(storm)))
+    .reduce((most, each) => (sign * value(each) > sign * value(most) ? each : most));
   const [, figure, duration] = /^(.+) \((.+)\)$/.exec(cell)!;
   return [[figure, value(worst)], [duration, worst.slice(period.length + 1)]];
 }
@@ -160,14 +200,14 @@ function worstCell(cell: string, page: Page, period: string, of: (run: Run, stor
 const WORST: Readonly<Record<string, readonly [of: (page: Page) => (run: Run, storm: string) => number, sign?: -1]>> = {
   "the pit's highest level": [() => pitPeak], "from the box's water to its rim": [() => headroom, -1], "let out by the emitter": [() => ({ emitted }) => emitted],
   "its greatest flow": [() => ({ firings }) => Math.max(0, ...firings.map(({ peakFlow }) => peakFlow))],
-  "it first opens at": [() => ({ firings }) => firings[0]?.start ?? 0], "comes out over a rim or the ground": [() => ({ spilled }) => spilled],
+  "it first opens at": [() => ({ firings }) => firings[0]?.start ?? NaN, -1], "comes out over a rim or the ground": [() => ({ spilled }) => spilled],
   "half empty after": [() => ({ drainDown }) => drainDown.half!], "empty after": [(page) => (_, storm) => emptyAfter(page, page.design, storm)],
 };
 
 const RULES: readonly Rule[] = [
   // head and design
   {
-    words: new RegExp(`^${DIMENSIONS}: the least dug that does what is asked, of (\\d+) designs and what lies between their steps\\.$`),
+    words: new RegExp(`^${DIMENSIONS}: the least dug that does what is asked(?: and fits the lot)?, of (\\d+) designs and what lies between their steps\\.$`),
     figures: ([, ...found], page) => [
       ...dimensions(found, page.design), [found[5], page.tried.length],
       ["does what is asked", does(page, page.design)], ["digs least", page.tried.every((each) => !does(page, each) || dug(page, each) >= dug(page, page.design) - 1e-9)],
@@ -182,16 +222,19 @@ const RULES: readonly Rule[] = [
       const first = named(found[9]!, page);
       return [
         ...dimensions(found, least), ...near(found.slice(5), least), ...near(found.slice(10), first), ["the least of all", dug(page, first) === dug(page, byDug(page)[0]!)],
-        ["none fits", !page.tried.some(hasRoom)],
+        ["none fits", !page.tried.some((each) => hasRoom(page, each))],
       ];
     },
   },
   {
-    words: /^Of (\d+) designs tried (one|none|\d+) do(?:es)? what is asked(?:; whether they fit was not looked at, because the file says nothing of what stands around|, (none) fits the lot, and (none) does both)\.$/,
+    words: /^Of (\d+) designs tried (one|none|\d+) do(?:es)? what is asked(?:; whether they fit was not looked at, because the file says nothing of what stands around|, (none|\d+) fits? the lot, and (none|\d+) do(?:es)? both)\.$/,
     figures: ([, tried, doing, fitting, none], page) => [
       [tried, page.tried.length], [inNumber(doing!), page.tried.filter((each) => does(page, each)).length],
       ["whether they fit", (fitting === undefined) === (page.file["surroundings"] === undefined)],
-      ...[fitting, none].flatMap((each): Told[] => (each === undefined ? [] : [[inNumber(each), page.tried.filter(hasRoom).length]])),
+      ...(fitting === undefined ? [] : [
+          [inNumber(fitting), page.tried.filter((each) => hasRoom(page, each)).length],
+          [inNumber(none!), page.tried.filter((each) => hasRoom(page, each) && does(page, each)).length],
+        ] satisfies Told[]),
     ],
   },
   {
@@ -218,16 +261,30 @@ const RULES: readonly Rule[] = [
   {
     head: /^body \|/, words: /^([^|]+) \| (.+)$/,
     figures: ([, name], page, { head, text }) => {
-      const [mine, drawn] = [bodies(page.design)[name!]!, bodies(page.drawn)[name!]];
+      const besideTold = (cell: string | null, isSame: boolean): Told[] => {
+        if (cell === null) return [];
+        if (cell === "the same") return [[cell, isSame]];
+        const [, drawnCount, sizes] = /^(?:(\d+), )?(.+)$/.exec(cell)!;
+        const counted: Told[] = drawnCount === undefined ? [] : [[drawnCount, page.drawn.chambers]];
+        return [[cell, !isSame], ...counted, ...figuresIn(sizes!, drawn!.flat())];
+      };
+      const [, count, body] = /^(?:(\d+) )?(.+)$/.exec(name!)!;
+      const [mine, drawn] = [bodies(page.design)[body!]!, bodies(page.drawn)[body!]];
       const cells = cellsOf(text).slice(1);
       const beside = head.endsWith("as drawn") ? cells[3]! : null;
       return [
         ...mine.flatMap((values, i) => figuresIn(cells[i]!, values)),
-        ...(beside === null ? [] : beside === "the same" ? [["the same", JSON.stringify(mine) === JSON.stringify(drawn)] satisfies Told] : figuresIn(beside, drawn!.flat())),
+        ...(count === undefined ? [] : [[count, page.design.chambers] satisfies Told]),
+        ...besideTold(beside, JSON.stringify(mine) === JSON.stringify(drawn)
+          && (count === undefined || page.drawn.chambers === page.design.chambers)),
       ];
     },
   },
   { head: /^asked \|/, words: /^The emitter stays shut in “cloudburst” \|/, figures: (_, page, line) => askedCells(page, line, 0) },
+  {
+    head: /^asked \|/, words: new RegExp(`^The emitter lets out no more than ${FIG} in “cloudburst” \\|`),
+    figures: ([, limit], page, line) => [[limit, page.limit], ...askedCells(page, line, 0)],
+  },
   {
     head: /^asked \|/, words: /^The pit is empty within (\d+ (?:h|days)) of being last full in “10 year, block, any duration” \|/,
     figures: ([, limit], page, line) => [[limit, 72 * HOUR], ...askedCells(page, line, 1)],
@@ -235,14 +292,15 @@ const RULES: readonly Rule[] = [
   { head: /^asked \|/, words: /^Nothing comes out over a rim or the ground in “10 year, block, any duration” \|/, figures: (_, page, line) => askedCells(page, line, 0) },
   {
     head: /^asked \|/, words: /^Has room on the lot \|/,
-    figures: (_, page, { text }) => cellsOf(text).slice(1).map((cell) => [cell, page.file["surroundings"] === undefined ? "not looked at" : hasRoom(page.drawn) ? "yes" : "no"]),
+    figures: (_, page, { text }) => cellsOf(text).slice(1).map((cell) => [cell, page.file["surroundings"] === undefined ? "not looked at" : hasRoom(page, page.drawn) ? "yes" : "no"]),
   },
   { head: /^asked \|/, words: /^To dig \|/, figures: (_, page, line) => askedCells(page, line, null) },
   {
-    words: /^One step down, all else equal: with (fewer chambers|a shorter pit) (.+); (?:once silt has sealed the floors (none) of the sizes tried does it|for floors sealed by silt it would have to be (.+))\.$/,
+    words: /^One step down, all else equal: with (fewer chambers|a shorter pit|a shorter trench) (.+); (?:once silt has sealed the floors (none) of the sizes tried does it|for floors sealed by silt it would have to be (.+))\.$/,
     figures: ([, less, missed, none, sealed], page) => {
       const { design } = page;
-      const below = less === "a shorter pit" ? { ...design, pit: design.pit - page.step } : { ...design, chambers: design.chambers - 1, pit: pitOf(design.chambers - 1, page.step) };
+      const below = less === "a shorter pit" ? { ...design, pit: design.pit - page.step }
+        : less === "a shorter trench" ? { ...design, trench: design.trench! - page.step } : { ...design, chambers: design.chambers - 1, pit: pitOf(design.chambers - 1, page.step) };
       return [
         [missed, misses(page, below).join(" and ")],
         ...(none === undefined ? dimensions(new RegExp(`^${DIMENSIONS}$`).exec(sealed!)!.slice(1), leastSealed(page))
@@ -266,7 +324,8 @@ const RULES: readonly Rule[] = [
   // how it was found
   {
     words: /^Asked: (.+)\.$/,
-    figures: ([, told], page) => [[told, page.design.trench === null ? `(1) nothing comes out over a rim or the ground in ${TEN_YEARS}`
+    figures: ([, told], page) => [[told, page.limit > 0 ? `(1) the emitter lets out no more than ${limitOf(page)} in “cloudburst”; (2) the pit is empty within 72 h of being last full in ${TEN_YEARS}`
+      : page.design.trench === null ? `(1) nothing comes out over a rim or the ground in ${TEN_YEARS}`
       : `(1) the emitter stays shut in “cloudburst”; (2) the pit is empty within 72 h of being last full in ${TEN_YEARS}`]],
   },
   { words: /^(\d+) designs were run, every combination of the sizes given\.$/, figures: ([, told], page) => [[told, page.tried.length]] },
@@ -282,7 +341,7 @@ const RULES: readonly Rule[] = [
   {
     words: new RegExp(`^(\\d+) designs do not fit the lot; the first of them, (.+): ${NEAR}\\.$`),
     figures: ([, all, name, ...found], page) => [
-      [all, page.tried.filter((each) => !hasRoom(each)).length], ["the first", dug(page, named(name!, page)) === dug(page, byDug(page)[0]!)],
+      [all, page.tried.filter((each) => !hasRoom(page, each)).length], ["the first", dug(page, named(name!, page)) === dug(page, byDug(page)[0]!)],
       ...near(found, named(name!, page)),
     ],
   },
@@ -341,6 +400,20 @@ const RULES: readonly Rule[] = [
       ["nothing comes out", ten.every((storm) => own(page, storm).spilled === 0)],
     ],
   },
+  {
+    words: says(String.raw`The emitter (stays shut in every 2-year storm and )?fires in (2|10)-year storms? of (.+?)(?: to (.+?))?(?:, most in (.+) \(#\))?\.`),
+    figures: ([, shut, years, first, last, most, volume], page) => {
+      const durations = Object.keys(DEPTHS);
+      const firing = durations.filter((each) => own(page, `${years}-year ${each}`).openTime > 0);
+      const two = durations.filter((each) => own(page, `2-year ${each}`).openTime > 0);
+      return [
+        ["stays shut", (shut !== undefined) === (two.length === 0)], ["the least rare that it fires in", years === (two.length > 0 ? "2" : "10")],
+        ...(first === "every duration" ? [["every", firing.length === durations.length] satisfies Told]
+          : [[first, firing[0]!], [last ?? first, firing.at(-1)!]] satisfies Told[]),
+        ...(most === undefined ? [] : worstCell(`${volume} (${most})`, page, `${years}-year`, ({ emitted }) => emitted)),
+      ];
+    },
+  },
   { section: /^sweep$/, words: /down within (\d+ min), and a block of even rain has no peak\.$/, figures: ([, told]) => [[told, 360]] },
   {
     head: /^\| 2-year \| 10-year$/, words: /^([^|]+) \| ([^|]+) \| ([^|]+)$/,
@@ -377,7 +450,7 @@ const RULES: readonly Rule[] = [
       const storm = group === "" ? name! : `${group} ${name}`;
       const [before, after, [water, peak]] = [sheds(storm), leaves(own(page, storm)), kept(own(page, storm), storm)];
       const values = [before.volume, after.volume, water, before.peak, after.peak, peak];
-      return cellsOf(text).slice(1).map((cell, i): Told => [cell, values[i]!]);
+      return cellsOf(text).slice(1).map((cell, i): Told => (cell === "none: more leaves" ? [cell, values[i]! < 0] : [cell, values[i]!]));
     },
   },
   {
@@ -391,6 +464,44 @@ const RULES: readonly Rule[] = [
   {
     words: /^Of every (2|10)-year storm the works keep all\.$/,
     figures: ([, years], page) => [["keeps all", Object.keys(DEPTHS).every((each) => leaves(own(page, `${years}-year ${each}`)).volume === 0)]],
+  },
+
+  {
+    words: new RegExp(`^Of the 10-year storms the works keep least(?: of the water)? in that of (.+?)(?:: (\\d+ %) of the water and (\\d+ %|nothing) of the greatest flow|, (\\d+ %), and least of the greatest flow in that of (.+), (\\d+ %|nothing))\\.$`),
+    figures: ([, first, waterOne, peakOne, waterTwo, second, peakTwo], page) => {
+      const all = Object.keys(DEPTHS).map((duration) => ({ duration, kept: kept(own(page, `10-year ${duration}`), `10-year ${duration}`) }));
+      const least = (which: 0 | 1): (typeof all)[number] => (
+        all.reduce((lowest, each) => (each.kept[which] < lowest.kept[which] ? each : lowest)));
+      const [water, peak] = [least(0), least(1)];
+      const peakTold = peakOne ?? peakTwo;
+      return [[first, water.duration], [second ?? first, peak.duration], [waterOne ?? waterTwo, water.kept[0]],
+        peakTold === "nothing" ? [peakTold, peak.kept[1] <= 0] : [peakTold, peak.kept[1]]];
+    },
+  },
+  {
+    words: says(String.raw`What the emitter lets out in “cloudburst” runs # over the turf before the soil has taken it; (?:how far the emitter stands from the boundary the file does not say|the emitter stands # from the nearest boundary)\.`),
+    figures: ([, reach, boundary], page) => [
+      [reach, onTurf(page).reach], ...(page.file["surroundings"] === undefined ? [["not known", boundary === undefined] satisfies Told] : [[boundary, TO_BOUNDARY] satisfies Told]),
+    ],
+  },
+  {
+    // TR-55 (2nd ed. 1986) Table 3-1 has 0.24 for dense grass; suction and room are those of the texture whose published rate is nearest
+    words: says(String.raw`Taken: a fall of (2 %), which is assumed, dense grass \(Manning’s n (0\.24), which is assumed\), soil that takes in #, that of the top layer as used, a suction of #, assumed by that rate, and room for ([\d.]+) of its volume in water, which is assumed\.`),
+    figures: ([, fall, n, rateTold, suction, roomTold]) => {
+      const { conductivity, texture } = turfSoil();
+      return [[fall, 0.02], [n, 0.24], [rateTold, conductivity], [suction, texture.wettingFrontSuction],
+        [roomTold, texture.effectivePorosity / 2]];
+    },
+  },
+  {
+    head: /^storm \| let out \| runs over/, words: /^cloudburst \| (.+)$/,
+    figures: (_, page, { text }) => {
+      const { reach, width, passed } = onTurf(page);
+      const cells = cellsOf(text).slice(1);
+      const over = passed[Math.round(TO_BOUNDARY / 0.5)]!;
+      return [[cells[0], own(page, "cloudburst").emitted], [cells[1], reach], [cells[2], width],
+        ...(page.file["surroundings"] === undefined ? [["no boundary", cells[3] === undefined] satisfies Told] : [[cells[3], over] satisfies Told])];
+    },
   },
 
   // what the answers hang on
@@ -409,6 +520,8 @@ const RULES: readonly Rule[] = [
       switch (name) {
         case "pit rises to": return [cells[i], pitPeak(run)];
         case "empty, after it was last full": return [cells[i], emptyAfter(page, page.design, group, floors)];
+        case "emitter open for": return [cells[i], run.openTime > 0 ? run.openTime : "–"];
+        case "emitter lets out": return [cells[i], run.emitted > 0 ? run.emitted : "–"];
         case "emitter first opens": return [cells[i], run.firings[0]?.start ?? "stays shut"];
         case "comes out elsewhere": case "comes out at the surface": return [cells[i], run.spilled > 0 ? run.spilled : "nothing"];
         default: return [cells[i], `no recomputation of ${name}`];
@@ -419,12 +532,17 @@ const RULES: readonly Rule[] = [
 
 const stepsIn = (step: number): readonly Design[] => [2, 3, 4].flatMap((chambers) => (
   [8, 12].map((long) => ({ chambers, pit: pitOf(chambers, step), trench: long }))));
+/** What the emitter may let out in the cloudburst [m3]. */
+const LIMIT = 1.3;
+const lets = (asked: SizeOptions): SizeOptions => ({ ...asked, criteria: [{ storm: "cloudburst", emitterVolumeAtMost: `${LIMIT} m^3` }, asked.criteria[1]!] });
 const LONG: readonly Design[] = [3, 8].map((length) => ({ chambers: CHAMBERS, pit: length, trench: null }));
 const PAGES: Readonly<Record<string, () => Promise<Page>>> = {
   "the usual works": () => pageOf(USUAL, both, stepsIn(0.01)),
   "the usual works in feet and inches": () => pageOf(inFeet(USUAL), inFeet(both), stepsIn(0.0127)),
   "no trench, no emitter": () => pageOf(NO_TRENCH, noSpill, LONG),
   "no trench, no emitter, in feet and inches": () => pageOf(inFeet(NO_TRENCH), inFeet(noSpill), LONG),
+  "a design that fires": () => pageOf(USUAL, lets(both), stepsIn(0.01), LIMIT),
+  "a design that fires, in feet and inches, the boundary drawn": () => pageOf(inFeet(ROOMY), inFeet(lets(both)), stepsIn(0.0127), LIMIT),
   "nothing that fits": () => pageOf(NO_ROOM, both, stepsIn(0.01)),
 };
 
