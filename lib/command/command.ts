@@ -144,7 +144,7 @@ const VALUES: Readonly<Record<string, string>> = {
 /** Null for what may be the path of a site file. */
 function wordFault(word: string): string | null {
   const former = FORMER.get(word);
-  if (former !== undefined) return `command line: expected ${describe(former)}, which it is now, got ${describe(word)}`;
+  if (former !== undefined) return `command line: expected ${describe(former)}, as it is called now, got ${describe(word)}`;
   if (/[./\\]/.test(word)) return null;
   const names = [...COMMANDS.keys()];
   const meant = nearest(word, names);

@@ -20,7 +20,7 @@ export async function madeInto(
 ): Promise<LostRows["lost"]> {
   const bar = progressBar(console, () => `${label}${pool.who()}`);
   const onOther = (): void => {
-    console.err(`${path}: its rows were those of the table before a change of it, of soakstep or of Node, and make place for new ones\n`);
+    console.err(`${path}: its rows came from another version of the table, of soakstep or of Node; they are replaced\n`);
   };
   try {
     await makeStudy(

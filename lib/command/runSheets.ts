@@ -30,11 +30,6 @@ import { siteRain } from "./siteRain.ts";
 import { siteWithRain, siteWithTables } from "./siteWithRain.ts";
 import { oftenOptionsOf, sizeOptionsOf } from "./studies.ts";
 
-/** Who a paper is for; `all` makes a folder of them. */
-export type PaperName = "crew" | "review" | "owner" | "inspect" | "quote";
-
-const PAPERS: readonly PaperName[] = ["crew", "review", "owner", "inspect", "quote"];
-
 /** How papers are asked for. */
 export interface SheetsOptions {
   readonly allowOutside: boolean;
@@ -58,7 +53,7 @@ export async function runSheets(words: readonly string[], folder: string, consol
     console.err(`${fault}\n`);
     return 1;
   }
-  const asked = reader === "all" ? PAPERS : [reader as PaperName];
+  const asked = reader === "all" ? Object.keys(PAPERS) : [reader!];
   const places = reportPaths(paths, folder);
   const written: string[] = [];
   let failed = false;
@@ -77,7 +72,7 @@ export async function runSheets(words: readonly string[], folder: string, consol
 }
 
 function wordsFault(reader: string | undefined, paths: readonly string[], { language, units }: SheetsOptions): string | null {
-  const names = [...PAPERS, "all"];
+  const names = [...Object.keys(PAPERS), "all"];
   if (reader === undefined || !names.includes(reader)) {
     const meant = reader === undefined ? null : nearest(reader, names);
     const site = reader !== undefined && /\.json$/i.test(reader) ? `; all of them: soakstep sheets all ${reader}` : "";
@@ -89,7 +84,7 @@ function wordsFault(reader: string | undefined, paths: readonly string[], { lang
   return null;
 }
 
-async function papersOf(path: string, place: string, asked: readonly PaperName[], isAll: boolean, console: Console,
+async function papersOf(path: string, place: string, asked: readonly string[], isAll: boolean, console: Console,
   options: SheetsOptions): Promise<Written[]> {
   const beside = besideFile(path, options.allowOutside);
   const date = options.date ?? new Date().toISOString().slice(0, 10);
@@ -103,21 +98,33 @@ async function papersOf(path: string, place: string, asked: readonly PaperName[]
   for (const name of asked) {
     // a quote needs prices, which a site may do without
     if (isAll && name === "quote" && site.prices === null) continue;
-    const text = name === "review" ? await withThreads(path, console, (how) => packageOf(path, beside, date, how))
-      : framed(shown, name, await sheetsOf(path, shown, name, reader, beside, console), reader, date);
-    files.push({ path: where(`${name}.html`), text });
+    files.push({ path: where(`${name}.html`), text: await PAPERS[name]!({ path, site: shown, reader, date, beside, console }) });
   }
   if (isAll || asked.includes("crew")) files.push({ path: where("order.csv"), text: `\ufeff${orderCsv(shown, reader)}` });
   return files;
 }
 
-/** The sheets of one reader. */
-async function sheetsOf(
-  path: string, site: Site, name: Exclude<PaperName, "review">, reader: Reader, beside: Beside, console: Console,
-): Promise<Sheet[]> {
-  if (name === "quote") return withThreads(path, console, (how) => quoteOf(path, site, reader, beside, how));
-  if (name === "crew") return crewPaper(site, reader);
-  if (name === "inspect") return inspectPaper(site, reader);
+/** What a paper is made of. */
+interface PaperParts {
+  readonly path: string;
+  /** in the units asked for */
+  readonly site: Site;
+  readonly reader: Reader;
+  readonly date: string;
+  readonly beside: Beside;
+  readonly console: Console;
+}
+
+/** The papers by the word that asks for them, each as the text of its page; `all` makes a folder of them. */
+const PAPERS: Readonly<Record<string, (parts: PaperParts) => string | Promise<string>>> = {
+  crew: (parts) => framed(parts, "paper.crew", crewPaper(parts.site, parts.reader)),
+  review: ({ path, beside, date, console }) => withThreads(path, console, (how) => packageOf(path, beside, date, how)),
+  owner: async (parts) => framed(parts, "paper.owner", await ownerSheets(parts), { large: true }),
+  inspect: (parts) => framed(parts, "paper.inspect", inspectPaper(parts.site, parts.reader)),
+  quote: async (parts) => framed(parts, "paper.quote", await withThreads(parts.path, parts.console, (how) => quoteSheets(parts, how))),
+};
+
+async function ownerSheets({ path, site, reader, beside }: PaperParts): Promise<Sheet[]> {
   const [storm] = site.storms;
   if (storm === undefined) throw new UserFault(`${path}: expected a storm to show what the works do, got none; give the file some in "storms"`, "missing");
   const rains = await siteRain([storm], beside);
@@ -125,7 +132,7 @@ async function sheetsOf(
 }
 
 /** The designs of a quote are those of `decide`: sized where the file asks for sizes, run through the years where it has some. */
-async function quoteOf(path: string, shown: Site, reader: Reader, beside: Beside, how: StudyOptions): Promise<Sheet[]> {
+async function quoteSheets({ path, site: shown, reader, beside }: PaperParts, how: StudyOptions): Promise<Sheet[]> {
   const site = await siteWithTables(shown, beside);
   const { prices, studies } = site;
   if (prices === null || "file" in prices) {
@@ -138,8 +145,10 @@ async function quoteOf(path: string, shown: Site, reader: Reader, beside: Beside
   return quotePaper(options, prices, site, reader);
 }
 
-function framed(site: Site, name: PaperName, sheets: readonly Sheet[], reader: Reader, date: string): string {
-  return paperFrame(reader, reader.say(`paper.${name}` as PhraseKey), {
+function framed(
+  { site, reader, date }: PaperParts, title: PhraseKey, sheets: readonly Sheet[], look: { readonly large?: boolean } = {},
+): string {
+  return paperFrame(reader, reader.say(title), {
     site: site.name, revision: site.papers?.revision ?? "", date, version: `soakstep ${libraryVersion()} (${libraryCommit()})`,
-  }, sheets, { large: name === "owner" });
+  }, sheets, look);
 }

@@ -55,7 +55,7 @@ export async function runStudies(
   }
   if (paths.length > 2 || (paths.length === 2 && names !== "all")) {
     console.err(paths.length > 2 ? `decide: expected one site file, or two to compare, got ${paths.length}\n`
-      : "decide: expected one site file behind --only, got two, which are compared whole\n");
+      : "decide: expected one site file with --only, got two; two files are always compared in full\n");
     return 1;
   }
   const signal = stop();
@@ -192,7 +192,7 @@ export const STUDY_ORDER: readonly StudyName[] = ["size", "sweep", "sure", "ofte
 /** A study of a site has one file of rows: those of the study as it was before a change make place, which is said. */
 function storedIn(path: string, how: StudyOptions, console: Console): StudyOptions {
   const onOther = (): void => {
-    console.err(`${path}: its rows were those of the study before a change of it, of soakstep or of Node, and make place for new ones\n`);
+    console.err(`${path}: its rows came from another version of the study, of soakstep or of Node; they are replaced\n`);
   };
   return { ...how, store: (study) => studyFile(path, study, { onOther }) };
 }

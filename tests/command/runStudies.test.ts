@@ -77,7 +77,7 @@ describe("a study from the command line", () => {
     const rows = readFileSync(join(folder, "out", "row-sure.csv"), "utf8");
     const changed = await run("decide", "--only", "sure", file({ sure: { ...sure, runs: 30 } }));
     expect([changed.status, changed.written]).toEqual([0, first.written]);
-    expect(changed.err).toBe(`${join(folder, "out", "row-sure.csv")}: its rows were those of the study before a change of it, of soakstep or of Node, and make place for new ones\n`);
+    expect(changed.err).toBe(`${join(folder, "out", "row-sure.csv")}: its rows came from another version of the study, of soakstep or of Node; they are replaced\n`);
     expect(readFileSync(join(folder, "out", "row-sure.csv"), "utf8").trimEnd().split("\n")).toHaveLength(31);
     // and back again: the rows of the first study, made anew
     const again = await run("decide", "--only", "sure", file({ sure }));
@@ -171,7 +171,7 @@ describe("a study from the command line", () => {
     const page = readFileSync(join(folder, "out", "row-against-longer.html"), "utf8");
     for (const words of ["overflowTrench.length", "16 m", "90 of 100 cases"]) expect(page).toContain(words);
     expect((await run("decide", a, b, a)).err).toBe("decide: expected one site file, or two to compare, got 3\n");
-    expect((await run("decide", "--only", "size", a, b)).err).toBe("decide: expected one site file behind --only, got two, which are compared whole\n");
+    expect((await run("decide", "--only", "size", a, b)).err).toBe("decide: expected one site file with --only, got two; two files are always compared in full\n");
   });
 
   test("decide: variants of one file stand on its page beside the design it is about, each with its difference", async () => {

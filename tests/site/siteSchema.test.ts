@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { readSite } from "../../lib/site/readSite.ts";
-import { designStorm } from "../../lib/rain/storms/designStorm.ts";
+import { designStorm, PATTERNS } from "../../lib/rain/storms/designStorm.ts";
 import { siteSchema } from "../../lib/site/siteSchema.ts";
 import { STORM_WAYS } from "../../lib/site/stormField.ts";
 import { doubtsOf } from "../../lib/study/howSure.ts";
@@ -91,6 +91,11 @@ describe("the JSON Schema of the site file", () => {
         .flatMap((way) => Object.keys(way.keys)).filter((key) => !(key in keys));
       expect([...known].filter((key) => !others.includes(key)).sort()).toEqual(["pattern", ...Object.keys(keys)].sort());
     });
+
+  test("knows the patterns that designStorm knows", () => {
+    const known = Object.keys(PATTERNS);
+    expect(known.sort()).toEqual([...new Set(STORM_WAYS.flatMap((way) => way.patterns))].sort());
+  });
 
   test.each<[string, object]>([
     ["a table", rainfall], ["a table from its server", { ...rainfall, series: "partial-duration", source: "a", place: "b", date: "c", extrapolate: true }],

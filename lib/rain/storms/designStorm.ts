@@ -87,7 +87,8 @@ export function designStormAt(where: string, options: unknown): Hyetograph {
   return cutCurve(PATTERNS[pattern](reader));
 }
 
-const PATTERNS: Readonly<Record<PatternName, StormPattern>> = {
+/** The patterns by their names. */
+export const PATTERNS: Readonly<Record<PatternName, StormPattern>> = {
   block: blockStorm,
   "nrcs-i": nrcsStorm("i"),
   "nrcs-ia": nrcsStorm("ia"),
