@@ -186,8 +186,8 @@ const NOTHING = 1e-9;
 /** Small against any bend, large against what the stepper's error makes of a difference. */
 const DIFFERENCE = 0.01;
 
-/** Good enough to step by, at half the runs. */
-function oneSidedSlopes(model: Model, unknowns: readonly Unknown[], values: readonly number[]): Float64Array[] {
+/** As `slopes`, to one side: good enough to step by, at half the runs. */
+export function oneSidedSlopes(model: Model, unknowns: readonly Unknown[], values: readonly number[]): Float64Array[] {
   const here = model(values);
   return unknowns.map(({ size, low, high, step = DIFFERENCE * size }, j) => {
     const change = values[j]! + step / 2 > high ? -step / 2 : step / 2;

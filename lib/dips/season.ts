@@ -8,6 +8,7 @@ import { depthText, durationText, intensityText, threeFigures } from "../text/fo
 import { optionReader } from "../text/optionReader.ts";
 import type { Problem } from "../text/problem.ts";
 import { asBuiltWorks } from "./asBuiltWorks.ts";
+import { withoutFlicker } from "./dryFlicker.ts";
 import { emptyingAfter, passedOverNotes, type Emptying, type FoundWorks } from "./emptying.ts";
 import { foundStorms, type FoundStorm } from "./foundStorms.ts";
 import { overSensor, readLogger, type LoggerSeries } from "./readLogger.ts";
@@ -58,6 +59,8 @@ export interface Season {
   readonly fit: SeasonFit;
   /** a change that nobody told and the readings ask for; null: none */
   readonly change: ChangePoint | null;
+  /** another that the readings do not tell from it, or from the trend; the soil's band holds both */
+  readonly rival: ChangePoint | null;
   readonly numbers: readonly SeasonNumber[];
   /** the conductivity to design with next, of each layer: what was measured times what the levels say, low end and best [m/s] */
   readonly soilFigure: readonly { readonly top: number; readonly low: number; readonly best: number; readonly high: number }[];
@@ -83,11 +86,14 @@ export function season(site: Site, options: SeasonOptions): Season {
 /** As `season`, of a record that was read. */
 export function fittedSeason(site: Site, { record: read, start, notes, recorded }: ReadSeason): Season {
   const plain = seasonFit(read);
-  const change = changePoint(read, plain);
+  const { change, rival } = changePoint(read, plain);
   const fit = change?.fit ?? plain;
   const record = change === null ? read : { ...read, change: { kind: change.kind, at: change.at } };
   const numbers = fit.model.names.map((name): SeasonNumber => {
-    const { value, low, high } = seasonBand(fit, name)!;
+    const { value, ...own } = seasonBand(fit, name)!;
+    // where two stories of the season are as likely, the soil's band holds what it is in both
+    const other = rival === null || name !== "soil" ? own : seasonBand(rival.fit, name)!;
+    const [low, high] = [Math.min(own.low, other.low), Math.max(own.high, other.high)];
     const shown = isLogarithm(name) ? Math.exp : (each: number): number => each;
     return { name, value: shown(value), band: { low: shown(low), high: shown(high) } };
   });
@@ -116,12 +122,14 @@ export function fittedSeason(site: Site, { record: read, start, notes, recorded 
   const storms = stormsIn(record);
   const { units } = site;
   const days = (record.time.at(-1)! - record.time[0]!) / 86_400;
-  const answer = `${emptying === null ? "" : `${emptying.sentence} `}In ${Math.round(days)} days and ${storms} ${storms === 1 ? "storm" : "storms"} the soil took in `
+  const changes = change !== null || rival !== null || record.cleanings.length > 0
+    || numbers.some(({ name, band }) => name === "trend" && (band.low > 1 || band.high < 1));
+  const answer = `${emptying === null ? "" : `${emptying.sentence} `}${changes ? "At the end of" : "In"} ${Math.round(days)} days and ${storms} ${storms === 1 ? "storm" : "storms"} the soil took in `
     + `${threeFigures(soil.value)} times (${threeFigures(soil.band.low)} to ${threeFigures(soil.band.high)}) what the design counts on.`;
   return {
-    site, record, start, fit, change, numbers, soilFigure, emptying, inStorms, storms, answer,
+    site, record, start, fit, change, rival, numbers, soilFigure, emptying, inStorms, storms, answer,
     notes: [
-      ...notes, ...changeNotes(change, numbers, start), ...notesOn(fit, record, storms, units, numbers), ...passedOverNotes(emptying),
+      ...notes, ...changeNotes(change, rival, fit, start), ...notesOn(fit, record, storms, units, numbers), ...passedOverNotes(emptying),
     ],
   };
 }
@@ -218,18 +226,24 @@ function recordOf(
   if (wrong >= 0) read.problem("logger", "levels between the pit's floor and the ground: look at sensorLevel and units", `${level[wrong]!.toFixed(3)} m`);
   read.done();
   const dryAt = Math.max(floor, sensor + dryBelow);
-  const dry = Uint8Array.from(level, (water) => (water <= dryAt ? 1 : 0));
+  const record = withoutFlicker({
+    site, rain, time: Float64Array.from(kept, (i) => series.time[i]! - origin), level: level.map((water) => Math.max(water, dryAt)),
+    dry: Uint8Array.from(level, (water) => (water <= dryAt ? 1 : 0)), dryAt,
+    cleanings: cleanings.map((moment) => moment - origin).filter((moment) => moment > series.time[inRain[0]!]! - origin
+      && moment < series.time[inRain.at(-1)!]! - origin),
+    warmth: warmth === null ? null : { ...warmth, warmest: warmth.warmest - origin },
+  });
+  const wet = record.dry.reduce((sum, each) => sum + 1 - each, 0);
+  if (wet < FEWEST_WET) {
+    read.problem("logger", `${FEWEST_WET} readings or more with water over the sensor, by which the works can be judged`, `${wet} of ${level.length}: it stood dry at ${depthText(record.dryAt - floor, site.units)} over the pit's floor`);
+  }
+  read.done();
   return {
-    record: {
-      site, rain, time: Float64Array.from(kept, (i) => series.time[i]! - origin), level: level.map((water) => Math.max(water, dryAt)),
-        dry, dryAt,
-      cleanings: cleanings.map((moment) => moment - origin).filter((moment) => moment > series.time[inRain[0]!]! - origin
-        && moment < series.time[inRain.at(-1)!]! - origin),
-      warmth: warmth === null ? null : { ...warmth, warmest: warmth.warmest - origin },
-    },
+    record,
     start,
     notes: [
       ...series.notes, ...(air === null ? [] : air.notes),
+      ...(record.dryAt === dryAt ? [] : [`Without rain the dry sensor reads up to ${depthText(record.dryAt - floor, site.units)} over the pit's floor: readings up to there count as dry.`]),
       ...(outside === 0 ? [] : [`${outside} readings lie outside the time of the rain and are left out.`]),
       ...(every === 1 ? [] : [`Of the readings one in ${every} is fitted; the others would tell little more.`]),
     ],
@@ -237,6 +251,9 @@ function recordOf(
 }
 
 const FEWEST = 48;
+
+/** Half a day of water, hour by hour; with less no fall can be seen. */
+const FEWEST_WET = 12;
 
 /** A rise of ten centimetres or more, until the water has fallen by half of it. */
 function stormsIn({ level }: SeasonRecord): number {
@@ -258,16 +275,25 @@ export function dayText(start: string, moment: number): string {
   return new Date(Date.parse(`${start.slice(0, 10)}T00:00:00Z`) + 1000 * moment).toISOString().slice(0, 10);
 }
 
-function changeNotes(change: ChangePoint | null, numbers: readonly SeasonNumber[], start: string): string[] {
-  const found = numbers.find(({ name }) => name === "change");
-  if (change === null || found === undefined) return [];
+function changeNotes(change: ChangePoint | null, rival: ChangePoint | null, fit: SeasonFit, start: string): string[] {
   const day = (moment: number): string => dayText(start, moment);
-  const band = `${threeFigures(found.band.low)} to ${threeFigures(found.band.high)}`;
-  const when = `about ${day(change.at)} (${day(change.band[0])} to ${day(change.band[1])})`;
-  const more = found.value > 1;
-  return [change.kind === "step"
-    ? `On ${when} what the soil takes in changed to ${threeFigures(found.value)} times (${band}) what it was: ${more ? "as by a cleaning that nobody wrote down" : "as where silt or a cover closed a floor at once"}. The soil's figure is that of the end of the record.`
-    : `From ${when} on what the soil takes in changes by ${threeFigures(found.value)} times a year (${band}): ${more ? "as where works clear themselves, or a table falls" : "as a floor does that silts up"}. The soil's figure is that of the end of the record.`];
+  const told = ({ kind, at, band, fit: itsFit }: ChangePoint): string => {
+    const found = seasonBand(itsFit, "change")!;
+    const times = `${threeFigures(Math.exp(found.value))} times (${threeFigures(Math.exp(found.low))} to ${threeFigures(Math.exp(found.high))})`;
+    const when = `about ${day(at)} (${day(band[0])} to ${day(band[1])})`;
+    const more = found.value > 0;
+    return kind === "step"
+      ? `on ${when} what the soil takes in changed to ${times} what it was: ${more ? "as by a cleaning that nobody wrote down" : "as where silt or a cover closed a floor at once"}`
+      : `from ${when} on what the soil takes in changes by ${times} a year: ${more ? "as where works clear themselves, or a table falls" : "as a floor does that silts up"}`;
+  };
+  const capital = (text: string): string => `${text[0]!.toUpperCase()}${text.slice(1)}`;
+  const end = "The soil's figure is that of the end of the record.";
+  if (change === null && rival === null) return [];
+  if (rival === null) return [`${capital(told(change!))}. ${end}`];
+  const other = seasonBand(rival.fit, "soil")!;
+  return [
+    `The readings do not tell a step from a trend. Either ${change === null ? "what the soil takes in changes evenly through the whole record" : told(change)}; then the soil took in ${threeFigures(Math.exp(seasonBand(fit, "soil")!.value))} times what the design counts on at its end. Or ${told(rival)}; then it took in ${threeFigures(Math.exp(other.value))} times. The soil's band holds both. A reading after the next large storm, or what a look under the lid shows, will part them.`,
+  ];
 }
 
 function notesOn(fit: SeasonFit, record: SeasonRecord, storms: number, units: Site["units"], numbers: readonly SeasonNumber[]): string[] {

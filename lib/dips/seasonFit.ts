@@ -56,58 +56,90 @@ export interface SeasonHollow extends Pick<SeasonFit, "values" | "squares" | "ha
  *
  * @source  maximum likelihood, any text; censored readings: Tobin, Econometrica 26, 1958; the sandwich: Huber 1967, White, Econometrica 50,
  *          1982; all from memory
+ * @param base  values near the likeliest, where some are known; soils and tables all over what can be are tried beside them
  */
-export function seasonFit(record: SeasonRecord): SeasonFit {
-  const { time, level, dry } = record;
+export function seasonFit(record: SeasonRecord, base?: readonly number[]): SeasonFit {
+  const { level } = record;
   const model = seasonModel(record);
-  const { unknowns } = model;
-  const wet = dry.map((each) => 1 - each);
-  const count = time.length;
-  const [rises, lid] = [risesOf(level), withoutLid(record.site)];
-  const step = middleStep(time);
-  const bounds = [Math.max(step / 3, 600), Math.min(LONGEST_MEMORY, (time.at(-1)! - time[0]!) / 12)] as const;
-  let errors: SeasonFit["errors"] = { memory: Math.min(bounds[1], 6 * 3600), white: 0.1, deviation: 0.03 };
-  let fits: readonly LeastSquaresFit[] = [];
-  let fitted = new Float64Array(count);
-  for (let round = 0; round < ROUNDS; round++) {
-    const { told, whitenedModel } = whitening(record, model, wet, errors);
-    const starts = round === 0 ? startsOf(record, model) : fits.map(({ values }) => values);
-    fits = hollowsOf(starts.map((start) => leastSquares(told, whitenedModel, unknowns.map((each, j) => ({ ...each, start: start[j]! })),
-      errors.deviation, ROUGHLY)), errors.deviation);
-    fitted = Float64Array.from(model.levels(fits[0]!.values));
-    const [read, shown] = [lid(level), lid(fitted)];
-    const residual = read.map((each, i) => (wet[i] === 1 ? each - shown[i]! : 0));
-    const found = errorsOf(residual, time, wet, bounds, { of: rises, deviation: errors.deviation });
-    const settled = Math.abs(Math.log(found.memory / errors.memory)) < 0.01 && Math.abs(found.deviation / errors.deviation - 1) < 0.02;
-    errors = { ...found, deviation: Math.max(FINEST, found.deviation) };
-    if (settled) break;
-  }
-  const { told, whitenedModel } = whitening(record, model, wet, errors);
-  const search = (start: readonly number[]): LeastSquaresFit => leastSquares(told, whitenedModel, unknowns.map((each, j) => ({
-    ...each, start: start[j]! })), errors.deviation, CLOSELY);
-  fits = hollowsOf(fits.map(({ values }) => search(values)), errors.deviation);
+  const starts = base === undefined ? startsOf(record, model) : [base, ...startsOf(record, model, base).slice(0, MOST_STARTS - 1)];
+  const { told, whitenedModel, errors, wet, ...found } = likeliest(record, model, starts);
   const believed = (each: LeastSquaresFit): SeasonHollow => beliefs(record, told, whitenedModel, each, model, errors.deviation);
+  let { fits } = found;
   const first = believed(fits[0]!);
   const walked = alongSoil(told, whitenedModel, model, fits[0]!, first, errors.deviation);
   const lowest = walked.reduce((best, each) => (each.squares < best.squares ? each : best), fits[0]!);
-  fits = hollowsOf(lowest === fits[0] ? fits : [search(lowest.values), ...fits], errors.deviation);
-  const [fit, ...others] = lowest === fits[0] ? [first, ...fits.slice(1).map(believed)] : fits.map(believed);
-  fitted = Float64Array.from(model.levels(fit!.values));
+  if (lowest !== fits[0]) fits = [searched(told, whitenedModel, model, errors, lowest.values, CLOSELY), ...fits];
+  fits = hollowsOf(fits, errors.deviation);
+  const [fit, ...others] = fits[0] === found.fits[0] ? [first, ...fits.slice(1).map(believed)] : fits.map(believed);
+  const fitted = Float64Array.from(model.levels(fit!.values));
   return {
     model, ...fit!, others, errors, fitted, soilBand: soilBandOf([...walked, ...fits], fit!, model, errors.deviation),
     residual: level.map((each, i) => (wet[i] === 1 ? each - fitted[i]! : NaN)),
   };
 }
 
+/** Values and errors of a season at which its likelihood is highest, without any band. */
+export interface Likeliest {
+  /** the hollows of the squares that were found, the deepest first */
+  readonly fits: readonly LeastSquaresFit[];
+  readonly errors: SeasonFit["errors"];
+  /** -2 ln L there, less what is the same for all models of these readings */
+  readonly surprise: number;
+  readonly told: Float64Array;
+  readonly whitenedModel: Model;
+  /** 1 where the sensor did not stand dry */
+  readonly wet: Uint8Array;
+}
+
+/**
+ * Values and errors that are likeliest, found in turn; see `seasonFit`.
+ *
+ * @param starts  values to set out from
+ */
+export function likeliest(record: SeasonRecord, model: SeasonModel, starts: readonly (readonly number[])[]): Likeliest {
+  const { time, level, dry } = record;
+  const wet = dry.map((each) => 1 - each);
+  const [rises, lid] = [risesOf(level), withoutLid(record.site)];
+  const step = middleStep(time);
+  const bounds = [Math.max(step / 3, 600), Math.min(LONGEST_MEMORY, (time.at(-1)! - time[0]!) / 12)] as const;
+  let errors: SeasonFit["errors"] = { memory: Math.min(bounds[1], 6 * 3600), white: 0.1, deviation: 0.03 };
+  let fits: readonly LeastSquaresFit[] = [];
+  for (let round = 0; round < ROUNDS; round++) {
+    const { told, whitenedModel } = whitening(record, model, wet, errors);
+    fits = hollowsOf((round === 0 ? starts : fits.map(({ values }) => values))
+      .map((start) => searched(told, whitenedModel, model, errors, start, ROUGHLY)), errors.deviation);
+    const [read, shown] = [lid(level), lid(model.levels(fits[0]!.values))];
+    const residual = read.map((each, i) => (wet[i] === 1 ? each - shown[i]! : 0));
+    const found = errorsOf(residual, time, wet, bounds, { of: rises, deviation: errors.deviation });
+    const settled = Math.abs(Math.log(found.memory / errors.memory)) < 0.01 && Math.abs(found.deviation / errors.deviation - 1) < 0.02;
+    errors = { ...found, deviation: Math.max(FINEST, found.deviation) };
+    if (settled) break;
+  }
+  const { told, whitenedModel, logVariance } = whitening(record, model, wet, errors);
+  fits = hollowsOf(fits.map(({ values }) => searched(told, whitenedModel, model, errors, values, CLOSELY)), errors.deviation);
+  const count = wet.reduce((sum, each) => sum + each, 0);
+  return {
+    fits, errors, told, whitenedModel, wet,
+    surprise: fits[0]!.squares / errors.deviation ** 2 + 2 * count * Math.log(errors.deviation) + logVariance,
+  };
+}
+
+function searched(
+  told: Float64Array, model: Model, { unknowns }: SeasonModel, { deviation }: SeasonFit["errors"], start: readonly number[],
+  options: Parameters<typeof leastSquares>[4],
+): LeastSquaresFit {
+  return leastSquares(told, model, unknowns.map((each, j) => ({ ...each, start: start[j]! })), deviation, options);
+}
+
 /** Readings and model without the correlation of their errors; a dry reading is a row of its own. */
 export function whitening(
   { site, level, time, dryAt }: SeasonRecord, { levels }: SeasonModel, wet: Uint8Array, kind: SeasonFit["errors"],
-): { readonly told: Float64Array; readonly whitenedModel: Model } {
-  const { of } = whitener(time, wet, kind, risesOf(level));
+): { readonly told: Float64Array; readonly whitenedModel: Model; readonly logVariance: number } {
+  const { of, logVariance } = whitener(time, wet, kind, risesOf(level));
   const lid = withoutLid(site);
   const whole = kind.deviation * Math.sqrt(1 + kind.white);
   return {
-    told: of(lid(level)),
+    told: of(lid(level)), logVariance,
     whitenedModel: (values) => {
       const water = levels(values);
       const out = of(lid(water));
@@ -228,8 +260,9 @@ function middleStep(time: Float64Array): number {
 }
 
 /** Soils from a ninth of the design's to nine times, each over several water tables: the best of each table are searched further. */
-function startsOf({ level, dry }: SeasonRecord, { names, unknowns, levels }: SeasonModel): number[][] {
-  const base = unknowns.map(({ start }) => start);
+function startsOf(
+  { level, dry }: SeasonRecord, { names, unknowns, levels }: SeasonModel, base: readonly number[] = unknowns.map(({ start }) => start),
+): number[][] {
   const [soil, table] = [names.indexOf("soil"), names.indexOf("waterTable")];
   const { low, high } = unknowns[table]!;
   const missOf = (values: readonly number[]): number => levels(values).reduce((sum, each, i) => sum + (dry[i] === 1 ? 0

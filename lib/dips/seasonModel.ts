@@ -38,6 +38,8 @@ export interface SeasonRecord {
 export interface Change {
   readonly kind: "step" | "trend";
   readonly at: number;
+  /** whether the season has a trend of its own beside it; where missing it has */
+  readonly withTrend?: boolean;
 }
 
 /** What a season can tell; see `seasonModel`. `cleaned 1` is the first cleaning. */
@@ -56,14 +58,13 @@ export interface SeasonModel {
 /**
  * The works through months of rain. The unknowns, each as the fit counts it:
  *
- *   soil        ln of all conductivities over the design's
+ *   soil        ln of all conductivities over the design's, at the end of the record where they change in it
  *   floor       the pit's floor over its sides, as shares of the design's
  *   waterTable  mean level of the groundwater [m]; tableSine, tableCosine: what the year adds to it [m]
  *   roof        ln of the water that ran in over what the rain brings by the file
  *   trend       ln of what the soil takes in, a year on over now: a floor that silts up is below 0 [1/year]
  *   cleaned k   ln of what the soil takes in after the k-th cleaning over before
- *   change      of a change at a moment: ln of what the soil takes in after a step over before, or a year after a trend began over then;
- *               `soil` is then that at the end of the record
+ *   change      of a change at a moment: ln of what the soil takes in after a step over before, or a year after a trend began over then
  *   drift       of the sensor over the whole record [m]
  *
  * Levels tell conductivity and roof over the room in the works and never these by themselves: the room is taken as drawn here, and its
@@ -82,7 +83,7 @@ export function seasonModel(record: SeasonRecord): SeasonModel {
   const until = greatestOf([time.at(-1)!, rain.time.at(-1)!]);
   const names: SeasonName[] = [
     "soil", ...(hasBothFaces(site) ? ["floor" as const] : []), "waterTable", "roof",
-    ...(days >= LONG ? ["trend" as const] : []), ...(days >= SEASON ? ["tableSine" as const, "tableCosine" as const] : []),
+    ...(days >= LONG && record.change?.withTrend !== false ? ["trend" as const] : []), ...(days >= SEASON ? ["tableSine" as const, "tableCosine" as const] : []),
     ...cleanings.map((_, i) => `cleaned ${i + 1}` as const), ...(record.change === undefined ? [] : ["change" as const]), "drift",
   ];
   const bounds = boundsOf(record);
@@ -137,7 +138,8 @@ const LONG = 75;
 const SEASON = 150;
 
 const DAY = 86_400;
-const YEAR = 365.25 * DAY;
+/** [s] */
+export const YEAR: number = 365.25 * DAY;
 
 /** Levels to a hundredth of a millimetre: slopes are differences of runs. */
 const TOLERANCE = 2e-6;
@@ -199,16 +201,16 @@ interface Clock {
 function clockOf(
   { warmth, time, cleanings, change }: SeasonRecord, edges: readonly number[], trend: number, steps: readonly number[], changed: number,
 ): Clock {
-  const middle = (time[0]! + time.at(-1)!) / 2;
+  const end = time.at(-1)!;
   const factorAt = (moment: number): number => {
     const warm = warmth === null ? 1
       : waterViscosityRatio(warmth.mean) / waterViscosityRatio(Math.min(40, Math.max(0,
         warmth.mean + warmth.swing * Math.cos((2 * Math.PI * (moment - warmth.warmest)) / YEAR))));
-    const cleaned = steps.reduce((sum, step, i) => sum + (moment >= cleanings[i]! ? step : 0), 0);
-    // against the end of the record, so that the soil is that of today
+    // against the end of the record: the soil is that of then
+    const cleaned = steps.reduce((sum, step, i) => sum + (moment < cleanings[i]! ? -step : 0), 0);
     const before = change === undefined ? 0 : change.kind === "step" ? (moment < change.at ? -1 : 0)
-      : (Math.max(moment, change.at) - time.at(-1)!) / YEAR;
-    return warm * Math.exp((trend * (moment - middle)) / YEAR + cleaned + changed * before);
+      : (Math.max(moment, change.at) - end) / YEAR;
+    return warm * Math.exp((trend * (moment - end)) / YEAR + cleaned + changed * before);
   };
   // one factor between two edges: that of the middle between them
   const factors = edges.slice(1).map((edge, i) => factorAt((edge + edges[i]!) / 2));

@@ -1,8 +1,10 @@
 import { describe, expect, test, vi } from "vitest";
 import { errorsOf, whitener } from "../../lib/dips/correlatedErrors.ts";
+import { withoutFlicker } from "../../lib/dips/dryFlicker.ts";
 import { readLogger } from "../../lib/dips/readLogger.ts";
 import { roomDoubt, withPorosity } from "../../lib/dips/roomDoubt.ts";
 import { season, type Season, type SeasonOptions } from "../../lib/dips/season.ts";
+import { seasonBand } from "../../lib/dips/seasonFit.ts";
 import { seasonModel, type Change, type SeasonName, type SeasonRecord } from "../../lib/dips/seasonModel.ts";
 import { seasonFigure } from "../../lib/figures/seasonFigure.ts";
 import { normalDraw } from "../../lib/numerics/draw.ts";
@@ -130,6 +132,29 @@ describe("a season of a logger", () => {
     expect(seasonPart(cleaned).section.markup).not.toMatch(/NaN|undefined|Infinity/);
   });
 
+  test("finds it in a season as long as a trend and a table's season are asked for, which alone would take it up", () => {
+    const day = 100 * 86_400;
+    const { change, rival, numbers } = season(lane, logged(lane, 200, 21, { soil: Math.log(0.8), change: Math.log(0.4) }, [], { kind: "step", at: day }));
+    expect(change!.kind).toBe("step");
+    expect(rival).toBe(null);
+    expect(change!.band[0] < day && day < change!.band[1]).toBe(true);
+    const { band } = numbers.find(({ name }) => name === "soil")!;
+    expect(band.low < 0.8 && 0.8 < band.high).toBe(true);
+    expectClose(numbers.find(({ name }) => name === "change")!.value, 0.4, { relative: 0.05, because: "its band is so wide" });
+  });
+
+  test("says that it cannot tell a step from a trend where nine storms do not, and the soil's band holds both", () => {
+    const found = season(lane, logged(lane, 90, 502, { soil: Math.log(1.2), change: -2.5 }, [], { kind: "trend", at: 20 * 86_400 }));
+    expect(found.storms).toBe(9);
+    expect(found.change).toBe(null);
+    expect(found.rival!.kind).toBe("step");
+    expect(found.notes.join(" ")).toContain("The readings do not tell a step from a trend. Either what the soil takes in changes evenly through the whole record;");
+    const { low, high } = number(found, "soil").band;
+    expect(low < 1.2 && 1.2 < high).toBe(true);
+    const own = seasonBand(found.rival!.fit, "soil")!;
+    expect(low <= Math.exp(own.low) * 1.0001 && Math.exp(own.high) <= high * 1.0001).toBe(true);
+  });
+
   test("has a picture and a page without a hole in them", () => {
     const part = seasonPart(half);
     expect(part.section.markup).not.toMatch(/NaN|undefined|Infinity/);
@@ -139,12 +164,44 @@ describe("a season of a logger", () => {
     expect(data.length).toBe(4);
   });
 
+  test("is refused where the sensor never stood in water", () => {
+    const dry = Array.from({ length: 72 }, (_, i) => `2026-01-0${1 + Math.floor(i / 24)} ${String(i % 24).padStart(2, "0")}:30,0.2`);
+    expect(() => season(lane, { logger: `time,depth [cm]\n${dry.join("\n")}`, rain: { rain: hourlyRain(4, 1), start: "2026-01-01T00:00:00" } }))
+      .toThrow(/season\.logger: expected 12 readings or more with water over the sensor, by which the works can be judged, got 0 of 72: it stood dry at/);
+  });
+
   test("is refused with all that is wrong at once", () => {
     expect(() => season(lane, { logger: "time,pressure [kPa]\n2026-01-01 01:00,101\n", rain: { rain: hourlyRain(3, 1), start: "2026-01-01T00:00:00" }, cleanings: ["spring"] })).toThrow([
       "The season cannot be used:",
       '  season.cleanings[0]: expected a day such as "2026-02-14", got "spring"',
       "  season.logger: expected 48 readings or more, got 1 that can be used",
     ].join("\n"));
+  });
+});
+
+describe("a dry sensor that does not rest", () => {
+  const time = Float64Array.from({ length: 240 }, (_, i) => 3600 * (i + 1));
+  const floor = lane.chamberBank.floor;
+  const record = (lift: (i: number) => number): SeasonRecord => {
+    const level = time.map((_, i) => floor + Math.max(0.005, lift(i)));
+    return {
+      site: lane, rain: { time: Float64Array.of(0, 3600, 864_000), depth: Float64Array.of(0.02, 0) }, time, level,
+      dry: Uint8Array.from(level, (water) => (water <= floor + 0.005 ? 1 : 0)), dryAt: floor + 0.005, cleanings: [], warmth: null,
+    };
+  };
+
+  test("counts as dry up to its highest reading without rain, and the storm as it was", () => {
+    const seen = withoutFlicker(record((i) => (i < 20 ? 0.5 - 0.02 * i : i % 40 === 0 ? 0.012 : i % 50 === 0 ? 0.018 : 0)));
+    expectClose(seen.dryAt, floor + 0.018, { absolute: 1e-5, because: "the highest of its own readings" });
+    expect([...seen.dry].findIndex((each) => each === 1)).toBe(20);
+    expect([...seen.dry].slice(20).every((each) => each === 1)).toBe(true);
+  });
+
+  test("is left alone where it rests, and where water rises for days", () => {
+    const still = record((i) => (i < 20 ? 0.5 - 0.02 * i : 0));
+    expect(withoutFlicker(still)).toBe(still);
+    const groundwater = record((i) => (i > 60 && i < 140 ? 0.03 : 0));
+    expect(withoutFlicker(groundwater)).toBe(groundwater);
   });
 });
 

@@ -1,4 +1,5 @@
 import { expect, test } from "vitest";
+import { withoutFlicker } from "../../lib/dips/dryFlicker.ts";
 import { withPorosity } from "../../lib/dips/roomDoubt.ts";
 import { seasonBand, seasonFit } from "../../lib/dips/seasonFit.ts";
 import { seasonModel, type SeasonName, type SeasonRecord } from "../../lib/dips/seasonModel.ts";
@@ -10,6 +11,9 @@ import { demo } from "../site/siteFiles.ts";
 import { shareOf } from "../share.ts";
 
 const SITES = ["linden-row", "copperbeech-lane", "sedge-hollow", "juniper-yard", "hazelbank-upper-bench"] as const;
+
+/** Seasons before this one were looked at while `BENT` was set. */
+const FIRST = 300;
 
 /** A season of works that differ from their file in soil, floor, water table, roof and porosity, and every other time in a loss unknown. */
 function planted(i: number): { readonly record: SeasonRecord; readonly soil: number } {
@@ -45,19 +49,25 @@ function planted(i: number): { readonly record: SeasonRecord; readonly soil: num
     dry[k] = 1;
     return record.dryAt;
   });
-  return { record: { ...record, level, dry }, soil };
+  return { record: withoutFlicker({ ...record, level, dry }), soil };
 }
 
 // Of 300: porosity in doubt by a tenth, a water table that is not the file's, errors remembered for 2 to 12 hours, a wrong loss in half.
 test("bands of the soil hold it in 95 of 100 seasons, with errors that are remembered, a wrong loss and a wrong water table", () => {
   const count = shareOf(300);
-  const missed: number[] = [];
+  const [missed, refused]: [number[], number[]] = [[], []];
   for (let i = 0; i < count; i++) {
-    const { record, soil } = planted(i);
+    const { record, soil } = planted(FIRST + i);
+    // a pit that never held water is refused where a season is read
+    if (record.dry.every((each) => each === 1)) {
+      refused.push(FIRST + i);
+      continue;
+    }
     const { low, high } = seasonBand(seasonFit(record), "soil")!;
-    if (!(low <= soil && soil <= high)) missed.push(i);
-    if ((i + 1) % 30 === 0) console.log(`seasons: ${i + 1 - missed.length} of ${i + 1} bands hold; missed ${missed.join(", ")}`);
+    if (!(low <= soil && soil <= high)) missed.push(FIRST + i);
+    if ((i + 1) % 30 === 0) console.log(`seasons: ${i + 1 - refused.length - missed.length} of ${i + 1 - refused.length} bands hold; missed ${missed.join(", ")}`);
   }
+  expect(refused.length).toBeLessThanOrEqual(Math.ceil(0.02 * count));
   // 91.5 to 98 % of 300; of 30, binomial(30, 0.05): more than 5 in 3 of 1000
   expect(missed.length).toBeLessThanOrEqual(count === 300 ? 25 : Math.max(2, Math.ceil(0.17 * count)));
   if (count === 300) expect(missed.length).toBeGreaterThanOrEqual(6);

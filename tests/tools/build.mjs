@@ -15,7 +15,7 @@ const ENTRIES = [
   "node/studyWorker.js", "numerics/draw.js", "report/sitePage.js", "report/markup.js", "report/pageFrame.js",
   "report/notebookStyle.js", "report/placedPicture.js", "simulate/assemble.js", "simulate/variedSite.js", "site/pipeRules.js", "dips/failedPit.js",
   "dips/faultCase.js", "dips/fillChoice.js", "dips/fillFit.js", "dips/fillModel.js", "dips/fillSolution.js", "dips/fillTest.js", "dips/roomDoubt.js",
-  "dips/pitCauses.js", "dips/seasonModel.js",
+  "dips/pitCauses.js", "dips/seasonFit.js", "dips/seasonModel.js",
   "study/lesson.js", "study/lessonQuestions.js",
   "yard/newPage.js",
 ];
