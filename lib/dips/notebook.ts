@@ -84,9 +84,10 @@ export function readNotebook(text: string, where: string, problems: Problem[]): 
   }
   const rows = data.map(({ cells, line }, i) => {
     const [timeCell, waterCell] = [cells[columns.time.at] ?? "", cells[columns.water.at] ?? ""];
-    const written = plainNumber(withUnit(waterCell, columns.water.unit), separator);
+    const asWritten = withUnit(waterCell, columns.water.unit);
+    const written = plainNumber(asWritten, separator);
     const reading = readQuantity(written, "length");
-    if (!("value" in reading)) problems.push({ where: `${where} line ${line}, ${columns.column}`, expected: reading.expected, got: waterCell === "" ? "nothing" : reading.got });
+    if (!("value" in reading)) problems.push({ where: `${where} line ${line}, ${columns.column}`, expected: reading.expected, got: waterCell === "" ? "nothing" : reading.got.replaceAll(written, asWritten) });
     return {
       line, time: inOrder.axis[i]!, water: "value" in reading ? reading.value : NaN,
       body: columns.body < 0 ? "" : (cells[columns.body] ?? ""), cells: [timeCell, waterCell] as const,

@@ -21,7 +21,7 @@ function pageOf(text: string): NotebookPage & { readonly said: readonly string[]
   return { ...readNotebook(text, "dips", problems), said: problems.map(({ where, expected, got }) => `${where}: expected ${expected}, got ${got}`) };
 }
 
-/** Thirty pages in as many hands, all invented: minutes after the first dip and the water [m], or the refusal with its cell. */
+/** Thirty-six pages in as many hands, all invented: minutes after the first dip and the water [m], or the refusal with its cell. */
 interface WrittenPage {
   readonly text: string;
   readonly minutes?: readonly number[];
@@ -71,6 +71,12 @@ const PAGES: readonly WrittenPage[] = [
     'dips line 1, depth: expected a length such as "2.5 ft", "18 in" or "0.75 m", got nothing',
   ] },
   { text: "9.15 am  2ft 9\n10.15 am 2ft 7 in", refused: 'dips line 1, depth: expected a length such as "2.5 ft", "18 in" or "0.75 m", got "2ft 9", without a unit at its end (did you mean "2ft 9 in"?)' },
+  { text: "Remark,Water,When\nlid off,2 ft 8 in,7:50 PM\n\"kids, again\",2 ft 7 1/2 in,8:20 PM\nlast light,2 ft 6 in,9:35 PM\nfrost,1 ft 9 in,6:05 AM", minutes: [0, 30, 105, 615], water: [0.8128, 0.8001, 0.762, 0.5334] },
+  { text: "height (cm);clock\n81,5;21:40\n80;22:10\n77,25 (torch);23:30\n62;7:00", refused: 'dips line 4, depth: expected a length such as "2.5 ft", "18 in" or "0.75 m", got "77,25 (torch)", where "(torch)" is no unit known here (a length is in ft, in, yd, m, cm or mm)' },
+  { text: "8:05 PM   33 in   clear\n8:50 PM   31 3/4 in\n6:10 AM   19in   ice on lid", minutes: [0, 45, 605], water: [0.8382, 0.80645, 0.4826] },
+  { text: "8:15, 0.83 m\n8:45, wet at 0.81\n9:30, 0.76 m", refused: 'dips line 2, depth: expected a length such as "2.5 ft", "18 in" or "0.75 m", got "wet at 0.81"' },
+  { text: "rim of pipe 31.40 m\nfrom rim; time\n1.12 m; 14h05\n1,15 m; 14h35\n1.31 m; 17h20", minutes: [0, 30, 195], water: [1.12, 1.15, 1.31], column: "down" },
+  { text: "water (yd);hours since hose off\n0,9;0\n0,85;1,5\n0,7;8", minutes: [0, 90, 480], water: [0.82296, 0.77724, 0.64008], from: "shutting" },
 ];
 
 describe("pages of field notebooks", () => {
