@@ -101,10 +101,10 @@ export function answerFields(answers: Record<string, string>, fills: FillRows, c
     showChips(key);
     changed();
   });
-  // the keyboard's own key for the next field
+  // the keyboard's own key for the next field; one in a folded group takes no focus
   document.addEventListener("keydown", (event) => {
     if (event.key !== "Enter" || !(event.target instanceof HTMLInputElement)) return;
-    const fields = [...document.querySelectorAll<HTMLInputElement>("main input[type=text]")].filter((each) => each.offsetParent !== null);
+    const fields = [...document.querySelectorAll<HTMLInputElement>("main input[type=text]")].filter((each) => each.checkVisibility());
     event.preventDefault();
     const next = fields[fields.indexOf(event.target) + 1];
     if (next === undefined) event.target.blur();

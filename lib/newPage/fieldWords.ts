@@ -39,7 +39,7 @@ export function showWords(
             ? "in"
             : "cm"
           : (questions.find((each) => each.key === key)?.unit?.(units) ?? "");
-    place.textContent = known ? unit : "";
+    place.textContent = known ? unit.replace("^2", "²") : "";
   });
   document.querySelectorAll<HTMLElement>("[data-hint]").forEach((place) => {
     place.textContent = questions.find(({ key }) => key === place.dataset["hint"])?.hint(units) ?? "";

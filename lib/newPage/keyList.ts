@@ -1,5 +1,8 @@
 import { readSite } from "../site/readSite.ts";
+import type { UnitSystem } from "../text/format.ts";
 import { InputError } from "../text/problem.ts";
+import { readQuantity } from "../text/quantity.ts";
+import { typedQuantity } from "../text/typedQuantity.ts";
 import { fileKeys, withChanges, type FileKey } from "../yard/fileKeys.ts";
 import type { SiteJson } from "../yard/yardFile.ts";
 import { byId, made, spaced } from "./elements.ts";
@@ -15,9 +18,12 @@ export function showKeys(file: SiteJson, changed: (path: string, value: FileKey[
   const groups = new Map<string, HTMLElement>();
   const open = new Set([...list.querySelectorAll("details[open]")].map((each) => each.getAttribute("data-group")));
   list.replaceChildren();
+  const { units } = readSite(file);
   for (const { path, value } of fileKeys(file)) {
-    const [, group = "", rest = ""] = /^([^.[]+)(.*)$/.exec(path)!;
-    if (rest === "") continue;
+    const [, first = "", inner = ""] = /^([^.[]+)(.*)$/.exec(path)!;
+    // name and country of a yard that was told are asked above
+    if (inner === "" && file["survey"] !== undefined && ["name", "region"].includes(first)) continue;
+    const [group, rest] = inner === "" ? ["site", first] : [first, inner];
     const details = groups.get(group) ?? document.createElement("details");
     if (!groups.has(group)) {
       groups.set(group, details);
@@ -34,18 +40,49 @@ export function showKeys(file: SiteJson, changed: (path: string, value: FileKey[
     Object.assign(input, { type: "text", value: String(value), id: `key-${path}`, autocomplete: "off" });
     label.htmlFor = input.id;
     const wrong = made("p", "", "say");
-    input.addEventListener("change", () => {
-      const next = typeof value === "number" ? Number(input.value) : typeof value === "boolean" ? input.value.trim() === "true" : input.value.trim();
+    const take = (next: FileKey["value"]): void => {
       const fault = faultOf(withChanges(file, { [path]: next }), path);
       wrong.textContent = fault;
       if (fault !== "") return;
       blur();
       changed(path, next);
+    };
+    input.addEventListener("change", () => {
+      const { next, ask } = typedAs(value, input.value.trim(), units);
+      if (ask === null) {
+        take(next);
+        return;
+      }
+      const yes = made("button", `Yes, ${String(next)}`);
+      yes.setAttribute("type", "button");
+      yes.addEventListener("click", () => {
+        take(next);
+      });
+      wrong.replaceChildren(made("span", `${ask} `), yes);
     });
     row.append(label, input, wrong);
     details.append(row);
   }
 }
+
+/**
+ * What was typed in place of a value, read as kindly as above: a bare figure in the unit it had. A text where it is none of its kind, of
+ * which the reader then says what it expected.
+ */
+function typedAs(before: FileKey["value"], text: string, units: UnitSystem): { readonly next: FileKey["value"]; readonly ask: string | null } {
+  if (typeof before === "number") {
+    const number = Number(text.replace(",", "."));
+    return { next: text === "" || Number.isNaN(number) ? text : number, ask: null };
+  }
+  if (typeof before === "boolean") return { next: /^(?:true|false)$/.test(text) ? text === "true" : text, ask: null };
+  const dimension = DIMENSIONS.find((each) => "value" in readQuantity(before, each));
+  if (dimension === undefined) return { next: text, ask: null };
+  const unit = /^[-+]?[\d.]+ ?([a-z°"'].*)$/i.exec(before)?.[1] ?? (units === "us" ? "ft" : "m");
+  const typed = typedQuantity(text, { dimension, unit, units });
+  return "problem" in typed ? { next: text, ask: null } : { next: typed.text, ask: typed.ask };
+}
+
+const DIMENSIONS = ["length", "area", "speed", "time"] as const;
 
 /** What is wrong with the file after a change, in words; "" where it can be read. */
 function faultOf(file: SiteJson, path: string): string {

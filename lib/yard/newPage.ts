@@ -64,6 +64,7 @@ export function newPage({ program, isWasm }: NewPageParts): string {
                 <label class="button" for="rain-file">The town's table, from a file</label
                 ><input type="file" id="rain-file" accept=".csv,text/csv" /><span id="rain-said" role="status"></span>
               </p>
+              <p class="hint">It takes the CSV of the US server of rain depths. Elsewhere type the depth of the hour above.</p>
             </section>
             <section>
               <h2>Roof</h2>
@@ -289,13 +290,15 @@ button, .button { font: inherit; min-height: 44px; padding: 8px 14px; border: 1p
 button:focus-visible, a:focus-visible, input:focus-visible, summary:focus-visible, [role=slider]:focus-visible, .open input:focus-visible + span { outline: 3px solid ${lines.emitter.color}; outline-offset: 2px; }
 .open { position: relative; }
 .open:focus-within .button { outline: 3px solid ${lines.emitter.color}; outline-offset: 2px; }
-.pair { display: grid; grid-template-columns: 1fr 1fr; gap: 12px; }
+.pair { display: grid; grid-template-columns: 1fr 1fr; gap: 0 12px; }
 fieldset { border: 0; padding: 0; margin: 0; min-width: 0; display: grid; grid-template-columns: 1fr 1fr; gap: 0 12px; }
 legend { margin-bottom: 6px; color: ${ink.soft}; }
+fieldset .unit, .pair .unit { min-width: 0; }
+fieldset input[type=text], .pair input[type=text] { flex-basis: 60px; }
+fieldset .row, .pair .row { display: grid; grid-row: span 3; grid-template: subgrid / minmax(0, 1fr); }
 fieldset .hint { display: none; }
-fieldset .unit { min-width: 0; }
-.only-peg { display: none; }
-#set-ups:has([data-set-up="2"]) .only-peg { display: block; }
+fieldset .only-peg { display: none; }
+#set-ups:has([data-set-up="2"]) .only-peg { display: grid; }
 .picture { width: 100%; margin: 6px 0; }
 .picture svg { display: block; max-width: 100%; }
 #wall-picture { touch-action: pan-y; cursor: ew-resize; }
