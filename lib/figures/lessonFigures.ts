@@ -70,7 +70,7 @@ export function lessonSlopeFigure(run: Run, state: LessonState, time: number, op
         text(narrow ? "cellar" : "cellar floor", slope.wall + 4, slope.cellar + 0.1, ink.soft, "center"),
         ...(state.groundwater && !narrow ? [text("damp", SEEN.to - 0.4, lessonTable(time, (SEEN.to * slope.perPlace) / slope.run) + LESSON_DAMP / 2, lines.rain.color, "right", "middle")] : []),
         text(depthWords(depth), side.at(16 / across), floor + Math.max(depth / 2, 9 / up), lines.pit.color, side.anchor, "middle"),
-        text(`10 m, heights stretched ${stretch} times`, SEEN.to - 0.4, low + 4 / up, ink.text, "right"),
+        text(narrow ? `10 m, heights × ${stretch}` : `10 m, heights stretched ${stretch} times`, SEEN.to - 0.4, low + 4 / up, ink.text, "right"),
         ...(state.runOn ? [{
           text: narrow ? "" : "run-on", ...(state.place < 5 ? { x: 13, y: 23 } : { x: -5, y: 20.7 }), xref: "x" as const, yref: "y" as const, xanchor: "left" as const, yanchor: "bottom" as const,
           showarrow: true, ax: narrow ? 36 : 70, ay: narrow ? -11 : -20, arrowcolor: lines.lowSpot.color, arrowwidth: 2,

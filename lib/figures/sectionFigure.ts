@@ -40,13 +40,13 @@ export function sectionFigure(run: Run, time: number, options: FigureOptions = {
   const { low } = scale;
   const high = low + height / scale.up;
   const answer = sectionAnswer(run, time);
-  const subtitle = `${plainText(site.name, 60)} · along the pipes, heights ${stretchText(scale)} · levels in ${label}`;
+  const subtitle = `${plainText(site.name, 60)} · along the pipes, heights ${stretchText(scale, false)} · levels in ${label}`;
   const title = options.title === false ? null : answerTitle(plotText(answer, Infinity), plotText(subtitle, Infinity), width);
   const headroom = title?.height ?? 4;
   const annotations = [
     ...partNames(run, time, plan, scale, width, height), ...soilNames(run, plan, scale, small),
     ...waterMarks(run, time, plan, scale, small), ...soilArrows(run, time, plan, scale, small), ...surfaceArrows(run, time, plan, width),
-    ...roomName(run, time, plan, scale, small), lengthBar(run, plan, scale, small).name,
+    ...roomName(run, time, plan, scale, small), lengthBar(run, plan, scale, small, width < NARROW).name,
   ];
   return {
     data: [
@@ -128,14 +128,15 @@ function areaTrace({ points, fill, pattern, line }: DrawnArea, unit: number): Li
   };
 }
 
-function stretchText({ across, up }: Scale): string {
+function stretchText({ across, up }: Scale, isNarrow: boolean): string {
   const stretch = up / across;
-  return stretch < 1.05 ? "as lengths" : `stretched ${Math.round(stretch * 10) / 10} times`;
+  const times = Math.round(stretch * 10) / 10;
+  return stretch < 1.05 ? "as lengths" : isNarrow ? `× ${times}` : `stretched ${times} times`;
 }
 
 /** A round length to measure by, at the lower left, and how much heights are stretched over it. */
 function lengthBar(
-  run: Run, plan: SectionPlan, scale: Scale, size: number = 11,
+  run: Run, plan: SectionPlan, scale: Scale, size: number = 11, isNarrow: boolean = false,
 ): { readonly strokes: DrawnArea[]; readonly name: Annotation } {
   const { size: unit, label } = displayUnits(run.site.units).level;
   const round = [1, 2, 5, 10, 20, 50, 100].findLast((each) => each * unit * scale.across <= 90) ?? 1;
@@ -147,7 +148,7 @@ function lengthBar(
     strokes: [{ points: [[from, level + tick], [from, level], [to, level], [to, level + tick]], line }],
     name: {
       // hung from the bar: words at a level below the axis would not be drawn in a notebook
-      ...sectionText(`${round} ${label}, heights ${stretchText(scale)}${plan.isBroken ? ", trench broken" : ""}`, from, level, size, ink.text),
+      ...sectionText(`${round} ${label}, heights ${stretchText(scale, isNarrow)}${plan.isBroken ? ", trench broken" : ""}`, from, level, size, ink.text),
       xanchor: "left", yanchor: "top", yshift: -11,
     },
   };

@@ -20,7 +20,9 @@ import { writtenQuantity } from "../text/writtenQuantity.ts";
  * @param width   of the picture with the room beside the section [px]
  */
 export function sectionHandles(live: LiveRun, figure: Figure, frame: PlotFrame, time: number, width: number): Handle[] {
-  return [...soilHandles(live, figure, frame), groundwaterHandle(live, frame, time, width), ...trenchHandle(live, frame)];
+  const water = groundwaterHandle(live, frame, time, width);
+  const soils = soilHandles(live, figure, frame);
+  return [...(width < NARROW ? besideSection(soils, water, frame) : soils), water, ...trenchHandle(live, frame)];
 }
 
 /** A section without the texts that handles stand for. */
@@ -36,8 +38,8 @@ function soilHandles({ run }: LiveRun, { layout: { annotations } }: Figure, fram
   return soil.layers.map((layer, i): Handle => {
     const { conductivity } = layer;
     const label = annotations.find(({ name }) => name === soilName(i));
-    const place = label === undefined ? besideWorks(run, i, frame) : placeOf(label, frame);
     const used = intensityText(conductivity / soilDivisor(soil), units);
+    const place = label === undefined ? besideWorks(run, i, frame) : placeOf(label, frame);
     const written = (value: number): string => writtenQuantity(value, "conductivity", units);
     const step = (steps: number, large: boolean): string => written(stepped(conductivity, "conductivity", units, steps, large));
     return {
@@ -60,7 +62,7 @@ function placeOf({ x, y, yref }: Annotation, frame: PlotFrame): { x: number; y: 
   return { x: frame.x.pixel(x), y: frame.y(yref === "paper" ? "y" : yref).pixel(y) };
 }
 
-/** Where a narrow section has no room for a layer's figure: at its right edge, in the middle of what is seen of the layer. */
+/** Where a section has no room for a layer's figure: at its right edge, in the middle of what is seen of the layer. */
 function besideWorks({ site }: LiveRun["run"], index: number, frame: PlotFrame): { x: number; y: number } {
   const unit = displayUnits(site.units).level.size;
   const axis = frame.y("y");
@@ -69,6 +71,25 @@ function besideWorks({ site }: LiveRun["run"], index: number, frame: PlotFrame):
   const top = pixel(index === 0 ? ground : Math.min(ground, site.soil.layers[index]!.top));
   const foot = pixel(site.soil.layers[index + 1]?.top ?? -Infinity);
   return { x: frame.right - 14, y: (top + foot) / 2 };
+}
+
+/** A finger's width [px]. */
+const APART = 44;
+
+/**
+ * On a phone the works fill the section: the layers' knobs stand in a column beside it, words under them, each as near its layer as the
+ * one over it and the groundwater's knob let it.
+ */
+function besideSection(handles: readonly Handle[], { y: water }: Handle, frame: PlotFrame): Handle[] {
+  let free = frame.top;
+  return handles.map((handle, i) => {
+    let y = Math.max(handle.y, free);
+    // over the groundwater's knob, or under it where there is no room
+    if (Math.abs(y - water) < APART) y = water - APART >= free && y <= water ? water - APART : water + APART;
+    y = Math.min(y, frame.bottom + 14 - APART * (handles.length - 1 - i));
+    free = y + APART;
+    return { ...handle, x: frame.right + 14, y, side: "below" };
+  });
 }
 
 function groundwaterHandle({ run }: LiveRun, frame: PlotFrame, time: number, width: number): Handle {

@@ -1,7 +1,8 @@
 import { keptTogether } from "../text/keptTogether.ts";
 import { lessonDepthFigure, lessonSlopeFigure, MOST_DEPTH } from "../figures/lessonFigures.ts";
+import type { Figure } from "../figures/figure.ts";
 import { ink, lines } from "../figures/look.ts";
-import { figureDrawing } from "../figures/svg/figureSvg.ts";
+import { figureDrawing, figureSvg } from "../figures/svg/figureSvg.ts";
 import { plotFrame, type PlotFrame } from "../figures/svg/plotFrame.ts";
 import { CAUSES, fourTable, lessonHeadline, lessonLine, LESSON_START } from "../report/lessonPage.ts";
 import type { Run } from "../simulate/run.ts";
@@ -12,7 +13,9 @@ import { drawnPlace } from "./drawnPlace.ts";
 import { element, byId, placeAt } from "./element.ts";
 import type { Handle, HandleKey } from "./handle.ts";
 import { handleLayer } from "./handleLayer.ts";
+import { SAVED } from "./levelPicture.ts";
 import { pastStates } from "./pastStates.ts";
+import { savePicture } from "./savePicture.ts";
 import { timeRuns } from "./timeRuns.ts";
 
 /** Brings the lesson to life: place, switches, hour, and the questions that are guessed first. */
@@ -108,9 +111,7 @@ export function wakeLesson({ years }: { readonly years: readonly (readonly (read
     const four = CAUSES.map((causes) => ({ ...causes, run: runOf({ ...state, ...causes }) }));
     byId("four").innerHTML = hidden ? "" : fourTable(four, state).markup;
     const width = paper ?? depthPlace.place.clientWidth;
-    const figure = lessonDepthFigure(hidden ? [] : four.map(({ words, groundwater, runOn, run: each }) => ({
-      words, run: each, isShown: groundwater === state.groundwater && runOn === state.runOn,
-    })), guess, { width });
+    const figure = depthFigure(width);
     depthFrame = plotFrame(figure.layout, width);
     depthPlace.draw(figureDrawing(figure, { width, id: "depth", frame: depthFrame }));
     depthPlace.place.style.height = `${depthFrame.height}px`;
@@ -124,11 +125,23 @@ export function wakeLesson({ years }: { readonly years: readonly (readonly (read
     showHour();
   }
 
-  function drawMoment(): void {
+  /** The water in the pit as the switches stand and otherwise, and what was guessed; before it is told the guess alone. */
+  function depthFigure(width: number): Figure {
+    const curves = isGuessing() ? [] : CAUSES.map(({ words, groundwater, runOn }) => ({
+      words, run: runOf({ ...state, groundwater, runOn }), isShown: groundwater === state.groundwater && runOn === state.runOn,
+    }));
+    return lessonDepthFigure(curves, guess, { width });
+  }
+
+  /** The slope at the hour that is looked at; while one guesses as it stands before the rain. */
+  function slopeFigure(width: number): Figure {
     const run = runOf(state);
+    return lessonSlopeFigure(run, state, isGuessing() ? 0 : Math.min(run.until, hourNow() * 3600), { width });
+  }
+
+  function drawMoment(): void {
     const width = paper ?? slopePlace.place.clientWidth;
-    // while one guesses, the slope shows how it stands before the rain
-    const figure = lessonSlopeFigure(run, state, isGuessing() ? 0 : Math.min(run.until, hourNow() * 3600), { width });
+    const figure = slopeFigure(width);
     const drawn = plotFrame(figure.layout, width);
     slopePlace.draw(figureDrawing(figure, { width, id: "slope", frame: drawn }));
     slopePlace.place.style.height = `${drawn.height}px`;
@@ -186,6 +199,7 @@ export function wakeLesson({ years }: { readonly years: readonly (readonly (read
       return made;
     };
     const place = byId("asked");
+    document.body.classList.toggle("asking", asked !== null);
     if (asked === null) {
       place.replaceChildren(element("p", {}, "Ten questions, each guessed first: draw the curve with a finger, then see the run over it."), button("First question", () => ask(0)));
       return;
@@ -248,6 +262,11 @@ export function wakeLesson({ years }: { readonly years: readonly (readonly (read
     const { value } = byId("code") as HTMLInputElement;
     if (value.trim().length === 4) open(value);
   });
+  for (const [name, figure] of [["slope", slopeFigure], ["depth", depthFigure]] as const) {
+    for (const kind of ["svg", "png"] as const) {
+      byId(`save-${name}-${kind}`).addEventListener("click", () => savePicture(figureSvg(figure(SAVED), { width: SAVED, id: name }), kind, name));
+    }
+  }
   addEventListener("resize", schedule);
   addEventListener("beforeprint", () => {
     time.stop();

@@ -46,6 +46,8 @@ export function wakePage({ file, recorded }: LiveSource): void {
   /** [px], while the page is printed */
   let paper: number | null = null;
   document.body.classList.add("awake");
+  // the page itself sees to it that nothing moves under a hand
+  document.body.style.overflowAnchor = "none";
 
   const events = {
     moved,
@@ -168,6 +170,7 @@ export function wakePage({ file, recorded }: LiveSource): void {
     if (width === 0) return;
     const { run, state } = shown;
     const hour = hourOf(shown);
+    const stay = paper === null ? staysUnderHand(held !== null) : (): void => undefined;
     // while a hand pulls, a picture out of sight waits until it is let go
     if (all) {
       if (held === null || paper !== null || isLevelSeen()) level.draw(shown, { hour, held, width });
@@ -180,13 +183,16 @@ export function wakePage({ file, recorded }: LiveSource): void {
     say(byId("moment"), keptTogether(sectionAnswer(run, hour * 3600)));
     say(byId("section-caption"), sectionCaption(run, hour * 3600));
     say(byId("why"), whyPitStands(run, hour * 3600));
-    if (!all) return;
-    // what takes longest to find waits for the hand to pause, and is faint until then
-    document.body.classList.toggle("behind", shown.isQuick);
-    if (shown.isQuick) return;
-    say(byId("answer"), keptTogether(answerSentence(run)));
-    level.drawWords(shown);
-    showStorms(state.storm);
+    if (all) {
+      // what takes longest to find waits for the hand to pause, and is faint until then
+      document.body.classList.toggle("behind", shown.isQuick);
+      if (!shown.isQuick) {
+        say(byId("answer"), keptTogether(answerSentence(run)));
+        level.drawWords(shown);
+        showStorms(state.storm);
+      }
+    }
+    stay();
   }
 
   function showStorms(chosen: number): void {
@@ -280,6 +286,30 @@ export function wakePage({ file, recorded }: LiveSource): void {
     atRest();
   } else open(location.hash);
 }
+
+/**
+ * Keeps what a hand is on where it is on the screen, however many lines the words over it take: while it holds, words only grow, and the
+ * page is scrolled by what they do.
+ *
+ * @returns  to be called when all is said and drawn
+ */
+function staysUnderHand(isHeld: boolean): () => void {
+  const active = document.activeElement;
+  const kept = active === null || active === document.body ? null : active.closest(".picture") ?? active;
+  const before = kept?.getBoundingClientRect().top ?? 0;
+  for (const id of WORDS) {
+    const place = byId(id);
+    if (!isHeld) place.style.minHeight = "";
+    else if (place.style.minHeight === "") place.style.minHeight = `${place.getBoundingClientRect().height}px`;
+  }
+  return () => {
+    const moved = kept === null ? 0 : kept.getBoundingClientRect().top - before;
+    if (Math.abs(moved) >= 0.5) scrollBy({ top: moved, behavior: "instant" });
+  };
+}
+
+/** Whose lines grow and shrink with what is told. */
+const WORDS = ["headline", "subtitle", "moment", "answer", "why", "changed", "section-caption"] as const;
 
 /** What a sheet of paper leaves for a picture [px]. */
 const PAPER = 670;

@@ -59,7 +59,9 @@ ${program === null ? null : html`<div id="asked" class="live-only screen" aria-l
 <figure><div class="picture" id="depth" role="group" aria-label="${firstOf(depth).description}">${drawingsOf(depth)}</div>
 <figcaption>Heavy: as the switches stand. Thin: the same works, the same storm, with the switches otherwise; where two are one line, the cause does nothing here. With neither, the pit has only the roof's rain: 58 mm in a day, most of it at noon (NRCS type II). At the foot, two days on, both together are more than their sum: water soaks away more slowly where groundwater is near.</figcaption></figure>
 <div id="four">${fourTable(runs, state)}</div>
-${program === null ? null : html`<p class="deeds screen live-only"><label>code <input id="code" type="text" size="5" maxlength="4" autocomplete="off" autocapitalize="characters" spellcheck="false"></label><span id="code-words">Everybody with this file types the same four signs and sees the same.</span></p>`}
+${program === null ? null : html`<p class="deeds screen live-only"><label>code <input id="code" type="text" size="5" maxlength="4" autocomplete="off" autocapitalize="characters" spellcheck="false"></label><span id="code-words">Everybody with this file types the same four signs and sees the same.</span></p>
+<details class="live-only saves screen"><summary>Save a picture</summary><p class="deeds">${(["slope", "depth"] as const).flatMap((name) => (["svg", "png"] as const).map((kind) => (
+    html`<button type="button" id="save-${name}-${kind}" class="word">${name === "slope" ? "slope" : "water in the pit"}, ${kind.toUpperCase()}</button>`)))}</p></details>`}
 </section>
 <section id="questions" aria-labelledby="questions-name">
 <h2 id="questions-name">Ten questions to guess first</h2>
@@ -129,11 +131,16 @@ const lessonStyle = `
 .switches button::after { content: ": off"; }
 .switches button[aria-checked=true] { background: ${lines.rain.color}; color: #fff; }
 .switches button[aria-checked=true]::after { content: ": on"; }
+.four { margin-top: 18px; }
+.top .deeds { margin-top: 12px; }
 .four th.shown { text-decoration: underline; text-decoration-thickness: 3px; text-underline-offset: 4px; }
 #answers-now { max-width: none; margin: 8px 0; font-weight: 600; }
-#asked { border-left: 4px solid ${lines.emitter.color}; padding: 4px 0 4px 14px; margin: 8px 0; min-height: 7.5em; }
+#asked { border-left: 4px solid ${lines.emitter.color}; padding: 4px 0 4px 14px; margin: 8px 0; }
+#asked p { max-width: none; }
+/* what follows a question stays where it is when the reason comes */
+.asking #asked { min-height: 7.5em; }
 #asked button, #asked-nav button { font: inherit; min-height: 44px; padding: 4px 14px; margin-right: 10px; border: 1.6px solid ${lines.emitter.color}; border-radius: 8px; background: #fff; color: ${lines.emitter.color}; cursor: pointer; }
 .guessing #depth { touch-action: none; cursor: crosshair; outline: 2px dashed ${lines.emitter.color}; outline-offset: -2px; }
 #questions ol { padding-left: 1.4em; }
-@media screen and (max-width: 700px) { #asked { min-height: 12em; } .live #headline { min-height: 4.9em; } }
+@media screen and (max-width: 700px) { .asking #asked { min-height: 14em; } .live #headline { min-height: 4.9em; } }
 `;

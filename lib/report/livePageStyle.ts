@@ -73,7 +73,7 @@ details.saves { margin: 0; }
 pre { background: #f7f5f0; padding: 12px; overflow: auto; max-height: 420px; font-size: 13px; line-height: 1.4; }
 @media screen and (max-width: 700px) {
   .live #headline { min-height: 6.1em; }
-  .live #moment { min-height: 3.84em; }
+  .live #moment { min-height: 5.12em; }
   .live #answer { min-height: 9.3em; }
   .live #why { min-height: 11em; }
   .handle, .chambers, .lid, .picture button.lid { font-size: 12px; }

@@ -186,7 +186,7 @@ function liveLines(): Markup {
   return html`<p class="hint screen live-only">${sign()} Pull what carries this sign. Tap the hour's knob and time runs; tap again to stop. By keyboard: Tab to it, arrows, Enter to type a value with its unit.</p>
 <p class="deeds screen live-only"><button type="button" id="undo" class="word">undo</button><button type="button" id="redo" class="word">redo</button><button type="button" id="put-back" class="word">as the file has it</button><button type="button" id="copy" class="word">copy code</button><label>code <input id="code" type="text" size="14" autocomplete="off" spellcheck="false"></label></p>
 <details class="live-only saves"><summary>Save a picture</summary><p class="deeds"><button type="button" id="save-level-svg" class="word">levels, SVG</button><button type="button" id="save-level-png" class="word">levels, PNG</button><button type="button" id="save-section-svg" class="word">section, SVG</button><button type="button" id="save-section-png" class="word">section, PNG</button><button type="button" id="save-storm" class="word">the storm on the section, a small moving picture (GIF)</button></p></details>
-<p id="changed" class="screen live-only"><span id="changed-words"></span></p>`;
+<p id="changed" class="live-only"><span id="changed-words"></span></p>`;
 }
 
 function fileSection(): Markup {

@@ -4,13 +4,11 @@ import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { lessonAnswers, lessonRun } from "../../lib/study/lesson.ts";
 import { openPage, startBrowser, type OpenedPage } from "./openPage.ts";
-import { screenshot } from "./screenshot.ts";
 
 // The pages of `npm start` and `npm start -- lesson` under hands of every kind, held against the build that made them.
 const out = fileURLToPath(new URL("../../out/", import.meta.url));
 const lane = `${out}copperbeech-lane.html`;
 const lesson = `${out}lesson.html`;
-const axe = readFileSync(fileURLToPath(import.meta.resolve("axe-core/axe.min.js")), "utf8");
 
 let browser: Browser;
 beforeAll(async () => {
@@ -37,22 +35,6 @@ test("there are pages to open (npm start, and npm start -- lesson)", () => {
 });
 
 describe.each([lane, lesson])("%s", (path) => {
-  test.each([360, 768, 1400])("has no serious finding of axe at %i px", async (width) => {
-    const opened = await openPage(browser, path, width);
-    await opened.page.evaluate(axe);
-    const found = await opened.page.evaluate(async () => {
-      const { axe: checks } = globalThis as unknown as {
-        axe: { run: () => Promise<{ violations: { id: string; impact: string; nodes: { html: string; failureSummary: string }[] }[] }> };
-      };
-      const { violations } = await checks.run();
-      return violations.filter(({ impact }) => impact === "serious" || impact === "critical")
-        .map(({ id, nodes }) => `${id}: ${nodes.slice(0, 3).map(({ html, failureSummary }) => `${html.slice(0, 160)} ${failureSummary}`).join("; ")}`);
-    });
-    await screenshot(opened.page, `hands-${path.endsWith("lesson.html") ? "lesson" : "lane"}-${width}`);
-    await closed(opened);
-    expect(found).toEqual([]);
-  });
-
   test("shows its drawings where no script runs", async () => {
     const context = await browser.newContext({ viewport: { width: 768, height: 900 }, javaScriptEnabled: false });
     const page = await context.newPage();
@@ -66,6 +48,51 @@ describe.each([lane, lesson])("%s", (path) => {
     }
     await context.close();
   });
+});
+
+test.each([lane, lesson])("%s on paper has no button to press, and no picture missing or cut", async (path) => {
+  const opened = await openPage(browser, path, 700);
+  const { page } = opened;
+  await page.emulateMedia({ media: "print" });
+  await page.evaluate(() => dispatchEvent(new Event("beforeprint")));
+  expect(await page.locator("button:visible, .hint:visible, input:visible").allTextContents()).toEqual(path === lane ? ["2-year day", "lid free"] : []);
+  // what is changed from the file is told where its answers are printed
+  if (path === lane) expect(await page.locator("#changed-words").isVisible()).toBe(true);
+  const pictures = await page.locator(".picture").evaluateAll((places) => places.filter((place) => place.getClientRects().length > 0).map((place) => {
+    const drawings = [...place.querySelectorAll(".drawn svg, .drawing svg")].filter((svg) => svg.getClientRects().length > 0);
+    return { drawings: drawings.length, widest: Math.max(...drawings.map((svg) => svg.getBoundingClientRect().width)) };
+  }));
+  expect(pictures.length).toBeGreaterThan(1);
+  // about what A4 and Letter leave between their margins
+  for (const { drawings, widest } of pictures) expect([drawings, widest <= 700]).toEqual([1, true]);
+  await closed(opened);
+});
+
+test.each([360, 768, 1400])("at %i px a page never moves under the hand, and its axes stand still while it pulls", async (width) => {
+  for (const path of [lane, `${out}sedge-hollow.html`]) {
+    const opened = await openPage(browser, path, width);
+    const { page } = opened;
+    for (const [key, picture, right, down] of [
+      ["rain", "level", 0, 60], ["groundwater", "section", 0, -90], ["soil1", "section", 0, -60], ["hour", "level", 60, 0], ["rain", "level", 0, -120],
+    ] as const) {
+      const { x, y } = await knob(page, key);
+      const top = (): Promise<number> => page.locator(`#${picture}`).evaluate((place) => place.getBoundingClientRect().top);
+      const before = await top();
+      const axis = (): Promise<string[]> => page.locator("#level .drawing text[data-tick]").allTextContents();
+      const ticks = await axis();
+      await page.mouse.move(x, y);
+      await page.mouse.down();
+      for (let i = 1; i <= 8; i++) {
+        await page.mouse.move(x + (right * i) / 8, y + (down * i) / 8);
+        await page.evaluate(() => new Promise((resolve) => { requestAnimationFrame(() => { requestAnimationFrame(resolve); }); }));
+        expect(Math.abs(await top() - before), `${path}: ${key}`).toBeLessThan(1);
+        if (key !== "hour") expect(await axis()).toEqual(ticks);
+      }
+      await page.mouse.up();
+      await page.waitForTimeout(500);
+    }
+    await closed(opened);
+  }
 });
 
 describe.each([360, 1400])("a site's page, %i px wide", (width) => {
@@ -113,6 +140,24 @@ describe.each([360, 1400])("a site's page, %i px wide", (width) => {
   });
 });
 
+test("on a phone no knob's words lie on another's, nor beside the page", async () => {
+  for (const path of [lane, `${out}sedge-hollow.html`, `${out}linden-row.html`, `${out}hazelbank-lower-bench.html`, lesson]) {
+    const opened = await openPage(browser, path, 360);
+    const boxes = await opened.page.locator(".handle .words").evaluateAll((all) => all.map((each) => {
+      const { left, right, top, bottom } = each.getBoundingClientRect();
+      return { said: each.textContent, left, right, top, bottom };
+    }).filter(({ said }) => said !== ""));
+    expect(boxes.length).toBeGreaterThan(1);
+    for (const [i, a] of boxes.entries()) {
+      expect(a.left >= 0 && a.right <= 360, `${path}: ${a.said}`).toBe(true);
+      for (const b of boxes.slice(i + 1)) {
+        expect(a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom, `${path}: ${a.said}, ${b.said}`).toBe(false);
+      }
+    }
+    await closed(opened);
+  }
+});
+
 test("a finger on a knob pulls, and anywhere else scrolls the page", async () => {
   const context = await browser.newContext({ viewport: { width: 360, height: 800 }, hasTouch: true, isMobile: true });
   const page = await context.newPage();
@@ -155,6 +200,27 @@ describe.each([360, 768, 1400])("the lesson, %i px wide", (width) => {
     const cells = async (row: number): Promise<string[]> => page.locator("#four tbody tr").nth(row).locator("td").allTextContents();
     await expect.poll(() => cells(0)).toEqual(told.map(({ peak }) => peak.toFixed(2)));
     expect(await cells(1)).toEqual(told.map(({ day3 }) => day3.toFixed(2)));
+    await closed(opened);
+  });
+
+  test("is saved as SVG and PNG, as it stands", async () => {
+    const opened = await openPage(browser, lesson, width);
+    const { page } = opened;
+    await page.locator("#code").fill("F224");
+    await page.locator("details.saves summary").click();
+    for (const [name, words] of [["slope", "groundwater 1"], ["depth", "groundwater"]] as const) {
+      const saved = async (kind: string): Promise<Buffer> => {
+        const [download] = await Promise.all([page.waitForEvent("download"), page.locator(`#save-${name}-${kind}`).click()]);
+        expect(download.suggestedFilename()).toBe(`${name}.${kind}`);
+        return readFileSync(await download.path());
+      };
+      const svg = (await saved("svg")).toString("utf8");
+      expect(await page.evaluate((source) => new DOMParser().parseFromString(source, "image/svg+xml").documentElement.nodeName, svg)).toBe("svg");
+      expect(svg).toContain(words);
+      // twice 960 px wide, in the header of a PNG (ISO/IEC 15948, 11.2.2)
+      const png = await saved("png");
+      expect([png.subarray(1, 4).toString("latin1"), png.readUInt32BE(16)]).toEqual(["PNG", 1920]);
+    }
     await closed(opened);
   });
 
