@@ -115,6 +115,7 @@ function pointOf(
     const read = optionReader("found", entry["found"], "What was found cannot be used:");
     const rule = { above: 0, most: 1e6 };
     const [soil, low, high] = [read.number("soil", rule), read.number("low", { least: 0, most: 1e6 }), read.number("high", rule)];
+    read.raw("countedOn");
     const first = read.raw("since");
     if (first !== undefined && (typeof first !== "string" || Number.isNaN(dayOf(first)))) read.problem("since", 'a day such as "2026-05-02"');
     if (!(low <= soil && soil <= high)) read.problem("soil", "a number between its low and its high end");

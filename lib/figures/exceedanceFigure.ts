@@ -14,6 +14,7 @@ import { plainText, plotText } from "../text/plainText.ts";
 import { NARROW } from "./plotEdges.ts";
 import { soilText } from "./runSubtitle.ts";
 import { shortNumber } from "../text/shortNumber.ts";
+import { measuredSoil, ruleSoil, soilCentre } from "../site/measuredSoil.ts";
 import { surfaceWords } from "../site/surfaceWords.ts";
 import { textWidth } from "./textWidth.ts";
 import { capital, tenthsText } from "../text/words.ts";
@@ -98,7 +99,7 @@ export function oftenAnswer(result: HowOften): string {
   const ten = once.find(({ years }) => years === 10)?.stormVolume;
   const volume = (each: Banded): string => bandText(each, (value) => volumeText(value, site.units));
   const byRule = result.byRule?.once.find(({ years }) => years === 10)?.stormVolume;
-  const rule = byRule === undefined ? "" : `, ${volume(byRule)} with the soil divided by ${threeFigures(site.soil.factorOfSafety)}`;
+  const rule = byRule === undefined ? "" : `, ${volume(byRule)} with the ${ruleSoil(site)}`;
   const tenth = ten === undefined ? "" : `; once in ten years a storm sends ${volume(ten)} out of it${rule}`;
   return `The emitter fires ${times(average.firingStorms)} and lets out ${partText(average.emitterShare)}${tenth}${rims}${end}`;
 }
@@ -159,7 +160,8 @@ export function yearsWords({ years, soils }: HowOften): string {
 function oftenSubtitle(result: HowOften): string {
   const { site } = result;
   const { factorOfSafety } = site.soil;
-  const soil = factorOfSafety === 1 ? soilText(site) : `soil as tested or given, not divided by ${threeFigures(factorOfSafety)}`;
+  const soil = measuredSoil(site) !== null ? `soil as ${soilCentre(site)}`
+    : factorOfSafety === 1 ? soilText(site) : `soil as tested or given, not divided by ${threeFigures(factorOfSafety)}`;
   return `${plainText(site.name, 60)} · ${yearsWords(result)} · ${soil}`;
 }
 

@@ -4,6 +4,7 @@ import { plainText } from "../text/plainText.ts";
 import { soilText } from "../figures/runSubtitle.ts";
 import { sideBySideFigure } from "../figures/sideBySideFigure.ts";
 import { designWords } from "../figures/sizeAnswer.ts";
+import { soilCentre } from "../site/measuredSoil.ts";
 import type { AnswerName } from "../study/answerRow.ts";
 import type { Comparison, FileDifference, StormCompared } from "../study/compare.ts";
 import { volumeText } from "../text/format.ts";
@@ -66,9 +67,9 @@ ${differenceTable(differences)}
   return { answer, section, pictures: [picture] };
 }
 
-function bandSentence({ storms, runs }: Comparison): string {
+function bandSentence({ a, b, storms, runs }: Comparison): string {
   const lost = storms.reduce((sum, { cases, of }) => sum + of - cases, 0);
-  return `each band holds 90 of 100 cases, of ${runs} in which both designs have the same soil, storm, water table and levels that were drawn, each by its name: what they share takes no part in the difference. “Apart” is what two separate studies would show. The soil of the cases centres on what was tested or given, without a factor of safety; “A” and “B” are the runs as the files say.${lost === 0 ? "" : ` ${lost} cases could not be run to the end in one of the two and are not counted.`}`;
+  return `each band holds 90 of 100 cases, of ${runs} in which both designs have the same soil, storm, water table and levels that were drawn, each by its name: what they share takes no part in the difference. “Apart” is what two separate studies would show. The soil of the cases centres on what was ${soilCentre(a)}${soilCentre(a) === soilCentre(b) ? "" : `, of B on what was ${soilCentre(b)}`}, without a factor of safety; “A” and “B” are the runs as the files say.${lost === 0 ? "" : ` ${lost} cases could not be run to the end in one of the two and are not counted.`}`;
 }
 
 const ROWS: readonly { readonly answer: AnswerName; readonly words: string; readonly emitter?: true; readonly kind: "volume" | "time" | "height" }[] = [

@@ -9,6 +9,7 @@ import { settledRun } from "../simulate/settledRun.ts";
 import { StoppedRun } from "../simulate/stoppedRun.ts";
 import { boxStation } from "../plan/levelRows.ts";
 import type { OverflowTrench, Pipe, SettlingBox, Site } from "../site/site.ts";
+import { measuredSoil } from "../site/measuredSoil.ts";
 import { trenchDepths } from "../site/trenchGround.ts";
 import { roomLeft } from "../plan/roomLeft.ts";
 import { siting } from "../plan/siting.ts";
@@ -16,7 +17,7 @@ import { heldWords } from "../study/fit.ts";
 import type { SizedDesign, Sizing } from "../study/size.ts";
 import { bulkText } from "../text/format.ts";
 import { areaText, levelText } from "../text/format.ts";
-import { sizeText } from "../text/format.ts";
+import { sizeText, threeFigures } from "../text/format.ts";
 import { capital } from "../text/words.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
@@ -159,6 +160,15 @@ function missedWords(criterion: Sizing["criteria"][number], value: number, units
   }
 }
 
+/** What was measured since beside what the design counts on; sizes and storms follow the rule, whatever was measured. */
+function measuredWords(chosen: Site): string[] {
+  const measured = measuredSoil(chosen);
+  if (measured === null) return [];
+  const { factorOfSafety } = chosen.soil;
+  const [value, low, high] = [measured.factor, measured.low, measured.high].map((each) => threeFigures(factorOfSafety * each));
+  return [`A season of a logger until ${measured.date.slice(0, 10)} found that the soil takes in ${value} times (${low} to ${high}) what this design counts on; the parts “how sure” and “how often” are drawn round that, sizes and single storms are not.${factorOfSafety * measured.high < 1 ? " It is slower than the design counts on: give the soil of the file the measured figure and size again." : ""}`];
+}
+
 /** What the design counts on: soil, water table, room. */
 function groundWords(chosen: Site, { fit, dug }: SizedDesign): string[] {
   const { chamberBank: pit, overflowTrench: trench, soil, units } = chosen;
@@ -166,6 +176,7 @@ function groundWords(chosen: Site, { fit, dug }: SizedDesign): string[] {
   const table = pit.groundwater === null ? null : separation(pit.floor, pit.groundwater);
   return [
     `Soil that takes in ${soil.layers.map((layer) => layerText(chosen, layer)).join(", then ")} from the top down, over a pit floor of ${areaText(floor, units)}${trench === null ? "" : ` and a trench floor of ${areaText(trench.length * trench.width, units)}`}.`,
+    ...measuredWords(chosen),
     table === null ? "No level of groundwater is given: it is taken to be far below."
       : table < 0 ? `Groundwater stands up to ${tapeText(-table, units)} over the floor of the pit, which lies at ${levelText(pit.floor, units)}.`
         : `Groundwater no nearer than ${tapeText(table, units)} under the floor of the pit, which lies at ${levelText(pit.floor, units)}.`,

@@ -3,6 +3,7 @@ import { lastingText } from "../text/hours.ts";
 import { keptTogether } from "../text/keptTogether.ts";
 import { surfaceWords } from "../site/surfaceWords.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
+import { ruleSoil, soilCentre } from "../site/measuredSoil.ts";
 import type { Site } from "../site/site.ts";
 import type { HowOften, OnceIn } from "../study/often.ts";
 import type { RainTold } from "../study/rainTold.ts";
@@ -75,12 +76,12 @@ ${row("the pit's highest level", each.map(({ peak }) => bandText(peak, level)))}
     const found = tableStorms.find((each) => each.years === years);
     return found === undefined ? "not in the table" : figure(found);
   });
-  const divided = `soil divided by ${threeFigures(site.soil.factorOfSafety)}, as sizes and storms are judged in`;
+  const divided = `${ruleSoil(site)}, as sizes and storms are judged in`;
   return html`<div class="scroll" role="region" aria-label="Reached once in so many years" tabindex="0"><table>
 <caption>In brackets what other years of the same rain would make of it, in 90 of 100 cases</caption>
 <thead><tr><th scope="col">the largest of a year reaches it once in</th>${once.map(({ years }) => html`<th scope="col">${years} years</th>`)}</tr></thead>
 <tbody>${row("some storm reaches it, all counted, once in", counted.map((years) => `${years} years`))}
-${byRule === null ? null : group(`${soilsWords(result)} the one tested or given`)}
+${byRule === null ? null : group(`${soilsWords(result)} the one ${soilCentre(site)}`)}
 ${rows(once)}</tbody>
 ${byRule === null ? null : html`<tbody>${group(divided)}
 ${rows(byRule.once)}</tbody>`}
@@ -134,7 +135,7 @@ function soilTable({ soils, byRule, site }: HowOften): Markup | null {
   const row = (soil: string, { firingStorms, emitterVolume }: Omit<HowOften["soils"][number], "conductivityFactor">): Markup => (
     html`<tr><th scope="row">${soil}</th><td>${stormsText(firingStorms)}</td><td>${threeFigures(emitterVolume / displayUnits(site.units).volume.size)}</td></tr>`);
   return html`<div class="scroll" role="region" aria-label="In slower and faster soil" tabindex="0"><table>
-<thead><tr><th scope="col">soil, times the one tested or given</th><th scope="col">firing storms a year</th><th scope="col">let out a year, ${label}</th></tr></thead>
-<tbody>${shown.map((each) => row(threeFigures(each.conductivityFactor), each))}${byRule === null ? null : row(`divided by ${threeFigures(site.soil.factorOfSafety)}, the rule of design`, byRule)}</tbody>
+<thead><tr><th scope="col">soil, times the one ${soilCentre(site)}</th><th scope="col">firing storms a year</th><th scope="col">let out a year, ${label}</th></tr></thead>
+<tbody>${shown.map((each) => row(threeFigures(each.conductivityFactor), each))}${byRule === null ? null : row(`${ruleSoil(site).replace(/^soil /, "")}, the rule of design`, byRule)}</tbody>
 </table></div>`;
 }

@@ -75,6 +75,7 @@ footer { margin-top: 56px; padding-top: 16px; border-top: 1px solid ${ink.grid};
   table { font-size: 14px; }
   td { white-space: normal; }
   th, td { padding-left: 12px; }
+  tr > :last-child:not(:first-child) { padding-right: 5px; }
   .scroll th[scope=row]:first-child { position: sticky; left: 0; background: #fff; padding-right: 4px; max-width: 34vw; }
   .brief, .brief tbody, .brief tr, .brief th, .brief td { display: block; }
   .brief thead { position: absolute; left: -9999px; }

@@ -13,6 +13,7 @@ import { stormRuns } from "../simulate/stormRuns.ts";
 import { variedSite } from "../simulate/variedSite.ts";
 import { changedSite } from "../site/changedSite.ts";
 import { withFacts } from "../site/facts.ts";
+import { measuredSoil } from "../site/measuredSoil.ts";
 import { layerBand } from "../site/siteNotes.ts";
 import type { Site } from "../site/site.ts";
 import { optionReader, type OptionReader } from "../text/optionReader.ts";
@@ -109,9 +110,16 @@ function settlingOf(site: Site): (drawn: Drawn) => boolean {
   return ({ groundwaterShift, emitterShift }) => table + groundwaterShift > lowest + Math.min(0, emitterShift);
 }
 
-/** The site with its soil as it was tested or given, without the factor of safety that a design divides it by. */
+/**
+ * The site with its soil as a season of a logger found it (`measuredSoil`), or else as it was tested or given; without the factor of safety
+ * that a design divides it by.
+ */
 export function asMeasured(site: Site): Site {
-  return site.soil.factorOfSafety === 1 ? site : changedSite(site, { soil: { ...site.soil, factorOfSafety: 1 } });
+  const measured = measuredSoil(site);
+  if (site.soil.factorOfSafety === 1 && measured === null) return site;
+  const layers = measured === null ? site.soil.layers
+    : site.soil.layers.map((layer) => ({ ...layer, conductivity: measured.factor * layer.conductivity }));
+  return changedSite(site, { soil: { ...site.soil, layers, factorOfSafety: 1 } });
 }
 
 /** Standard deviations of what is drawn; of the two factors, of their logarithm. */
@@ -161,11 +169,14 @@ export function rainOf(storm: DesignStormOptions | Hyetograph): Hyetograph {
 
 /**
  * The factor within which 95 of 100 conductivities of a site's soil are taken to lie where nothing else is said: the widest band of its
- * layers, of a test with its own readings, of a texture, or of soils within a site round a bare figure.
+ * layers, of a test with its own readings, of a texture, or of soils within a site round a bare figure; of a season of a logger its own.
  *
  * @source  `layerBand`; a band that is not even on both sides counts by its two ends
  */
-export function soilScatter({ soil }: Pick<Site, "soil">): number {
+export function soilScatter(site: Pick<Site, "soil" | "diary">): number {
+  const measured = measuredSoil(site);
+  if (measured !== null) return Math.sqrt(measured.high / measured.low);
+  const { soil } = site;
   return greatestOf([1, ...soil.layers.map((layer) => {
     const { low, high } = layerBand(layer);
     return low > 0 ? Math.sqrt(high / low) : WITHIN_SITE_FACTOR;

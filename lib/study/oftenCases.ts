@@ -12,6 +12,7 @@ import { networkOf } from "../simulate/assemble.ts";
 import { settleTime } from "../simulate/settledRun.ts";
 import { simulateRecord, type RecordRun } from "../simulate/simulateRecord.ts";
 import { variedSite } from "../simulate/variedSite.ts";
+import { measuredSoil } from "../site/measuredSoil.ts";
 import { overflowCrest } from "../site/overflowCrest.ts";
 import type { Site } from "../site/site.ts";
 import { optionReader } from "../text/optionReader.ts";
@@ -70,7 +71,7 @@ export const RECORD_ANSWERS: readonly Column[] = [
  *
  * | column | what |
  * | --- | --- |
- * | `conductivityFactor` | on the soil as tested or given |
+ * | `conductivityFactor` | on the soil as tested or given, or as measured since |
  * | `byRule` | 1 where that is 1 over the factor of safety, and no soil that is likely |
  * | `firingStorms` | storms (parted by 6 dry hours) in which, or after which, the emitter let out water |
  * | `spillStorms`, `spilled` | the same elsewhere at the surface, a tenth of a litre or more: `Run.spilled` |
@@ -84,7 +85,8 @@ export function oftenCases({ site, options }: OftenStudy): Cases {
   const measured = asMeasured(site);
   const soils: readonly Soil[] = [
     ...factors.map((factor) => ({ factor, byRule: 0, site: () => variedSite(measured, { conductivityFactor: factor }) })),
-    ...(measured === site ? [] : [{ factor: 1 / site.soil.factorOfSafety, byRule: 1, site: () => site }]),
+    ...(measured === site ? []
+      : [{ factor: 1 / site.soil.factorOfSafety / (measuredSoil(site)?.factor ?? 1), byRule: 1, site: () => site }]),
   ];
   const yearly = (name: string, unit: string): Column[] => Array.from({ length: years }, (_, y) => ({ name: `${name} ${y + 1}`, unit }));
   let known: { readonly record: number; readonly runOf: ReturnType<typeof recordRuns> } | null = null;

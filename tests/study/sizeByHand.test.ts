@@ -166,7 +166,7 @@ describe("between the steps of a grid", () => {
     expect(best!.met).toEqual([true, true]);
     for (const key of ["pitWidth", "trenchLength"] as const) expect(best!.sizes[key]).toBe(stepLength(Math.round(best!.sizes[key]! * 100), "si"));
     bindsAStepDown(result);
-  }, 60_000);
+  }, 600_000);
 
   test("a third length is sought between its steps too: no dearer than one in a hundred over the best of all three", async () => {
     const free = { pitWidth: ["1.8 m", "2.2 m"], stoneBase: ["0.1 m", "0.3 m"], trenchLength: ["10 m", "16 m"] };
@@ -192,7 +192,7 @@ describe("between the steps of a grid", () => {
     // the very least of all sizes does not do it, or nothing would have been sought
     expect(tried).toBeGreaterThan(10);
     expect(best!.dug).toBeLessThanOrEqual(1.01 * least);
-  }, 60_000);
+  }, 600_000);
 
   test("nothing that is priced at 0 or more costs less where a length is longer, which the search takes for granted", () => {
     const lengths = {
