@@ -108,7 +108,7 @@ export async function packagePage(path: string, given: Omit<PackageData, "figure
       studies: studies.map(({ name, section, figures: found }) => ({ name, section: trusted(section), figures: found })),
       identity: {
         version, commit, build, date, revision, prepared, checked, hash: hashOf(given.site),
-        files: Object.entries(given.files).map(([name, text]) => ({ name, hash: hashOf(text) })),
+        files: Object.entries(given.files).map(([name, text]) => ({ name, hash: hashOf(text), about: aboutFile(text) })),
       },
     }, reader);
     const data: PackageData = { ...given, figures };
@@ -117,6 +117,13 @@ export async function packagePage(path: string, given: Omit<PackageData, "figure
     });
     return { page, figures };
   });
+}
+
+/** What a file of rain says of itself: name and source of an object, the notes at the head of a table. */
+function aboutFile(text: string): string {
+  if (!text.trimStart().startsWith("{")) return text.split(/\r?\n/).filter((line) => line.startsWith("#")).map((line) => line.slice(1).trim()).join(" ");
+  const { name, source, about } = parseJson(text, []) as { readonly name?: unknown; readonly source?: unknown; readonly about?: unknown };
+  return [name, source, about].filter((each) => typeof each === "string").join(". ");
 }
 
 /** Does something with the files that a package carries: they lie in a folder of their own meanwhile, under names they did not choose. */

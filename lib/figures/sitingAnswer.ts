@@ -29,8 +29,8 @@ export function sitingAnswer(siting: Siting, units: UnitSystem): string {
 function depthSentence({ depths }: Siting, units: UnitSystem): string {
   const near = depths.filter(({ rule, margin }) => rule.only === undefined && margin < 0);
   if (near.length === 0) return "";
-  const { rule, found } = near.reduce((worst, row) => (row.margin < worst.margin ? row : worst));
-  const what = rule.from === "groundwater" ? "Groundwater at its highest" : "Bedrock";
+  const { rule, found, isHighest } = near.reduce((worst, row) => (row.margin < worst.margin ? row : worst));
+  const what = rule.from === "groundwater" ? `Groundwater${isHighest ? " at its highest" : ""}` : "Bedrock";
   const where = found < 0 ? `${distanceText(-found, units)} above` : `${distanceText(found, units)} below`;
   return `${what} ${found < 0 ? "stands" : "lies"} ${where} the pit's floor; ${plainText(rule.says, 40)} asks for ${rule.distance} below it.`;
 }

@@ -32,6 +32,8 @@ export interface SetbackRow {
 export interface DepthRow {
   readonly rule: SetbackRule;
   readonly asked: number;
+  /** whether that is the highest of several levels of groundwater; false where the file gives one */
+  readonly isHighest: boolean;
   /** of the highest groundwater given, or of bedrock [m] */
   readonly level: number;
   /** from it up to the pit's floor; below 0 where it stands over the floor [m] */
@@ -135,7 +137,7 @@ function depthRows({ chamberBank, surroundings }: Site, rules: readonly SetbackR
   };
   return rules.flatMap((rule, i): DepthRow[] => {
     const apart = rule.from === "groundwater" || rule.from === "bedrock" ? found[rule.from] : null;
-    return apart === null ? [] : [{ rule, asked: asked[i]!, level: chamberBank.floor - apart, found: apart, margin: apart - asked[i]! }];
+    return apart === null ? [] : [{ rule, asked: asked[i]!, isHighest: rule.from === "groundwater" && new Set(water!.level).size > 1, level: chamberBank.floor - apart, found: apart, margin: apart - asked[i]! }];
   });
 }
 

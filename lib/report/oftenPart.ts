@@ -126,16 +126,16 @@ ${asked.length === 0 ? null : html`<details><summary>The rain of these years bes
 </table></div></details>`}`;
 }
 
-/** At most seven soils, from the slowest to the fastest. */
+/** At most nine soils, from the slowest to the fastest; how many of all where there are more. */
 function soilTable({ soils, byRule, site }: HowOften): Markup | null {
   if (soils.length < 2 || site.emitter === null) return null;
   const { label } = displayUnits(site.units).volume;
-  const every = Math.max(1, Math.ceil((soils.length - 1) / 6));
+  const every = Math.max(1, Math.ceil((soils.length - 1) / 8));
   const shown = soils.filter((_, j) => j % every === 0 || j === soils.length - 1);
   const row = (soil: string, { firingStorms, emitterVolume }: Omit<HowOften["soils"][number], "conductivityFactor">): Markup => (
     html`<tr><th scope="row">${soil}</th><td>${stormsText(firingStorms)}</td><td>${threeFigures(emitterVolume / displayUnits(site.units).volume.size)}</td></tr>`);
   return html`<div class="scroll" role="region" aria-label="In slower and faster soil" tabindex="0"><table>
-<thead><tr><th scope="col">soil, times the one ${soilCentre(site)}</th><th scope="col">firing storms a year</th><th scope="col">let out a year, ${label}</th></tr></thead>
+<thead><tr><th scope="col">soil, times the one ${soilCentre(site)}${shown.length < soils.length ? ` (${shown.length} of ${soils.length})` : ""}</th><th scope="col">firing storms a year</th><th scope="col">let out a year, ${label}</th></tr></thead>
 <tbody>${shown.map((each) => row(threeFigures(each.conductivityFactor), each))}${byRule === null ? null : row(`${ruleSoil(site).replace(/^soil /, "")}, the rule of design`, byRule)}</tbody>
 </table></div>`;
 }

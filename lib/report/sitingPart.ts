@@ -158,8 +158,8 @@ function headText({ feature, pit, trench }: SetbackRow, units: UnitSystem): stri
   return `${nameText(feature)}: ${distanceText(pit, units)} from the pit${trench === null ? "" : `, ${distanceText(trench, units)} from the trench`}`;
 }
 
-function depthHead(from: "groundwater" | "bedrock", { level, found }: DepthRow, units: UnitSystem): string {
-  const where = `${capital(from)}${from === "groundwater" ? " at its highest" : ""}, ${levelText(level, units)}`;
+function depthHead(from: "groundwater" | "bedrock", { level, found, isHighest }: DepthRow, units: UnitSystem): string {
+  const where = `${capital(from)}${isHighest ? " at its highest" : ""}, ${levelText(level, units)}`;
   return `${where}: ${distanceText(Math.abs(found), units)} ${found < 0 ? "above" : "below"} the pit's floor`;
 }
 

@@ -6,6 +6,7 @@ import { measuredSoil } from "../site/measuredSoil.ts";
 import { spilledHead, surfaceWords } from "../site/surfaceWords.ts";
 import { swingFigure } from "../figures/swingFigure.ts";
 import { opensByGroundwater } from "../simulate/settledRun.ts";
+import { isTested } from "../site/testHoles.ts";
 import type { AnswerName } from "../study/answerRow.ts";
 import { gainOf, type HowSure } from "../study/howSure.ts";
 import type { Run } from "../simulate/run.ts";
@@ -58,8 +59,9 @@ function centreWords({ run, asMeasured, soil }: HowSure): string {
 /** Which one measurement would narrow the answer most. */
 function worthWords(sure: HowSure): string {
   const [first, second] = sure.worth;
+  const tested = sure.run.site.soil.layers.some(isTested);
   const each = ({ drawn, narrows, byOne }: HowSure["worth"][number]): string => (
-    `${MEASURED[drawn]} (${byOne === null ? `${percent(narrows)} narrower were it known` : `${percent(byOne)} narrower, as holes scatter within a site; ${percent(narrows)} were that soil known`})`);
+    `${drawn === "conductivityFactor" && !tested ? "a test hole in the soil of the works" : MEASURED[drawn]} (${byOne === null ? `${percent(narrows)} narrower were it known` : `${percent(byOne)} narrower, as holes scatter within a site; ${percent(narrows)} were that soil known`})`);
   if (Math.round(100 * gainOf(first!)) === 0) return `No single measurement would narrow ${comparedWords(sure)} by as much as 1 %.`;
   const told = [first!, ...(second === undefined || Math.round(100 * gainOf(second)) === 0 ? [] : [second])];
   const error = told.some(({ byOne }) => byOne === null) ? " A reading has an error of its own, so that less is gained." : "";

@@ -9,6 +9,7 @@ import type { Site } from "../site/site.ts";
 import type { CriticalAnswer, Sweep, SweptDesign } from "../study/sweep.ts";
 import { stormAdvice } from "../study/stormAdvice.ts";
 import { depthText, flowText, levelText, volumeText, type UnitSystem } from "../text/format.ts";
+import { overLowGround } from "../site/trenchGround.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
@@ -25,6 +26,7 @@ ${placeOf(picture, pictureWords(sweep.designs[0]!.site))}
 ${curves === null ? null : placeOf(curves, `Over the duration of the storm, a curve for each return period with its top as a dot${sweep.designs.length > 1 ? ", of the design as the site file has it" : ""}. Straight between the durations that were run.`)}
 <p>${keptTogether(stormAdvice(sweep.designs[0]!.site).words)}</p>
 ${sweep.designs.map((design) => criticalTable(design, sweep.designs.length > 1))}
+${sweep.designs.flatMap((design) => patchSentence(design, sweep.designs.length > 1) ?? [])}
 ${sweep.designs.map((design) => allStorms(design, sweep.designs.length > 1))}
 </section>`;
   return { answer, section, pictures: curves === null ? [picture] : [picture, curves] };
@@ -69,6 +71,19 @@ function criticalTable({ name, rows, site }: SweptDesign, isNamed: boolean): Mar
     return html`<td>${worst === null ? "none" : keptTogether(`${figure(answer, worst.value, site.units)} (${plainText(worst.duration, 12)})`)}</td>`;
   })}</tr>`)}</tbody>
 </table></div>`;
+}
+
+/** Storms in which water stands over the low end of the trench's ground and comes out nowhere; nothing where there is none. */
+function patchSentence({ name, rows, site }: SweptDesign, isNamed: boolean): Markup | null {
+  const { overflowTrench: trench, units } = site;
+  const cells = rows.flatMap(({ returnPeriod, cells: of }) => of.map((cell) => ({ ...cell, returnPeriod })));
+  const patches = cells.flatMap(({ returnPeriod, duration, answers }) => {
+    const over = answers.stopped === 1 || answers.spilled > 1e-6 ? 0 : overLowGround(answers.trenchPeak, trench);
+    return over > 0 ? [{ over, level: answers.trenchPeak, storm: `${periodWords(returnPeriod)}, ${duration}` }] : [];
+  });
+  if (patches.length === 0) return null;
+  const { over, level, storm } = patches.reduce((most, each) => (each.over > most.over ? each : most));
+  return html`<p>${isNamed ? `${plainText(name, 60)}: in` : "In"} ${patches.length} of ${cells.length} storms the trench stands over the low end of its ground, at ${levelText(level, units)} at most (${plainText(storm, 40)}), ${heightText(over, units)} over it: nothing flows out there, but expect a wet patch.</p>`;
 }
 
 function allStorms({ name, rows, site }: SweptDesign, isNamed: boolean): Markup {

@@ -11,7 +11,7 @@ import { plainText } from "../text/plainText.ts";
 import { heightText } from "../text/words.ts";
 
 /** An exit as a person calls it: `emitter`, `ground over the trench`, `rim of “east”`. */
-export function exitWords({ kind, name }: Exit): string {
+export function exitWords({ kind, name }: Pick<Exit, "kind" | "name">): string {
   const own = name === null ? "" : `“${plainText(name, 24)}”`;
   return {
     emitter: "emitter", trenchGround: "ground over the trench", pitGround: "ground over the pit", grate: "grate",

@@ -30,6 +30,17 @@ export function groundOfSegment({ ground: { high, low }, segments }: Pick<Overfl
   return { high: at(segment), low: segment + 1 === segments ? low : at(segment + 1) };
 }
 
+/**
+ * How far water at a level in the trench stands over the low end of a ground that slopes, held by what lies over the trench [m]; 0 where it
+ * does not. Nothing flows there; through a cover that lets water through, a wet patch comes up.
+ */
+export function overLowGround(level: number, trench: Pick<OverflowTrench, "cover" | "ground" | "lowestGround"> | null): number {
+  if (trench === null || trench.cover === null || trench.cover.conductivity === 0 || isLevelGround(trench.ground)) return 0;
+  const over = level - trench.lowestGround;
+  // a millimetre, as the notes of a run have it
+  return over > 1e-3 ? over : 0;
+}
+
 /** A lid within this of the turf is flush with it: a pop-up lid stands an inch or so proud, or as much below (common practice) [m]. */
 const FLUSH = 0.05;
 

@@ -1,5 +1,5 @@
-import type { UnitSystem } from "../text/format.ts";
-import { quantity, type Dimension } from "../text/quantity.ts";
+import { depthText, type UnitSystem } from "../text/format.ts";
+import { quantity, readQuantity, type Dimension } from "../text/quantity.ts";
 import { AREA_LOAD, CONCENTRATION, readRated, THERMAL_CONDUCTIVITY, type RatedUnits } from "../schema/ratedField.ts";
 import type { Site } from "./site.ts";
 import type { GrainClass, Upkeep, UpkeepFigures, UpkeepKey } from "./upkeep.ts";
@@ -63,13 +63,14 @@ const FINE_GRAINS: readonly GrainClass[] = grains([[5e-6, 0.25], [1.5e-5, 0.35],
 const GRIT_GRAINS: readonly GrainClass[] = grains([[1.25e-4, 0.15], [2.5e-4, 0.25], [5e-4, 0.3], [1e-3, 0.3]]);
 
 /** The site's own figures, a stated one where it has none, and which those are. */
-export function upkeepFigures({ upkeep, units }: Pick<Site, "upkeep" | "units">): {
+export function upkeepFigures({ upkeep, units, studies = null }: Pick<Site, "upkeep" | "units"> & Partial<Pick<Site, "studies">>): {
   readonly figures: UpkeepFigures;
   readonly assumed: readonly AssumedUpkeep[];
 } {
   const of = <Key extends UpkeepKey>(key: Key): NonNullable<Upkeep[Key]> => upkeep?.[key] ?? taken(key, units);
+  const climate = climateRain(studies);
   const figures: UpkeepFigures = {
-    rainPerYear: of("rainPerYear"), fines: of("fines"), fineGrains: of("fineGrains"), gritPerYear: of("gritPerYear"),
+    rainPerYear: upkeep?.rainPerYear ?? climate ?? of("rainPerYear"), fines: of("fines"), fineGrains: of("fineGrains"), gritPerYear: of("gritPerYear"),
     gritGrains: of("gritGrains"), leavesPerYear: of("leavesPerYear"), leafSettling: of("leafSettling"),
     gutterGuard: of("gutterGuard"), fineDensity: of("fineDensity"), gritDensity: of("gritDensity"),
     leafDensity: of("leafDensity"), waterTemperature: of("waterTemperature"), basins: of("basins"),
@@ -82,9 +83,20 @@ export function upkeepFigures({ upkeep, units }: Pick<Site, "upkeep" | "units">)
     figures,
     assumed: keys.filter((key) => (upkeep?.[key] ?? null) === null).map((key) => {
       const { about, source, [units]: written } = upkeepPractice[key];
+      if (key === "rainPerYear" && climate !== null) return { key, about, source: "its own climate: storms a year times their mean depth", written: depthText(climate, units) };
       return { key, about, source, written: written === "" ? grainsText(taken(key, units) as readonly GrainClass[]) : written };
     }),
   };
+}
+
+/** The rain of a year that the file's climate for its years of rain has, its one other word on it [m]; null where it has none. */
+function climateRain(studies: Site["studies"]): number | null {
+  const climate = studies?.often?.["climate"];
+  if (typeof climate !== "object" || climate === null) return null;
+  const { stormsPerYear, meanDepth } = climate as { readonly stormsPerYear?: unknown; readonly meanDepth?: unknown };
+  if (typeof stormsPerYear !== "number" || typeof meanDepth !== "string") return null;
+  const read = readQuantity(meanDepth, "length");
+  return "value" in read ? stormsPerYear * read.value : null;
 }
 
 function taken<Key extends UpkeepKey>(key: Key, units: UnitSystem): UpkeepFigures[Key] {

@@ -36,6 +36,8 @@ export interface SizedDesign {
   readonly met: readonly boolean[];
   /** one for each criterion: the run that decides it, the worst of those of its storm */
   readonly decided: readonly AskedRun[];
+  /** one for each criterion: the highest water in the trench in its storm [m]; NaN without a trench, or where a run was stopped */
+  readonly trenchPeaks: readonly number[];
   /** the most that the emitter lets out in any run asked for [m3] */
   readonly letOut: number;
 }
@@ -172,6 +174,11 @@ function designOf(plan: SizePlan, drawn: Site, sizes: Sizes, rows: Rows): SizedD
     margins: criteria.map(({ asks, limit }, c) => (asks === "boxHeadroom" ? reached[c]! - limit : limit - reached[c]!)),
     met: criteria.map((criterion, c) => isMet(criterion, reached[c]!)),
     decided: worst.map(({ run }) => run),
+    trenchPeaks: criteria.map(({ storm }) => {
+      const start = storms.slice(0, storm).reduce((sum, { runs }) => sum + runs.length, 0);
+      const peaks = storms[storm]!.runs.map((_, r) => rows(start + r)[at("trenchPeak")]!);
+      return peaks.some(Number.isNaN) ? NaN : greatestOf(peaks);
+    }),
     letOut: letOut.some(Number.isNaN) ? NaN : greatestOf([0, ...letOut]),
   };
 }

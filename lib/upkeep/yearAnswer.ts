@@ -1,4 +1,5 @@
 import { drainTime, type DrainTime } from "../simulate/drainTime.ts";
+import { exitsReached, type ExitReached } from "../simulate/exits.ts";
 import type { Run } from "../simulate/run.ts";
 
 /** What a storm does in one year of the works. */
@@ -18,6 +19,8 @@ export interface YearAnswer {
   /** let out by the emitter, and over rims, grounds and a grate: `Run.spilled` [m3] */
   readonly emitter: number;
   readonly surface: number;
+  /** the place other than the emitter at which most comes to the surface; null where nothing does */
+  readonly outAt: Pick<ExitReached, "kind" | "name"> | null;
   /** end of the run [s] */
   readonly until: number;
 }
@@ -33,5 +36,13 @@ export function yearAnswer(storm: string, run: Run): YearAnswer {
     boxPeak: boxes.reduce((worst, box) => (box.spare < worst.spare ? box : worst)).level,
     emitter: emitted,
     surface: spilled,
+    outAt: spilled > 0 ? placeOut(run) : null,
   };
+}
+
+function placeOut(run: Run): YearAnswer["outAt"] {
+  const places = exitsReached(run).filter(({ kind, volume }) => kind !== "emitter" && kind !== "lowSpotLip" && volume !== null && volume > 0);
+  if (places.length === 0) return null;
+  const { kind, name } = places.reduce((most, each) => (each.volume! > most.volume! ? each : most));
+  return { kind, name };
 }

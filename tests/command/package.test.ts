@@ -94,9 +94,21 @@ describe("a package with studies", () => {
     const { files } = JSON.parse(/id="package">([\s\S]*?)<\/script>/.exec(studied)![1]!) as { readonly files: object };
     expect(Object.keys(files)).toEqual(["wet-year.json"]);
     const text = studied.replace(/<[^>]*>/g, " ").replace(/\s+/g, " ");
-    expect(text).toContain("studies.sure.runs 24 site file");
+    expect(text).toContain("studies.sure.runs 24 file, source not given");
     expect(text).toContain("studies.sure.seed 1 assumed (default)");
-    expect(text).toContain("studies.often.record.file wet-year.json site file");
+    expect(text).toContain("studies.often.record.file wet-year.json file, source not given");
+  });
+
+  test("says whence a record is, what its words mean, what the survey cannot tell, and that studies need a word of their own", () => {
+    const text = studied.replace(/<[^>]*>/g, " ").replace(/&#\d+;/g, "'").replace(/\s+/g, " ");
+    expect(text).toContain("wet-year.json Ash Creek at Highland Road, Dallas, Texas, 3 June 1973. U.S. Geological Survey rainfall record, station 08057320");
+    expect(text).toMatch(/surroundings\.works\.pit\.at 24\.5 m, 17\.5 m file: “Measured from the south-west corner of the garden/);
+    expect(text).toContain("still holds, those of the studies only with --studies");
+    for (const word of ["last full the last moment", "half empty from last full", "empty from last full", "l the length over which the head H - G is lost"]) expect(text).toContain(word);
+    expect(text).toMatch(/prices\.dig\.from 35 file: “Invented unit prices/);
+    expect(text).toMatch(/Plan and section.*weep hole, ⌀ 6 mm, under the outlet lid 62\.\d+ m/);
+    expect(text).toContain("a test hole in the soil of the works (");
+    expect(text).not.toMatch(/another test hole|at its highest/);
   });
 
   test("is read with its studies as they are, and with them made again", async () => {
@@ -118,5 +130,46 @@ describe("a package with studies", () => {
     const { holds, lines } = await checkPackage("p.html", both, {});
     expect(holds).toBe(false);
     expect(lines[1]).toMatch(/^ {2}sure: share of cases in which the emitter opens: .* in the package, now .*, by /);
+  });
+});
+
+describe("a package of Copperbeech Lane", () => {
+  const lane = fileURLToPath(new URL("../../data/copperbeech-lane.json", import.meta.url));
+  const folder = mkdtempSync(`${tmpdir()}/soakstep-package-lane-`);
+  let text = "";
+  beforeAll(async () => {
+    const { sure: _sure, often, sweep: _sweep, ...studies } = demo("copperbeech-lane")["studies"] as Readonly<Record<string, object>>;
+    const { climate } = often as { readonly climate: object };
+    copyFileSync(fileURLToPath(new URL("../../data/ash-creek-1973.json", import.meta.url)), `${folder}/ash-creek-1973.json`);
+    const file = changed(demo("copperbeech-lane"), "studies", { ...studies, often: { climate, years: 1 } });
+    writeFileSync(`${folder}/site.json`, JSON.stringify(file));
+    text = (await packageOf(`${folder}/site.json`, besideFile(`${folder}/site.json`, false), "2026-11-29"))
+      .replace(/<[^>]*>/g, " ").replace(/&#(\d+);/g, (_, code: string) => String.fromCharCode(Number(code))).replace(/\s+/g, " ");
+    expect(readFileSync(lane, "utf8")).toContain("85");
+  }, 120_000);
+  afterAll(() => { rmSync(folder, { recursive: true }); });
+
+  test("gives one verdict on water over the trench's low ground, at 96.3 ft: on its first page, with each storm and beside what is asked", () => {
+    const first = text.slice(text.indexOf("Answers"), text.indexOf("The reviewer"));
+    const [, level, over] = /The trench stands at (\S+) ft at most, (\S+) in over the low end of its ground: nothing flows out there, but expect a wet patch\./.exec(first)!;
+    expect(Math.abs((Number(level) - 96.3) * 12 - Number(over))).toBeLessThan(0.12);
+    expect(first).toMatch(/Met with a wet patch: nothing comes out over a rim or the ground in “100 year, 1 h, block”/);
+    expect(text).toMatch(/nothing comes out over a rim or the ground in “100 year, 1 h, block” 0 gal; the trench at 96\.\d\d ft, .*? met, with a wet patch/);
+    expect(text).toMatch(/ground over the trench 96\.30 ft 96\.\d\d ft reached at hour \S+ 0 gal, a wet patch/);
+  });
+
+  test("says in which pattern it was judged and which is advised, the same wherever it says so", () => {
+    const said = [...text.matchAll(/Criteria are judged in the storms that the file asks for, of the pattern “block” \(a block where it names none\)\. The pattern to try here is “nested”/g)];
+    expect(said).toHaveLength(2);
+  });
+
+  test("flags a margin under the survey's error: two levels of 6 mm each, 0.33 in apart", () => {
+    expect(text).toContain("0.09 in below, less than the survey can tell (0.33 in)");
+    expect(text).not.toMatch(/20\.\d+ in below, less/);
+  });
+
+  test("has one rain of a year, that of its climate: 85 storms of 0.45 in; and says where water comes out with the lid iced shut", () => {
+    expect(text).toMatch(/rain of a year 38\.25 in: its own climate: storms a year times their mean depth/);
+    expect(text).toMatch(/and the lid iced shut .*? 0 gal \d+ gal, ground over the pit/);
   });
 });

@@ -36,7 +36,8 @@ export function design(
 ): SizedDesign {
   const decided = reached.map(() => ({ rain: hyetograph({ time: [0, 1], depth: [0] }), duration: null, edge: null, dayBefore: null }));
   const fit = { site, held: { along: 0, across: 0 }, fits: null, faults: [] } as const;
-  return { site, sizes, dug, cost, reached, met, decided, fit, letOut: 0, margins: reached.map(() => 0) };
+  const [margins, trenchPeaks] = [reached.map(() => 0), reached.map(() => NaN)];
+  return { site, sizes, dug, cost, reached, met, decided, fit, letOut: 0, margins, trenchPeaks };
 }
 
 export const ASKED: Sizing["criteria"] = [
@@ -178,7 +179,7 @@ export function years(site: Site, [fresh, cleaned, left]: readonly [Partial<Year
   const made = yearsOf(site, { storms: [{ name: "cloudburst", load: hyetograph({ time: [0, HOUR], depth: [0.02] }) }], years: 2 });
   const quiet: YearAnswer = {
     storm: "cloudburst", full: 5 * HOUR, half: 8 * HOUR, empty: 30 * HOUR, rest: "floor", never: null, pitPeak: site.chamberBank.floor + 1,
-    boxPeak: site.settlingBoxes[0]!.rim - 0.4, emitter: 0, surface: 0, until: 300 * HOUR,
+    boxPeak: site.settlingBoxes[0]!.rim - 0.4, emitter: 0, surface: 0, outAt: null, until: 300 * HOUR,
   };
   const course = ({ cleanEvery, years: states }: Course, end: Partial<YearAnswer>): Course => ({
     cleanEvery, years: states.map((state, year) => ({ ...state, answers: [{ ...quiet, ...(year === 0 ? fresh : end) }] })),

@@ -194,7 +194,8 @@ const TOLERANCE: Readonly<Record<DigLevel["care"], { readonly us: string; readon
   floor: { us: "1 in", si: "25 mm" }, stone: { us: "1 in", si: "25 mm" }, rim: { us: "1/2 in", si: "10 mm" }, pipe: { us: "1/4 in", si: "5 mm" }, lid: { us: "1/8 in", si: "3 mm" },
 });
 
-function levelWords(site: Site, { what, box }: DigLevel, reader: Reader): string {
+/** A level in words, as the crew's sheet and the package name it. */
+export function levelWords(site: Site, { what, box }: DigLevel, reader: Reader): string {
   const { say } = reader;
   if (what === "weepHole") return say("level.weepHole", { size: reader.size(site.emitter!.weepHole!.diameter) });
   if (what === "pipeEnd" || what === "pipeBedBox" || what === "pipeBedPit") return say(`level.${what}`, { pipe: boxPipeWords(site, site.settlingBoxes[box!]!.name, say) });
@@ -202,7 +203,8 @@ function levelWords(site: Site, { what, box }: DigLevel, reader: Reader): string
   return say(`level.${what}`);
 }
 
-function stationOf({ what, box }: DigLevel): Station {
+/** Where on the section a level stands. */
+export function stationOf({ what, box }: DigLevel): Station {
   if (what === "pipeBedBox") return { boxOut: box! };
   if (what === "boxHole" || what === "boxFloor" || what === "boxOutlet" || what === "boxRim") return { box: box! };
   if (what === "trenchFloorLow" || what === "trenchPipeLow" || what === "trenchStoneLow") return "trenchLow";

@@ -6,6 +6,8 @@ export interface Echo {
   readonly path: string;
   readonly written: string;
   readonly source: "file" | "assumed";
+  /** where the file says that it has it from: the "about" or the "source" of the part it stands in; null where it says nothing */
+  readonly from?: string | null;
 }
 
 /** Runs and seeds that a study takes where the file is silent; the file holds studies as they are written, without defaults. */
@@ -26,7 +28,7 @@ interface Schema {
 }
 
 /** Parts that no run of the package reads. */
-const LEFT_OUT: ReadonlySet<string> = new Set(["$schema", "about", "papers", "prices", "variants", "diary"]);
+const LEFT_OUT: ReadonlySet<string> = new Set(["$schema", "about", "papers", "variants", "diary"]);
 
 /**
  * Every input of a site file in its order, and beside the keys of each object those that it leaves to a default.
@@ -34,7 +36,22 @@ const LEFT_OUT: ReadonlySet<string> = new Set(["$schema", "about", "papers", "pr
  * @param schema  of the site file, from which the defaults come
  */
 export function inputEcho(file: unknown, schema: object): Echo[] {
-  return walk(file, schema as Schema, "").filter(({ path }) => !LEFT_OUT.has(path.split(/[.[]/)[0]!));
+  return walk(file, schema as Schema, "").filter(({ path }) => !LEFT_OUT.has(path.split(/[.[]/)[0]!))
+    .map((echo) => (echo.source === "file" ? { ...echo, from: saidOf(file, echo.path) } : echo));
+}
+
+/** What the innermost part round an input says of where its figures come from; the file's own words on itself speak of no single one. */
+function saidOf(file: unknown, path: string): string | null {
+  let [part, said]: [unknown, string | null] = [file, null];
+  for (const step of path.split(/[.[]/).slice(0, -1)) {
+    const key = step.endsWith("]") ? Number(step.slice(0, -1)) - 1 : step;
+    part = typeof part === "object" && part !== null ? (part as Readonly<Record<string | number, unknown>>)[key] : undefined;
+    if (typeof part !== "object" || part === null) break;
+    const { about, source } = part as { readonly about?: unknown; readonly source?: unknown };
+    if (typeof source === "string") said = source;
+    else if (typeof about === "string") said = about;
+  }
+  return said;
 }
 
 function walk(value: unknown, schema: Schema | undefined, path: string): Echo[] {

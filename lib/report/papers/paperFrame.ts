@@ -146,6 +146,8 @@ a { color: inherit; }
   tr, li, figure, .box { break-inside: avoid; }
   thead { display: table-header-group; }
   figcaption { font-size: 8pt; }
+  .flows { break-after: auto; }
+  .flows + .flows { border-top: 1px solid ${ink.soft}; padding-top: 5pt; margin-top: 12pt; }
   .flows > .id { display: none; }
   .flows h1 { break-after: avoid; }
   h1 { break-after: avoid; }

@@ -4,7 +4,15 @@ import { criterionWords, reachedText } from "../../figures/sizeAnswer.ts";
 import { plainText } from "../../text/plainText.ts";
 import { clashes } from "../../plan/clashes.ts";
 import { isTested } from "../../site/testHoles.ts";
-import { shoreFrom } from "./crewPaper.ts";
+import { chamberLayout } from "../../plan/chamberLayout.ts";
+import { digLevels } from "../../plan/digLevels.ts";
+import { setOut } from "../../plan/setOut.ts";
+import { overLowGround } from "../../site/trenchGround.ts";
+import { stormAdvice } from "../../study/stormAdvice.ts";
+import { heightText, listed } from "../../text/words.ts";
+import { levelWords, shoreFrom, stationOf } from "./crewPaper.ts";
+import { chamberDrawing, planDrawing } from "./planDrawing.ts";
+import { sectionDrawing } from "./sectionDrawing.ts";
 import { blockStormTable, gravelTrenchLength, prismEmptying } from "../../plan/publishedChecks.ts";
 import { changedSite } from "../../site/changedSite.ts";
 import { siteSchema } from "../../site/siteSchema.ts";
@@ -24,7 +32,7 @@ import { StoppedRun } from "../../simulate/stoppedRun.ts";
 import { variedSite } from "../../simulate/variedSite.ts";
 import { besideSealed } from "../../study/sidesOnly.ts";
 import type { Sizing } from "../../study/size.ts";
-import { displayUnits, lengthText } from "../../text/format.ts";
+import { depthText, displayUnits, lengthText, levelText } from "../../text/format.ts";
 import { limits } from "../cautions.ts";
 import { clashList } from "../clashList.ts";
 import { html, trusted, type Markup } from "../markup.ts";
@@ -73,7 +81,8 @@ export interface ReviewIdentity {
   readonly checked: string;
   /** SHA-256 of the site file, and of each file that it names, in hexadecimal */
   readonly hash: string;
-  readonly files: readonly { readonly name: string; readonly hash: string }[];
+  /** with its own words on what it is and whence; "" where it has none */
+  readonly files: readonly { readonly name: string; readonly hash: string; readonly about: string }[];
 }
 
 const MARGINS = "What is asked, and margins";
@@ -85,6 +94,7 @@ export function reviewPaper(inputs: ReviewInputs, reader: Reader): Sheet[] {
   const [first] = storms;
   return [
     { title: "Package for review", body: identitySheet(inputs) },
+    { title: "Plan and section", body: drawingSheet(site, reader) },
     { title: "Inputs, each with its source", body: echoSheet(inputs) },
     { title: "Equations", body: equationSheet(site) },
     ...storms.map((storm) => ({ title: `Storm: ${plainText(storm.name, 60)}`, body: stormSheet(storm, reader) })),
@@ -93,7 +103,7 @@ export function reviewPaper(inputs: ReviewInputs, reader: Reader): Sheet[] {
     { title: "Sensitivity, and sealed floors", body: sensitivitySheet(storms, reader) },
     ...(around === null ? [] : [{ title: "Around the works", body: withoutHead(around.section) }]),
     ...(first === undefined ? [] : [{ title: "The years", body: withoutHead(yearsPart(years(site, { storms: [{ name: first.name, load: first.run.rain ?? first.run.inflows }] }), { pictures: false }).section) }]),
-    ...(studies.length === 0 ? [] : [{ title: "Studies of this design", body: studySheet(studies) }]),
+    ...(studies.length === 0 ? [] : [{ title: "Studies of this design", body: studySheet(studies, site) }]),
     { title: "Published methods beside it", body: publishedSheet(site, storms, reader) },
     { title: "Figures to be computed again", body: figureSheet(inputs) },
   ];
@@ -104,7 +114,7 @@ function withoutHead({ markup }: Markup): Markup {
   return trusted(markup.replace(/^<section[^>]*>|<\/section>\s*$/g, "").replace(/<h2([^>]*)><span class="storm-name">[^<]*<\/span>\s*/, "<h2$1>"));
 }
 
-function identitySheet({ site, identity, storms, stopped, text, criteria }: ReviewInputs): Markup {
+function identitySheet({ site, identity, storms, stopped, text, criteria, studies }: ReviewInputs): Markup {
   const { version, commit, build, date, revision, prepared, checked, hash, files } = identity;
   const line = (what: string, value: Markup | string): readonly [string, Markup | string] => [what, value];
   return html`${rows(["", ""], [
@@ -113,16 +123,33 @@ function identitySheet({ site, identity, storms, stopped, text, criteria }: Revi
     line("Design", designLine(site)), line("Library", `soakstep ${version}, commit ${commit}, build ${build}`), line("Site file, SHA-256", hash),
     ...files.map((each) => line(`File “${each.name}”, SHA-256`, each.hash)),
   ], { label: "Identity" })}
-<p>This page holds the site file and every file that it names. With the library of the same commit, <code>soakstep check</code> and the name of this page takes them out, runs them again and says whether every figure and every word here still holds; with another version it says which figures moved and by how much. Seeds of studies are in the file, or 1 where it names none.</p>
+<p>This page holds the site file and every file that it names. With the library of the same commit, <code>soakstep check</code> and the name of this page takes them out, runs them again and says whether every figure and every word here still holds${studies.length === 0 ? "" : html`, those of the studies only with <code>--studies</code>, which takes longer than all else`}; with another version it says which figures moved and by how much. Seeds of studies are in the file, or 1 where it names none.</p>
 <p><a download="site.json" href="data:application/json;base64,${base64(text)}">The site file, to be saved: site.json</a>${files.length === 0 ? "" : " (the files that it names travel inside the page too)"}</p>
 <h2>Answers</h2>
-<ul>${storms.map(({ name, run }) => html`<li><b>${plainText(name, 60)}.</b> ${answerSentence(run)}</li>`)}${stopped.map(({ name, why }) => html`<li><b>${plainText(name, 60)}.</b> Could not be run to its end: ${why}</li>`)}</ul>
+<ul>${storms.map(({ name, run }) => html`<li><b>${plainText(name, 60)}.</b> ${answerSentence(run)}${patchWords(run)}</li>`)}${stopped.map(({ name, why }) => html`<li><b>${plainText(name, 60)}.</b> Could not be run to its end: ${why}</li>`)}</ul>
 ${askedWords(criteria, site)}
 <p>${clashCount(site)} ${untestedWords(site)}</p>
 <h2>The reviewer</h2>
 <p>${tick} accepted &nbsp; ${tick} accepted with the changes noted &nbsp; ${tick} refused, because ${blank(50)}</p>
 <p>Name, licence, date: ${blank(50)}</p>
 <p class="soft">No verdict of compliance with any code is given here. Local codes and licensed practice decide.</p>`;
+}
+
+/** Water of a run that stands over the low end of the trench's ground and flows out nowhere; "" where none does. */
+function patchWords({ site, peaks, spilled }: Run): string {
+  const level = greatestOf(Object.entries(peaks).filter(([name]) => name.startsWith("overflowTrench")).map(([, peak]) => peak.level));
+  const over = spilled > NOTHING ? 0 : overLowGround(level, site.overflowTrench);
+  return over > 0 ? ` The trench stands at ${levelText(level, site.units)} at most, ${patchOf(over, site)}.` : "";
+}
+
+function patchOf(over: number, { units }: Site): string {
+  return `${heightText(over, units)} over the low end of its ground: nothing flows out there, but expect a wet patch`;
+}
+
+/** How far the trench stands over the low end of its ground in a criterion that asks for nothing to come out; 0 for all others. */
+function patchIn(criteria: Sizing, c: number): number {
+  const design = criteria.designs[0]!;
+  return criteria.criteria[c]!.asks === "noSpill" && design.met[c] === true ? overLowGround(design.trenchPeaks[c]!, design.site.overflowTrench) : 0;
 }
 
 /** The works in a line, so that this paper is told from one of another size. */
@@ -148,27 +175,43 @@ function askedWords(criteria: Sizing | null, site: Site): Markup {
   if (criteria === null) return html`<p>The file asks for nothing by number.</p>`;
   const design = criteria.designs[0]!;
   const missed = criteria.criteria.filter((_, c) => design.met[c] !== true);
-  if (missed.length === 0) return html`<p><b>All that the file asks is met</b> (${criteria.criteria.length} of ${criteria.criteria.length}).</p>`;
+  const patches = criteria.criteria.flatMap((criterion, c) => (patchIn(criteria, c) > 0 ? [`${criterionWords(criterion, criteria)}: the trench stands ${patchOf(patchIn(criteria, c), site)}`] : []));
+  const wet = patches.length === 0 ? null : html` <b>Met with a wet patch:</b> ${patches.join("; ")}.`;
+  if (missed.length === 0) return html`<p><b>All that the file asks is met</b> (${criteria.criteria.length} of ${criteria.criteria.length}).${wet}</p>`;
   const words = missed.map((criterion) => `${criterionWords(criterion, criteria)} (reached: ${reachedText(criterion, design.reached[criteria.criteria.indexOf(criterion)]!, site.units)})`);
-  return html`<p><b>Missed, ${missed.length} of ${criteria.criteria.length} that the file asks:</b> ${words.join("; ")}.</p>`;
+  return html`<p><b>Missed, ${missed.length} of ${criteria.criteria.length} that the file asks:</b> ${words.join("; ")}.${wet}</p>`;
 }
 
-function echoSheet({ site, file }: ReviewInputs): Markup {
+function echoSheet({ site, file, identity }: ReviewInputs): Markup {
   const about = new Set(["about", "surroundings.about", "materials.about", "upkeep.about"]);
   const lines = inputEcho(file, siteSchema()).filter(({ path }) => !about.has(path));
   const notes = new Set([...site.assumptions, ...site.notes].map((note) => plainText(note)));
   const { assumed } = takeOff(site);
   return html`${site.about === "" ? null : html`<p><bdi>${plainText(site.about)}</bdi></p>`}
-${rows(["input", "as written", "source"], lines.map(({ path, written, source }) => [path, plainText(written, 400), source === "file" ? "site file" : html`<b>assumed</b> (default)`]), { label: "Inputs" })}
+${rows(["input", "as written", "source"], lines.map(({ path, written, source, from }) => [path, plainText(written, 400), source === "assumed" ? html`<b>assumed</b> (default)` : from === null || from === undefined ? "file, source not given" : `file: “${plainText(from, 60)}”`]), { label: "Inputs" })}
+<p class="soft">“File: …” is what the file says of the part that the input stands in.${site.prices === null ? "" : " Prices enter no figure of this package."}</p>
+${identity.files.length === 0 ? null : html`<h2>Files that it names</h2>
+${rows(["file", "what it says of itself"], identity.files.map(({ name, about }) => [plainText(name, 80), about === "" ? "nothing" : plainText(about, 400)]), { label: "Files" })}`}
 <h2>Assumptions and notes</h2>
 <ul>${[...notes].map((note) => html`<li>${note}</li>`)}${limits.map((note) => html`<li>${note}</li>`)}</ul>
 ${assumed.length === 0 ? null : html`<h2>Figures of digging and buying that the file does not give</h2>
 ${rows(["figure", "taken", "source"], assumed.map(({ about: what, written, source }) => [what, String(written), html`<b>assumed</b>: ${source}`]), { label: "Figures of materials" })}`}`;
 }
 
-function studySheet(studies: readonly ReviewStudy[]): Markup {
+/** The works from above and cut open, as the crew's sheets draw them, with every level in numbers. */
+function drawingSheet(site: Site, reader: Reader): Markup {
+  const out = setOut(site, site.papers?.fixedPoints ?? null);
+  const list = digLevels(site);
+  const rowsDrawn = chamberLayout(site.chamberBank)?.rows ?? 1;
+  return html`<figure style="max-width:120mm">${out === null ? chamberDrawing(site, reader) : planDrawing(site, out, reader)}</figure>
+${out === null ? html`<p>The file has no plan of the works: the pit alone is drawn.</p>` : html`<figure style="max-width:90mm">${chamberDrawing(site, reader)}</figure>`}
+<figure>${sectionDrawing(site, "Section", { marks: list.map((each, i) => ({ n: i + 1, station: stationOf(each), level: each.level })), height: 250 })}<figcaption>Along the water's way, heights to scale, lengths not.${rowsDrawn > 1 ? ` ${reader.say("levels.rows", { n: rowsDrawn })}` : ""}</figcaption></figure>
+${rows(["", "level of", reader.say("levels.head.level")], list.map((each, i) => [String(i + 1), levelWords(site, each, reader), reader.level(each.level)]), { label: "Levels drawn" })}`;
+}
+
+function studySheet(studies: readonly ReviewStudy[], site: Site): Markup {
   return html`<p>Of the design in this file, as it stands. What they were asked stands with the inputs, seeds included; the sizes to try are no part of a review.
-<code>soakstep check</code> reads these figures and makes them again with <code>--studies</code>, which takes longer than all else here.</p>
+<code>soakstep check</code> reads these figures and makes them again with <code>--studies</code>, which takes longer than all else here. ${judgedIn(site)}</p>
 ${studies.map(({ section }) => withoutSection(section))}`;
 }
 
@@ -198,7 +241,23 @@ function equationSheet(site: Site): Markup {
     kinds.has("greenAmpt") ? ["Infiltration", "Green-Ampt with ponding", "Green & Ampt 1911; Mein & Larson 1973"] : null,
   ];
   return html`${rows(["what", "equation", "source"], list.filter((each) => each !== null), { label: "Equations" })}
+<h2>Words and letters</h2>
+${rows(["", ""], definitions(site), { label: "Definitions" })}
 <p>Quantities are SI inside; g = 9.80665 m/s². Each equation with its source stands beside the code of the commit named on the first page.</p>`;
+}
+
+/** What words of this package mean, once for all of it. */
+function definitions({ groundwater, chamberBank: pit, overflowTrench: trench, units }: Site): (readonly [string, string])[] {
+  const { level, pathLength } = groundwater;
+  const path = pathLength !== null ? `${lengthText(pathLength, units)}, groundwater.pathLength of the file`
+    : `the width of each body, as the file gives no groundwater.pathLength: pit ${lengthText(pit.width, units)}${trench === null ? "" : `, trench ${lengthText(trench.width, units)}`}; a choice, not a law`;
+  return [
+    ["H, G", `level of a body's water; level of the groundwater${level === null ? ", none given, so that i = 1" : ""}`],
+    ["l", `the length over which the head H - G is lost on its way to the groundwater, at most a gradient of 1: ${path}`],
+    ["last full", "the last moment at which the pit holds within 1 % of the most it held in the run"],
+    ["half empty", "from last full until the pit holds half of that most"],
+    ["empty", `from last full until the water over the pit's rest is less than ${depthText(0.01, units)} deep; the rest is its floor, groundwater that stands in it, or the level it began at where that is higher`],
+  ];
 }
 
 function stormSheet(storm: StormRun, reader: Reader): Markup {
@@ -259,7 +318,14 @@ const EXIT_NAMES: Readonly<Record<ExitReached["kind"], string>> = {
 
 function exitLine(exit: ExitReached, run: Run, { level, depth, water }: Reader): string[] {
   const margin = exit.short >= 0 ? `${depth(exit.short)} below${exit.atInlet ? " the pipe to the trench" : ""}` : `${depth(-exit.short)} over`;
-  return [`${EXIT_NAMES[exit.kind]}${exit.name === null ? "" : ` “${plainText(exit.name, 40)}”`}`, level(exit.level), level(exit.top), exit.time === null ? margin : `reached at hour ${(exit.time / 3600).toFixed(2)}`, exit.volume === null ? "–" : water(exit.volume)];
+  const told = exit.time === null ? untold(exit.short, run.site) : "";
+  return [`${EXIT_NAMES[exit.kind]}${exit.name === null ? "" : ` “${plainText(exit.name, 40)}”`}`, level(exit.level), level(exit.top), exit.time === null ? `${margin}${told}` : `reached at hour ${(exit.time / 3600).toFixed(2)}`, cameOut(exit, run, water)];
+}
+
+function cameOut({ kind, volume, time }: ExitReached, { site: { overflowTrench: trench } }: Run, water: Reader["water"]): string {
+  if (volume === null) return "–";
+  const isWet = kind === "trenchGround" && time !== null && volume <= NOTHING && (trench?.cover?.conductivity ?? 0) > 0;
+  return isWet ? `${water(volume)}, a wet patch` : water(volume);
 }
 
 function levelChart(run: Run, reader: Reader): Markup {
@@ -295,15 +361,44 @@ function marginSheet({ site, criteria, storms }: ReviewInputs, reader: Reader): 
     : rows(["asked", "reached", "margin", ""], criteria.criteria.map((criterion, c) => {
       const design = criteria.designs[0]!;
       const margin = design.margins[c]!;
-      return [criterionWords(criterion, criteria), reachedText(criterion, design.reached[c]!, site.units), marginText(criterion.asks, margin, reader), html`<b>${design.met[c] === true ? "met" : "MISSED"}</b>`];
+      const patch = patchIn(criteria, c);
+      return [
+        criterionWords(criterion, criteria), `${reachedText(criterion, design.reached[c]!, site.units)}${patch > 0 ? `; the trench at ${reader.level(design.trenchPeaks[c]!)}, ${patchOf(patch, site)}` : ""}`,
+        `${marginText(criterion.asks, margin, reader)}${criterion.asks === "boxHeadroom" ? untold(margin, site) : ""}`, html`<b>${design.met[c] !== true ? "MISSED" : patch > 0 ? "met, with a wet patch" : "met"}</b>`,
+      ];
     }), { label: "Criteria" });
   const fill = rainToFill(site);
   const found = clashList(site);
   return html`${asked}
+${criteria === null ? null : html`<p>${judgedIn(site)}</p>`}
 <p>Room before water comes out at ${reader.level(fill.level)}: ${reader.water(fill.freeVolume)}${fill.rain === null ? "" : `, ${reader.depth(fill.rain)} of rain with nothing soaking away`}.</p>
 <h2>Drain-down</h2>
 ${rows(["storm", "half empty after", "empty after"], storms.map(({ name, run }) => [plainText(name, 60), drainCell(run, "half"), drainCell(run, "empty")]), { label: "Drain-down" })}
 ${found ?? html`<h3>What does not fit as drawn</h3><p>Nothing found: pipes against chamber tops and stone, lid against ground, chambers against the pit, pipes against a shoring line.</p>`}`;
+}
+
+/** In which patterns of storm the criteria and the sweep of a file were judged, beside the one that is advised. */
+function judgedIn(site: Site): string {
+  const { studies, storms } = site;
+  const asked = (studies?.size?.["criteria"] ?? []) as readonly { readonly storm: unknown }[];
+  const patternOf = (storm: unknown): string => {
+    if (typeof storm === "string") return patternOf(storms.find(({ name }) => name === storm)?.options ?? {});
+    const { pattern, file } = (storm ?? {}) as { readonly pattern?: unknown; readonly file?: unknown };
+    return typeof pattern === "string" ? `“${pattern}”` : file !== undefined ? "as recorded" : "“block”";
+  };
+  const sweep = studies?.sweep ?? null;
+  const used = [...new Set([...asked.map(({ storm }) => patternOf(storm)), ...(sweep === null ? [] : [patternOf(sweep)])])];
+  const { pattern } = stormAdvice(site);
+  const advice = used.every((each) => each === `“${pattern}”`) ? "That is the pattern to try here, too."
+    : used.includes(`“${pattern}”`) ? `The pattern to try here, “${pattern}”, is one of them.`
+      : `The pattern to try here is “${pattern}”: its rain has a peak that even rain has not. No verdict here was made with it; what is met in these may be missed in it.`;
+  return `Criteria${sweep === null ? "" : " and sweep"} are judged in the storms that the file asks for, of the pattern ${listed(used)} (a block where it names none). ${advice}`;
+}
+
+/** Said of a margin that is smaller than what two levels, each read with the survey's error, can tell apart; "" of a larger one. */
+function untold(margin: number, { surveyError, units }: Site): string {
+  const band = Math.SQRT2 * surveyError;
+  return Math.abs(margin) < band ? `, less than the survey can tell (${depthText(band, units)})` : "";
 }
 
 function marginText(asks: string, margin: number, reader: Reader): string {
