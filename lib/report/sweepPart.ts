@@ -25,8 +25,7 @@ export function sweepPart(sweep: Sweep): PagePart {
 ${placeOf(picture, pictureWords(sweep.designs[0]!.site))}
 ${curves === null ? null : placeOf(curves, `Over the duration of the storm, a curve for each return period with its top as a dot${sweep.designs.length > 1 ? ", of the design as the site file has it" : ""}. Straight between the durations that were run.`)}
 <p>${keptTogether(stormAdvice(sweep.designs[0]!.site).words)}</p>
-${sweep.designs.map((design) => criticalTable(design, sweep.designs.length > 1))}
-${sweep.designs.flatMap((design) => patchSentence(design, sweep.designs.length > 1) ?? [])}
+${sweep.designs.map((design) => criticalTable(design, sweep.designs.length > 1))}${sweep.designs.flatMap((design) => patchSentence(design, sweep.designs.length > 1) ?? [])}
 ${sweep.designs.map((design) => allStorms(design, sweep.designs.length > 1))}
 </section>`;
   return { answer, section, pictures: curves === null ? [picture] : [picture, curves] };

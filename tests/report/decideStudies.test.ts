@@ -186,7 +186,7 @@ function effectOf(page: Page, which: number): number {
 }
 
 const MEASURED: Readonly<Record<string, number>> = {
-  "another test hole in the soil of the works": 0, "a reading of the water table in a wet season": 2, "a bucket of the yard’s stone filled with water": 3,
+  "a test hole in the soil of the works": 0, "a reading of the water table in a wet season": 2, "a bucket of the yard’s stone filled with water": 3,
   "the emitter’s level read once more": 4, "the box outlet’s level read once more": 5, "the level of the trench’s inlet read once more": 6,
 };
 /** How much narrower the answer is with one measurement of a thing, and were it known; holes scatter with a variance of ln 2. */

@@ -31,7 +31,7 @@ describe("a report's part on what stands around", () => {
       "Boundary: 15.2 ft from the pit, 5 ft from the trench Minnesota property line (recommended) 10 ft 5.2 ft farther 5 ft nearer read",
       "Minnesota building (recommended) 10 ft 12.2 ft farther 23.9 ft farther read",
       "Minnesota sensitive well, if the well is a sensitive one 100 ft 30 ft farther read",
-      "Groundwater at its highest, 84.00 ft: 8.1 ft below the pit's floor",
+      "Groundwater, 84.00 ft: 8.1 ft below the pit's floor",
       "New Jersey base to seasonal high water table 2 ft 6.1 ft farther read",
       "index.php?title=Summary_of_horizontal_and_vertical_setback_distances, read 28 November 2026",
       "Not looked at, for the file gives nothing to measure to: base to bedrock (required) (Minnesota); slope of 20 % or more",

@@ -62,7 +62,7 @@ describe("a pit under groundwater", () => {
 
   test("is nearer to it than is asked, and the first sentence of the siting says so", () => {
     const site = siteOf("groundwater over the sill", { surroundings: { features: [{ kind: "building", name: "house", distance: "30 m" }] } });
-    expect(sitingAnswer(siting(site), "si")).toMatch(/Groundwater at its highest stands 1\.5 m above the pit's floor; .* asks for 1 m below it\.$/);
+    expect(sitingAnswer(siting(site), "si")).toMatch(/Groundwater stands 1\.5 m above the pit's floor; .* asks for 1 m below it\.$/);
     const usual = siteOf("as usual", { surroundings: { features: [{ kind: "building", name: "house", distance: "30 m" }] } });
     expect(sitingAnswer(siting(usual), "si")).not.toContain("Groundwater");
   });

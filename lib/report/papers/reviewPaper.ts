@@ -188,7 +188,7 @@ function echoSheet({ site, file, identity }: ReviewInputs): Markup {
   const notes = new Set([...site.assumptions, ...site.notes].map((note) => plainText(note)));
   const { assumed } = takeOff(site);
   return html`${site.about === "" ? null : html`<p><bdi>${plainText(site.about)}</bdi></p>`}
-${rows(["input", "as written", "source"], lines.map(({ path, written, source, from }) => [path, plainText(written, 400), source === "assumed" ? html`<b>assumed</b> (default)` : from === null || from === undefined ? "file, source not given" : `file: “${plainText(from, 60)}”`]), { label: "Inputs" })}
+${rows(["input", "as written", "source"], lines.map(({ path, written, source, from }) => [path, plainText(written, 400), source === "assumed" ? html`<b>assumed</b> (default)` : from === null || from === undefined ? "file, source not given" : `file: “${plainText(from, 36)}”`]), { label: "Inputs" })}
 <p class="soft">“File: …” is what the file says of the part that the input stands in.${site.prices === null ? "" : " Prices enter no figure of this package."}</p>
 ${identity.files.length === 0 ? null : html`<h2>Files that it names</h2>
 ${rows(["file", "what it says of itself"], identity.files.map(({ name, about }) => [plainText(name, 80), about === "" ? "nothing" : plainText(about, 400)]), { label: "Files" })}`}
