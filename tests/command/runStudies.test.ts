@@ -161,6 +161,38 @@ describe("a study from the command line", () => {
     expect(again.written.filter((name) => name.endsWith("-sized.json"))).toEqual(["row-sized.json"]);
   });
 
+  test("prices in a file of their own: all goes by them, the saved design has them beside it, and what is wrong is told", async () => {
+    const { prices, ...unpriced } = site;
+    const studies = { size: { criteria: [{ storm: "cloudburst", noFiring: true }], steps: { chambers: [2, 3, 4], trenchLength: ["8 m", "20 m"] } } };
+    const storms = [{ name: "cloudburst", pattern: "block", depth: "40 mm", duration: "1 h" }];
+    const path = join(folder, "row.json");
+    const lot = { ...unpriced, surroundings: undefined, storms, studies };
+    const given = (own: unknown): void => { writeFileSync(path, JSON.stringify({ ...lot, prices: own })); };
+    given(prices);
+    const inside = await run("decide", path);
+    expect(inside.status).toBe(0);
+    mkdirSync(join(folder, "town"));
+    writeFileSync(join(folder, "town", "prices.json"), JSON.stringify(prices));
+    given({ file: "town/prices.json" });
+    const apart = await run("decide", path);
+    expect([apart.status, apart.err]).toEqual([0, ""]);
+    expect(apart.out).toBe(inside.out);
+    expect(apart.out).toMatch(/The design costs \d+ to \d+ €/);
+    // the saved design runs from its folder, with the very same prices
+    expect(readFileSync(join(folder, "out", "town", "prices.json"), "utf8")).toBe(JSON.stringify(prices));
+    const again = await run("decide", join(folder, "out", "row-sized.json"));
+    expect([again.status, again.out.split("\n")[0]]).toEqual([0, apart.out.split("\n")[0]]);
+
+    given({ file: "town/none.json" });
+    const lost = await run("decide", path);
+    expect([lost.status, lost.err]).toEqual([1, expect.stringMatching(/prices\.file: expected .*none\.json/)]);
+    writeFileSync(join(folder, "town", "prices.json"), JSON.stringify({ ...prices as object, dig: { per: "1 m^3", from: 9, to: 3 }, chambr: 4 }));
+    given({ file: "town/prices.json" });
+    const wrong = await run("decide", path);
+    expect(wrong.status).toBe(1);
+    expect(wrong.err).toMatch(/prices\.json\.chambr: .*did you mean "chamber".*\n.*prices\.json\.dig\.to: expected a price of 9 or more/);
+  });
+
   test("two files are compared on one page; more, or a part of two, are refused", async () => {
     const a = file(undefined);
     const b = join(folder, "longer.json");
