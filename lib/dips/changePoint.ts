@@ -66,9 +66,11 @@ export function changePoint(record: SeasonRecord, before: SeasonFit): ChangesTol
   }).sort((a, b) => b.gain - a.gain);
   const told = ({ change, likely, band, gain }: (typeof found)[number]): ChangePoint => (
     { ...change, gain, band, fit: seasonFit({ ...record, change }, likely.fits[0]!.values) });
-  const [best, other] = found;
-  if (best!.gain >= ASKED) return { change: told(best!), rival: best!.gain - other!.gain < TOLD_APART ? told(other!) : null };
-  const step = found.find(({ change: { kind } }) => kind === "step")!;
+  const [best] = found;
+  // a step beside the trend is no other story than the trend
+  const other = found.find(({ change: { kind, withTrend } }) => !withTrend && kind !== best!.change.kind)!;
+  if (best!.gain >= ASKED) return { change: told(best!), rival: best!.gain - other.gain < TOLD_APART ? told(other) : null };
+  const step = found.find(({ change: { kind, withTrend } }) => kind === "step" && !withTrend)!;
   return { change: null, rival: hasTrend && step.gain > -TOLD_APART ? told(step) : null };
 }
 
@@ -180,7 +182,7 @@ interface Column {
   readonly mean: number;
 }
 
-/** The days of a step, and those of a trend, that are better than any near them by the paces' free fit, the best first. */
+/** The days of a step, of a trend and of a step beside one that are better than any near them by the paces' free fit, the best first. */
 function ranked(record: SeasonRecord, loose: Loose, before: SeasonFit): Guess[][] {
   const { model, steps, own, trend } = loose;
   const held = (values: readonly number[]): number[] => (trend < 0 ? [...values] : values.with(trend, 0));
@@ -196,26 +198,25 @@ function ranked(record: SeasonRecord, loose: Loose, before: SeasonFit): Guess[][
     return { phi, squares: columns.reduce((sum, { weight, mean }, p) => sum - phi[p]! * side[p]! + weight * mean ** 2, squares) };
   };
   const end = record.time.at(-1)!;
-  return (["step", "trend"] as const).map((kind) => {
-    const tried = steps.flatMap(({ at, which }) => {
+  const stories = [["step", false], ["trend", false], ...(trend < 0 ? [] : [["step", true] as const])] as const;
+  return stories.map(([kind, withTrend]) => {
+    const tried = steps.map(({ at, which }) => {
       const later = steps.filter((each) => each.at >= at);
       const shape = kind === "step" ? [[which, 1] as const]
         // a line in stairs, each from the middle of one piece to that of the next
         : later.map((each, i) => [each.which, ((later[i + 1]?.at ?? end) - (later[i - 1]?.at ?? each.at)) / 2 / YEAR] as const);
-      return [false, ...(trend < 0 || kind === "trend" ? [] : [true])].map((withTrend) => {
-        const kept = own.filter((j) => withTrend || j !== trend);
-        const { phi, squares: left } = best([
-          ...kept.map((j) => ({ parts: [[j, 1] as const], weight: weightOf(model, j), mean: model.unknowns[j]!.prior?.mean ?? 0 })),
-          { parts: shape, weight: kind === "step" ? 1 : 1 / 9, mean: 0 },
-        ]);
-        return { kind, at, withTrend, phi, kept, left: left + (withTrend ? BESIDE : 0) };
-      });
+      const kept = own.filter((j) => withTrend || j !== trend);
+      const { phi, squares: left } = best([
+        ...kept.map((j) => ({ parts: [[j, 1] as const], weight: weightOf(model, j), mean: model.unknowns[j]!.prior?.mean ?? 0 })),
+        { parts: shape, weight: kind === "step" ? 1 : 1 / 9, mean: 0 },
+      ]);
+      return { at, phi, kept, left };
     });
     const chosen: typeof tried = [];
     for (const each of tried.sort((one, other) => one.left - other.left)) {
       if (chosen.length < MOST_GUESSES && chosen.every(({ at }) => Math.abs(at - each.at) > APART)) chosen.push(each);
     }
-    return chosen.map(({ at, withTrend, phi, kept }) => {
+    return chosen.map(({ at, phi, kept }) => {
       const { names, unknowns } = seasonModel({ ...record, change: { kind, at, withTrend } });
       // own unknowns keep their order; the change stands before the drift
       const values = kept.map((_, i) => phi[i]!);
@@ -272,7 +273,7 @@ function daysAround(
   const least = leastOf(tried.map(({ squares }) => squares));
   const near = tried.filter(({ squares }) => squares - least < CHANCE).map(({ day }) => day);
   const flat = tried.filter(({ squares }) => squares - least < FLAT).map(({ day }) => day).sort((a, b) => a - b);
-  return { at: flat[flat.length >> 1]!, band: [leastOf(near) - DAY, greatestOf(near) + DAY] };
+  return { at: flat[flat.length >> 1]!, band: [Math.max(first, leastOf(near) - DAY), Math.min(last, greatestOf(near) + DAY)] };
 }
 
 /** Squares within which days are one as good as the other: the middle one of them is told. */

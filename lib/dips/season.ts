@@ -108,7 +108,7 @@ export function fittedSeason(site: Site, { record: read, start, notes, recorded 
   };
   const works = asBuiltWorks(site);
   const found: FoundWorks = {
-    values: fit.values, unknowns: fit.model.unknowns, covariance: fit.covariance, deviate: 1.96,
+    values: fit.values, unknowns: fit.model.unknowns, covariance: rival === null ? fit.covariance : asWide(fit, soil.band), deviate: 1.96,
     // a table that is too deep to be told has no slope to go by
     counts: (j) => ["soil", "floor"].includes(fit.model.names[j]!) || (fit.model.names[j] === "waterTable" && !isTooDeep(fit)),
     works: (values, on) => (on === site ? works : asBuiltWorks(on))({
@@ -132,6 +132,13 @@ export function fittedSeason(site: Site, { record: read, start, notes, recorded 
       ...notes, ...changeNotes(change, rival, fit, start), ...notesOn(fit, record, storms, units, numbers), ...passedOverNotes(emptying),
     ],
   };
+}
+
+/** The covariance with the soil's part stretched until it is as wide as a band. */
+function asWide({ model, covariance }: SeasonFit, { low, high }: SeasonNumber["band"]): number[][] {
+  const at = model.names.indexOf("soil");
+  const stretch = Math.max(1, Math.log(high / low) / (2 * 1.96 * Math.sqrt(covariance[at]![at]!)));
+  return covariance.map((line, j) => line.map((each, k) => each * (j === at ? stretch : 1) * (k === at ? stretch : 1)));
 }
 
 /** Whether the water table lies so deep that levels in the pit do not tell where. */
