@@ -1,6 +1,6 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
-import { layerBreaches, layers } from "./tools/layerLaw.ts";
+import { layerBreaches, layers, privateParts } from "./tools/layerLaw.ts";
 
 const lib = new URL("../lib/", import.meta.url);
 
@@ -23,6 +23,13 @@ describe("the layer law", () => {
     const sources = new Map(files.map((name) => [name.replaceAll("\\", "/"), readFileSync(new URL(name, lib), "utf8")]));
     expect(sources.has("index.ts")).toBe(true);
     expect(layerBreaches(sources)).toEqual([]);
+    expect(privateParts(sources).length / sources.size).toBeLessThan(0.08);
+  });
+
+  test("counts a file that one other file imports as that one's private part, but on a list", () => {
+    expect(privateParts(lawfulLibWith({}))).toEqual(["simulate/step.ts", "text/metre.ts"]);
+    expect(privateParts(lawfulLibWith({ "command/command.ts": `import "./runDay.ts";`, "command/runDay.ts": `export const day = 1;` })))
+      .toEqual(["simulate/step.ts", "text/metre.ts"]);
   });
 
   test("names every folder once", () => {

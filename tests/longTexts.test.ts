@@ -38,7 +38,7 @@ const { csvCells } = await import("../lib/rain/record/csvCells.ts");
 const { headingOf } = await import("../lib/rain/record/recordColumns.ts");
 const { frequencyCsv } = await import("../lib/rain/storms/frequencyCsv.ts");
 const { readRain } = await import("../lib/rain/record/readRain.ts");
-const { readNotebook } = await import("../lib/dips/notebook.ts");
+const { readNotebook } = await import("../lib/dips/dips.ts");
 const { stateOf } = await import("../lib/live/address.ts");
 const { plainText, plotText } = await import("../lib/text/plainText.ts");
 

@@ -1,27 +1,32 @@
 import { basename, join } from "node:path";
+import { parquetParts } from "../node/parquetParts.ts";
+import { readStudyFile, studyFile } from "../node/studyFile.ts";
 import { UserFault } from "../node/userFault.ts";
+import { lotsPage } from "../report/lotsPage.ts";
 import { lotsSentences, type LotsTold } from "../report/lotsTold.ts";
-import { WHAT_IF } from "../study/lotCases.ts";
+import { inflowHydrographs } from "../simulate/inflowHydrographs.ts";
+import { LOT_COLUMNS, type LotsStudy, WHAT_IF } from "../study/lotCases.ts";
+import { FLOWS_BEFORE, LEDGER_ENTRIES, type LotFlowsStudy } from "../study/lotFlows.ts";
+import { type Banded, type LotResult, lotResults, sizedLots } from "../study/lotResults.ts";
 import { lotFile } from "../study/lotSite.ts";
+import type { Lot } from "../study/lotTable.ts";
+import { LOT_YEAR_COLUMNS, lotYearResults, type LotYears, type LotYearsStudy } from "../study/lotYears.ts";
 import { oftenPlan } from "../study/oftenCases.ts";
 import { rainTold } from "../study/rainTold.ts";
-import type { LostRows, StudyOptions } from "../study/runStudy.ts";
-import { sizedLots } from "../study/lotResults.ts";
+import { LostRows, makeStudy, ShareMade, type StudyOptions } from "../study/runStudy.ts";
+import { gutters, type LotFlow, neighbourRises, type StreetPit } from "../study/streets.ts";
+import type { Study } from "../study/study.ts";
+import { csvCell } from "../text/csvCell.ts";
 import { describe } from "../text/describe.ts";
 import { nearest } from "../text/nearest.ts";
 import { plainText } from "../text/plainText.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
 import { writeTogether } from "./files.ts";
-import { lotPaths, writeLotFiles, type LotPaths } from "./lotFiles.ts";
-import { madeInto, runResults, yearResults } from "./lotRuns.ts";
-import { openPool, openStore, quantityOption, shareOption, sharePath, shareSentence, withNote, type OpenPool } from "./manyMachines.ts";
-import { readLots, type LotsAsked, type ReadyLots } from "./readLots.ts";
+import { openPool, type OpenPool, openStore, quantityOption, shareOption, sharePath, shareSentence, withNote } from "./manyMachines.ts";
+import { progressBar } from "./progressBar.ts";
+import { type LotsAsked, readLots, type ReadyLots } from "./readLots.ts";
 import { runSites } from "./runSites.ts";
-import { readStudyFile } from "../node/studyFile.ts";
-import { inflowHydrographs } from "../simulate/inflowHydrographs.ts";
-import { FLOWS_BEFORE, LEDGER_ENTRIES, type LotFlowsStudy } from "../study/lotFlows.ts";
-import { gutters, neighbourRises, type LotFlow, type StreetPit } from "../study/streets.ts";
 
 /**
  * Runs a table of lots, each the works of a pattern with its own values, in one storm and several soils: sentences to the terminal, a row a
@@ -247,4 +252,219 @@ async function lotStreets(
     .filter(({ lot }) => near.has(lot))
     .reduce((sum, { soaked }) => sum + Array.from(soaked).reduce((all, each) => all + each, 0), 0);
   return { gutters: gutters(flows, (lot) => table.lots[lot]!.runsTo, { until, lidBins }), rises, soaked: { ledgers, mounds } };
+}
+
+/** What a table of lots is made into. */
+type LotPaths = Readonly<Record<"runs" | "years" | "flows" | "runsParquet" | "lotsCsv" | "lotsParquet" | "streets" | "page", string>>;
+
+function lotPaths(path: string, folder: string): LotPaths {
+  const stem = join(folder, basename(path).replace(/\.(?:csv|tsv|txt|json|geojson)$/i, "") || "lots");
+  return {
+    runs: `${stem}-runs.csv`,
+    years: `${stem}-years.csv`,
+    flows: `${stem}-flows.csv`,
+    runsParquet: `${stem}-rows.parquet`,
+    lotsCsv: `${stem}-lots.csv`,
+    lotsParquet: `${stem}-lots.parquet`,
+    streets: `${stem}-streets.csv`,
+    page: `${stem}-lots.html`,
+  };
+}
+
+/** A column of the table of results: its name, its unit, and its cell for a lot. */
+interface ResultColumn {
+  readonly name: string;
+  readonly unit: string;
+  readonly type: "DOUBLE" | "INT32" | "STRING";
+  readonly cell: (lot: Lot, result: LotResult, told: LotsTold) => number | string | null;
+}
+
+const BANDED = ["pitPeak", "boxHeadroom", "emitterVolume", "openTime", "spilled", "half", "empty"] as const;
+const UNIT_OF = {
+  pitPeak: "m",
+  boxHeadroom: "m",
+  emitterVolume: "m3",
+  openTime: "s",
+  spilled: "m3",
+  half: "s",
+  empty: "s",
+} as const;
+
+/** What years of rain do: a year, and at most in one storm. */
+const YEARLY: readonly (readonly [name: string, unit: string, of: (years: LotYears | undefined) => Banded | undefined])[] = [
+  ["firingStormsYearly", "", (years) => years?.firingStorms],
+  ["spillStormsYearly", "", (years) => years?.spillStorms],
+  ["emitterVolumeYearly", "m3", (years) => years?.emitterVolume],
+  ["greatestStormOfYears", "m3", (years) => years?.greatestStorm],
+  ["wetShare", "", (years) => years?.wet],
+];
+
+/** A row a lot: what it is, what happens, the answers with their least and most of all soils, its own values as the table has them. */
+function resultColumns({ keys, rises, years }: LotsTold): ResultColumn[] {
+  const riseOf = new Map(rises.map(({ lot, rise }) => [lot, rise]));
+  const banded = (name: string, unit: string, of: (result: LotResult) => Banded | undefined): ResultColumn[] =>
+    (["own", "least", "most"] as const).map((which): ResultColumn => ({
+      name: which === "own" ? name : `${name}${which === "least" ? "Least" : "Most"}`,
+      unit,
+      type: "DOUBLE",
+      cell: (_, result) => of(result)?.[which] ?? null,
+    }));
+  return [
+    { name: "lot", unit: "", type: "STRING", cell: ({ name }) => name },
+    { name: "number", unit: "", type: "INT32", cell: (_, { lot }) => lot },
+    { name: "row", unit: "", type: "INT32", cell: ({ row }) => row },
+    { name: "x", unit: "m", type: "DOUBLE", cell: ({ place }) => place?.x ?? null },
+    { name: "y", unit: "m", type: "DOUBLE", cell: ({ place }) => place?.y ?? null },
+    { name: "storm", unit: "", type: "STRING", cell: (_lot, _result, { storm }) => storm },
+    { name: "state", unit: "", type: "STRING", cell: (_, { state }) => state },
+    {
+      name: "sized",
+      unit: "",
+      type: "STRING",
+      cell: (_lot, { design }, { sized }) => (sized === 0 ? null : design === null ? "no size will do" : "yes"),
+    },
+    { name: "decides", unit: "", type: "STRING", cell: (_, { decides }) => decides },
+    { name: "keeps", unit: "", type: "DOUBLE", cell: (_, { keeps, decides }) => (decides === null ? null : keeps) },
+    { name: "holdsShare", unit: "", type: "DOUBLE", cell: (_, { holds }) => holds },
+    { name: "spillsNotShare", unit: "", type: "DOUBLE", cell: (_, { spillsNot }) => spillsNot },
+    { name: "testTells", unit: "", type: "DOUBLE", cell: (_, { testTells }) => testTells },
+    { name: "tested", unit: "", type: "STRING", cell: ({ tested }) => (tested === null ? null : tested ? "yes" : "no") },
+    { name: "runsTo", unit: "", type: "STRING", cell: ({ runsTo }) => runsTo },
+    { name: "neighbourRise", unit: "m", type: "DOUBLE", cell: (_, { lot }) => riseOf.get(lot) ?? null },
+    ...banded("out", "m3", ({ out }) => out),
+    ...BANDED.flatMap((name) => banded(name, UNIT_OF[name], ({ answers }) => answers[name])),
+    ...(years === null ? [] : YEARLY.flatMap(([name, unit, of]) => banded(name, unit, ({ lot }) => of(years.lots.get(lot))))),
+    { name: "stopped", unit: "", type: "INT32", cell: (_, { lot, stopped }) => stopped + (years?.lots.get(lot)?.stopped ?? 0) },
+    ...keys.map((key, k): ResultColumn => ({
+      name: `given ${key}`,
+      unit: "",
+      type: "STRING",
+      cell: ({ values }) => (values[k] === null ? null : String(values[k])),
+    })),
+  ];
+}
+
+/**
+ * Writes what a table of lots comes to.
+ *
+ * @returns  the paths, in the order in which they are told
+ */
+async function writeLotFiles(files: LotPaths, { study }: ReadyLots, told: LotsTold): Promise<string[]> {
+  const columns = resultColumns(told);
+  const cells = columns.map(({ cell }) => told.lots.map(({ lot, result }) => cell(lot, result, told)));
+  const lots = parquetParts(
+    files.lotsParquet,
+    columns.map(({ name, type }) => ({ name, type })),
+  );
+  lots.add(cells);
+  lots.finish();
+  const runs = parquetParts(
+    files.runsParquet,
+    LOT_COLUMNS.map(({ name }) => ({ name, type: ["lot", "storm", "state", "stopped"].includes(name) ? "INT32" : "DOUBLE" })),
+  );
+  const width = LOT_COLUMNS.length;
+  for (const { values } of readStudyFile(files.runs, study, missingRun(study))) {
+    runs.add(LOT_COLUMNS.map((_, c) => Float64Array.from({ length: values.length / width }, (_row, r) => values[r * width + c]!)));
+  }
+  runs.finish();
+  const heads = columns.map(({ name, unit }) => csvCell(unit === "" ? name : `${name} [${unit}]`)).join(",");
+  const lines = told.lots.map((_, i) => cells.map((each) => cellText(each[i]!)).join(","));
+  const streets = streetLines(told);
+  const hasStreets = streets.length > 1;
+  await writeTogether([
+    { path: files.lotsCsv, text: `${[heads, ...lines].join("\n")}\n` },
+    ...(hasStreets ? [{ path: files.streets, text: `${streets.join("\n")}\n` }] : []),
+    { path: files.page, text: lotsPage(told) },
+  ]);
+  return [files.lotsCsv, ...(hasStreets ? [files.streets] : []), files.lotsParquet, files.runsParquet, files.page];
+}
+
+/** A row a gutter or low spot. */
+function streetLines({ gutters: all }: LotsTold): string[] {
+  return [
+    [
+      "runsTo",
+      "lots",
+      "peak [m3/s]",
+      "peakTime [s]",
+      "volume [m3]",
+      "difference [m3]",
+      ...LEDGER_ENTRIES.map((entry) => `${entry} [m3]`),
+    ].join(","),
+    ...all.map(({ name, lots, peak, peakTime, volume, difference, ledger }) =>
+      [name, lots.length, peak, peakTime, volume, difference, ...LEDGER_ENTRIES.map((entry) => ledger[entry])].map(cellText).join(","),
+    ),
+  ];
+}
+
+function cellText(cell: number | string | null): string {
+  return cell === null || (typeof cell === "number" && Number.isNaN(cell)) ? "" : csvCell(String(cell));
+}
+
+/** Makes a study, or a share of it, into its file; the rows that could not be made, all others being there. */
+async function madeInto(
+  path: string,
+  study: Study,
+  how: StudyOptions,
+  console: Console,
+  pool: OpenPool,
+  label: string,
+): Promise<LostRows["lost"]> {
+  const bar = progressBar(console, () => `${label}${pool.who()}`);
+  const onOther = (): void => {
+    console.err(`${path}: its rows came from another version of the table, of soakstep or of Node; they are replaced\n`);
+  };
+  try {
+    await makeStudy(
+      study,
+      {
+        ...how,
+        store: (each) => studyFile(path, each, { onOther }),
+        onRows: (_, made, count) => {
+          bar.tell(made, count);
+        },
+      },
+      () => undefined,
+    );
+    return [];
+  } catch (error) {
+    if (error instanceof ShareMade) return [];
+    if (!(error instanceof LostRows)) throw error;
+    return error.lost;
+  } finally {
+    bar.clear();
+  }
+}
+
+/** Results from the file of runs, row by row; a lot with a run that is missing counts it as one that could not go on. */
+function runResults(path: string, study: LotsStudy): LotResult[] {
+  const take = lotResults(study.options.soils);
+  const found: LotResult[] = [];
+  for (const rows of readStudyFile(path, study, missingRun(study))) for (const result of take(rows)) found.push(result);
+  return found;
+}
+
+function missingRun({ options: { soils, storms } }: LotsStudy): (row: number) => number[] {
+  const states = soils + WHAT_IF.length;
+  return (row) => [
+    Math.floor(row / (states * storms.length)),
+    Math.floor(row / states) % storms.length,
+    row % states,
+    NaN,
+    ...LOT_COLUMNS.slice(4).map(({ name }) => (name === "stopped" ? 1 : NaN)),
+  ];
+}
+
+/** What years of rain do, by lot, from the file of them; a run that is missing counts as one that could not go on. */
+function yearResults(path: string, study: LotYearsStudy): ReadonlyMap<number, LotYears> {
+  const { often } = study.options;
+  const take = lotYearResults(often);
+  const { records, factors } = oftenPlan(often);
+  const missing = (row: number): number[] => [
+    Math.floor(row / (records * factors.length)),
+    ...LOT_YEAR_COLUMNS.slice(1).map(({ name }) => (name === "stopped" ? 1 : NaN)),
+  ];
+  const found = new Map<number, LotYears>();
+  for (const rows of readStudyFile(path, study, missing)) for (const years of take(rows)) found.set(years.lot, years);
+  return found;
 }

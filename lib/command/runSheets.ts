@@ -3,7 +3,7 @@ import { libraryCommit, libraryVersion } from "../node/thisBuild.ts";
 import { UserFault } from "../node/userFault.ts";
 import { crewPaper } from "../report/papers/crewPaper.ts";
 import { inspectPaper } from "../report/papers/inspectPaper.ts";
-import { orderCsv } from "../report/papers/orderCsv.ts";
+import { orderCsv } from "../report/papers/buying.ts";
 import { ownerPaper } from "../report/papers/ownerPaper.ts";
 import { paperFrame, type Sheet } from "../report/papers/paperFrame.ts";
 import { languages, type Language, type PhraseKey } from "../report/papers/phrases.ts";

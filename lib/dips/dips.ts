@@ -1,8 +1,9 @@
-import { readNotebook, type DipColumn, type TimesFrom } from "../dips/notebook.ts";
-import { onOneAxis, writtenTime } from "../dips/writtenTime.ts";
+import { unitInBrackets } from "../rain/record/unitInBrackets.ts";
 import { describe } from "../text/describe.ts";
 import type { OptionReader, Rule } from "../text/optionReader.ts";
 import type { Problem } from "../text/problem.ts";
+import { readQuantity } from "../text/quantity.ts";
+import { onOneAxis, writtenTime, type WrittenTime } from "./writtenTime.ts";
 
 /** One look at the water, in texts with units: a time, and the water by one of three ways. */
 export interface Dip {
@@ -145,4 +146,327 @@ function notebookPage(read: OptionReader, text: string): DipRows {
       problem: (key, expected) => read.problem(`dips line ${line}, ${key}`, expected, describe(key === "body" ? body : cells[key === "time" ? 0 : 1])),
     })),
   };
+}
+
+/** How a dip says where the water stands: over the floor, down from a mark, or as a level of the datum. */
+type DipColumn = "depth" | "down" | "level";
+
+/** What the times of a page count from; "first" where the page does not say, which is the hose's opening where there is a hose. */
+type TimesFrom = "clock" | "opening" | "shutting" | "first";
+
+/** A page of a field notebook, read as far as it goes by itself. */
+export interface NotebookPage {
+  readonly column: DipColumn;
+  readonly from: TimesFrom;
+  /** whether its clock shows that it has no halves of the day */
+  readonly shows24: boolean;
+  /** `time` [s] on the page's own axis; `water` [m] as `column` says; `body` as it is written, "" where it is not */
+  readonly rows: readonly { readonly line: number; readonly time: number; readonly water: number; readonly body: string;
+    readonly cells: readonly [time: string, water: string] }[];
+  /** of the hose, on the same axis [s], where the page has them */
+  readonly opened: number | null;
+  readonly shut: number | null;
+  /** [m3/s] */
+  readonly flow: number | null;
+  /** level of the mark that the tape hangs from [m] */
+  readonly mark: number | null;
+}
+
+/**
+ * Reads dips as people write them down. A line is a dip: a time and the water, in any order where a first line names the columns, parted
+ * by tabs, semicolons, bars, commas or blanks. Without such a line a dip is a time and the depth over the floor.
+ *
+ * Columns go by their words: `time`, `clock`, `since hose on`, `minutes since shut`; `depth`, `water`; `tape`, `down`, `depth to water`
+ * (from a mark down to the water); `level`; `where` (the body). Units stand with the figures, in the heading, `depth (in)`, or in a line
+ * right under it. Of other
+ * columns nothing is read. Times: see `writtenTime`; a decimal comma counts where no comma parts the cells.
+ *
+ * Lines that tell of the hose or the mark are read as such: `hose on 8:05`, `hose off 9:20 AM`, `hose 12 gal/min`, `5 gal bucket in 25 s`,
+ * `tape hangs from 98.20 ft`. Empty lines and lines that begin with # say nothing.
+ *
+ * @param where     the place of the text, for a problem
+ * @param problems  gets what is wrong, each with its line
+ */
+export function readNotebook(text: string, where: string, problems: Problem[]): NotebookPage {
+  const lines = text.replace(/^\ufeff/, "").split(/\r?\n/).map((each, i) => ({ line: i + 1, text: each.trim() }))
+    .filter((each) => each.text !== "" && !each.text.startsWith("#"));
+  const long = lines.find((each) => each.text.length > LONGEST_LINE);
+  if (long !== undefined) {
+    problems.push({ where: `${where} line ${long.line}`, expected: `a line of ${LONGEST_LINE} letters at most`, got: `${long.text.length}` });
+    return { column: "depth", from: "first", shows24: false, rows: [], opened: null, shut: null, flow: null, mark: null };
+  }
+  const facts = { opened: null, shut: null, flow: null, mark: null } as { opened: Told | null; shut: Told | null; flow: number | null;
+    mark: number | null };
+  const left = lines.filter((each, i) => !takesFact(each.text, each.line, facts, i));
+  const separator = separatorOfPage(left.map((each) => each.text));
+  const parted = left.map((each) => ({ line: each.line, cells: cellsOf(each.text, separator) }));
+  const headAt = parted.findIndex(({ cells }) => isHeading(cells));
+  const blank: NotebookPage = { column: "depth", from: "first", shows24: false, rows: [], opened: null, shut: null, flow: facts.flow, mark: facts.mark };
+  if (parted.length === 0) {
+    problems.push({ where, expected: "a line for each dip", got: "none" });
+    return blank;
+  }
+  const heading = headAt < 0 ? null : columnsOf(parted[headAt]!.cells, facts.mark !== null, `${where} line ${parted[headAt]!.line}`, problems);
+  if (headAt >= 0 && heading === null) return blank;
+  const units = heading === null ? null : unitRow(parted[headAt + 1]?.cells ?? []);
+  const columns = heading === null ? BARE : units === null ? heading : withUnits(heading, units);
+  const data = parted.slice(headAt + (units === null ? 1 : 2)).filter(({ cells, line }) => {
+    if (cells.some((cell) => /\d/.test(cell)) || cells.some((cell) => /^(at once|noon|midnight)$/i.test(cell))) return true;
+    if (headAt >= 0 && cells.some((cell) => cell.length > 0)) problems.push({ where: `${where} line ${line}`, expected: "a dip: a time and the water", got: describe(cells.join(" ")) });
+    return false;
+  });
+  const asSpan = columns.from === "opening" || columns.from === "shutting" || columns.elapsed || startsAtNought(data.map(({ cells }) => cells[columns.time.at] ?? ""));
+  const times = data.map(({ cells, line }): WrittenTime | null => {
+    const cell = cells[columns.time.at] ?? "";
+    const time = writtenTime(cell, columns.time.unit, asSpan);
+    if (time === null) problems.push({ where: `${where} line ${line}, time`, expected: 'a time such as "8:15", "8:15 AM", "1h40" or "20 min"', got: describe(cell === "" ? undefined : cell) });
+    return time;
+  });
+  const inOrder = onOneAxis(times);
+  for (const { at, expected } of inOrder.faults) {
+    problems.push({ where: `${where} line ${data[at]!.line}, time`, expected, got: describe(data[at]!.cells[columns.time.at]) });
+  }
+  const rows = data.map(({ cells, line }, i) => {
+    const [timeCell, waterCell] = [cells[columns.time.at] ?? "", cells[columns.water.at] ?? ""];
+    const asWritten = withUnit(waterCell, columns.water.unit);
+    const written = plainNumber(asWritten, separator);
+    const reading = readQuantity(written, "length");
+    if (!("value" in reading)) problems.push({ where: `${where} line ${line}, ${columns.column}`, expected: reading.expected, got: waterCell === "" ? "nothing" : reading.got.replaceAll(written, asWritten) });
+    return {
+      line, time: inOrder.axis[i]!, water: "value" in reading ? reading.value : NaN,
+      body: columns.body < 0 ? "" : (cells[columns.body] ?? ""), cells: [timeCell, waterCell] as const,
+    };
+  });
+  const hose = hoseTimes(facts, inOrder, where, problems);
+  return {
+    column: columns.column, from: inOrder.kind === "clock" ? "clock" : columns.from, shows24: inOrder.shows24, rows,
+    ...hose, flow: facts.flow, mark: facts.mark,
+  };
+}
+
+/** Longer than anybody writes beside a dip; what is looked for in a line is looked for at every letter of it. */
+const LONGEST_LINE = 200;
+
+interface Told {
+  readonly line: number;
+  readonly written: string;
+  readonly time: WrittenTime;
+}
+
+/** The hose's times on the axis of the dips: opened at the moment nearest to the first of them, shut after that. */
+function hoseTimes(
+  { opened, shut }: { readonly opened: Told | null; readonly shut: Told | null }, { axis, kind, shows24 }: ReturnType<typeof onOneAxis>,
+    where: string, problems: Problem[],
+): { readonly opened: number | null; readonly shut: number | null } {
+  const first = axis.find((time) => !Number.isNaN(time)) ?? NaN;
+  for (const each of [opened, shut]) {
+    if (each?.time.kind === "clock" && kind === "span") problems.push({ where: `${where} line ${each.line}`, expected: "dips by the clock too, where the hose is told by the clock", got: describe(each.written) });
+  }
+  const placed = (told: Told | null, fits: (moment: number) => number): number | null => {
+    if (told === null) return null;
+    if (told.time.kind === "span") return told.time.time;
+    const { time, half, dated } = told.time;
+    if (dated) return time;
+    const midnight = Math.floor(first / DAY) * DAY;
+    const step = half === null && !shows24 ? DAY / 2 : DAY;
+    const moments = [-2, -1, 0, 1, 2].map((k) => midnight + time + k * step);
+    return moments.reduce((best, moment) => (fits(moment) < fits(best) ? moment : best));
+  };
+  // opened somewhat before the first dip rather than after it
+  const on = placed(opened, (moment) => (moment <= first ? first - moment : 2 * (moment - first)));
+  const off = placed(shut, (moment) => (on === null ? Math.abs(moment - first) : moment > on ? moment - on : Infinity));
+  return { opened: on, shut: off };
+}
+
+const DAY = 86_400;
+
+/** `0:00, 0:15, 1:00` counts from something, whatever its heading; so does what goes on over 24. */
+function startsAtNought(cells: readonly string[]): boolean {
+  return /^0{1,2}:00$/.test(cells[0] ?? "") || cells.some((cell) => /^(2[5-9]|[3-9]\d|\d{3}):\d\d$/.test(cell));
+}
+
+const TIME_IN = String.raw`((?:day \d+ |next day )?\d{1,2}[:.h]\d{2}(?: ?[ap]\.?m\.?)?|\d{4}(?=$|\s)|noon|midnight)`;
+const OPENED = new RegExp(String.raw`\b(?:hose|tap|water|fill(?:ing)?)\b[^\d]{0,24}\b(?:on|open(?:ed)?|start(?:ed)?|began|begun)\b[^\d]{0,12}${TIME_IN}|^${TIME_IN}[^\d]{1,12}\b(?:hose|tap|water)\b[^\d]{0,12}\b(?:on|open(?:ed)?|start(?:ed)?)\b`, "i");
+const SHUT = new RegExp(String.raw`\b(?:hose|tap|water|fill(?:ing)?)\b[^\d]{0,24}\b(?:off|shut|closed|stop(?:ped)?|end(?:ed)?)\b[^\d]{0,12}${TIME_IN}|^${TIME_IN}[^\d]{1,12}\b(?:hose|tap|water)\b[^\d]{0,12}\b(?:off|shut|closed|stop(?:ped)?)\b`, "i");
+const BUCKET = /\b(\d[\d.,]* ?(?:gal(?:lons?)?|L|l|lit(?:er|re)s?))\b.{0,20}?\bin\b ?(\d[\d.,]* ?(?:s|secs?|seconds?|min|minutes?))\b/;
+const FLOW = /\b(?:hose|tap|flow)\b[^\d]{0,24}(\d[\d.,]* ?(?:gpm|cfs|(?:gal|L|l|m\^?3|cu ft)\s?(?:\/|per)\s?(?:min|minute|s|sec|h|hr|hour)))/i;
+const MARK = /\b(?:mark|tape|top of pipe|rim|hangs|reference|datum|measured|from)\b[^\d]{0,40}?(-?\d[\d.,]*(?: \d+\/\d+)? ?(?:m|mm|cm|ft|in|'|")(?: ?\d[\d ./]* ?(?:in|"))?)(?=$|[\s,;.)])/i;
+
+/** Whether a line tells of the hose or the mark and of no dip; what it tells goes into `facts`. A range `8:05 to 9:20` gives both. */
+function takesFact(text: string, line: number, facts: { opened: Told | null; shut: Told | null; flow: number | null;
+  mark: number | null }, before: number): boolean {
+  const plain = text.replace(/[;\t|"]+/g, " ").replace(/\s+/g, " ");
+  const tell = (match: RegExpExecArray | null): Told | null => {
+    const written = match?.[1] ?? match?.[2];
+    const time = written === undefined ? null : writtenTime(written.replace(/(\d)h(\d)/, "$1:$2"), "", false);
+    return time === null ? null : { line, written: written!, time };
+  };
+  let found = false;
+  const range = new RegExp(String.raw`\b(?:hose|tap|fill(?:ed|ing)?)\b.{0,40}?\b${TIME_IN} ?(?:to|until|till|-|–) ?${TIME_IN}`, "i").exec(plain);
+  if (range !== null) {
+    const [on, off] = [1, 2].map((k) => writtenTime(range[k]!.replace(/(\d)h(\d)/, "$1:$2"), "", false));
+    if (on && off) {
+      facts.opened = { line, written: range[1]!, time: on };
+      facts.shut = { line, written: range[2]!, time: off };
+      found = true;
+    }
+  }
+  const [opened, shut] = range === null ? [tell(OPENED.exec(plain)), tell(SHUT.exec(plain))] : [null, null];
+  if (opened !== null) facts.opened = opened;
+  if (shut !== null) facts.shut = shut;
+  const bucket = BUCKET.exec(plain);
+  if (bucket !== null && /hose|bucket|tap|flow|pail/i.test(plain)) {
+    const [volume, time] = [readQuantity(bucket[1]!.replace(",", "."), "volume"), readQuantity(bucket[2]!.replace(",", "."), "time")];
+    if ("value" in volume && "value" in time && time.value > 0) {
+      facts.flow = volume.value / time.value;
+      found = true;
+    }
+  } else {
+    const flow = FLOW.exec(plain);
+    const reading = flow === null ? null : readQuantity(flow[1]!.replace(/ per /, "/").replace(",", "."), "flow");
+    if (reading !== null && "value" in reading) {
+      facts.flow = reading.value;
+      found = true;
+    }
+  }
+  found ||= opened !== null || shut !== null;
+  // a line with a time of its own is a dip, whatever else it says; so is a heading
+  if (!found && !/^\W*\d{1,2}[:.h]\d{2}|^\W*\d+ ?(?:min|h|s)\b/i.test(plain) && !/^(?:time|clock|since|elapsed)\b/i.test(plain)) {
+    const mark = MARK.exec(plain);
+    const reading = mark === null || /\b(?:time|depth)\b/i.test(plain) ? null : readQuantity(mark[1]!.replace(/(\d),(\d)/, "$1.$2").trim(), "length");
+    if (reading !== null && "value" in reading) {
+      facts.mark = reading.value;
+      return true;
+    }
+    // words without a figure before the first dip: a title, a name
+    return before === 0 && !/\d/.test(plain) && !isHeading([plain]) && !/[,;\t|]/.test(text);
+  }
+  return found;
+}
+
+type PageSeparator = "\t" | ";" | "|" | "," | " ";
+
+/**
+ * The first of tab, semicolon and bar that most lines have; else the comma where heading and most lines have one, or lines have it other
+ * than inside numbers; else blanks.
+ */
+function separatorOfPage(lines: readonly string[]): PageSeparator {
+  const most = (has: (line: string) => boolean): boolean => lines.filter(has).length * 2 > lines.length;
+  for (const each of ["\t", ";", "|"] as const) if (most((line) => line.includes(each))) return each;
+  const heading = lines[0] ?? "";
+  if (heading.includes(",") && TIME_WORD.test(heading) && !/\d/.test(heading) && most((line) => line.includes(","))) return ",";
+  if (most((line) => /,/.test(line.replace(/(^|[\s"])\d+,\d+(?=\s*(?:m|mm|cm|ft|in)?\b|"|$)/g, "$1")))) return ",";
+  return " ";
+}
+
+/** A quote begins a quoted cell only where the cell does: after a figure it is the mark of inches. */
+function cellsOf(line: string, separator: PageSeparator): string[] {
+  if (separator === " ") return blankCells(line);
+  const cells: string[] = [];
+  for (let rest: string | null = line.replace(/^\|/, "").replace(/\|$/, ""); rest !== null;) {
+    const quoted = QUOTED.exec(rest);
+    const after: string = quoted === null ? rest : rest.slice(quoted[0].length);
+    const end = after.indexOf(separator);
+    cells.push(quoted === null ? (end < 0 ? after : after.slice(0, end)).trim() : quoted[1]!.replace(/""/g, '"'));
+    rest = end < 0 ? null : after.slice(end + 1);
+  }
+  return cells;
+}
+
+// Plain runs and doubled quotes in turn, so that a cell without its closing quote is gone over once; a tab round it may part cells.
+const QUOTED = /^ *"([^"]*(?:""[^"]*)*)" */;
+
+/** Two blanks or more part cells where there are any; else a time at the line's beginning is one, the rest the other. */
+function blankCells(line: string): string[] {
+  const wide = line.split(/\s{2,}/).map((cell) => cell.trim());
+  if (wide.length > 1) return wide;
+  const start = /^((?:day \d+ |next day )?\d{1,2}(?:[:.h]\d{2}(?::\d{2})?(?: ?[ap]\.?m\.?)?| ?[ap]\.?m\.?)|\d[\d.,]* ?(?:min|minutes?|h|hrs?|hours?|s|sec)(?: \d+ ?(?:min|m|s))?|\d{4}-\d\d-\d\d[ T]\d\d:\d\d|at once|noon|\d+)[\s:,-]+(.*)$/i.exec(line);
+  return start === null ? [line] : [start[1]!, start[2]!.replace(/^[-–=:]\s*/, "")];
+}
+
+interface Place {
+  readonly at: number;
+  readonly unit: string;
+}
+
+interface Columns {
+  readonly time: Place;
+  readonly water: Place;
+  readonly column: DipColumn;
+  readonly from: TimesFrom;
+  readonly elapsed: boolean;
+  readonly body: number;
+}
+
+const BARE: Columns = { time: { at: 0, unit: "" }, water: { at: 1, unit: "" }, column: "depth", from: "first", elapsed: false, body: -1 };
+
+const TIME_WORD = /^(?:time|clock|watch|hour|when|elapsed|minutes?|mins?|hours?|hrs?|t|since|after|date)\b/i;
+const DOWN_WORD = /\b(?:tape|down|to (?:the )?water|below|from (?:the )?(?:mark|top|rim|lid|cover)|dtw|reading)\b/i;
+const DEPTH_WORD = /\b(?:depth|water|height|stage|stands|dip|deep)\b/i;
+const LEVEL_WORD = /\b(?:level|elevation|datum|elev)\b/i;
+const BODY_WORD = /^(?:where|body|place|in)$/i;
+
+function isHeading(cells: readonly string[]): boolean {
+  return cells.some((cell) => TIME_WORD.test(partedHead(cell).words)) && !cells.some((cell) => /^\d/.test(cell.trim()));
+}
+
+/** `Depth (in)`, `depth [in]`, `depth_in`, `depth, in` and `depth in inches` are words and a unit. */
+function partedHead(cell: string): { readonly words: string; readonly unit: string } {
+  const bracketed = unitInBrackets(cell);
+  if (bracketed !== null && isUnit(bracketed.unit)) return { words: bracketed.word, unit: bracketed.unit };
+  const tail = /^(.*?)(?:[_,]\s*|\s+in\s+|\s+)([a-z]+)$/i.exec(cell);
+  if (tail !== null && isUnit(tail[2]!)) return { words: tail[1]!, unit: tail[2]! };
+  if (isUnit(cell)) return { words: cell, unit: cell.toLowerCase() };
+  return { words: cell, unit: "" };
+}
+
+/** A line under the heading that names the units, `(min) (cm)`; null where the line is no such line. */
+function unitRow(cells: readonly string[]): string[] | null {
+  const bare = cells.map((cell) => cell.replace(/^[([]\s*|\s*[)\]]$/g, ""));
+  return bare.some((cell) => cell !== "") && bare.every((cell) => cell === "" || isUnit(cell)) ? bare : null;
+}
+
+function withUnits({ time, water, ...others }: Columns, units: readonly string[]): Columns {
+  const named = ({ at, unit }: Place): Place => ({ at, unit: (units[at] ?? "") === "" ? unit : units[at]! });
+  return { ...others, time: named(time), water: named(water) };
+}
+
+function isUnit(text: string): boolean {
+  return "value" in readQuantity(`1 ${text}`, "length") || "value" in readQuantity(`1 ${text}`, "time");
+}
+
+function columnsOf(cells: readonly string[], hasMark: boolean, where: string, problems: Problem[]): Columns | null {
+  const heads = cells.map(partedHead);
+  const timeAt = heads.findIndex(({ words }) => TIME_WORD.test(words));
+  const kinds = heads.map(({ words }, i): DipColumn | null => {
+    if (i === timeAt || /^(?:note|remark|comment|temp|flow|rain)|\b(?:no\.?|number|#)$/i.test(words)) return null;
+    if (/\breading\b/i.test(words)) return hasMark ? "down" : "depth";
+    if (DOWN_WORD.test(words)) return "down";
+    if (LEVEL_WORD.test(words) && !/\bover|above (?:the )?floor\b/i.test(words)) return "level";
+    return DEPTH_WORD.test(words) || LEVEL_WORD.test(words) ? "depth" : null;
+  });
+  const found = kinds.flatMap((kind, at) => (kind === null ? [] : [{ kind, at }]));
+  if (found.length !== 1) {
+    const got = found.length === 0 ? `columns ${cells.map((cell) => `"${cell}"`).join(", ")}` : found.map(({ at }) => cells[at]).join(" and ");
+    problems.push({ where, expected: "one column of depth, down or level beside time", got });
+    return null;
+  }
+  const words = heads[timeAt]!.words;
+  const since = /\b(?:since|after)\b/i.test(words);
+  const from: TimesFrom = !since ? "first" : /\b(?:on|open\w*|start\w*|began)\b/i.test(words) ? "opening"
+    : /\b(?:off|shut\w*|clos\w*|stop\w*|end\w*|full)\b/i.test(words) ? "shutting" : "first";
+  return {
+    time: { at: timeAt, unit: heads[timeAt]!.unit === "" ? (/^(?:min|minute|hr|hour)s?\b/i.exec(words)?.[0].toLowerCase() ?? "") : heads[timeAt]!.unit }, water: { at: found[0]!.at, unit: heads[found[0]!.at]!.unit }, column: found[0]!.kind,
+    from, elapsed: since || /^elapsed/i.test(words), body: heads.findIndex(({ words: each }) => BODY_WORD.test(each)),
+  };
+}
+
+/** A figure that has its own unit keeps it; letters and the marks of feet and inches say so. */
+function withUnit(cell: string, unit: string): string {
+  const bare = cell.replace(/^(?:approx\.?|about|ca\.?|~)\s*/i, "");
+  return unit === "" || /[a-z'"′″’”]/i.test(bare) ? bare : `${bare} ${unit}`;
+}
+
+function plainNumber(text: string, separator: PageSeparator): string {
+  return separator === "," && !/^\d+,\d+/.test(text) ? text : text.replace(/(\d),(\d)/, "$1.$2");
 }

@@ -1,20 +1,22 @@
-import type { Site } from "../site/site.ts";
-import type { RecordedStorm } from "../study/criteria.ts";
-import { depthText, threeFigures } from "../text/format.ts";
-import type { Dips, DipsGiven } from "./dips.ts";
-import { fillLines, type FillLine } from "./fillLine.ts";
-import { isLogarithm, type Cause, type FilledPit, type UnknownName } from "./fillModel.ts";
-import { solveFill, widest, type FillSolution } from "./fillSolution.ts";
-import { fillVerdict, type FillVerdict } from "./fillVerdict.ts";
-import { passLine, type PassLine } from "./passLine.ts";
-import { nextDip, type NextDip } from "./nextDip.ts";
-import { emptyingAfter, foundByFill, passedOverNotes, type Emptying } from "./emptying.ts";
-import { foundStorms, type FoundStorm } from "./foundStorms.ts";
-import { withoutMisread } from "./misread.ts";
-import { POROSITY_ERROR, roomDoubt } from "./roomDoubt.ts";
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { normalQuantile } from "../numerics/normalQuantile.ts";
+import type { Site } from "../site/site.ts";
+import type { RecordedStorm } from "../study/criteria.ts";
+import { depthText, durationText, threeFigures } from "../text/format.ts";
+import { staffText } from "../text/staffText.ts";
+import type { Dips, DipsGiven } from "./dips.ts";
+import { type Emptying, emptyingAfter, foundByFill, passedOverNotes } from "./emptying.ts";
+import { deviateOf } from "./fillFit.ts";
+import { type FillLine, fillLines } from "./fillLine.ts";
+import { type Cause, type FilledPit, isLogarithm, type UnknownName } from "./fillModel.ts";
+import { fallFrom, PASS_AFTER } from "./fillSheet.ts";
+import { type FillSolution, solveFill, widest } from "./fillSolution.ts";
+import { causesText, fillVerdict, type FillVerdict } from "./fillVerdict.ts";
+import { type FoundStorm, foundStorms } from "./foundStorms.ts";
+import { slopes } from "./leastSquares.ts";
+import { withoutMisread } from "./misread.ts";
 import { readFillTest, type ReadFillTest } from "./readFillTest.ts";
+import { POROSITY_ERROR, roomDoubt } from "./roomDoubt.ts";
 
 /** What was done and read on site, in texts with units. */
 export interface FillTestOptions extends DipsGiven {
@@ -250,4 +252,126 @@ function hoseFindings({ site, filling }: FilledPit, numbers: readonly FittedNumb
     kind: asked > 1 ? "less room" : "more room",
     words: `${start}: check its flow with a bucket and a watch; if it is right, the pit has ${asked > 1 ? "less" : "more"} room than drawn, ${stone}.`,
   }];
+}
+
+/** The moment at which one more dip would tell most. */
+interface NextDip {
+  /** on the test's clock [s] */
+  readonly time: number;
+  /** what the fitted works would show then [m] */
+  readonly level: number;
+  readonly words: string;
+}
+
+/** A soil known to this share needs no further dip; it is known worse from anything else. */
+const KNOWN_WELL = 0.2;
+
+/** What a dip must narrow the soil's band by to be worth waiting for. */
+const WORTH = 0.8;
+
+/** Moments that are tried, after the last dip, in spans of the test. */
+const LATER: readonly number[] = [0.15, 0.3, 0.5, 0.75, 1, 1.5, 2, 3];
+
+/**
+ * Where rivals are left: when their levels lie farthest apart, if that is more than three times what a dip is off. Else, where the
+ * soil's band is wide: the dip that narrows it most, by the slopes of the fitted line,
+ *
+ *   C' = C - C g g' C/(s^2 + g' C g),    g the slopes of the level at that moment
+ *
+ * @source  the next best measurement: Atkinson & Donev, Optimum Experimental Designs, 1992, from memory
+ */
+function nextDip(pit: FilledPit, solutions: readonly FillSolution[]): NextDip | null {
+  const { time, level } = pit.dips;
+  const span = time.at(-1)! - time[level.indexOf(greatestOf(level))]!;
+  const moments = Float64Array.from(LATER, (share) => round(time.at(-1)! + share * span));
+  return tellingDip(pit, solutions, moments) ?? narrowingDip(pit, solutions[0]!, moments);
+}
+
+function tellingDip({ site, dips }: FilledPit, solutions: readonly FillSolution[], moments: Float64Array): NextDip | null {
+  const { chamberBank: { floor }, units } = site;
+  if (solutions.length < 2) return null;
+  const levels = solutions.map(({ fit: { model, fit } }) => model.levels(fit.values, moments));
+  const apart = moments.map((_, i) => greatestOf(levels.map((each) => each[i]!)) - leastOf(levels.map((each) => each[i]!)));
+  const at = apart.indexOf(greatestOf(apart));
+  if (!(apart[at]! > 3 * solutions[0]!.scatter.deviation)) return null;
+  const expected = solutions.map(({ fit: { model } }, k) => `${staffText(levels[k]![at]! - floor, units)} of water if it is ${causesText(model.causes)}`);
+  return {
+    time: moments[at]!, level: levels[0]![at]!,
+    words: `One more dip ${durationText(moments[at]! - dips.time.at(-1)!)} after the last would tell: ${expected.join(", ")}.`,
+  };
+}
+
+function narrowingDip({ site, dips }: FilledPit, solution: FillSolution, moments: Float64Array): NextDip | null {
+  const { chamberBank: { floor }, units } = site;
+  const { fit: { model, fit }, covariance, scatter } = solution;
+  const soil = model.names.indexOf("soil");
+  const variance = covariance[soil]![soil]!;
+  if (deviateOf(scatter, 0.975) * Math.sqrt(variance) < KNOWN_WELL * fit.values[soil]!) return null;
+  const levels = model.levels(fit.values, moments);
+  const columns = slopes((values) => model.levels(values, moments), model.unknowns, fit.values);
+  const left = moments.map((_, i) => {
+    const turned = covariance.map((line) => line.reduce((sum, value, k) => sum + value * columns[k]![i]!, 0));
+    const own = turned.reduce((sum, value, k) => sum + value * columns[k]![i]!, 0);
+    return levels[i]! > floor + 0.02 ? (turned[soil]! ** 2) / (scatter.deviation ** 2 + own) : 0;
+  });
+  const at = left.indexOf(greatestOf(left));
+  const narrowed = Math.sqrt(Math.max(0, 1 - left[at]! / variance));
+  if (narrowed > WORTH) return null;
+  return {
+    time: moments[at]!, level: levels[at]!,
+    words: `One more dip ${durationText(moments[at]! - dips.time.at(-1)!)} after the last, at about ${staffText(levels[at]! - floor, units)} of water, `
+      + `would narrow the soil's band to ${Math.round(100 * narrowed)} percent of its width.`,
+  };
+}
+
+/** To five minutes, as people look at a watch; to one below an hour. */
+function round(time: number): number {
+  const step = time < 3600 ? 60 : 300;
+  return Math.ceil(time / step) * step;
+}
+
+/** What the crew's paper says of a fill test: whether it passes. */
+interface PassLine {
+  /** of the reading that is asked, after the first one with the hose shut [s] */
+  readonly after: number;
+  /** the level as drawn then, and as read [m] */
+  readonly line: number;
+  readonly read: number;
+  readonly passes: boolean;
+  readonly sentence: string;
+}
+
+/** A reading so near to the paper's hours is taken for theirs, as a share of them. */
+const NEAR = 0.1;
+
+/**
+ * Whether a fill test passes by the line of the crew's paper (`fallFrom`): twelve hours after the hose is shut the water stands at or below
+ * where it would in the design's soil. Of the readings the one nearest to that hour is held against the line at its own time, from the
+ * level of the first with the hose shut; where none is near, the last, which says only how it looks so far.
+ *
+ * @returns  null where no reading follows the first with the hose shut, or as drawn nothing soaks away
+ */
+export function passLine({ site, filling, dips: { time, level } }: FilledPit): PassLine | null {
+  const shut = filling.by === "hose" ? filling.duration : time[0]!;
+  const first = time.findIndex((moment) => moment >= shut);
+  if (first < 0 || first === time.length - 1) return null;
+  const since = Array.from(time, (moment) => moment - time[first]!);
+  const off = (i: number): number => Math.abs(since[i]! - PASS_AFTER);
+  const nearest = since.reduce((best, _, i) => (i > first && off(i) < off(best) ? i : best), first + 1);
+  const after = since[nearest]!;
+  const line = fallFrom(site, level[first]!, 1, [after])[0]!;
+  if (line > level[first]! - STILL) return null;
+  const read = level[nearest]!;
+  const passes = read <= line;
+  return { after, line, read, passes, sentence: sentenceOf(site, after, line, read, passes) };
+}
+
+/** Least fall as drawn that counts as one [m]. */
+const STILL = 0.001;
+
+function sentenceOf({ units, chamberBank: { floor } }: Site, after: number, line: number, read: number, passes: boolean): string {
+  const depth = (level: number): string => staffText(Math.max(0, level - floor), units);
+  const isTheirs = Math.abs(after - PASS_AFTER) <= NEAR * PASS_AFTER;
+  const verdict = isTheirs ? (passes ? "it passes" : "it does not pass") : `${passes ? "so far it would pass" : "so far it would not pass"}, which the paper asks after ${durationText(PASS_AFTER)}`;
+  return `By the line of the crew's paper ${verdict}: ${durationText(after)} after the first reading with the hose shut there are ${depth(read)} of water, and in the design's soil there would be ${depth(line)}.`;
 }

@@ -1,7 +1,6 @@
 import { element, placeAt, say } from "./element.ts";
 import type { Handle, HandleKey } from "./handle.ts";
-import { handleKey } from "./handleKeys.ts";
-import { knob } from "./knob.ts";
+import { svgNode } from "./svgNode.ts";
 
 /** What the handles of a picture tell the page. */
 export interface HandleEvents {
@@ -225,4 +224,35 @@ function typeValue(picture: HTMLElement, root: HTMLElement, handle: Handle, valu
   picture.append(form);
   input.focus();
   input.select();
+}
+
+/** What a key asks for: steps, small or large, or one of the ends. */
+type KeyPress = { readonly steps: number; readonly large: boolean } | { readonly to: string };
+
+/**
+ * What a key makes of a handle: arrows a step, page keys ten (or twice), Home and End its ends, as sliders are used everywhere.
+ *
+ * @returns  null for a key that means nothing here
+ */
+export function handleKey({ ends }: Pick<Handle, "ends">, key: string): KeyPress | null {
+  switch (key) {
+    case "ArrowUp": case "ArrowRight": return { steps: 1, large: false };
+    case "ArrowDown": case "ArrowLeft": return { steps: -1, large: false };
+    case "PageUp": return { steps: 1, large: true };
+    case "PageDown": return { steps: -1, large: true };
+    case "Home": return { to: ends[0] };
+    case "End": return { to: ends[1] };
+    default: return null;
+  }
+}
+
+/** The sign that says what can be pulled, and which way: a ring with two arrows. */
+function knob(along: Handle["along"]): SVGElement {
+  return svgNode("svg", { class: "knob", width: 22, height: 22, viewBox: "-11 -11 22 22", "aria-hidden": "true" }, [
+    svgNode("circle", { r: 9.5, fill: "#fff", stroke: "currentColor", "stroke-width": 1.6 }),
+    svgNode("path", {
+      d: "M-3 -2.2L0 -6L3 -2.2M-3 2.2L0 6L3 2.2", transform: along === "up" ? null : "rotate(90)", fill: "none", stroke: "currentColor",
+      "stroke-width": 1.8, "stroke-linecap": "round", "stroke-linejoin": "round",
+    }),
+  ]);
 }

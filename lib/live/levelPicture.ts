@@ -1,25 +1,28 @@
-import { curveHours, levelAxes, levelDescription, levelDrawing, levelFigure, type LevelHold } from "../figures/levelFigure.ts";
 import { bodyViews, DRY } from "../figures/bodyViews.ts";
 import type { Layout } from "../figures/figure.ts";
-import { lines } from "../figures/look.ts";
+import { NO_FLOW } from "../figures/flowRows.ts";
+import { curveHours, levelAxes, levelDescription, levelDrawing, levelFigure, type LevelHold } from "../figures/levelFigure.ts";
+import { ink, lines } from "../figures/look.ts";
 import { placeLabels } from "../figures/placeLabels.ts";
 import { NARROW } from "../figures/plotEdges.ts";
+import { DAY_3 } from "../figures/stateMoments.ts";
 import { figureDrawing, figureSvg } from "../figures/svg/figureSvg.ts";
 import { plotFrame, type PlotFrame } from "../figures/svg/plotFrame.ts";
 import { tenth } from "../figures/svg/svgTag.ts";
 import { textWidth } from "../figures/textWidth.ts";
-import type { Run } from "../simulate/run.ts";
-import { displayUnits } from "../text/format.ts";
+import { flowOfKind, type Run } from "../simulate/run.ts";
+import { depthText, displayUnits, durationText } from "../text/format.ts";
 import { momentText } from "../text/hours.ts";
+import { quantity } from "../text/quantity.ts";
+import { writtenQuantity } from "../text/writtenQuantity.ts";
 import { drawnPlace } from "./drawnPlace.ts";
 import { element, placeAt } from "./element.ts";
-import type { HandleKey } from "./handle.ts";
-import { handleLayer, type HandleEvents, type HandleLayer } from "./handleLayer.ts";
-import { stretched } from "./hourLens.ts";
-import { levelHandles } from "./levelHandles.ts";
+import type { Handle, HandleKey } from "./handle.ts";
+import { type HandleEvents, handleLayer, type HandleLayer } from "./handleLayer.ts";
 import type { LiveRun } from "./liveRun.ts";
+import { snapped, stepped } from "./pullSteps.ts";
+import { totalDepth } from "./stormRain.ts";
 import { svgNode } from "./svgNode.ts";
-import { timeMarks, type TimeMark } from "./timeMarks.ts";
 
 /** What is being pulled, and the run as it was when it was taken hold of. */
 export interface Held {
@@ -180,3 +183,162 @@ function showMarks(
 
 /** the strokes' height, and a finger's width [px] */
 const [STROKE, FINGER] = [12, 44];
+
+/**
+ * A frame whose time axis is stretched round an hour: an hour to each side of it takes three fifths of the room on that side, so
+ * that a firing of twenty minutes among four days can be gone through by a finger. The hour stays where it was.
+ *
+ * @param hour  [h], on the axis
+ */
+export function stretched(frame: PlotFrame, hour: number): PlotFrame {
+  const { from, to, pixel, value } = frame.x;
+  const [first, last] = [value(from), value(to)];
+  const at = pixel(hour);
+  const knots: (readonly [hour: number, pixel: number])[] = [[first, from]];
+  if (hour - first > NEAR && (at - from) * SHARE > at - pixel(hour - NEAR)) knots.push([hour - NEAR, at - SHARE * (at - from)]);
+  if (hour > first) knots.push([hour, at]);
+  if (last - hour > NEAR && (to - at) * SHARE > pixel(hour + NEAR) - at) knots.push([hour + NEAR, at + SHARE * (to - at)]);
+  if (hour < last) knots.push([last, to]);
+  const along = (given: number, a: 0 | 1, b: 0 | 1): number => {
+    let i = 1;
+    while (i < knots.length - 1 && given > knots[i]![a]) i++;
+    const [one, two] = [knots[i - 1]!, knots[i]!];
+    return one[b] + ((given - one[a]) / (two[a] - one[a])) * (two[b] - one[b]);
+  };
+  return { ...frame, x: { from, to, pixel: (hours) => along(hours, 0, 1), value: (pixels) => along(pixels, 1, 0) } };
+}
+
+/** To each side [h], and of the room there. */
+const NEAR = 1;
+const SHARE = 0.6;
+
+/** A moment of a run to jump to. */
+interface TimeMark {
+  readonly words: string;
+  /** the same on a phone */
+  readonly short: string;
+  /** [s] */
+  readonly time: number;
+}
+
+/**
+ * The moments of a run that one would want to see: the first water in the pit, the pit running over into the trench, the lid
+ * lifting, the highest water, the pit empty again or
+ * only groundwater left in it, and the third day's beginning; those that come, in order.
+ */
+export function timeMarks(run: Run): TimeMark[] {
+  const { until, firings, peaks } = run;
+  const start = run.level("chamberBank", 0);
+  const first = run.times.find((time) => run.level("chamberBank", time) > start + 10 * DRY);
+  const over = run.times.find((time) => flowOfKind(run, "trenchInlet", time) > NO_FLOW);
+  const peak = peaks["chamberBank"]!;
+  const { empty } = run.drainDown;
+  const marks: TimeMark[] = [];
+  const add = (words: string, time: number | null | undefined, short: string = words): void => {
+    if (time !== null && time !== undefined && time >= 0 && time <= until) marks.push({ words, short, time });
+  };
+  add("first water", first, "water");
+  add("pit runs over", over, "over");
+  add("lid lifts", firings[0]?.start, "lid");
+  add("highest", peak.level > start + 10 * DRY ? peak.time : null);
+  const emptyAt = empty === null || empty === 0 ? null : run.drainDown.full + empty;
+  add(emptyAt !== null && run.level("chamberBank", emptyAt) - run.site.chamberBank.floor > 0.02 ? "groundwater left" : "empty", emptyAt, "empty");
+  add("day 3 begins", DAY_3, "day 3");
+  return marks.sort((a, b) => a.time - b.time);
+}
+
+/**
+ * The handles of the level picture: the foot of the hanging rain, the rain's end where its pattern has a duration, and the hour
+ * on the time axis.
+ *
+ * @param hour  that is looked at [h]
+ */
+function levelHandles(live: LiveRun, layout: Layout, frame: PlotFrame, hour: number): Handle[] {
+  return [...rainHandle(live, frame), ...durationHandle(live, frame), hourHandle(live, layout, frame, hour)];
+}
+
+/** The deepest rain a hand can pull [m], about the world's most in a day. */
+const MOST_RAIN = 1.9;
+
+function rainHandle({ run }: LiveRun, frame: PlotFrame): Handle[] {
+  const { rain, site: { units } } = run;
+  if (rain === null) return [];
+  const depth = totalDepth(rain);
+  const { middle, intensity } = heaviest(rain.time, rain.depth);
+  const axis = frame.y("y");
+  const top = axis.pixel(0);
+  const foot = axis.pixel(intensity / displayUnits(units).intensity.size);
+  const x = frame.x.pixel(middle / 3600);
+  const written = (value: number): string => writtenQuantity(Math.min(MOST_RAIN, value), "rain", units);
+  const spoken = depthText(depth, units);
+  // where nothing falls there is no foot to measure a pull by: a tenth of an inch for two pixels
+  const perPixel = foot - top < 2 ? 0.00127 : depth / (foot - top);
+  return [{
+    key: "rain", name: "depth of the rain", words: spoken, color: lines.rain.color, x, y: foot, side: x > frame.right - 70 ? "left" : "right",
+    along: "up", value: depth, least: 0, most: MOST_RAIN, spoken: `${spoken} of rain`, typed: written(depth),
+    grab: () => (_, down) => written(snapped(depth + down * perPixel, "rain", units)),
+    step: (steps, large) => written(stepped(depth, "rain", units, steps, large)),
+    ends: [written(snapped(0, "rain", units)), written(MOST_RAIN)],
+  }];
+}
+
+/** The middle of the heaviest rain [s], of a block its whole, and how hard it falls then [m/s]. */
+function heaviest(time: ArrayLike<number>, depth: ArrayLike<number>): { middle: number; intensity: number } {
+  let intensity = 0;
+  for (let i = 0; i < depth.length; i++) intensity = Math.max(intensity, depth[i]! / (time[i + 1]! - time[i]!));
+  let from = 0;
+  while (from < depth.length - 1 && depth[from]! / (time[from + 1]! - time[from]!) < 0.999 * intensity) from += 1;
+  let to = from;
+  while (to < depth.length - 1 && depth[to + 1]! / (time[to + 2]! - time[to + 1]!) > 0.999 * intensity) to += 1;
+  return { middle: (time[from]! + time[to + 1]!) / 2, intensity };
+}
+
+/** Nested storms of the NRCS are made for a day at most; others for as long as one likes, which is here a week. */
+function durationHandle({ run, state, file }: LiveRun, frame: PlotFrame): Handle[] {
+  const storm = (file["storms"] as readonly Readonly<Record<string, unknown>>[])[state.storm]!;
+  const { pattern } = storm;
+  const ofDay = typeof pattern === "string" && pattern.startsWith("nrcs");
+  if (typeof storm["duration"] !== "string" && !ofDay) return [];
+  const { units } = run.site;
+  const duration = typeof storm["duration"] === "string" ? quantity(storm["duration"], "time", "duration") : DAY;
+  const most = ofDay ? DAY : 7 * DAY;
+  const written = (value: number): string => writtenQuantity(Math.min(most, value), "duration", units);
+  const spoken = durationText(duration);
+  const x = frame.x.pixel(duration / 3600);
+  const perPixel = 3600 * (frame.x.value(1) - frame.x.value(0));
+  return [{
+    key: "duration", name: "how long it rains", words: `over ${spoken}`, color: lines.rain.color, x, y: frame.y("y").pixel(0),
+    side: x > frame.right - 90 ? "left" : "right", along: "across", value: duration, least: 300, most, spoken,
+    typed: writtenQuantity(duration, "duration", units),
+    grab: () => (right) => written(snapped(duration + right * perPixel, "duration", units)),
+    step: (steps, large) => written(stepped(duration, "duration", units, steps, large)),
+    ends: [written(300), written(most)],
+  }];
+}
+
+const DAY = 86400;
+
+function hourHandle({ run }: LiveRun, layout: Layout, frame: PlotFrame, hour: number): Handle {
+  const end = layout.xaxis.range![1];
+  const last = run.until / 3600;
+  const written = (value: number): string => `${Number(Math.min(last, Math.max(0, value)).toFixed(3))} h`;
+  const perPixel = frame.x.value(1) - frame.x.value(0);
+  // to the pixel, and no finer than people say it
+  const grid = perPixel > 0.25 ? 0.25 : 0.1;
+  const words = momentText(hour * 3600);
+  return {
+    key: "hour", name: "hour that the section shows", words, color: ink.text, x: frame.x.pixel(Math.min(hour, end)),
+    y: frame.y(layout.xaxis.anchor ?? "y").from, side: "below", along: "across", value: hour, least: 0, most: last, spoken: words, typed: written(hour),
+    // as the axis is drawn: where it is stretched a pixel is less
+    grab: () => {
+      const at = frame.x.pixel(Math.min(hour, end));
+      return (right) => {
+        const here = Math.min(end, Math.max(0, frame.x.value(at + right)));
+        const fine = Math.abs(frame.x.value(at + right + 1) - here);
+        return written(fine < 0.1 ? here : Math.round(here / grid) * grid);
+      };
+    },
+    step: (steps, large) => written((Math.round(hour * 4) + steps * (large ? 12 : 1)) / 4),
+    ends: [written(0), written(last)],
+  };
+}

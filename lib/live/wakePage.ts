@@ -3,29 +3,27 @@ import { headline } from "../figures/headline.ts";
 import { rainText } from "../figures/rainPanel.ts";
 import { sectionAnswer } from "../figures/sectionAnswer.ts";
 import { sectionCaption } from "../figures/sectionCaption.ts";
-import { keptTogether } from "../text/keptTogether.ts";
 import { liveAnswers } from "../report/liveAnswers.ts";
 import { whyPitStands } from "../report/whyPitStands.ts";
 import { lastingData } from "../schema/lastingData.ts";
-import { readQuantity } from "../text/quantity.ts";
-import { InputError } from "../text/problem.ts";
 import { StoppedRun } from "../simulate/stoppedRun.ts";
+import type { UnitSystem } from "../text/format.ts";
+import { keptTogether } from "../text/keptTogether.ts";
+import { InputError } from "../text/problem.ts";
+import { readQuantity } from "../text/quantity.ts";
 import { capital, visible } from "../text/words.ts";
 import { addressOf, stateOf } from "./address.ts";
-import { changedWords } from "./changedWords.ts";
+import type { FileData } from "./editedFile.ts";
 import { byId, say } from "./element.ts";
 import type { HandleKey } from "./handle.ts";
-import { inSight } from "./inSight.ts";
-import { levelPicture, type Held } from "./levelPicture.ts";
+import { type Held, levelPicture } from "./levelPicture.ts";
 import { hourRefusal, liveRun, type LiveRun, type LiveSource } from "./liveRun.ts";
-import { asItIs, withEdit, withStorm, type LiveState } from "./liveState.ts";
-import { originalText, saysTheSame } from "./originalText.ts";
+import { asItIs, type EditKey, editsOf, type LiveState, withEdit, withStorm } from "./liveState.ts";
+import { originalText, saysTheSame } from "./liveState.ts";
 import { pastStates } from "./pastStates.ts";
-import { download, savePicture } from "./savePicture.ts";
 import { sectionPicture } from "./sectionPicture.ts";
 import { stormLoop } from "./stormLoop.ts";
 import { timeRuns } from "./timeRuns.ts";
-import { typedText } from "./typedText.ts";
 
 /**
  * Brings a page to life: from the address on, whatever is pulled, typed or tapped becomes a change of the site file, which is
@@ -343,4 +341,90 @@ function refusalWords(error: InputError | StoppedRun): string {
 /** Markup of our own templates, in which every name is escaped. */
 function setMarkup(place: HTMLElement, { markup }: { readonly markup: string }): void {
   place.innerHTML = markup;
+}
+
+/** What is changed from the file, in words, with what the file says; "" where nothing is. */
+export function changedWords(file: FileData, state: LiveState): string {
+  return editsOf(state).map(([key, text]) => {
+    const was = originalText(file, key, state.storm);
+    return `${changeName(key)} ${spoken(key, text)}${was === null ? "" : ` (the file says ${spoken(key, was)})`}`;
+  }).join(", ");
+}
+
+/** What a change is a change of, in a word or two. */
+function changeName(key: EditKey): string {
+  if (key.startsWith("soil")) return `soil layer ${key.slice(4)}`;
+  return { rain: "rain", duration: "duration of the rain", groundwater: "groundwater", trench: "trench", chambers: "chambers", lid: "lid" }[key as "rain"];
+}
+
+function spoken(key: EditKey, text: string): string {
+  if (key === "lid") return text === "shut" ? "stuck shut" : "free";
+  return key === "groundwater" && text === "none" ? "far below" : text;
+}
+
+/** Whether a place of the page is on the screen, as far as the browser has told. */
+type InSight = () => boolean;
+
+/**
+ * Watches whether a place is on the screen: while a hand pulls, what is out of sight need not be drawn.
+ *
+ * @param came  it has come into sight
+ */
+function inSight(place: Element, came: () => void): InSight {
+  let isSeen = true;
+  new IntersectionObserver((entries) => {
+    const was = isSeen;
+    isSeen = entries.at(-1)!.isIntersecting;
+    if (isSeen && !was) came();
+  }).observe(place);
+  return () => isSeen;
+}
+
+/**
+ * What a person typed, in the words of a site file: the page's own words for no groundwater are taken, and a bare number is in the
+ * unit that the page shows there.
+ *
+ * @example typedText("groundwater", "far below", "us"); // => "none"
+ * @example typedText("rain", "2.5", "us"); // => "2.5 in"
+ */
+export function typedText(key: HandleKey, text: string, units: UnitSystem): string {
+  const said = text.trim();
+  if (key === "groundwater" && /^(?:(?:groundwater )?far below|none|never|no)$/i.test(said)) return "none";
+  if (key === "lid" || key === "chambers" || !/^[-+]?[\d.]+$/.test(said)) return said;
+  return `${said} ${UNITS[key.startsWith("soil") ? "soil" : key as keyof typeof UNITS][units]}`;
+}
+
+const UNITS = Object.freeze({
+  rain: { us: "in", si: "mm" }, duration: { us: "h", si: "h" }, hour: { us: "h", si: "h" }, groundwater: { us: "ft", si: "m" },
+  trench: { us: "ft", si: "m" }, place: { us: "m", si: "m" }, soil: { us: "in/hr", si: "mm/h" },
+});
+
+/** Saves a drawing as it is, or as a picture of twice its size on white. */
+export function savePicture(svg: string, kind: "svg" | "png", name: string): void {
+  const source = URL.createObjectURL(new Blob([svg], { type: "image/svg+xml" }));
+  if (kind === "svg") {
+    download(source, `${name}.svg`);
+    return;
+  }
+  const image = new Image();
+  image.addEventListener("load", () => {
+    const canvas = document.createElement("canvas");
+    [canvas.width, canvas.height] = [2 * image.width, 2 * image.height];
+    const pen = canvas.getContext("2d")!;
+    pen.fillStyle = "#fff";
+    pen.fillRect(0, 0, canvas.width, canvas.height);
+    pen.drawImage(image, 0, 0, canvas.width, canvas.height);
+    URL.revokeObjectURL(source);
+    canvas.toBlob((blob) => { if (blob !== null) download(URL.createObjectURL(blob), `${name}.png`); });
+  });
+  image.src = source;
+}
+
+/** Hands a blob to the browser's own way of saving. */
+function download(address: string, name: string): void {
+  const link = document.createElement("a");
+  link.href = address;
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(address), 60_000);
 }

@@ -1,6 +1,8 @@
-import { InputError } from "../text/problem.ts";
+import { levellingBook, type WrittenBook } from "../plan/levellingBook.ts";
 import { chamberCount } from "../study/resized.ts";
-import { holeVerdict, type HoleTest } from "../yard/holeVerdict.ts";
+import type { UnitSystem } from "../text/format.ts";
+import { InputError } from "../text/problem.ts";
+import { type HoleTest, holeVerdict } from "../yard/holeVerdict.ts";
 import type { WorksProposed } from "../yard/proposeWorks.ts";
 import type { AnswersRead } from "../yard/questions.ts";
 import { holePicture, planPicture, roofPicture, sectionPicture, sketchOf, type YardSketch } from "../yard/yardPictures.ts";
@@ -70,4 +72,22 @@ function sketchWith(read: AnswersRead, works: WorksProposed | null): YardSketch 
       },
     },
   };
+}
+
+/**
+ * What the readings so far say of themselves, as soon as a second place or a second reading gives something to say: closed or not, and
+ * the slip that it looks like. "" before that.
+ *
+ * @param draft  the survey so far
+ */
+export function bookNote({ benchmark, setUps }: Readonly<Record<string, unknown>>, units: UnitSystem): string {
+  const book = { benchmark, setUps } as WrittenBook;
+  if (book.setUps.length === 0) return "";
+  try {
+    const { closing, note } = levellingBook(book, units);
+    return closing === null && book.setUps.length === 1 ? "" : note;
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    return error.problems.map(({ expected, got }) => `Expected ${expected}, got ${got}.`).join(" ");
+  }
 }

@@ -1,36 +1,44 @@
 import { answerOfStorms, answerSentence, emitterTotals, spilledText } from "../figures/answer.ts";
-import { DRY } from "../figures/bodyViews.ts";
+import { bodyViews, DRY } from "../figures/bodyViews.ts";
+import { flowFigure, peakFlows } from "../figures/flowFigure.ts";
+import { headBudgetFigure, isLevelBudget } from "../figures/headBudgetFigure.ts";
 import { headline } from "../figures/headline.ts";
-import { keptTogether } from "../text/keptTogether.ts";
+import { ledgerFigure } from "../figures/ledgerFigure.ts";
 import { levelFigure } from "../figures/levelFigure.ts";
 import { ink } from "../figures/look.ts";
-import { plainText } from "../text/plainText.ts";
 import { rainText } from "../figures/rainPanel.ts";
 import { soilText } from "../figures/runSubtitle.ts";
 import { sectionCaption } from "../figures/sectionCaption.ts";
 import { sectionFigure } from "../figures/sectionFigure.ts";
+import { stateMoments } from "../figures/stateMoments.ts";
+import { closingWords, waterBook } from "../figures/waterBook.ts";
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import type { Hyetograph } from "../rain/hyetograph.ts";
+import { headBudget } from "../simulate/headBudget.ts";
 import type { Run } from "../simulate/run.ts";
-import type { Site } from "../site/site.ts";
+import { type WayOut, waysOut } from "../simulate/waysOut.ts";
+import type { LevelSeries, Pipe, Site } from "../site/site.ts";
+import { soilDivisor } from "../site/soilDivisor.ts";
+import { isLevelGround } from "../site/trenchGround.ts";
+import { areaText, displayUnits, intensityText, lengthText, levelText, sizeText, type UnitSystem, volumeText } from "../text/format.ts";
 import { lastingText } from "../text/hours.ts";
-import { drainCell, neverEmpty } from "./drainWords.ts";
-import { waysOut } from "../simulate/waysOut.ts";
-import { displayUnits, levelText, volumeText } from "../text/format.ts";
+import { keptTogether } from "../text/keptTogether.ts";
+import { plainText } from "../text/plainText.ts";
 import { capital } from "../text/words.ts";
 import { cautionSections } from "./cautionSections.ts";
 import { clashList } from "./clashList.ts";
+import { drainCell, drainHead, drainWords, neverEmpty } from "./drainWords.ts";
+import { firingTable } from "./firingTable.ts";
 import { hangsOnPart } from "./hangsOnPart.ts";
 import { liveAnswers } from "./liveAnswers.ts";
 import { livePageStyle } from "./livePageStyle.ts";
-import { html, scriptData, trusted, type Markup } from "./markup.ts";
+import { html, type Markup, scriptData, trusted } from "./markup.ts";
 import { livePolicy, pageFrame } from "./pageFrame.ts";
-import { drawingsOf, firstOf, pictureOf } from "./placedPicture.ts";
-import { programScripts, type PageProgram } from "./programScripts.ts";
+import { drawingsOf, firstOf, pictureOf, placeOf, smallPictureOf } from "./placedPicture.ts";
+import { type PageProgram, programScripts } from "./programScripts.ts";
 import { crossingNotice } from "./sitingPart.ts";
-import { siteLevels } from "./siteLevels.ts";
-import { stormId, stormSection } from "./stormSection.ts";
-import { edgeWords, spareText, stoppedNote, summary, type StoppedStorm, type StormRun } from "./summary.ts";
-import { capacitySentence } from "./wayOut.ts";
+import { edgeWords, spareText, stoppedNote, type StoppedStorm, type StormRun, summary } from "./summary.ts";
+import { capacitySentence, exitRows, failingHead, wayOutSentences } from "./wayOut.ts";
 import { whyPitStands } from "./whyPitStands.ts";
 
 /** What makes a page answer: the site file with its rain, and the program. */
@@ -234,4 +242,243 @@ ${site.notes.length === 0 ? null : html`<h3>Notes on the site</h3>
 <ul class="notes">${site.notes.map((note) => html`<li>${plainText(note)}</li>`)}</ul>`}
 ${clashList(site)}
 </section>`;
+}
+
+/**
+ * A storm's part of a site's page: its answer, its two pictures, where the water comes out, and folded what fewer readers ask for.
+ *
+ * @param place  which of the storms it is; alone its answer is the page's own title; the pictures of the one on top stand there
+ */
+export function stormSection(
+  { name, run, ways, rainNotes = [], clock }: StormRun & { readonly ways: readonly WayOut[] },
+  { index, isAlone, isOnTop }: { readonly index: number; readonly isAlone: boolean; readonly isOnTop: boolean },
+): Markup {
+  const id = stormId(index);
+  const time = run.peaks["chamberBank"]!.time;
+  const rain = rainText(run);
+  // What is true of the site is said with the site.
+  const notes = [...rainNotes, ...run.notes].filter((note) => !run.site.notes.includes(note));
+  return html`<section class="storm" id="${id}" aria-labelledby="${id}-name">
+<h2 id="${id}-name"><span class="storm-name"><bdi>${plainText(name)}</bdi>${rain === "" ? null : html` · ${rain}`}</span>${isAlone ? "In detail" : keptTogether(answerSentence(run))}</h2>
+${isOnTop ? html`<p class="place">Its two pictures stand <a href="#top">at the top</a>.</p>` : pictures(run, id, time)}
+${wayOutPart(run, ways, id)}
+${ledgerPart(run, id)}
+<h3>${drainHead(run)}</h3>
+<p>${drainWords(run)}</p>
+${notes.length === 0 ? null : html`<h3>Notes on this run</h3>
+<ul class="notes">${notes.map((note) => html`<li>${plainText(note)}</li>`)}</ul>`}
+${folded("In, out and held", flowsPart(run, id))}
+${folded("Where the head goes", headPart(run, id))}
+${folded("When the emitter ran", firingTable(run, clock))}
+${levelTable(run)}
+</section>`;
+}
+
+function pictures(run: Run, id: string, time: number): Markup {
+  const worst = pictureOf(`${id}-section`, (options) => sectionFigure(run, time, options));
+  return html`${placeOf(pictureOf(`${id}-levels`, (options) => levelFigure(run, options)), "Water level of every body. A body that is dry has no line.")}
+<h3>${keptTogether(firstOf(worst).answer)}</h3>
+${placeOf(worst, sectionCaption(run, time))}`;
+}
+
+/** What stands folded on a screen and open on paper; nothing where there is nothing to say. */
+function folded(summary: string, content: Markup | null): Markup | null {
+  return content === null || content.markup.trim() === "" ? null : html`<details class="printed"><summary>${summary}</summary>
+${content}</details>`;
+}
+
+function ledgerPart(run: Run, id: string): Markup {
+  const ledger = pictureOf(`${id}-ledger`, (options) => ledgerFigure(run, options));
+  return html`<h3>${keptTogether(firstOf(ledger).answer)}</h3>
+${placeOf(ledger, `Above the line what came in, below it what became of it; ${closingWords(waterBook(run).error)}.`)}`;
+}
+
+function flowsPart(run: Run, id: string): Markup {
+  const flows = smallPictureOf(`${id}-flows`, (options) => flowFigure(run, options));
+  return html`<h3>${keptTogether(firstOf(flows).answer)}</h3>
+${placeOf(flows, "Added up from the beginning, what came out on top of what the soil took: the gap up to what ran in is what the works hold, over what they held before.")}
+<p class="place">${peakFlows(run)}</p>`;
+}
+
+/** At the emitter's greatest flow, or where it stays shut when the box stands highest; nothing where the water is level then. */
+function headPart(run: Run, id: string): Markup | null {
+  const time = stateMoments(run).find(({ state }) => state === "emitter firing")?.time;
+  const moment = time === undefined ? {} : { time };
+  if (isLevelBudget(headBudget(run, moment))) return null;
+  const head = smallPictureOf(`${id}-head`, (options) => headBudgetFigure(run, { ...options, ...moment }));
+  return html`<h3>${keptTogether(firstOf(head).answer)}</h3>
+${placeOf(head, "Each drop of the water's level in its true height, with its place on the section; beside them what a surveyed difference of levels may be off.")}`;
+}
+
+/** The place of a storm on its page. */
+function stormId(index: number): string {
+  return `storm-${index + 1}`;
+}
+
+/** Where the water comes out first, then each exit from the lowest up, as it ran and with a part failing. */
+function wayOutPart(run: Run, ways: readonly WayOut[], id: string): Markup {
+  const { first, others } = wayOutSentences(run, ways);
+  return html`<h3 id="${id}-out">Where does the water come out? ${keptTogether(first)}</h3>
+${others === "" ? null : html`<p>${keptTogether(others)}</p>`}
+<div class="scroll" role="region" aria-labelledby="${id}-out" tabindex="0"><table>
+<thead><tr><th scope="col">way out</th>${ways.map(({ when }) => html`<th scope="col">${failingHead(run.site, when)}</th>`)}</tr></thead>
+<tbody>${exitRows(run, ways).map(({ words, level, cells }) => html`<tr><th scope="row"><bdi>${words}</bdi> <span class="place">${level}</span></th>${cells.map((cell) => html`<td>${keptTogether(cell)}</td>`)}</tr>`)}</tbody>
+</table></div>`;
+}
+
+/** The levels as numbers, for those who cannot see the picture or hold a dipstick. */
+function levelTable(run: Run): Markup {
+  const views = bodyViews(run);
+  const hours = tableHours(run.until / 3600);
+  const { label } = displayUnits(run.site.units).level;
+  const shown = (body: string, floor: number, hour: number): string => {
+    const level = run.level(body, Math.min(run.until, hour * 3600));
+    return level - floor <= DRY ? "dry" : levelText(level, run.site.units).replace(` ${label}`, "");
+  };
+  return html`<details><summary>The levels as numbers</summary>
+<div class="scroll" role="region" aria-label="Levels as numbers" tabindex="0"><table>
+<caption>Water level, ${label}</caption>
+<thead><tr><th scope="col">hour</th>${views.map(({ words }) => html`<th scope="col"><bdi>${words}</bdi></th>`)}</tr></thead>
+<tbody>${hours.map((hour) => html`<tr><th scope="row">${hour}</th>${views.map(({ body, floor }) => html`<td>${shown(body, floor, hour)}</td>`)}</tr>`)}</tbody>
+</table></div></details>`;
+}
+
+/** Whole hours, about two dozen of them, from 0 to the run's end. */
+function tableHours(end_h: number): number[] {
+  const step = [1, 2, 3, 6, 12, 24, 48, 168, 720].find((each) => end_h / each <= 25) ?? 8760;
+  return Array.from({ length: Math.floor(end_h / step) + 1 }, (_, i) => i * step);
+}
+
+/** A station on the water's way: what it is, how large, and its levels. */
+interface SiteStation {
+  readonly station: string;
+  /** sizes in words */
+  readonly sizes: string;
+  /** names and figures, from the highest down */
+  readonly levels: readonly (readonly [name: string, figure: string])[];
+}
+
+/** A site's stations and levels as the water meets them, roofs first, emitter last; then the soil, and what is watched. */
+export function siteLevels(site: Site): SiteStation[] {
+  return [
+    ...site.catchments.map((catchment) => catchmentStation(catchment, site.units)),
+    ...site.settlingBoxes.map((box) => boxStation(site, box)),
+    pitStation(site), ...trenchStations(site), ...emitterStations(site), ...lowSpotStations(site), ...groundStations(site),
+    ...watchStations(site),
+  ];
+}
+
+function catchmentStation({ name, area, loss }: Site["catchments"][number], units: UnitSystem): SiteStation {
+  const runs = {
+    runoffCoefficient: () => ("runoffCoefficient" in loss ? `${loss.runoffCoefficient} of the rain runs off` : ""),
+    curveNumber: () => ("curveNumber" in loss ? `curve number ${loss.curveNumber}` : ""),
+    greenAmpt: () => "soil that takes in rain first",
+  }[loss.kind]();
+  return { station: plainText(name, 80), sizes: `${areaText(area, units)}, ${runs}`, levels: [] };
+}
+
+function boxStation({ settlingBoxes, units }: Site, box: Site["settlingBoxes"][number]): SiteStation {
+  const plan = "diameter" in box.plan ? `${sizeText(box.plan.diameter, units)} across` : `${lengthText(box.plan.length, units)} by ${lengthText(box.plan.width, units)}`;
+  return {
+    station: settlingBoxes.length === 1 ? "settling box" : plainText(box.name, 80), sizes: plan,
+    levels: [["rim", levelText(box.rim, units)], ...pipeLevels("outlet", box.outlet, units), ["floor", levelText(box.floor, units)]],
+  };
+}
+
+function pipeLevels(name: string, { invert, outletInvert, diameter, length }: Pipe, units: UnitSystem): [string, string][] {
+  const size = `${sizeText(diameter, units)} pipe${length > 0 ? `, ${lengthText(length, units)} long` : ""}`;
+  if (invert === outletInvert) return [[`${name}, ${size}`, levelText(invert, units)]];
+  return [[`${name}, ${size}, start`, levelText(invert, units)], [`${name}, end`, levelText(outletInvert, units)]];
+}
+
+function pitStation({ chamberBank: pit, units }: Site): SiteStation {
+  const chambers = pit.chambers.map(({ count, insideDiameter, height }) =>
+    `${count} chamber${count === 1 ? "" : "s"} ${sizeText(insideDiameter, units)} across and ${sizeText(height, units)} high`);
+  return {
+    station: "pit",
+    sizes: [`${lengthText(pit.length, units)} by ${lengthText(pit.width, units)}`, ...chambers].join(", "),
+    levels: [
+      ["ground", levelText(pit.ground, units)], ["stone top", levelText(pit.stoneTop, units)],
+      ...(pit.chambers.length === 0 ? [] : [["foot of the chambers", levelText(pit.floor + pit.stone.base, units)] as const]),
+      ["floor", levelText(pit.floor, units)],
+    ],
+  };
+}
+
+function trenchStations({ overflowTrench: trench, units }: Site): SiteStation[] {
+  if (trench === null) return [];
+  const pipe = trench.pipe === null ? "no pipe" : `${sizeText(trench.pipe.insideDiameter, units)} pipe in it`;
+  const floors: [string, string][] = trench.fall === 0 ? [["floor", levelText(trench.floor, units)]]
+    : [["floor at the high end", levelText(trench.floor, units)], ["floor at the low end", levelText(trench.lowFloor, units)]];
+  const grounds: [string, string][] = isLevelGround(trench.ground) ? [["ground", levelText(trench.lowestGround, units)]]
+    : [["ground at the high end", levelText(trench.ground.high, units)], ["ground at the low end", levelText(trench.ground.low, units)]];
+  return [{
+    station: "overflow trench", sizes: `${lengthText(trench.length, units)} long, ${lengthText(trench.width, units)} wide, ${pipe}`,
+    levels: [
+      ...grounds, ["stone top at the high end", levelText(trench.stoneTop.high, units)],
+      ...pipeLevels("inlet", trench.inlet, units), ...floors,
+    ],
+  }];
+}
+
+function emitterStations(site: Site): SiteStation[] {
+  const { emitter, units } = site;
+  if (emitter === null) return [];
+  return [{
+    station: "emitter", sizes: `${sizeText(emitter.diameter, units)} across`,
+    levels: descending([
+      ["opens", emitter.opensAt], ["closes", emitter.closesAt], ["water outside", emitter.tailwater], ["crest", emitter.crest],
+      [`weep hole, ${sizeText(emitter.weepHole?.diameter ?? 0, units)}`, emitter.weepHole?.elevation ?? null],
+    ], units),
+  }];
+}
+
+/** Levels from the highest down, in words; null if there are none. */
+function descending(levels: readonly (readonly [name: string, level: number | null])[], units: UnitSystem): [string, string][] {
+  return levels.flatMap(([name, level]) => (level === null ? [] : [{ name, level }]))
+    .sort((a, b) => b.level - a.level).map(({ name, level }) => [name, levelText(level, units)]);
+}
+
+function lowSpotStations({ lowSpot, units }: Site): SiteStation[] {
+  if (lowSpot === null) return [];
+  return [{
+    station: "low spot", sizes: `${areaText(lowSpot.area, units)} at ${sizeText(lowSpot.depth, units)} of water`,
+    levels: descending([["lip", lowSpot.lip], ["grate", lowSpot.grate?.level ?? null], ["floor", lowSpot.floor]], units),
+  }];
+}
+
+function groundStations(site: Site): SiteStation[] {
+  const { soil, units } = site;
+  const divisor = soilDivisor(soil);
+  const used = (conductivity: number): string => (divisor === 1 ? intensityText(conductivity, units)
+    : `${intensityText(conductivity / divisor, units)} used, ${intensityText(conductivity, units)} as given`);
+  const layers = soil.layers.map(({ top, conductivity }, i): SiteStation => ({
+    station: soil.layers.length === 1 ? "soil" : `soil, layer ${i + 1}`, sizes: used(conductivity),
+    levels: Number.isFinite(top) ? [["top", levelText(top, units)]] : [],
+  }));
+  return [...layers, ...waterStations(site)];
+}
+
+/** The water table of the site, and that of a pit, trench or low spot which has one of its own. */
+function waterStations({ groundwater, chamberBank, overflowTrench, lowSpot, units }: Site): SiteStation[] {
+  const own = [
+    ["pit", chamberBank.groundwaterLevel], ["trench", overflowTrench?.groundwaterLevel ?? null], ["low spot", lowSpot?.groundwaterLevel ?? null],
+  ] as const;
+  const given = own.flatMap(([body, series]) => (series === null ? [] : [waterStation(`groundwater at the ${body}`, series, units)]));
+  return [...given, waterStation(given.length === 0 ? "groundwater" : "groundwater elsewhere", groundwater.level, units)];
+}
+
+function waterStation(station: string, series: LevelSeries | null, units: UnitSystem): SiteStation {
+  if (series === null) return { station, sizes: "taken to be far below", levels: [] };
+  const [low, high] = [leastOf(series.level), greatestOf(series.level)];
+  if (low === high) return { station, sizes: "", levels: [["level", levelText(high, units)]] };
+  return { station, sizes: "moves", levels: [["highest", levelText(high, units)], ["lowest", levelText(low, units)]] };
+}
+
+function watchStations({ watchLevels, units }: Site): SiteStation[] {
+  if (watchLevels.length === 0) return [];
+  const levels = [...watchLevels]
+    .sort((a, b) => b.level - a.level)
+    .map(({ name, level }) => [plainText(name, 80), levelText(level, units)] as const);
+  return [{ station: "levels to watch", sizes: "", levels }];
 }

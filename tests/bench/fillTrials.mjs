@@ -8,7 +8,7 @@ const root = fileURLToPath(new URL("../../", import.meta.url));
 const dist = pathToFileURL(process.env.DIST ?? `${root}dist/`).href;
 const from = (path) => import(new URL(path, dist).href);
 const [{ readSite }, draw, model, { fitFill }, { solveFill, widest }, { chooseFill }, assemble, { withRoom }, room] = await Promise.all([
-  "index.js", "numerics/draw.js", "dips/fillModel.js", "dips/fillFit.js", "dips/fillSolution.js", "dips/fillChoice.js",
+  "index.js", "numerics/draw.js", "dips/fillModel.js", "dips/fillFit.js", "dips/fillSolution.js", "dips/misread.js",
   "simulate/assemble.js", "dips/fillTest.js", "dips/roomDoubt.js",
 ].map(from));
 const lib = { ...draw, ...model, ...assemble, ...room };

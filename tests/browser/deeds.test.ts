@@ -2,7 +2,7 @@ import { existsSync, readFileSync } from "node:fs";
 import { fileURLToPath, pathToFileURL } from "node:url";
 import type { Browser, BrowserContext, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { movingGif } from "../../lib/live/gif.ts";
+import { movingGif } from "../../lib/live/stormLoop.ts";
 import { startBrowser } from "./openPage.ts";
 
 // What a person does with a site's page, by mouse, finger and keys, at three widths; the page is the one of `npm start`.

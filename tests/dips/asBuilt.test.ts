@@ -3,7 +3,7 @@ import { asBuilt } from "../../lib/dips/asBuilt.ts";
 import { pitLife } from "../../lib/dips/pitLife.ts";
 import { pitLifePart } from "../../lib/report/pitLifePart.ts";
 import { readSite } from "../../lib/site/readSite.ts";
-import { asBuiltPart } from "../../lib/report/asBuiltPart.ts";
+import { asBuiltPart } from "../../lib/report/pitLifePart.ts";
 import { expectClose } from "../closeTo.ts";
 import { demo } from "../site/siteFiles.ts";
 

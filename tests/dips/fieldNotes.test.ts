@@ -3,7 +3,7 @@ import { describe, expect, test, vi } from "vitest";
 import { fillTest, type FillTestOptions, type FillTestResult, type FittedNumber } from "../../lib/dips/fillTest.ts";
 import { fillSheet } from "../../lib/dips/fillSheet.ts";
 import { fillModel, type Cause, type FilledPit } from "../../lib/dips/fillModel.ts";
-import { readNotebook, type NotebookPage } from "../../lib/dips/notebook.ts";
+import { readNotebook, type NotebookPage } from "../../lib/dips/dips.ts";
 import { normalDraw } from "../../lib/numerics/draw.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import type { Problem } from "../../lib/text/problem.ts";

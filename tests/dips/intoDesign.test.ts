@@ -8,7 +8,7 @@ import { seasonModel, type SeasonRecord } from "../../lib/dips/seasonModel.ts";
 import { normalDraw } from "../../lib/numerics/draw.ts";
 import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { fillTestPart } from "../../lib/report/fillTestPart.ts";
-import { seasonPart } from "../../lib/report/seasonPart.ts";
+import { seasonPart } from "../../lib/report/pitLifePart.ts";
 import { variedSite } from "../../lib/simulate/variedSite.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { demo } from "../site/siteFiles.ts";

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, test } from "vitest";
 import { gaussLegendre } from "../../lib/numerics/gaussLegendre.ts";
-import { loadLikelihood } from "../../lib/dips/loadLikelihood.ts";
+import { loadLikelihood } from "../../lib/dips/faultFit.ts";
 import { expectClose } from "../closeTo.ts";
 
 describe("the likelihood of dips under a load that is not known exactly", () => {

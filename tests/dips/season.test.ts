@@ -1,5 +1,5 @@
 import { describe, expect, test, vi } from "vitest";
-import { errorsOf, whitener } from "../../lib/dips/correlatedErrors.ts";
+import { errorsOf, whitener } from "../../lib/dips/seasonFit.ts";
 import { withoutFlicker } from "../../lib/dips/dryFlicker.ts";
 import { readLogger } from "../../lib/dips/readLogger.ts";
 import { roomDoubt, withPorosity } from "../../lib/dips/roomDoubt.ts";
@@ -8,7 +8,7 @@ import { seasonBand } from "../../lib/dips/seasonFit.ts";
 import { seasonModel, type Change, type SeasonName, type SeasonRecord } from "../../lib/dips/seasonModel.ts";
 import { seasonFigure } from "../../lib/figures/seasonFigure.ts";
 import { normalDraw } from "../../lib/numerics/draw.ts";
-import { seasonPart } from "../../lib/report/seasonPart.ts";
+import { seasonPart } from "../../lib/report/pitLifePart.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import type { Site } from "../../lib/site/site.ts";
 import type { Problem } from "../../lib/text/problem.ts";

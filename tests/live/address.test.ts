@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { addressOf, stateOf } from "../../lib/live/address.ts";
-import { changedWords } from "../../lib/live/changedWords.ts";
+import { changedWords } from "../../lib/live/wakePage.ts";
 import { editedFile, type FileData } from "../../lib/live/editedFile.ts";
 import { hourRefusal, liveRun, type LiveRun } from "../../lib/live/liveRun.ts";
 import { lastingData } from "../../lib/schema/lastingData.ts";
@@ -9,7 +9,7 @@ import { settledRun } from "../../lib/simulate/settledRun.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { InputError } from "../../lib/text/problem.ts";
 import { shareOf } from "../share.ts";
-import { handleKey } from "../../lib/live/handleKeys.ts";
+import { handleKey } from "../../lib/live/handleLayer.ts";
 import { asItIs, withEdit, withStorm, type LiveState } from "../../lib/live/liveState.ts";
 import { demo } from "../site/siteFiles.ts";
 

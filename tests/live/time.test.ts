@@ -1,10 +1,10 @@
 import { describe, expect, test } from "vitest";
 import { levelFigure } from "../../lib/figures/levelFigure.ts";
 import { plotFrame } from "../../lib/figures/svg/plotFrame.ts";
-import { stretched } from "../../lib/live/hourLens.ts";
-import { timeMarks } from "../../lib/live/timeMarks.ts";
+import { stretched } from "../../lib/live/levelPicture.ts";
+import { timeMarks } from "../../lib/live/levelPicture.ts";
 import { timeWarp } from "../../lib/live/timeWarp.ts";
-import { typedText } from "../../lib/live/typedText.ts";
+import { typedText } from "../../lib/live/wakePage.ts";
 import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { settledRun } from "../../lib/simulate/settledRun.ts";
 import { readSite } from "../../lib/site/readSite.ts";

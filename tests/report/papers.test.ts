@@ -8,7 +8,7 @@ import { hyetograph } from "../../lib/rain/hyetograph.ts";
 import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { crewPaper } from "../../lib/report/papers/crewPaper.ts";
 import { inspectPaper } from "../../lib/report/papers/inspectPaper.ts";
-import { orderCsv } from "../../lib/report/papers/orderCsv.ts";
+import { orderCsv } from "../../lib/report/papers/buying.ts";
 import { ownerPaper } from "../../lib/report/papers/ownerPaper.ts";
 import { trusted } from "../../lib/report/markup.ts";
 import { keptUnits, paperFrame } from "../../lib/report/papers/paperFrame.ts";

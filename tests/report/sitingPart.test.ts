@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { cautionList } from "../../lib/report/cautionList.ts";
+import { cautionList } from "../../lib/report/sitingPart.ts";
 import { cautions } from "../../lib/report/cautions.ts";
 import { sitePage } from "../../lib/report/sitePage.ts";
 import { crossingNotice, sitingPart } from "../../lib/report/sitingPart.ts";

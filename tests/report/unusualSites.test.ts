@@ -9,7 +9,7 @@ import { drainHead, drainWords } from "../../lib/report/drainWords.ts";
 import { hangsOnPart } from "../../lib/report/hangsOnPart.ts";
 import { ownerPaper } from "../../lib/report/papers/ownerPaper.ts";
 import { readerOf } from "../../lib/report/papers/reader.ts";
-import { stormSection } from "../../lib/report/stormSection.ts";
+import { stormSection } from "../../lib/report/sitePage.ts";
 import { summary } from "../../lib/report/summary.ts";
 import { table } from "../../lib/report/table.ts";
 import { capacitySentence, exitRows, wayOutSentences } from "../../lib/report/wayOut.ts";

@@ -3,7 +3,7 @@ import { referenceLevels } from "../../lib/figures/referenceLevels.ts";
 import { layerText, soilText } from "../../lib/figures/runSubtitle.ts";
 import { sectionCaption } from "../../lib/figures/sectionCaption.ts";
 import { designStorm } from "../../lib/rain/storms/designStorm.ts";
-import { siteLevels } from "../../lib/report/siteLevels.ts";
+import { siteLevels } from "../../lib/report/sitePage.ts";
 import { exits } from "../../lib/simulate/exits.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { changedSite } from "../../lib/site/changedSite.ts";

@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
 import { readRain } from "../../lib/rain/record/readRain.ts";
-import { dayAnswer, dayPart } from "../../lib/report/dayPart.ts";
+import { dayAnswer, dayPart } from "../../lib/command/runDay.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { thatDay } from "../../lib/study/thatDay.ts";

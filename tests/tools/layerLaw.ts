@@ -43,6 +43,25 @@ export function layerBreaches(sources: Sources): string[] {
   return breaches;
 }
 
+/** Lists, each of whose entries is a file that one looks for by its name: the doors, commands, papers, storms, sections of the site file. */
+const lists = [
+  "index.ts", "hydrology.ts", "yards.ts", "node.ts", "command/command.ts", "command/runSheets.ts", "rain/storms/designStorm.ts", "site/siteFile.ts",
+];
+
+/** Files on no list that exactly one other file imports, the private parts of one neighbour; but for the kernel's compiled bytes. */
+export function privateParts(sources: Sources): string[] {
+  const importers = new Map<string, Set<string>>();
+  for (const [file, text] of sources) {
+    for (const { target } of importsOf(file, text)) {
+      if (!target.startsWith(".")) continue;
+      const imported = resolve(file, target);
+      importers.set(imported, (importers.get(imported) ?? new Set()).add(file));
+    }
+  }
+  return [...importers].filter(([file, from]) => !/kernel(Bytes|Script)\.ts$/.test(file) && from.size === 1 && !lists.includes([...from][0]!))
+    .map(([file]) => file).sort();
+}
+
 interface Import {
   /** a path or the name of a package, as written */
   readonly target: string;

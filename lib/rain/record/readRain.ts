@@ -1,4 +1,5 @@
 import { describe } from "../../text/describe.ts";
+import { InputError } from "../../text/problem.ts";
 import { coverage, type Coverage } from "../coverage.ts";
 import { dryBetween } from "../dryBetween.ts";
 import type { Hyetograph } from "../hyetograph.ts";
@@ -8,7 +9,6 @@ import { type LineNote, lineReport, type LineReport } from "./lineReport.ts";
 import { namesTime, recordColumns, type RecordColumns, type RecordKind } from "./recordColumns.ts";
 import { type CheckedRecordOptions, recordOptions, type RecordOptions } from "./recordOptions.ts";
 import { type DateOrder, otherOrders, timeStamp, type TimeStamp } from "./timeStamp.ts";
-import { unusableRecord } from "./unusableRecord.ts";
 
 /** Longer than any line of a rain record [characters]; a file without line ends must not fill the memory. */
 const LONGEST_LINE = 10_000;
@@ -459,4 +459,9 @@ const WHY = {
 function refuseTooMuch(report: LineReport, number: number, depth: number): void {
   const got = `${Number((depth * 1000).toPrecision(6))} mm`;
   report.refuse(number, "more than can be believed", got, got);
+}
+
+/** The error of a record that cannot be read as a whole. */
+function unusableRecord(expected: string, got: string): InputError {
+  return new InputError("The rain record cannot be read:", [{ where: "record", expected, got, code: "syntax" }]);
 }

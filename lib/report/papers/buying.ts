@@ -1,11 +1,11 @@
-import { materialFigures, type Load } from "../../site/materials.ts";
-import type { Site } from "../../site/site.ts";
-import { takeOff, type TakeOff } from "../../plan/takeOff.ts";
+import { fabricPlan, type FabricPlan, pipeLengths, wrappedBlocks } from "../../plan/cutPlan.ts";
 import { PERFORATED_PIPE } from "../../plan/pipeOrder.ts";
-import { fabricPlan, pipeLengths, wrappedBlocks, type FabricPlan } from "../../plan/cutPlan.ts";
-import { holeWords } from "./words.ts";
+import { takeOff, type TakeOff } from "../../plan/takeOff.ts";
+import { type Load, materialFigures } from "../../site/materials.ts";
+import type { Site } from "../../site/site.ts";
 import type { PhraseKey } from "./phrases.ts";
 import { counted, countedUnit, type Reader } from "./reader.ts";
+import { holeWords } from "./words.ts";
 
 /** A line of the buying list. */
 export interface BuyRow {
@@ -118,3 +118,25 @@ const FITTINGS: Readonly<Record<string, PhraseKey>> = Object.freeze({
   "bend to the level of the trench pipe": "fit.trenchBend", "cap of the standpipe": "fit.cap", "end cap of the trench pipe": "fit.endCap", "screen in front of the box's outlet": "fit.screen",
   "seal in the box's wall": "fit.seal", "plug for the box's outlet, for the fill test": "fit.plug", "reducer to the trench pipe": "fit.reducer", "reducer to the riser": "fit.riserReducer",
 });
+
+/**
+ * The buying list as CSV in UTF-8: item, amount, unit, size and cuts. Where the reader's decimal mark is a comma the columns part at
+ * semicolons, as spreadsheets of such places write them.
+ *
+ * @source  RFC 4180 for quotes and line ends
+ */
+export function orderCsv(site: Site, reader: Reader): string {
+  const { say } = reader;
+  const mark = reader.language === "de" || reader.language === "es" ? ";" : ",";
+  const lines = [
+    [say("buy.head.item"), say("buy.head.amount"), say("buy.head.unit"), say("buy.head.note")],
+    ...buying(site, reader).rows.map(({ item, amount, unit, note }) => [item, amount, unit, note]),
+  ];
+  return lines.map((cells) => cells.map((cell) => quoted(cell, mark)).join(mark)).join("\r\n") + "\r\n";
+}
+
+/** A cell that a spreadsheet would take for a formula gets a quote in front. */
+function quoted(cell: string, mark: string): string {
+  const safe = /^[=+\-@\t\r]/.test(cell) ? `'${cell}` : cell;
+  return safe.includes(mark) || /["\r\n]/.test(safe) ? `"${safe.replace(/"/g, '""')}"` : safe;
+}

@@ -42,7 +42,7 @@ import { years } from "../../upkeep/years.ts";
 import { drainCell } from "../drainWords.ts";
 import { stormNotes, type StormRun, type StoppedStorm } from "../summary.ts";
 import { chartDrawing, roundTicks } from "./chartDrawing.ts";
-import { inputEcho } from "./inputEcho.ts";
+import { inputEcho } from "./reviewTables.ts";
 import type { PackageFigure } from "./packageFigures.ts";
 import { blank, rows, tick, type Sheet } from "./paperFrame.ts";
 import { bare, type Reader } from "./reader.ts";
