@@ -43,7 +43,7 @@ export function layerBreaches(sources: Sources): string[] {
   return breaches;
 }
 
-/** Lists, each of whose entries is a file that one looks for by its name: the doors, commands, papers, storms, sections of the site file. */
+/** Lists, each of whose entries is a file that one looks for by its name: doors, commands, papers, storms, sections of the site file. */
 const lists = [
   "index.ts", "hydrology.ts", "yards.ts", "node.ts", "command/command.ts", "command/runSheets.ts", "rain/storms/designStorm.ts", "site/siteFile.ts",
 ];
