@@ -152,7 +152,8 @@ export function feasibleLevels(ground: GroundTold, parts: StandardParts, units: 
   };
 }
 
-const OVER_WATER = "over the groundwater";
+/** The rule of a pit well over its groundwater. */
+export const OVER_WATER = "over the groundwater";
 
 /** @param over  height of the pit's floor over the water [m] */
 function overWaterWords(over: number, units: UnitSystem): string {

@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { designStormAt } from "../rain/storms/designStorm.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import type { Run } from "../simulate/run.ts";
@@ -11,9 +12,11 @@ import { bulkText, depthText, durationText, intensityText, lengthText, volumeTex
 import { quantity } from "../text/quantity.ts";
 import { capital, listed } from "../text/words.ts";
 import { readSite } from "../site/readSite.ts";
+import { verdictOf } from "./holeVerdict.ts";
+import { OVER_WATER } from "./feasibleLevels.ts";
 import { mendedYard } from "./mendedYard.ts";
-import { inSoil, neededIn, overWater, proposeWorks, type Proposal, type WorksProposed } from "./proposeWorks.ts";
-import { nearText } from "./words.ts";
+import { inSoil, neededIn, overWater, proposeWorks, wetTrench, type Proposal, type WorksProposed } from "./proposeWorks.ts";
+import { nearText, ruleText } from "./words.ts";
 import { BAD, NORMAL, yardFile } from "./yardFile.ts";
 
 /** One of the six answers of a first call, short enough that all six stand on the screen of a phone. */
@@ -68,6 +71,7 @@ export async function firstAnswers(proposal: Proposal): Promise<FirstAnswers> {
   const next = whatNext(sharpeners);
   if (proposal.kind === "impossible") {
     const { missed, yard } = proposal;
+    const near = nearHouse(yard)?.tooNear ?? null;
     const mended = mendedYard(yard, missed);
     const then = mended === null ? null : await proposeWorks(mended);
     const works = then?.kind === "works" ? then : null;
@@ -77,7 +81,7 @@ export async function firstAnswers(proposal: Proposal): Promise<FirstAnswers> {
       answers: asked([
         {
           answer: missed.cure === "" ? "Not as told, and nothing that can be moved here would mend it." : `Not as told: ${missed.cure}.`,
-          band: `What is lacking: ${missed.lacks}.`,
+          band: `${missed.rules.includes(OVER_WATER) ? capital(missed.lacks) : `What is lacking: ${missed.lacks}`}.${near === null ? "" : ` Also too near the house: ${near}.`}`,
           more: [missed.words],
         },
         works === null ? unsaid : once(howLarge(works)),
@@ -93,7 +97,7 @@ export async function firstAnswers(proposal: Proposal): Promise<FirstAnswers> {
   const storms = stormsOf(proposal);
   return {
     answers: asked([
-      canItWork(proposal),
+      canItWork(proposal, storms),
       howLarge(proposal),
       howMuchDigging(proposal),
       inStorms(proposal, storms),
@@ -140,15 +144,22 @@ function doubtful({ site, yard }: WorksProposed, which: "low" | "high"): Site {
   return which === "low" && !yard.isGroundwaterKnown ? overWater(changed) : changed;
 }
 
-function canItWork({ yard, levels, needed, mostChambers, notReached, chambers, site }: WorksProposed): Words {
+function canItWork({ yard, levels, needed, mostChambers, notReached, chambers, site }: WorksProposed, { middle }: Storms): Words {
   const { units, soil } = yard;
-  const [first] = levels.missed;
+  const near = nearHouse(yard);
+  const tooNear = near?.tooNear ?? null;
+  const buts = [
+    ...(tooNear === null ? [] : [`too near the house: ${tooNear}`]),
+    ...(middle.normal.drainDown.empty === null && !isInWater(site)
+      ? ["it is not empty again in three days: the next storm finds water in it"] : []),
+    ...levels.missed.slice(0, 1).map(({ lacks, cure }) => `${lacks}${cure === "" ? "" : `: ${cure}`}`),
+  ];
   const isOne = chambers === 1;
   const answer =
     needed.middle === null
-      ? `Only in part: ${chambersText(chambers)}, ${mostWords(yard)}, ${isOne ? "does" : "do"} not ${listed(notReached, "or")}.`
-      : first !== undefined
-        ? `Yes, but ${first.lacks}${first.cure === "" ? "" : `: ${first.cure}`}.`
+      ? `Only in part: ${chambersText(chambers)}, ${mostWords(yard)}, ${isOne ? "does" : "do"} not ${listed(notReached, "or")}${buts.map((but) => `; and ${but}`).join("")}.`
+      : buts.length > 0
+        ? `Yes, but ${buts.join("; and ")}.`
         : site.emitter === null
           ? "Yes, as far as told: what is asked for fits, with no lid to let water out."
           : "Yes, as far as told: the water falls to the lid by itself, and what is asked for fits.";
@@ -158,10 +169,10 @@ function canItWork({ yard, levels, needed, mostChambers, notReached, chambers, s
     count !== null
       ? `${chambersText(count)} ${count === 1 ? "does" : "do"} it`
       : `not even ${chambersText(mostChambers)} ${mostChambers === 1 ? "does" : "do"} it`;
-  const near = nearHouse(yard);
+  const wet = wetTrench(yard, levels.levels);
   return {
     answer,
-    band: `${end === "low" ? "At worst" : "At best"}, in soil of ${ground}, ${whether}.${near?.brief ?? ""}`,
+    band: `${end === "low" ? "At worst" : "At best"}, in soil of ${ground}, ${whether}.${wet === "" ? "" : ` ${wet}`}`,
     more: [...levels.missed.map(({ words }) => words), ...(near === null ? [] : [near.words])],
   };
 }
@@ -171,18 +182,17 @@ function mostWords({ survey: { room } }: WorksProposed["yard"]): string {
 }
 
 /** The distance that the published rules of the country ask for, beside the one that was measured. */
-function nearHouse({ houseToPit, told: { region }, units }: WorksProposed["yard"]): { readonly brief: string; readonly words: string } | null {
+function nearHouse({ houseToPit, told: { region }, units }: WorksProposed["yard"]): { readonly tooNear: string | null; readonly words: string } | null {
   if (houseToPit === null) return null;
   const rules = setbackRules.filter((rule) => rule.from === "building" && rule.region === region);
   if (rules.length === 0)
-    return { brief: "", words: `No published distance from a building is held here for ${regionTaken({ region, units }).name}: ask the local office.` };
+    return { tooNear: null, words: `No published distance from a building is held here for ${regionTaken({ region, units }).name}: ask the local office.` };
   const [closer] = rules.filter(({ distance }) => quantity(distance, "length", "rule") > houseToPit + 1e-6);
   if (closer === undefined) return null;
-  const memory = closer.status === "from memory" ? " (from memory)" : "";
   const far = lengthText(houseToPit, units);
   return {
-    brief: ` ${far} to the house: ${closer.says} asks for ${closer.distance}.`,
-    words: `The pit lies ${far} from the house, and ${closer.says} asks for ${closer.distance}${memory}.`,
+    tooNear: `${far}, where ${ruleText(closer)}`,
+    words: `The pit lies ${far} from the house, and ${ruleText(closer)}. Ask the local office which distance holds here.`,
   };
 }
 
@@ -230,7 +240,9 @@ function inStorms({ yard: { units, rain } }: WorksProposed, { middle, low, high 
   const spread = (name: "normal" | "bad"): string => rangeText(outText(outVolume(high[name]), units), outText(outVolume(low[name]), units));
   const { empty } = middle.normal.drainDown;
   const slow = low.normal.drainDown.empty;
-  const ready = empty === null ? "Not empty again in three days" : `Empty again in ${roughTime(empty)}`;
+  const isWet = isInWater(middle.normal.site);
+  const [dry, notDry] = isWet ? ["Back down to its groundwater, never empty,", "Not back down to its groundwater"] : ["Empty again", "Not empty again"];
+  const ready = empty === null ? `${notDry} in three days` : `${dry} in ${roughTime(empty)}`;
   const late = empty === null || slow === empty ? "" : slow === null ? ", at worst not in three days" : `, at worst ${roughTime(slow)}`;
   return {
     answer:
@@ -239,6 +251,11 @@ function inStorms({ yard: { units, rain } }: WorksProposed, { middle, low, high 
     band: `Normal ${spread("normal")}, bad ${spread("bad")}, as the soil turns out. ${ready}${late}.`,
     more: [],
   };
+}
+
+/** A pit whose floor lies under its groundwater is never empty. */
+function isInWater({ chamberBank: { groundwater, floor } }: Site): boolean {
+  return groundwater !== null && greatestOf(groundwater.level) > floor + 1e-6;
 }
 
 const NOTHING = 1e-3;
@@ -335,7 +352,18 @@ async function sharpenersOf(proposal: Proposal): Promise<Sharpener[]> {
   plain(hasLid && !yard.levels.has("low point"), "reading 1 low point", "A reading at the low point of the lot", "it says how far the lid could be moved, and where its water runs on to");
   plain(hasLid && !yard.levels.has("neighbour"), "reading 1 neighbour", "A reading at the neighbour’s line", "it says whether water from the lid runs over it");
   plain(survey.room === null, "room", "The room for the pit", "it says how many chambers fit at all");
-  return found.sort((a, b) => b.swing - a.swing);
+  found.sort((a, b) => b.swing - a.swing);
+  return hasOneMoreFill(yard)
+    ? [{ key: "soil", fact: "One more fill of the test hole", words: "the fills so far do not agree, and the soil may take in less once it is wet", how: "", swing: 0 }, ...found]
+    : found;
+}
+
+/** A hole whose readings were told and that was not filled often enough. */
+function hasOneMoreFill({ survey: { soil }, units }: Proposal["yard"]): boolean {
+  const result = soil?.test?.result;
+  // a rate that was told without its readings leaves two points a fill, which say nothing of another
+  if (result === undefined || !("fills" in result) || result.fills.every(({ time }) => time.length < 3)) return false;
+  return !verdictOf(result, units).isEnough;
 }
 
 /** Facts whose lack is counted in chambers. */

@@ -28,7 +28,11 @@ const ALIKE = 0.1;
  * @throws InputError  for a test that cannot be read
  */
 export function holeVerdict(test: HoleTest, units: UnitSystem): HoleVerdict {
-  const result = soilTest(test);
+  return verdictOf(soilTest(test), units);
+}
+
+/** The same of a test that was read. */
+export function verdictOf(result: FallingHeadResult, units: UnitSystem): HoleVerdict {
   const { fills } = result;
   const last = fills.at(-1)!;
   const before = fills.at(-2);

@@ -1,4 +1,4 @@
-import type { Missed, Remedy } from "./feasibleLevels.ts";
+import { type Missed, OVER_WATER, type Remedy } from "./feasibleLevels.ts";
 import type { Yard } from "./yard.ts";
 import { groundOf } from "./yardFile.ts";
 
@@ -9,10 +9,11 @@ export const ROOM = "room for the pit";
  * The yard with room found for its pit, or after the first of the remedies that moves something on the lot, a hand further than it has to
  * be so that rounding takes nothing from it; null where there is none.
  */
-export function mendedYard(yard: Yard, { rules, remedies }: Missed): Yard | null {
+export function mendedYard(yard: Yard, { rules, remedies, by: missedBy }: Missed): Yard | null {
   if (rules.includes(ROOM)) return { ...yard, survey: { ...yard.survey, room: null } };
   const remedy = remedies.find(({ what }) => what !== "cover");
-  if (remedy === undefined) return null;
+  // far enough down for any pit of these parts
+  if (remedy === undefined) return rules.includes(OVER_WATER) ? { ...yard, groundwaterDepth: yard.groundwaterDepth! + missedBy } : null;
   const by = remedy.by + SPARE;
   const levels = new Map(yard.levels);
   const raised = (point: string, height: number): Yard => ({ ...yard, levels: levels.set(point, levels.get(point)! + height) });

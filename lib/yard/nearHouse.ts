@@ -7,7 +7,7 @@ import type { SetbackRule } from "../site/surroundings.ts";
 import { lengthText } from "../text/format.ts";
 import { quantity } from "../text/quantity.ts";
 import { runOf } from "./firstAnswers.ts";
-import { nearText } from "./words.ts";
+import { nearText, ruleText } from "./words.ts";
 import { BAD } from "./yardFile.ts";
 import type { Yard } from "./yard.ts";
 
@@ -71,7 +71,7 @@ export function nearHouseWords({ riseAt, damp, rules, taken }: NearHouse, distan
   const mound = rise < 0.01 ? "the pit's mound does not reach the wall" : `the pit lifts the water table at the wall by some ${nearText(rise, units, "up")}`;
   const wet = damp === null ? "" : damp.isDoubted
     ? ` Published heights say that damp rises another ${nearText(damp.height, units, "up")} in such silt, and their own source doubts them.` : ` Damp rises another ${nearText(damp.height, units, "up")} at most in such sand.`;
-  const asked = rules.filter((each) => each.distance > distance + 1e-6).map(({ rule }) => `${rule.says} asks for ${rule.distance}${rule.status === "from memory" ? " (from memory)" : ""}`);
+  const asked = rules.filter((each) => each.distance > distance + 1e-6).map(({ rule }) => ruleText(rule));
   return `At ${lengthText(distance, units)} ${mound} in a bad storm.${wet}${asked.length === 0 ? "" : ` ${[...new Set(asked)].join("; ")}.`} ${taken}`;
 }
 

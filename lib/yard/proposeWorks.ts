@@ -3,10 +3,11 @@ import { readSite } from "../site/readSite.ts";
 import type { Site } from "../site/site.ts";
 import { size } from "../study/size.ts";
 import type { WrittenCriterion } from "../study/criteria.ts";
-import { feasibleLevels, type FeasibleLevels, type Missed } from "./feasibleLevels.ts";
+import { feasibleLevels, type FeasibleLevels, type Missed, OVER_WATER, type WorksLevels } from "./feasibleLevels.ts";
 import { partSize, standardParts, type StandardParts } from "./standardParts.ts";
 import { lengthText } from "../text/format.ts";
 import { ROOM } from "./mendedYard.ts";
+import { quantity } from "../text/quantity.ts";
 import { nearText } from "./words.ts";
 import type { Yard } from "./yard.ts";
 import { BAD, groundOf, NORMAL, yardFile, type SiteJson } from "./yardFile.ts";
@@ -42,6 +43,8 @@ const MOST = 12;
 export async function proposeWorks(yard: Yard): Promise<Proposal> {
   const levels = feasibleLevels(groundOf(yard), standardParts(yard.units), yard.units);
   if (levels.kind === "impossible") return { kind: "impossible", yard, missed: levels.missed };
+  const drowned = inWater(yard, levels);
+  if (drowned !== null) return { kind: "impossible", yard, missed: drowned };
   const mostChambers = roomFor(yard);
   if (mostChambers === 0) return { kind: "impossible", yard, missed: noRoom(yard) };
   const parts = standardParts(yard.units);
@@ -121,6 +124,40 @@ export function inSoil(site: Site, conductivity: number): Site {
 /** The site with groundwater a foot under the pit, as it may be where nobody has looked for it. */
 export function overWater(site: Site): Site {
   return changedSite(site, { groundwater: { ...site.groundwater, level: { time: [0], level: [site.chamberBank.floor - 0.3] } } });
+}
+
+/** The pit would stand in its groundwater, or deeper than anybody looked for it. */
+function inWater(yard: Yard, { levels, missed }: FeasibleLevels & { readonly kind: "levels" }): Missed | null {
+  const { units, survey, groundwaterDepth } = yard;
+  const wet = missed.find(({ rules }) => rules.includes(OVER_WATER));
+  const depth = yard.levels.get("pit")! - levels.pitFloor;
+  if (wet === undefined || groundwaterDepth === null || depth <= groundwaterDepth + 1e-6) return null;
+  const clear = standardParts(units).overGroundwater;
+  const deep = nearText(depth + quantity(clear, "length", "clearance"), units, "up");
+  const isSeen = (survey.groundwater?.seen ?? null) !== null;
+  const [over, at] = [nearText(depth - groundwaterDepth, units, "up"), lengthText(groundwaterDepth, units)];
+  const lacks = isSeen ? wet.lacks : `the pit would reach ${over} deeper than anybody has looked for groundwater`;
+  const place = isSeen ? `find a place higher up, where groundwater lies ${deep} down or more` : `look for groundwater down to ${deep} first`;
+  const cure = [...wet.remedies.map(({ words }) => words), place, ...(isSeen ? ["ask for shallower works"] : [])].join(", or ");
+  const found = isSeen ? `Groundwater was seen ${at} down` : `No groundwater was seen down to ${at}, and it is taken to stand there`;
+  return {
+    ...wet,
+    lacks,
+    cure,
+    words:
+      `${found}; the shallowest pit of these parts is ${nearText(depth, units, "up")} deep, and ${clear} of soil are wanted under it. ` +
+      `Stone in groundwater holds no rain. ${wetTrench(yard, levels)}`.trimEnd(),
+  };
+}
+
+/** Where the groundwater, taken level from the pit, lies over the trench's low end or the lid; "" where it does not or was not seen. */
+export function wetTrench({ survey, units, ...yard }: Yard, { trenchLow, crest }: WorksLevels): string {
+  const seen = survey.groundwater?.seen ?? null;
+  if (seen === null || trenchLow === null || crest === null) return "";
+  const water = yard.levels.get("pit")! - seen;
+  if (water <= trenchLow + 1e-6) return "";
+  const ends = water > crest + 1e-6 ? "The lid and the trench’s low end lie" : "The trench’s low end lies";
+  return `${ends} under the groundwater, if it is as high there as at the pit (by ${nearText(water - (water > crest + 1e-6 ? crest : trenchLow), units, "up")}): look for it there too.`;
 }
 
 function roomFor({ survey: { room }, units }: Yard): number {

@@ -1,3 +1,4 @@
+import type { SetbackRule } from "../site/surroundings.ts";
 import type { UnitSystem } from "../text/format.ts";
 
 /**
@@ -14,4 +15,9 @@ export function nearText(length: number, units: UnitSystem, way: "up" | "along")
     return inches < 24 ? `${inches} in` : `${Math.floor(inches / 12)} ft${inches % 12 === 0 ? "" : ` ${inches % 12} in`}`;
   }
   return `${over(0.01)} cm`;
+}
+
+/** Whose a rule is and what it asks for. Nobody was asked for the state or town: theirs is an example, that of a whole country is not. */
+export function ruleText({ says, distance, status }: SetbackRule): string {
+  return `${says}${says === "England" ? "" : ", as an example,"} asks for ${distance}${status === "from memory" ? " (from memory)" : ""}`;
 }

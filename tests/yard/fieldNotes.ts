@@ -41,7 +41,7 @@ Rain? ask. He only wants it to come out at the fence and nowhere else.`,
     ],
   },
   {
-    name: "Marsh End", about: "US, groundwater at 2 ft", ends: "works", facts: 12,
+    name: "Marsh End", about: "US, groundwater at 2 ft", ends: "impossible", facts: 12,
     page: `Marsh End. Boots wet already. Porch + half the house, 900 sq ft. Staff: BM = hydrant ring 4.00, floor 3.1, box 4.4, pit 5.0, ditch (lid) 6.6.
 Box to pit 8, ditch another 30. 11 from the wall. Hole 2 1/2 ft deep fills to 2 ft down over lunch.
 Soil: black loam on top. Rain 1.4. They'd be happy if only the ditch gets it.`,
