@@ -66,11 +66,9 @@ export function changePoint(record: SeasonRecord, before: SeasonFit): ChangesTol
   }).sort((a, b) => b.gain - a.gain);
   const told = ({ change, likely, band, gain }: (typeof found)[number]): ChangePoint => (
     { ...change, gain, band, fit: seasonFit({ ...record, change }, likely.fits[0]!.values) });
-  const [best] = found;
-  // a step beside the trend is no other story than the trend
-  const other = found.find(({ change: { kind, withTrend } }) => !withTrend && kind !== best!.change.kind)!;
-  if (best!.gain >= ASKED) return { change: told(best!), rival: best!.gain - other.gain < TOLD_APART ? told(other) : null };
-  const step = found.find(({ change: { kind, withTrend } }) => kind === "step" && !withTrend)!;
+  const [best, other] = found;
+  if (best!.gain >= ASKED) return { change: told(best!), rival: best!.gain - other!.gain < TOLD_APART ? told(other!) : null };
+  const step = found.find(({ change: { kind } }) => kind === "step")!;
   return { change: null, rival: hasTrend && step.gain > -TOLD_APART ? told(step) : null };
 }
 

@@ -3,50 +3,22 @@ import { errorsOf, whitener } from "../../lib/dips/seasonFit.ts";
 import { withoutFlicker } from "../../lib/dips/dryFlicker.ts";
 import { readLogger } from "../../lib/dips/readLogger.ts";
 import { roomDoubt, withPorosity } from "../../lib/dips/roomDoubt.ts";
-import { season, type Season, type SeasonOptions } from "../../lib/dips/season.ts";
-import { seasonBand } from "../../lib/dips/seasonFit.ts";
-import { seasonModel, type Change, type SeasonName, type SeasonRecord } from "../../lib/dips/seasonModel.ts";
+import { season, type Season } from "../../lib/dips/season.ts";
+import type { SeasonName } from "../../lib/dips/seasonModel.ts";
 import { seasonFigure } from "../../lib/figures/seasonFigure.ts";
 import { normalDraw } from "../../lib/numerics/draw.ts";
 import { seasonPart } from "../../lib/report/pitLifePart.ts";
 import { readSite } from "../../lib/site/readSite.ts";
-import type { Site } from "../../lib/site/site.ts";
 import type { Problem } from "../../lib/text/problem.ts";
 import { expectClose } from "../closeTo.ts";
 import { demo } from "../site/siteFiles.ts";
 import { hourlyRain } from "./hourlyRain.ts";
+import { logged } from "./loggedSeason.ts";
 
 // long on a machine that has other work
 vi.setConfig({ testTimeout: 240_000 });
 
 const lane = readSite(demo("copperbeech-lane"));
-
-/** The CSV of an invented logger: works other than designed in a known way, errors of 8 mm remembered for 5 hours and 2 mm of their own. */
-function logged(
-  site: Site, days: number, seed: number, truth: Partial<Record<SeasonName, number>>, cleanings: readonly number[] = [],
-  change: Change | null = null,
-): SeasonOptions {
-  const rain = hourlyRain(days, seed);
-  const time = Float64Array.from({ length: 24 * days }, (_, i) => 3600 * (i + 1));
-  const { floor } = site.chamberBank;
-  const record: SeasonRecord = {
-    site, rain, time, level: time.map(() => floor), dry: new Uint8Array(time.length).fill(1), dryAt: floor, cleanings, warmth: null,
-    ...(change === null ? {} : { change }),
-  };
-  const model = seasonModel(record);
-  const clean = model.levels(model.names.map((name, j) => truth[name] ?? (name === "waterTable" || name === "floor" ? model.unknowns[j]!.start : 0)));
-  const kept = Math.exp(-1 / 5);
-  let error = 0;
-  const rows = Array.from(clean, (level, i) => {
-    error = kept * error + 0.008 * Math.sqrt(1 - kept * kept) * normalDraw(seed, 1, 2 * i);
-    const over = level - site.chamberBank.floor + error + 0.002 * normalDraw(seed, 1, 2 * i + 1);
-    return `${new Date(Date.UTC(2026, 0, 1) + 1000 * time[i]!).toISOString().slice(0, 16).replace("T", " ")},${(100 * Math.max(0, over)).toFixed(1)}`;
-  });
-  return {
-    logger: `time,depth [cm]\n${rows.join("\n")}`, rain: { rain, start: "2026-01-01T00:00:00" },
-    cleanings: cleanings.map((moment) => new Date(Date.UTC(2026, 0, 1) + 1000 * moment).toISOString().slice(0, 10)),
-  };
-}
 
 const number = (found: Season, name: SeasonName) => found.numbers.find((each) => each.name === name)!;
 
@@ -130,29 +102,6 @@ describe("a season of a logger", () => {
     expect(number(cleaned, "soil").band.low < 0.8 && number(cleaned, "soil").band.high > 0.8).toBe(true);
     expect(cleaned.notes.join(" ")).toMatch(/On about 2026-(?:01-30|01-31|02-01) \(2026-01-\d\d to 2026-02-\d\d\) what the soil takes in changed to/);
     expect(seasonPart(cleaned).section.markup).not.toMatch(/NaN|undefined|Infinity/);
-  });
-
-  test("finds it in a season as long as a trend and a table's season are asked for, which alone would take it up", () => {
-    const day = 100 * 86_400;
-    const { change, rival, numbers } = season(lane, logged(lane, 200, 21, { soil: Math.log(0.8), change: Math.log(0.4) }, [], { kind: "step", at: day }));
-    expect(change!.kind).toBe("step");
-    expect(rival).toBe(null);
-    expect(change!.band[0] < day && day < change!.band[1]).toBe(true);
-    const { band } = numbers.find(({ name }) => name === "soil")!;
-    expect(band.low < 0.8 && 0.8 < band.high).toBe(true);
-    expectClose(numbers.find(({ name }) => name === "change")!.value, 0.4, { relative: 0.05, because: "its band is so wide" });
-  });
-
-  test("says that it cannot tell a step from a trend where nine storms do not, and the soil's band holds both", () => {
-    const found = season(lane, logged(lane, 90, 502, { soil: Math.log(1.2), change: -2.5 }, [], { kind: "trend", at: 20 * 86_400 }));
-    expect(found.storms).toBe(9);
-    expect(found.change).toBe(null);
-    expect(found.rival!.kind).toBe("step");
-    expect(found.notes.join(" ")).toContain("The readings do not tell a step from a trend. Either what the soil takes in changes evenly through the whole record;");
-    const { low, high } = number(found, "soil").band;
-    expect(low < 1.2 && 1.2 < high).toBe(true);
-    const own = seasonBand(found.rival!.fit, "soil")!;
-    expect(low <= Math.exp(own.low) * 1.0001 && Math.exp(own.high) <= high * 1.0001).toBe(true);
   });
 
   test("has a picture and a page without a hole in them", () => {
