@@ -4,7 +4,7 @@ import { withoutFlicker } from "../../lib/dips/dryFlicker.ts";
 import { readLogger } from "../../lib/dips/readLogger.ts";
 import { roomDoubt, withPorosity } from "../../lib/dips/roomDoubt.ts";
 import { season, type Season } from "../../lib/dips/season.ts";
-import type { SeasonName } from "../../lib/dips/seasonModel.ts";
+import type { SeasonName, SeasonRecord } from "../../lib/dips/seasonModel.ts";
 import { seasonFigure } from "../../lib/figures/seasonFigure.ts";
 import { normalDraw } from "../../lib/numerics/draw.ts";
 import { seasonPart } from "../../lib/report/pitLifePart.ts";
