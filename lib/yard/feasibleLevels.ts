@@ -62,6 +62,8 @@ export interface Missed {
   readonly lacks: string;
   /** the remedies as one says them: `raise the box 3 in or move the lid 20 ft down the slope`; "" without any */
   readonly cure: string;
+  /** what the rules want, as a list */
+  readonly wants: string;
   /** the same in a sentence */
   readonly words: string;
 }
@@ -319,7 +321,13 @@ function missedOf(
   units: UnitSystem,
 ): Missed {
   const against = rules.filter((_, r) => weights[r]! > 0);
-  const by = rules.reduce((sum, { least }, r) => sum + weights[r]! * least, 0) / greatestOf([...weights]);
+  // what each row over no level lacks by itself, it lacks beside the others; rows over levels add up
+  const isChain = (r: number): boolean => Object.keys(rules[r]!.of).length > 0 && weights[r]! > 0;
+  const chain = rules.reduce((sum, { least }, r) => sum + (isChain(r) ? weights[r]! * least : 0), 0);
+  const by = greatestOf([
+    chain === 0 ? 0 : chain / greatestOf(weights.filter((_, r) => isChain(r))),
+    ...against.filter(({ of }) => Object.keys(of).length === 0).map(({ least }) => least),
+  ]);
   const remedies = (Object.keys(NO_SHIFT) as Remedy["what"][]).flatMap((what): Remedy[] => {
     const most = furthest(what, ground);
     if (most === 0) return [];
@@ -329,9 +337,7 @@ function missedOf(
     const shifted = rules.map(({ of, least }, r): Inequality => ({ of: { ...of, shift: -(moved[r]!.least - least) / step }, least }));
     const found = leastCost({ shift: 1 }, [...shifted, { of: { shift: 1 }, least: 0 }, { of: { shift: -1 }, least: -most }]);
     if (found.kind !== "least" || found.cost < 1e-6) return [];
-    return [
-      { what, by: found.cost, words: REMEDY[what](nearText(found.cost, units, what === "lid" || what === "pit" ? "along" : "up")) },
-    ];
+    return [{ what, by: found.cost, words: remedyWords(what, found.cost, units) }];
   });
   const list = listed(
     against.map(({ words }) => words),
@@ -341,16 +347,26 @@ function missedOf(
     remedies.map(({ words }) => words),
     "or",
   );
-  const would = cure === "" ? "Nothing that can be moved here gives room for all of it." : `What would: ${cure}.`;
-  const height = nearText(by, units, "up");
   return {
     rules: against.map(({ name }) => name),
     by,
     remedies,
-    lacks: rules.at(-1)?.without ?? `${height} of height`,
+    lacks: rules.at(-1)?.without ?? `${nearText(by, units, "up")} of height`,
     cure,
-    words: `The ground does not have room for ${list}${by > 0 ? `: ${height} is lacking` : ""}. ${would}`,
+    wants: list,
+    words: missedWords(list, by, cure, units),
   };
+}
+
+/** What the ground has no room for, how much is lacking [m] and what would give it. */
+export function missedWords(wants: string, by: number, cure: string, units: UnitSystem): string {
+  const would = cure === "" ? "Nothing that can be moved here gives room for all of it." : `What would: ${cure}.`;
+  return `The ground does not have room for ${wants}${by > 0 ? `: ${nearText(by, units, "up")} is lacking` : ""}. ${would}`;
+}
+
+/** A remedy as one says it on a lawn, never less than it has to be [m]. */
+export function remedyWords(what: Remedy["what"], by: number, units: UnitSystem): string {
+  return REMEDY[what](nearText(by, units, what === "lid" || what === "pit" ? "along" : "up"));
 }
 
 /** How far each could be moved at most [m]: a box is not raised over two feet, cover not less than half of it. */

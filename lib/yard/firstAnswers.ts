@@ -178,7 +178,7 @@ function canItWork({ yard, levels, needed, mostChambers, notReached, chambers, s
 }
 
 function mostWords({ survey: { room } }: WorksProposed["yard"]): string {
-  return room === null ? "the most tried here" : "all that the room holds";
+  return room === null ? "the most tried here" : "all that one row in the room holds";
 }
 
 /** The distance that the published rules of the country ask for, beside the one that was measured. */

@@ -3,14 +3,14 @@ import { readSite } from "../site/readSite.ts";
 import type { Site } from "../site/site.ts";
 import { size } from "../study/size.ts";
 import type { WrittenCriterion } from "../study/criteria.ts";
-import { feasibleLevels, type FeasibleLevels, type Missed, OVER_WATER, type WorksLevels } from "./feasibleLevels.ts";
+import { type FeasibleLevels, type Missed, OVER_WATER, type WorksLevels } from "./feasibleLevels.ts";
 import { partSize, standardParts, type StandardParts } from "./standardParts.ts";
 import { lengthText } from "../text/format.ts";
-import { ROOM } from "./mendedYard.ts";
+import { levelsOf, ROOM } from "./mendedYard.ts";
 import { quantity } from "../text/quantity.ts";
 import { nearText } from "./words.ts";
 import type { Yard } from "./yard.ts";
-import { BAD, groundOf, NORMAL, yardFile, type SiteJson } from "./yardFile.ts";
+import { BAD, NORMAL, yardFile, type SiteJson } from "./yardFile.ts";
 
 /** Works that fit a yard, or why none do. */
 export type Proposal = WorksProposed | { readonly kind: "impossible"; readonly yard: Yard; readonly missed: Missed };
@@ -41,18 +41,18 @@ const MOST = 12;
  * the most that the soil may be.
  */
 export async function proposeWorks(yard: Yard): Promise<Proposal> {
-  const levels = feasibleLevels(groundOf(yard), standardParts(yard.units), yard.units);
+  const levels = levelsOf(yard);
   if (levels.kind === "impossible") return { kind: "impossible", yard, missed: levels.missed };
   const drowned = inWater(yard, levels);
   if (drowned !== null) return { kind: "impossible", yard, missed: drowned };
   const mostChambers = roomFor(yard);
-  if (mostChambers === 0) return { kind: "impossible", yard, missed: noRoom(yard) };
+  if (mostChambers === 0) return { kind: "impossible", yard, missed: await noRoom(yard) };
   const parts = standardParts(yard.units);
   const middle = await neededIn(yard, levels, parts, mostChambers, yard.soil.middle);
   if (middle.chambers === null) {
     // a wide roof asks for a wider pipe before it asks for more chambers
     const wide = { ...parts, pipe: yard.units === "us" ? "6 in" : "160 mm" };
-    const again = feasibleLevels(groundOf(yard), wide, yard.units);
+    const again = levelsOf(yard, wide);
     const wider = again.kind === "levels" ? await neededIn(yard, again, wide, mostChambers, yard.soil.middle) : null;
     if (again.kind === "levels" && wider !== null && wider.missed.length < middle.missed.length)
       return proposed(yard, again, wide, mostChambers, wider);
@@ -162,17 +162,21 @@ export function wetTrench({ survey, units, ...yard }: Yard, { trenchLow, crest }
 
 function roomFor({ survey: { room }, units }: Yard): number {
   if (room === null) return MOST;
-  const [longer, shorter] = [Math.max(room.length, room.width), Math.min(room.length, room.width)];
   const parts = standardParts(units);
-  return shorter < partSize(parts, "pitWidth") - 1e-6 ? 0 : Math.min(MOST, Math.floor(longer / partSize(parts, "chamberPitch") + 1e-6));
+  // a short pit is wider than long: it is tried both ways round
+  const held = (along: number, across: number): number =>
+    across < partSize(parts, "pitWidth") - 1e-6 ? 0 : Math.floor(along / partSize(parts, "chamberPitch") + 1e-6);
+  return Math.min(MOST, Math.max(held(room.length, room.width), held(room.width, room.length)));
 }
 
-/** The room does not hold the pit of a single chamber. */
-function noRoom({ survey: { room }, units }: Yard): Missed {
+/** The room does not hold the pit of a single chamber: what would holds as many as are needed. */
+async function noRoom(yard: Yard): Promise<Missed> {
+  const { survey: { room }, units } = yard;
+  const roomy = await proposeWorks({ ...yard, survey: { ...yard.survey, room: null } });
   const parts = standardParts(units);
   const [wide, long] = [partSize(parts, "pitWidth"), partSize(parts, "chamberPitch")];
-  const [longer, shorter] = [Math.max(room!.length, room!.width), Math.min(room!.length, room!.width)];
-  const by = Math.max(wide - shorter, long - longer);
+  const lacking = (along: number, across: number): number => Math.max(wide - across, long - along);
+  const by = Math.min(lacking(room!.length, room!.width), lacking(room!.width, room!.length));
   const told = `${lengthText(room!.length, units)} × ${lengthText(room!.width, units)}`;
   const lacks = `${nearText(by, units, "up")} of room for a pit`;
   return {
@@ -180,7 +184,8 @@ function noRoom({ survey: { room }, units }: Yard): Missed {
     by,
     remedies: [],
     lacks,
-    cure: `find a place of ${parts.pitWidth} × ${parts.chamberPitch} or more for the pit`,
+    cure: `find a place of ${roomy.kind === "works" ? lengthText(roomy.site.chamberBank.length, units) : parts.chamberPitch} × ${parts.pitWidth} or more for the pit`,
+    wants: `${parts.chamberPitch} × ${parts.pitWidth} of room`,
     words: `The room of ${told} does not hold the pit of one chamber, ${parts.pitWidth} wide and ${parts.chamberPitch} long: ${nearText(by, units, "up")} is lacking.`,
   };
 }

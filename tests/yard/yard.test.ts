@@ -15,6 +15,7 @@ import { fieldNotes, finalAnswers } from "./fieldNotes.ts";
 import { moundRise } from "../../lib/ground/mound/moundRise.ts";
 import { proposeWorks, type WorksProposed } from "../../lib/yard/proposeWorks.ts";
 import { readAnswers, type Answers } from "../../lib/yard/questions.ts";
+import type { Missed } from "../../lib/yard/feasibleLevels.ts";
 import { yardOf } from "../../lib/yard/yard.ts";
 import { BAD, NORMAL } from "../../lib/yard/yardFile.ts";
 import { checkedFileText, checkFile } from "../../lib/yard/checkFile.ts";
@@ -137,14 +138,14 @@ describe("a yard that was told", () => {
   });
 
   test("without room for a single chamber is told so", async () => {
-    const proposal = await proposeWorks(yardOf(readAnswers({ ...slope, room: "30 x 3" }).told!));
+    const proposal = await proposeWorks(yardOf(readAnswers({ ...slope, room: "30 x 2.5" }).told!));
     expect(proposal.kind).toBe("impossible");
     const { answers } = await firstAnswers(proposal);
-    expect(answers[0]!.answer).toBe("Not as told: find a place of 4 ft × 3 ft or more for the pit.");
+    expect(answers[0]!.answer).toBe("Not as told: find a place of 15 ft × 4 ft or more for the pit.");
     expect(answers[0]!.band).toBe(
-      "What is lacking: 12 in of room for a pit. Also too near the house: 9 ft, where Minnesota, as an example, asks for 10 ft.",
+      "What is lacking: 6 in of room for a pit. Also too near the house: 9 ft, where Minnesota, as an example, asks for 10 ft.",
     );
-    expect(answers[0]!.more).toEqual(["The room of 30 ft × 3 ft does not hold the pit of one chamber, 4 ft wide and 3 ft long: 12 in is lacking."]);
+    expect(answers[0]!.more).toEqual(["The room of 30 ft × 2.5 ft does not hold the pit of one chamber, 4 ft wide and 3 ft long: 6 in is lacking."]);
   });
 
   const notes = (name: string): Answers => finalAnswers(fieldNotes.find((each) => each.name === name)!);
@@ -164,13 +165,55 @@ describe("a yard that was told", () => {
     expect((await of({ ...marsh, groundwater: "seen 5' 8\"" }))[0]!.answer).toMatch(/^Yes/);
     // the lid lies 1.6 ft under the pit's ground, its crest an inch lower; the trench's stone ends 18 in under the turf there
     expect(first!.more[0]).toContain("The trench’s low end lies under the groundwater");
-    expect((await of({ ...marsh, groundwater: "seen 1" }))[0]!.more[0]).toContain("The lid and the trench’s low end lie under the groundwater");
+    expect((await of({ ...marsh, groundwater: "seen 1" }))[0]!.more[0]).toContain(
+      "The lid and the trench’s low end lie under the groundwater",
+    );
     expect((await of({ ...notes("Plank Meadow"), groundwater: "seen 0.2" }))[0]!.answer).toMatch(/^Not as told: /);
     // nobody dug deeper: that is no water seen
     expect((await of({ ...marsh, groundwater: "none 2" }))[0]!).toMatchObject({
       answer: "Not as told: look for groundwater down to 5 ft 8 in first.",
       band: "The pit would reach 8 in deeper than anybody has looked for groundwater.",
     });
+  });
+
+  test("each remedy, followed as it is said, is accepted and settles all", async () => {
+    const of = async (answers: Answers): ReturnType<typeof proposeWorks> => proposeWorks(yardOf(readAnswers(answers).told!));
+    const missedOf = async (answers: Answers): Promise<readonly Missed[]> => {
+      const proposal = await of(answers);
+      return proposal.kind === "works" ? proposal.levels.missed : [proposal.missed];
+    };
+    // the room, either way round, as it is named
+    const terrace = notes("Terrace Nine");
+    const [noRoom] = await missedOf(terrace);
+    const [, place = ""] = /^find a place of (.+) or more for the pit$/.exec(noRoom!.cure)!;
+    const turned = place.split(" × ").reverse().join(" x ");
+    for (const room of [place, turned]) {
+      const found = await of({ ...terrace, room });
+      expect([found.kind, found.kind === "works" && found.notReached]).toEqual(["works", []]);
+    }
+    // the same for works of several chambers
+    const [narrow] = await missedOf({ ...slope, room: "30 x 2.5" });
+    const wide = await of({ ...slope, room: /^find a place of (.+) or more/.exec(narrow!.cure)![1]! });
+    expect(wide.kind === "works" && wide.notReached).toEqual([]);
+    // the lid, in metres on the slope of 1.2 m in 25 m
+    const bank = notes("Up the Bank");
+    const [uphill] = await missedOf(bank);
+    const metres = Number(/^move the lid ([\d.]+) m down the slope$/.exec(uphill!.cure)![1]);
+    expect(uphill!.lacks).toBe(`${Math.ceil((100 * metres * 1.2) / 25 - 1e-6)} cm of height`);
+    const followed = { ...bank, "reading 1 lid": `${1.2 + (metres * 1.2) / 25}`, pitToLid: `${10 + metres}`, lidToLowPoint: `${25 - metres}` };
+    expect(await missedOf(followed)).toEqual([]);
+    // half a metre less is not enough
+    const less = metres - 0.5;
+    expect(await missedOf({ ...bank, "reading 1 lid": `${1.2 + (less * 1.2) / 25}`, pitToLid: `${10 + less}`, lidToLowPoint: `${25 - less}` })).not.toEqual([]);
+    // where the low point lies nearer than that, the lid cannot go there
+    expect((await missedOf({ ...bank, "reading 1 low point": "1,4", lidToLowPoint: "4" }))[0]!.cure).not.toContain("lid");
+    // the box, in whole inches by the staff
+    const [back] = await missedOf(notes("Plank Meadow"));
+    const inches = Number(/raise the box (\d+) in/.exec(back!.cure)![1]);
+    expect(await missedOf({ ...notes("Plank Meadow"), "reading 1 box": `${5.1 - inches / 12}` })).toEqual([]);
+    // ground over the pit is not raised over the box and the floor
+    const [wet] = await missedOf(notes("Kanaalzicht"));
+    expect([wet!.cure, wet!.lacks]).toEqual(["", "only 60 cm of soil is left between the pit and the groundwater"]);
   });
 
   test("with a pit put into groundwater by hand is never called empty", async () => {
