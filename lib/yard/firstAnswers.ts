@@ -67,14 +67,15 @@ export const firstQuestions: readonly string[] = Object.freeze([
  * where nobody has looked for it. Where the levels do not fit, size, digging and storms are those of the yard after the first remedy.
  */
 export async function firstAnswers(proposal: Proposal): Promise<FirstAnswers> {
-  const sharpeners = await sharpenersOf(proposal);
-  const next = whatNext(sharpeners);
   if (proposal.kind === "impossible") {
     const { missed, yard } = proposal;
     const near = nearHouse(yard)?.tooNear ?? null;
     const mended = mendedYard(yard, missed);
     const then = mended === null ? null : await proposeWorks(mended);
     const works = then?.kind === "works" ? then : null;
+    const sharpeners = await sharpenersOf(yard, works);
+    const next = whatNext(sharpeners);
+    const steep = steepWords(yard);
     const once = ({ answer, ...rest }: Words): Words => ({ ...rest, answer: `Once that is done: ${answer}` });
     const unsaid: Words = { answer: "Not to be said before it fits.", band: "", more: [] };
     return {
@@ -88,13 +89,15 @@ export async function firstAnswers(proposal: Proposal): Promise<FirstAnswers> {
         works === null ? unsaid : once(howMuchDigging(works)),
         works === null ? unsaid : once(inStorms(works, stormsOf(works))),
         next,
-        { answer: "That it works: as it was told it does not fit.", band: "Nothing is promised before it is measured again.", more: yard.assumed },
+        { answer: "That it works: as it was told it does not fit.", band: "Nothing is promised before it is measured again.", more: [...(steep === null ? [] : [steep]), ...yard.assumed] },
       ]),
       sharpeners,
       runs: null,
     };
   }
   const storms = stormsOf(proposal);
+  const sharpeners = await sharpenersOf(proposal.yard, proposal);
+  const next = whatNext(sharpeners);
   return {
     answers: asked([
       canItWork(proposal, storms),
@@ -164,7 +167,7 @@ function canItWork({ yard, levels, needed, mostChambers, notReached, chambers, s
           ? "Yes, as far as told: what is asked for fits, with no lid to let water out."
           : "Yes, as far as told: the water falls to the lid by itself, and what is asked for fits.";
   const [end, count] = needed.middle === null ? (["high", needed.high] as const) : (["low", needed.low] as const);
-  const ground = `${intensityText(soil[end], units)}${end === "low" && !yard.isGroundwaterKnown ? " with groundwater near" : ""}`;
+  const ground = `${intensityText(soil[end], units)}${yard.isGroundwaterKnown ? "" : end === "low" ? " with groundwater near" : " with groundwater far below"}`;
   const whether =
     count !== null
       ? `${chambersText(count)} ${count === 1 ? "does" : "do"} it`
@@ -196,7 +199,8 @@ function nearHouse({ houseToPit, told: { region }, units }: WorksProposed["yard"
   };
 }
 
-function howLarge({ yard: { units, pitToLid }, site, needed, mostChambers }: WorksProposed): Words {
+function howLarge({ yard, site, needed, mostChambers }: WorksProposed): Words {
+  const { units, pitToLid } = yard;
   const { chamberBank: pit, overflowTrench: trench } = site;
   const chambers = chamberCount(site);
   const deep = pit.ground - pit.floor;
@@ -205,17 +209,25 @@ function howLarge({ yard: { units, pitToLid }, site, needed, mostChambers }: Wor
     (trench === null || pitToLid === null ? ", and no trench." : `, and ${lengthText(trench.length, units)} of trench to the lid.`);
   return {
     answer,
-    band: rangeWords(needed, mostChambers, chambersText),
+    band: rangeWords(needed, mostChambers, chambersText, yard),
     more: trench === null ? ["There is no lid: what the pit does not hold comes up at the box."] : [],
   };
 }
 
 /** `2 to 7 chambers, as the soil turns out.` */
-function rangeWords({ high, low }: WorksProposed["needed"], most: number, text: (chambers: number) => string): string {
-  if (high === null) return `More than ${text(most)}, however the soil turns out.`;
-  if (high === low) return `${text(high)}, however the soil turns out.`;
-  if (low === null) return high === most ? `${text(high)} or more, as the soil turns out.` : `${rangeText(text(high), `more than ${text(most)}`)}, as the soil turns out.`;
-  return `${rangeText(text(high), text(low))}, as the soil turns out.`;
+function rangeWords(
+  { high, low }: WorksProposed["needed"], most: number, text: (chambers: number) => string, yard: WorksProposed["yard"],
+): string {
+  const [however, as] = [`however ${turnsOut(yard)}`, `as ${turnsOut(yard)}`];
+  if (high === null) return `More than ${text(most)}, ${however}.`;
+  if (high === low) return `${text(high)}, ${however}.`;
+  if (low === null) return `${high === most ? `${text(high)} or more` : rangeText(text(high), `more than ${text(most)}`)}, ${as}.`;
+  return `${rangeText(text(high), text(low))}, ${as}.`;
+}
+
+/** What a range runs over: the groundwater too, far below at one end and just under the pit at the other, where nobody looked for it. */
+function turnsOut({ isGroundwaterKnown }: WorksProposed["yard"]): string {
+  return isGroundwaterKnown ? "the soil turns out" : "the soil and the groundwater turn out";
 }
 
 /** `12 to 30 gal`: a unit that both have is said once. */
@@ -231,12 +243,13 @@ function howMuchDigging({ yard, levels, parts, site, needed, mostChambers }: Wor
   const dug = (chambers: number): string => bulkText(takeOff(readSite(yardFile(yard, levels.levels, chambers, parts))).dig.volume, units);
   return {
     answer: `${bulkText(dig.volume, units)} to dig, ${bulkText(dig.loose, units)} once it lies loose, and ${bulkText(fill.ordered, units)} of stone to order.`,
-    band: rangeWords(needed, mostChambers, (chambers) => `${dug(chambers)} to dig`),
+    band: rangeWords(needed, mostChambers, (chambers) => `${dug(chambers)} to dig`, yard),
     more: [],
   };
 }
 
-function inStorms({ yard: { units, rain } }: WorksProposed, { middle, low, high }: Storms): Words {
+function inStorms({ yard }: WorksProposed, { middle, low, high }: Storms): Words {
+  const { units, rain } = yard;
   const spread = (name: "normal" | "bad"): string => rangeText(outText(outVolume(high[name]), units), outText(outVolume(low[name]), units));
   const { empty } = middle.normal.drainDown;
   const slow = low.normal.drainDown.empty;
@@ -246,9 +259,9 @@ function inStorms({ yard: { units, rain } }: WorksProposed, { middle, low, high 
   const late = empty === null || slow === empty ? "" : slow === null ? ", at worst not in three days" : `, at worst ${roughTime(slow)}`;
   return {
     answer:
-      `Normal (${depthText(rain.normal, units)} in an hour): ${outcome(middle.normal, units)}. ` +
+      `Normal (an hour of ${depthText(rain.normal, units)}): ${outcome(middle.normal, units)}. ` +
       `Bad (${depthText(rain.bad, units)}): ${outcome(middle.bad, units)}.`,
-    band: `Normal ${spread("normal")}, bad ${spread("bad")}, as the soil turns out. ${ready}${late}.`,
+    band: `Normal ${spread("normal")}, bad ${spread("bad")}, as ${turnsOut(yard)}. ${ready}${yard.isGroundwaterKnown ? "" : " with groundwater far below"}${late}.`,
     more: [],
   };
 }
@@ -261,7 +274,12 @@ function isInWater({ chamberBank: { groundwater, floor } }: Site): boolean {
 const NOTHING = 1e-3;
 
 function outText(volume: number, units: Site["units"]): string {
-  return volume < NOTHING ? "nothing" : volumeText(volume, units);
+  return volume < NOTHING ? "nothing" : roughVolume(volume, units);
+}
+
+/** A volume that hangs on what was taken for soil and rain: to two figures. */
+function roughVolume(volume: number, units: Site["units"]): string {
+  return volumeText(volume, units).replace(/^[\d.]+/, (figures) => String(Number(Number(figures).toPrecision(2))));
 }
 
 /** A time that nobody knows to the minute: whole hours, or ten minutes of the first two. */
@@ -278,9 +296,9 @@ function outcome(run: Run, units: Site["units"]): string {
   const { emitter, boxSpill, bankSpill, trenchSpill } = run.ledger;
   const elsewhere = boxSpill + bankSpill + trenchSpill;
   if (emitter < NOTHING && elsewhere < NOTHING) return "nothing comes up";
-  const lid = emitter < NOTHING ? "" : `${volumeText(emitter, units)} out at the lid`;
+  const lid = emitter < NOTHING ? "" : `${roughVolume(emitter, units)} out at the lid`;
   const other =
-    elsewhere < NOTHING ? "" : `${volumeText(elsewhere, units)} ${boxSpill >= NOTHING ? "over the box at the house" : "up through the turf"}`;
+    elsewhere < NOTHING ? "" : `${roughVolume(elsewhere, units)} ${boxSpill >= NOTHING ? "over the box at the house" : "up through the turf"}`;
   return [lid, other].filter((each) => each !== "").join(", ");
 }
 
@@ -300,6 +318,7 @@ function whatNext([first, second]: readonly Sharpener[]): Words {
 
 function noPromise({ yard, site }: WorksProposed, { low }: Storms): Words {
   const { units, soil } = yard;
+  const steep = steepWords(yard);
   const [normal, bad] = [outVolume(low.normal), outVolume(low.bad)];
   const [lid, next] = [yard.levels.get("lid"), yard.levels.get("neighbour")];
   const below = lid === undefined || next === undefined || next >= lid || low.bad.ledger.emitter <= NOTHING ? null : lid - next;
@@ -309,6 +328,7 @@ function noPromise({ yard, site }: WorksProposed, { low }: Storms): Words {
     ...(low.normal.drainDown.empty === null ? ["a pit empty the next day"] : []),
     ...(yard.isGroundwaterKnown ? [] : ["a dry pit before the rain"]),
     ...(site.surroundings === null ? ["a dry wall"] : []),
+    ...(steep === null ? [] : ["a slope that stays put"]),
     ...(below === null ? [] : ["a dry lot next door"]),
     "a permit",
   ];
@@ -324,23 +344,27 @@ function noPromise({ yard, site }: WorksProposed, { low }: Storms): Words {
     more: [
       ...(below === null ? []
         : [`The neighbour’s line lies ${nearText(below, units, "up")} lower than the lid: what comes out there can run on to it. Ask before it is built whether it may.`]),
-      ...(normal > NOTHING ? [`In the slowest that the soil may be ${volumeText(normal, units)} come out in a normal summer storm.`] : []),
+      ...(normal > NOTHING ? [`In the slowest that the soil may be ${roughVolume(normal, units)} come out in a normal summer storm.`] : []),
+      ...(steep === null ? [] : [steep]),
       ...yard.assumed,
-      "A permit: local rules decide, and wells, septic fields, slopes and buried services were not asked here.",
+      "A permit: local rules decide, and wells, septic fields, slopes beyond the points that were read and buried services were not asked here.",
     ],
   };
 }
 
-/** What each fact that is missing does to the answer, reckoned where it counts in chambers. */
-async function sharpenersOf(proposal: Proposal): Promise<Sharpener[]> {
-  const { yard } = proposal;
+/**
+ * What each fact that is missing does to the answer, reckoned where it counts in chambers.
+ *
+ * @param works  those proposed, or those after the first remedy; null without any
+ */
+async function sharpenersOf(yard: Proposal["yard"], works: WorksProposed | null): Promise<Sharpener[]> {
   const { survey, soil, book, units } = yard;
-  const found: Sharpener[] = proposal.kind === "works" ? await inChambers(proposal) : [];
+  const found: Sharpener[] = works === null ? [] : await inChambers(works);
   const plain = (isMissing: boolean, key: string, fact: string, words: string): void => {
     if (isMissing) found.push({ key, fact, words, how: "", swing: 0 });
   };
   const hasLid = yard.pitToLid !== null;
-  if (proposal.kind === "impossible" && soil.from !== "test") plain(true, "soil", "A test hole where the pit will be", "it decides how large anything has to be");
+  plain(works === null && soil.from !== "test", "soil", "A test hole where the pit will be", "it decides how large anything has to be");
   plain(book.closing === null, "reading 1 benchmark again", "The benchmark read once more", "nothing else shows that no reading is wrong");
   plain(survey.distances.boxToPit === null && yard.plan?.has("box") !== true, "boxToPit", "The way from the box to the pit", "the fall of the pipe hangs on it");
   plain(hasLid && survey.distances.pitToLid === null && yard.plan?.has("lid") !== true, "pitToLid", "The way from the pit to the lid", "the length of the trench hangs on it");
@@ -356,6 +380,26 @@ async function sharpenersOf(proposal: Proposal): Promise<Sharpener[]> {
   return hasOneMoreFill(yard)
     ? [{ key: "soil", fact: "One more fill of the test hole", words: "the fills so far do not agree, and the soil may take in less once it is wet", how: "", swing: 0 }, ...found]
     : found;
+}
+
+/** A slope from here on is no plain lawn: common practice, no source. */
+const STEEP = 0.1;
+
+/** A caution where the ground between two points that were read and measured falls by more than a tenth; null where it does not. */
+function steepWords({ levels, survey: { distances }, plan, boxToPit, pitToLid, units }: Proposal["yard"]): string | null {
+  const ways: readonly (readonly [from: string, to: string, way: number | null])[] = [
+    ["box", "pit", distances.boxToPit !== null || plan?.has("box") === true ? boxToPit : null],
+    ["pit", "lid", distances.pitToLid !== null || plan?.has("lid") === true ? pitToLid : null],
+    ["lid", "low point", distances.lidToLowPoint],
+  ];
+  const steep = ways.flatMap(([from, to, way]) => {
+    const [a, b] = [levels.get(from), levels.get(to)];
+    const fall = a === undefined || b === undefined || way === null || way === 0 ? 0 : Math.abs(a - b) / way;
+    return fall > STEEP ? [`${Math.round(100 * fall)} in 100 from the ${from} to the ${to} (over ${lengthText(way!, units)})`] : [];
+  });
+  return steep.length === 0 ? null
+    : `Steep ground: ${listed(steep, "and")}. Water let into a slope can come out again below, or make it slide: keep off banks and walls, ` +
+      "mind the footing of people and machines, and ask a licensed practitioner whether it stays put (common practice).";
 }
 
 /** A hole whose readings were told and that was not filled often enough. */

@@ -129,7 +129,7 @@ export interface AnswersRead {
   readonly waiting: Readonly<Record<string, string>>;
   /** what is unlikely and to be confirmed, by key; a confirmed one is told again with `=` before it */
   readonly asks: Readonly<Record<string, string>>;
-  /** how many of the twelve facts are answered, "not known" among them */
+  /** how many of the twelve facts are told; "not known" is none */
   readonly facts: number;
   /** what is still needed before anything can be said, in words */
   readonly lacking: readonly string[];
@@ -171,7 +171,7 @@ export function readAnswers(answers: Answers): AnswersRead {
   };
   const length = (key: string, likely: TypedField["likely"]): string | null =>
     measured(key, given(key), field("length", along(units), likely));
-  const rain = measured("rain", unknown(given("rain")), field("length", units === "us" ? "in" : "mm", [0.005, 0.12]));
+  const rain = measured("rain", unknown(given("rain")).replace(IN_AN_HOUR, ""), field("length", units === "us" ? "in" : "mm", [0.005, 0.12]));
   const rainfall = tableOf(given("rain table"), problems);
   if (rainfall !== null && rain !== null) problems["rain"] = "expected a depth of rain or the town’s table, got both";
   const roof = roofOf(
@@ -211,7 +211,7 @@ export function readAnswers(answers: Answers): AnswersRead {
     if (key === "rain" && rainfall !== null) return true;
     // from two corners of the house, too
     const ends = TAPED[key];
-    return ends?.every((point) => taped.has(point)) === true || (given(key) !== "" && problems[key] === undefined && waiting[key] === undefined);
+    return ends?.every((point) => taped.has(point)) === true || (unknown(given(key)) !== "" && problems[key] === undefined && waiting[key] === undefined);
   };
   const facts = factKeys.filter(isTold).length;
   const draft = {
@@ -236,6 +236,9 @@ export function readAnswers(answers: Answers): AnswersRead {
 const TAPED: Readonly<Partial<Record<string, readonly string[]>>> = { boxToPit: ["box", "pit"], pitToLid: ["pit", "lid"] };
 
 type Problems = Record<string, string>;
+
+/** The hour's rain is often said as a rate: over an hour that is the same depth. */
+const IN_AN_HOUR = /(?:\s*\/\s*|\s+(?:per|in an|an|in one)\s+)(?:h|hr|hour)$/i;
 
 /** Words by which people say that they do not know. */
 function unknown(text: string): string {

@@ -226,13 +226,13 @@ function rainOf({ rain, rainfall }: Survey, region: string, units: UnitSystem, a
   }
   if (rain !== null) {
     assumed.push(
-      `A bad storm is taken as twice the rain of the normal one, ${depthText(2 * rain, units)} in an hour: the town’s own table says it better.`,
+      `A bad storm is taken as twice the rain of the normal one, ${depthText(2 * rain, units)} of rain in an hour: the town’s own table says it better.`,
     );
     return { normal: rain, bad: 2 * rain, isAssumed: false };
   }
   const normal = quantity(region === "US" ? "1.5 in" : region === "GB" ? "16 mm" : "20 mm", "length", "rain");
   assumed.push(
-    `The rain was not told: ${depthText(normal, units)} in an hour is taken for a normal summer storm and ${depthText(2 * normal, units)} for a bad one. The town’s own table says it better.`,
+    `The rain was not told: ${depthText(normal, units)} of rain in an hour is taken for a normal summer storm and ${depthText(2 * normal, units)} for a bad one. The town’s own table says it better.`,
   );
   return { normal, bad: 2 * normal, isAssumed: true };
 }

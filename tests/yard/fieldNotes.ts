@@ -29,7 +29,7 @@ Owner: no puddle on the grass when it rains like it does most summers. 1.8 in an
     ],
   },
   {
-    name: "Plank Meadow", about: "US, flat", ends: "works", facts: 12,
+    name: "Plank Meadow", about: "US, flat", ends: "works", facts: 11,
     page: `Plank Meadow. Flat as a table. Garage roof 36 x 24. String off the step, water level. Step 4.0, string peg 5.0.
 Grass at box 5 1/10, over the pit 5.2, by the fence (lid) 5' 6". Peg again 5.0.
 10 ft box to pit, 40 to the fence, 12 off the wall. Silt loam on the map. Well driller next door hit water at 7.
@@ -71,7 +71,7 @@ No water down to 6. Rain 1.3 in. Lawn should stay dry mostly.`,
 Nail 4.22 on the way back. Box-pit 12. Pit-lid 14 m (only had the metric tape). Wall-pit 9 ft. 30 x 12 free.
 Loam. 8 ft auger hole dry. 1.5 in/hr storm is the usual. Dry lawn in a usual storm.`,
     typed: [
-      ["name", "Downhill Neighbour"], ["region", "US"], ["rain", "1.5"], ["roof", "42 x 28 - 10 x 8"], ["reading 1 benchmark", "4.21"],
+      ["name", "Downhill Neighbour"], ["region", "US"], ["rain", "1.5 in/hr"], ["roof", "42 x 28 - 10 x 8"], ["reading 1 benchmark", "4.21"],
       ["reading 1 house", "3' 6\""], ["reading 1 box", "4' 3 1/2\""], ["reading 1 pit", "5.1"], ["reading 1 lid", "7"],
       ["reading 1 neighbour", "8.4"], ["reading 1 benchmark again", "4.22"], ["boxToPit", "12"], ["pitToLid", "14 m"], ["pitToLid", "=14 m"],
       ["houseToPit", "9 ft"], ["soil", "loam"], ["groundwater", "none 8"], ["room", "30 x 12"], ["wanted", "dry lawn in a normal storm"],
@@ -89,7 +89,7 @@ Wants the grass dry in an ordinary downpour.`,
     ],
   },
   {
-    name: "Hof am Brunnen", about: "DE, two set-ups, a book that does not close at first", ends: "works", facts: 12,
+    name: "Hof am Brunnen", about: "DE, two set-ups, a book that does not close at first", ends: "works", facts: 11,
     page: `Hof am Brunnen. Dach 140 qm. Erste Aufstellung: Schacht 1,400, Haus 1,10, Kasten 1,45, Grube 1,90.
 Umgestellt hinter die Hecke: Grube 0,62, Deckel 1,92, zurück am Schacht 1,12 (abgelesen 0,12, die 1 vergessen).
 6 m, 20 m, Wand 7. Lehmiger Sand. Wasser: keiner weiß es. 22 mm. Auch bei schlimmem Regen trocken.`,

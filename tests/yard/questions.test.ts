@@ -46,9 +46,15 @@ describe("what was typed becomes a survey", () => {
     expect(bare.problems["rain"]).toBe('the table: expected a table (with "rows") or the UK method (with "m5_60"), got a list of 1');
   });
 
-  test("twelve facts, of which not known is one", () => {
+  test("the hour's rain may be said as a rate", () => {
+    for (const rain of ["1.5 in/hr", "1.5 in / h", "1.5 in per hour", "1.5 in in an hour", "1.5/hr"])
+      expect([rain, readAnswers({ ...lawn, rain }).told?.survey["rain"]]).toEqual([rain, "1.5 in"]);
+    expect(readAnswers({ ...lawn, rain: "1.5 in/day" }).told).toBeNull();
+  });
+
+  test("twelve facts, and not known is none of them", () => {
     expect(factKeys).toHaveLength(12);
-    expect(readAnswers({ ...lawn, soil: "not yet", groundwater: "not known", rain: "?" })).toMatchObject({ facts: 12, problems: {} });
+    expect(readAnswers({ ...lawn, soil: "not yet", groundwater: "not known", rain: "?" })).toMatchObject({ facts: 9, problems: {} });
     expect(readAnswers({ region: "GB" })).toMatchObject({ told: null, facts: 1, lacking: ["the roof", "a reading at the box", "a reading at the pit"] });
   });
 
@@ -109,7 +115,7 @@ describe("what was typed becomes a survey", () => {
     const { told } = readAnswers({ ...lawn, ...more });
     expect(told).not.toBeNull();
     const again = readAnswers(answersOf(told!));
-    expect([again.told, again.asks, again.facts]).toEqual([told, {}, 12]);
+    expect([again.told, again.asks, again.facts]).toEqual([told, {}, 9]);
   });
 
   test.each<[string, string]>([["roof", "42 x"], ["roof", "10 x 8 - 2 x 2 - 3 x 3"], ["groundwater", "deep"], ["wanted", "a pond"], ["soil", "mud"], ["region", "Atlantis"], ["boxToPit", "-3"]])("%s: %s is refused in words", (key, text) => {

@@ -92,7 +92,9 @@ describe("a yard that was told", () => {
     const { answers, runs, sharpeners } = await firstAnswers(proposal);
     expect(answers.map(({ question }) => question)).toEqual(firstQuestions);
     expect(answers.every(({ answer }) => answer.length > 20 && !/NaN|undefined|Infinity/.test(answer))).toBe(true);
-    const gallons = (volume: number): string => `${Number((volume / 0.003785411784).toPrecision(3))} gal`;
+    // to two figures: what hangs on soil and rain as taken is known no better
+    const gallons = (volume: number): string => `${Number((volume / 0.003785411784).toPrecision(2))} gal`;
+    expect(answers[3]!.answer).toMatch(/^Normal \(an hour of 1\.50 in\): /);
     expect(answers[3]!.answer).toContain(`Bad (3.00 in): ${gallons(runs!.bad.ledger.emitter)} out at the lid`);
     expect(answers[1]!.answer).toContain(`${proposal.chambers} chambers in a pit ${proposal.chambers * 3} ft long`);
     expect(answers[0]!.answer).toBe("Yes, but too near the house: 9 ft, where Minnesota, as an example, asks for 10 ft.");
@@ -214,6 +216,37 @@ describe("a yard that was told", () => {
     // ground over the pit is not raised over the box and the floor
     const [wet] = await missedOf(notes("Kanaalzicht"));
     expect([wet!.cure, wet!.lacks]).toEqual(["", "only 60 cm of soil is left between the pit and the groundwater"]);
+  });
+
+  test("on a slope over a tenth is given a caution, from the staff alone", async () => {
+    const of = async (answers: Answers): Promise<string> => {
+      const last = (await firstAnswers(await proposeWorks(yardOf(readAnswers(answers).told!)))).answers[5]!;
+      return `${last.answer} ${last.more.join(" ")}`;
+    };
+    // by hand: 5.5 - 2.1 = 3.4 ft in 22, and 12 - 5.5 = 6.5 ft in 50
+    const steep = await of(notes("Cobbler Steps"));
+    expect(steep).toContain("a slope that stays put");
+    expect(steep).toContain("Steep ground: 15 in 100 from the box to the pit (over 22 ft) and 13 in 100 from the pit to the lid (over 50 ft). ");
+    expect(steep).not.toContain("septic fields, slopes and");
+    expect(await of(slope)).not.toContain("Steep");
+    // not told of a way that was only taken
+    const { boxToPit: _, pitToLid: __, ...unmeasured } = notes("Cobbler Steps");
+    expect(await of(unmeasured)).not.toContain("Steep");
+  });
+
+  test("that does not fit is not said to hang on a hole where any soil makes the same size", async () => {
+    const { answers } = await firstAnswers(await proposeWorks(yardOf(readAnswers(notes("Terrace Nine")).told!)));
+    expect(answers[1]!.band).toBe("1 chamber, however the soil turns out.");
+    expect(answers[4]!.band).toBe("It decides how soon the pit is empty again.");
+  });
+
+  test("whose groundwater nobody looked for says that the hopeful figure has it far below", async () => {
+    const { answers } = await firstAnswers(await proposed(notes("Hof am Brunnen")));
+    expect(answers[1]!.band).toMatch(/, as the soil and the groundwater turn out\.$/);
+    expect(answers[3]!.band).toMatch(/Empty again in .* with groundwater far below, at worst/);
+    const partly = await firstAnswers(await proposed({ ...notes("Hof am Brunnen"), room: "1,2 x 0,9" }));
+    expect(partly.answers[0]!.answer).toMatch(/^Only in part/);
+    expect(partly.answers[0]!.band).toMatch(/^At best, in soil of .* with groundwater far below, /);
   });
 
   test("with a pit put into groundwater by hand is never called empty", async () => {
