@@ -378,7 +378,7 @@ async function sharpenersOf(yard: Proposal["yard"], works: WorksProposed | null)
   plain(survey.room === null, "room", "The room for the pit", "it says how many chambers fit at all");
   found.sort((a, b) => b.swing - a.swing);
   return hasOneMoreFill(yard)
-    ? [{ key: "soil", fact: "One more fill of the test hole", words: "the fills so far do not agree, and the soil may take in less once it is wet", how: "", swing: 0 }, ...found]
+    ? [{ key: "soil", fact: "One more fill of the test hole", words: "the fills so far are too few or too far apart, and the soil may take in less once it is wet", how: "", swing: 0 }, ...found]
     : found;
 }
 

@@ -261,6 +261,11 @@ describe("a yard that was told", () => {
     const { answers } = await firstAnswers(await proposed(notes("Potter's Field")));
     expect(answers[0]!.answer).toBe("Yes, but it is not empty again in three days: the next storm finds water in it.");
     expect(answers[4]!.answer).toMatch(/^One more fill of the test hole; then /);
+    // of one fill it is not said that fills disagree
+    const { "fill 2": _, ...once } = notes("Potter's Field");
+    expect((await firstAnswers(await proposed(once))).answers[4]!).toMatchObject({
+      answer: expect.stringMatching(/^One more fill/) as string, band: expect.stringContaining("too few or too far apart") as string,
+    });
     const known = { ...notes("Potter's Field"), "fill 3": "10:25 12; 10:55 12 7/16; 11:25 12 7/8" };
     expect((await firstAnswers(await proposed(known))).answers[4]!.answer).not.toContain("fill");
   });
