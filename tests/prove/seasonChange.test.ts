@@ -1,12 +1,28 @@
 import { expect, test } from "vitest";
-import { season } from "../../lib/dips/season.ts";
+import { season, type Season } from "../../lib/dips/season.ts";
 import { seasonBand } from "../../lib/dips/seasonFit.ts";
+import { seasonPart } from "../../lib/report/pitLifePart.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { expectClose } from "../closeTo.ts";
 import { logged } from "../dips/loggedSeason.ts";
 import { demo } from "../site/siteFiles.ts";
 
 const lane = readSite(demo("copperbeech-lane"));
+const number = (numbers: Season["numbers"], which: string) => numbers.find(({ name }) => name === which)!;
+
+test("finds a cleaning that nobody told, with a band of days", () => {
+  const day = 30 * 86_400;
+  const cleaned = season(lane, logged(lane, 60, 11, { soil: Math.log(0.8), change: Math.log(2.5) }, [], { kind: "step", at: day }));
+  expect(cleaned.change!.kind).toBe("step");
+  const [low, high] = cleaned.change!.band;
+  expect(low < day && day < high && high - low < 30 * 86_400).toBe(true);
+  const { band } = number(cleaned.numbers, "change");
+  expect(band.low > 1.5 && band.low < 2.5 && band.high > 2.5).toBe(true);
+  // the soil's figure is that after it
+  expect(number(cleaned.numbers, "soil").band.low < 0.8 && number(cleaned.numbers, "soil").band.high > 0.8).toBe(true);
+  expect(cleaned.notes.join(" ")).toMatch(/On about 2026-(?:01-30|01-31|02-01) \(2026-01-\d\d to 2026-02-\d\d\) what the soil takes in changed to/);
+  expect(seasonPart(cleaned).section.markup).not.toMatch(/NaN|undefined|Infinity/);
+});
 
 test("finds a cleaning nobody told in a season as long as a trend and a table's season are asked for, which alone would take it up", () => {
   const day = 100 * 86_400;
