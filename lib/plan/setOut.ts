@@ -44,8 +44,8 @@ export interface SetOut {
   readonly pegs: readonly Peg[];
   /** both diagonals of the pit, which are alike in a rectangle */
   readonly diagonal: number;
-  /** the smallest angle at which the two tapes meet at a peg [rad] */
-  readonly leastAngle: number;
+  /** the marks of pegs at which the two tapes meet at too small an angle: each is checked from a third point */
+  readonly poorlyFixed: readonly string[];
 }
 
 /**
@@ -77,7 +77,7 @@ export function setOut(site: Site, given: readonly { readonly name: string; read
     fixed: [fixed[0], fixed[1]], base,
     pegs: places.map((place) => ({ ...place, fromA: apart(a, place.at), fromB: apart(b, place.at), side: sideOf(a, b, place.at) })),
     diagonal: Math.hypot(site.chamberBank.length, site.chamberBank.width),
-    leastAngle: leastAngle(a, b, spots),
+    poorlyFixed: places.filter(({ at }) => leastAngle(a, b, [at]) < GOOD_ANGLE).map(({ mark }) => mark),
   };
 }
 
@@ -86,7 +86,7 @@ function fromFile(letter: "A" | "B", { name, at }: { readonly name: string; read
 }
 
 /** Tapes that meet at less than this fix a peg badly: a centimetre along one moves it by three [rad]; common practice. */
-export const GOOD_ANGLE: number = Math.PI / 9;
+const GOOD_ANGLE = Math.PI / 9;
 
 function chosen(site: Site, spots: readonly PlanPoint[], pit: PlanPoint): readonly [FixedPoint, FixedPoint] | null {
   const ringed = site.surroundings!.features.filter(({ kind, shape }) => (kind === "building" || kind === "boundary") && shape?.closed === true);

@@ -1,4 +1,5 @@
 import { describe, expect, test } from "vitest";
+import { setOut } from "../../lib/plan/setOut.ts";
 import { clashes } from "../../lib/plan/clashes.ts";
 import { digLevels } from "../../lib/plan/digLevels.ts";
 import { takeOff } from "../../lib/plan/takeOff.ts";
@@ -189,6 +190,17 @@ describe("the crew's sheets", () => {
     expect(textOf(first!)).toContain("A: north-east corner of building “house”, of those the one nearest to the pit");
     expect(textOf(second!)).toContain("Of 2 rows of chambers one behind another the first is drawn.");
     expect(second!.match(/fill="#fff" stroke="#[0-9a-f]+" stroke-width="1.3"/g)).toHaveLength(2);
+  });
+
+  test("name the peg at which the tapes meet at less than 20 degrees, and no other", () => {
+    const { pegs, fixed: [a, b], poorlyFixed } = setOut(row, null)!;
+    // by the cosine law in the triangle of both tapes and the base
+    const base = Math.hypot(a.at[0] - b.at[0], a.at[1] - b.at[1]);
+    const meet = ({ fromA, fromB }: { readonly fromA: number; readonly fromB: number }): number => (
+      (180 / Math.PI) * Math.acos((fromA ** 2 + fromB ** 2 - base ** 2) / (2 * fromA * fromB)));
+    expect(poorlyFixed).toEqual(pegs.filter((peg) => Math.min(meet(peg), 180 - meet(peg)) < 20).map(({ mark }) => mark));
+    expect(poorlyFixed).toEqual(["S1"]);
+    expect(crewPaper(row, readerOf("en-US", row.units))[0]!.body.markup).toContain("At S1 the tapes meet at less than 20°");
   });
 
   test("keep the letters of pegs and points apart on the plan", () => {

@@ -12,7 +12,7 @@ import { clashes, type Clash } from "../../plan/clashes.ts";
 import { digLevels, type DigLevel, type DigTask } from "../../plan/digLevels.ts";
 import { edgeStrip, nearestLine, nearFootings, nearLine, nearLines, wallRule } from "../../plan/hazards.ts";
 import { laidBack } from "../../plan/laidBack.ts";
-import { GOOD_ANGLE, setOut, type SetOut } from "../../plan/setOut.ts";
+import { setOut, type SetOut } from "../../plan/setOut.ts";
 import { html, type Markup } from "../markup.ts";
 import { chamberLayout } from "../../plan/chamberLayout.ts";
 import { hasBends, inletDrop } from "../../plan/pipeOrder.ts";
@@ -106,7 +106,7 @@ ${others.length === 0 ? null : html`<h2>${say("clash.title")}</h2><ul>${others.m
 <p class="warn">${say("clash.settle")} ${blank(26)}</p>`}
 <h2>${say("plan.title")}</h2>
 ${out === null ? html`<p>${say("plan.none")}</p><figure style="max-width:90mm">${chamberDrawing(site, reader)}</figure>` : html`<div class="plan"><div><figure>${planDrawing(site, out, reader)}</figure>
-<p>${out.fixed.map(({ letter, name, corner }) => say("plan.fixed", { letter, what: name ?? say(corner!.isNearest ? "plan.cornerNearest" : "plan.corner", { direction: say(`dir.${corner!.towards}`), feature: featureWords(corner!.feature, reader) }) })).join(" · ")}. ${say("plan.base", { base: tape(out.base) })} ${say("plan.diagonal", { diagonal: tape(out.diagonal) })}${out.leastAngle < GOOD_ANGLE ? ` ${say("plan.poor")}` : ""}</p>${pipeWays(site, reader).map((words) => html`<p>${words}</p>`)}</div><div>${pegTable(out, reader)}
+<p>${out.fixed.map(({ letter, name, corner }) => say("plan.fixed", { letter, what: name ?? say(corner!.isNearest ? "plan.cornerNearest" : "plan.corner", { direction: say(`dir.${corner!.towards}`), feature: featureWords(corner!.feature, reader) }) })).join(" · ")}. ${say("plan.base", { base: tape(out.base) })} ${say("plan.diagonal", { diagonal: tape(out.diagonal) })}${out.poorlyFixed.length > 0 ? ` ${say("plan.poor", { pegs: out.poorlyFixed.join(", ") })}` : ""}</p>${pipeWays(site, reader).map((words) => html`<p>${words}</p>`)}</div><div>${pegTable(out, reader)}
 <figure>${chamberDrawing(site, reader)}</figure></div></div>`}
 ${benchmarkLine(site, reader, level)}
 <p>${say("design.line", { works: designWords(site, reader) })}</p>`;
