@@ -237,7 +237,7 @@ const DEVICES: readonly Device[] = [
   },
   {
     name: "the trend's least error", off: [["max<f64>(freeRoot, 0.31622776601683794)", "freeRoot"]],
-    shows: "trials", measure: trials("site 75"), limit: 1.2,
+    shows: "trials", measure: trials("winter-table"), limit: 1.2,
   },
   {
     name: "no growth after a refusal", off: [["afterRefusal ? 1 : 4", "4"]],
@@ -249,7 +249,7 @@ const DEVICES: readonly Device[] = [
   },
   {
     name: "a refused step's least shortening", off: [["max<f64>(0.1, min<f64>(0.7, Math", "max<f64>(0.1, min<f64>(1, Math"]],
-    shows: "refusals", measure: refusals("site 4"), limit: 1.3,
+    shows: "refusals", measure: refusals("mound-sand"), limit: 1.2,
   },
   {
     name: "BEND_SHARE", off: [["if (b.inflowBend > 0) wish", "if (false) wish"]],
@@ -278,7 +278,7 @@ const DEVICES: readonly Device[] = [
   },
   {
     name: "its reach of three steps", off: [["Math.abs(rate) * 3.0 * step", "Infinity", "corners.ts"]],
-    shows: "trials", measure: trials("drops-between-two-rims"), limit: 1.1,
+    shows: "trials", measure: trials("hollow-all-but-a-point"), limit: 2,
   },
   {
     name: "BEHIND", off: [["BEHIND: f64 = 1e-5", "BEHIND: f64 = 0", "corners.ts"]],

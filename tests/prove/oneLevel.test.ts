@@ -88,6 +88,8 @@ type Json = Readonly<Record<string, unknown>>;
 
 /** What lies under a box's floor where the file does not say: its wall's 75 mm and a bed of 100 mm, as the order list has them. */
 const BOX_UNDER = 0.175;
+/** the bed under a solid pipe where the file does not say, as the order list has it */
+const PIPE_BED = 0.1;
 
 const metres = (text: unknown): number => Number(String(text).split(" ")[0]);
 const part = (of: Json | undefined, key: string): Json | undefined => of?.[key] as Json | undefined;
@@ -110,8 +112,15 @@ function levelsOf(json: Json): number[] {
   const segments = Number(trench?.["segments"] ?? 1);
   const [high, low] = typeof ground === "object" ? [read(ground, "high"), read(ground, "low")] : [0, 0];
   const middles = Array.from({ length: segments }, (_, i) => high + ((low - high) * (i + 0.5)) / segments);
+  const [stoneTop, trenchTop] = [floor + read(part(bank, "stone"), "depth"), read(trench, "floor") + read(part(trench, "stone"), "depth")];
+  const inlet = part(trench, "inlet");
+  const pipes = [...boxes.map((box) => part(box, "outlet")), ...(inlet === undefined ? [] : [inlet])];
+  const pipeEnds = pipes.flatMap((each) => [read(each, "invert"), read(each, "outletInvert", read(each, "invert"))]);
   return [
-    ...given, ...middles, base, ...chambers, floor + read(part(bank, "stone"), "depth"),
+    // floors under the beds of pipes, and where a pipe has to lie whose crown stands over stone or chambers
+    ...pipeEnds.map((level) => level - PIPE_BED),
+    ...pipes.flatMap((each) => [stoneTop, Math.max(...chambers), trenchTop].map((top) => top - read(each, "diameter"))),
+    ...given, ...middles, base, ...chambers, stoneTop,
     ...along.flatMap((level) => [
       level, level + read(part(trench, "stone"), "depth"), level + read(pipe, "bedding") + (outside - inside) / 2,
     ]),
