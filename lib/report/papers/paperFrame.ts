@@ -135,13 +135,13 @@ ol.steps li.hold { background: #eef0f0; }
 .scroll { overflow-x: auto; }
 a { color: inherit; }
 @media print {
-  body { background: #fff; font-size: 9pt; line-height: 1.27; }
+  body { background: #fff; font-size: 8.5pt; line-height: 1.22; }
   .sheet { max-width: none; margin: 0; padding: 0; outline: 0; break-after: page; }
   .sheet:last-of-type { break-after: auto; }
   h1 { font-size: 15pt; margin-bottom: 5pt; }
-  h2 { font-size: 11pt; margin: 7pt 0 3pt; }
+  h2 { font-size: 11pt; margin: 5pt 0 2pt; }
   h3 { font-size: 9.6pt; }
-  table { font-size: 8.2pt; line-height: 1.2; margin-bottom: 4pt; }
+  table { font-size: 7.7pt; line-height: 1.13; margin-bottom: 3pt; }
   th, td { padding: 1.7pt 6pt 1.7pt 0; }
   tr, li, figure, .box { break-inside: avoid; }
   thead { display: table-header-group; }
