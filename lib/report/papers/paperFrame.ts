@@ -48,7 +48,7 @@ export function paperFrame(reader: Reader, paper: string, identity: Identity, sh
   const sides = options.flows === true;
   const line = [site, paper, say("head.revision", { revision: revision === "" ? "____" : revision }), date, version].join(" · ");
   // on paper the margin tells page n of m, also where a sheet runs on; on a screen the head tells the sheet
-  const margins = `@page { margin: ${sides ? "14mm" : "9mm"} 12mm 12mm; ${sides ? `@top-left { content: ${cssText(line)}; font: 7.5pt ${FONT}; color: ${ink.soft}; } ` : ""}`
+  const margins = `@page { margin: ${sides ? "11mm" : "8mm"} 12mm 10mm; ${sides ? `@top-left { content: ${cssText(line)}; font: 7.5pt ${FONT}; color: ${ink.soft}; } ` : ""}`
     + `@bottom-right { content: ${cssText(`${say("head.page")} `)} counter(page) ${cssText(` ${say("head.of")} `)} counter(pages); font: 8pt ${FONT}; } }`;
   return html`<!doctype html>
 <html lang="${language}">
@@ -135,13 +135,13 @@ ol.steps li.hold { background: #eef0f0; }
 .scroll { overflow-x: auto; }
 a { color: inherit; }
 @media print {
-  body { background: #fff; font-size: 8.5pt; line-height: 1.22; }
+  body { background: #fff; font-size: 8.2pt; line-height: 1.2; }
   .sheet { max-width: none; margin: 0; padding: 0; outline: 0; break-after: page; }
   .sheet:last-of-type { break-after: auto; }
   h1 { font-size: 15pt; margin-bottom: 5pt; }
   h2 { font-size: 11pt; margin: 5pt 0 2pt; }
   h3 { font-size: 9.6pt; }
-  table { font-size: 7.7pt; line-height: 1.13; margin-bottom: 3pt; }
+  table { font-size: 7.3pt; line-height: 1.1; margin-bottom: 3pt; }
   th, td { padding: 1.7pt 6pt 1.7pt 0; }
   tr, li, figure, .box { break-inside: avoid; }
   thead { display: table-header-group; }
