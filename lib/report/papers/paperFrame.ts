@@ -136,7 +136,7 @@ ol.steps li.hold { background: #eef0f0; }
 a { color: inherit; }
 @media print {
   body { background: #fff; font-size: 8.2pt; line-height: 1.2; }
-  .sheet { max-width: none; margin: 0; padding: 0; outline: 0; break-after: page; }
+  .sheet { zoom: 0.92; max-width: none; margin: 0; padding: 0; outline: 0; break-after: page; }
   .sheet:last-of-type { break-after: auto; }
   h1 { font-size: 15pt; margin-bottom: 5pt; }
   h2 { font-size: 11pt; margin: 5pt 0 2pt; }
