@@ -33,20 +33,20 @@ const SHORE_FROM = 1.2;
 export function crewPaper(site: Site, reader: Reader): Sheet[] {
   const bought = buying(site, reader);
   return [
-    { title: reader.say("crew1.title"), body: stopSheet(site, reader, bought) },
-    { title: reader.say("crew2.title"), body: levelSheet(site, reader) },
-    { title: reader.say("crew3.title"), body: onOneSheet(buildSheet(site, reader, bought)) },
+    { title: reader.say("crew1.title"), body: onOneSheet(stopSheet(site, reader, bought), 32) },
+    { title: reader.say("crew2.title"), body: onOneSheet(levelSheet(site, reader), 36) },
+    { title: reader.say("crew3.title"), body: onOneSheet(buildSheet(site, reader, bought), 53) },
     { title: reader.say("crew4.title"), body: fillTestSheet(site, reader) },
   ];
 }
 
-/** A sheet of many lines in smaller letters, so that it stays one sheet on A4 and on Letter. */
-function onOneSheet(body: Markup): Markup {
-  return lineCount(body) <= LINES_OF_A_SHEET ? body : html`<div class="tight">${body}</div>`;
+/**
+ * A sheet in smaller letters where it has more lines than it has room for beside its pictures, so that it stays one sheet on A4 and on
+ * Letter; `tests/browser` prints them.
+ */
+function onOneSheet(body: Markup, room: number): Markup {
+  return lineCount(body) <= room ? body : html`<div class="tight">${body}</div>`;
 }
-
-/** Lines that a sheet of a buying list and steps has room for; `tests/browser` prints them. */
-const LINES_OF_A_SHEET = 53;
 
 /** How many lines tables, paragraphs and steps in two columns take, by how many letters a cell or a line holds, roughly. */
 function lineCount({ markup }: Markup): number {

@@ -48,7 +48,7 @@ export function paperFrame(reader: Reader, paper: string, identity: Identity, sh
   const sides = options.flows === true;
   const line = [site, paper, say("head.revision", { revision: revision === "" ? "____" : revision }), date, version].join(" · ");
   // on paper the margin tells page n of m, also where a sheet runs on; on a screen the head tells the sheet
-  const margins = `@page { margin: ${sides ? "11mm" : "8mm"} 12mm 10mm; ${sides ? `@top-left { content: ${cssText(line)}; font: 7.5pt ${FONT}; color: ${ink.soft}; } ` : ""}`
+  const margins = `@page { margin: ${sides ? "14mm" : "9mm"} 12mm 12mm; ${sides ? `@top-left { content: ${cssText(line)}; font: 7.5pt ${FONT}; color: ${ink.soft}; } ` : ""}`
     + `@bottom-right { content: ${cssText(`${say("head.page")} `)} counter(page) ${cssText(` ${say("head.of")} `)} counter(pages); font: 8pt ${FONT}; } }`;
   return html`<!doctype html>
 <html lang="${language}">
@@ -135,13 +135,13 @@ ol.steps li.hold { background: #eef0f0; }
 .scroll { overflow-x: auto; }
 a { color: inherit; }
 @media print {
-  body { background: #fff; font-size: 8.2pt; line-height: 1.2; }
-  .sheet { zoom: 0.92; max-width: none; margin: 0; padding: 0; outline: 0; break-after: page; }
+  body { background: #fff; font-size: 9pt; line-height: 1.27; }
+  .sheet { max-width: none; margin: 0; padding: 0; outline: 0; break-after: page; }
   .sheet:last-of-type { break-after: auto; }
   h1 { font-size: 15pt; margin-bottom: 5pt; }
-  h2 { font-size: 11pt; margin: 5pt 0 2pt; }
+  h2 { font-size: 11pt; margin: 7pt 0 3pt; }
   h3 { font-size: 9.6pt; }
-  table { font-size: 7.3pt; line-height: 1.1; margin-bottom: 3pt; }
+  table { font-size: 8.2pt; line-height: 1.2; margin-bottom: 4pt; }
   th, td { padding: 1.7pt 6pt 1.7pt 0; }
   tr, li, figure, .box { break-inside: avoid; }
   thead { display: table-header-group; }
@@ -161,10 +161,13 @@ a { color: inherit; }
   ul, ol { margin-bottom: 3pt; }
   p { margin-bottom: 3.5pt; }
   li { margin-bottom: 1.5pt; }
-  .tight table { font-size: 7.5pt; line-height: 1.13; margin-bottom: 3pt; }
-  .tight p { font-size: 8pt; line-height: 1.17; margin-bottom: 2pt; }
-  .tight h2 { font-size: 10pt; margin: 4pt 0 2pt; }
-  .tight ol.steps li { font-size: 7.8pt; line-height: 1.15; }
+  .tight { font-size: 8pt; line-height: 1.17; }
+  .tight .levels th, .tight .levels td { padding: 1.2pt 5pt 1.2pt 0; }
+  .tight .buy td, .tight .buy th, .tight .dig td, .tight .dig th { padding: 0.5pt 6pt 0.5pt 0; }
+  .tight table { font-size: 7.5pt; line-height: 1.1; margin-bottom: 2pt; }
+  .tight p { margin-bottom: 1.3pt; }
+  .tight h2 { font-size: 10pt; margin: 2.5pt 0 1pt; }
+  .tight ol.steps li { font-size: 7.8pt; line-height: 1.15; margin-bottom: 0.8pt; }
   .scroll { overflow: visible; }
   .sheet > .id { font-size: 7.5pt; }
   .screen { display: none; }
