@@ -438,8 +438,8 @@ function showKeys(file: SiteJson, changed: (path: string, value: FileKey["value"
 }
 
 /**
- * What was typed in place of a value, read as kindly as above: a bare figure in the unit it had. A text where it is none of its kind, of
- * which the reader then says what it expected.
+ * What was typed in place of a value, read as kindly as above: a bare figure takes the unit it had. What cannot be read so stays text, and
+ * the site file's reader says what it expected.
  */
 function typedAs(before: FileKey["value"], text: string, units: UnitSystem): { readonly next: FileKey["value"]; readonly ask: string | null } {
   if (typeof before === "number") {

@@ -16,7 +16,7 @@ export interface Clash {
    * the level that would do: of the pipe's inside bottom there, at most, or of the lid's edge, at least [m]; null where no level mends it
    */
   readonly to: number | null;
-  /** the fall of the pipe with that level, a ratio; below 0 its other end has to be moved too; null where there is none, or no length */
+  /** the fall of the pipe with that level, a ratio; below 0 its other end has to be moved too; null without a length or a level */
   readonly fall: number | null;
   /** the least pit that would hold the chambers, side by side [m]; null for all else */
   readonly pit: { readonly length: number; readonly width: number } | null;

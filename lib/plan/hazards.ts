@@ -46,8 +46,7 @@ export interface NearFooting {
 /**
  * Holes that lie nearer to a building or a wall than they are deep: only a footing that goes down far enough is clear of them, by the line
  * that falls from it at 45 degrees. A footing is taken at the slab, where that is given and lower than the ground, else at the ground; it
- * may
- * go deeper, and then there is more to spare.
+ * may go deeper, and then there is more to spare.
  *
  *   needed = depth of the hole - its distance from the wall
  *

@@ -218,7 +218,7 @@ const REASONS: Readonly<Record<string, Reason>> = Object.freeze({
 
 function buriedLines({ units }: Site, siting: Siting): string {
   const known = listed(siting, ["service"], units);
-  if (known === null) return "No buried line is given, which is no sign that there is none.";
+  if (known === null) return "No buried line is given. There may still be some.";
   const unplaced = siting.unplaced.length === 0 ? "" : ` Not on the plan and not measured from: ${plainText(siting.unplaced.join(", "))}.`;
   return `Known: ${known}. There may be others.${unplaced}`;
 }

@@ -72,7 +72,7 @@ function criticalTable({ name, rows, site }: SweptDesign, isNamed: boolean): Mar
 </table></div>`;
 }
 
-/** Storms in which water stands over the low end of the trench's ground and comes out nowhere; nothing where there is none. */
+/** Storms in which water stands over the low end of the trench's ground and comes out nowhere; null if there are no such storms. */
 function patchSentence({ name, rows, site }: SweptDesign, isNamed: boolean): Markup | null {
   const { overflowTrench: trench, units } = site;
   const cells = rows.flatMap(({ returnPeriod, cells: of }) => of.map((cell) => ({ ...cell, returnPeriod })));

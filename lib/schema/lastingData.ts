@@ -5,7 +5,7 @@ const LASTING = new WeakSet<object>();
 
 /**
  * Freezes data as JSON.parse makes it, throughout, and gives it back. What is read of it, or of a file that holds parts of it, is read
- * once: a page reads its file anew for every step of a hand, and all of it but one part is as it was.
+ * once: a page reads its file again at every step of a pull, in which all parts but one are unchanged.
  */
 export function lastingData<T>(data: T): T {
   if (typeof data !== "object" || data === null || LASTING.has(data)) return data;

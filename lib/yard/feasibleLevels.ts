@@ -351,7 +351,7 @@ function missedOf(
     rules: against.map(({ name }) => name),
     by,
     remedies,
-    lacks: rules.at(-1)?.without ?? `${nearText(by, units, "up")} of height`,
+    lacks: rules.at(-1)?.without ?? heightWords(by, units),
     cure,
     wants: list,
     words: missedWords(list, by, cure, units),
@@ -362,6 +362,11 @@ function missedOf(
 export function missedWords(wants: string, by: number, cure: string, units: UnitSystem): string {
   const would = cure === "" ? "Nothing that can be moved here gives room for all of it." : `What would: ${cure}.`;
   return `The ground does not have room for ${wants}${by > 0 ? `: ${nearText(by, units, "up")} is lacking` : ""}. ${would}`;
+}
+
+/** What is lacking where no rule says it in words of its own [m]. */
+export function heightWords(by: number, units: UnitSystem): string {
+  return `${nearText(by, units, "up")} of height`;
 }
 
 /** A remedy as one says it on a lawn, never less than it has to be [m]. */

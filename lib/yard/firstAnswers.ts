@@ -1,4 +1,4 @@
-import { greatestOf } from "../numerics/extremes.ts";
+import { neverEmpty } from "../report/drainWords.ts";
 import { designStormAt } from "../rain/storms/designStorm.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import type { Run } from "../simulate/run.ts";
@@ -153,7 +153,7 @@ function canItWork({ yard, levels, needed, mostChambers, notReached, chambers, s
   const tooNear = near?.tooNear ?? null;
   const buts = [
     ...(tooNear === null ? [] : [`too near the house: ${tooNear}`]),
-    ...(middle.normal.drainDown.empty === null && !isInWater(site)
+    ...(middle.normal.drainDown.empty === null && !neverEmpty(middle.normal)
       ? ["it is not empty again in three days: the next storm finds water in it"] : []),
     ...levels.missed.slice(0, 1).map(({ lacks, cure }) => `${lacks}${cure === "" ? "" : `: ${cure}`}`),
   ];
@@ -253,7 +253,7 @@ function inStorms({ yard }: WorksProposed, { middle, low, high }: Storms): Words
   const spread = (name: "normal" | "bad"): string => rangeText(outText(outVolume(high[name]), units), outText(outVolume(low[name]), units));
   const { empty } = middle.normal.drainDown;
   const slow = low.normal.drainDown.empty;
-  const isWet = isInWater(middle.normal.site);
+  const isWet = neverEmpty(middle.normal);
   const [dry, notDry] = isWet ? ["Back down to its groundwater, never empty,", "Not back down to its groundwater"] : ["Empty again", "Not empty again"];
   const ready = empty === null ? `${notDry} in three days` : `${dry} in ${roughTime(empty)}`;
   const late = empty === null || slow === empty ? "" : slow === null ? ", at worst not in three days" : `, at worst ${roughTime(slow)}`;
@@ -264,11 +264,6 @@ function inStorms({ yard }: WorksProposed, { middle, low, high }: Storms): Words
     band: `Normal ${spread("normal")}, bad ${spread("bad")}, as ${turnsOut(yard)}. ${ready}${yard.isGroundwaterKnown ? "" : " with groundwater far below"}${late}.`,
     more: [],
   };
-}
-
-/** A pit whose floor lies under its groundwater is never empty. */
-function isInWater({ chamberBank: { groundwater, floor } }: Site): boolean {
-  return groundwater !== null && greatestOf(groundwater.level) > floor + 1e-6;
 }
 
 const NOTHING = 1e-3;

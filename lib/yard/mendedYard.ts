@@ -1,17 +1,16 @@
-import { feasibleLevels, type FeasibleLevels, type Missed, missedWords, OVER_WATER, type Remedy, remedyWords } from "./feasibleLevels.ts";
+import { feasibleLevels, type FeasibleLevels, heightWords, type Missed, missedWords, OVER_WATER, type Remedy, remedyWords } from "./feasibleLevels.ts";
 import { setbackRules } from "../plan/setbackRules.ts";
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { quantity } from "../text/quantity.ts";
 import { listed } from "../text/words.ts";
 import { partSize, standardParts, type StandardParts } from "./standardParts.ts";
-import { nearText } from "./words.ts";
 import type { Yard } from "./yard.ts";
 import { groundOf } from "./yardFile.ts";
 
 /** The rule that the room for the pit is judged by. */
 export const ROOM = "room for the pit";
 
-/** The yard with room found for its pit, or after the first of the remedies that moves something on the lot; null where there is none. */
+/** The yard with room found for its pit, or after the first of the remedies that moves something on the lot; null if no remedy does. */
 export function mendedYard(yard: Yard, { rules, remedies, by }: Missed): Yard | null {
   if (rules.includes(ROOM)) return { ...yard, survey: { ...yard.survey, room: null } };
   const remedy = remedies.find(({ what }) => what !== "cover");
@@ -81,7 +80,7 @@ function settling(yard: Yard, parts: StandardParts, missed: Missed, before: numb
   const height = first === undefined || first.what === "pit" || first.what === "cover" ? missed.by
     : first.what === "lid" ? first.by * groundOf(yard).slopeAtLid! : first.by;
   const by = before === Infinity ? height : missed.by;
-  const lacks = before === Infinity ? missed.lacks.replace(/^.* of height$/, `${nearText(by, units, "up")} of height`) : missed.lacks;
+  const lacks = missed.lacks === heightWords(missed.by, units) ? heightWords(by, units) : missed.lacks;
   return { ...missed, remedies, by, lacks, cure, words: missedWords(missed.wants, by, cure, units) };
 }
 

@@ -129,7 +129,7 @@ export interface AnswersRead {
   readonly waiting: Readonly<Record<string, string>>;
   /** what is unlikely and to be confirmed, by key; a confirmed one is told again with `=` before it */
   readonly asks: Readonly<Record<string, string>>;
-  /** how many of the twelve facts are told; "not known" is none */
+  /** how many of the twelve facts are known; "not known" does not count */
   readonly facts: number;
   /** what is still needed before anything can be said, in words */
   readonly lacking: readonly string[];

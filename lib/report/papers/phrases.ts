@@ -50,7 +50,7 @@ export const PHRASES = {
   // crew 1
   "crew1.title": ["1 Stop and set out", "1 Halt – und abstecken", "1 Alto y replanteo"],
   "lines.title": ["Buried lines within {near} of a hole, or across it", "Leitungen näher als {near} an einer Ausschachtung oder quer hindurch", "Conducciones enterradas a menos de {near} de una excavación, o que la cruzan"],
-  "lines.none": ["The plan shows none at all. That is no sign that there is none.", "Der Plan zeigt überhaupt keine. Das heißt nicht, dass keine da ist.", "El plano no muestra ninguna. Eso no significa que no la haya."],
+  "lines.none": ["The plan shows none at all. There may still be some.", "Der Plan zeigt überhaupt keine. Das heißt nicht, dass keine da ist.", "El plano no muestra ninguna. Eso no significa que no la haya."],
   "lines.far": ["None on the plan is so near. The nearest: {line}, {distance} from the {hole}. There may be others.", "Keine im Plan ist so nah. Die nächste: {line}, {distance} (bis: {hole}). Es kann andere geben.", "Ninguna del plano está tan cerca. La más próxima: {line}, a {distance} ({hole}). Puede haber otras."],
   "lines.noPlan": ["The file has no plan of lines: nothing was looked at.", "Die Datei hat keinen Leitungsplan: nichts wurde geprüft.", "El archivo no tiene plano de conducciones: no se revisó nada."],
   "lines.head.line": ["line", "Leitung", "conducción", "service"], "lines.head.hole": ["hole", "Ausschachtung", "excavación"], "lines.head.how": ["how near, and where", "wie nah, und wo", "a qué distancia y dónde"],
