@@ -75,8 +75,9 @@ export function sheetFlow(options: SheetOptions): SheetFlow {
   const flows = new Float64Array(count + 1);
   const volume = volumesOf(inflow);
   while (time < over + DAY) {
-    let fastest = 1e-9;
-    for (let i = 0; i < wet; i++) fastest = Math.max(fastest, (5 / 3) * speed * power(depth[i]!, 2 / 3));
+    let deep = 0;
+    for (let i = 0; i < wet; i++) deep = Math.max(deep, depth[i]!);
+    let fastest = Math.max(1e-9, (5 / 3) * speed * power(deep, 2 / 3));
     // the inlet's own depth, for a sheet that has only begun
     const entering = volume(time, time + 1);
     if (entering > 0) fastest = Math.max(fastest, (5 / 3) * power(speed, 0.6) * power(entering / width[0]!, 0.4));
