@@ -123,12 +123,14 @@ export function wakePage({ file, recorded }: LiveSource): void {
   function update(): void {
     frame = 0;
     const isNew = wanted.edits !== shown.state.edits || wanted.storm !== shown.state.storm;
+    // a picture that comes into sight, or another width, takes back nothing of what was said
+    const isMoved = wanted !== shown.state;
     if (isNew) {
       const next = tryRun(wanted, isPulled());
       if (next === null) return;
       shown = next;
     } else shown = { ...shown, state: wanted };
-    if (refusedAt !== null || byId("refusal").textContent !== "") refuse(null, "");
+    if (isMoved && (refusedAt !== null || byId("refusal").textContent !== "")) refuse(null, "");
     show(isNew || held?.key !== "hour" || !isStretched);
     isStretched = held?.key === "hour";
     clearTimeout(rest);

@@ -176,6 +176,13 @@ test("what cannot be is said in the reader's words, and the last state stays", a
     await live.page.keyboard.press("Enter");
     await expect.poll(() => said(live.page)).toContain(words);
     expect(await answerOf(live.page)).toBe(before);
+    // and it stays said while the page is scrolled away and back, and drawn at another width
+    await live.page.evaluate(() => scrollTo(0, document.documentElement.scrollHeight));
+    await live.page.setViewportSize({ width: 1300, height: 900 });
+    await live.page.evaluate(() => scrollTo(0, 0));
+    await live.page.setViewportSize({ width: 1400, height: 900 });
+    await live.page.evaluate(() => new Promise((drawn) => requestAnimationFrame(() => requestAnimationFrame(drawn))));
+    expect(await said(live.page)).toContain(words);
   }
   expect(new URL(live.page.url()).hash).toBe("");
   await closed(live);
