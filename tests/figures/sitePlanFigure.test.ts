@@ -98,7 +98,7 @@ function overlap(a: SpotBox, b: SpotBox): boolean {
 describe("the answer of a plan", () => {
   test("is the nearest critical distance, in its title with the site and what is hatched", () => {
     const figure = figureOf(copperbeech, 960);
-    expect(figure.answer).toBe("The overflow trench lies 5 ft from the boundary, 5 ft nearer than Minnesota asks (10 ft).");
+    expect(figure.answer).toBe("The overflow trench lies 5.4 ft from the boundary, 4.6 ft nearer than Minnesota asks (10 ft).");
     const title = figure.layout.title!.text.replace(/<br>/g, " ").replace(/\u00a0/g, " ");
     expect(title).toContain(`<b>${figure.answer}</b>`);
     expect(title).toMatch(/Copperbeech Lane, back lawn · to scale, north up · hatched: where such a pit keeps every distance asked, [\d.]+ % of the lot/);
@@ -111,7 +111,7 @@ describe("the answer of a plan", () => {
     expect(sitePlanFigure(copperbeech, { siting: siting(copperbeech, { rules }), room: null })!.answer)
       .toBe("Pit and trench are nowhere nearer than asked: the tightest is 37.2 ft from the pit to the septic field, 2.2 ft farther than Minnesota asks (35 ft).");
     expect(sitePlanFigure(copperbeech, { siting: siting(copperbeech, { rules: [] }), room: null })!.answer)
-      .toBe("The nearest thing given is the boundary, 5 ft from the overflow trench; no rule asked speaks of it.");
+      .toBe("The nearest thing given is the buried service “gas”, 5.2 ft from the pit; no rule asked speaks of it.");
   });
 
   test("says where the pit lies on a thing or beyond the lot, and weighs by the share of what is asked", () => {
@@ -119,17 +119,17 @@ describe("the answer of a plan", () => {
       const site = readSite(changed(demo("copperbeech-lane"), "surroundings.works.pit.at", [east, north]));
       return sitePlanFigure(site, { room: null })!.answer;
     };
-    expect(answerAt("60 ft", "40 ft")).toBe("The pipe from the settling box lies on the building “house”, 20 ft to 29.1 ft from its upper end; "
+    expect(answerAt("60 ft", "40 ft")).toBe("The pipe from the settling box lies on the building “house”, 20 ft to 29 ft from its upper end; "
       + "the pipe to the trench lies on the building “house”, 0 ft to 16.8 ft from its upper end. The pit lies on the building “house”; Minnesota asks to keep 10 ft from it.");
     expect(answerAt("100 ft", "90 ft")).toBe("The buried service “gas” crosses the pipe from the settling box 14.4 ft from its upper end; "
       + "the buried service “gas” crosses the pipe to the trench 3.29 ft from its upper end. The pit lies across or beyond the boundary; Minnesota asks to keep 10 ft from it.");
-    // 5 ft of 10 ft from the trench to the boundary are a smaller share than 29 ft of 35 ft from the pit to the septic field.
-    expect(answerAt("69.6 ft", "129 ft")).toBe("The overflow trench lies 5 ft from the boundary, 5 ft nearer than Minnesota asks (10 ft).");
+    // 5.4 ft of 10 ft from the trench to the boundary are a smaller share than 29 ft of 35 ft from the pit to the septic field.
+    expect(answerAt("69.6 ft", "129 ft")).toBe("The overflow trench lies 5.4 ft from the boundary, 4.6 ft nearer than Minnesota asks (10 ft).");
   });
 
   test("is drawn with what is asked where it is more, and lists what has no place", () => {
     expect(words(figureOf(copperbeech, 1080))).toEqual(expect.arrayContaining([
-      "5 ft &lt; 10 ft", "11 ft", "37.2 ft", "5.2 ft", "house", "septic field", "boundary", "Copperbeech Lane", "copper beech", "buried: gas",
+      "5.4 ft &lt; 10 ft", "11.4 ft", "37.2 ft", "5.2 ft", "house", "septic field", "boundary", "Copperbeech Lane", "copper beech", "buried: gas",
       "low point", "pit", "settling box", "trench", "emitter", "N", "0", "20 ft", "Not drawn, given by distance: the well “neighbour's well” 130 ft from the pit.",
     ]));
   });

@@ -36,12 +36,11 @@ describe("the take-off by hand of two sites", () => {
     const trench = 45 * 1.5 * 1.25 - 45 * (Math.PI / 4) * (4.625 / 12) ** 2;
     const bed = (4.5 * 4.5 + 12 * 1 + 3 * 1) / 3;
     // the standpipe stands 0.15 m over the ground until it is cut off
-    // four chambers of 29.5 in in 13.5 x 8 ft stand 2.660 ft off the middle along and 1.743 ft across. From the box at (78, 71) to the
-    // middle of
-    // the nearest, (80.660, 86.257): 15.487 ft, of which 13.196 to the edge of the pit at y = 84; on to its wall 15.487 - 13.196 - 1.229 =
-    // 1.062 ft.
-    // From the head of the trench at (78, 94.65): 5.582 ft to the middle, 3.014 of it to the edge at y = 92; on to the wall 1.338 ft
-    const solid = 12 + 1.062 + 3.014 + 1.338;
+    // four chambers of 29.5 in in 13.5 x 8 ft stand 2.660 ft off the middle along and 1.743 ft across. From the box at (78,
+    // 70.93) to the middle of the nearest, (80.660, 86.257): 15.556 ft, of which 13.266 to the edge of the pit at y = 84; on to its wall
+    // 15.556 - 13.266 - 1.229 = 1.061 ft.
+    // From the head of the trench at (78, 94.64): 5.573 ft to the middle, 3.004 of it to the edge at y = 92; on to the wall 1.340 ft
+    const solid = 12 + 1.061 + 3.004 + 1.340;
     // at 1:1 the pit is 6.1 ft deep: 13.5 x 8 x 6.1 + (13.5 + 8) 6.1^2 + 4/3 6.1^3
     const slope = 13.5 * 8 * 6.1 + 21.5 * 6.1 ** 2 + (4 / 3) * 6.1 ** 3;
     expectAllClose([
@@ -61,10 +60,9 @@ describe("the take-off by hand of two sites", () => {
     // box 0.6 m across with walls of 75 mm and 300 mm of room: 1.35 m square
     // three chambers of 0.84 m in 3.6 m stand 0.27 m apart, in the middle of the width, the pit turned by 20 degrees about (24.5, 17.5):
     // the
-    // first at 24.5 - 1.11 cos 20 = 23.457, 17.5 - 1.11 sin 20 = 17.120. From the box at (17.35, 18.3) 6.220 m, to its wall 5.800 m, of
-    // which
-    // 5.00 outside the pit and 0.443 in the box. To the second, in the middle, from (25.0, 15.25): 2.305 m, to its wall 1.885 m
-    const solid = 5 + (5.8 - 0.443 - 4.978) + 1.885;
+    // first at 24.5 - 1.11 cos 20 = 23.457, 17.5 - 1.11 sin 20 = 17.120. From the box at (17.33, 18.3) 6.240 m, to its wall 5.820 m, of
+    // which 5.00 outside the pit and 0.443 in the box. To the second, in the middle, from (25.0, 15.25): 2.305 m, to its wall 1.885 m
+    const solid = 5 + (5.82 - 0.443 - 4.998) + 1.885;
     const bed = (1.35 ** 2 + 5 * 0.3 + 1.2 * 0.3) * 0.1;
     expectAllClose([
       { what: "fabric off the roll", value: lay.fabric.total, expected: 19.7 * 4 },
@@ -327,9 +325,9 @@ describe("the holes and what lies near them", () => {
   });
 
   test("reach to the ends of a trench and no farther, by hand", () => {
-    // Copperbeech Lane: the trench ends at y = 140 ft, the lot at 145 ft; by its long side 78 + 0.75 ft, the lot at 100 ft
+    // Copperbeech Lane: the trench ends at y = 139.64 ft, the lot at 145 ft; by its long side 78 + 0.75 ft, the lot at 100 ft
     const row = holeDistances(lane).find(({ feature: { kind }, from }) => kind === "boundary" && from === "overflow trench")!;
-    expectClose(row.distance, 5 * FOOT, ROUND_OFF);
+    expectClose(row.distance, 5.36 * FOOT, ROUND_OFF);
   });
 });
 

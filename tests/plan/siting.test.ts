@@ -253,11 +253,11 @@ describe("siting on a plan", () => {
 
   test("finds the distances of the demo as measured by hand on its plan, in feet", () => {
     // The pit is 13 ft 6 in by 8 ft about (78, 88); its east side stands at 84.75, the boundary at 100; the trench runs along
-    // x = 78 to y = 140, 18 in wide, the boundary at y = 145 and the road at 151. Its ends are square.
-    expect(rowsOf("boundary")).toEqual([["Buckinghamshire", 15.25, 5], ["Minnesota", 15.25, 5], ["Copeland", 15.25, 5]]);
-    // from (71.25, 84) to the house's corner at (68, 62), and from the corner of the trench (77.25, 94.65) to that corner
+    // x = 78 to y = 139.64, 18 in wide, the boundary at y = 145 and the road at 151. Its ends are square.
+    expect(rowsOf("boundary")).toEqual([["Buckinghamshire", 15.25, 5.36], ["Minnesota", 15.25, 5.36], ["Copeland", 15.25, 5.36]]);
+    // from (71.25, 84) to the house's corner at (68, 62), and from the corner of the trench (77.25, 94.64) to that corner
     const house = Math.round(Math.hypot(3.25, 22) * 1e6) / 1e6;
-    const trench = Math.round(Math.hypot(9.25, 32.65) * 1e6) / 1e6;
+    const trench = Math.round(Math.hypot(9.25, 32.64) * 1e6) / 1e6;
     expect(rowsOf("building")).toEqual(["England", "Buckinghamshire", "Copeland", "Windsor & Maidenhead", "Ontario guidance", "Minnesota"].map((who) => [who, house, trench]));
     expect(rowsOf("septic")).toEqual([["Minnesota", 37.25, 43.25]]);
     expect(rowsOf("well")).toEqual([["Minnesota", 130, null], ["Minnesota", 130, null]]);

@@ -1,7 +1,9 @@
+import { readdirSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { setOut } from "../../lib/plan/setOut.ts";
 import { clashes } from "../../lib/plan/clashes.ts";
 import { digLevels } from "../../lib/plan/digLevels.ts";
+import { pipeRuns } from "../../lib/plan/pipeRuns.ts";
 import { takeOff } from "../../lib/plan/takeOff.ts";
 import { fillSheet } from "../../lib/dips/fillSheet.ts";
 import { blockStormTable } from "../../lib/plan/publishedChecks.ts";
@@ -146,15 +148,14 @@ describe("the crew's sheets", () => {
   });
 
   test("say of a hole beside a house how deep its footing has to be, and what it was taken for, by hand", () => {
-    // the hole of the box is 1.35 m square about (17.35, 18.3), turned by 20 degrees; the house's corner at (17, 17.2) in its own axes
+    // the hole of the box is 1.35 m square about (17.33, 18.3), turned by 20 degrees; its lowest corner stands at x = 16.93, north of the
+    // house's wall at y = 17.2, which ends at x = 17
     const deep = row.settlingBoxes[0]!.rim - row.settlingBoxes[0]!.floor + 0.075 + 0.1;
     const text = textOf(crewPaper(row, readerOf("en-GB", "si"))[0]!.body.markup);
     const [, apart, needed] = /Settling box: (\S+) m from building “house” and .*? m deep\. Clear of the 45° line only if the footing goes (\S+) m or more below the ground\. No footing is in the file; assumed: at the slab, 2\.5 m below/.exec(text)!;
-    const [x, y] = [17 - 17.35, 17.2 - 18.3];
-    const [cos, sin] = [Math.cos(Math.PI / 9), Math.sin(Math.PI / 9)];
-    const off = [Math.abs(x * cos + y * sin), Math.abs(y * cos - x * sin)].map((each) => Math.max(0, each - 0.675));
-    expectClose(Number(apart), Math.hypot(...off), { absolute: 0.011, because: "distances are told to a centimetre, never too far" });
-    expectClose(Number(needed), deep - Math.hypot(...off), { absolute: 0.006, because: "three figures" });
+    const off = 18.3 - 0.675 * (Math.cos(Math.PI / 9) + Math.sin(Math.PI / 9)) - 17.2;
+    expectClose(Number(apart), off, { absolute: 0.011, because: "distances are told to a centimetre, never too far" });
+    expectClose(Number(needed), deep - off, { absolute: 0.006, because: "three figures" });
     expect(text).not.toContain("footing that the plan shows");
   });
 
@@ -190,6 +191,25 @@ describe("the crew's sheets", () => {
     expect(textOf(first!)).toContain("A: north-east corner of building “house”, of those the one nearest to the pit");
     expect(textOf(second!)).toContain("Of 2 rows of chambers one behind another the first is drawn.");
     expect(second!.match(/fill="#fff" stroke="#[0-9a-f]+" stroke-width="1.3"/g)).toHaveLength(2);
+  });
+
+  test("of every demo have pegs as far apart as its file gives trench and pipes, to the digit that is shown", () => {
+    const pegged = readdirSync(new URL("../../data/", import.meta.url)).filter((name) => name.endsWith(".json")).map((name) => name.slice(0, -".json".length))
+      .filter((name) => "surroundings" in demo(name) && "works" in (demo(name)["surroundings"] as object));
+    expect(pegged.length).toBeGreaterThan(1);
+    for (const name of pegged) {
+      const site = readSite(demo(name));
+      const { tape } = readerOf("en-US", site.units);
+      const line = setOut(site)!.pegs.filter(({ kind }) => kind === "trench" || kind === "emitter").map(({ at }) => at);
+      const long = line.slice(1).reduce((sum, [x, y], i) => sum + Math.hypot(x - line[i]![0], y - line[i]![1]), 0);
+      expect(tape(long), name).toBe(tape(site.overflowTrench!.length));
+      const { fromBoxes, toTrench } = pipeRuns(site);
+      for (const { straight, length } of [...fromBoxes, toTrench!]) expect(tape(straight!), name).toBe(tape(length));
+      expect(crewPaper(site, readerOf("en-US", site.units))[0]!.body.markup).not.toContain("by the pegs");
+    }
+    // its trench two feet shorter than from peg to peg
+    const short = readSite(changed(demo("copperbeech-lane"), "overflowTrench.length", "43 ft"));
+    expect(textOf(crewPaper(short, readerOf("en-US", "us"))[0]!.body.markup)).toContain(`Overflow trench: 45' 0" by the pegs, 43' 0" in the file; ask which before you dig.`);
   });
 
   test("name the peg at which the tapes meet at less than 20 degrees, and no other", () => {

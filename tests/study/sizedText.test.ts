@@ -54,7 +54,7 @@ describe("the file of a sized design", () => {
         '"chambers": [{ "count": 6, "insideDiameter": "28 in", "outsideDiameter": "29 1/2 in", "height": "45 in" }]'],
       ['"floor": "95.0 ft", "fall": "3 in", "length": "45 ft", "width": "18 in", "ground": { "high": "97.3 ft", "low": "96.3 ft" },',
         '"floor": "95.0 ft", "fall": "3 in", "length": "35 ft 2 1/2 in", "width": "18 in", "ground": { "high": "97.3 ft", "low": "96.3 ft" },'],
-      ['"trench": [["78 ft", "94.65 ft"], ["78 ft", "140 ft"]]', '"trench": [["78 ft", "94.65 ft"], ["78 ft", "130.208 ft"]]'],
+      ['"trench": [["78 ft", "94.64 ft"], ["78 ft", "139.64 ft"]]', '"trench": [["78 ft", "94.64 ft"], ["78 ft", "129.848 ft"]]'],
     ]);
   });
 

@@ -18,6 +18,8 @@ import { chamberLayout } from "../../plan/chamberLayout.ts";
 import { hasBends, inletDrop } from "../../plan/pipeOrder.ts";
 import { pipeRuns } from "../../plan/pipeRuns.ts";
 import { takeOff } from "../../plan/takeOff.ts";
+import { worksShapes } from "../../plan/worksShapes.ts";
+import { sidesOf } from "../../plane/planShape.ts";
 import { buying, cutWords, loadWords, type Buying } from "./buying.ts";
 import { chartDrawing, roundTicks } from "./chartDrawing.ts";
 import { blank, rows, tick, type Sheet } from "./paperFrame.ts";
@@ -106,22 +108,24 @@ ${others.length === 0 ? null : html`<h2>${say("clash.title")}</h2><ul>${others.m
 <p class="warn">${say("clash.settle")} ${blank(26)}</p>`}
 <h2>${say("plan.title")}</h2>
 ${out === null ? html`<p>${say("plan.none")}</p><figure style="max-width:90mm">${chamberDrawing(site, reader)}</figure>` : html`<div class="plan"><div><figure>${planDrawing(site, out, reader)}</figure>
-<p>${out.fixed.map(({ letter, name, corner }) => say("plan.fixed", { letter, what: name ?? say(corner!.isNearest ? "plan.cornerNearest" : "plan.corner", { direction: say(`dir.${corner!.towards}`), feature: featureWords(corner!.feature, reader) }) })).join(" · ")}. ${say("plan.base", { base: tape(out.base) })} ${say("plan.diagonal", { diagonal: tape(out.diagonal) })}${out.poorlyFixed.length > 0 ? ` ${say("plan.poor", { pegs: out.poorlyFixed.join(", ") })}` : ""}</p>${pipeWays(site, reader).map((words) => html`<p>${words}</p>`)}</div><div>${pegTable(out, reader)}
+<p>${out.fixed.map(({ letter, name, corner }) => say("plan.fixed", { letter, what: name ?? say(corner!.isNearest ? "plan.cornerNearest" : "plan.corner", { direction: say(`dir.${corner!.towards}`), feature: featureWords(corner!.feature, reader) }) })).join(" · ")}. ${say("plan.base", { base: tape(out.base) })} ${say("plan.diagonal", { diagonal: tape(out.diagonal) })}${out.poorlyFixed.length > 0 ? ` ${say("plan.poor", { pegs: out.poorlyFixed.join(", ") })}` : ""}</p>${pegWays(site, reader).map((words) => html`<p>${words}</p>`)}</div><div>${pegTable(out, reader)}
 <figure>${chamberDrawing(site, reader)}</figure></div></div>`}
 ${benchmarkLine(site, reader, level)}
 <p>${say("design.line", { works: designWords(site, reader) })}</p>`;
 }
 
-/** Pipes that are not as long by the pegs as the file gives them. */
-function pipeWays(site: Site, reader: Reader): string[] {
+/** What is not as long by the pegs as the file gives it, to the digit that is shown: pipes, and the trench. */
+function pegWays(site: Site, reader: Reader): string[] {
+  const { say, tape } = reader;
   const { fromBoxes, toTrench } = pipeRuns(site);
-  return [...fromBoxes, ...(toTrench === null ? [] : [toTrench])].flatMap(({ name, pipe, straight }) => (
-    straight === null || pipe.length === 0 || Math.abs(straight - pipe.length) <= PIPE_SLACK * pipe.length ? []
-      : [capital(reader.say("plan.pipeWay", { pipe: holeWords(site, name, "pipe", reader), straight: reader.tape(straight), given: reader.tape(pipe.length) }))]));
+  const pipes = [...fromBoxes, ...(toTrench === null ? [] : [toTrench])].flatMap(({ name, pipe, straight }) => (
+    straight === null || pipe.length === 0 || tape(straight) === tape(pipe.length) ? []
+      : [capital(say("plan.pipeWay", { pipe: holeWords(site, name, "pipe", reader), straight: tape(straight), given: tape(pipe.length) }))]));
+  const trench = worksShapes(site)?.trench ?? null;
+  const given = site.overflowTrench?.length ?? 0;
+  const pegged = trench === null ? given : sidesOf(trench.line).reduce((sum, [[x, y], [u, v]]) => sum + Math.hypot(u - x, v - y), 0);
+  return tape(pegged) === tape(given) ? pipes : [...pipes, capital(say("plan.trenchWay", { trench: say("hole.trench"), pegs: tape(pegged), given: tape(given) }))];
 }
-
-/** Of a pipe's length: a plan is rarely drawn more closely. */
-const PIPE_SLACK = 0.05;
 
 /** A rule's depth as its source writes it, in the reader's units where those are others. */
 function ruleDepth({ rule, depth }: NonNullable<ReturnType<typeof wallRule>>, { number, length, units }: Reader): string {
