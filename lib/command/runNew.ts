@@ -8,7 +8,7 @@ import { parseJson } from "../schema/parseJson.ts";
 import { readSite, SiteError } from "../site/readSite.ts";
 import { surveyPoints } from "../site/surveyField.ts";
 import { InputError, type Problem } from "../text/problem.ts";
-import { fileName, fileText } from "../yard/fileKeys.ts";
+import { fileName, fileText, notesIn, notesName, notesText } from "../yard/fileKeys.ts";
 import { firstAnswers } from "../yard/firstAnswers.ts";
 import { holeVerdict } from "../yard/holeVerdict.ts";
 import { newPage } from "../yard/newPage.ts";
@@ -22,9 +22,9 @@ import { faultText } from "./faultText.ts";
 import { readText, writeWhole, type Written } from "./files.ts";
 
 /**
- * Asks a new yard out of a person, question by question, tells the first answers and writes the site file; and writes the page that asks
- * the same
- * without a terminal. A file that it made before is asked on from: an empty line keeps what it says.
+ * Asks a new yard out of a person, question by question, tells the first answers and writes the site file; and writes the page that
+ * asks the same without a terminal. A file that it made before is asked on from: an empty line keeps what it says. Where no works can
+ * be proposed what was told is kept as notes, which it asks on from as well.
  *
  * @param program  of the page, the built one where missing
  * @returns  the exit status: 1 where the page or the file could not be written, or the levels do not fit
@@ -42,7 +42,7 @@ export async function runNew(
   const page = join(folder, "new.html");
   try {
     await writeWhole(page, newPage({ program: program(true), isWasm: true }));
-    const before = words[0] === undefined ? {} : await answersIn(words[0]);
+    const { answers: before, isSite } = words[0] === undefined ? { answers: {}, isSite: false } : await answersIn(words[0]);
     console.out(
       `The same without a terminal, for a phone: ${page}\nAn empty line leaves a question open; what is not known is taken and named.\n\n`,
     );
@@ -54,30 +54,33 @@ export async function runNew(
       console.out(`${page}\n`);
       return 0;
     }
-    return await tell(answers, folder, page, words[0] ?? null, console);
+    return await tell(answers, folder, page, isSite ? words[0]! : null, console);
   } catch (error) {
     console.err(`${faultText(words[0] ?? page, error)}\n`);
     return 1;
   }
 }
 
-async function answersIn(path: string): Promise<Answers> {
+async function answersIn(path: string): Promise<{ readonly answers: Answers; readonly isSite: boolean }> {
   const problems: Problem[] = [];
   const text = await readText(path);
   const json = parseJson(text, problems) as SiteJson;
   if (problems.length > 0) throw new SiteError(problems);
+  const notes = notesIn(json);
+  if (notes !== null) return { answers: notes, isSite: false };
   readSite(json);
   if (json["survey"] === undefined)
     throw new UserFault(`${path}: expected a file with a "survey", as "soakstep new" writes it, got one without`, "missing");
-  return answersOf({ name: String(json["name"]), region: String(json["region"]), survey: json["survey"] } as Told);
+  const answers = answersOf({ name: String(json["name"]), region: String(json["region"]), survey: json["survey"] } as Told);
+  return { answers, isSite: true };
 }
 
 async function tell(answers: Answers, folder: string, page: string, from: string | null, console: Console): Promise<number> {
   const { told, lacking, problems, waiting } = readAnswers(answers);
   if (told === null) {
     const words = [...lacking, ...Object.values({ ...waiting, ...problems })].join("; ");
-    console.err(`new: expected ${words}, got nothing; nothing is written but the page\n${page}\n`);
-    return 1;
+    console.err(`new: expected ${words}, got nothing\n`);
+    return keepNotes(answers, folder, page, console);
   }
   const yard = yardOf(told);
   const proposal = await proposeWorks(yard);
@@ -89,13 +92,21 @@ async function tell(answers: Answers, folder: string, page: string, from: string
   const behind = six.flatMap(({ more }) => more);
   if (behind.length > 0) console.out(`\nWhat stands behind these answers\n${behind.map(wrapped).join("")}`);
   if (proposal.kind === "impossible") {
-    console.err("\nnew: nothing is written before the levels fit\n");
-    return 1;
+    console.err("\nnew: no site file is written before the levels fit\n");
+    return keepNotes(answers, folder, page, console);
   }
   const file: Written = { path: from ?? freePath(folder, fileName(proposal.file)), text: fileText(proposal.file) };
   await writeWhole(file.path, file.text);
   console.out(`\n${page}\n${file.path}\n`);
   return 0;
+}
+
+/** What was told is not lost with the site file that could not be made of it. */
+async function keepNotes(answers: Answers, folder: string, page: string, console: Console): Promise<number> {
+  const notes = freePath(folder, notesName(answers));
+  await writeWhole(notes, notesText(answers));
+  console.err(`What was told is kept as notes; soakstep new ${notes} goes on from them.\n${page}\n${notes}\n`);
+  return 1;
 }
 
 /** A name that no file has yet. */

@@ -11,11 +11,11 @@ import { readQuantity } from "../text/quantity.ts";
 import { typedQuantity } from "../text/typedQuantity.ts";
 import { bookNote } from "./sketches.ts";
 import { fieldId } from "../yard/fieldId.ts";
-import { type Changes, differences, type FileKey, fileKeys, fileName, fileText, withChanges } from "../yard/fileKeys.ts";
+import { type Changes, differences, type FileKey, fileKeys, fileName, fileText, notesIn, notesName, notesText, withChanges } from "../yard/fileKeys.ts";
 import { firstAnswers, type FirstAnswers, runOf } from "../yard/firstAnswers.ts";
 import { nearHouse } from "../yard/nearHouse.ts";
 import { type Proposal, proposeWorks, type WorksProposed } from "../yard/proposeWorks.ts";
-import { answersOf, type AnswersRead, questions, readAnswers } from "../yard/questions.ts";
+import { type Answers, answersOf, type AnswersRead, questions, readAnswers } from "../yard/questions.ts";
 import { tableWords } from "../yard/tableWords.ts";
 import { type Told, yardOf } from "../yard/yard.ts";
 import type { SiteJson } from "../yard/yardFile.ts";
@@ -63,6 +63,7 @@ function startNewPage(): void {
 
   /** Words and sketches follow at once; works, which take longer, once nothing has been typed for a moment. */
   function schedule(): void {
+    remember();
     const read = readAnswers(answers);
     byId("answers").dataset["told"] = String(++count);
     byId("progress").textContent = factsWords(read);
@@ -90,6 +91,7 @@ function startNewPage(): void {
     }
     if (read.told === null) {
       byId("lacking").textContent = lackingWords(read);
+      keep(null);
       showBar(read, null);
       return;
     }
@@ -115,7 +117,8 @@ function startNewPage(): void {
           : error.message;
       byId("lacking").textContent = words;
       for (const id of ["six", "sharpen", "more"]) byId(id).replaceChildren();
-      for (const id of ["wall", "keys", "keep"]) byId(id).hidden = true;
+      for (const id of ["wall", "keys"]) byId(id).hidden = true;
+      keep(null);
       showBar(read, null);
     }
   }
@@ -141,12 +144,12 @@ function startNewPage(): void {
     shown = { proposal, file, count };
     showFirst(first);
     sketch(read);
-    for (const id of ["wall", "keys", "keep"]) byId(id).hidden = file === null;
+    for (const id of ["wall", "keys"]) byId(id).hidden = file === null;
+    keep(file);
     if (file !== null && proposal.kind === "works") {
       const { yard, site } = proposal;
       wall.show({ near: nearHouse(yard, site), units: yard.units }, yard.houseToPit);
       listKeys(file);
-      save(file);
     }
     showBar(read, proposal);
   }
@@ -160,9 +163,9 @@ function startNewPage(): void {
         "This file has no survey, so the six questions cannot be asked of it: its figures can be changed below, and what its storms do follows.";
       for (const id of ["sharpen", "more"]) byId(id).replaceChildren();
       byId("six").replaceChildren(...storms.flatMap(({ name }) => [made("h3", name), made("p", answerSentence(runOf(site, name)))]));
-      byId("keys").hidden = byId("keep").hidden = false;
+      byId("keys").hidden = false;
       listKeys(file);
-      save(file);
+      keep(file);
     } catch (error) {
       if (!(error instanceof InputError) && !(error instanceof StoppedRun)) throw error;
       byId("lacking").textContent = error.message;
@@ -196,10 +199,30 @@ function startNewPage(): void {
     byId("put-back").hidden = Object.keys(changes).length === 0;
   }
 
-  function save(file: SiteJson): void {
+  /** The way to save: the site file, or as long as there is none what was told. */
+  function keep(file: SiteJson | null): void {
+    byId("keep").hidden = file === null && Object.values(answers).every((text) => text.trim() === "");
     const link = byId("save");
-    link.setAttribute("href", `data:application/json;charset=utf-8,${encodeURIComponent(fileText(file))}`);
-    link.setAttribute("download", fileName(file));
+    link.setAttribute("href", `data:application/json;charset=utf-8,${encodeURIComponent(file === null ? notesText(answers) : fileText(file))}`);
+    link.setAttribute("download", file === null ? notesName(answers) : fileName(file));
+    link.textContent = file === null ? "Save what was told" : "Save the site file";
+    byId("keep-hint").textContent = file === null
+      ? "Notes, not a site file yet. Dropped on this page they open again, and soakstep new goes on from them."
+      : "An ordinary site file of soakstep. Dropped on this page it opens again; a computer makes its report, its studies and its sheets.";
+  }
+
+  /** A page that is loaded again, or that the phone has put away meanwhile, goes on where it was. */
+  function remember(): void {
+    const kept: Kept = { answers, changes, plainFile };
+    history.replaceState(kept, "");
+  }
+
+  function recall(kept: unknown): void {
+    if (!isKept(kept)) return;
+    Object.assign(answers, kept.answers);
+    ({ changes, plainFile } = kept);
+    fields.show();
+    schedule();
   }
 
   async function open(file: File): Promise<void> {
@@ -212,6 +235,13 @@ function startNewPage(): void {
       const problems: Problem[] = [];
       const json = parseJson(text, problems) as SiteJson;
       if (problems.length > 0) throw new InputError("The file cannot be opened:", problems);
+      const notes = notesIn(json);
+      if (notes !== null) {
+        openAnswers(notes, file.name);
+        fields.show();
+        schedule();
+        return;
+      }
       readSite(json);
       await openFile(json, file.name);
     } catch (error) {
@@ -231,22 +261,28 @@ function startNewPage(): void {
     schedule();
   }
 
-  async function openFile(json: SiteJson, name: string): Promise<void> {
+  /** Answers of a file in place of those on the page. */
+  function openAnswers(of: Answers, name: string): void {
     for (const key of Object.keys(answers)) delete answers[key];
+    Object.assign(answers, of);
     changes = {};
     plainFile = null;
     wall.clear();
     byId("opened").textContent = ` ${name} is open.`;
-    if (json["survey"] === undefined) {
+  }
+
+  async function openFile(json: SiteJson, name: string): Promise<void> {
+    const survey = json["survey"];
+    openAnswers(
+      survey === undefined ? {} : answersOf({ name: String(json["name"]), region: (json["region"] ?? "") as string, survey } as Told),
+      name,
+    );
+    if (survey === undefined) {
       plainFile = json;
       fields.show();
       schedule();
       return;
     }
-    Object.assign(
-      answers,
-      answersOf({ name: String(json["name"]), region: (json["region"] ?? "") as string, survey: json["survey"] } as Told),
-    );
     const read = readAnswers(answers);
     const proposal = read.told === null ? null : await proposeWorks(yardOf(read.told));
     if (proposal?.kind === "works") {
@@ -286,7 +322,21 @@ function startNewPage(): void {
     sketch(readAnswers(answers));
     wall.draw();
   });
+  // a way to a field within the page is another entry of the browser's history
+  addEventListener("hashchange", remember);
   tellWords(readAnswers(answers));
+  recall(history.state);
+}
+
+/** What the browser keeps of the page. */
+interface Kept {
+  readonly answers: Answers;
+  readonly changes: Changes;
+  readonly plainFile: SiteJson | null;
+}
+
+function isKept(state: unknown): state is Kept {
+  return typeof state === "object" && state !== null && "answers" in state && "changes" in state && "plainFile" in state;
 }
 
 function factsWords({ facts }: AnswersRead): string {

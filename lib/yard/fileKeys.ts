@@ -1,3 +1,6 @@
+import { InputError, type Problem } from "../text/problem.ts";
+import { describe } from "../text/describe.ts";
+import { type Answers, isAnswerKey } from "./questions.ts";
 import type { SiteJson } from "./yardFile.ts";
 
 /** One value of a site file, at its place. */
@@ -47,6 +50,36 @@ export function fileText(file: SiteJson): string {
 export function fileName({ name }: SiteJson): string {
   const stem = String(name).normalize("NFKD").toLowerCase().replace(/\p{M}/gu, "").replace(/[^a-z0-9]+/g, "-").replace(/^-|-$/g, "");
   return `${stem.slice(0, 60) || "yard"}.json`;
+}
+
+/** The text of a file of notes: what was told of a yard as it was typed, for a yard of which no site file can be made yet. */
+export function notesText(answers: Answers): string {
+  const typed = Object.fromEntries(Object.entries(answers).filter(([, text]) => text.trim() !== ""));
+  return fileText({ about: "What was told of a yard so far. \"soakstep new\" and its page open it again. It is not a site file yet.", answers: typed });
+}
+
+/** A name for the file of notes. */
+export function notesName(answers: Answers): string {
+  return fileName({ name: `${answers["name"] ?? ""} notes` });
+}
+
+/**
+ * What a file of notes holds; null where the file is none.
+ *
+ * @throws InputError  with every answer that is not a text, or to a question that nobody asks
+ */
+export function notesIn(file: SiteJson): Answers | null {
+  const { answers } = file;
+  if (typeof answers !== "object" || answers === null) return null;
+  const problems: Problem[] = [];
+  const texts: Record<string, string> = {};
+  for (const [key, text] of Object.entries(answers)) {
+    if (!isAnswerKey(key)) problems.push({ where: `answers.${key}`, expected: "the key of a question", got: describe(key), code: "unknown" });
+    else if (typeof text !== "string") problems.push({ where: `answers.${key}`, expected: "a text", got: describe(text) });
+    else texts[key] = text;
+  }
+  if (problems.length > 0) throw new InputError("The notes cannot be opened:", problems);
+  return texts;
 }
 
 function stepsOf(path: string): string[] {

@@ -171,10 +171,7 @@ export function newPage({ program, isWasm }: NewPageParts): string {
             <section id="keep" hidden>
               <h2>Keep it</h2>
               <p><a class="button" id="save" href="#" download="yard.json">Save the site file</a></p>
-              <p class="hint">
-                An ordinary site file of soakstep. Dropped on this page it opens again; a computer makes its report, its studies and its
-                sheets.
-              </p>
+              <p class="hint" id="keep-hint"></p>
             </section>
             <section>
               <h2>Before anybody digs</h2>

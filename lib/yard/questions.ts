@@ -116,6 +116,15 @@ export const questions: readonly Question[] = Object.freeze([
 /** Facts that make a first answer. */
 export const factKeys: readonly string[] = Object.freeze(questions.filter(({ isFact }) => isFact).map(({ key }) => key));
 
+/** Whether a question has this key: one of the list, or a reading, a fill, a figure of the hole or of the tape. */
+export function isAnswerKey(key: string): boolean {
+  return (
+    questions.some((question) => question.key === key) ||
+    ["rain table", "benchmark level", "tape corners", "hole diameter", "hole bottom", "hole water"].includes(key) ||
+    /^(?:reading \d{1,2} .+|fill \d{1,2}|tape [AB] .+)$/.test(key)
+  );
+}
+
 /** What came of the answers so far. */
 export interface AnswersRead {
   /** null until there is enough for works: a roof, and readings at the box and at the pit */

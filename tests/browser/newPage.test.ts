@@ -7,8 +7,8 @@ import type { Browser, Locator, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { fileURLToPath, pathToFileURL } from "node:url";
 import type { FirstAnswer } from "../../lib/yard/firstAnswers.ts";
-import { fileName } from "../../lib/yard/fileKeys.ts";
-import { questions } from "../../lib/yard/questions.ts";
+import { fileName, notesIn } from "../../lib/yard/fileKeys.ts";
+import { type Answers, questions } from "../../lib/yard/questions.ts";
 import { BAD, NORMAL } from "../../lib/yard/yardFile.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { lengthText } from "../../lib/text/format.ts";
@@ -179,6 +179,7 @@ async function inTerminal(answers: Readonly<Record<string, string>>): Promise<{ 
   return { out, text: file === undefined ? null : readFileSync(join(place, "out", file), "utf8") };
 }
 
+const notesOf = (text: string): Answers | null => notesIn(JSON.parse(text) as Readonly<Record<string, unknown>>);
 const rows: string[] = [];
 
 describe("ten made-up yards from pages of field notes, on a phone by touch alone", () => {
@@ -220,7 +221,7 @@ describe("ten made-up yards from pages of field notes, on a phone by touch alone
           ([file, storm]) => (globalThis as unknown as { digits: typeof digits }).digits.runDigits(file!, storm!), [text, name]);
         expect(there, name).toEqual(digits.runDigits(text, name));
       }
-    } else expect(terminal.text).toBeNull();
+    } else expect(notesOf(terminal.text!)).toEqual(notesOf(await savedText(phoned)));
     // every objection was answered by typing or tapping once more, and nothing was typed twice without one
     expect(objections).toHaveLength(notes.typed.length - Object.keys(answers).length);
     rows.push(`| ${notes.name} | ${notes.about} | ${phoned.taps} | ${phoned.typed} | ${objections.length} | ${first.answers[1]!.answer} |`);
@@ -332,6 +333,32 @@ test("a saved yard opens again with its readings, its changes by hand and its sa
   expect(await again.page.locator('input[data-key="reading 1 lid"]').inputValue()).toBe("7 ft");
   await again.page.locator("#put-back").tap();
   await expect.poll(() => savedText(again), SLOW).not.toContain('"width": "5 ft"');
+  expect([on.errors, again.errors]).toEqual([[], []]);
+  await page.context().close();
+  await again.page.context().close();
+});
+
+test("what was told is not lost: over a reload, and as notes where there are no works yet", async () => {
+  const on = await phone();
+  const { page } = on;
+  const { "reading 1 pit": pit, ...few } = alder;
+  await told(on, Object.entries(few));
+  await expect.poll(() => page.locator("#save").textContent()).toBe("Save what was told");
+  const notes = await savedText(on);
+  expect(notes).toContain('"reading 1 lid"');
+  // a way to a field is another entry of the history
+  await page.evaluate(() => { location.hash = "#answers"; });
+  await page.reload();
+  expect(await page.locator('input[data-key="reading 1 lid"]').inputValue()).toBe(alder["reading 1 lid"]!.replace(/^=/, ""));
+  await expect.poll(() => savedText(on), SLOW).toBe(notes);
+  const path = join(folder, "notes.json");
+  writeFileSync(path, notes);
+  const again = await phone(false);
+  await dropped(again.page, path);
+  expect(await again.page.locator('input[data-key="reading 1 lid"]').inputValue()).toBe(alder["reading 1 lid"]!.replace(/^=/, ""));
+  await again.page.locator('input[data-key="reading 1 pit"]').fill(pit!);
+  await answered(again, 12);
+  expect(await again.page.locator("#save").textContent()).toBe("Save the site file");
   expect([on.errors, again.errors]).toEqual([[], []]);
   await page.context().close();
   await again.page.context().close();

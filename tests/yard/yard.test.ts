@@ -6,7 +6,7 @@ import { describe, expect, test } from "vitest";
 import { designStorm } from "../../lib/rain/storms/designStorm.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { settledRun } from "../../lib/simulate/settledRun.ts";
-import { differences, fileKeys, fileText, withChanges } from "../../lib/yard/fileKeys.ts";
+import { differences, fileKeys, fileText, notesIn, withChanges } from "../../lib/yard/fileKeys.ts";
 import { firstAnswers, firstQuestions, runOf } from "../../lib/yard/firstAnswers.ts";
 import { holeVerdict } from "../../lib/yard/holeVerdict.ts";
 import { nearHouse, nearHouseWords } from "../../lib/yard/nearHouse.ts";
@@ -483,8 +483,30 @@ describe("soakstep new in a terminal", () => {
   test("with nobody at the keys writes the page alone; an end too early says what is lacking", async () => {
     expect(await dialogue([])).toMatchObject({ status: 0, err: "", files: ["new.html"] });
     const early = await dialogue(typed.slice(0, 5));
-    expect([early.status, early.files]).toEqual([1, ["new.html"]]);
+    expect([early.status, early.files]).toEqual([1, ["alder-close-notes.json", "new.html"]]);
     expect(early.err).toContain("new: expected a reading at the box; a reading at the pit, got nothing");
+    // what was told is kept, and asked on from makes the file that was wanted, without losing the notes
+    const notes = join(early.folder, "alder-close-notes.json");
+    const before = readFileSync(notes, "utf8");
+    const { status, err, folder, files } = await dialogue([...Array<string>(5).fill(""), ...typed.slice(5)], [notes]);
+    expect([status, err, files]).toEqual([0, "", ["alder-close.json", "new.html"]]);
+    expect(readFileSync(join(folder, "alder-close.json"), "utf8")).toBe(fileText((await proposed(slope)).file));
+    expect(readFileSync(notes, "utf8")).toBe(before);
+  });
+
+  test("keeps as notes what was told of a yard where no works fit, to the letter", async () => {
+    const wet = typed.map((line) => (line === "none 8" ? "seen 1" : line));
+    const { status, err, folder, files } = await dialogue(wet);
+    expect([status, files]).toEqual([1, ["alder-close-notes.json", "new.html"]]);
+    expect(err).toContain("no site file is written before the levels fit");
+    expect(notesIn(JSON.parse(readFileSync(join(folder, files[0]!), "utf8")) as Record<string, unknown>))
+      .toMatchObject({ name: "Alder Close", groundwater: "seen 1", roof: "42 x 28 - 10 x 8", "reading 1 box": "4' 3½\"" });
+  });
+
+  test("notes with a question that nobody asks, or no text as its answer, are refused with all of them", () => {
+    expect(notesIn({ name: "A site file" })).toBeNull();
+    expect(() => notesIn({ answers: { roof: 12, "reading 1 box": "4.1", colour: "red" } }))
+      .toThrow(/answers\.roof: expected a text, got 12\n.*answers\.colour: expected the key of a question, got "colour"/);
   });
 });
 
