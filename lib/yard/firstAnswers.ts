@@ -8,7 +8,7 @@ import { setbackRules } from "../plan/setbackRules.ts";
 import type { Site } from "../site/site.ts";
 import { chamberCount } from "../study/resized.ts";
 import { takeOff } from "../plan/takeOff.ts";
-import { bulkText, depthText, durationText, intensityText, lengthText, volumeText } from "../text/format.ts";
+import { bulkText, depthText, durationText, intensityText, lengthText, type UnitSystem, volumeText } from "../text/format.ts";
 import { quantity } from "../text/quantity.ts";
 import { capital, listed } from "../text/words.ts";
 import { readSite } from "../site/readSite.ts";
@@ -210,8 +210,15 @@ function howLarge({ yard, site, needed, mostChambers }: WorksProposed): Words {
   return {
     answer,
     band: rangeWords(needed, mostChambers, chambersText, yard),
-    more: trench === null ? ["There is no lid: what the pit does not hold comes up at the box."] : [],
+    more: trench === null || pitToLid === null ? ["There is no lid: what the pit does not hold comes up at the box."]
+      : pitToLid - trench.length < 0.05 ? [] : [shorterTrench(pitToLid, trench.length, units)],
   };
+}
+
+/** Why the trench is shorter than the way to the lid. */
+function shorterTrench(pitToLid: number, trench: number, units: UnitSystem): string {
+  return `From the pit’s edge to the lid it is ${lengthText(pitToLid, units)}: the first ${lengthText(pitToLid - trench, units)} of it stay ground as it is, ` +
+    `with a closed pipe through it, and the trench takes the ${lengthText(trench, units)} after them.`;
 }
 
 /** `2 to 7 chambers, as the soil turns out.` */

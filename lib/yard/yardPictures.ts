@@ -485,7 +485,7 @@ export function nearHousePicture(
             text-anchor="middle"
             font-size="10.5"
             fill="${ink.soft}"
-            >${rule.says}: ${rule.distance}</text
+            >${rule.says} asks ${rule.distance}</text
           >`,
     ),
     html`<path d="M${px(left)} ${height - foot}H${px(width - right)}" stroke="${ink.rule}" /><text

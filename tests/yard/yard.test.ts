@@ -380,6 +380,13 @@ describe("beside the pit", () => {
   });
 });
 
+test("a trench shorter than the way to the lid says why", async () => {
+  const { answers } = await firstAnswers(await proposed(slope));
+  // by hand: 45 ft to the lid, 3 ft of them left as they are
+  expect(answers[1]!.answer).toContain("and 42 ft of trench to the lid");
+  expect(answers[1]!.more).toEqual(["From the pit’s edge to the lid it is 45 ft: the first 3 ft of it stay ground as it is, with a closed pipe through it, and the trench takes the 42 ft after them."]);
+});
+
 describe("soakstep new in a terminal", () => {
   async function dialogue(
     lines: readonly string[],
