@@ -12,7 +12,7 @@ export const cautions: readonly Caution[] = Object.freeze([
   { about: "Slopes", words: "Water put into a slope comes out lower down, and can set the slope moving. On or above one, ask a geotechnical engineer first." },
   { about: "Contaminated or made ground", words: "Do not soak water into fill, or into ground that may be contaminated: it settles, and the water carries away what is in it." },
   { about: "Wells, septic fields and foundations", words: "Keep the distances that local code asks for. Water at a foundation does more harm than water on a lawn." },
-  { about: "The soil", words: "One figure decides more than all others: the soil's conductivity, measured at the depth and the place of the pit, in the wet season. Test before you dig, and measure again in the open pit." },
+  { about: "The soil", words: "No figure is known so badly as the soil's conductivity. Measure it at the depth and the place of the pit, in the wet season, before you dig, and again in the open pit." },
   { about: "Who decides", words: "Local code and licensed practice decide, not this report: permits, storms to design for, distances, and whether somebody has to sign." },
 ].map((caution) => Object.freeze(caution)));
 

@@ -14,7 +14,7 @@ import { exitWords } from "./wayOut.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
-import { capital, percentText, temperatureText } from "../text/words.ts";
+import { capital, heightText, percentText, temperatureText } from "../text/words.ts";
 
 /**
  * The years of a site: what to do and when, what the years do to a storm with the boxes cleaned and left alone, the cold, and how
@@ -74,7 +74,7 @@ function coldTables({ cold, site }: Years): Markup {
   const { units, emitter } = site;
   const letOut = (volume: number): Markup | null => (emitter === null ? null : html`<td>${volumeText(volume, units)}</td>`);
   const step = (name: string, answer: YearAnswer | null): Markup[] => (answer === null ? [] : [html`<tr><th scope="row">${name}</th>
-<td>${drainText(answer)}</td><td>${levelText(answer.pitPeak, units)}</td>${letOut(answer.emitter)}<td>${volumeText(answer.surface, units)}${answer.outAt === null ? "" : `, ${exitWords(answer.outAt)}`}</td></tr>`]);
+<td>${drainText(answer)}</td><td>${levelText(answer.pitPeak, units)}</td>${letOut(answer.emitter)}<td>${volumeText(answer.surface, units)}${answer.outAt === null ? "" : `, ${exitWords(answer.outAt)}`}${pressWords(answer, units)}</td></tr>`]);
   const rows = ({ asGiven, coldWater, frozenGround, lidIced }: ColdStorm): Markup => html`<tbody><tr class="group"><th scope="rowgroup" colspan="${emitter === null ? 4 : 5}"><bdi>${plainText(asGiven.storm, 40)}</bdi></th></tr>
 ${[...step("as given", asGiven), ...step(`water in the soil at ${temperatureText(cold.coldWater, units)}`, coldWater), ...step("and the ground frozen", frozenGround), ...step("and the lid iced shut", lidIced)]}</tbody>`;
   return html`<h3 id="years-cold">The cold</h3>
@@ -83,6 +83,12 @@ ${[...step("as given", asGiven), ...step(`water in the soil at ${temperatureText
 <thead><tr><th scope="col">each on top of the last</th><th scope="col">drains in</th><th scope="col">pit at most</th>${emitter === null ? null : html`<th scope="col">emitter lets out</th>`}<th scope="col">${spilledHead(site)}</th></tr></thead>
 ${cold.storms.map(rows)}
 </table></div>`;
+}
+
+/** Water under a cover that holds it, or that it lifts: what the run lets out nowhere comes out there. */
+function pressWords({ overTrench, lifted }: YearAnswer, units: UnitSystem): string {
+  if (lifted.length > 0) return `; pressure lifts the turf over the ${lifted.join(" and the ")}: expect it to come out there`;
+  return overTrench > 0 ? `; a wet patch, the trench ${heightText(overTrench, units)} over the low end of its ground` : "";
 }
 
 function frostSentence(frost: Years["cold"]["frost"], units: UnitSystem): string {

@@ -1,6 +1,8 @@
 import { drainTime, type DrainTime } from "../simulate/drainTime.ts";
 import { exitsReached, type ExitReached } from "../simulate/exits.ts";
-import type { Run } from "../simulate/run.ts";
+import { bodiesOf, type Run } from "../simulate/run.ts";
+import { greatestOf } from "../numerics/extremes.ts";
+import { overLowGround } from "../site/trenchGround.ts";
 
 /** What a storm does in one year of the works. */
 export interface YearAnswer {
@@ -21,6 +23,10 @@ export interface YearAnswer {
   readonly surface: number;
   /** the place other than the emitter at which most comes to the surface; null where nothing does */
   readonly outAt: Pick<ExitReached, "kind" | "name"> | null;
+  /** how far the trench stands over the low end of a ground that slopes, held by soil and turf [m]; 0 where it does not */
+  readonly overTrench: number;
+  /** over which of trench and pit pressure lifts the turf, so that water comes out there whatever the run made of it */
+  readonly lifted: readonly ("trench" | "pit")[];
   /** end of the run [s] */
   readonly until: number;
 }
@@ -29,6 +35,8 @@ export interface YearAnswer {
 export function yearAnswer(storm: string, run: Run): YearAnswer {
   const { peaks, emitted, spilled, site, until } = run;
   const { full, half, empty, rest, never } = drainTime(run) ?? { full: 0, half: 0, empty: 0, rest: null, never: null };
+  const trenches = bodiesOf(run, "trench");
+  const lifts = (names: readonly string[]): boolean => run.events.some(({ kind, body }) => kind === "uplift" && names.includes(body));
   const boxes = site.settlingBoxes.map(({ name, rim }) => ({ level: peaks[name]!.level, spare: rim - peaks[name]!.level }));
   return {
     storm, full, half, empty, rest, never, until,
@@ -37,6 +45,8 @@ export function yearAnswer(storm: string, run: Run): YearAnswer {
     emitter: emitted,
     surface: spilled,
     outAt: spilled > 0 ? placeOut(run) : null,
+    overTrench: trenches.length === 0 ? 0 : overLowGround(greatestOf(trenches.map((name) => peaks[name]!.level)), site.overflowTrench),
+    lifted: [...lifts(trenches) ? ["trench" as const] : [], ...lifts(bodiesOf(run, "bank")) ? ["pit" as const] : []],
   };
 }
 

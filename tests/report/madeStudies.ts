@@ -179,7 +179,7 @@ export function years(site: Site, [fresh, cleaned, left]: readonly [Partial<Year
   const made = yearsOf(site, { storms: [{ name: "cloudburst", load: hyetograph({ time: [0, HOUR], depth: [0.02] }) }], years: 2 });
   const quiet: YearAnswer = {
     storm: "cloudburst", full: 5 * HOUR, half: 8 * HOUR, empty: 30 * HOUR, rest: "floor", never: null, pitPeak: site.chamberBank.floor + 1,
-    boxPeak: site.settlingBoxes[0]!.rim - 0.4, emitter: 0, surface: 0, outAt: null, until: 300 * HOUR,
+    boxPeak: site.settlingBoxes[0]!.rim - 0.4, emitter: 0, surface: 0, outAt: null, overTrench: 0, lifted: [], until: 300 * HOUR,
   };
   const course = ({ cleanEvery, years: states }: Course, end: Partial<YearAnswer>): Course => ({
     cleanEvery, years: states.map((state, year) => ({ ...state, answers: [{ ...quiet, ...(year === 0 ? fresh : end) }] })),

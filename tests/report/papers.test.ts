@@ -162,8 +162,8 @@ describe("the crew's sheets", () => {
   test("buy what the fill test, the chambers and two sizes of pipe need, pipes as far as the chambers, and tell what a load is", () => {
     const text = textOf(crewPaper(row, readerOf("en-GB", "si"))[2]!.body.markup);
     for (const named of ["plug for the outlet of the box, for the fill test", "seal for the pipe in the wall of the box", "reducer to the trench pipe", "weep hole ⌀ 6 mm", "cover for a chamber 3 pieces"]) expect(text).toContain(named);
-    // 5 m to the edge of the pit, and on to the chamber
-    expect(text).toContain("cuts: pipe from the settling box 5.38 m, pipe to the trench 1.89 m");
+    // 5 m to the edge of the pit and 0.383 m on to the chamber, up to what a tape tells
+    expect(text).toContain("cuts: pipe from the settling box 5.39 m, pipe to the trench 1.89 m");
     const american = textOf(crewPaper(lane, readerOf("en-US", "us"))[2]!.body.markup);
     // spoil left 30.6 cu yd loose in loads of 10
     expect(american).toMatch(/4 loads of 10 cu yd loose, 3\.0\d full ones/);
@@ -210,6 +210,30 @@ describe("the crew's sheets", () => {
     // its trench two feet shorter than from peg to peg
     const short = readSite(changed(demo("copperbeech-lane"), "overflowTrench.length", "43 ft"));
     expect(textOf(crewPaper(short, readerOf("en-US", "us"))[0]!.body.markup)).toContain(`Overflow trench: 45' 0" by the pegs, 43' 0" in the file; ask which before you dig.`);
+  });
+
+  test("tell gaps and cuts that add up to the pit and to whole lengths of pipe", () => {
+    const inches = (text: string): number => {
+      const [, feet, whole, over, under] = /^(\d+)' (\d+)(?: (\d+)\/(\d+))?"$/.exec(text)!;
+      return 12 * Number(feet) + Number(whole) + (over === undefined ? 0 : Number(over) / Number(under));
+    };
+    const [first, , third] = crewPaper(lane, readerOf("en-US", "us")).map(({ body }) => textOf(body.markup));
+    const [, along, across, wallAlong, wallAcross] = /clear gap along: (.*?") clear gap across: (.*?") to the wall: (.*?") along, (.*?") across/.exec(first!)!;
+    // two chambers of 29.5 in along and across in 13 ft 6 in by 8 ft
+    expect(2 * inches(wallAlong!) + inches(along!) + 59).toBe(162);
+    expect(2 * inches(wallAcross!) + inches(across!) + 59).toBe(96);
+    const [, cuts, rests] = /pipe, solid 3 lengths .*?cuts: (.*?); left over: (.*?") pipe, perforated/.exec(third!)!;
+    const all = (of: string): number => [...of.matchAll(/\d+' \d+(?: \d\/\d)?"/g)].reduce((sum, [each]) => sum + inches(each), 0);
+    expect(all(cuts!) + all(rests!)).toBe(360);
+  });
+
+  test("of a lot without a plan stop at the first step, and draw a round box round", () => {
+    const bench = readSite(demo("hazelbank-lower-bench"));
+    expect(textOf(crewPaper(bench, readerOf("en-GB", "si"))[2]!.body.markup)).toMatch(/STOP: sheet 1 has no pegs\. Nobody digs before a plan/);
+    expect(textOf(inspectPaper(bench, readerOf("en-GB", "si"))[0]!.body.markup)).toContain("No pegs: the crew's sheet 1 has no plan of the works");
+    const plan = crewPaper(row, readerOf("en-GB", "si"))[0]!.body.markup;
+    expect(plan.match(/<circle[^>]*fill="#f4e3bd"/g)).toHaveLength(1);
+    expect(crewPaper(lane, readerOf("en-GB", "us"))[0]!.body.markup).not.toMatch(/<circle[^>]*fill="#f4e3bd"/);
   });
 
   test("name the peg at which the tapes meet at less than 20 degrees, and no other", () => {

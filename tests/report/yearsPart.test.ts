@@ -23,6 +23,7 @@ describe("a report's part on the years", () => {
     for (const words of [
       "The years In year 20 the pit drains empty in", "What to do, and when", "Every 10 months Settling box: take out what has settled. By these figures", "(computed)", "(common practice)",
       "Year by year, “2-year day”", "water in the soil at 39 °F", "and the ground frozen", "and the lid iced shut",
+      "gal, ground over the pit; pressure lifts the turf over the trench: expect it to come out there",
       "The ground freezes 2.5 ft deep at most, by Stefan's law, which is on the deep side: the emitter, open to the air, lies wholly in frozen ground",
       "the box outlet (1.97 ft to 2.3 ft down) lies wholly in frozen ground",
       "The load is guessed within a factor of about three", "known to a factor of ten at best. By that alone 7 to 88 % of the floor is open in the last year",

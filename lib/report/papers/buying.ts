@@ -76,13 +76,14 @@ export function cutWords({ pieces }: FabricPlan, { say, tape }: Reader): string 
 }
 
 function pipeRows(site: Site, { lay, figures }: TakeOff, reader: Reader): BuyRow[] {
-  const { say, bore, tape, length } = reader;
+  const { say, bore, tape, tapeStep, length } = reader;
   const kinds = new Map<string, { perforated: boolean; diameter: number; runs: { name: string; length: number }[] }>();
   for (const { name, diameter, length: long } of lay.pipes) {
     const perforated = name === PERFORATED_PIPE;
     const key = `${perforated} ${diameter}`;
     const kind = kinds.get(key) ?? { perforated, diameter, runs: [] };
-    kind.runs.push({ name: pipeWords(site, name, reader), length: long });
+    // up to what a tape tells, so that cuts and what is left add up to whole lengths
+    kind.runs.push({ name: pipeWords(site, name, reader), length: Math.ceil(long / tapeStep - 1e-6) * tapeStep });
     kinds.set(key, kind);
   }
   return [...kinds.values()].map(({ perforated, diameter, runs }): BuyRow => {

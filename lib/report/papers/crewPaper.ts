@@ -306,7 +306,7 @@ function stepsOf(site: Site, reader: Reader): Step[] {
     shoredIn = steps.length + 1;
     return say("step.shoreIn", { from: length(from) });
   };
-  step("mark", [say("step.mark")], say("photo.mark"));
+  step("mark", [say(setOut(site, site.papers?.fixedPoints ?? null) === null ? "step.markNone" : "step.mark")], say("photo.mark"));
   if (trench !== null) step("trench", [say("step.trench"), shored("trench")]);
   step("pit", [shored("pit"), say("step.pit")], say("photo.rake"));
   step("boxes", [say("step.box"), shored("box", "pipe")]);

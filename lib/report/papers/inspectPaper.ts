@@ -4,6 +4,7 @@ import type { Site } from "../../site/site.ts";
 import { siting } from "../../plan/siting.ts";
 import { fillSheet } from "../../dips/fillSheet.ts";
 import { edgeStrip, nearLine, nearLines } from "../../plan/hazards.ts";
+import { setOut } from "../../plan/setOut.ts";
 import { takeOff } from "../../plan/takeOff.ts";
 import { clashes } from "../../plan/clashes.ts";
 import { html, type Markup } from "../markup.ts";
@@ -43,7 +44,7 @@ function before(site: Site, reader: Reader): string[] {
     site.surroundings === null ? say("lines.noPlan") : say("insp.lines", { near: length(nearLine(site)), n: near.length }),
     ...crossed.map((row) => say("insp.crosses", { what: `${featureWords(row.feature, reader)} × ${holeWords(site, row.from, row.kind, reader)}` })),
     ...(nearest === undefined ? [] : [say("insp.setback", { feature: featureWords(nearest.feature, reader), found: reader.distance(nearest.found), hole: nearest.hole, asked: reader.number(nearest.rule.distance), says: nearest.rule.says })]),
-    say("insp.pegs", { diagonal: tape(Math.hypot(long, width)) }),
+    setOut(site, site.papers?.fixedPoints ?? null) === null ? `${say("insp.pegsNone")} ________________` : say("insp.pegs", { diagonal: tape(Math.hypot(long, width)) }),
     say("insp.test", { n: untested, of: site.soil.layers.length }),
     ...reachWords(site, reader, ({ feature: { kind } }) => kind === "service"),
     ...clashes(site, shoreFrom({ list: takeOff(site) })).map((clash) => say("insp.clash", { what: clashWords(site, clash, reader) })),

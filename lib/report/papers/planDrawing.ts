@@ -1,4 +1,5 @@
 import { ink, lines } from "../../figures/look.ts";
+import { greatestOf } from "../../numerics/extremes.ts";
 import { plainText } from "../../text/plainText.ts";
 import { sidesOf, type PlanPoint, type PlanShape } from "../../plane/planShape.ts";
 import type { Site } from "../../site/site.ts";
@@ -42,7 +43,12 @@ export function planDrawing(site: Site, out: SetOut, reader: Reader): Markup {
     if (shape.closed) strokes.push(draw.area(spots, `fill="${kind === "pit" ? "#b9cedf" : "none"}" stroke="${kind === "pit" ? lines.pit.color : lines.box.color}" stroke-width="${kind === "pit" ? 2 : 1}" ${kind === "box" ? 'stroke-dasharray="3 2"' : ""}`));
     else strokes.push(draw.line(spots, `stroke="${kind === "trench" ? "#a9cfc9" : "#c7cdd1"}" stroke-width="${Math.max(3, 2 * halfWidth * scale).toFixed(1)}"`), draw.line(spots, `stroke="${ink.text}" stroke-width="1" stroke-dasharray="6 3"`));
   }
-  for (const box of works.boxes) strokes.push(draw.area(box.points.map(spot), `fill="#f4e3bd" stroke="${lines.box.color}" stroke-width="1.5"`));
+  works.boxes.forEach(({ points }, i) => {
+    const look = `fill="#f4e3bd" stroke="${lines.box.color}" stroke-width="1.5"`;
+    const [a, b, c] = points as readonly [PlanPoint, PlanPoint, PlanPoint];
+    const middle: PlanPoint = [(a[0] + c[0]) / 2, (a[1] + c[1]) / 2];
+    strokes.push("diameter" in site.settlingBoxes[i]!.plan ? draw.circle(spot(middle), (Math.hypot(b[0] - a[0], b[1] - a[1]) / 2) * scale, look) : draw.area(points.map(spot), look));
+  });
   strokes.push(draw.circle(spot(standpipeAt(site)!), 2.6, `fill="${ink.text}" stroke="none"`));
   const [a, b] = out.fixed.map(({ at }) => spot(at)) as [Spot, Spot];
   strokes.push(draw.line([a, b], `stroke="${ink.text}" stroke-width="1"`));
@@ -185,9 +191,13 @@ function labelPlaces(shape: PlanShape, spots: readonly Spot[]): NamePlace[] {
 }
 
 /** The pit from above with its chambers, the gaps between them, and its standpipe. */
-export function chamberDrawing(site: Site, { say, tape, size }: Reader): Markup {
+export function chamberDrawing(site: Site, { say, tape, tapeStep, staff, size }: Reader): Markup {
   const { chamberBank: pit } = site;
   const layout = chamberLayout(pit);
+  // what is shown adds up: gaps as a tape tells them, and what they leave at the walls
+  const largest = greatestOf([0, ...pit.chambers.map(({ outsideDiameter }) => outsideDiameter)]);
+  const wall = (length: number, count: number, gap: number | null): number =>
+    (length - count * largest - (count - 1) * (gap === null ? 0 : Math.round(gap / tapeStep) * tapeStep)) / 2;
   const standpipe = standpipePlace(site);
   const width = 330;
   const scale = Math.min((width - 30) / pit.length, 120 / pit.width);
@@ -198,7 +208,7 @@ export function chamberDrawing(site: Site, { say, tape, size }: Reader): Markup 
     ...(layout === null ? [] : [
       layout.gapAlong === null ? null : say("layout.along", { gap: tape(layout.gapAlong) }),
       layout.gapAcross === null ? null : say("layout.across", { gap: tape(layout.gapAcross) }),
-      say("layout.walls", { along: tape(layout.wallAlong), across: tape(layout.wallAcross) }),
+      say("layout.walls", { along: staff(wall(pit.length, layout.along, layout.gapAlong)), across: staff(wall(pit.width, layout.rows, layout.gapAcross)) }),
     ]),
     say("layout.standpipe", { along: tape(standpipe.along), across: tape(standpipe.across) }),
   ].filter((text) => text !== null);

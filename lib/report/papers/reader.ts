@@ -24,6 +24,8 @@ export interface Reader {
   readonly distance: (m: number) => string;
   /** a length to be taped: feet, inches and half inches; metres to the centimetre */
   readonly tape: (m: number) => string;
+  /** the least that a tape tells apart [m] */
+  readonly tapeStep: number;
   /** a level or a height on the staff: to an eighth of an inch, or a millimetre */
   readonly staff: (m: number) => string;
   readonly level: (m: number) => string;
@@ -67,6 +69,7 @@ export function readerOf(language: Language, units: UnitSystem, writtenIn: UnitS
     language, units, say, number,
     length: in_(lengthText), distance: in_(distanceText),
     tape: (m) => number(units === "us" ? staffText(m, units, { fractions: 2 }) : `${m.toFixed(2)} m`),
+    tapeStep: units === "us" ? 0.0127 : 0.01,
     staff: in_((m, system) => staffText(m, system)),
     level: in_(levelText), depth: in_(depthText), height: in_(heightText), size: in_(sizeText), area: in_(areaText), sheet: in_(sheetText),
     bulk: in_(bulkText), water: in_(volumeText), flow: in_(flowText), intensity: in_(intensityText),

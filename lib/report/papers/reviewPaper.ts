@@ -128,6 +128,7 @@ function identitySheet({ site, identity, storms, stopped, text, criteria, studie
 <h2>Answers</h2>
 <ul>${storms.map(({ name, run }) => html`<li><b>${plainText(name, 60)}.</b> ${answerSentence(run)}${patchWords(run)}</li>`)}${stopped.map(({ name, why }) => html`<li><b>${plainText(name, 60)}.</b> Could not be run to its end: ${why}</li>`)}</ul>
 ${askedWords(criteria, site)}
+${sealedWords(storms)}
 <p>${clashCount(site)} ${untestedWords(site)}</p>
 <h2>The reviewer</h2>
 <p>${tick} accepted &nbsp; ${tick} accepted with the changes noted &nbsp; ${tick} refused, because ${blank(50)}</p>
@@ -410,7 +411,7 @@ function marginText(asks: string, margin: number, reader: Reader): string {
 }
 
 function sensitivitySheet(storms: readonly StormRun[], reader: Reader): Markup {
-  const worst = storms.reduce<StormRun | null>((most, storm) => (most === null || asksMore(storm.run, most.run) ? storm : most), null);
+  const worst = worstOf(storms);
   if (worst === null) return html`<p>No storm ran to its end.</p>`;
   const { run } = worst;
   const { site } = run;
@@ -445,6 +446,26 @@ function sensitivitySheet(storms: readonly StormRun[], reader: Reader): Markup {
   };
   return html`<p>One thing changed at a time, in the storm that asks most of these works, “${plainText(worst.name, 60)}”${storms.length > 1 ? `: ${mostWords(run)}` : ""}. The soil is rarely known to better than a factor of three.</p>
 ${rows(["changed", "pit at most", ...(emits ? ["emitter lets out", "open for", "surface elsewhere"] : ["to the surface"]), "half empty", "empty"], cases.map(line), { label: "Sensitivity" })}`;
+}
+
+/** The storm that asks most of the works; null where none ran to its end. */
+function worstOf(storms: readonly StormRun[]): StormRun | null {
+  return storms.reduce<StormRun | null>((most, storm) => (most === null || asksMore(storm.run, most.run) ? storm : most), null);
+}
+
+/** What silt over the floors makes of the storm that asks most: clean floors are optimistic, so it stands beside the answers. */
+function sealedWords(storms: readonly StormRun[]): Markup | null {
+  const worst = worstOf(storms);
+  if (worst === null) return null;
+  const told = (): string => {
+    try {
+      return besideSealed(worst.run).note;
+    } catch (error) {
+      if (!(error instanceof StoppedRun)) throw error;
+      return `with them sealed the run could not be made to its end: ${error.message}`;
+    }
+  };
+  return html`<p><b>Floors sealed by silt</b>, “${plainText(worst.name, 60)}”, which asks most: ${told()}</p>`;
 }
 
 /** Whether one storm asks more than another: by what comes out elsewhere, then by the emitter, then by how high the pit stands. */

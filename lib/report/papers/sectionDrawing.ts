@@ -1,6 +1,7 @@
 import { greatestOf, leastOf } from "../../numerics/extremes.ts";
 import { ink, lines } from "../../figures/look.ts";
 import { chamberLayout } from "../../plan/chamberLayout.ts";
+import { materialFigures } from "../../site/materials.ts";
 import type { Site } from "../../site/site.ts";
 import type { Markup } from "../markup.ts";
 import { draw, svg, type Spot } from "./svg.ts";
@@ -33,8 +34,9 @@ export function sectionDrawing(site: Site, words: string, options: {
   readonly marks?: readonly SectionMark[]; readonly water?: SectionWater; readonly height?: number }): Markup {
   const { settlingBoxes: boxes, chamberBank: pit, overflowTrench: trench, emitter } = site;
   const { marks = [], water, height = 250 } = options;
+  const { boxWall, boxBase } = materialFigures(site).figures;
   const levels = [
-    ...boxes.flatMap(({ rim, floor }) => [rim, floor]), pit.ground, pit.floor,
+    ...boxes.flatMap(({ rim, floor }) => [rim, floor - boxWall - boxBase]), pit.ground, pit.floor,
     ...(trench === null ? [] : [trench.ground.high, trench.ground.low, trench.lowFloor]), ...(emitter === null ? [] : [emitter.opensAt]),
     ...marks.map(({ level }) => level),
   ];
@@ -86,6 +88,9 @@ export function sectionDrawing(site: Site, words: string, options: {
   // boxes
   boxes.forEach(({ rim, floor }, i) => {
     const [left, right] = boxAt(i);
+    // its floor, and the bed on which it stands
+    const under = floor - boxWall;
+    strokes.push(draw.box(left - 6, y(under), right - left + 12, y(under - boxBase) - y(under), `fill="url(#stone)" stroke="#6b5636" stroke-width="1.2"`), draw.box(left, y(floor), right - left, y(under) - y(floor), `fill="${lines.box.color}" stroke="none"`));
     strokes.push(draw.box(left, y(rim), right - left, y(floor) - y(rim), `fill="#fff" stroke="${lines.box.color}" stroke-width="2.2"`));
     const level = water?.boxes[i];
     if (level !== undefined && level > floor) strokes.push(draw.box(left + 1, y(Math.min(level, rim)), right - left - 2,
