@@ -14,7 +14,7 @@ import { plainText, plotText } from "../text/plainText.ts";
 import { runSubtitle } from "./runSubtitle.ts";
 import type { Point } from "./sectionArea.ts";
 import { sectionDrawing } from "./sectionDrawing.ts";
-import { sectionScale } from "./sectionFigure.ts";
+import { sectionView } from "./sectionFigure.ts";
 import type { SectionPlan } from "./sectionPlan.ts";
 import { shortNumber } from "../text/shortNumber.ts";
 
@@ -122,7 +122,7 @@ function besideDrops(run: Run, { time }: HeadBudget, rows: readonly BudgetRow[],
   readonly height: number; readonly traces: readonly LineTrace[]; readonly numbers: readonly Annotation[];
 } {
   // the section has edges of its own for figures, which this one has not
-  const { plan, scale, height } = sectionScale(run, width);
+  const { plan, scale, height } = sectionView(run, width);
   const across = width / (plan.whole.to - plan.whole.from);
   const most = height - SKY_LEFT;
   const at = ([along, level]: Point): Point => [(along - plan.whole.from) * across, most - (level - scale.low) * scale.up];

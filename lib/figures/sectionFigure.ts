@@ -17,7 +17,7 @@ import { layerText } from "./runSubtitle.ts";
 import { sectionAnswer } from "./sectionAnswer.ts";
 import type { DrawnArea } from "./sectionArea.ts";
 import { groundLine, groundwaterAt, roomLeft, sectionDrawing, soilColor } from "./sectionDrawing.ts";
-import { sectionPlan, type SectionPlan, type Stretch } from "./sectionPlan.ts";
+import { sectionPlan, type SectionPlan, type Stretch, withLongerTrench } from "./sectionPlan.ts";
 import { HALO, type Scale, sectionText } from "./sectionText.ts";
 import { textWidth } from "./textWidth.ts";
 
@@ -26,16 +26,17 @@ import { textWidth } from "./textWidth.ts";
  * stone, chambers, boxes and pipes at their true sizes, and the water that stands in them, each level with the
  * draughtsman's water mark. Lengths and heights are to scale, heights stretched as the subtitle says.
  *
- * @param time  of the run [s]
+ * @param time     of the run [s]
+ * @param options  `view` draws it in a layout and scale that stand still while something in them is pulled
  * @throws RangeError  outside the run
  */
-export function sectionFigure(run: Run, time: number, options: FigureOptions = {}): Figure {
+export function sectionFigure(run: Run, time: number, options: FigureOptions & { readonly view?: SectionView } = {}): Figure {
   if (!(time >= 0 && time <= run.until)) throw new RangeError(`time: expected 0 to ${run.until} s, got ${time} s`);
   const width = options.width ?? 960;
   const { small } = letterSizes(width);
   const { site } = run;
   const { label, size: unit } = displayUnits(site.units).level;
-  const { plan, scale, height } = sectionScale(run, width);
+  const { plan, scale, height } = options.view ?? sectionView(run, width);
   const { low } = scale;
   const high = low + height / scale.up;
   const answer = sectionAnswer(run, time);
@@ -95,13 +96,26 @@ const FOOT = 62;
 const MOST_STRETCH = 5;
 const LEAST_HEIGHT = 240;
 
+/** A view, and how wide the picture of it is [px]. */
+export interface DrawnView {
+  readonly view: SectionView;
+  readonly width: number;
+}
+
+/** How works are laid out and scaled in a section, and its height without its edges [px]. */
+export interface SectionView {
+  readonly plan: SectionPlan;
+  readonly scale: Scale;
+  readonly height: number;
+}
+
 /**
  * How the works of a run are laid out and scaled in a section of a width: the same at all its times. Where the works are too long
  * for it, the trench is broken.
  *
  * @param width  [px]
  */
-export function sectionScale(run: Run, width: number): { readonly plan: SectionPlan; readonly scale: Scale; readonly height: number } {
+export function sectionView(run: Run, width: number): SectionView {
   const { site } = run;
   const whole = sectionPlan(site);
   const floors = [
@@ -116,6 +130,20 @@ export function sectionScale(run: Run, width: number): { readonly plan: SectionP
   const up = Math.min(HEIGHT / (top - low), MOST_STRETCH * across);
   const foot = Math.min(low, floor - FOOT / up);
   return { plan, scale: { across, up, low: foot, from: plan.whole.from }, height: up * (top - foot) + SKY };
+}
+
+/**
+ * A view in which the trench is as much longer or shorter as that of a run is, all else and the scale as they were. Where the picture
+ * would be wider than it may be, the trench is drawn no longer.
+ *
+ * @param before  length of the trench that the view is of [m]
+ * @param most    the picture may be wide [px]
+ */
+export function stretchedView({ plan, scale, height }: SectionView, { site }: Run, before: number, most: number): DrawnView {
+  const drawn = plan.whole.to - plan.whole.from;
+  const longer = plan.trench === null ? 0 : (site.overflowTrench!.length / before - 1) * (plan.trench.to - plan.trench.from);
+  const width = Math.min(most, Math.round((drawn + longer) * scale.across + LEFT + RIGHT));
+  return { view: { plan: withLongerTrench(plan, (width - LEFT - RIGHT) / scale.across - drawn), scale, height }, width };
 }
 
 function areaTrace({ points, fill, pattern, line }: DrawnArea, unit: number): LineTrace {

@@ -43,6 +43,16 @@ export function sectionPlan(site: Site, most: number = Infinity): SectionPlan {
   return laidOut(site, lengths.trench === 0 ? 1 : 1 - cutTrench / lengths.trench, lengths.lowSpot === 0 ? 1 : 1 - cut / lengths.lowSpot);
 }
 
+/** A plan with its trench drawn so much longer, and what lies beyond it so much further on [m]. */
+export function withLongerTrench(plan: SectionPlan, longer: number): SectionPlan {
+  const { trench, emitter, lowSpot, whole } = plan;
+  const moved = (part: Stretch | null): Stretch | null => (part === null ? null : { from: part.from + longer, to: part.to + longer });
+  return {
+    ...plan, emitter: moved(emitter), lowSpot: moved(lowSpot), whole: { from: whole.from, to: whole.to + longer },
+    trench: trench === null ? null : { from: trench.from, to: trench.to + longer },
+  };
+}
+
 function lengthOf(stretch: Stretch | null): number {
   return stretch === null ? 0 : stretch.to - stretch.from;
 }

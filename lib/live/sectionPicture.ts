@@ -4,8 +4,8 @@ import { lines } from "../figures/look.ts";
 import { NARROW } from "../figures/plotEdges.ts";
 import { layerText } from "../figures/runSubtitle.ts";
 import { groundwaterAt } from "../figures/sectionDrawing.ts";
-import { sectionFigure, sectionScale, soilName } from "../figures/sectionFigure.ts";
-import { sectionPlan } from "../figures/sectionPlan.ts";
+import { type DrawnView, sectionFigure, sectionView, type SectionView, soilName, stretchedView } from "../figures/sectionFigure.ts";
+import type { SectionPlan } from "../figures/sectionPlan.ts";
 import { figureDrawing, figureSvg } from "../figures/svg/figureSvg.ts";
 import { plotFrame, type PlotFrame } from "../figures/svg/plotFrame.ts";
 import { svgMarkup, svgTag, type SvgTag, tenth } from "../figures/svg/svgTag.ts";
@@ -40,41 +40,41 @@ export function sectionPicture(picture: HTMLElement, events: HandleEvents): Sect
   const layer = handleLayer(picture, events);
   const buttons = sectionButtons(picture, (key, text) => events.moved(key, text));
   const flowing = streams();
-  let perMetre = 0;
-  let drawnWidth = 0;
-  const drawAt = (live: LiveRun, hour: number, wide: number): { figure: ReturnType<typeof sectionFigure>; frame: PlotFrame } => {
-    const time = Math.min(live.run.until, hour * 3600);
-    const figure = sectionFigure(live.run, time, { width: wide, title: false });
-    const frame = plotFrame(figure.layout, wide);
-    const still = figureDrawing(withoutHandled(figure), { width: wide, id: picture.id, frame });
-    drawing.draw({ ...still, children: [...children(still), svgTag("g", {}, flowing(live.run, time, frame))] });
+  /** as it was when nothing was held, and the length of the trench that was seen then [m] */
+  let still: { readonly view: SectionView; readonly trench: number } | null = null;
+  let drawn: DrawnView | null = null;
+  const drawAt = (live: LiveRun, time: number, { view, width }: DrawnView): { figure: Figure; frame: PlotFrame } => {
+    const figure = sectionFigure(live.run, time, { width, title: false, view });
+    const frame = plotFrame(figure.layout, width);
+    const plain = figureDrawing(withoutHandled(figure), { width, id: picture.id, frame });
+    drawing.draw({ ...plain, children: [...children(plain), svgTag("g", {}, flowing(live.run, time, frame, view.plan))] });
     return { figure, frame };
   };
   return {
     draw: (live, { hour, held, width }) => {
       const { run } = live;
-      const { whole: { from, to } } = sectionPlan(run.site);
-      const edges = 58;
       const free = width - roomRight(width);
-      if (held === null || perMetre === 0) perMetre = sectionScale(run, free).plan.isBroken ? Infinity : (free - edges) / (to - from);
-      // a broken trench is pulled without getting longer on the picture
-      drawnWidth = perMetre === Infinity ? free : Math.round(Math.min(width - (width < NARROW ? 0 : 40), perMetre * (to - from) + edges));
-      const { figure, frame } = drawAt(live, hour, drawnWidth);
+      if (held === null || still === null) still = { view: sectionView(run, free), trench: run.site.overflowTrench?.length ?? 0 };
+      const most = width - (width < NARROW ? 0 : 40);
+      drawn = held === null ? { view: still.view, width: free } : stretchedView(still.view, run, still.trench, most);
+      const time = Math.min(run.until, hour * 3600);
+      const { figure, frame } = drawAt(live, time, drawn);
       picture.style.height = `${frame.height}px`;
       if (held === null) picture.setAttribute("aria-label", figure.description);
-      layer.show(sectionHandles(live, figure, frame, Math.min(run.until, hour * 3600), width), width);
-      buttons(live, frame, Math.min(run.until, hour * 3600), width);
+      layer.show(sectionHandles(live, figure, frame, drawn.view.plan, time, width), width);
+      buttons(live, frame, drawn.view.plan, time, width);
     },
     drawMoment: (live, hour) => {
-      drawAt(live, hour, drawnWidth);
+      if (drawn !== null) drawAt(live, Math.min(live.run.until, hour * 3600), drawn);
     },
     refuse: layer.refuse,
     moment: ({ run }, hour, width) => {
       const time = Math.min(run.until, hour * 3600);
-      const figure = sectionFigure(run, time, { width, title: false });
+      const view = sectionView(run, width);
+      const figure = sectionFigure(run, time, { width, title: false, view });
       const frame = plotFrame(figure.layout, width);
-      const still = figureDrawing(figure, { width, id: "moment", frame });
-      return svgMarkup({ ...still, children: [...children(still), svgTag("g", {}, flowing(run, time, frame))] });
+      const whole = figureDrawing(figure, { width, id: "moment", frame });
+      return svgMarkup({ ...whole, children: [...children(whole), svgTag("g", {}, flowing(run, time, frame, view.plan))] });
     },
     svg: ({ run }, hour) => (
       figureSvg(sectionFigure(run, Math.min(run.until, hour * 3600), { width: SAVED }), { width: SAVED, id: picture.id })),
@@ -90,7 +90,7 @@ function roomRight(width: number): number {
   return width < NARROW ? 30 : 176;
 }
 
-type Buttons = (live: LiveRun, frame: PlotFrame, time: number, width: number) => void;
+type Buttons = (live: LiveRun, frame: PlotFrame, plan: SectionPlan, time: number, width: number) => void;
 
 /** The row of buttons in the sky of the section, each over what it changes. */
 function sectionButtons(picture: HTMLElement, change: (key: EditKey, text: string) => void): Buttons {
@@ -108,10 +108,9 @@ function sectionButtons(picture: HTMLElement, change: (key: EditKey, text: strin
   less.addEventListener("click", () => change("chambers", String(number - 1)));
   more.addEventListener("click", () => change("chambers", String(number + 1)));
   lid.addEventListener("click", () => change("lid", isShut ? "free" : "shut"));
-  return ({ run }, frame, time, width) => {
+  return ({ run }, frame, plan, time, width) => {
     const { site } = run;
     const unit = displayUnits(site.units).level.size;
-    const { plan } = sectionScale(run, frame.width);
     const row = frame.top + 38;
     number = site.chamberBank.chambers.reduce((sum, kind) => sum + kind.count, 0);
     less.setAttribute("aria-disabled", String(number <= 1));
@@ -138,10 +137,10 @@ function sectionButtons(picture: HTMLElement, change: (key: EditKey, text: strin
  * @param time    that it shows [s]
  * @param width   of the picture with the room beside the section [px]
  */
-function sectionHandles(live: LiveRun, figure: Figure, frame: PlotFrame, time: number, width: number): Handle[] {
+function sectionHandles(live: LiveRun, figure: Figure, frame: PlotFrame, plan: SectionPlan, time: number, width: number): Handle[] {
   const water = groundwaterHandle(live, frame, time, width);
   const soils = soilHandles(live, figure, frame);
-  return [...(width < NARROW ? besideSection(soils, water, frame) : soils), water, ...trenchHandle(live, frame)];
+  return [...(width < NARROW ? besideSection(soils, water, frame) : soils), water, ...trenchHandle(live, frame, plan)];
 }
 
 /** A section without the texts that handles stand for. */
@@ -249,10 +248,9 @@ function groundwaterHandle({ run }: LiveRun, frame: PlotFrame, time: number, wid
   };
 }
 
-function trenchHandle({ run }: LiveRun, frame: PlotFrame): Handle[] {
+function trenchHandle({ run }: LiveRun, frame: PlotFrame, { trench: along }: SectionPlan): Handle[] {
   const { site } = run;
   const { overflowTrench: trench, units } = site;
-  const { plan: { trench: along } } = sectionScale(run, frame.width);
   if (trench === null || along === null) return [];
   const unit = displayUnits(units).level.size;
   const written = (length: number): string => writtenQuantity(length, "length", units);
@@ -275,7 +273,7 @@ function trenchHandle({ run }: LiveRun, frame: PlotFrame): Handle[] {
 const MOST_TRENCH = 60;
 
 /** Draws what runs at a time of a run over the section. */
-type Streams = (run: Run, time: number, frame: PlotFrame) => SvgTag[];
+type Streams = (run: Run, time: number, frame: PlotFrame, plan: SectionPlan) => SvgTag[];
 
 /**
  * Water that moves in the pipes, as strokes that wander along them with what has run through: the more runs, the faster, and
@@ -284,11 +282,10 @@ type Streams = (run: Run, time: number, frame: PlotFrame) => SvgTag[];
 function streams(): Streams {
   let last: { readonly run: Run; readonly time: number } | null = null;
   const gone = new Map<string, number>();
-  return (run, time, frame) => {
+  return (run, time, frame, plan) => {
     const elapsed = last === null || last.run !== run ? 0 : time - last.time;
     last = { run, time };
     const { site } = run;
-    const { plan } = sectionScale(run, frame.width);
     const unit = displayUnits(site.units).level.size;
     const x = (along: number): number => tenth(frame.x.pixel(along / unit));
     const y = (level: number): number => tenth(frame.y("y").pixel(level / unit));

@@ -1,8 +1,10 @@
 // How long a live page takes to follow a hand: from the browser's move of a true mouse to the picture laid out and painted, and each
 // frame's work while time runs; at full speed and with the processor slowed down four times, as an old phone is. A bench, no test:
 // `npm start && node tests/bench/livePage.mjs [site]`. Times on a shared machine wander; what is said below is the median, the slowest
-// twentieth and the slowest of one pull. Moves that change nothing, since values stop at round figures, are left out.
-import { existsSync } from "node:fs";
+// twentieth and the slowest of one pull, and each pull's median as a multiple of the median pull's, which a busy machine leaves as it
+// is. Moves that change nothing, since values stop at round figures, are left out. Before that, how soon the page of a site is
+// first painted with all its pictures, as the browser tells it.
+import { existsSync, readdirSync } from "node:fs";
 import { fileURLToPath, pathToFileURL } from "node:url";
 import { chromium } from "playwright-core";
 
@@ -10,12 +12,16 @@ const MOVES = 80;
 const WARM_UP = 20;
 /** [ms] asked of a pull at a quarter of the speed, and of a frame while time runs */
 const [MEDIAN, WORST] = [50, 150];
+const FIRST_PAINT = 300;
+const OPENED = 7;
 const FRAME = { 1: 16, 4: 50 };
 const site = process.argv[2] ?? "copperbeech-lane";
-const path = fileURLToPath(new URL(`../../out/${site}.html`, import.meta.url));
+const out = fileURLToPath(new URL("../../out", import.meta.url));
+const path = `${out}/${site}.html`;
 if (!existsSync(path)) throw new Error(`expected ${path}, got none: run \`npm start\` first`);
 
 const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox"] });
+await firstPaint();
 for (const width of [1400, 360]) {
   for (const slowDown of [1, 4]) {
     const rows = {};
@@ -43,6 +49,8 @@ for (const width of [1400, 360]) {
       rows[key] = figures(times.slice(WARM_UP), slowDown === 4 ? { median: MEDIAN, worst: WORST } : {});
       await page.close();
     }
+    const medians = Object.values(rows).map((row) => row["median, ms"]).sort((a, b) => a - b);
+    for (const row of Object.values(rows)) row["of the median pull"] = round(row["median, ms"] / medians[Math.floor(medians.length / 2)]);
     const page = await opened(width, slowDown);
     const frames = await page.evaluate(played);
     rows["time runs, a frame"] = figures(frames, { median: FRAME[slowDown] });
@@ -52,6 +60,29 @@ for (const width of [1400, 360]) {
   }
 }
 await browser.close();
+
+/** Prints when each page was first painted, at full speed: median and slowest of the times it was opened. */
+async function firstPaint() {
+  const rows = {};
+  const names = process.argv[2] === undefined ? readdirSync(out).filter((name) => name.endsWith(".html")) : [`${site}.html`];
+  for (const name of names) {
+    const times = [];
+    for (let i = 0; i < OPENED; i++) {
+      const page = await browser.newPage({ viewport: { width: 1400, height: 900 } });
+      await page.goto(pathToFileURL(`${out}/${name}`).href);
+      times.push(await page.evaluate(() => new Promise((resolve) => {
+        new PerformanceObserver((list) => {
+          const [paint] = list.getEntriesByName("first-contentful-paint");
+          if (paint !== undefined) resolve(paint.startTime);
+        }).observe({ type: "paint", buffered: true });
+      })));
+      await page.close();
+    }
+    rows[name] = figures(times, { median: FIRST_PAINT });
+  }
+  console.log("first paint, full speed");
+  console.table(rows);
+}
 
 async function opened(width, slowDown) {
   const page = await browser.newPage({ viewport: { width, height: 900 } });
@@ -104,10 +135,10 @@ function played() {
 
 function figures(times, { median: most, worst } = {}) {
   const sorted = [...times].sort((a, b) => a - b);
-  if (sorted.length === 0) return { moves: 0 };
+  if (sorted.length === 0) return { times: 0 };
   const [middle, slow, last] = [sorted[Math.floor(sorted.length / 2)], sorted[Math.floor(0.95 * sorted.length)], sorted.at(-1)];
   return {
-    moves: sorted.length, "median, ms": round(middle), "95 %, ms": round(slow), "worst, ms": round(last),
+    times: sorted.length, "median, ms": round(middle), "95 %, ms": round(slow), "worst, ms": round(last),
     ...(most === undefined ? {} : { asked: worst === undefined ? `${most}` : `${most}, worst ${worst}`, kept: middle < most && last < (worst ?? Infinity) }),
   };
 }

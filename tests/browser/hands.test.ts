@@ -74,12 +74,14 @@ test.each([360, 768, 1400])("at %i px a page never moves under the hand, and its
     const { page } = opened;
     for (const [key, picture, right, down] of [
       ["rain", "level", 0, 60], ["groundwater", "section", 0, -90], ["soil1", "section", 0, -60], ["hour", "level", 60, 0], ["rain", "level", 0, -120],
+      ["trench", "section", 24, 0], ["trench", "section", -24, 0],
     ] as const) {
       const { x, y } = await knob(page, key);
       const top = (): Promise<number> => page.locator(`#${picture}`).evaluate((place) => place.getBoundingClientRect().top);
       const before = await top();
       const axis = (): Promise<string[]> => page.locator("#level .drawing text[data-tick]").allTextContents();
       const ticks = await axis();
+      const height = await page.locator("#section .drawing svg").getAttribute("height");
       await page.mouse.move(x, y);
       await page.mouse.down();
       for (let i = 1; i <= 8; i++) {
@@ -87,7 +89,10 @@ test.each([360, 768, 1400])("at %i px a page never moves under the hand, and its
         await page.evaluate(() => new Promise((resolve) => { requestAnimationFrame(() => { requestAnimationFrame(resolve); }); }));
         expect(Math.abs(await top() - before), `${path}: ${key}`).toBeLessThan(1);
         if (key !== "hour") expect(await axis()).toEqual(ticks);
+        expect(await page.locator("#section .drawing svg").getAttribute("height")).toBe(height);
       }
+      // the trench's end stays under the hand, half a step of its length at most aside
+      if (key === "trench") expect(Math.abs((await knob(page, key)).x - x - right), path).toBeLessThan(4);
       await page.mouse.up();
       await page.waitForTimeout(500);
     }
