@@ -29,7 +29,7 @@ export function sizeAnswer(sizing: Sizing): string {
     return `${none} in none of ${several(designs.length, "design")} ${missed}${limitWords(sizing)}${room === "" ? "" : `; and ${room}`}${counted}.`;
   }
   if (sizing.roomless !== null) {
-    return `Nothing that was tried does what is asked${silt} and fits the lot: ${designWords(sizing.roomless)} would do it, but ${joined(sizing.roomless.fit.faults)}${room === "" ? "" : `; ${room}`}${counted}.`;
+    return `Nothing that was tried does what is asked${silt} and fits the lot: ${designWords(sizing.roomless)} would do it, but ${firstFault(sizing.roomless.fit.faults)}${room === "" ? "" : `; ${room}`}${counted}.`;
   }
   const why = apart.length === 0 ? "each two of the things asked are done by some design, all of them by none"
     : apart.map(([a, b]) => `none of ${several(designs.length, "design")} does both: ${criterionWords(criteria[a]!, sizing)}, and ${criterionWords(criteria[b]!, sizing)}`).join("; and ");
@@ -39,9 +39,13 @@ export function sizeAnswer(sizing: Sizing): string {
   function roomWords({ largest }: Sizing): string {
     const unfit = designs.filter(({ fit }) => fit.fits === false);
     if (unfit.length === 0) return "";
-    if (largest === null) return `none of them fits the lot: even with ${sizesWords(designs[0]!.sizes, units)} ${joined(designs[0]!.fit.faults)}`;
+    if (largest === null) return "none of them fits the lot";
     return `the largest of them that fits the lot is ${sizesWords(largest.sizes, units)}`;
   }
+}
+
+function firstFault([first, ...more]: readonly string[]): string {
+  return `${first!}${more.length === 0 ? "" : `, and ${more.length} more ${more.length === 1 ? "thing is" : "things are"} in the way`}`;
 }
 
 /** Why the chosen design is no smaller, and what silt over its floors would ask for; null where none was chosen. */

@@ -1,6 +1,6 @@
 import { keptTogether } from "../text/keptTogether.ts";
 import {
-  ASK_NAMES, costText, criterionWords, missWords, reachedText, several, SIZE_NAMES, sizesWords, tapeText, thumbWords,
+  ASK_NAMES, costText, criterionWords, designWords, missWords, reachedText, several, SIZE_NAMES, sizesWords, tapeText, thumbWords,
 } from "../figures/sizeAnswer.ts";
 import { plainText } from "../text/plainText.ts";
 import { frontFigure } from "../figures/frontFigure.ts";
@@ -20,13 +20,13 @@ export function sizePart(sizing: Sizing): PagePart {
   const answer = foundAnswer(sizing);
   const { criteria, designs, best, prices, rulesOfThumb, sidesOnly } = sizing;
   const all = best === null || designs.includes(best) ? designs : [...designs, best].sort((a, b) => (a.cost ?? a.dug) - (b.cost ?? b.dug));
-  const shown = shownDesigns(all, best);
+  const shown = shownDesigns(all, best ?? sizing.roomless);
   const section = html`<section class="storm" id="size" aria-labelledby="size-name">
 <h2 id="size-name"><span class="storm-name">How it was found</span>${keptTogether(answer)}</h2>
 <p>Asked: ${criteria.map((criterion, c) => `(${c + 1}) ${criterionWords(criterion, sizing)}`).join("; ")}. ${designs.length === 1 ? "One design was run" : `${designs.length} designs were run, every combination of the sizes given`}${sidesOnly ? ", with silt over the floors, so that only the sides drain" : ""}.${soughtWords(sizing)}</p>
 ${placeOf(picture, `Full points do all that is asked${designs.some(({ fit }) => fit.fits !== null) ? " and fit the lot" : ""}, hollow ones do not.${rulesOfThumb.every(({ design }) => design === null) ? "" : " In a square: what a rule of thumb would build, which is common practice and no reason."}`)}
 ${designTable(sizing, shown)}
-${shown.length === all.length ? null : html`<p>${best === null ? `The ${shown.length} with most to dig` : `The ${shown.length} nearest the best one`}, of ${designs.length} designs in the order of ${prices !== null ? "their cost" : "what they dig"}.</p>`}
+${shown.length === all.length ? null : html`<p>The ${shown.length} ${best !== null ? "nearest the best one" : sizing.roomless !== null ? "nearest the first that does what is asked" : prices !== null ? "that cost most" : "with most to dig"}, of ${designs.length} designs in the order of ${prices !== null ? "their cost" : "what they dig"}.</p>`}
 ${roomPart(sizing)}
 ${frontTable(sizing, front)}
 ${decidedPart(sizing)}
@@ -59,11 +59,12 @@ function soughtWords({ sought, site: { units } }: Sizing): string {
 }
 
 /** What keeps designs off the lot. */
-function roomPart({ designs, site: { units } }: Sizing): Markup | null {
+function roomPart({ designs, roomless, site: { units } }: Sizing): Markup | null {
   const unfit = designs.filter(({ fit }) => fit.fits === false);
   if (unfit.length === 0) return null;
   const first = unfit[0]!;
-  return html`<p>${several(unfit.length, "design")} ${unfit.length === 1 ? "does" : "do"} not fit the lot; the first of them, ${sizesWords(first.sizes, units)}: ${keptTogether(plainText(first.fit.faults.join("; "), Infinity))}.</p>`;
+  return html`${roomless === null || roomless === first ? null : html`<p>${capital(designWords(roomless))} would do what is asked, but not fit: ${keptTogether(plainText(roomless.fit.faults.join("; "), Infinity))}.</p>
+`}<p>${several(unfit.length, "design")} ${unfit.length === 1 ? "does" : "do"} not fit the lot; the first of them, ${sizesWords(first.sizes, units)}: ${keptTogether(plainText(first.fit.faults.join("; "), Infinity))}.</p>`;
 }
 
 /** More digging against what the lid lets out: designs that nothing beats. */
@@ -122,10 +123,10 @@ function triedWords(sizes: SizedDesign["sizes"]): string {
   ].join("; ");
 }
 
-/** The least ones up to the best and a few behind it, seven at most; without a best the largest ones. */
-function shownDesigns(designs: readonly SizedDesign[], best: SizedDesign | null): readonly SizedDesign[] {
-  if (best === null) return designs.slice(-7);
-  const at = designs.indexOf(best);
+/** The least ones up to one of them and a few behind it, seven at most; without one the largest. */
+function shownDesigns(designs: readonly SizedDesign[], middle: SizedDesign | null): readonly SizedDesign[] {
+  if (middle === null) return designs.slice(-7);
+  const at = designs.indexOf(middle);
   return designs.slice(Math.max(0, at - 4), at + 3);
 }
 

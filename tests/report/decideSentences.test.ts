@@ -216,14 +216,17 @@ const RULES: readonly Rule[] = [
   },
   { words: new RegExp(`^${DIMENSIONS}$`), figures: ([, ...found], page) => dimensions(found, page.design) },
   {
-    words: new RegExp(`^Nothing that was tried does what is asked and fits the lot: ${DIMENSIONS} would do it, but ${NEAR}; none of them fits the lot: even with (.+ of trench) ${NEAR}\\.$`),
+    words: new RegExp(`^Nothing that was tried does what is asked and fits the lot: ${DIMENSIONS} would do it, but the pit lies ${FIG} from the boundary, ${FIG} asked \\(the town, invented\\), and 1 more thing is in the way; none of them fits the lot\\.$`),
     figures: ([, ...found], page) => {
       const least = byDug(page).find((each) => does(page, each))!;
-      const first = named(found[9]!, page);
-      return [
-        ...dimensions(found, least), ...near(found.slice(5), least), ...near(found.slice(10), first), ["the least of all", dug(page, first) === dug(page, byDug(page)[0]!)],
-        ["none fits", !page.tried.some((each) => hasRoom(page, each))],
-      ];
+      return [...dimensions(found, least), [found[5], toBoundary(least)[0]], [found[6], LOT.asked], ["none fits", !page.tried.some((each) => hasRoom(page, each))]];
+    },
+  },
+  {
+    words: new RegExp(`^${DIMENSIONS} would do what is asked, but not fit: ${NEAR}\\.$`),
+    figures: ([, ...found], page) => {
+      const least = byDug(page).find((each) => does(page, each))!;
+      return [...dimensions(found, least), ...near(found.slice(5), least)];
     },
   },
   {
@@ -357,7 +360,7 @@ const RULES: readonly Rule[] = [
     },
   },
   {
-    words: /^The (\d+) nearest the best one, of (\d+) designs in the order of what they dig\.$/,
+    words: /^The (\d+) nearest (?:the best one|the first that does what is asked), of (\d+) designs in the order of what they dig\.$/,
     figures: ([, shown, all], page) => {
       const rows = page.lines.filter(({ head }) => head.startsWith("design | to dig | (1)")).map(({ text }) => dug(page, named(cellsOf(text)[0]!, page)));
       return [[shown, rows.length], [all, page.tried.length], ["in order", rows.every((each, i) => i === 0 || rows[i - 1]! <= each)]];
