@@ -12,6 +12,8 @@ export type { UkRainfall } from "./rain/storms/ukDepth.ts";
 export { frequencyCsv, type FrequencyTables } from "./rain/storms/frequencyCsv.ts";
 export { frequencyGrid, type GridFile } from "./rain/storms/frequencyGrid.ts";
 export { gumbelFit, type AnnualMaxima, type GumbelFit } from "./rain/storms/gumbelFit.ts";
+export { readRain, type RainRecord } from "./rain/record/readRain.ts";
+export type { RecordOptions } from "./rain/record/recordOptions.ts";
 export { separateStorms, type StormSpan } from "./rain/separateStorms.ts";
 export { stormEvents, type StormEvent } from "./rain/stormEvents.ts";
 export { greatestDepth } from "./rain/storms/greatestDepth.ts";
@@ -51,6 +53,7 @@ export type { SoilTestResult, FallingHeadResult, FillResult, PercolationHoleResu
 export type { FillReadings } from "./ground/test/fillReader.ts";
 export { usedConductivity, type ConductivityFrom } from "./ground/test/usedConductivity.ts";
 export { combinedHoles, type CombinedHoles, type HoleSays } from "./ground/test/combinedHoles.ts";
+export { holeVerdict, type HoleVerdict } from "./yard/holeVerdict.ts";
 export { percolationHole, type PercolationHoleOptions } from "./ground/test/percolationHole.ts";
 export { trialPit, type TrialPitOptions, type TrialPitResult } from "./ground/test/trialPit.ts";
 export { boreholeTest, type BoreholeTestOptions } from "./ground/test/boreholeTest.ts";

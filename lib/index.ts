@@ -1,5 +1,4 @@
-// The front door, "soakstep": nothing from Node. Formulas by themselves: "soakstep/hydrology"; yards told, yards measured, many lots:
-// "soakstep/yards"; files and threads: "soakstep/node".
+// The front door, "soakstep": nothing from Node. Formulas by themselves: "soakstep/hydrology"; files, threads, many lots: "soakstep/node".
 
 // A site file, read and checked
 export { readSite } from "./site/readSite.ts";
@@ -17,7 +16,7 @@ export type { RainfallTable, RainfallSeries } from "./rain/storms/tableDepth.ts"
 export type { RainfallEquation } from "./rain/storms/equationDepth.ts";
 export type { UkRainfall } from "./rain/storms/ukDepth.ts";
 export { hyetograph, type Hyetograph } from "./rain/hyetograph.ts";
-export { readRain, type RainRecord } from "./rain/record/readRain.ts";
+export type { RainRecord } from "./rain/record/readRain.ts";
 export type { RecordOptions } from "./rain/record/recordOptions.ts";
 export type { LineNote } from "./rain/record/lineReport.ts";
 export { stochasticRain, type Climate } from "./rain/storms/stochasticRain.ts";
@@ -30,7 +29,6 @@ export { StoppedRun } from "./simulate/stoppedRun.ts";
 export type { SimulateOptions } from "./simulate/runOptions.ts";
 export type { Load } from "./simulate/bodyInflows.ts";
 export type { Run, RunBody, RunEvent, BodyKind, Firing, Ledger } from "./simulate/run.ts";
-export { settledRun } from "./simulate/settledRun.ts";
 export { simulateRecord, type RecordRun, type RecordRunOptions, type RecordStorm } from "./simulate/simulateRecord.ts";
 
 // Answers of a site and of a run
@@ -58,22 +56,41 @@ export type { AssumedFigure } from "./site/materials.ts";
 export type { Materials } from "./site/materials.ts";
 
 // The soil: tests, and how far one place of a lot speaks for the rest
-export { soilTest, type SoilTest } from "./ground/test/soilTest.ts";
+export type { SoilTest } from "./ground/test/soilTest.ts";
 export type { SoilTestResult, FallingHeadResult, FillResult, PercolationHoleResult } from "./ground/test/soilTestResult.ts";
 export type { ConstantHeadResult } from "./ground/test/constantHeadTest.ts";
 export type { FillReadings } from "./ground/test/fillReader.ts";
 export type { Band } from "./ground/test/withinSiteBand.ts";
 export { runSoilBand, type SoilBandRuns } from "./study/runSoilBand.ts";
 
+// A yard told on its lawn: levels out of readings, works between them, first answers
+export { levellingBook, type LevellingBook, type WrittenBook } from "./plan/levellingBook.ts";
+export { readAnswers, type Answers, type AnswersRead } from "./yard/questions.ts";
+export { yardOf, type Told, type Yard } from "./yard/yard.ts";
+export { proposeWorks, type Proposal, type WorksProposed } from "./yard/proposeWorks.ts";
+export type { FeasibleLevels, GroundTold, Missed, Remedy } from "./yard/feasibleLevels.ts";
+export { firstAnswers, type FirstAnswer, type FirstAnswers } from "./yard/firstAnswers.ts";
+export { typedQuantity, type Typed, type TypedField } from "./text/typedQuantity.ts";
+export { checkFile, type CheckedFile } from "./yard/checkFile.ts";
+export type { Survey } from "./site/surveyField.ts";
+
+// What was measured: after filling, of a pit that fails, of a season, over the years
+export { fillTest, type FillTestOptions, type FillTestResult, type FittedNumber } from "./dips/fillTest.ts";
+export { asBuilt, type AsBuiltResult, type BuiltEntry } from "./dips/asBuilt.ts";
+export { failedPit, type FailedPit, type RankedCause } from "./dips/failedPit.ts";
+export type { FailedPitOptions } from "./dips/pitLog.ts";
+export { season, type Season, type SeasonNumber, type SeasonOptions } from "./dips/season.ts";
+export { pitLife, type PitLife, type LifePoint, type LifeEvent } from "./dips/pitLife.ts";
+export type { Dip, Dips, DipsGiven } from "./dips/dips.ts";
+
 // Studies of many runs
 export { size, type Sizing, type SizedDesign, type Binding, type RuleOfThumb } from "./study/size.ts";
 export type { Limit } from "./study/size.ts";
 export type { SizeOptions } from "./study/sizeCases.ts";
 export type { Fit, Held } from "./study/fit.ts";
-export { withWorks, type WithWorks } from "./study/withWorks.ts";
 export { sizedText } from "./study/sizedText.ts";
 export {
-  compare, fileDifferences, type CompareOptions, type ComparedStorm, type Comparison, type Difference, type FileDifference, type Spread90,
+  compare, type CompareOptions, type ComparedStorm, type Comparison, type Difference, type FileDifference, type Spread90,
     type StormCompared,
 } from "./study/compare.ts";
 export type { Sizes } from "./study/resized.ts";
@@ -100,30 +117,15 @@ export type { Column } from "./study/cases.ts";
 export type { AnswerName } from "./study/answerRow.ts";
 export type { Share } from "./study/quantiles.ts";
 
-// Pictures and pages
-export { levelFigure, type FigureOptions } from "./figures/levelFigure.ts";
+// Pictures and pages: `figures.level(run)`, and all other pictures by their names
+import * as figures from "./figures/figures.ts";
+export { figures };
+export type { FigureOptions } from "./figures/levelFigure.ts";
 export type { Figure } from "./figures/figure.ts";
-export { sectionFigure } from "./figures/sectionFigure.ts";
-export { flowFigure } from "./figures/flowFigure.ts";
-export { ledgerFigure } from "./figures/ledgerFigure.ts";
-export { headBudgetFigure } from "./figures/headBudgetFigure.ts";
-export { sideBySideFigure, type NamedRun } from "./figures/sideBySideFigure.ts";
-export { storageFigure } from "./figures/storageFigure.ts";
-export { sitePlanFigure } from "./figures/sitePlanFigure.ts";
-export { placementFigure } from "./figures/placementFigure.ts";
-export { soilTestFigure, type SoilTestFigureOptions } from "./figures/soilTestFigure.ts";
-export { yearsFigure } from "./figures/yearsFigure.ts";
-export { sweepCurveFigure } from "./figures/sweepCurveFigure.ts";
-export { sweepFigure } from "./figures/sweepFigure.ts";
-export { frontFigure } from "./figures/frontFigure.ts";
-export { sizeFigure } from "./figures/sizeFigure.ts";
-export { fanFigure } from "./figures/fanFigure.ts";
-export { swingFigure } from "./figures/swingFigure.ts";
-export { exceedanceFigure } from "./figures/exceedanceFigure.ts";
+export type { NamedRun } from "./figures/sideBySideFigure.ts";
+export type { SoilTestFigureOptions } from "./figures/soilTestFigure.ts";
 export { figureSvg } from "./figures/svg/figureSvg.ts";
 export { sitePage } from "./report/sitePage.ts";
-export { comparePage, type ComparedNames } from "./report/comparePage.ts";
-export { table } from "./report/table.ts";
 export type { StormRun } from "./report/summary.ts";
 
 // Numbers in quotes, and back

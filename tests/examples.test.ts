@@ -2,7 +2,6 @@ import { readdirSync, readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import * as hydrology from "../lib/hydrology.ts";
 import * as index from "../lib/index.ts";
-import * as yards from "../lib/yards.ts";
 import { docExamples, exampleFault } from "./tools/docExample.ts";
 
 const lib = new URL("../lib/", import.meta.url);
@@ -21,7 +20,7 @@ describe(`the ${examples.length} examples in docstrings`, () => {
     async (_, file, example) => {
       // what the file itself exports too, so that a function inside the library may show how it is called
       const own = (await import(/* @vite-ignore */ new URL(file, lib).href)) as Record<string, unknown>;
-      expect(exampleFault(example, { ...hydrology, ...yards, ...index, ...own })).toBeNull();
+      expect(exampleFault(example, { ...hydrology, ...index, ...own })).toBeNull();
     },
   );
 });

@@ -1,4 +1,5 @@
-import { ensemble, often, readRain } from "../../dist/index.js";
+import { readRain } from "../../dist/hydrology.js";
+import { ensemble, often } from "../../dist/index.js";
 import { threadPool } from "../../dist/node.js";
 import { hourlyRain } from "./rainRecord.mjs";
 import { round, summary } from "./summary.mjs";

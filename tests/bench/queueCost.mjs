@@ -13,8 +13,7 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { Redis } from "ioredis";
 import { designStorm } from "../../dist/index.js";
-import { lotPattern } from "../../dist/yards.js";
-import { fillStudyFile, queuePool, workOn } from "../../dist/node.js";
+import { fillStudyFile, lotPattern, queuePool, workOn } from "../../dist/node.js";
 
 /** A run of a lot [ms], and the numbers of its row. */
 const ROW_MS = 2.5;

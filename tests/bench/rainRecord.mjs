@@ -2,7 +2,8 @@
 // The core is measured, so the text is made here, in pieces as a file's stream would hand them on.
 import { setFlagsFromString } from "node:v8";
 import { runInNewContext } from "node:vm";
-import { inflowHydrographs, readRain } from "../../dist/index.js";
+import { readRain } from "../../dist/hydrology.js";
+import { inflowHydrographs } from "../../dist/index.js";
 
 const YEARS = 50;
 const HOUR_MS = 3_600_000;

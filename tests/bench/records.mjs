@@ -1,6 +1,7 @@
 import { setFlagsFromString } from "node:v8";
 import { runInNewContext } from "node:vm";
-import { readRain, simulateRecord } from "../../dist/index.js";
+import { readRain } from "../../dist/hydrology.js";
+import { simulateRecord } from "../../dist/index.js";
 import { hourlyRain } from "./rainRecord.mjs";
 import { round, summary } from "./summary.mjs";
 

@@ -6,8 +6,7 @@
 //                                                        looked while limits were set
 import { readFileSync } from "node:fs";
 import { normalDraw, uniformDraw } from "../../dist/numerics/draw.js";
-import { readSite, stochasticRain } from "../../dist/index.js";
-import { season } from "../../dist/yards.js";
+import { readSite, season, stochasticRain } from "../../dist/index.js";
 import { seasonBand } from "../../dist/dips/seasonFit.js";
 import { seasonModel } from "../../dist/dips/seasonModel.js";
 

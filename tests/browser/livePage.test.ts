@@ -10,7 +10,8 @@ import { openPage, startBrowser, type OpenedPage } from "./openPage.ts";
 import { screenshot } from "./screenshot.ts";
 
 // The page carries the build, so the build is what it is held against.
-const { answerSentence, designStorm, readSite, sectionFigure, settledRun } = await import("../../dist/index.js");
+const { answerSentence, designStorm, figures, readSite } = await import("../../dist/index.js");
+const { settledRun } = await import("../../dist/simulate/settledRun.js");
 const { sitePage } = await import("../../dist/report/sitePage.js");
 
 const read = (path: string): string => readFileSync(new URL(path, import.meta.url), "utf8");
@@ -159,7 +160,7 @@ describe.each([1400, 360])("at %i px wide, what the page says is what the librar
     await live.page.keyboard.press("Enter");
     await live.page.locator(".typed input").fill("30 h");
     await live.page.keyboard.press("Enter");
-    await expect.poll(async () => spaced(await live.page.locator("#moment").textContent())).toBe(spaced(sectionFigure(runOf(lane), 30 * 3600).answer));
+    await expect.poll(async () => spaced(await live.page.locator("#moment").textContent())).toBe(spaced(figures.section(runOf(lane), 30 * 3600).answer));
     await closed(live);
   });
 });
@@ -196,7 +197,7 @@ test("a state that is sent by its address opens as it was", async () => {
   });
   const run = runOf(file, 1);
   await expect.poll(() => answerOf(live.page)).toBe(spaced(answerSentence(run)));
-  expect(spaced(await live.page.locator("#moment").textContent())).toBe(spaced(sectionFigure(run, 3 * 3600).answer));
+  expect(spaced(await live.page.locator("#moment").textContent())).toBe(spaced(figures.section(run, 3 * 3600).answer));
   expect(JSON.parse((await live.page.locator("#file").textContent())!)).toEqual(file);
   await closed(live);
 });

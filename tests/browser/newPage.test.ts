@@ -18,7 +18,7 @@ import { screenshot } from "./screenshot.ts";
 import * as digits from "./digits.ts";
 
 // The page carries the build, so the build is what it is held against.
-const { readAnswers, yardOf, proposeWorks, firstAnswers } = await import("../../dist/yards.js");
+const { readAnswers, yardOf, proposeWorks, firstAnswers } = await import("../../dist/index.js");
 const { newPage } = await import("../../dist/yard/newPage.js");
 
 const program = (isWasm: boolean): string => readFileSync(new URL(`../../dist/newPage/${isWasm ? "page" : "scriptPage"}.js`, import.meta.url), "utf8");

@@ -5,9 +5,9 @@ import { galleryFigures } from "../tools/galleryFigures.mjs";
 import { startBrowser } from "./openPage.ts";
 
 // Every figure is drawn twice in Chromium from the same data: by plotly, which knows nothing of our renderer, and by that.
-const library = { ...await import("../../dist/index.js"), ...await import("../../dist/yards.js") };
+const library = { ...await import("../../dist/index.js"), ...await import("../../dist/hydrology.js") };
 const { stateMoments } = await import("../../dist/figures/stateMoments.js");
-type Figure = ReturnType<typeof library.levelFigure>;
+type Figure = ReturnType<typeof library.figures.level>;
 const figures = await galleryFigures({ ...library, stateMoments }) as [string, (options: { readonly width: number }) => Figure][];
 const plotly = readFileSync(new URL("../../dist/parts/plotly.js", import.meta.url), "utf8");
 

@@ -3,7 +3,7 @@ import type { Figure, FillPattern, Line, LineTrace } from "../../lib/figures/fig
 import { lessonDepthFigure, lessonSlopeFigure } from "../../lib/figures/lessonFigures.ts";
 import { lines } from "../../lib/figures/look.ts";
 import * as lib from "../../lib/index.ts";
-import * as yards from "../../lib/yards.ts";
+import * as hydrology from "../../lib/hydrology.ts";
 import { stateMoments } from "../../lib/figures/stateMoments.ts";
 import { lessonRun } from "../../lib/study/lesson.ts";
 import { galleryFigures } from "../tools/galleryFigures.mjs";
@@ -100,7 +100,7 @@ const own: [string, () => Figure][] = [
   ["the lesson's curves", () => lessonDepthFigure([{ words: "both", run, isShown: true }], [[0, 0], [40, 1]])],
 ];
 
-const gallery = await galleryFigures({ ...lib, ...yards, stateMoments }) as [string, (options: { readonly width: number }) => Figure][];
+const gallery = await galleryFigures({ ...lib, ...hydrology, stateMoments }) as [string, (options: { readonly width: number }) => Figure][];
 
 /** Strokes of a drawing have a shape by which they are known, and a name beside them. */
 const DRAWING = /section|sitePlan|headBudget|slope/;
@@ -110,7 +110,7 @@ describe.each([...gallery, ...own])("%s", (name, make) => {
     const figure = make({ width: 960 });
     if (!DRAWING.test(name)) expect(confusedLines(figure)).toEqual([]);
     // on a plan each area has its outline and its name
-    if (!name.startsWith("sitePlan")) expect(confusedAreas(figure)).toEqual([]);
+    if (!name.startsWith("figures.sitePlan")) expect(confusedAreas(figure)).toEqual([]);
   });
 });
 

@@ -1,6 +1,6 @@
 import { describe, expect, test, vi } from "vitest";
 import * as library from "../../lib/index.ts";
-import * as yards from "../../lib/yards.ts";
+import * as hydrology from "../../lib/hydrology.ts";
 import type { Figure } from "../../lib/figures/figure.ts";
 import { stateMoments } from "../../lib/figures/stateMoments.ts";
 import { settledRun } from "../../lib/simulate/settledRun.ts";
@@ -12,7 +12,8 @@ import { galleryFigures } from "../tools/galleryFigures.mjs";
 // long on a machine that has other work
 vi.setConfig({ testTimeout: 60_000 });
 
-const figures = await galleryFigures({ ...library, ...yards, stateMoments }) as [string, (options: { readonly width: number }) => Figure][];
+const gallery = await galleryFigures({ ...library, ...hydrology, stateMoments });
+const figures = gallery as [string, (options: { readonly width: number }) => Figure][];
 
 /** A figure as prose: what it says, its axes and texts, and how much is drawn. Figures are rounded, so that no machine differs. */
 function prose({ answer, description, layout, data }: Figure): string {
@@ -84,8 +85,8 @@ describe.each(UNUSUAL.filter(({ name }) => DRAWN.includes(name)))("the drawings 
   const { time } = worstMoment(run);
 
   test.each([
-    ["levels", library.levelFigure(run, { width: 700 })], ["the section at its worst", library.sectionFigure(run, time, { width: 700 })],
-    ["flows", library.flowFigure(run, { width: 700 })], ["the ledger", library.ledgerFigure(run, { width: 700 })],
+    ["levels", library.figures.level(run, { width: 700 })], ["the section at its worst", library.figures.section(run, time, { width: 700 })],
+    ["flows", library.figures.flow(run, { width: 700 })], ["the ledger", library.figures.ledger(run, { width: 700 })],
   ])("%s lie where they lay", (_, figure) => {
     expect(places(figure)).toMatchSnapshot();
   });

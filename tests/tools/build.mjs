@@ -11,9 +11,9 @@ const MIT = readFileSync(new URL("../../LICENSE", import.meta.url), "utf8").repl
 
 /** What the package, its threads, its tests and its benchmarks import by path. */
 const ENTRIES = [
-  "index.js", "hydrology.js", "yards.js", "node.js", "command/command.js", "command/main.js", "figures/lessonFigures.js", "figures/stateMoments.js", "node/plotInNotebook.js", "node/rowFile.js",
+  "index.js", "hydrology.js", "node.js", "command/command.js", "command/main.js", "figures/lessonFigures.js", "figures/stateMoments.js", "node/plotInNotebook.js", "node/rowFile.js",
   "node/studyWorker.js", "numerics/draw.js", "report/sitePage.js", "report/markup.js", "report/pageFrame.js",
-  "report/notebookStyle.js", "report/placedPicture.js", "simulate/assemble.js", "simulate/variedSite.js", "site/pipeRules.js", "dips/failedPit.js",
+  "report/notebookStyle.js", "report/placedPicture.js", "simulate/assemble.js", "simulate/settledRun.js", "simulate/variedSite.js", "site/pipeRules.js", "dips/failedPit.js",
   "dips/faultCase.js", "dips/fillFit.js", "dips/fillModel.js", "dips/fillSolution.js", "dips/fillTest.js", "dips/misread.js", "dips/roomDoubt.js",
   "dips/pitCauses.js", "dips/seasonFit.js", "dips/seasonModel.js",
   "study/lesson.js", "study/lessonQuestions.js",

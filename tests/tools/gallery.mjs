@@ -3,7 +3,7 @@ import { mkdirSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import * as library from "../../dist/index.js";
 import { figureSvg } from "../../dist/index.js";
-import * as yards from "../../dist/yards.js";
+import * as hydrology from "../../dist/hydrology.js";
 import { stateMoments } from "../../dist/figures/stateMoments.js";
 import { html } from "../../dist/report/markup.js";
 import { pageFrame } from "../../dist/report/pageFrame.js";
@@ -11,7 +11,7 @@ import { pictureOf, placeOf } from "../../dist/report/placedPicture.js";
 import { galleryFigures } from "./galleryFigures.mjs";
 
 const root = fileURLToPath(new URL("../../", import.meta.url));
-const figures = await galleryFigures({ ...library, ...yards, stateMoments });
+const figures = await galleryFigures({ ...library, ...hydrology, stateMoments });
 const shown = figures.map(([call, make], i) => ({ call, picture: pictureOf(`figure-${i + 1}`, (options) => make({ ...options })) }));
 mkdirSync(`${root}out`, { recursive: true });
 writeFileSync(`${root}out/gallery.html`, pageFrame({
@@ -27,7 +27,7 @@ if (process.argv.includes("--pictures")) {
   const page = await browser.newPage({ viewport: { width: 920, height: 800 } });
   await page.setContent('<body style="margin:0;background:#fff"><div id="at" style="width:900px"></div></body>');
   mkdirSync(`${root}data/pictures`, { recursive: true });
-  for (const [name, call] of [["level", "levelFigure"], ["section", "sectionFigure(run, 43"], ["sweep", "sweepFigure"]]) {
+  for (const [name, call] of [["level", "figures.level("], ["section", "figures.section(run, 43"], ["sweep", "figures.sweep("]]) {
     const [, make] = figures.find(([each]) => each.startsWith(call));
     const figure = make({ width: 900 });
     await page.locator("#at").evaluate((place, svg) => { place.innerHTML = svg; }, figureSvg(figure, { width: 900, id: name }));

@@ -3,7 +3,7 @@ import { readFileSync } from "node:fs";
 
 const text = (name) => readFileSync(new URL(`../../data/${name}`, import.meta.url), "utf8");
 
-/** @param lib  of dist/index.js and dist/yards.js, with `stateMoments` beside it */
+/** @param lib  of dist/index.js and dist/hydrology.js, with `stateMoments` beside it */
 export async function galleryFigures(lib) {
   const site = (name) => lib.readSite(text(`${name}.json`));
   const lane = site("copperbeech-lane");
@@ -40,26 +40,26 @@ export async function galleryFigures(lib) {
   const lived = lib.years(lane, { storms: [{ name: life.asDrawn.storm, load: life.asDrawn.rain }], years: 8 });
   const moved = lib.placement(foot, lib.designStorm({ pattern: "nrcs-ii", depth: "3.1 in" }), ["4 ft", "2 ft", 0, "-2 ft"]);
   return [
-    ["levelFigure(run)", (options) => lib.levelFigure(run, options)],
-    ...lib.stateMoments(run).map(({ state, time }) => [`sectionFigure(run, ${Math.round(time)}), ${state}`, (options) => lib.sectionFigure(run, time, options)]),
-    ["flowFigure(run)", (options) => lib.flowFigure(run, options)],
-    ["ledgerFigure(run)", (options) => lib.ledgerFigure(run, options)],
-    ["headBudgetFigure(run)", (options) => lib.headBudgetFigure(run, options)],
-    ["storageFigure(site)", (options) => lib.storageFigure(lane, options)],
-    ["sideBySideFigure(runs)", (options) => lib.sideBySideFigure(named, options)],
-    ["placementFigure(placement)", (options) => lib.placementFigure(moved, options)],
-    ["sitePlanFigure(site)", (options) => lib.sitePlanFigure(lane, options)],
-    ["soilTestFigure(result)", (options) => lib.soilTestFigure(test, options)],
-    ["sweepFigure(sweep)", (options) => lib.sweepFigure(sweep, options)],
-    ["sweepCurveFigure(sweep)", (options) => lib.sweepCurveFigure(sweep, options)],
-    ["sizeFigure(size)", (options) => lib.sizeFigure(size, options)],
-    ["frontFigure(size)", (options) => lib.frontFigure(size, options)],
-    ["fanFigure(sure)", (options) => lib.fanFigure(sure, options)],
-    ["swingFigure(sure)", (options) => lib.swingFigure(sure, options)],
-    ["exceedanceFigure(often)", (options) => lib.exceedanceFigure(years, options)],
-    ["fillTestFigure(result)", (options) => lib.fillTestFigure(filled, options)],
-    ["failedPitFigure(diagnosis)", (options) => lib.failedPitFigure(failed, options)],
-    ["yearsFigure(years)", (options) => lib.yearsFigure(ahead, options)],
-    ["pitLifeFigure(life, years)", (options) => lib.pitLifeFigure(life, lived, options)],
+    ["figures.level(run)", (options) => lib.figures.level(run, options)],
+    ...lib.stateMoments(run).map(({ state, time }) => [`figures.section(run, ${Math.round(time)}), ${state}`, (options) => lib.figures.section(run, time, options)]),
+    ["figures.flow(run)", (options) => lib.figures.flow(run, options)],
+    ["figures.ledger(run)", (options) => lib.figures.ledger(run, options)],
+    ["figures.headBudget(run)", (options) => lib.figures.headBudget(run, options)],
+    ["figures.storage(site)", (options) => lib.figures.storage(lane, options)],
+    ["figures.sideBySide(runs)", (options) => lib.figures.sideBySide(named, options)],
+    ["figures.placement(placement)", (options) => lib.figures.placement(moved, options)],
+    ["figures.sitePlan(site)", (options) => lib.figures.sitePlan(lane, options)],
+    ["figures.soilTest(result)", (options) => lib.figures.soilTest(test, options)],
+    ["figures.sweep(sweep)", (options) => lib.figures.sweep(sweep, options)],
+    ["figures.sweepCurve(sweep)", (options) => lib.figures.sweepCurve(sweep, options)],
+    ["figures.size(size)", (options) => lib.figures.size(size, options)],
+    ["figures.front(size)", (options) => lib.figures.front(size, options)],
+    ["figures.fan(sure)", (options) => lib.figures.fan(sure, options)],
+    ["figures.swing(sure)", (options) => lib.figures.swing(sure, options)],
+    ["figures.exceedance(often)", (options) => lib.figures.exceedance(years, options)],
+    ["figures.fillTest(result)", (options) => lib.figures.fillTest(filled, options)],
+    ["figures.failedPit(diagnosis)", (options) => lib.figures.failedPit(failed, options)],
+    ["figures.years(years)", (options) => lib.figures.years(ahead, options)],
+    ["figures.pitLife(life, years)", (options) => lib.figures.pitLife(life, lived, options)],
   ];
 }
