@@ -11,7 +11,7 @@ const MIT = readFileSync(new URL("../../LICENSE", import.meta.url), "utf8").repl
 
 /** What the package, its threads, its tests and its benchmarks import by path. */
 const ENTRIES = [
-  "index.js", "hydrology.js", "node.js", "command/command.js", "command/main.js", "figures/lessonFigures.js", "figures/stateMoments.js", "node/plotInNotebook.js", "node/rowFile.js",
+  "index.js", "hydrology.js", "node.js", "command/command.js", "command/main.js", "figures/figures.js", "figures/lessonFigures.js", "figures/stateMoments.js", "node/plotInNotebook.js", "node/rowFile.js",
   "node/studyWorker.js", "numerics/draw.js", "report/sitePage.js", "report/markup.js", "report/pageFrame.js",
   "report/notebookStyle.js", "report/placedPicture.js", "simulate/assemble.js", "simulate/settledRun.js", "simulate/variedSite.js", "site/pipeRules.js", "dips/failedPit.js",
   "dips/faultCase.js", "dips/fillFit.js", "dips/fillModel.js", "dips/fillSolution.js", "dips/fillTest.js", "dips/misread.js", "dips/roomDoubt.js",
@@ -143,14 +143,14 @@ async function joinModules(dist) {
   const modules = readdirSync(dist, { recursive: true, encoding: "utf8" }).filter((file) => file.endsWith(".js") && !/^(?:live|newPage).(page|scriptPage|pageScript|lessonPage|lessonScript).js$|kernelScript.js$/.test(file));
   const plugins = [{ name: "maps", load: withItsMap }];
   const input = Object.fromEntries(ENTRIES.map((file) => [file.slice(0, -".js".length), dist + file]));
-  const options = { platform: /** @type {const} */ ("node"), cwd: root, external: isApart, plugins };
+  const options = { platform: /** @type {const} */ ("node"), cwd: root, plugins };
   // what the first door needs, in one file for each part of it that another door needs by itself
-  const first = await rolldown({ ...options, input: `${dist}index.js` });
+  const first = await rolldown({ ...options, external: isApart, input: `${dist}index.js` });
   const { output: [{ moduleIds }] } = await first.generate({ format: "esm", codeSplitting: false });
   await first.close();
   const needed = new Set(moduleIds);
   const group = (/** @type {string} */ name, /** @type {RegExp} */ folders) => ({ name, test: (/** @type {string} */ id) => needed.has(id) && folders.test(id) });
-  const bundle = await rolldown({ ...options, input });
+  const bundle = await rolldown({ ...options, external: isApart, plugins: [...plugins, { name: "pictures", resolveId: apartFromDoor }], input });
   const { output } = await bundle.generate({
     format: "esm",
     entryFileNames: "[name].js",
@@ -184,6 +184,15 @@ async function joinModules(dist) {
   if (!output.some((part) => part.type === "chunk" && part.code.includes("Parts of hyparquet-writer"))) {
     throw new Error("build: expected the notice of hyparquet-writer in dist, got none");
   }
+}
+
+/**
+ * The list of pictures stays a module that the first door imports, so that a user's bundler takes of it only what is called.
+ * @param {string} id
+ * @param {string | undefined} from
+ */
+function apartFromDoor(id, from) {
+  return from !== undefined && id === "./figures/figures.js" ? { id, external: true } : null;
 }
 
 /**
