@@ -80,7 +80,7 @@ export { asBuilt, type AsBuiltResult, type BuiltEntry } from "./dips/asBuilt.ts"
 export { failedPit, type FailedPit, type RankedCause } from "./dips/failedPit.ts";
 export type { FailedPitOptions } from "./dips/pitLog.ts";
 export { season, type Season, type SeasonNumber, type SeasonOptions } from "./dips/season.ts";
-export { pitLife, type PitLife, type LifePoint, type LifeEvent } from "./dips/pitLife.ts";
+export { pitLife, withFoundSoil, type PitLife, type LifePoint, type LifeEvent } from "./dips/pitLife.ts";
 export type { Dip, Dips, DipsGiven } from "./dips/dips.ts";
 
 // Studies of many runs

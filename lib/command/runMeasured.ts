@@ -2,7 +2,7 @@ import { basename } from "node:path";
 import { asBuilt, dayOf, siteAsBuilt } from "../dips/asBuilt.ts";
 import { diagnosed } from "../dips/failedPit.ts";
 import { judgedFill } from "../dips/fillTest.ts";
-import { pitLife } from "../dips/pitLife.ts";
+import { foundSoil, pitLife } from "../dips/pitLife.ts";
 import { readPitLog } from "../dips/pitLog.ts";
 import { readFillTest } from "../dips/readFillTest.ts";
 import { dayText, fittedSeason, readSeason, type Season } from "../dips/season.ts";
@@ -29,7 +29,6 @@ import { readText, writeWhole } from "./files.ts";
 import { reportPath } from "./reportPaths.ts";
 import { siteRain } from "./siteRain.ts";
 import { siteFileWithRain, siteTable } from "./siteWithRain.ts";
-import { writtenQuantity } from "../text/writtenQuantity.ts";
 
 /** What was read, as its file holds it. */
 type Asked = Readonly<Record<string, unknown>>;
@@ -149,13 +148,9 @@ async function seasonOf(site: Site, asked: Asked, path: string, beside: Beside, 
 }
 
 /** What of a season is kept: the soil with its band, on its last day. */
-function foundBy({ numbers, start, record: { time, site: { soil: { layers, factorOfSafety }, units } } }: Season): Asked {
-  const countedOn = writtenQuantity(layers[0]!.conductivity / factorOfSafety, "conductivity", units);
-  const soil = numbers.find(({ name }) => name === "soil");
-  const figure = (value: number | undefined): number => Number((value ?? NaN).toPrecision(3));
-  const band = { low: figure(soil?.band.low), high: figure(soil?.band.high) };
-  const found = { soil: figure(soil?.value), ...band, since: dayText(start, time[0] ?? 0), countedOn };
-  return { date: dayText(start, time.at(-1) ?? 0), found };
+function foundBy({ numbers, start, record: { time, site } }: Season): Asked {
+  const { countedOn, ...soil } = foundSoil(site, numbers.find(({ name }) => name === "soil")!);
+  return { date: dayText(start, time.at(-1) ?? 0), found: { ...soil, since: dayText(start, time[0] ?? 0), countedOn } };
 }
 
 /**

@@ -8,7 +8,7 @@ import { moneyPart } from "../report/moneyPart.ts";
 import { sizePart } from "../report/sizePart.ts";
 import { withPart } from "../report/withPart.ts";
 import type { PagePart } from "../report/pagePart.ts";
-import { failedPart, stoppedPart, studyPage } from "../report/studyPage.ts";
+import { failedPart, notePart, stoppedPart, studyPage } from "../report/studyPage.ts";
 import { parseJson } from "../schema/parseJson.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { readSite } from "../site/readSite.ts";
@@ -17,6 +17,9 @@ import { ShareMade, type StudyOptions } from "../study/runStudy.ts";
 import type { Sizing } from "../study/size.ts";
 import { withByDuration } from "../study/withWorks.ts";
 import { worksOptions } from "../study/worksOptions.ts";
+import { changedSite } from "../site/changedSite.ts";
+import { jsonWith } from "../text/jsonText.ts";
+import { withFoundSoil } from "../dips/pitLife.ts";
 import { besideFile, type Beside } from "./beside.ts";
 import type { Console } from "./console.ts";
 import { faultText } from "./faultText.ts";
@@ -25,7 +28,7 @@ import { openPool, openStore, shareOption, sharePath, shareSentence, withNote, t
 import { progressBar } from "./progressBar.ts";
 import { reportPath } from "./reportPaths.ts";
 import { runStorms, siteRain } from "./siteRain.ts";
-import { siteWithRain, siteWithTables, siteFileWithRain } from "./siteWithRain.ts";
+import { siteWithTables, siteFileWithRain } from "./siteWithRain.ts";
 import { oftenOptionsOf, readyStudies, type StudyName } from "./studies.ts";
 import { comparePage, comparePart } from "../report/comparePage.ts";
 import { compareAnswer } from "../figures/compareAnswer.ts";
@@ -111,7 +114,8 @@ async function studySite(
   names: readonly StudyName[] | "all", path: string, beside: Beside, folder: string, console: Console,
   how: Pick<StudyOptions, "signal" | "share"> & { readonly pool: OpenPool },
 ): Promise<{ readonly page: readonly string[]; readonly failed: boolean; readonly saved: string | null }> {
-  const drawn = await siteWithTables(await siteWithRain(path, beside), beside);
+  const { site: measured, notes } = await siteMeasured(path, beside);
+  const drawn = await siteWithTables(measured, beside);
   const asked = names === "all" ? STUDY_ORDER.filter((name) => (drawn.studies?.[name] ?? null) !== null) : names;
   if (asked.length === 0) {
     throw new UserFault(`${path}: expected studies to make, got none; give the file some, such as "studies": { "sure": { "conductivityWithin": 3 } }`, "missing");
@@ -174,6 +178,10 @@ async function studySite(
     });
   }
   if (shares.length > 0) return { page: shares, failed: faults.length > 0, saved: null };
+  for (const note of notes) {
+    console.out(`${note}\n`);
+    parts.push(notePart(note));
+  }
   if (faults.length === asked.length) throw new UserFault(`${path}: none of the studies could be made`);
   const { site } = chosen;
   const { storms, stopped } = names !== "all" ? { storms: [], stopped: [] }
@@ -210,7 +218,7 @@ function stemOf(path: string): string {
 async function runCompare(
   paths: readonly [a: string, b: string], folder: string, console: Console, allowOutside: boolean, how: Pick<StudyOptions, "pool" | "signal">,
 ): Promise<string> {
-  const [a, b] = await Promise.all(paths.map((path) => siteFileWithRain(path, besideFile(path, allowOutside)))) as [Read, Read];
+  const [a, b] = await Promise.all(paths.map((path) => siteMeasured(path, besideFile(path, allowOutside)))) as [Read, Read];
   const alike = a.site.storms.filter((storm) => b.site.storms.some((other) => JSON.stringify(other) === JSON.stringify(storm)));
   const chosen = alike.length > 0 ? alike : a.site.storms;
   const rains = await siteRain(chosen, besideFile(paths[0], allowOutside));
@@ -219,7 +227,10 @@ async function runCompare(
   console.out(`${compareAnswer(comparison)}\n`);
   const [nameA, nameB] = paths.map((path) => basename(path).replace(/\.json$/i, "")) as [string, string];
   const page = reportPath(`${nameA}-against-${nameB}`, folder);
-  const notes = alike.length > 0 ? [] : ["The two files have no storm alike: both are run in the storms of A."];
+  const notes = [
+    ...(alike.length > 0 ? [] : ["The two files have no storm alike: both are run in the storms of A."]),
+    ...a.notes.map((note) => `${nameA}: ${note}`), ...b.notes.map((note) => `${nameB}: ${note}`),
+  ];
   await writeWhole(page, comparePage(comparison, {
     a: `${a.site.name} (${basename(paths[0])})`, b: `${b.site.name} (${basename(paths[1])})`,
   }, fileDifferences(a.file, b.file), { notes }));
@@ -247,14 +258,23 @@ async function comparedVariants(
   const parts: PagePart[] = [];
   for (const [i, variant] of site.variants.entries()) {
     const file = fileOfVariant(drawn, variant);
-    const comparison = await compare(site, readSite(file), { ...doubtsToCompare(site), storms }, how);
+    // what was measured is of the ground of both
+    const comparison = await compare(site, changedSite(readSite(file), { diary: site.diary }), { ...doubtsToCompare(site), storms }, how);
     const { variants: _, ...own } = chosen.file as Readonly<Record<string, unknown>>;
     parts.push(comparePart(comparison, { a: "the design of this page", b: variant.name }, fileDifferences(own, file), `variant-${i + 1}`));
   }
   return parts;
 }
 
-type Read = Awaited<ReturnType<typeof siteFileWithRain>>;
+type Read = Awaited<ReturnType<typeof siteMeasured>>;
+
+/** As `siteFileWithRain`, with what fill tests of its diary found; of those that are not counted a sentence each. */
+async function siteMeasured(path: string, beside: Beside): Promise<{
+  readonly site: Site; readonly file: unknown; readonly notes: readonly string[];
+}> {
+  const { site, file } = await siteFileWithRain(path, beside);
+  return { file, ...withFoundSoil(file, site) };
+}
 
 /** A chosen design as a site that was read from its own file. */
 interface SavedDesign {
@@ -278,8 +298,11 @@ async function savedDesign(
   path: string, drawn: Site, sized: Site, folder: string, beside: Beside, read: (text: string) => Promise<Site>,
 ): Promise<SavedDesign> {
   const before = await readText(path);
-  const text = sizedText(before, drawn, sized);
-  if (text === before) return { site: drawn, path: null };
+  const resized = sizedText(before, drawn, sized);
+  if (resized === before) return { site: drawn, path: null };
+  // dips were read in the works as they stand, of which the sized file tells no more: it has what they found
+  const lacking = readSite(before).diary.map((entry, i) => entry["found"] === undefined && drawn.diary[i]!["found"] !== undefined);
+  const text = jsonWith(resized, drawn.diary.flatMap(({ found }, i) => (lacking[i] === true ? [{ path: ["diary", i, "found"], value: found }] : [])));
   const site = await read(text);
   const to = join(folder, `${basename(path).replace(/\.json$/i, "")}-sized.json`);
   const named: { path: string; text: string }[] = [];

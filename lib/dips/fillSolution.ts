@@ -38,7 +38,11 @@ function bandsOf(
 ): FillSolution | { readonly better: readonly number[] } {
   const scatter = scatterOf(fit, dipError);
   const { atDips: model, unknowns } = fit.model;
-  const solved = { measured: pit.dips.level, model, unknowns, fit: fit.fit, others: fit.others, deviation: scatter.deviation };
+  const met: LeastSquaresFit[] = [];
+  const solved: Solved = {
+    measured: pit.dips.level, model, unknowns, fit: fit.fit, others: fit.others, deviation: scatter.deviation,
+    meet: (each) => void met.push(each),
+  };
   const covariance = covarianceOf(solved);
   const deviate = deviateOf(scatter, 0.975);
   const bands: ProfileBand[] = [];
@@ -47,7 +51,23 @@ function bandsOf(
     if ("better" in profiled) return profiled;
     bands.push(profiled.band);
   }
+  for (let j = 0; j < unknowns.length; j++) {
+    const profiled = profileBand({ ...solved, others: [...fit.others, ...outermost(met, j)] }, covariance, j, deviate, moves, bands[j]);
+    if ("better" in profiled) return profiled;
+    bands[j] = profiled.band;
+  }
   return { fit, scatter, covariance, bands };
+}
+
+/**
+ * What looking along one unknown came upon may lie beyond the band of another, where the valley bends away from what looking along that one
+ * saw: the farthest of it either way.
+ */
+function outermost(met: readonly LeastSquaresFit[], which: number): LeastSquaresFit[] {
+  if (met.length === 0) return [];
+  const farthest = (side: 1 | -1): LeastSquaresFit => met.reduce((best, each) =>
+    (side * (each.values[which]! - best.values[which]!) > 0 ? each : best));
+  return [farthest(-1), farthest(1)];
 }
 
 /** From the lowest to the highest end of an unknown's bands in several solutions, those that lack it left out. */
@@ -76,6 +96,8 @@ interface Solved {
   readonly others: readonly LeastSquaresFit[];
   /** standard deviation of a measurement */
   readonly deviation: number;
+  /** told of every fit on the way that the measurements do not rule out */
+  meet?(fit: LeastSquaresFit): void;
 }
 
 /** What looking along one unknown found: its band, or values that fit better than those it set out from. */
@@ -92,20 +114,23 @@ type Profiled = { readonly band: ProfileBand } | { readonly better: readonly num
  * @param covariance  of the unknowns, from `covarianceOf`; it gives the first guesses
  * @param deviate     Student's t for the freedom left, or the normal's
  * @param moves       false: never answer with values that fit better
+ * @param known       a band found before, which only another hollow may widen
  * @source  Bates & Watts, Nonlinear Regression Analysis and Its Applications, 1988, chapter 6, from memory
  */
 export function profileBand(
   solved: Solved, covariance: readonly (readonly number[])[], which: number, deviate: number, moves: boolean,
+  known: ProfileBand | null = null,
 ): Profiled {
   const { fit, others, deviation } = solved;
-  const hollows = [fit, ...others.filter(({ squares }) => squares - fit.squares < (deviate * deviation) ** 2)];
-  let low: number | null = Infinity;
-  let high: number | null = -Infinity;
+  const left = others.filter(({ squares }) => squares - fit.squares < (deviate * deviation) ** 2);
+  const hollows = known === null ? [fit, ...left] : left;
+  let { low, high }: ProfileBand = known ?? { low: Infinity, high: -Infinity };
   for (const hollow of hollows) {
     const at = hollow.values[which]!;
     // a hollow inside the band so far has nothing to add
-    if (hollow !== fit && (low === null || at > low) && (high === null || at < high)) continue;
+    if (hollow !== fit && (low === null || at >= low) && (high === null || at <= high)) continue;
     for (const side of [-1, 1] as const) {
+      if (known !== null && (side < 0 ? low === null || at >= low : high === null || at <= high)) continue;
       const end = profileEnd(solved, hollow, covariance, which, deviate, side, moves);
       if (typeof end === "object" && end !== null) return end;
       if (side < 0) low = end === null || low === null ? null : Math.min(low, end);
@@ -160,6 +185,7 @@ function profileEnd(
     const rise = Math.sqrt(Math.max(0, more)) / deviation;
     if (Math.abs(rise - deviate) < 0.01 * deviate) return guess;
     if (rise < deviate) {
+      solved.meet?.(along);
       if (guess === bound) return null;
       [inside, insideRise, from] = [guess, rise, along.values];
     } else [outside, outsideRise] = [guess, rise];

@@ -104,7 +104,7 @@ interface FillChoice {
  * @source  extra sum of squares: Bates & Watts, Nonlinear Regression Analysis and Its Applications, 1988, 3.10; the criterion: Hurvich &
  *          Tsai, Biometrika 76, 1989; both from memory. For q = 1 F is t squared, for q = 2 its tail is (1 + 2 F/v)^(-v/2).
  */
-function chooseFill(pit: FilledPit, suspects: readonly Cause[], dipError: number | null): FillChoice {
+export function chooseFill(pit: FilledPit, suspects: readonly Cause[], dipError: number | null): FillChoice {
   const spread = dipError ?? USUAL;
   const count = pit.dips.level.length;
   const design = fitFill(pit, [], spread, null, false);

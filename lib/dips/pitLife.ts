@@ -3,6 +3,8 @@ import { capital } from "../text/words.ts";
 import { InputError } from "../text/problem.ts";
 import { YEAR } from "../text/unitTable.ts";
 import { optionReader } from "../text/optionReader.ts";
+import { writtenQuantity } from "../text/writtenQuantity.ts";
+import { changedSite } from "../site/changedSite.ts";
 import { readSite } from "../site/readSite.ts";
 import type { DatedEntry } from "../site/diaryField.ts";
 import type { Site } from "../site/site.ts";
@@ -12,7 +14,7 @@ import { dayOf, siteAsBuilt } from "./asBuilt.ts";
 import { emptyingAfter, emptyingAsDrawn, type Emptying } from "./emptying.ts";
 import { diagnosed } from "./failedPit.ts";
 import { failedPitAnswer } from "./failedPitWords.ts";
-import { judgedFill } from "./fillTest.ts";
+import { judgedFill, type FillTestResult } from "./fillTest.ts";
 import { readPitLog } from "./pitLog.ts";
 import { readFillTest } from "./readFillTest.ts";
 
@@ -69,33 +71,88 @@ export function pitLife(file: unknown, recorded: readonly RecordedStorm[] = []):
   const events: LifeEvent[] = drawn.asBuilt.map(({ date, about, ...parts }) => ({
     date, years: since(date), kind: "built", words: `Found as built: ${Object.keys(parts).join(", ")}${typeof about === "string" ? ` (${about})` : ""}.`,
   }));
-  const problems: InputError["problems"][number][] = [];
-  drawn.diary.forEach((entry, i) => {
+  mapEntries(drawn, (entry) => {
     const { date } = entry;
     const add = (kind: LifeEvent["kind"], words: string): void => void events.push({ date, years: since(date), kind, words });
-    try {
-      const point = pointOf(entry, file, drawn, recorded);
-      const emptying = point?.emptying ?? null;
-      if (point !== null && emptying !== null) points.push({ date, years: since(date), by: point.by, emptying });
-      if (point !== null) add(point.by, point.words);
-      else if (entry["dips"] !== undefined) {
-        const built = siteAsBuilt(file, date);
-        add("diagnosis", failedPitAnswer(diagnosed(built, readPitLog(built, { ...dipsOf(entry), recorded }))));
-      }
-    } catch (error) {
-      if (!(error instanceof InputError)) throw error;
-      error.problems.forEach((problem) => problems.push({ ...problem, where: problem.where.replace(/^(?:fillTest|failedPit|found)/, `diary[${i}]`) }));
+    const point = pointOf(entry, file, drawn, recorded);
+    const emptying = point?.emptying ?? null;
+    if (point !== null && emptying !== null) points.push({ date, years: since(date), by: point.by, emptying });
+    if (point !== null) add(point.by, point.words);
+    else if (entry["dips"] !== undefined) {
+      const built = siteAsBuilt(file, date);
+      add("diagnosis", failedPitAnswer(diagnosed(built, readPitLog(built, { ...dipsOf(entry), recorded }))));
     }
     if (typeof entry["cleaned"] === "string") add("cleaned", `Cleaned: ${entry["cleaned"]}.`);
     if (typeof entry["lid"] === "string") add("lid", `The lid was seen ${entry["lid"]}.`);
     if (typeof entry["note"] === "string") add("note", capital(/[.!?]$/.test(entry["note"]) ? entry["note"] : `${entry["note"]}.`));
   });
-  if (problems.length > 0) throw new InputError("The diary cannot be used:", problems);
   const inTime = <T extends { readonly years: number }>(all: readonly T[]): T[] => all.toSorted((a, b) => a.years - b.years);
   const asDrawn = emptyingAsDrawn(drawn, recorded);
   const sorted = inTime(points);
   const answer = answerOf(dayOne, sorted, events.length, asDrawn);
   return { drawn, built: siteAsBuilt(file, last), dayOne, points: sorted, events: inTime(events), asDrawn, answer };
+}
+
+/** The soil that was measured as `found` of an entry of the diary has it: over what works count on, which may change later. */
+export function foundSoil({ soil: { layers, factorOfSafety }, units }: Site, { value, band }: {
+  readonly value: number; readonly band: { readonly low: number; readonly high: number };
+}): Readonly<Record<string, unknown>> {
+  const figure = (each: number): number => Number(each.toPrecision(3));
+  const countedOn = writtenQuantity(layers[0]!.conductivity / factorOfSafety, "conductivity", units);
+  return { soil: figure(value), low: figure(band.low), high: figure(band.high), countedOn };
+}
+
+/**
+ * A site with what the fill tests of its diary tell of the soil beside their dips, as `found`, in which `decide` looks for it
+ * (`measuredSoil`). Each is judged in the works as they were built until its day, the causes that it asks for beside the soil with it. One
+ * that sets no bound on the soil, or fits none of the works that are tried, tells nothing to decide by.
+ *
+ * @param file   the parsed site file
+ * @param site   as it was read
+ * @returns      the site, and a sentence for each fill test that is not counted
+ * @throws InputError  with all that is wrong with dips of the diary
+ */
+export function withFoundSoil(file: unknown, site: Site): { readonly site: Site; readonly notes: readonly string[] } {
+  const notes: string[] = [];
+  const diary = mapEntries(site, (entry) => {
+    if (entry["found"] !== undefined || !isFillTest(entry)) return entry;
+    const built = siteAsBuilt(file, entry.date);
+    const result = judgedFill(built, readFillTest(built, dipsOf(entry)));
+    const soil = soilToDecideBy(result);
+    if (soil !== null) return { ...entry, found: foundSoil(built, soil) };
+    notes.push(`The fill test of ${entry.date.slice(0, 10)} is not counted in what is decided: ${result.verdict.kind === "unexplained" ? "it fits none of the works that were tried" : "its dips set no bound on the soil"}.`);
+    return entry;
+  });
+  return { site: diary.some((entry, i) => entry !== site.diary[i]) ? changedSite(site, { diary }) : site, notes };
+}
+
+/** The soil of a fill test with both ends of its band; null where the test tells nothing to decide by. */
+export function soilToDecideBy({ numbers, verdict }: FillTestResult): Parameters<typeof foundSoil>[1] | null {
+  const soil = numbers.find(({ name }) => name === "soil");
+  if (soil === undefined || verdict.kind === "unexplained") return null;
+  const { low, high } = soil.band;
+  return low === null || high === null || low <= 0 ? null : { value: soil.value, band: { low, high } };
+}
+
+/** Something of each entry of a diary; what is wrong with any of them is told together. */
+function mapEntries<T>({ diary }: Site, of: (entry: DatedEntry) => T): T[] {
+  const problems: InputError["problems"][number][] = [];
+  const made = diary.flatMap((entry, i) => {
+    try {
+      return [of(entry)];
+    } catch (error) {
+      if (!(error instanceof InputError)) throw error;
+      error.problems.forEach((problem) => problems.push({ ...problem, where: problem.where.replace(/^(?:fillTest|failedPit|found)/, `diary[${i}]`) }));
+      return [];
+    }
+  });
+  if (problems.length > 0) throw new InputError("The diary cannot be used:", problems);
+  return made;
+}
+
+/** Whether a day has dips of works that were filled, and not of works that fail. */
+function isFillTest(entry: DatedEntry): boolean {
+  return entry["dips"] !== undefined && OF_FAILURE.every((key) => entry[key] === undefined);
 }
 
 /** Keys of a day that are no option of what reads its dips. */
@@ -128,9 +185,10 @@ function pointOf(
       covariance: [[deviation ** 2]], deviate: 1.96,
       counts: () => true, works: ([ln]) => works({ soil: Math.exp(ln!), floor: 1, waterTable: null, leak: null }), inSoil: null,
     }, recorded);
-    return { by: "logger", emptying, words: `A season of a logger${typeof first === "string" ? ` since ${first}` : ""}: the soil takes in ${threeFigures(soil)} times (${threeFigures(low)} to ${threeFigures(high)}) what the design counts on.` };
+    const by = isFillTest(entry) ? "fill test" : "logger";
+    return { by, emptying, words: `${by === "fill test" ? "A fill test" : `A season of a logger${typeof first === "string" ? ` since ${first}` : ""}`}: the soil takes in ${threeFigures(soil)} times (${threeFigures(low)} to ${threeFigures(high)}) what the design counts on.` };
   }
-  if (entry["dips"] === undefined || OF_FAILURE.some((key) => entry[key] !== undefined)) return null;
+  if (!isFillTest(entry)) return null;
   const { emptying, verdict } = judgedFill(built, readFillTest(built, { ...dipsOf(entry), recorded }));
   return { by: "fill test", emptying, words: verdict.sentence };
 }

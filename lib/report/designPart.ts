@@ -9,7 +9,7 @@ import { settledRun } from "../simulate/settledRun.ts";
 import { StoppedRun } from "../simulate/stoppedRun.ts";
 import { boxStation } from "../plan/levelRows.ts";
 import type { OverflowTrench, Pipe, SettlingBox, Site } from "../site/site.ts";
-import { measuredSoil } from "../site/measuredSoil.ts";
+import { measuredBy, measuredSoil } from "../site/measuredSoil.ts";
 import { trenchDepths } from "../site/trenchGround.ts";
 import { roomLeft } from "../plan/roomLeft.ts";
 import { siting } from "../plan/siting.ts";
@@ -166,7 +166,7 @@ function measuredWords(chosen: Site): string[] {
   if (measured === null) return [];
   const { factorOfSafety } = chosen.soil;
   const [value, low, high] = [measured.factor, measured.low, measured.high].map((each) => threeFigures(factorOfSafety * each));
-  return [`A season of a logger until ${measured.date.slice(0, 10)} found that the soil takes in ${value} times (${low} to ${high}) what this design counts on; the parts “how sure” and “how often” are drawn round that, sizes and single storms are not.${factorOfSafety * measured.high < 1 ? " It is slower than the design counts on: give the soil of the file the measured figure and size again." : ""}`];
+  return [`${capital(measuredBy(measured))} found that the soil takes in ${value} times (${low} to ${high}) what this design counts on; the parts “how sure” and “how often” are drawn round that, sizes and single storms are not.${factorOfSafety * measured.high < 1 ? " It is slower than the design counts on: give the soil of the file the measured figure and size again." : ""}`];
 }
 
 /** What the design counts on: soil, water table, room. */

@@ -9,8 +9,9 @@ import { floorsTake, sidesTake } from "../site/takesIn.ts";
 import { fillSheet, type FillSheet } from "../dips/fillSheet.ts";
 import type { FillTestResult, FittedNumber } from "../dips/fillTest.ts";
 import { bandText, causesText } from "../dips/fillVerdict.ts";
+import { soilToDecideBy } from "../dips/pitLife.ts";
 import { cautions } from "./cautions.ts";
-import { foundStormsTable } from "./foundStormsTable.ts";
+import { foundStormsTable, TO_DECIDE_BY } from "./foundStormsTable.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
@@ -108,7 +109,7 @@ function answerPart(result: FillTestResult): PagePart {
   const answer = fillTestAnswer(result);
   const section = html`<section aria-labelledby="fill-test-name">
 <h2 id="fill-test-name"><span class="storm-name">Fill test</span> ${keptTogether(answer)}</h2>
-<p>${keptTogether(plainText([...(emptying === null ? ["The file has no storm to be emptied after: give it `storms`, and the answer says how long that takes."] : []), ...(pass === null ? [] : [pass.sentence]), ...verdict.reasons].join(" ")))}</p>
+<p>${keptTogether(plainText([...(emptying === null ? ["The file has no storm to be emptied after: give it “storms”, and the answer says how long that takes."] : []), ...(pass === null ? [] : [pass.sentence]), ...verdict.reasons].join(" ")))}</p>
 ${findings.length === 0 ? null : html`<h3>What stands out</h3>
 <ul class="notes">${findings.map(({ words }) => html`<li>${keptTogether(plainText(words))}</li>`)}</ul>`}
 ${placeOf(picture, "Squares: the dips. Line with its band: the works as fitted. Dashed: the works as drawn, filled with the same water.")}
@@ -122,6 +123,7 @@ ${placeOf(picture, "Squares: the dips. Line with its band: the works as fitted. 
   })}</tbody>
 </table></div>
 ${foundStormsTable(storms, result.site)}
+<p>${keptTogether(soilToDecideBy(result) === null ? "This soil is nothing to decide by: “decide” leaves it out." : TO_DECIDE_BY)}</p>
 <h3>What was tried</h3>
 <div class="scroll" role="region" aria-label="Models tried" tabindex="0"><table class="words">
 <thead><tr><th scope="col">works with</th><th scope="col">unknowns</th><th scope="col">dips lie about the line</th></tr></thead>

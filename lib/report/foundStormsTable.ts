@@ -3,6 +3,10 @@ import type { Site } from "../site/site.ts";
 import { html, type Markup } from "./markup.ts";
 import { stormRows } from "./stormRows.ts";
 
+/** Where a soil that was measured goes, for the page that tells of it. */
+export const TO_DECIDE_BY =
+  "Once it is kept in the site's file (“measured” with “--keep”), “decide” draws “how sure” and “how often” round this soil, within its band; sizes and single storms go by the figure of the file.";
+
 /** What the design says in its own storms, changed by what was measured: as drawn, as measured, and with the soil at its band's ends. */
 export function foundStormsTable(storms: readonly FoundStorm[], site: Site): Markup | null {
   if (storms.length === 0) return null;

@@ -8,7 +8,7 @@ import { keptTogether } from "../text/keptTogether.ts";
 import { plainText } from "../text/plainText.ts";
 import { everyText } from "../upkeep/upkeepCalendar.ts";
 import { years } from "../upkeep/years.ts";
-import { foundStormsTable } from "./foundStormsTable.ts";
+import { foundStormsTable, TO_DECIDE_BY } from "./foundStormsTable.ts";
 import { html } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
@@ -111,7 +111,7 @@ ${foundStormsTable(inStorms, site)}
 <thead><tr><th scope="col">layer from</th><th scope="col">conductivity (low to high)</th></tr></thead>
 <tbody>${soilFigure.map(({ top }, i) => html`<tr><th scope="row">${Number.isFinite(top) ? levelText(top, site.units) : "the surface"}</th><td>${figures[i]!}</td></tr>`)}</tbody>
 </table></div>
-<p>As it takes water in these works, so no factor of safety is to be taken off it again but for what is still to come; the low end is the figure to size by.${emptying === null || emptying.drawn === null || emptying.time === null ? "" : ` On day one the drawing promised ${durationText(emptying.drawn)} where it now takes ${durationText(emptying.time)}.`}</p>
+<p>As it takes water in these works, so no factor of safety is to be taken off it again but for what is still to come; the low end is the figure to size by.${emptying === null || emptying.drawn === null || emptying.time === null ? "" : ` On day one the drawing promised ${durationText(emptying.drawn)} where it now takes ${durationText(emptying.time)}.`} ${keptTogether(TO_DECIDE_BY)}</p>
 <h3>What else to know</h3>
 <ul class="notes">${notes.map((note) => html`<li>${keptTogether(plainText(note, Infinity))}</li>`)}</ul>
 </section>`;

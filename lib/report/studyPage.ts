@@ -19,6 +19,11 @@ export function stoppedPart(storm: StoppedStorm): PagePart {
   return sentencePart(plainText(storm.name), stoppedNote(storm));
 }
 
+/** A sentence that the reader of a page should know before its figures are believed. */
+export function notePart(sentence: string): PagePart {
+  return sentencePart("What was measured", sentence);
+}
+
 function sentencePart(name: string, answer: string): PagePart {
   return { answer, section: html`<section class="storm" aria-label="${name}"><h2>${answer}</h2></section>`, pictures: [] };
 }

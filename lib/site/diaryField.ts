@@ -33,9 +33,9 @@ export function diaryField(): Field<readonly DatedEntry[]> {
     note: orNone(proseField("what a reader should know of that day")),
     cleaned: orNone(choiceField("what was cleaned", ["boxes", "pit", "boxes and pit"] as const)),
     lid: orNone(choiceField("how the emitter's lid was seen", ["open", "shut"] as const)),
-    found: orNone(asWritten("what a season of a logger found: the soil over what the design counts on, and its band", objectSchema("what was found", {
+    found: orNone(asWritten("what a season of a logger found, or a fill test made in other works than this file now has: the soil over what the design counts on, and its band", objectSchema("what was found", {
       soil: numberSchema("the soil over what the design counts on", 0, 1000), low: numberSchema("its low end", 0, 1000), high: numberSchema("its high end", 0, 1e6),
-      since: textSchema("the first day of the season"),
+      since: textSchema("the first day of a season"),
       countedOn: quantitySchema("speed", "what the design then counted on in its top layer, divided by its factor of safety: with it the figure goes into `decide`"),
     }, ["soil", "low", "high"]))),
     ...Object.fromEntries(Object.entries(DIPS).map(([key, schema]) => [key, orNone(asWritten(String(schema["description"]), schema))])),

@@ -2,10 +2,11 @@ import { threeFigures } from "../text/format.ts";
 import { optionReader } from "../text/optionReader.ts";
 import type { Site } from "./site.ts";
 
-/** What a season of a logger found of the soil round works that stand. */
+/** What a fill test, or a season of a logger, found of the soil round works that stand. */
 export interface MeasuredSoil {
-  /** the day of the entry */
+  /** the day of the entry; of a season its last */
   readonly date: string;
+  readonly by: "fill test" | "season";
   /** the soil over what was tested or given, without a factor of safety, and the ends within which 95 of 100 lie */
   readonly factor: number;
   readonly low: number;
@@ -14,7 +15,8 @@ export interface MeasuredSoil {
 
 /**
  * The soil as the latest entry of the diary has it that says both what was found and what the design then counted on in its top layer, so
- * that a soil or a factor of safety which was changed in the file since then is not counted twice.
+ * that a soil or a factor of safety which was changed in the file since then is not counted twice. Of an entry with the dips of a fill
+ * test alone `withFoundSoil` says both.
  *
  * @returns  null where no entry says both
  * @throws InputError  with what is wrong with the entry
@@ -31,7 +33,8 @@ export function measuredSoil({ diary, soil }: Pick<Site, "diary" | "soil">): Mea
   if (!(low <= value && value <= high)) read.problem("soil", "a number between its low and its high end");
   read.done();
   const given = countedOn / soil.layers[0]!.conductivity;
-  return { date: told.entry.date, factor: value * given, low: low * given, high: high * given };
+  const by = told.entry["dips"] === undefined ? "season" : "fill test";
+  return { date: told.entry.date, by, factor: value * given, low: low * given, high: high * given };
 }
 
 function isTold(found: unknown): boolean {
@@ -48,5 +51,14 @@ export function ruleSoil(site: Pick<Site, "diary" | "soil">): string {
 /** What the draws of a site's soil centre on, in words. */
 export function soilCentre(site: Pick<Site, "diary" | "soil">): string {
   const measured = measuredSoil(site);
-  return measured === null ? "tested or given" : `measured until ${measured.date.slice(0, 10)}`;
+  return measured === null ? "tested or given" : `measured ${whenMeasured(measured)}`;
+}
+
+/** Whose figure it is: `a fill test on 2026-05-02`, `a season of a logger until 2026-03-02`. */
+export function measuredBy(measured: MeasuredSoil): string {
+  return `${measured.by === "season" ? "a season of a logger" : "a fill test"} ${whenMeasured(measured)}`;
+}
+
+function whenMeasured({ by, date }: MeasuredSoil): string {
+  return `${by === "season" ? "until" : "on"} ${date.slice(0, 10)}`;
 }

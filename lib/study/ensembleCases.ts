@@ -111,8 +111,8 @@ function settlingOf(site: Site): (drawn: Drawn) => boolean {
 }
 
 /**
- * The site with its soil as a season of a logger found it (`measuredSoil`), or else as it was tested or given; without the factor of safety
- * that a design divides it by.
+ * The site with its soil as a fill test or a season of a logger found it (`measuredSoil`), or else as it was tested or given; without the
+ * factor of safety that a design divides it by.
  */
 export function asMeasured(site: Site): Site {
   const measured = measuredSoil(site);
@@ -169,7 +169,7 @@ export function rainOf(storm: DesignStormOptions | Hyetograph): Hyetograph {
 
 /**
  * The factor within which 95 of 100 conductivities of a site's soil are taken to lie where nothing else is said: the widest band of its
- * layers, of a test with its own readings, of a texture, or of soils within a site round a bare figure; of a season of a logger its own.
+ * layers, of a test with its own readings, of a texture, or of soils within a site round a bare figure; of what was measured on works that stand its own.
  *
  * @source  `layerBand`; a band that is not even on both sides counts by its two ends
  */

@@ -49,6 +49,33 @@ describe("a study from the command line", () => {
     expect(readFileSync(join(folder, "out", first.written[0]!), "utf8")).toBe(rows);
   });
 
+  test("what a fill test of the diary found goes into what is decided, and is written beside its dips in the sized file, of other works", async () => {
+    const read = (name: string) => JSON.parse(readFileSync(new URL(`../../data/${name}.json`, import.meta.url), "utf8")) as Record<string, unknown>;
+    const { studies, ...lane } = read("copperbeech-lane") as { studies: { size: { criteria: object[] }; rainfall: object } };
+    const { rainfall, size: { criteria } } = studies;
+    const path = join(folder, "lane.json");
+    const asked = { rainfall, size: { criteria, steps: { pitWidth: ["8 ft", "9 ft 6 in"], trenchLength: ["30 ft", "45 ft"] } } };
+    const storms = [{ name: "cloudburst", pattern: "block", depth: "1.8 in", duration: "1 h" }];
+    const { about: _, ...test } = read("copperbeech-fill-test");
+    const filled = { date: "2026-06-01", ...test };
+    const still = { date: "2026-07-01", dips: [40, 39.9, 40, 39].map((depth, i) => ({ time: `${i} h`, depth: `${depth} in` })) };
+    writeFileSync(path, JSON.stringify({ ...lane, storms, studies: asked, diary: [filled, still] }));
+    const decided = await run("decide", "--only", "size", path);
+    expect([decided.status, decided.err]).toEqual([0, ""]);
+    const note = "The fill test of 2026-07-01 is not counted in what is decided: its dips set no bound on the soil.";
+    expect(decided.out).toContain(note);
+    const page = (): string => readFileSync(join(folder, "out", "lane-size.html"), "utf8").replaceAll("\u00a0", " ");
+    const found = /A fill test on 2026-06-01 found that the soil takes in ([\d.]+) times \(([\d.]+) to ([\d.]+)\) what this design counts on/;
+    const [words, ...figures] = found.exec(page())!;
+    expect(page()).toContain(note);
+    const sized = JSON.parse(readFileSync(join(folder, "out", "lane-sized.json"), "utf8")) as { diary: { found?: object }[] };
+    const [soil, low, high] = figures.map(Number);
+    expect(sized.diary[0]!.found).toEqual({ soil, low, high, countedOn: "0.125 in/hr" });
+    // the sized file says the same by itself
+    expect((await run("decide", "--only", "size", join(folder, "out", "lane-sized.json"))).status).toBe(0);
+    expect(readFileSync(join(folder, "out", "lane-sized-size.html"), "utf8").replaceAll("\u00a0", " ")).toContain(words);
+  });
+
   test("in shares, merged, every file is as from one machine; a share alone makes no page and says what is next", async () => {
     const path = file({ sure, often });
     const whole = await run("decide", path);

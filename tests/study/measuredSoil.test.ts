@@ -1,4 +1,7 @@
 import { describe, expect, test } from "vitest";
+import { fillModel, type FilledPit } from "../../lib/dips/fillModel.ts";
+import { withFoundSoil } from "../../lib/dips/pitLife.ts";
+import { normalDraw } from "../../lib/numerics/draw.ts";
 import { designPart } from "../../lib/report/designPart.ts";
 import { oftenPart } from "../../lib/report/oftenPart.ts";
 import { surePart } from "../../lib/report/surePart.ts";
@@ -21,6 +24,68 @@ const lane = readSite(changed(drawn, "diary", diary));
 const exactly = { relative: 1e-12, because: "round-off" };
 
 const top = ({ soil }: Site): number => soil.layers[0]!.conductivity;
+
+/** Three evenings of dips on the lane's works as drawn, in soil that takes in 0.4 times what is counted on, read to 2 mm; invented. */
+function evenings(soil = 0.4): Record<string, unknown> {
+  const minutes = [90, 105, 120, 150, 180, 1440, 1470, 1500, 1560, 2880, 2910, 2970];
+  const site = readSite(drawn);
+  const { floor } = site.chamberBank;
+  const pit: FilledPit = {
+    site, filling: { by: "hose", into: "chamberBank", flow: 7.5e-4, duration: 4800, within: 0.1 },
+    dips: { time: Float64Array.from(minutes, (each) => 60 * each), level: Float64Array.of(floor + 0.8) },
+  };
+  const levels = fillModel(pit, []).levels([0, soil], pit.dips.time);
+  const read = Array.from(levels, (level, i) => (100 * (level - floor + 0.002 * normalDraw(3, 1, i))).toFixed(1));
+  const dips = minutes.map((each, i) => ({ time: `${each} min`, depth: `${read[i]!} cm` }));
+  return { date: "2026-06-01", inflow: { flow: "0.75 L/s", duration: "80 min" }, dips };
+}
+
+describe("the soil that a fill test of the diary found goes into what is decided", () => {
+  const told = (diary: readonly unknown[], file = drawn) => {
+    const whole = changed(file, "diary", diary);
+    return withFoundSoil(whole, readSite(whole));
+  };
+
+  test("by its own dips, with a band that holds what was planted; the latest entry stands, a season or a fill test", () => {
+    const { site, notes } = told([evenings(), { date: "2026-07-01", lid: "shut" }]);
+    expect(notes).toEqual([]);
+    const { by, date, factor, low, high } = measuredSoil(site)!;
+    expect([by, date]).toEqual(["fill test", "2026-06-01"]);
+    // 0.4 times what the design counts on, which is half of what was tested
+    expect(low < 0.2 && 0.2 < high && high / low < 1.5).toBe(true);
+    expectClose(top(asMeasured(site)), quantity("0.25 in/hr", "speed", "soil") * factor, exactly);
+    expect(soilScatter(site)).toBeLessThan(1.25);
+    expect(measuredSoil(told([evenings(), { date: "2027-03-02", found: FOUND }]).site)!.by).toBe("season");
+    expect(measuredSoil(told([evenings(), { date: "2025-03-02", found: FOUND }]).site)!.by).toBe("fill test");
+  });
+
+  test("one that sets no bound, or fits no works, is left out and named; a wrong one is refused where it stands", () => {
+    // a pit that loses hardly anything over its evenings: how slow the soil is stays open below
+    const still = { date: "2026-06-01", dips: ["80.1", "79.2", "80", "77.9"].map((depth, i) => ({ time: `${i * 2} h`, depth: `${depth} cm` })) };
+    const left = told([still]);
+    expect(measuredSoil(left.site)).toBeNull();
+    expect(left.site.diary).toEqual(readSite(changed(drawn, "diary", [still])).diary);
+    expect(left.notes).toEqual(["The fill test of 2026-06-01 is not counted in what is decided: its dips set no bound on the soil."]);
+    expect(() => told([{ date: "2026-06-01", lid: "shut" }, { date: "2026-06-02", dips: [{ time: "1 h", depth: "40 inn" }] }])).toThrow(/diary\[1\]\.dips/);
+    // dips of works that fail are no fill test
+    expect(told([{ ...evenings(), inflow: undefined, storm: "1-hour cloudburst", timesFrom: "end" }].map((each) => JSON.parse(JSON.stringify(each)) as object)).site.diary[0]).not.toHaveProperty("found");
+  });
+
+  test("answers change, and the page says whose figure it is", async () => {
+    const { site } = told([evenings()]);
+    const storm = { pattern: "block", depth: "1.8 in", duration: "1 h" } as const;
+    const [before, now] = await Promise.all([readSite(drawn), site].map((each) => howSure(each, { storm, runs: 60, moments: 2 })));
+    expect(now!.answers.half[2]!).toBeGreaterThan(3 * before!.answers.half[2]!);
+    const sure = surePart(now!, "cloudburst").section.markup.replaceAll("\u00a0", " ");
+    expect(sure).toMatch(/found by a fill test on 2026-06-01, 0\.(?:19\d?|2|20\d|21\d?) times what was tested or given \(0\.1\d+ to 0\.2\d+\)/);
+    expect(sure).toMatch(/within a factor of 1\.\d+ of it, as far as that fill test tells/);
+    const asked = surePart(await howSure(site, { storm, runs: 20, moments: 2, conductivityWithin: 3 }), "cloudburst").section.markup.replaceAll("\u00a0", " ");
+    expect(asked).toMatch(/within a factor of 3 of it, as the file says; what was measured gives 1\.\d+, which is taken where the file leaves out “conductivityWithin”/);
+    const sizing = await size(site, { criteria: [{ storm, noSpill: true }], steps: { chambers: [4] } });
+    const words = designPart(sizing, site, null).section.markup.replaceAll("\u00a0", " ");
+    expect(words).toMatch(/A fill test on 2026-06-01 found that the soil takes in 0\.\d+ times/);
+  });
+});
 
 describe("the soil that a season of a logger found goes into what is decided", () => {
   test("draws centre on it, layer by layer, and are as wide as its own band", () => {
