@@ -120,7 +120,7 @@ function rainPart({ rain: { from, beside, notes }, site }: HowOften): Markup {
   return html`${notes.length === 0 ? null : html`<ul class="notes">${notes.map((note) => html`<li>${note}</li>`)}</ul>`}
 ${asked.length === 0 ? null : html`<details><summary>The rain of these years beside the table of the place</summary>
 <div class="scroll" role="region" aria-label="Rain beside the table" tabindex="0"><table>
-<caption>Depth that the largest of a year reaches once in so many years; in brackets what other years would make of it</caption>
+<caption>Depth that the largest of a year reaches once in so many years; in brackets what other years would make of it. Between the table's own return periods: a straight line in the logarithms of depth and return period</caption>
 <thead><tr><th scope="col">in</th>${asked.map((years) => html`<th scope="col">${years} years, table</th><th scope="col">${fell}</th>`)}</tr></thead>
 <tbody>${durations.map((duration) => html`<tr><th scope="row">${durationText(duration)}</th>${asked.map((years) => html`<td>${depthText(at(duration, years).table, site.units)}</td><td>${keptTogether(bandText(at(duration, years).fell, (value) => depthText(value, site.units)))}</td>`)}</tr>`)}</tbody>
 </table></div></details>`}`;

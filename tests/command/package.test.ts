@@ -102,10 +102,15 @@ describe("a package with studies", () => {
   test("says whence a record is, what its words mean, what the survey cannot tell, and that studies need a word of their own", () => {
     const text = studied.replace(/<[^>]*>/g, " ").replace(/&#\d+;/g, "'").replace(/\s+/g, " ");
     expect(text).toContain("wet-year.json Ash Creek at Highland Road, Dallas, Texas, 3 June 1973. U.S. Geological Survey rainfall record, station 08057320");
-    expect(text).toMatch(/surroundings\.works\.pit\.at 24\.5 m, 17\.5 m file: “Measured from the/);
+    expect(text).toMatch(/surroundings\.works\.pit\.at 24\.5 m, 17\.5 m file \(a\) .*\(a\) “Measured from the south-west corner of the garden/);
+    // a letter has one meaning: the roughness of a pipe is m, its losses k, an edge U
+    for (const word of ["n, m, k share of voids", "edition of 2016", "Cd = 0.59", "From memory: the work named was not at hand"]) expect(text).toContain(word);
+    expect(text).toMatch(/Floors sealed by silt ?, “.*?”, which asks most: With .*?the pit rises to/);
+    expect(text.indexOf("Floors sealed by silt")).toBeLessThan(text.indexOf("Plan and section"));
     expect(text).toContain("still holds, those of the studies only with --studies");
     for (const word of ["last full the last moment", "half empty from last full", "empty from last full", "l the length over which the head H - G is lost"]) expect(text).toContain(word);
-    expect(text).toMatch(/prices\.dig\.from 35 file: “Invented unit prices/);
+    expect(text).not.toMatch(/prices\.dig\.from/);
+    expect(text).toContain("Prices enter no figure of this package");
     expect(text).toMatch(/Plan and section.*weep hole, ⌀ 6 mm, under the outlet lid 62\.\d+ m/);
     expect(text).toContain("a test hole in the soil of the works (");
     expect(text).not.toMatch(/another test hole|at its highest/);

@@ -98,7 +98,7 @@ p { margin: 0 0 6px; }
 ul, ol { margin: 0 0 6px; padding-left: 1.4em; }
 li { margin-bottom: 3px; }
 table { border-collapse: collapse; width: 100%; font-size: 12.5px; line-height: 1.28; margin: 0 0 8px; }
-th, td { text-align: left; padding: 2.5px 8px 2.5px 0; vertical-align: top; font-weight: 400; border-bottom: 1px solid #cfd4d6; overflow-wrap: anywhere; }
+th, td { text-align: left; padding: 2.5px 8px 2.5px 0; vertical-align: top; font-weight: 400; border-bottom: 1px solid #cfd4d6; overflow-wrap: break-word; }
 thead th { font-weight: 600; border-bottom: 1.5px solid ${ink.text}; vertical-align: bottom; }
 table.figures td, table.figures th:not(:first-child) { text-align: right; }
 table.figures td, table.figures tbody th { white-space: nowrap; overflow-wrap: normal; }
@@ -114,6 +114,8 @@ details > summary { font-weight: 600; }
 .plan { display: grid; grid-template-columns: 1.45fr 1fr; gap: 0 14px; align-items: start; }
 .two > *, .plan > * { min-width: 0; }
 .buy th:first-child { width: 23%; }
+.echo th:first-child { width: 34%; }
+.echo td:nth-child(2) { overflow-wrap: anywhere; }
 .buy td:nth-child(2), td.n, .n { white-space: nowrap; overflow-wrap: normal; }
 .dig td { white-space: nowrap; overflow-wrap: normal; }
 .levels td, .levels th:first-child { white-space: nowrap; overflow-wrap: normal; }

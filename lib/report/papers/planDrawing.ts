@@ -11,12 +11,17 @@ import type { Markup } from "../markup.ts";
 import type { Reader } from "./reader.ts";
 import { draw, svg, type Spot } from "./svg.ts";
 
-/** The works to scale with their pegs, the two fixed points and what stands near, north up. */
-export function planDrawing(site: Site, out: SetOut, reader: Reader): Markup {
+/**
+ * The works to scale with their pegs, the two fixed points and what stands near, north up.
+ *
+ * @param options.isWhole  all that has a place on the plan, without pegs; where missing what lies about works and pegs
+ */
+export function planDrawing(site: Site, out: SetOut, reader: Reader, { isWhole = false }: { readonly isWhole?: boolean } = {}): Markup {
   const works = worksShapes(site)!;
   const { say } = reader;
   const needed: PlanPoint[] = [...out.pegs.map(({ at }) => at), ...out.fixed.map(({ at }) => at),
-    ...works.holes.flatMap(({ shape }) => shape.points)];
+    ...works.holes.flatMap(({ shape }) => shape.points),
+    ...(isWhole ? site.surroundings!.features.flatMap(({ shape }) => shape?.points ?? []) : [])];
   const [west, east] = extent(needed, 0);
   const [south, north] = extent(needed, 1);
   const margin = Math.max(1.5, 0.08 * Math.max(east - west, north - south));
@@ -55,12 +60,12 @@ export function planDrawing(site: Site, out: SetOut, reader: Reader): Markup {
   const middle = spot(works.holes.find(({ kind }) => kind === "pit")!.shape.points.reduce<PlanPoint>(([x, y], [px, py]) => [x + px / 4, y + py / 4], [0, 0]));
   const pegs = out.pegs.map(({ at }) => spot(at));
   const round = (at: Spot, apart: number): NamePlace[] => around(at, middle, apart);
-  for (const at of pegs) strokes.push(draw.circle(at, 3.2, `fill="#fff" stroke="${ink.text}" stroke-width="1.6"`));
+  if (!isWhole) for (const at of pegs) strokes.push(draw.circle(at, 3.2, `fill="#fff" stroke="${ink.text}" stroke-width="1.6"`));
   for (const [x, y] of [a, b]) strokes.push(draw.box(x - 5, y - 5, 10, 10, `fill="${ink.text}"`));
   // letters of fixed points and pegs first: what stands near finds what room they leave
   const marks: PlanName[] = [
     ...out.fixed.map(({ letter }, i) => ({ text: letter, size: 14, bold: true, at: round([a, b][i]!, 14) })),
-    ...out.pegs.map(({ mark }, i) => ({ text: mark, size: 12, bold: true, at: round(pegs[i]!, 12) })),
+    ...(isWhole ? [] : out.pegs).map(({ mark }, i) => ({ text: mark, size: 12, bold: true, at: round(pegs[i]!, 12) })),
   ];
   const step = scaleBar(reader, wide / 5);
   strokes.push(draw.line([[14, height - 12], [14 + step.length * scale, height - 12]], `stroke="${ink.text}" stroke-width="3"`), draw.text([14, height - 18], step.text, { size: 11 }));

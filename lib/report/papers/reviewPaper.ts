@@ -6,6 +6,7 @@ import { clashes } from "../../plan/clashes.ts";
 import { isTested } from "../../site/testHoles.ts";
 import { chamberLayout } from "../../plan/chamberLayout.ts";
 import { digLevels } from "../../plan/digLevels.ts";
+import { hasBends, inletDrop } from "../../plan/pipeOrder.ts";
 import { setOut } from "../../plan/setOut.ts";
 import { overLowGround } from "../../site/trenchGround.ts";
 import { stormAdvice } from "../../study/stormAdvice.ts";
@@ -188,15 +189,32 @@ function echoSheet({ site, file, identity }: ReviewInputs): Markup {
   const lines = inputEcho(file, siteSchema()).filter(({ path }) => !about.has(path));
   const notes = new Set([...site.assumptions, ...site.notes].map((note) => plainText(note)));
   const { assumed } = takeOff(site);
+  // what the file says of where its figures come from, each once, under a letter
+  const said = [...new Set(lines.flatMap(({ source, from }) => (source === "file" && from !== null && from !== undefined ? [from] : [])))];
   return html`${site.about === "" ? null : html`<p><bdi>${plainText(site.about)}</bdi></p>`}
-${rows(["input", "as written", "source"], lines.map(({ path, written, source, from }) => [path, plainText(written, 400), source === "assumed" ? html`<b>assumed</b> (default)` : from === null || from === undefined ? "file, source not given" : `file: “${plainText(from, 36)}”`]), { label: "Inputs" })}
-<p class="soft">“File: …” is what the file says of the part that the input stands in.${site.prices === null ? "" : " Prices enter no figure of this package."}</p>
+${rows(["input", "as written", "source"], lines.map(({ path, written, source, from }) => [path, plainText(written, 400), source === "assumed" ? html`<b>assumed</b> (default)` : from === null || from === undefined ? "file, source not given" : `file (${letterOf(said.indexOf(from))})`]), { label: "Inputs", kind: "words echo" })}
+${said.length === 0 ? null : html`<p>What the file says of the part that an input stands in: ${said.map((text, i) => html`${i === 0 ? "" : "; "}(${letterOf(i)}) <bdi>“${plainText(text, 400)}”</bdi>`)}</p>`}
+${site.prices === null ? null : html`<p class="soft">Prices enter no figure of this package: they stand in the site file at its end.</p>`}
 ${identity.files.length === 0 ? null : html`<h2>Files that it names</h2>
 ${rows(["file", "what it says of itself"], identity.files.map(({ name, about }) => [plainText(name, 80), about === "" ? "nothing" : plainText(about, 400)]), { label: "Files" })}`}
 <h2>Assumptions and notes</h2>
-<ul>${[...notes].map((note) => html`<li>${note}</li>`)}${limits.map((note) => html`<li>${note}</li>`)}</ul>
+<ul>${[...notes, ...dropNotes(site)].map((note) => html`<li>${note}</li>`)}${limits.map((note) => html`<li>${note}</li>`)}</ul>
 ${assumed.length === 0 ? null : html`<h2>Figures of digging and buying that the file does not give</h2>
 ${rows(["figure", "taken", "source"], assumed.map(({ about: what, written, source }) => [what, String(written), html`<b>assumed</b>: ${source}`]), { label: "Figures of materials" })}`}`;
+}
+
+/** The step from the pipe to the trench down to the pipe in it, which fittings take up. */
+function dropNotes({ overflowTrench: trench, units }: Site): string[] {
+  const drop = trench === null ? null : inletDrop(trench);
+  if (trench === null || drop === null || !hasBends(drop)) return [];
+  return [`The pipe to the trench ends ${heightText(Math.abs(drop), units)} ${drop > 0 ? "over" : "under"} the pipe in the trench: two bends join them (order list). `
+    + `Of their loss the runs know what overflowTrench.inlet.bendLoss says, ${trench.inlet.bendLoss}.`];
+}
+
+/** a to z, then aa, ab … */
+function letterOf(i: number): string {
+  const last = String.fromCharCode(97 + (i % 26));
+  return i < 26 ? last : letterOf(Math.floor(i / 26) - 1) + last;
 }
 
 /** The works from above and cut open, as the crew's sheets draw them, with every level in numbers. */
@@ -204,8 +222,10 @@ function drawingSheet(site: Site, reader: Reader): Markup {
   const out = setOut(site, site.papers?.fixedPoints ?? null);
   const list = digLevels(site);
   const rowsDrawn = chamberLayout(site.chamberBank)?.rows ?? 1;
-  return html`<figure style="max-width:120mm">${out === null ? chamberDrawing(site, reader) : planDrawing(site, out, reader)}</figure>
-${out === null ? html`<p>The file has no plan of the works: the pit alone is drawn.</p>` : html`<figure style="max-width:90mm">${chamberDrawing(site, reader)}</figure>`}
+  const pit = html`<figure style="max-width:90mm">${chamberDrawing(site, reader)}</figure>`;
+  return html`${out === null ? html`${pit}<p>The file has no plan of the works: the pit alone is drawn.</p>`
+    : html`<div class="two"><figure>${planDrawing(site, out, reader, { isWhole: true })}<figcaption>All that has a place on the plan.</figcaption></figure>
+<figure>${planDrawing(site, out, reader)}<figcaption>The works with the crew's pegs.</figcaption></figure></div>${pit}`}
 <figure>${sectionDrawing(site, "Section", { marks: list.map((each, i) => ({ n: i + 1, station: stationOf(each), level: each.level })), height: 250 })}<figcaption>Along the water's way, heights to scale, lengths not.${rowsDrawn > 1 ? ` ${reader.say("levels.rows", { n: rowsDrawn })}` : ""}</figcaption></figure>
 ${rows(["", "level of", reader.say("levels.head.level")], list.map((each, i) => [String(i + 1), levelWords(site, each, reader), reader.level(each.level)]), { label: "Levels drawn" })}`;
 }
@@ -221,38 +241,46 @@ function withoutSection({ markup }: Markup): Markup {
 }
 
 function equationSheet(site: Site): Markup {
-  const { overflowTrench: trench, emitter, lowSpot, groundwater, catchments, chamberBank } = site;
+  const { overflowTrench: trench, emitter, lowSpot, groundwater, catchments, chamberBank, studies } = site;
   const kinds = new Set(catchments.map(({ loss }) => loss.kind));
   const list: (readonly [string, string, string] | null)[] = [
     ["Balance of each body", "V' = inflow - outflows; level H(V) from its geometry", "conservation of volume"],
-    ["Stepping", "RODAS4P2, order 4, L-stable, error control; steps land on every corner of the inflow and of geometry", "Steinebach 2020, from memory; Hairer & Wanner"],
+    ["Stepping", "RODAS4P2, order 4, L-stable, error control; steps land on every corner of the inflow and of geometry", "Steinebach, in Progress in Differential-Algebraic Equations II, 2020 *; Hairer & Wanner, Solving Ordinary Differential Equations II, 2nd ed. 1996, chapter IV *"],
     ["Pit", "free area = n A + sum over chambers of pi/4 (Di^2 - n Do^2), all chambers and stone at one level", "geometry; one level is an assumption"],
-    ["Pipe running full", "Q = A(d) sqrt(2 g x / K),  K = 0.5 + 1.0 + bends + 2 g n^2 L / (D/4)^(4/3)", "Manning; losses of handbooks"],
-    ["Pipe entrance", "Q = sqrt(g) D^2.5 c(d/D),  c = 0.5 r^2 (1 - 0.277 r) to r = 1.5, then orifice", "critical flow in a circle; FHWA HDS-5 inlet control, from memory"],
-    ["Spill over a rim or ground", "Q = 1.7 P h^1.5", "broad-crested weir, SI"],
+    ["Pipe running full", "Q = A(d) sqrt(2 g x / k),  k = k_entrance + k_exit + k_bends + 2 g m^2 L / (D/4)^(4/3)", "Manning; losses as in the inputs, handbook values (common practice)"],
+    ["Pipe entrance", "Q = sqrt(g) D^2.5 c(r),  r = d/D,  c = 0.5 r^2 (1 - 0.277 r) up to r = 1.5; from there an orifice that joins it, c = 0.658 sqrt(r - 0.5), the same as Cd = 0.59 on the full area", "critical flow in a circle, derived; beside it FHWA HDS-5, 3rd ed. 2012, inlet control *: up to a fifth more"],
+    ["Spill over a rim or ground", "Q = 1.7 U h^1.5", "broad-crested weir, SI, 2/3 sqrt(2 g / 3) rounded"],
     chamberBank.cover === null && (trench?.cover ?? null) === null ? null : ["Up through a cover", "Q = Kc A (H - ground) / t", "Darcy"],
     trench === null ? null : ["Trench", "prism of stone on a sloping floor, V(H) the integral of its section along the length", "geometry"],
-    emitter === null ? null : ["Emitter, open", "Q = min(1.7 pi D h^1.5, 0.6 pi/4 D^2 sqrt(2 g h)); opens and shuts at two heads", "weir round a rim, then orifice"],
-    (emitter?.weepHole ?? null) === null ? null : ["Weep hole", "Q = min(orifice, i K A_soak)", "orifice; Darcy"],
-    ["Seepage", "Q = i (K A_floor + P integral of K dz), i = clamp((H - G)/l, -1, 1)", "Darcy at a gradient of 1 at most; Bouwer 2002, from memory"],
-    groundwater.mounding === null ? null : ["Mound", "convolution of the recharge rate with Hantush's response, linearised", "Hantush 1967"],
-    lowSpot === null ? null : ["Low spot", "A(h) = A1 (h/h1)^(2/p)", "Hayashi & van der Kamp 2000"],
-    kinds.has("runoffCoefficient") ? ["Runoff, coefficient", "q = C A (P(t) - P(t - tc)) / tc", "rational method as a time-area hydrograph"] : null,
-    kinds.has("curveNumber") ? ["Runoff, curve number", "Pe = (P - Ia)^2 / (P - Ia + S); dimensionless unit hydrograph", "NRCS NEH 630"] : null,
-    kinds.has("greenAmpt") ? ["Infiltration", "Green-Ampt with ponding", "Green & Ampt 1911; Mein & Larson 1973"] : null,
+    emitter === null ? null : ["Emitter, open", "Q = min(1.7 pi D h^1.5, 0.6 pi/4 D^2 sqrt(2 g h)); opens and shuts at two heads", "weir round a rim, then an orifice with Cd = 0.6 (common practice)"],
+    (emitter?.weepHole ?? null) === null ? null : ["Weep hole", "Q = min(0.6 pi/4 D^2 sqrt(2 g x), i K A_soak)", "orifice with Cd = 0.6 (common practice); Darcy"],
+    ["Seepage", "Q = i (K A_floor + U integral of K dz), i = clamp((H - G)/l, -1, 1)", "Darcy at a gradient of 1 at most; loss of gradient near a water table: Bouwer, Hydrogeology Journal 10, 2002 *"],
+    groundwater.mounding === null ? null : ["Mound", "convolution of the recharge rate with Hantush's response, linearised", "Hantush, Water Resources Research 3, 1967 *"],
+    lowSpot === null ? null : ["Low spot", "A(h) = A1 (h/h1)^(2/s)", "Hayashi & van der Kamp, Journal of Hydrology 237, 2000 *"],
+    kinds.has("runoffCoefficient") ? ["Runoff, coefficient", "q = C A (P(t) - P(t - tc)) / tc", "rational method as a time-area hydrograph: HDS-2, FHWA-NHI-02-001, 2nd ed. 2002, section 6.4.1; closed form derived"] : null,
+    kinds.has("curveNumber") ? ["Runoff, curve number", "Pe = (P - Ia)^2 / (P - Ia + S); dimensionless unit hydrograph", "NRCS NEH 630, chapter 10 (July 2004) and chapter 16 (March 2007), table 16-1"] : null,
+    kinds.has("greenAmpt") ? ["Infiltration", "Green-Ampt with ponding", "Chow, Maidment & Mays, Applied Hydrology, 1988, sections 4.3, 4.4 and 5.4 *"] : null,
+    !Object.hasOwn(studies?.rainfall ?? {}, "rows") ? null : ["Rain of the table", "straight lines in the logarithms of depth and duration, and between its return periods in those of depth and return period", "log-log interpolation (common practice)"],
   ];
   return html`${rows(["what", "equation", "source"], list.filter((each) => each !== null), { label: "Equations" })}
+<p class="soft">* From memory: the work named was not at hand when the equation was written, so that no page is given; look it up before you rely on it. All others were read, derived, or are common practice as marked.</p>
 <h2>Words and letters</h2>
 ${rows(["", ""], definitions(site), { label: "Definitions" })}
 <p>Quantities are SI inside; g = 9.80665 m/s². Each equation with its source stands beside the code of the commit named on the first page.</p>`;
 }
 
-/** What words of this package mean, once for all of it. */
-function definitions({ groundwater, chamberBank: pit, overflowTrench: trench, units }: Site): (readonly [string, string])[] {
+/** What words and letters of this package mean, once for all of it: a letter has one meaning. */
+function definitions({ groundwater, chamberBank: pit, overflowTrench: trench, lowSpot, units }: Site): (readonly [string, string])[] {
   const { level, pathLength } = groundwater;
   const path = pathLength !== null ? `${lengthText(pathLength, units)}, groundwater.pathLength of the file`
     : `the width of each body, as the file gives no groundwater.pathLength: pit ${lengthText(pit.width, units)}${trench === null ? "" : `, trench ${lengthText(trench.width, units)}`}; a choice, not a law`;
   return [
+    ["A, D, L, U", "area; diameter (Di, Do of a chamber, inside and outside); length; perimeter or length of an edge over or through which water goes"],
+    ["d, h, x", "depth of water over a pipe's inside bottom; head over an edge; fall of level from one end of a pipe or hole to the other"],
+    ["n, m, k", "share of voids in stone (porosity); Manning's roughness, manningN of the inputs; sum of a pipe's losses, in velocity heads"],
+    ["K, Kc, t", "conductivity of the soil, over the factor of safety; of a cover, and its thickness"],
+    ["P, Pe, C, S, Ia, tc", "rain fallen since the start; what runs off of it; runoff coefficient; retention and initial loss of a curve number; time of concentration"],
+    ...(lowSpot === null ? [] : [["A1, h1, s", "area and depth of the low spot at its lip; exponent of its shape"] as const]),
     ["H, G", `level of a body's water; level of the groundwater${level === null ? ", none given, so that i = 1" : ""}`],
     ["l", `the length over which the head H - G is lost on its way to the groundwater, at most a gradient of 1: ${path}`],
     ["last full", "the last moment at which the pit holds within 1 % of the most it held in the run"],
@@ -269,26 +297,33 @@ function stormSheet(storm: StormRun, reader: Reader): Markup {
   const hours = (time: number): string => (time / 3600).toFixed(2);
   const volume = (m3: number): string => (m3 / shown.volume.size).toFixed(units === "us" ? 0 : 3);
   const rain = run.rain;
+  const balanceCells = balance.map((row) => [
+    hours(row.time), ...(rain === null ? [] : [(row.rain! / shown.depth.size).toFixed(2)]), (row.inflow / shown.flow.size).toFixed(2),
+    volume(row.cameIn), volume(row.soil), ...(run.site.emitter === null ? [] : [volume(row.emitter)]), volume(row.surface),
+      volume(row.stored), volume(Math.abs(row.open) < 5e-5 ? 0 : row.open),
+  ]);
   return html`<p>${answerSentence(run)}</p>
 ${rain === null ? null : html`<h2>Hyetograph</h2>${hyetographTable(rain, shown.depth)}`}
 <h2>Levels, from the beginning of the rain</h2>
 ${groupsOf(run.bodies.map(({ name }, b) => ({ name, b })), BODIES_ABREAST).map((bodies) => rows([
     "h", ...bodies.map(({ name }) => html`<bdi>${plainText(name, 24)}</bdi>, ${shown.level.label}`),
-  ], balance.map((row) => [hours(row.time), ...bodies.map(({ b }) => bare(reader.level(row.levels[b]!)))]), { label: "Levels", kind: "figures" }))}
+  ], withoutStill(balance.map((row) => [hours(row.time), ...bodies.map(({ b }) => bare(reader.level(row.levels[b]!)))])), { label: "Levels", kind: "figures" }))}
 <h2>Inflow and balance, from the beginning of the rain</h2>
 ${rows([
     "h", ...(rain === null ? [] : [`rain, ${shown.depth.label}`]), `in, ${shown.flow.label}`, `came in, ${shown.volume.label}`, "soil", ...(run.site.emitter === null ? [] : ["emitter"]), "surface", "stored", "left open",
-  ], balance.map((row) => [
-    hours(row.time), ...(rain === null ? [] : [(row.rain! / shown.depth.size).toFixed(2)]), (row.inflow / shown.flow.size).toFixed(2),
-    volume(row.cameIn), volume(row.soil), ...(run.site.emitter === null ? [] : [volume(row.emitter)]), volume(row.surface),
-      volume(row.stored), volume(Math.abs(row.open) < 5e-5 ? 0 : row.open),
-  ]), { label: "Balance", kind: "figures" })}
+  ], withoutStill(balanceCells), { label: "Balance", kind: "figures" })}
 <p class="soft">Volumes count from the start. “Left open” is what this table's own sum of flows leaves; the run's ledger closes to ${Math.abs(run.ledger.error).toExponential(0)} m³.</p>
 <figure>${levelChart(run, reader)}</figure>
 <h2>Ways to the surface</h2>
 ${rows(["way out", "its level", "highest water", "margin", "came out"], exitsReached(run).map((exit) => exitLine(exit, run, reader)), { label: "Ways out" })}
 <h2>Notes of the run</h2>
 <ul>${stormNotes(storm).map((note) => html`<li>${plainText(note)}</li>`)}</ul>`;
+}
+
+/** Rows without those in which nothing but the time differs from the rows before and behind. */
+function withoutStill(lines: readonly (readonly string[])[]): readonly (readonly string[])[] {
+  const told = lines.map((line) => line.slice(1).join("|"));
+  return lines.filter((_, i) => !(i > 0 && i < lines.length - 1 && told[i] === told[i - 1] && told[i] === told[i + 1]));
 }
 
 /** As many bodies fit beside one another on a sheet. */
@@ -300,6 +335,9 @@ function groupsOf<T>(all: readonly T[], most: number): T[][] {
 
 /** Depths by interval in four columns, read one below the other; several together where there are more than fill a page. */
 function hyetographTable({ time, depth }: Hyetograph, { label, size }: { readonly label: string; readonly size: number }): Markup {
+  const even = depth.every((each, i) => Math.abs(each / (time[i + 1]! - time[i]!) - depth[0]! / (time[1]! - time[0]!)) < 1e-12);
+  const total = depth.reduce((sum, each) => sum + each, 0);
+  if (even) return html`<p>${(total / size).toFixed(3)} ${label}, evenly from hour ${(time[0]! / 3600).toFixed(2)} to ${(time.at(-1)! / 3600).toFixed(2)}.</p>`;
   const most = 48;
   const step = Math.max(1, Math.ceil(depth.length / most));
   const cells = Array.from({ length: Math.ceil(depth.length / step) }, (_, i): readonly [string, string] => {
@@ -499,7 +537,7 @@ function publishedSheet(site: Site, storms: readonly StormRun[], reader: Reader)
   const held = networkOf(site).bodies.find(({ kind }) => kind === "bank")!.volume(crest);
   const fillTime = 2 * 3600;
   return html`<h2>Block-storm table: storage S = I − O</h2>
-<p>Runoff area ${reader.area(area)}${rational ? "" : " (areas without a coefficient in full)"}; half of the wall below the overflow ${reader.area(halfWall)}; rate at the floor's layer over the factor of safety ${reader.intensity(rate)}; floor left out. I: the most that falls in D anywhere in the storm. Source: BRE Digest 365, from memory. The pit holds ${reader.water(held)} up to where it runs over${trench === null ? " at the stone top" : " into the trench"}, the trench's room not counted.</p>
+<p>Runoff area ${reader.area(area)}${rational ? "" : " (areas without a coefficient in full)"}; half of the wall below the overflow ${reader.area(halfWall)}; rate at the floor's layer over the factor of safety ${reader.intensity(rate)}; floor left out. I: the most that falls in D anywhere in the storm. Here I, O and S are volumes of this method alone, f its infiltration rate. Source: BRE Digest 365, Soakaway design (edition of 2016), from memory, no page seen. The pit holds ${reader.water(held)} up to where it runs over${trench === null ? " at the stone top" : " into the trench"}, the trench's room not counted.</p>
 ${storms.filter(({ run }) => run.rain !== null).map(({ name, run }) => {
     const table = blockStormTable(run.rain!, area, halfWall, rate);
     const need = table.reduce((most, row) => (row.storage > most.storage ? row : most));
@@ -508,7 +546,7 @@ ${rows(["D", "depth", "I", "O", "S"], table.map((row) => [reader.lasting(row.dur
 <p>Largest S ${reader.water(need.storage)} at D = ${reader.lasting(need.duration)}; the pit alone holds ${reader.water(held)}: ${need.storage > held ? "by this method it runs over" : "by this method it does not run over"}. In the run the pit stands at ${reader.level(run.peaks["chamberBank"]!.level)} at most, ${run.peaks["chamberBank"]!.level > crest ? "over" : "below"} that edge at ${reader.level(crest)}.</p>`;
   })}
 <h2>Gravel-trench formula</h2>
-<p>L = V / [w (n d + f T)], filling time T = 2 h; infiltration trench sizing of the 1980s, from memory. To hold what the pit holds, ${reader.water(held)}, a plain trench of stone as wide (${reader.length(pit.width)}) and deep (${reader.length(depth)}) as the pit would be ${reader.length(gravelTrenchLength({ volume: held, width: pit.width, depth, porosity: pit.stone.porosity, rate, fillTime }))} long; the pit, chambers in it, is ${reader.length(pit.length)}.</p>
+<p>L = V / [w (n y + f T)], y its depth, w its width, f the rate at the floor's layer, filling time T = 2 h; after Maryland's Standards and Specifications for Infiltration Practices, 1984, from memory, no page seen. To hold what the pit holds, ${reader.water(held)}, a plain trench of stone as wide (${reader.length(pit.width)}) and deep (${reader.length(depth)}) as the pit would be ${reader.length(gravelTrenchLength({ volume: held, width: pit.width, depth, porosity: pit.stone.porosity, rate, fillTime }))} long; the pit, chambers in it, is ${reader.length(pit.length)}.</p>
 <h2>Closed form: emptying of a prism through floor and sides</h2>
 <p>${closedForm(site, held, depth, rate, perimeter, reader)}</p>`;
 }
@@ -522,7 +560,7 @@ function closedForm(site: Site, held: number, depth: number, rate: number, perim
   const time = prismEmptying({ area, perimeter, porosity: held / (area * depth), conductivity: rate, from: depth, to: depth / 2 });
   const layered = soil.layers.length > 1 ? " The file has several layers: the formula takes that at the floor for all." : "";
   const floors = openFloor ? "" : " The file closes a part of the floor or the sides: the formula takes all of both.";
-  return `t = (n A / (K P)) ln[(A + P y1)/(A + P y2)], gradient 1, n the mean free share up to the overflow, ${reader.figure(held / (area * depth))}: from ${reader.length(depth)} to half of that ${reader.lasting(time)}.${layered}${floors} The runs' own half-empty times stand in the table of drain-down; they count from the last high water and know groundwater and trench.`;
+  return `time = (n A / (K U)) ln[(A + U y1)/(A + U y2)], derived: the integral of n A dy/dtime = -K (A + U y); gradient 1, U the pit's perimeter, n here the mean free share up to the overflow, ${reader.figure(held / (area * depth))}: from ${reader.length(depth)} to half of that ${reader.lasting(time)}.${layered}${floors} The runs' own half-empty times stand in the table of drain-down; they count from the last high water and know groundwater and trench.`;
 }
 
 function figureSheet({ figures, studies, text }: ReviewInputs): Markup {

@@ -128,7 +128,7 @@ interface Schema {
 }
 
 /** Parts that no run of the package reads. */
-const LEFT_OUT: ReadonlySet<string> = new Set(["$schema", "about", "papers", "variants", "diary"]);
+const LEFT_OUT: ReadonlySet<string> = new Set(["$schema", "about", "papers", "variants", "diary", "prices"]);
 
 /**
  * Every input of a site file in its order, and beside the keys of each object those that it leaves to a default.
