@@ -152,9 +152,9 @@ export function spanWords(years: number): string {
   return `${words} ${words === "1" ? "year" : "years"}`;
 }
 
-/** `30 years of rain, each with 9 soils` */
-export function yearsWords({ years, soils }: HowOften): string {
-  return `${spanWords(years)} of rain${soils.length === 1 ? "" : `, ${years < 2 ? "" : "each "}with ${soils.length} soils`}`;
+/** `30 years of rain, each with 9 soils`, `10 years of invented rain` */
+export function yearsWords({ years, soils, rain: { from } }: HowOften): string {
+  return `${spanWords(years)} of ${from === "record" ? "" : "invented "}rain${soils.length === 1 ? "" : `, ${years < 2 ? "" : "each "}with ${soils.length} soils`}`;
 }
 
 function oftenSubtitle(result: HowOften): string {

@@ -33,7 +33,7 @@ export function fanFigure(sure: HowSure, options: FigureOptions = {}): Figure {
   const stack = stackPanels([
     { heading: rain.heading, height: narrow ? 44 : 60 },
     { heading: `water level in the pit, ${label}; pale: 90 of 100 cases, dark: half of them, line: the middle`, height: panel.height },
-  ].map((each) => (narrow ? { ...each, heading: each.heading.replace("water level in the pit", "pit") } : each)), width);
+  ].map((each) => (narrow ? { ...each, heading: each.heading.replace(/^water level in the pit, (.*); pale.*$/, "pit, $1; pale: 90 of 100, dark: 50") } : each)), width);
   const still = levelLabels(references, panel, width);
   const answer = sureAnswer(sure, options.storm);
   const title = options.title === false ? null

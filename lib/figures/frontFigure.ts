@@ -63,7 +63,10 @@ export function frontFigure(sizing: Sizing, options: FigureOptions = {}): Figure
         type: "scatter", mode: "lines", name: "what nothing beats", x: stairs.map(([x]) => shortNumber(x)),
         y: stairs.map(([, y]) => shortNumber(y)), line: { color: lines.emitter.color, width: 1.5 }, hoverinfo: "skip", xaxis: "x", yaxis: "y", showlegend: false,
       },
-      pointsOf("designs of the steps", front, "circle", 6, false),
+      ...[true, false].flatMap((does) => {
+        const some = front.filter(({ met }) => met.every(Boolean) === does);
+        return some.length === 0 ? [] : [pointsOf(does ? "do what is asked" : "miss something asked", some, "circle", 6, does)];
+      }),
       ...marked.map(({ design, name, symbol, full }) => pointsOf(plotText(name, Infinity), [design], symbol, 11, full)),
     ],
     layout: {
@@ -121,7 +124,7 @@ function widened(values: readonly number[], fromZero: boolean): Range {
 function frontAnswer({ front, best, site: { units }, prices }: Sizing): string {
   const priced = ({ cost, dug }: SizedDesign): string => (prices === null ? `${bulkText(dug, units)} dug` : costText(cost!, prices));
   const at = (design: SizedDesign): string => `${volumeText(design.letOut, units)} for ${priced(design)}`;
-  const ends = `The emitter lets out at most ${at(front[0]!)}, down to ${at(front.at(-1)!)}`;
+  const ends = `In the worst of the storms asked for the emitter lets out ${at(front[0]!)}, down to ${at(front.at(-1)!)}`;
   if (best === null) return `${ends}.`;
   if (Number.isNaN(best.letOut)) return `${ends}; of the chosen design a run could not go on to its end.`;
   return front.includes(best) ? `${ends}; the chosen design ${at(best)}.`

@@ -99,10 +99,13 @@ function drawnAt({ kind, shape }: Feature): number {
 const SIGN = 3;
 
 function subtitle(site: Site, room: RoomLeft | null): string {
-  const hatched = room === null ? [] : [room.area > 0
-    ? `hatched: where such a pit keeps every distance asked, ${shareText(room.share)} of the lot`
-    : "nowhere on the lot does such a pit, turned so, keep every distance asked"];
-  return [plainText(site.name, 60), "to scale, north up", ...hatched].join(" · ");
+  return [plainText(site.name, 60), "to scale, north up", ...(room === null ? [] : [roomWords(room)])].join(" · ");
+}
+
+/** What is hatched. */
+export function roomWords(room: RoomLeft): string {
+  return room.area > 0 ? `hatched: where such a pit keeps every distance asked, ${shareText(room.share)} of the lot`
+    : "nowhere on the lot does such a pit, turned so, keep every distance asked";
 }
 
 /** A share of the lot: `9.6 %`, `42 %`. */

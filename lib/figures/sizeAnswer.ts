@@ -29,7 +29,7 @@ export function sizeAnswer(sizing: Sizing): string {
     return `${none} in none of ${several(designs.length, "design")} ${missed}${limitWords(sizing)}${room === "" ? "" : `; and ${room}`}${counted}.`;
   }
   if (sizing.roomless !== null) {
-    return `Nothing that was tried does what is asked${silt} and fits the lot: ${designWords(sizing.roomless)} would do it, but ${firstFault(sizing.roomless.fit.faults)}${room === "" ? "" : `; ${room}`}${counted}.`;
+    return `No design tried does what is asked${silt} and fits the lot where it is drawn: ${designWords(sizing.roomless)} would do what is asked, but ${firstFault(sizing.roomless.fit.faults)}${room === "" ? "" : `; ${room}`}${counted}.`;
   }
   const why = apart.length === 0 ? "each two of the things asked are done by some design, all of them by none"
     : apart.map(([a, b]) => `none of ${several(designs.length, "design")} does both: ${criterionWords(criteria[a]!, sizing)}, and ${criterionWords(criteria[b]!, sizing)}`).join("; and ");
@@ -39,7 +39,7 @@ export function sizeAnswer(sizing: Sizing): string {
   function roomWords({ largest }: Sizing): string {
     const unfit = designs.filter(({ fit }) => fit.fits === false);
     if (unfit.length === 0) return "";
-    if (largest === null) return "none of them fits the lot";
+    if (largest === null) return "none of those tried fits there";
     return `the largest of them that fits the lot is ${sizesWords(largest.sizes, units)}`;
   }
 }
@@ -69,7 +69,7 @@ export function tapeText(length: number, units: UnitSystem): string {
 /** What silt over the floors would ask for. */
 function sealedWords({ best, sealed, sealedToo }: Sizing): string {
   if (!sealedToo || best === null) return "";
-  if (sealed === null) return "; once silt has sealed the floors none of the sizes tried does it";
+  if (sealed === null) return "; once silt has sealed the floors none of the sizes tried does all that is asked";
   const same = (Object.keys(best.sizes) as (keyof Sizes)[]).every((key) => best.sizes[key] === sealed.sizes[key]);
   return same ? "; it does so too once silt has sealed the floors" : `; for floors sealed by silt it would have to be ${designWords(sealed)}`;
 }

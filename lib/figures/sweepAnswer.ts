@@ -1,4 +1,4 @@
-import { volumeText } from "../text/format.ts";
+import { threeFigures, volumeText } from "../text/format.ts";
 import type { STATES } from "../study/siteState.ts";
 import { opensByGroundwater } from "../simulate/settledRun.ts";
 import type { Site } from "../site/site.ts";
@@ -13,7 +13,11 @@ import { capital, heightText } from "../text/words.ts";
  */
 export function sweepAnswer(sweep: Sweep): string {
   const answer = firstAnswer(sweep);
-  return sweep.designs.length === 1 ? answer : `As the site file has it, ${answer.charAt(0).toLowerCase()}${answer.slice(1)}`;
+  const taken = [
+    ...(sweep.designs.length === 1 ? [] : ["as the site file has it"]),
+    ...(sweep.rainTimes === 1 ? [] : [`with rain times ${threeFigures(sweep.rainTimes)}`]),
+  ];
+  return taken.length === 0 ? answer : `${capital(taken.join(", "))}, ${answer.charAt(0).toLowerCase()}${answer.slice(1)}`;
 }
 
 function firstAnswer(sweep: Sweep): string {

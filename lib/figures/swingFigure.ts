@@ -11,8 +11,9 @@ import { comparedWords, DOUBT, mostOf, swingsInOrder, swingWidth } from "./sureA
 import { textWidth } from "./textWidth.ts";
 
 /**
- * Which doubt matters most: for each a bar from the answer at its low end to that at its high end (5 and 95 of 100), all else as
- * the site file says, the farthest-reaching on top. The answer is what the emitter lets out, or the pit's peak where it stays shut.
+ * Which doubt matters most: for each a bar from the answer at its low end to that at its high end (5 and 95 of 100), all else in the
+ * middle, which is the soil as given or measured and the rest as the site file says, the farthest-reaching on top. The answer is what the
+ * emitter lets out, or the pit's peak where it stays shut.
  */
 export function swingFigure(sure: HowSure, options: FigureOptions = {}): Figure {
   const { run } = sure;
@@ -26,7 +27,7 @@ export function swingFigure(sure: HowSure, options: FigureOptions = {}): Figure 
   const top = title?.height ?? 4;
   const rowHeight = body * 1.3 + BAR + GAP;
   const height = rows.length * rowHeight;
-  const ends = [view.asFiled, ...rows.flatMap(({ low, high }) => [low[view.name], high[view.name]])].map((value) => value / view.unit.size);
+  const ends = [view.middle, ...rows.flatMap(({ low, high }) => [low[view.name], high[view.name]])].map((value) => value / view.unit.size);
   const [least, most] = [leastOf(ends), greatestOf(ends)];
   const edge = Math.ceil(16 + greatestOf(rows.flatMap((row) => endWords(row, view).map((words) => textWidth(words, small)))));
   const air = 0.02 * (most - least) || 1;
@@ -49,7 +50,7 @@ export function swingFigure(sure: HowSure, options: FigureOptions = {}): Figure 
       yaxis: { range: [height, 0], showticklabels: false, showgrid: false, zeroline: false, fixedrange: true },
       annotations: rows.flatMap((row, i) => rowNames(row, view, barTop(i), { body, small, least: least - air })),
       shapes: [{
-        type: "line", xref: "x", yref: "y", x0: view.asFiled / view.unit.size, x1: view.asFiled / view.unit.size, y0: 0, y1: height,
+        type: "line", xref: "x", yref: "y", x0: view.middle / view.unit.size, x1: view.middle / view.unit.size, y0: 0, y1: height,
         line: { color: ink.text, width: 1, dash: "dot" }, layer: "above",
       }],
     },
@@ -68,18 +69,17 @@ interface SwingView {
   readonly name: "emitterVolume" | "pitPeak";
   readonly heading: string;
   readonly unit: DisplayUnit;
-  /** [m3] or [m] */
-  readonly asFiled: number;
+  /** with the soil as given or measured, and all else as the site file says [m3] or [m] */
+  readonly middle: number;
 }
 
 function viewOf(sure: HowSure): SwingView {
   const { volume, level } = displayUnits(sure.run.site.units);
   if (comparedAnswer(sure) === "emitterVolume") {
-    const asFiled = sure.run.emitted;
-    return { name: "emitterVolume", unit: volume, asFiled, heading: `let out by the emitter, ${volume.label}; dotted: as the site file says` };
+    return { name: "emitterVolume", unit: volume, middle: sure.asMeasured.emitted, heading: `let out by the emitter, ${volume.label}; dotted: all in the middle` };
   }
-  const asFiled = sure.run.peaks["chamberBank"]!.level;
-  return { name: "pitPeak", unit: level, asFiled, heading: `the pit's highest level, ${level.label}; dotted: as the site file says` };
+  const middle = sure.asMeasured.peaks["chamberBank"]!.level;
+  return { name: "pitPeak", unit: level, middle, heading: `the pit's highest level, ${level.label}; dotted: all in the middle` };
 }
 
 function swingAnswer(sure: HowSure): string {

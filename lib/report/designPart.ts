@@ -1,24 +1,28 @@
+import { momentText } from "../text/hours.ts";
 import { keptTogether } from "../text/keptTogether.ts";
 import { plainText } from "../text/plainText.ts";
 import { sectionFigure } from "../figures/sectionFigure.ts";
-import { sitePlanFigure } from "../figures/sitePlanFigure.ts";
+import { roomWords, sitePlanFigure } from "../figures/sitePlanFigure.ts";
 import { criterionWords, designWords, reachedText, several, sizeAnswer, sizeReason, tapeText } from "../figures/sizeAnswer.ts";
 import { layerText } from "../figures/runSubtitle.ts";
 import { separation } from "../ground/separation.ts";
+import { lidSpare } from "../simulate/exits.ts";
+import type { Run } from "../simulate/run.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { StoppedRun } from "../simulate/stoppedRun.ts";
 import { boxStation } from "../plan/levelRows.ts";
+import type { Hyetograph } from "../rain/hyetograph.ts";
 import type { OverflowTrench, Pipe, SettlingBox, Site } from "../site/site.ts";
 import { measuredBy, measuredSoil } from "../site/measuredSoil.ts";
 import { trenchDepths } from "../site/trenchGround.ts";
-import { roomLeft } from "../plan/roomLeft.ts";
-import { siting } from "../plan/siting.ts";
+import { roomLeft, type RoomLeft } from "../plan/roomLeft.ts";
+import { siting, type Siting } from "../plan/siting.ts";
 import { heldWords } from "../study/fit.ts";
 import type { SizedDesign, Sizing } from "../study/size.ts";
 import { bulkText } from "../text/format.ts";
 import { areaText, levelText } from "../text/format.ts";
 import { sizeText, threeFigures } from "../text/format.ts";
-import { capital } from "../text/words.ts";
+import { capital, heightText } from "../text/words.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
@@ -36,41 +40,89 @@ export function designPart(sizing: Sizing, chosen: Site, saved: string | null): 
   const design = best ?? asDrawn;
   const run = firstRun(chosen, sizing, design);
   const section = run === null ? [] : [pictureOf("design-section", (options) => sectionFigure(run, run.peaks["chamberBank"]!.time, options))];
-  const plan = planPicture(chosen);
+  const found = chosen.surroundings === null ? null : siting(chosen);
+  const room = found === null ? null : roomLeft(chosen, { rules: found.rules });
+  const plan = found === null ? [] : planPicture(chosen, found, room);
   const answer = sizeAnswer(sizing);
   const markup = html`<section class="storm" id="design" aria-labelledby="design-name">
 <h2 id="design-name"><span class="storm-name">${best === null ? "The design as drawn" : "The design"}</span>${keptTogether(capital(designWords({ site: chosen })))}</h2>
 <p>${best === null ? "No design tried does what is asked and fits, so all that follows is about the file’s own design."
     : html`All that follows is about this design${saved === null ? ", which is the file’s own" : html`; it is written to <code>${saved}</code>, which runs as it is`}.`}</p>
-${section.map((picture) => placeOf(picture, run === null ? "" : sectionCaption(run, run.peaks["chamberBank"]!.time)))}
+${section.map((picture) => placeOf(picture, run === null ? "" : `${momentWords(sizing, design, run)} ${sectionCaption(run, run.peaks["chamberBank"]!.time)}`))}
 ${sizeTable(chosen, sizing.site, best !== null)}
 ${askedTable(sizing, design)}
 ${best === null ? null : html`<p>${keptTogether(sizeReason(sizing)!)}</p>`}
 ${elsewhereWords(sizing)}
+${inStorms(chosen, sizing, design)}
 <h3 id="design-ground">What it asks of the ground</h3>
-<ul class="notes">${groundWords(chosen, design).map((words) => html`<li>${keptTogether(plainText(words, Infinity))}</li>`)}</ul>
-${plan.map((picture) => placeOf(picture, `The ${best === null ? "design as drawn" : "chosen design"} on its lot, north up, with the distances that are asked.`))}
+<ul class="notes">${[...groundWords(chosen, design), ...trenchMoved(chosen, sizing.site), ...(found === null ? [] : [...found.notes, found.asking])].map((words) => html`<li>${keptTogether(plainText(words, Infinity))}</li>`)}</ul>
+${plan.map((picture) => placeOf(picture, `The ${best === null ? "design as drawn" : "chosen design"} on its lot, north up, with what it is nearest to${room === null ? "" : `; ${roomWords(room)}`}.`))}
 </section>`;
   return { answer, section: markup, pictures: [...section, ...plan] };
 }
 
 /** The plan, with distances and room looked for once for all widths. */
-function planPicture(chosen: Site): readonly ReturnType<typeof pictureOf>[] {
-  if (chosen.surroundings === null) return [];
-  const found = siting(chosen);
-  const given = { siting: found, room: roomLeft(chosen, { rules: found.rules }) };
+function planPicture(chosen: Site, found: Siting, room: RoomLeft | null): readonly ReturnType<typeof pictureOf>[] {
+  const given = { siting: found, room };
   return sitePlanFigure(chosen, given) === null ? [] : [pictureOf("design-plan", (options) => sitePlanFigure(chosen, { ...options, ...given })!)];
 }
 
 /** The design in the storm that decides the first thing asked; null where that run could not be made. */
-function firstRun(chosen: Site, { criteria }: Sizing, { decided }: SizedDesign): ReturnType<typeof settledRun> | null {
-  if (criteria.length === 0) return null;
+function firstRun(chosen: Site, { criteria }: Sizing, { decided }: SizedDesign): Run | null {
+  return criteria.length === 0 ? null : runOf(chosen, decided[0]!.rain);
+}
+
+/** Null where the run could not be made. */
+function runOf(chosen: Site, rain: Hyetograph): Run | null {
   try {
-    return settledRun(chosen, decided[0]!.rain);
+    return settledRun(chosen, rain);
   } catch (fault) {
     if (fault instanceof StoppedRun) return null;
     throw fault;
   }
+}
+
+/** The storm that decides one thing asked. */
+function stormName(c: number, { criteria, storms }: Sizing, { decided }: SizedDesign): string {
+  const { duration, dayBefore } = decided[c]!;
+  return `${storms[criteria[c]!.storm]!}${duration === null ? "" : `: that of ${duration}`}${dayBefore === null ? "" : ", after a day of rain"}`;
+}
+
+/** Of which storm and moment the section is. */
+function momentWords(sizing: Sizing, design: SizedDesign, run: Run): string {
+  return `At the highest water of the pit, ${momentText(run.peaks["chamberBank"]!.time)}, in “${plainText(stormName(0, sizing, design), 60)}”.`;
+}
+
+/** What the runs of the storms asked for say that no figure of the table does: how little is to spare, what lifts the turf. */
+function inStorms(chosen: Site, sizing: Sizing, design: SizedDesign): Markup | null {
+  const told = new Map<string, string>();
+  design.decided.forEach(({ rain }, c) => {
+    const name = stormName(c, sizing, design);
+    const run = told.has(name) ? null : runOf(chosen, rain);
+    if (run !== null) told.set(name, run.notes.filter((note) => !chosen.notes.includes(note)).join(" ") + spareWords(run));
+  });
+  const lines = [...told].filter(([, words]) => words !== "");
+  return lines.length === 0 ? null : html`<ul class="notes">${lines.map(([name, words]) => html`<li>In “${plainText(name, 60)}”: ${keptTogether(plainText(words, Infinity))}</li>`)}</ul>`;
+}
+
+/** A lid that stays shut by less than levels are set out to, half an inch (common practice, no source). */
+function spareWords(run: Run): string {
+  const spare = lidSpare(run);
+  return run.firings.length === 0 && spare > 0 && spare < 0.0127 ? " The lid stays shut by less than levels are set out to: a crest a little low or a little more rain opens it." : "";
+}
+
+/** A trench of another length keeps the levels of both its ends: what the drawn ground has at the place where its lid then lies. */
+function trenchMoved({ overflowTrench: trench, units }: Site, { overflowTrench: drawn }: Site): string[] {
+  if (trench === null || drawn === null || Math.abs(trench.length - drawn.length) < 0.01) return [];
+  const end = trench.length < drawn.length ? "nearer the pit" : "farther from it";
+  const moved = `The low end of the trench lies ${tapeText(Math.abs(trench.length - drawn.length), units)} ${end} than drawn and keeps its levels`;
+  if (trench.length > drawn.length) return [`${moved}: how the ground lies there is to be read first.`];
+  const { high, low } = drawn.ground;
+  const rise = ((high - low) * (drawn.length - trench.length)) / drawn.length;
+  if (Math.abs(rise) < 0.0127) return [];
+  const words = heightText(Math.abs(rise), units);
+  return [rise > 0 ? `${moved}, where the ground as drawn stands ${words} higher: cut the ground down there, or raise trench and lid by that and run it again.`
+    : `${moved}, where the ground as drawn stands ${words} lower: fill up there, or lower trench and lid by that and run it again.`];
 }
 
 /** Length, width and depth of every body, and the pipes, beside the drawn ones. */

@@ -31,7 +31,7 @@ ${header}
 <main id="answers">
 ${main}
 </main>
-<footer><p>Made by soakstep: a water balance of every body, stepped through the storm. All hours count from the beginning of the rain, all levels from the site's own datum.<span id="stepper"></span></p></footer>
+<footer><p>Made by soakstep: a water balance of every body, stepped through the storm. Hours of a storm count from the beginning of its rain, times to half empty and to empty from when the pit was last full, levels from the site's own datum.<span id="stepper"></span></p></footer>
 </div>
 ${live?.scripts ?? null}
 </body>

@@ -46,7 +46,7 @@ section.top { border-top: 0; padding-top: 0; margin-top: 18px; }
 .small { max-width: 760px; }
 .scroll { overflow-x: auto; max-width: 100%; margin: 0 0 14px; ${edgeShadow} }
 table { border-collapse: collapse; font-size: 15px; line-height: 1.4; }
-caption { text-align: left; color: ${ink.soft}; font-size: 14px; padding-bottom: 6px; }
+caption { text-align: left; color: ${ink.soft}; font-size: 14px; padding-bottom: 6px; max-width: calc(100vw - 40px); position: sticky; left: 0; }
 th, td { white-space: nowrap; text-align: right; padding: 5px 0 5px 26px; vertical-align: top; font-weight: 400; overflow-wrap: normal; }
 th:first-child, td:first-child { text-align: left; padding-left: 0; }
 thead th { border-bottom: 1.5px solid ${ink.text}; font-weight: 600; vertical-align: bottom; max-width: 13em; white-space: normal; }

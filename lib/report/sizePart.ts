@@ -74,7 +74,7 @@ function frontTable(sizing: Sizing, picture: ReturnType<typeof pictureOf> | null
   const fits = designs.some(({ fit }) => fit.fits !== null);
   const buys = prices === null ? "What more digging buys" : "What more money buys";
   return html`<h3 id="size-front">${buys}: ${keptTogether(firstOf(picture).answer)}</h3>
-${placeOf(picture, `Each small point is a design that ${fits ? "fits and that " : ""}no other beats: any that lets out less asks for more. The full point is the design of this page.`)}
+${placeOf(picture, `Each small point is a design that ${fits ? "fits and that " : ""}no other beats: any that lets out less asks for more. Full points do all that is asked, hollow ones miss something; the large full point is the design of this page.`)}
 <details><summary>These ${front.length} designs in numbers</summary>
 <div class="scroll" role="region" aria-labelledby="size-front" tabindex="0"><table>
 <caption>Each ${prices === null ? "digs" : "costs"} less, or lets less out by the emitter in the worst of the storms asked for, than any other${fits ? " that fits" : ""}</caption>

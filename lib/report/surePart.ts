@@ -25,7 +25,7 @@ export function surePart(sure: HowSure, storm: string): PagePart {
   const rows = ANSWERED.filter(({ emitter }) => !emitter || run.site.emitter !== null);
   const section = html`<section class="storm" id="sure" aria-labelledby="sure-name">
 <h2 id="sure-name"><span class="storm-name">How sure</span>${keptTogether(answer)}</h2>
-${placeOf(fan, "The level of the pit as far as it is known. At every hour 90 of 100 cases lie in the pale band and half of them in the dark one; no single case follows an edge, and peaks come at different times.")}
+${placeOf(fan, `The level of the pit as far as it is known, of each case the highest within ${lastingText(aroundOf(sure))} of a moment, so that no peak is missed. At every moment 90 of 100 cases lie in the pale band and half of them in the dark one; no single case follows an edge, and peaks come at different times.`)}
 <div class="scroll" role="region" aria-labelledby="sure-name" tabindex="0"><table>
 <caption>${table.count - stopped} cases, each with its own ${doubtWords(sure)}. Of 100 cases so many stay at or below the figure:</caption>
 <thead><tr><th scope="col"></th><th scope="col">5</th><th scope="col">25</th><th scope="col">50</th><th scope="col">75</th><th scope="col">95</th></tr></thead>
@@ -35,9 +35,14 @@ ${placeOf(fan, "The level of the pit as far as it is known. At every hour 90 of 
 <p>${keptTogether(centreWords(sure))}</p>
 ${sure.worth.length === 0 ? null : html`<p>${keptTogether(worthWords(sure))}</p>`}
 <h3>${keptTogether(firstOf(swing).answer)}</h3>
-${placeOf(swing, "Each bar from one end of a doubt to the other, 5 and 95 of 100, with all else as the site file says.")}
+${placeOf(swing, `Each bar from one end of a doubt to the other, 5 and 95 of 100, all else in the middle: the soil as ${measuredSoil(run.site) === null ? "given, not divided by the factor of safety" : "measured"}, the rest as the site file says.`)}
 </section>`;
   return { answer, section, pictures: [fan, swing] };
+}
+
+/** Half of the time between two moments of the fan [s]. */
+function aroundOf({ fan: { time } }: HowSure): number {
+  return (time[1]! - time[0]!) / 2;
 }
 
 /** What the cases centre on, and the rule of design beside it, which is no doubt. */

@@ -82,7 +82,7 @@ function patchSentence({ name, rows, site }: SweptDesign, isNamed: boolean): Mar
   });
   if (patches.length === 0) return null;
   const { over, level, storm } = patches.reduce((most, each) => (each.over > most.over ? each : most));
-  return html`<p>${isNamed ? `${plainText(name, 60)}: in` : "In"} ${patches.length} of ${cells.length} storms the trench stands over the low end of its ground, at ${levelText(level, units)} at most (${plainText(storm, 40)}), ${heightText(over, units)} over it: nothing flows out there, but expect a wet patch.</p>`;
+  return html`<p>${isNamed ? `${plainText(name, 60)}: in` : "In"} ${patches.length} of ${cells.length} storms the trench stands over the low end of its ground, at ${levelText(level, units)} at most (${plainText(storm, 40)}), ${heightText(over, units)} over it: turf and soil are taken to hold it there, but expect a wet patch.</p>`;
 }
 
 function allStorms({ name, rows, site }: SweptDesign, isNamed: boolean): Markup {

@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { periodWords } from "../figures/sweepAnswer.ts";
 import { keptTogether } from "../text/keptTogether.ts";
 import { plainText } from "../text/plainText.ts";
@@ -28,7 +29,7 @@ export function withPart(
   const section = html`<section class="storm" id="with" aria-labelledby="with-name">
 <h2 id="with-name"><span class="storm-name">With and without</span>${keptTogether(answer)}</h2>
 <div class="scroll" role="region" aria-labelledby="with-name" tabindex="0"><table>
-<caption>What leaves the lot. Without works all that the roof sheds is taken to leave it as it comes, which is the worst case: on its way over ground some of it would soak away.</caption>
+<caption>What comes out of the works, at the lid and over rims and grounds, all of it taken to leave the lot; without works all that the roof sheds. That is the worst case: on its way over ground some of it would soak away.</caption>
 ${heads("storm")}
 <tbody>${sets.map((each) => row(plainText(each.name, 60), each, site))}</tbody>
 </table></div>
@@ -73,15 +74,19 @@ function turfTable(storms: readonly { readonly name: string; readonly run: Run }
   return html`<h3 id="with-turf">${keptTogether(turfAnswer(found, site))}</h3>
 <div class="scroll" role="region" aria-labelledby="with-turf" tabindex="0"><table>
 <caption>${keptTogether(turfWords(turf, site))}</caption>
-<thead><tr><th scope="col">storm</th><th scope="col">let out</th><th scope="col">runs over the turf for</th><th scope="col">as wide there as</th>${isKnown ? html`<th scope="col">comes as far as the boundary</th>` : null}</tr></thead>
+<thead><tr><th scope="col">storm</th><th scope="col">let out</th><th scope="col">runs over the turf for</th><th scope="col">as wide at the end as</th>${isKnown ? html`<th scope="col">comes as far as the boundary</th>` : null}</tr></thead>
 <tbody>${found.map((each) => html`<tr><th scope="row"><bdi>${plainText(each.name, 60)}</bdi></th><td>${volumeText(each.volume, units)}</td><td>${each.isBeyond ? `more than ${lengthText(LOOKED, units)}` : lengthText(each.reach, units)}</td><td>${lengthText(each.width, units)}</td>${isKnown ? html`<td>${volumeText(each.overBoundary!, units)}</td>` : null}</tr>`)}</tbody>
 </table></div>`;
 }
 
 function turfAnswer(found: readonly (TurfRun & { readonly name: string })[], { units }: Site): string {
   const far = found.reduce((most, each) => (each.reach > most.reach || (each.isBeyond && !most.isBeyond) ? each : most));
-  const reach = far.isBeyond ? `more than ${lengthText(LOOKED, units)}` : lengthText(far.reach, units);
   const { toBoundary } = far.turf;
+  if (toBoundary !== null && toBoundary > 0 && far.reach > toBoundary) {
+    const past = greatestOf(found.map(({ overBoundary }) => overBoundary!));
+    return `What the emitter lets out in “${plainText(far.name, 40)}” runs over the turf as far as the nearest boundary, ${lengthText(toBoundary, units)} away, and past it: ${volumeText(past, units)} at most.`;
+  }
+  const reach = far.isBeyond ? `farther than it was followed, ${lengthText(LOOKED, units)},` : lengthText(far.reach, units);
   const line = toBoundary === null ? "; how far the emitter stands from the boundary the file does not say"
     : toBoundary === 0 ? "; the emitter stands on the boundary or beyond it"
       : `; the emitter stands ${lengthText(toBoundary, units)} from the nearest boundary`;
@@ -107,7 +112,8 @@ function turfWords(turf: Turf, { units }: Site): string {
 /** What leaves by the duration of the storm. */
 function durationTable(byDuration: readonly WithByDuration[], site: Site): Markup | null {
   if (byDuration.length === 0) return null;
-  return html`<h3 id="with-duration">By the duration of the storm</h3>
+  const { rainTimes } = byDuration[0]!;
+  return html`<h3 id="with-duration">By the duration of the storm${rainTimes === 1 ? "" : `, its rain times ${threeFigures(rainTimes)}`}</h3>
 <ul class="notes">${byDuration.map((each) => html`<li>${keptTogether(leastWords(each))}</li>`)}</ul>
 <details><summary>Every duration in numbers</summary>
 <div class="scroll" role="region" aria-labelledby="with-duration" tabindex="0"><table>
@@ -126,10 +132,12 @@ function leastWords({ returnPeriod, rows }: WithByDuration): string {
   if (made.every(({ water, peak }) => water >= 1 && peak >= 1)) return `Of every ${name} storm the works keep all.`;
   const least = (key: "water" | "peak"): Made => made.reduce((lowest, each) => (each[key] < lowest[key] ? each : lowest));
   const [water, peak] = [least("water"), least("peak")];
-  const kept = `${keptShare(water.water)} of the water and ${keptShare(peak.peak)} of the greatest flow`;
+  const more = peak.peak < 0 ? `let out ${moreText(1 - peak.peak)} times as much at once as the roof sheds` : null;
+  const kept = `${keptShare(water.water)} of the water and ${more ?? `${shareText(peak.peak)} of the greatest flow`}`;
   if (made.length === 1) return `Of the ${name} storm of ${water.duration} the works keep ${kept}.`;
-  if (water.duration === peak.duration) return `Of the ${name} storms the works keep least in that of ${water.duration}: ${kept}.`;
-  return `Of the ${name} storms the works keep least of the water in that of ${water.duration}, ${keptShare(water.water)}, and least of the greatest flow in that of ${peak.duration}, ${keptShare(peak.peak)}.`;
+  if (water.duration === peak.duration) return `Of the ${name} storms the works keep least in that of ${water.duration}: they keep ${kept}.`;
+  const flow = more === null ? `least of the greatest flow in that of ${peak.duration}, ${shareText(peak.peak)}` : `${more} in that of ${peak.duration}`;
+  return `Of the ${name} storms the works keep least of the water in that of ${water.duration}, ${keptShare(water.water)}, and ${flow}.`;
 }
 
 type Made = WithWorks["kept"] & { readonly duration: string };
@@ -140,6 +148,11 @@ function keptSentence({ name, kept }: Named): string {
   if (kept.water < 0) return `${storm} more leaves the lot with the works than without: groundwater comes out with the rain.`;
   if (kept.peak < 0) return `${storm} the works keep ${shareText(kept.water)} of the water, and let more out at once than the roof sheds.`;
   return `${storm} the works keep ${shareText(kept.water)} of the water and ${shareText(kept.peak)} of the greatest flow.`;
+}
+
+/** `3.8`, and `1.004` where it is hardly more. */
+function moreText(times: number): string {
+  return times < 1.01 ? "a little over 1" : threeFigures(Number(times.toPrecision(2)));
 }
 
 /** In a sentence: where more leaves than without, nothing is kept. */

@@ -83,7 +83,7 @@ function pressedNotes({ site, peaks, bodies, events }: Told): string[] {
   const seeps = trench.cover.conductivity > 0 ? " What seeps up through them is reckoned at mid length, "
     + `where the ground lies at ${levelText(middle, units)}: expect a wet patch at the lower end.` : "";
   return [
-    `Water in the trench presses up to ${heightText(over, units)} over the lower end of its ground, most at ${momentText(time)}; soil and turf ${lifted ? "are taken to hold it, which they no longer do where it lifts them" : "hold it"}.${seeps}`,
+    `Water in the trench presses up to ${heightText(over, units)} over the lower end of its ground, most at ${momentText(time)}; soil and turf ${lifted ? "are taken to hold it, which they no longer do where it lifts them" : "are taken to hold it"}.${seeps}`,
   ];
 }
 

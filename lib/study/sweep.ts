@@ -44,6 +44,8 @@ export interface Sweep {
   /** the site's own first */
   readonly designs: readonly SweptDesign[];
   readonly durations: readonly string[];
+  /** by what all their rain is multiplied, for a climate to come */
+  readonly rainTimes: number;
   readonly table: StudyTable;
   /** runs that could not go on; their cells have no answers */
   readonly stopped: number;
@@ -58,7 +60,7 @@ export interface Sweep {
 export async function sweep(site: Site, options: SweepOptions, how: StudyOptions = {}): Promise<Sweep> {
   const plan = sweepPlan(site, options);
   const table = await runStudy({ kind: "sweep", site, options }, how);
-  const { durations } = plan;
+  const { durations, rainTimes } = plan;
   const designs = plan.designs.map(({ name, site: its }, d) => ({
     name, site: its,
     rows: plan.returnPeriods.map((returnPeriod, r) => rowOf(returnPeriod, durations.map((duration, k) => {
@@ -67,7 +69,7 @@ export async function sweep(site: Site, options: SweepOptions, how: StudyOptions
       return { returnPeriod, duration, depth, answers, state: siteState(answers, its, pitStart(its)) };
     }))),
   }));
-  return { designs, durations, table, stopped: stoppedRuns(table) };
+  return { designs, durations, rainTimes, table, stopped: stoppedRuns(table) };
 }
 
 function answersAt({ values }: StudyTable, index: number): Record<AnswerName, number> {

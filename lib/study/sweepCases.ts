@@ -41,6 +41,8 @@ export interface SweepPlan {
   readonly durations: readonly string[];
   /** by return period, then duration */
   readonly storms: readonly (readonly Hyetograph[])[];
+  /** by what all their rain is multiplied, for a climate to come; 1 where nothing is said */
+  readonly rainTimes: number;
   /** [s]; undefined where runs end as they do where nothing is said */
   readonly until: number | undefined;
 }
@@ -79,7 +81,7 @@ export function sweepPlan(site: Site, options: unknown): SweepPlan {
     { name: "as the site file has it", site },
     ...others.map(({ name, sizes }) => ({ name, site: resized(site, sizes) })),
   ];
-  return { designs, returnPeriods, durations, storms, until };
+  return { designs, returnPeriods, durations, storms, rainTimes: read.has("climateFactor") ? Number(read.raw("climateFactor")) : 1, until };
 }
 
 /**

@@ -62,6 +62,8 @@ function leavesLot(passage: string, { site }: Run): boolean {
 /** Storms of one return period, from the shortest on, each with and without works; null where a run could not go on. */
 export interface WithByDuration {
   readonly returnPeriod: string;
+  /** by what its rain is multiplied, for a climate to come */
+  readonly rainTimes: number;
   readonly rows: readonly { readonly duration: string; readonly found: WithWorks | null }[];
 }
 
@@ -77,9 +79,9 @@ export function withByDuration(site: Site): WithByDuration[] {
   const asked = studies?.sweep ?? (rainfall === null ? null : wholeTable(rainfall));
   if (asked === null || asked === undefined) return [];
   const { designs: _, ...options } = { ...(rainfall === null ? {} : { rainfall }), ...asked } as Readonly<Record<string, unknown>>;
-  const { returnPeriods, durations, storms } = sweepPlan(site, options);
+  const { returnPeriods, durations, storms, rainTimes } = sweepPlan(site, options);
   return returnPeriods.map((returnPeriod, r) => ({
-    returnPeriod, rows: durations.map((duration, d) => ({ duration, found: compared(site, storms[r]![d]!) })),
+    returnPeriod, rainTimes, rows: durations.map((duration, d) => ({ duration, found: compared(site, storms[r]![d]!) })),
   }));
 }
 

@@ -10,6 +10,8 @@ import { withPart } from "../../lib/report/withPart.ts";
 import { takeOff } from "../../lib/plan/takeOff.ts";
 import type { Run } from "../../lib/simulate/run.ts";
 import { settledRun } from "../../lib/simulate/settledRun.ts";
+import { roomLeft } from "../../lib/plan/roomLeft.ts";
+import { siting } from "../../lib/plan/siting.ts";
 import { simulate } from "../../lib/simulate/simulate.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import type { Site } from "../../lib/site/site.ts";
@@ -104,6 +106,8 @@ export interface Page {
   /** every combination of the steps */
   readonly tried: readonly Design[];
   readonly isChosen: boolean;
+  /** what the plan says of pipes and trench, and where such a pit would keep every distance: held against geometry in tests/plan */
+  readonly onPlan: { readonly notes: readonly string[]; readonly share: number | null };
   readonly lines: readonly Line[];
 }
 
@@ -118,6 +122,7 @@ export async function pageOf(file: Json, asked: SizeOptions, tried: readonly Des
   ];
   return {
     file, tried, limit, step: stepOf(site), design: designOf(chosen), drawn: designOf(site), isChosen: sizing.best !== null,
+    onPlan: { notes: siting(chosen).notes, share: roomLeft(chosen)?.share ?? null },
     lines: linesOf(studyPage(chosen, parts)),
   };
 }

@@ -75,6 +75,10 @@ function front(page: Page): Design[] {
   return all.filter((design, i) => all.slice(0, i).every((less) => letOut(page, design) < letOut(page, less)));
 }
 
+/** A storm by the name that the page gives it. */
+const stormOfWords = (words: string): string => words.replace(/^(\d+) year, block, any duration: that of (.+)$/, "$1-year $2");
+const askedRuns = (page: Page): Run[] => ["cloudburst", ...ten].map((storm) => own(page, storm));
+
 /** How far the water of a storm stops below what it would come out over. */
 const spare = (run: Run): number => Math.min(headroom(run), GROUND - pitPeak(run));
 
@@ -216,7 +220,7 @@ const RULES: readonly Rule[] = [
   },
   { words: new RegExp(`^${DIMENSIONS}$`), figures: ([, ...found], page) => dimensions(found, page.design) },
   {
-    words: new RegExp(`^Nothing that was tried does what is asked and fits the lot: ${DIMENSIONS} would do it, but the pit lies ${FIG} from the boundary, ${FIG} asked \\(the town, invented\\), and 1 more thing is in the way; none of them fits the lot\\.$`),
+    words: new RegExp(`^No design tried does what is asked and fits the lot where it is drawn: ${DIMENSIONS} would do what is asked, but the pit lies ${FIG} from the boundary, ${FIG} asked \\(the town, invented\\), and 1 more thing is in the way; none of those tried fits there\\.$`),
     figures: ([, ...found], page) => {
       const least = byDug(page).find((each) => does(page, each))!;
       return [...dimensions(found, least), [found[5], toBoundary(least)[0]], [found[6], LOT.asked], ["none fits", !page.tried.some((each) => hasRoom(page, each))]];
@@ -299,7 +303,7 @@ const RULES: readonly Rule[] = [
   },
   { head: /^asked \|/, words: /^To dig \|/, figures: (_, page, line) => askedCells(page, line, null) },
   {
-    words: /^One step down, all else equal: with (fewer chambers|a shorter pit|a shorter trench) (.+); (?:once silt has sealed the floors (none) of the sizes tried does it|for floors sealed by silt it would have to be (.+))\.$/,
+    words: /^One step down, all else equal: with (fewer chambers|a shorter pit|a shorter trench) (.+); (?:once silt has sealed the floors (none) of the sizes tried does all that is asked|for floors sealed by silt it would have to be (.+))\.$/,
     figures: ([, less, missed, none, sealed], page) => {
       const { design } = page;
       const below = less === "a shorter pit" ? { ...design, pit: design.pit - page.step }
@@ -322,7 +326,54 @@ const RULES: readonly Rule[] = [
     words: /^Groundwater no nearer than (.+) under the floor of the pit, which lies at (.+)\.$/, figures: ([, apart, level]) => [[apart, FLOOR - WATER], [level, FLOOR]],
   },
   { words: says(String.raw`# to dig\.`), figures: ([, told], page) => [[told, dug(page, page.design)]] },
+  {
+    words: /^(The pipe .+ is given as .+ long; straight on the plan it is .+\.|Where it does not run straight .+\.|The overflow trench is drawn .+ long on the plan and given as .+\.)$/,
+    figures: ([, told], { onPlan }) => [["of the plan", onPlan.notes.some((note) => note.includes(told!))]],
+  },
+  {
+    words: /^The (?:chosen design|design as drawn) on its lot, north up, with what it is nearest to; hatched: where such a pit keeps every distance asked, ([\d.]+ %) of the lot\.$/,
+    figures: ([, told], { onPlan }) => [[told, onPlan.share!]],
+  },
   { words: new RegExp(`^It does not fit: ${NEAR}\\.$`), figures: ([, ...found], page) => near(found, page.design) },
+  {
+    words: /^At the highest water of the pit, (hour [\d.]+), in “(.+)”\.$/,
+    figures: ([, at, storm], page) => [[at, own(page, stormOfWords(storm!)).peaks["chamberBank"]!.time]],
+  },
+  {
+    words: says(String.raw`In “(.+)”: The emitter stays shut: the water of pit and trench stops # below the level that lifts its lid\.`),
+    figures: ([, storm, told], page) => {
+      const { emitter, overflowTrench: trench } = siteOf(page, page.design);
+      const run = own(page, stormOfWords(storm!));
+      const wet = run.bodies.filter(({ name, kind }) => ["trench", "pipe"].includes(kind) && run.peaks[name]!.level > trench!.floor);
+      // water of the trench, or of the pit, which runs over into it, under the level at which the lid opens
+      const highest = Math.max(pitPeak(run), ...wet.map(({ name }) => run.peaks[name]!.level));
+      return [[told, emitter!.opensAt - highest], ["shut", run.firings.length === 0]];
+    },
+  },
+  {
+    words: /^In “(.+)”: The emitter opens first at (hour [\d.]+) and closes for good at (hour [\d.]+)\.$/,
+    figures: ([, storm, opens, closes], page) => {
+      const { firings } = own(page, stormOfWords(storm!));
+      return [[opens, firings[0]!.start], [closes, firings.at(-1)!.end!]];
+    },
+  },
+  {
+    words: /^(?:In “(?:.+)”: )?(The pit runs over into the trench|Water stands back from the pit into the outlet of the settling box) from (hour [\d.]+) on\.$/,
+    figures: ([, what, told], page) => {
+      const { overflowTrench: trench, settlingBoxes } = siteOf(page, page.design);
+      const level = what!.startsWith("The pit") ? trench!.inlet.crest : settlingBoxes[0]!.outlet.crest;
+      // in one of the storms asked, at the moment its level is first passed
+      const from = askedRuns(page).map((run) => [...run.times].find((time) => run.level("chamberBank", time) > level) ?? Infinity);
+      return [["in one of the storms", from.some((time) => shows(told!, time) === null)]];
+    },
+  },
+  {
+    words: /^(?:In “(?:.+)”: )?The stone of the pit is full to its top at (hour [\d.]+)\.$/,
+    figures: ([, told], page) => {
+      const from = askedRuns(page).map((run) => [...run.times].find((time) => run.level("chamberBank", time) >= FLOOR + 1.4) ?? Infinity);
+      return [["in one of the storms", from.some((time) => shows(told!, time) === null)]];
+    },
+  },
 
   // how it was found
   {
@@ -367,7 +418,7 @@ const RULES: readonly Rule[] = [
     },
   },
   {
-    words: /^What more digging buys: The emitter lets out at most (.+) for (.+) dug, down to (.+) for (.+) dug; the chosen design (.+) for (.+) dug\.$/,
+    words: /^What more digging buys: In the worst of the storms asked for the emitter lets out (.+) for (.+) dug, down to (.+) for (.+) dug; the chosen design (.+) for (.+) dug\.$/,
     figures: ([, ...told], page) => [front(page)[0]!, front(page).at(-1)!, page.design].flatMap((each, i): Told[] => [
       [told[2 * i], letOut(page, each)], [told[2 * i + 1], dug(page, each)]]),
   },
@@ -470,15 +521,15 @@ const RULES: readonly Rule[] = [
   },
 
   {
-    words: new RegExp(`^Of the 10-year storms the works keep least(?: of the water)? in that of (.+?)(?:: (\\d+ %) of the water and (\\d+ %|nothing) of the greatest flow|, (\\d+ %), and least of the greatest flow in that of (.+), (\\d+ %|nothing))\\.$`),
-    figures: ([, first, waterOne, peakOne, waterTwo, second, peakTwo], page) => {
+    words: new RegExp(`^Of the 10-year storms the works keep least(?: of the water)? in that of (.+?)(?:: they keep (\\d+ %) of the water and (?:(\\d+ %) of the greatest flow|let out ([\\d.]+) times as much at once as the roof sheds)|, (\\d+ %), and (?:least of the greatest flow in that of (.+), (\\d+ %)|let out ([\\d.]+) times as much at once as the roof sheds in that of (.+)))\\.$`),
+    figures: ([, first, waterOne, peakOne, timesOne, waterTwo, secondLess, peakTwo, timesTwo, secondMore], page) => {
       const all = Object.keys(DEPTHS).map((duration) => ({ duration, kept: kept(own(page, `10-year ${duration}`), `10-year ${duration}`) }));
       const least = (which: 0 | 1): (typeof all)[number] => (
         all.reduce((lowest, each) => (each.kept[which] < lowest.kept[which] ? each : lowest)));
       const [water, peak] = [least(0), least(1)];
-      const peakTold = peakOne ?? peakTwo;
-      return [[first, water.duration], [second ?? first, peak.duration], [waterOne ?? waterTwo, water.kept[0]],
-        peakTold === "nothing" ? [peakTold, peak.kept[1] <= 0] : [peakTold, peak.kept[1]]];
+      const times = timesOne ?? timesTwo;
+      return [[first, water.duration], [secondLess ?? secondMore ?? first, peak.duration], [waterOne ?? waterTwo, water.kept[0]],
+        times === undefined ? [peakOne ?? peakTwo, peak.kept[1]] : [times, 1 - peak.kept[1]]];
     },
   },
   {
@@ -486,6 +537,10 @@ const RULES: readonly Rule[] = [
     figures: ([, reach, boundary], page) => [
       [reach, onTurf(page).reach], ...(page.file["surroundings"] === undefined ? [["not known", boundary === undefined] satisfies Told] : [[boundary, TO_BOUNDARY] satisfies Told]),
     ],
+  },
+  {
+    words: says(String.raw`What the emitter lets out in “cloudburst” runs over the turf as far as the nearest boundary, # away, and past it: # at most\.`),
+    figures: ([, boundary, over], page) => [[boundary, TO_BOUNDARY], [over, onTurf(page).passed[Math.round(TO_BOUNDARY / 0.5)]!]],
   },
   {
     // TR-55 (2nd ed. 1986) Table 3-1 has 0.24 for dense grass; suction and room are those of the texture whose published rate is nearest

@@ -70,7 +70,7 @@ async function pageIn<T extends Json>(file: T): Promise<Page> {
   const storms = Object.keys(STORMS).map((name) => ({ name, rain: stormOf(name) }));
   const page: Page = {
     file, limit: LIMIT, step, tried: tried(step), design: designOf(chosen), drawn: designOf(site), isChosen: true,
-    lines: [],
+    onPlan: { notes: [], share: null }, lines: [],
   };
   const parts = [
     surePart(await howSure(chosen, { ...units(DOUBTS), storm: stormOf("cloudburst"), runs: CASES, moments: 2 }), "cloudburst"),
@@ -268,7 +268,12 @@ const SURE: readonly Rule[] = [
       return [[first!.toLowerCase(), most!.name], [times, most!.width / next!.width], [second, next!.name]];
     },
   },
-  { section: /^sure$/, words: /^(At every hour 90 of 100 cases lie|Of 100 cases so many stay|Each bar from one end of a doubt to the other, 5 and 95 of 100)/, figures: () => [] },
+  {
+    section: /^sure$/, words: /^The level of the pit as far as it is known, of each case the highest within (.+) of a moment, so that no peak is missed\.$/,
+    // two moments: the beginning and the end of the run
+    figures: ([, told], page) => [[told, runOf(page, page.design, "cloudburst").until / 2]],
+  },
+  { section: /^sure$/, words: /^(At every moment 90 of 100 cases lie|Of 100 cases so many stay|Each bar from one end of a doubt to the other, 5 and 95 of 100)/, figures: () => [] },
 ];
 
 // years of rain
@@ -438,7 +443,7 @@ const OFTEN: readonly Rule[] = [
       tenths(share, average(page, ({ emitted }) => emitted) / average(page, ({ inflow }) => inflow)),
     ],
   },
-  { words: /^How often · (\d+) years of rain, each with (\d+) soils$/, figures: ([, told, soils]) => [[told, YEARS], [soils, SOILS]] },
+  { words: /^How often · (\d+) years of invented rain, each with (\d+) soils$/, figures: ([, told, soils]) => [[told, YEARS], [soils, SOILS]] },
   { words: /; beyond (\d+) years, a third of these, a point is a single year and no estimate\.$/, figures: ([, third]) => [[third, YEARS / 3]] },
   {
     section: /^often$/, words: /^([^|]+) \| ([^|]+)$/,

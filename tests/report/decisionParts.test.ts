@@ -75,7 +75,7 @@ describe("a page's part on the size", () => {
     const sizing = await size(linden, sized);
     expect(sizing.best).toBeNull();
     const { section, answer } = designPart(sizing, linden, null);
-    expect(answer).toMatch(/^Nothing that was tried does what is asked and fits the lot: 3 chambers in a pit .* would do it, but the overflow trench does not lie on the lot, and 3 more things are in the way; none of them fits the lot\.$/);
+    expect(answer).toMatch(/^No design tried does what is asked and fits the lot where it is drawn: 3 chambers in a pit .* would do what is asked, but the overflow trench does not lie on the lot, and 3 more things are in the way; none of those tried fits there\.$/);
     expect(textOf(sizePart(sizing).section.markup)).toMatch(/3 chambers in a pit .* would do what is asked, but not fit: .*; the pit lies .* from the retaining wall, 5 m asked \(Buckinghamshire\)/);
     expect(textOf(section.markup)).toContain("No design tried does what is asked and fits, so all that follows is about the file’s own design.");
   });

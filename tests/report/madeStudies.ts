@@ -95,7 +95,7 @@ export function sweepRow(cells: readonly SweepCell[]): SweepRow {
 export function sweepOf(site: Site, rows: readonly (readonly SweepCell[])[], made: Partial<Sweep> = {}): Sweep {
   return {
     designs: [{ name: "as the site file has it", site, rows: rows.map(sweepRow) }], durations: rows[0]!.map(({ duration }) => duration),
-    table: emptyTable, stopped: 0, ...made,
+    rainTimes: 1, table: emptyTable, stopped: 0, ...made,
   };
 }
 

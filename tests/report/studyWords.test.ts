@@ -149,7 +149,7 @@ describe("years of rain say", () => {
 
   test("that a picture needs a whole year", () => {
     expect(() => exceedanceFigure(often(house, { years: 7 / 365.25, peak: [], stormVolume: [] })))
-      .toThrow(new RangeError("exceedanceFigure: expected a whole year of rain with a storm in it, got 7 days of rain"));
+      .toThrow(new RangeError("exceedanceFigure: expected a whole year of rain with a storm in it, got 7 days of invented rain"));
   });
 });
 

@@ -101,7 +101,7 @@ describe("water over ground that slopes", () => {
     expect([level > 9.41, level < 9.65]).toEqual([true, true]);
     const over = Math.round(1000 * (level - 9.4));
     expect(pressed(low)).toEqual([
-      `Water in the trench presses up to ${over} mm over the lower end of its ground, most at hour 2; soil and turf hold it. What seeps up through `
+      `Water in the trench presses up to ${over} mm over the lower end of its ground, most at hour 2; soil and turf are taken to hold it. What seeps up through `
       + "them is reckoned at mid length, where the ground lies at 9.650 m: expect a wet patch at the lower end.",
     ]);
     expect(pressed(poured(covered, undefined, 0.002))).toEqual([]);

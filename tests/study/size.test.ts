@@ -127,7 +127,7 @@ describe("a sizing", () => {
     expect(sizeAnswer(result)).toMatch(
       /^\d chambers in a pit .* by 8 ft, 6 ft 1 in deep, and .* of trench: the least dug that does what is asked, of 18 designs and what lies between their steps\.$/,
     );
-    expect(sizeReason(result)).toMatch(/^One step down, all else equal: with fewer chambers.* the emitter does not stay shut in “1\.6 in, 1 h, block”; once silt has sealed the floors none of the sizes tried does it\.$/);
+    expect(sizeReason(result)).toMatch(/^One step down, all else equal: with fewer chambers.* the emitter does not stay shut in “1\.6 in, 1 h, block”; once silt has sealed the floors none of the sizes tried does all that is asked\.$/);
   });
 
   test("says which sizes bind by which criteria, the next smaller of each having been run", async () => {
