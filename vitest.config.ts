@@ -42,7 +42,7 @@ export default defineConfig(({ mode }) => ({
     globalSetup: "tests/tools/compileKernel.mjs",
     // of two cores vitest would leave one idle
     maxWorkers: "100%",
-    // laws on random cases: all of them are for `npm run prove`, a few for who works
+    // laws on random cases: all of them are for `npm run prove`, a few for anyone who works on it
     env: { PROVE_SHARE: mode === "quick" ? "0.02" : "0.1" },
     // no module of lib keeps state that one test could leave to the next: files share a process, and load lib once
     isolate: false,

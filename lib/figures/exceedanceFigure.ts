@@ -58,7 +58,7 @@ export function exceedanceFigure(result: HowOften, options: FigureOptions = {}):
         anchor: axisName(panels.length - 1),
         tickvals: ticks.map((years) => shortNumber(Math.log10(years))), ticktext: ticks.map(String), ticks: "outside",
         ticklen: 4, tickcolor: ink.rule, showline: true, linecolor: ink.rule,
-        title: { text: "reached once in so many years", font: font(small, ink.text), standoff: 8 },
+        title: { text: "reached once in this many years", font: font(small, ink.text), standoff: 8 },
       },
       yaxis: axisOf(panels[0]!, stack.domains[0]!, width),
       ...(panels[1] === undefined ? {} : { yaxis2: axisOf(panels[1], stack.domains[1]!, width) }),

@@ -199,7 +199,7 @@ function startNewPage(): void {
     byId("put-back").hidden = Object.keys(changes).length === 0;
   }
 
-  /** The way to save: the site file, or as long as there is none what was told. */
+  /** The way to save: the site file, or, until there is one, what was told. */
   function keep(file: SiteJson | null): void {
     byId("keep").hidden = file === null && Object.values(answers).every((text) => text.trim() === "");
     const link = byId("save");

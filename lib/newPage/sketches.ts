@@ -11,7 +11,7 @@ import { byId, put, say } from "./elements.ts";
 /**
  * The pictures of what was told, and of the works in it.
  *
- * @param works  null where there are none, or their figures have changed since
+ * @param works  null before they are proposed, or if their figures have changed since
  */
 export function showSketches(read: AnswersRead, works: WorksProposed | null): void {
   const whole = sketchWith(read, works);

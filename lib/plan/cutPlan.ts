@@ -104,18 +104,20 @@ function packed(pieces: readonly Rectangle[], { roll, rollLength }: Sizes): Fabr
   const used = [0];
   const placed: FabricPiece[] = [];
   for (const { block, part, one, other } of pieces) {
-    const fits = (): { readonly spot: Free; readonly wide: number; readonly long: number }[] =>
-      free.flatMap((spot) => [[one, other], [other, one]]
-      .filter(([wide, long]) => wide! <= spot.wide + 1e-9 && long! <= spot.long + 1e-9)
-        .map(([wide, long]) => ({ spot, wide: wide!, long: long! })));
-    if (fits().length === 0) {
-      free.push({ roll: used.length, across: 0, along: 0, wide: roll, long: rollLength });
+    const fitsIn = (spot: Free): { readonly spot: Free; readonly wide: number; readonly long: number }[] =>
+      [{ spot, wide: one, long: other }, { spot, wide: other, long: one }]
+        .filter(({ wide, long }) => wide <= spot.wide + 1e-9 && long <= spot.long + 1e-9);
+    let fits = free.flatMap(fitsIn);
+    if (fits.length === 0) {
+      const fresh = { roll: used.length, across: 0, along: 0, wide: roll, long: rollLength };
+      free.push(fresh);
       used.push(0);
+      fits = fitsIn(fresh);
     }
     const grown = ({ spot, long }: { spot: Free; long: number }): number => Math.max(0, spot.along + long - used[spot.roll]!);
     const waste = ({ spot, wide, long }: { spot: Free; wide: number; long: number }): number =>
       Math.min(spot.wide - wide, spot.long - long);
-    const { spot, wide, long } = fits().reduce((best, each) => {
+    const { spot, wide, long } = fits.reduce((best, each) => {
       const by = grown(each) - grown(best);
       return by < -1e-9 || (Math.abs(by) <= 1e-9 && waste(each) < waste(best) - 1e-9) ? each : best;
     });

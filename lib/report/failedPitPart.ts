@@ -39,7 +39,7 @@ function causeTable({ site, causes, excluded, explained, two }: FailedPit): Mark
 <tbody>${causes.map((cause) => html`<tr><th scope="row">${CAUSE_WORDS[cause.cause]}</th><td>${likelyText(cause)}</td>
 <td>${cause.likely === "unlikely" || cause.fault === null ? "" : severityText(site, cause.fault, cause.severity)}</td><td class="figure">${offText(cause)}</td></tr>`)}</tbody>
 </table></div>
-<p>Each cause alone, in soil from 0.7 to 3 times the design's: of 100 pits with these dips, were all causes as common, so many would have it. Off by: dips and water that ran in, in their errors; 1 or less is as good as a fit can be.</p>
+<p>Each cause alone, in soil from 0.7 to 3 times the design's: of 100 pits with these dips, were all causes as common, this many would have it. Off by: dips and water that ran in, in their errors; 1 or less is as good as a fit can be.</p>
 ${explained ? null : html`<p>No single cause comes near all of the dips: ${two === null ? "two may act at once, a dip may be misread, or the works are not as drawn" : `two at once would explain them: ${two.words}`}.</p>`}
 ${excluded.length === 0 ? null : html`<p>Not asked here: ${excluded.map(({ cause, because }) => `whether ${CAUSE_WORDS[cause]} (${because})`).join("; ")}.</p>`}`;
 }

@@ -43,7 +43,7 @@ export const lotsScript: string = `(function () {
     ["out", "comes out, of all soils", function (row) { return row[at.outText]; }],
     ["pit", "pit's highest water below the ground", function (row) { return row[at.pitText]; }],
     ["half", "half empty after", function (row) { return row[at.halfText]; }],
-    ["holds", "holds in so many of " + data.soils + " soils", function (row) { return row[at.holdsText]; }],
+    ["holds", "number of " + data.soils + " soils in which it holds", function (row) { return row[at.holdsText]; }],
     ["often", data.hasLid ? "storms a year that open the lid" : "storms a year in which water comes out", function (row) { return row[at.oftenText]; }],
     ["decides", "what would help most", function (row) { return data.deciders[row[at.decides]] || "\\u2013"; }, true],
     ["tests", "a soil test tells", function (row) { return row[at.testText]; }, true],

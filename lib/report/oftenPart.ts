@@ -77,7 +77,7 @@ ${row("the pit's highest level", each.map(({ peak }) => bandText(peak, level)))}
     return found === undefined ? "not in the table" : figure(found);
   });
   const divided = `${ruleSoil(site)}, as sizes and storms are judged in`;
-  return html`<div class="scroll" role="region" aria-label="Reached once in so many years" tabindex="0"><table>
+  return html`<div class="scroll" role="region" aria-label="Reached once in this many years" tabindex="0"><table>
 <caption>In brackets what other years of the same rain would make of it, in 90 of 100 cases</caption>
 <thead><tr><th scope="col">the largest of a year reaches it once in</th>${once.map(({ years }) => html`<th scope="col">${years} years</th>`)}</tr></thead>
 <tbody>${row("some storm reaches it, all counted, once in", counted.map((years) => `${years} years`))}
@@ -98,7 +98,7 @@ function soilsWords({ soils }: HowOften): string {
   return soils.length === 1 ? "soil as" : `${soils.length} soils round`;
 }
 
-/** Whether years of rain and single storms of the table agree about what comes out once in so many years, in the same soil. */
+/** Whether years of rain and single storms of the table agree about what comes out once in a number of years, in the same soil. */
 function agreementWords({ once, byRule, tableStorms }: HowOften): string {
   const years = byRule?.once ?? once;
   const { years: asked, even, nested } = tableStorms.at(-1)!;
@@ -120,7 +120,7 @@ function rainPart({ rain: { from, beside, notes }, site }: HowOften): Markup {
   return html`${notes.length === 0 ? null : html`<ul class="notes">${notes.map((note) => html`<li>${note}</li>`)}</ul>`}
 ${asked.length === 0 ? null : html`<details><summary>The rain of these years beside the table of the place</summary>
 <div class="scroll" role="region" aria-label="Rain beside the table" tabindex="0"><table>
-<caption>Depth that the largest of a year reaches once in so many years; in brackets what other years would make of it. Between the table's own return periods: a straight line in the logarithms of depth and return period</caption>
+<caption>Depth that the largest of a year reaches once in this many years; in brackets what other years would make of it. Between the table's own return periods: a straight line in the logarithms of depth and return period</caption>
 <thead><tr><th scope="col">in</th>${asked.map((years) => html`<th scope="col">${years} years, table</th><th scope="col">${fell}</th>`)}</tr></thead>
 <tbody>${durations.map((duration) => html`<tr><th scope="row">${durationText(duration)}</th>${asked.map((years) => html`<td>${depthText(at(duration, years).table, site.units)}</td><td>${keptTogether(bandText(at(duration, years).fell, (value) => depthText(value, site.units)))}</td>`)}</tr>`)}</tbody>
 </table></div></details>`}`;

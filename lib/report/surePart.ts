@@ -27,7 +27,7 @@ export function surePart(sure: HowSure, storm: string): PagePart {
 <h2 id="sure-name"><span class="storm-name">How sure</span>${keptTogether(answer)}</h2>
 ${placeOf(fan, `The level of the pit as far as it is known, of each case the highest within ${lastingText(aroundOf(sure))} of a moment, so that no peak is missed. At every moment 90 of 100 cases lie in the pale band and half of them in the dark one; no single case follows an edge, and peaks come at different times.`)}
 <div class="scroll" role="region" aria-labelledby="sure-name" tabindex="0"><table>
-<caption>${table.count - stopped} cases, each with its own ${doubtWords(sure)}. Of 100 cases so many stay at or below the figure:</caption>
+<caption>${table.count - stopped} cases, each with its own ${doubtWords(sure)}. Of every 100 cases this many stay at or below the figure:</caption>
 <thead><tr><th scope="col"></th><th scope="col">5</th><th scope="col">25</th><th scope="col">50</th><th scope="col">75</th><th scope="col">95</th></tr></thead>
 <tbody>${rows.map(({ answer: name, words }) => html`<tr><th scope="row">${name === "spilled" ? spilledHead(run.site) : words}</th>${sure.answers[name].map((value) => html`<td>${keptTogether(answerText(name, value, run.site.units, name === "firstFiring" ? momentText : lastingText))}</td>`)}</tr>`)}</tbody>
 </table></div>

@@ -32,7 +32,7 @@ export interface RunFigures extends Pick<Run, "firings" | "openTime" | "emitted"
  * differs from run to run is written into an instance of the kernel, and no Site, no events and no notes are made.
  *
  * @param options  those of `simulate`, but `settle`
- * @returns        a run of what is drawn and so many times the rain, gone with the next
+ * @returns        a run of what is drawn, its rain times that factor; the next run replaces it
  * @throws StepFailure  from a run that cannot go on
  */
 export function drawnRuns(

@@ -3,14 +3,17 @@ import type { Run } from "./run.ts";
 /**
  * The first time in a run at which something is reached, found on the dense output to a millisecond.
  *
- * @param over  0 or more where it is reached, less where not; at a time [s]
- * @returns     [s]; null where it never is. What is reached for less than a quarter of a step, and by none of the bodies'
- *              peaks, can be missed
+ * @param over   0 or more where it is reached, less where not; at a time [s]
+ * @param since  before it, it is known not to be reached [s]
+ * @returns      [s]; null where it never is. What is reached for less than a quarter of a step, and by none of the bodies'
+ *               peaks, can be missed
  */
-export function firstOver({ times, peaks, until }: Pick<Run, "times" | "peaks" | "until">, over: (time: number) => number): number | null {
+export function firstOver(
+  { times, peaks, until }: Pick<Run, "times" | "peaks" | "until">, over: (time: number) => number, since: number = 0,
+): number | null {
   let before = 0;
   for (const time of looks(times, [...Object.values(peaks).map(({ time }) => time), until].sort((a, b) => a - b))) {
-    if (over(time) >= 0) return time === 0 ? 0 : border(before, time, over);
+    if (time >= since && over(time) >= 0) return time === 0 ? 0 : border(before, time, over);
     before = time;
   }
   return null;

@@ -72,21 +72,30 @@ function passageEvents({ network, trajectory, sums }: RunRecord, run: Told): Run
     if (law === LAW.pipe && passageKind(name) === "boxOutlet") return event("backsUp", reached(to, level), body.name, level);
     if (law === LAW.weepHole && forth > NOTHING) return event("weeps", firstOver(run, (time) => run.flow(name, time) - TRICKLE), body.name, forth);
     if (law === LAW.weir || law === LAW.slopedWeir || law === LAW.cover) return forth > 0 ? event("spills", reached(from, level), body.name, forth) : [];
-    if (law === LAW.sharedWeir) return bothWays(run, name, [forth, back], { gives: ["spills", body.name], takes: ["floods", body.name] });
-    if (law === LAW.grate) return bothWays(run, name, [forth, back], { gives: ["grateTakes", "chamberBank"], takes: ["grateGives", "chamberBank"] });
+    const sides = (): [number | null, number | null] => [reached(from, level), reached(to, level)];
+    if (law === LAW.sharedWeir) {
+      return bothWays(run, name, [forth, back], sides(), { gives: ["spills", body.name], takes: ["floods", body.name] });
+    }
+    if (law === LAW.grate) {
+      return bothWays(run, name, [forth, back], sides(), { gives: ["grateTakes", "chamberBank"], takes: ["grateGives", "chamberBank"] });
+    }
     return [];
   });
 }
 
-/** An edge between a body and the low spot: what went over it either way [m3], and when each way began. */
+/**
+ * An edge between a body and the low spot: what went over it either way [m3], and when each way began, which is not before the water on
+ * the giving side reached the edge.
+ */
 function bothWays(
-  run: Told, passage: string, [forward, back]: readonly [number, number],
+  run: Told, passage: string, [forward, back]: readonly [number, number], [giving, taking]: readonly [number | null, number | null],
   words: { readonly gives: readonly [kind: string, body: string]; readonly takes: readonly [kind: string, body: string] },
 ): RunEvent[] {
   const flow = (time: number): number => run.flow(passage, time);
   return [
-    ...(forward > NOTHING ? event(words.gives[0], firstOver(run, (time) => flow(time) - TRICKLE), words.gives[1], forward) : []),
-    ...(back > NOTHING ? event(words.takes[0], firstOver(run, (time) => -flow(time) - TRICKLE), words.takes[1], back) : []),
+    ...(forward > NOTHING
+      ? event(words.gives[0], firstOver(run, (time) => flow(time) - TRICKLE, giving ?? 0), words.gives[1], forward) : []),
+    ...(back > NOTHING ? event(words.takes[0], firstOver(run, (time) => -flow(time) - TRICKLE, taking ?? 0), words.takes[1], back) : []),
   ];
 }
 

@@ -33,7 +33,7 @@ export function stormRuns(site: Site, rain: Hyetograph, options: Omit<SimulateOp
 
 /** What drives one storm, more or less deep, through works that vary a little from run to run. */
 export interface StormLines {
-  /** so many times the rain */
+  /** factor on the rain */
   fallen(factor: number): Hyetograph;
   /** what runs into each body then */
   inflows(factor: number): Outset["inflows"];

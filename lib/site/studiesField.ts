@@ -106,7 +106,7 @@ const STUDY_SCHEMAS: Readonly<Record<"rainfall" | "sweep" | "size" | "sure" | "o
     count: { description: "of a climate: how many records are made; 1 where missing", type: "integer", minimum: 1 },
     seed: { description: "the same seed gives the same years", type: "integer", minimum: 0 },
     ...within,
-    soils: { description: "soils, at the middles of so many equal shares of what is likely; 1 where missing", type: "integer", minimum: 1 },
+    soils: { description: "number of soils, at the middles of equal shares of what is likely; 1 where missing", type: "integer", minimum: 1 },
   }),
 };
 

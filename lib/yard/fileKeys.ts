@@ -64,7 +64,7 @@ export function notesName(answers: Answers): string {
 }
 
 /**
- * What a file of notes holds; null where the file is none.
+ * What a file of notes holds; null if the file is not one.
  *
  * @throws InputError  with every answer that is not a text, or to a question that nobody asks
  */

@@ -40,7 +40,7 @@ const CASES = {
 const [folder, rounds = "5", part = "", inChild] = process.argv.slice(2);
 if (inChild !== undefined) {
   const load = (file) => import(pathToFileURL(`${folder}/dist/${file}`).href);
-  console.log(await CASES[inChild](await load("index.js"), await load("node.js")));
+  console.log(await CASES[inChild]({ ...await load("hydrology.js"), ...await load("index.js") }, await load("node.js")));
 } else {
   console.log(`${cpus().length} x ${cpus()[0].model.trim()}, Node ${process.version}; this build | the one in ${folder} | ratio`);
   const first = (build) => Number(node(["-e", firstRun(build)]));
@@ -71,7 +71,7 @@ async function fastest(task, tries, times = 1) {
   return least;
 }
 
-/** The library's works, its trench cut so that there are so many bodies. */
+/** The library's works, its trench cut to give that number of bodies. */
 function warm(core, bodies, tolerance) {
   const { site: file, inflow, end_s: until } = library;
   const site = core.readSite({ ...file, overflowTrench: { ...file.overflowTrench, segments: bodies - 2 } });

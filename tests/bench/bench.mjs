@@ -80,7 +80,7 @@ function warmRun(name, { site: file, inflow, end_s: until, result }, options = {
   return { case: name, ...times, ...run.work, error_mm: worstLevel(run, exact, result.levels.time_s) };
 }
 
-/** The case with its overflow trench left out or cut into segments: a box, a bank and so many lengths of trench. */
+/** The case with its overflow trench left out or cut into segments: a box, a bank and a number of lengths of trench. */
 function withBodies({ site, ...rest }, bodies) {
   const { overflowTrench, emitter, ...plain } = site;
   return { ...rest, site: bodies === 2 ? plain : { ...plain, emitter, overflowTrench: { ...overflowTrench, segments: bodies - 2 } } };

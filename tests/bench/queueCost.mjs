@@ -1,5 +1,5 @@
 // @ts-check
-// What a queue costs: a real Redis, one asker and so many workers of 8 threads, in processes of ten workers each. The workers make no rows:
+// What a queue costs: a real Redis, one asker and a number of workers of 8 threads, in processes of ten workers each. The workers make no rows:
 // each waits as long as a row takes and sends numbers as wide, so that the queue is what works here and a machine of two cores has room for
 // a hundred. Prints the jobs a second, the seconds of CPU a job of asker and Redis, and how far behind no queue at all that is.
 // Needs a build, bullmq, ioredis and Debian's redis-server; the server is this bench's own, on the loopback, and ends with it.

@@ -43,7 +43,7 @@ async function closed({ context, errors }: Opened): Promise<void> {
 
 const value = (page: Page, key: string): Promise<string | null> => page.locator(`[data-key="${key}"]`).getAttribute("aria-valuetext");
 
-/** Pulls a knob by so many pixels, with a finger or the mouse. */
+/** Pulls a knob by a number of pixels, with a finger or the mouse. */
 async function pull({ page, context }: Opened, hasTouch: boolean, key: string, right: number, down: number): Promise<void> {
   const grip = page.locator(`[data-key="${key}"] .grip`);
   await grip.scrollIntoViewIfNeeded();

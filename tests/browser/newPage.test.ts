@@ -261,7 +261,7 @@ async function keyTyped({ page }: Phone, path: string, text: string): Promise<Lo
   return page.locator("#key-list .key").filter({ has: field }).locator(".say");
 }
 
-test("depth, pipe sizes and numbers are changed on the page; what is none is said and not taken", async () => {
+test("depth, pipe sizes and numbers are changed on the page; what cannot be read is said and not taken", async () => {
   const on = await phone();
   await told(on, Object.entries(alder));
   await answered(on, 12);

@@ -71,7 +71,7 @@ describe("a package", () => {
     expect(lines.slice(1)).toEqual([`  dig: ${Number(dug) - 2} m3 in the package, now ${dug!} m3, by 2 m3`]);
   });
 
-  test("that is none is refused with what was expected", async () => {
+  test("is refused, with what was expected, if it is not one", async () => {
     expect(isPage(' { "name": "x" }')).toBe(false);
     await expect(checkPackage("p.html", "<p>no</p>")).rejects.toThrow("p.html: expected a package that soakstep sheets review made, got a page without one");
     await expect(checkPackage("p.html", '<script id="package">{"site":1}</script>')).rejects.toThrow(/^p\.html: The package cannot be read:\n {2}site: expected the text of a site file, got 1/);

@@ -36,7 +36,7 @@ async function run(...words: string[]): Promise<{ status: number; out: string; e
 }
 
 describe("a study from the command line", () => {
-  test("sure: the answer, a page and every row; again, nothing is made anew and all is the same", async () => {
+  test("sure: the answer, a page and every row; again, nothing is made twice and all is the same", async () => {
     const path = file({ sure });
     const first = await run("decide", "--only", "sure", path);
     expect([first.status, first.err]).toEqual([0, ""]);
@@ -106,7 +106,7 @@ describe("a study from the command line", () => {
     expect([changed.status, changed.written]).toEqual([0, first.written]);
     expect(changed.err).toBe(`${join(folder, "out", "row-sure.csv")}: its rows came from another version of the study, of soakstep or of Node; they are replaced\n`);
     expect(readFileSync(join(folder, "out", "row-sure.csv"), "utf8").trimEnd().split("\n")).toHaveLength(31);
-    // and back again: the rows of the first study, made anew
+    // and back again: the rows of the first study, made again
     const again = await run("decide", "--only", "sure", file({ sure }));
     expect([again.status, again.out]).toEqual([0, first.out]);
     expect(readFileSync(join(folder, "out", "row-sure.csv"), "utf8")).toBe(rows);

@@ -92,13 +92,12 @@ describe("the diagnosis of a failed pit", () => {
   test("takes what was seen for what it is worth", () => {
     const storm = { pattern: "nrcs-ii", depth: "3.3 in" };
     const dips = [{ time: "1 h", level: "96.5 ft", body: "settlingBox" }];
-    const blocked = (seen: FailedPitOptions["seen"]): number =>
-      failedPit(site, { storm, timesFrom: "end", dips, seen: seen! }).causes.find(({ cause }) => cause === "outletBlocked")!.share;
-    expect(blocked(["water over the box rim"])).toBeGreaterThan(2 * blocked([]));
-    const said = (seen: NonNullable<FailedPitOptions["seen"]>): string =>
-      failedPitPart(failedPit(site, { storm, timesFrom: "end", dips, seen })).section.markup;
-    expect(said([])).not.toContain("Seen:");
-    expect(said(["water over the box rim"])).toContain(" Seen: water over the box rim.");
+    const [unseen, seen] = [[], ["water over the box rim"] as const].map((each) => failedPit(site, { storm, timesFrom: "end", dips, seen: each })) as [FailedPit, FailedPit];
+    const blocked = ({ causes }: FailedPit): number => causes.find(({ cause }) => cause === "outletBlocked")!.share;
+    expect(blocked(seen)).toBeGreaterThan(2 * blocked(unseen));
+    const said = (found: FailedPit): string => failedPitPart(found).section.markup;
+    expect(said(unseen)).not.toContain("Seen:");
+    expect(said(seen)).toContain(" Seen: water over the box rim.");
   });
 
   test("finds nothing wrong where the dips are those of the design", () => {

@@ -89,7 +89,7 @@ describe("a season of a logger", () => {
     expect(band.low > 1.3 && band.low < 2.5 && band.high > 2.5).toBe(true);
   });
 
-  test("finds no change where there is none", () => {
+  test("finds no change in levels without one", () => {
     expect(half.change).toBe(null);
   });
 

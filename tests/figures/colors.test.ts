@@ -33,7 +33,7 @@ test("white, grey and the three dichromats are seen as published", () => {
       expect(Math.hypot(a, b)).toBeLessThan(0.1);
     }
   }
-  // red and green of one lightness are far apart, and near for who has no cones for them
+  // red and green of one lightness are far apart, and near for anyone without cones for them
   const [red, green] = [colorOf("#c06060"), colorOf("#6f8f4f")];
   const apart = (vision: Vision): number => colorDifference(seen(red, vision), seen(green, vision));
   expect(apart("usual")).toBeGreaterThan(3 * apart("deutan"));

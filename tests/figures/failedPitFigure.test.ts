@@ -65,7 +65,7 @@ describe("the picture of a failed pit", () => {
     expect(figure.answer).toMatch(/^The box outlet is blocked: more than 99 in 100\.$/);
   });
 
-  test("is put in words for who cannot see it", () => {
+  test("is put in words for anyone who cannot see it", () => {
     expect(failedPitFigure(clear).description).toMatch(/^Dips against what each cause would have given\. The box outlet is blocked: .* Dips in ft: .*settlingBox 98\.8 at hour 25\.$/);
   });
 });

@@ -47,7 +47,7 @@ describe.each(Object.entries(figures))("%s", (_, figureOf) => {
     expect(accepted[0].length).toBeGreaterThan(0);
   });
 
-  test("is plain data, without a number that is none", () => {
+  test("is plain data, without NaN or infinity", () => {
     for (const [, each] of runs) {
       const figure = figureOf(each);
       expect(JSON.parse(JSON.stringify(figure))).toEqual(figure);

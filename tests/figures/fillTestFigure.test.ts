@@ -29,7 +29,7 @@ function text(markup: string): string {
 }
 
 describe("the picture of a fill test", () => {
-  test("is plain data that plotly takes, at every width, without a number that is none, and no label is cut", () => {
+  test("is plain data that plotly takes, at every width, without NaN or infinity, and no label is cut", () => {
     for (const width of [288, 358, 670, 1080]) {
       const figure = fillTestFigure(result, { width });
       const accepted: [Data[], Partial<Layout>, Partial<Config>] = [figure.data, figure.layout, figure.config];

@@ -19,7 +19,7 @@ function levels(time: number, fill: RegExp): number[][] {
 }
 
 describe("the section", () => {
-  test("is plain data without a number that is none, at every moment and width", () => {
+  test("is plain data without NaN or infinity, at every moment and width", () => {
     for (const id of ["library-3in", "low-point-3in", "depot-block-1h"] as const) {
       const each = drawnRun(id);
       for (const time of moments.filter((moment) => moment <= each.until)) {

@@ -31,7 +31,7 @@ function marks(trace: BarTrace): number[] {
 }
 
 describe.each(Object.entries(results))("the picture of a soil test (%s)", (_, result) => {
-  test("is plain data that plotly takes, at every width, without a number that is none", () => {
+  test("is plain data that plotly takes, at every width, without NaN or infinity", () => {
     for (const width of [288, 328, 670, 1080]) {
       const figure = soilTestFigure(result, { width, units: "us" });
       const accepted: [Data[], Partial<Layout>, Partial<Config>] = [figure.data, figure.layout, figure.config];

@@ -63,7 +63,7 @@ describe("the picture of the years", () => {
     expect(alone!.y.at(-1)).toBeLessThan(100);
   });
 
-  test("leaves the emitter out where there is none", () => {
+  test("leaves the emitter out of a site without one", () => {
     expect(new Set(bare.cleaned.years.map(({ answers }) => answers[0]!.emitter))).toEqual(new Set([0]));
     expect(yearsFigure(bare).data).toHaveLength(4);
     expect(yearsFigure(house).data).toHaveLength(6);

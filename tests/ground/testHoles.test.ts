@@ -448,7 +448,7 @@ describe("laws of test holes", () => {
 });
 
 describe("a test that cannot be read", () => {
-  test("is an InputError whatever stands there, and what can be read has no number that is none", () => {
+  test("is an InputError whatever stands there, and what can be read has no NaN or infinite number", () => {
     const text = fc.constantFrom("6 in", "0 m", "-3 m", "10 min", "0 s", "2 L/h", "never", "", "x");
     const value = fc.oneof(text, fc.integer({ min: -3, max: 9 }), fc.constant(null), fc.array(text, { maxLength: 3 }));
     const fill = fc.record({ time: value, depth: value, down: value }, { requiredKeys: [] });

@@ -41,14 +41,14 @@ describe("the address of a live page", () => {
 });
 
 describe("a changed site file", () => {
-  test("is the file with one value written anew, and the given one stays as it was", () => {
+  test("is the file with one value written again, and the given one stays as it was", () => {
     const before = structuredClone(lane);
     const edited = editedFile(lane, withEdit(asItIs, "groundwater", "93 ft"), {});
     expect(edited).toEqual({ ...lane, groundwater: { level: "93 ft" } });
     expect(lane).toEqual(before);
   });
 
-  test("takes a change back when it is none, and keeps changes of the site when another storm is chosen", () => {
+  test("takes a change back when it changes nothing, and keeps changes of the site when another storm is chosen", () => {
     const state = withEdit(withEdit(asItIs, "rain", "4 in"), "chambers", "6");
     expect(withEdit(state, "rain", null).edits).toEqual({ chambers: "6" });
     expect(withStorm(state, 1)).toEqual({ storm: 1, hour: null, edits: { chambers: "6" }, others: { 0: { rain: "4 in" } } });

@@ -50,7 +50,7 @@ describe("a rain record in a file", () => {
   });
 });
 
-describe("a file that is none, or not in UTF-8, is told and not opened", () => {
+describe("what is not a file, or not in UTF-8, is refused in words and not opened", () => {
   test("a pipe that nobody writes into", async () => {
     const pipe = join(folder, "pipe");
     expect(spawnSync("mkfifo", [pipe]).status).toBe(0);

@@ -20,7 +20,7 @@ function place(): string {
   return join(mkdtempSync(join(tmpdir(), "soakstep-study-")), "rows.csv");
 }
 
-test("a study that was stopped goes on where it was, and no finished row is made anew", async () => {
+test("a study that was stopped goes on where it was, and no finished row is made again", async () => {
   const path = place();
   const stop = new AbortController();
   await expect(runStudyInto(path, study, { signal: stop.signal, onRows: () => { stop.abort(new Error("enough")); } })).rejects.toThrow("enough");

@@ -149,7 +149,7 @@ describe("the chainage of a crossing", () => {
     expect(chainage).toEqual(stretches);
   });
 
-  test("is none for the pit, and is put in words", () => {
+  test("is null for the pit, and is put in words", () => {
     expect(along({ kind: "tree", at: ["0 m", "0 m"] }, "pit")).toEqual([0, []]);
     expect(chainageWords([{ start: 4, end: 4 }, { start: 6, end: 9.5 }], "si")).toBe("4 m and 6 m to 9.5 m from its upper end");
     expect(chainageWords([], "si")).toBe("");

@@ -421,7 +421,7 @@ describe("the room left on a lot", () => {
     expect(roomLeft(plan([well]), { step: 1, rules: setbackRules })!.asked.find(({ feature }) => feature.kind === "well")!.distance).toBe(50 * FOOT);
   });
 
-  test("refuses a size that is none, and a raster too fine", () => {
+  test("refuses what is not a size, and a raster too fine", () => {
     expect(() => roomLeft(plan([]), { length: 0 })).toThrow("length: expected more than 0 m, got 0");
     expect(() => roomLeft(plan([]), { step: 0.01 })).toThrow("step: expected more than 0 m and no more than a million cells, got 0.01 m");
     expect(() => roomLeft(plan([]), { step: -1 })).toThrow("step: expected more than 0 m and no more than a million cells, got -1 m");

@@ -154,7 +154,7 @@ describe("the materials of a file", () => {
     ]);
   });
 
-  test("are refused all at once where they are none", () => {
+  test("are refused all at once where they are not amounts", () => {
     const wrong = { stoneDensity: "1600 kg", bulking: 0.8, stoneLoad: "14", spoilLoad: "0.5 kg", fabricLap: 12, turf: "2 in" };
     const read = (): unknown => readSite(depot(wrong));
     expect(read).toThrow(SiteError);
@@ -273,7 +273,7 @@ describe("on any site", () => {
   });
 });
 
-test("fabric with laps is more than the bare surface, by laps alone where there are none between strips", () => {
+test("fabric with laps is more than the bare surface, by the end laps alone without strips", () => {
   // girth 2 (1 + 0.5) = 3, along 10 on a roll of 4: no lap at all
   expect(wrapArea({ length: 10, width: 1, depth: 0.5, lap: 0, roll: 4 })).toEqual({ bare: 31, withLaps: 31 });
   const size = fc.double({ min: 0.3, max: 30, noNaN: true });

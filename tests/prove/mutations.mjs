@@ -4,7 +4,7 @@
 // A copy of the project carries all the mutations at once, each asleep: `a + b` is `(mutant(7) ? a - b : a + b)`, in lib and in the
 // dist built from it. One run of every test file, none awake, tells which files come past which token. Then, for one mutation after
 // another, the files that come past it run with it awake, the nearest and quickest first, until one fails. A mutation of the kernel
-// is written into its file and compiled when its turn comes; one that does not compile is none. A mutation is noticed where a test
+// is written into its file and compiled when its turn comes; one that does not compile does not count. A mutation is noticed where a test
 // fails, or does not come to its end; files beyond ten minutes of a mutation are not tried, and it counts as not noticed.
 import { execFileSync, spawn, spawnSync } from "node:child_process";
 import { cpSync, existsSync, mkdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from "node:fs";

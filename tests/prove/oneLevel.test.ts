@@ -46,7 +46,7 @@ test("every surface names one level for one thing, on 2 000 random sites", () =>
     const known = new Set([...levelsOf(json), ...waterLevels(run)].map((level) => level.toFixed(3)));
     const strange = Object.entries(surfaces(run)).flatMap(([surface, said]) => levelsIn(said).flatMap((level) => {
       told++;
-      return known.has(level) ? [] : [`${surface}: ${level} is none of the site's levels: …${around(said, level)}…`];
+      return known.has(level) ? [] : [`${surface}: ${level} is not one of the site's levels: …${around(said, level)}…`];
     }));
     expect(strange).toEqual([]);
   }), { seed: 20261128, numRuns: shareOf(2000), endOnFailure: true });

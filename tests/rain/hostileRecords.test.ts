@@ -26,7 +26,7 @@ describe("numbers that could be read in two ways", () => {
     expect(total_mm(record)).toBe(3);
   });
 
-  test("empty cells past the header are none", async () => {
+  test("empty cells past the header are ignored", async () => {
     const record = await read(HEADER, [hourly(0, "1,,"), hourly(1, "1,,")]);
     expect([total_mm(record), deeds(record)]).toEqual([2, []]);
   });

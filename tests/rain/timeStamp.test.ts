@@ -31,7 +31,7 @@ describe("a time stamp", () => {
     ["1/31/2026", "year-month-day"],
     ["1/31/2026", "day/month/year"],
     ["", "year-month-day"],
-  ] as const)("%o is none in the order %s", (text, order) => {
+  ] as const)("%o is refused in the order %s", (text, order) => {
     expect(timeStamp(text, order)).toBeNull();
   });
 

@@ -1,4 +1,4 @@
-// Pages of decisions about small invented sites, as lines of text; and runs of their designs made anew, each from a site file that is
+// Pages of decisions about small invented sites, as lines of text; and runs of their designs made again, each from a site file that is
 // written with the sizes of the design, for what the pages say to be computed again.
 import { hyetograph, type Hyetograph } from "../../lib/rain/hyetograph.ts";
 import { designPart } from "../../lib/report/designPart.ts";

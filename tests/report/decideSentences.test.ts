@@ -28,7 +28,7 @@ function dimensions([chambers, long, wide, deep, trenchLong]: readonly string[],
     design.trench === null ? ["no trench", trenchLong === undefined] : [trenchLong, design.trench]];
 }
 
-/** The pit of so many chambers, each with its share of the drawn length, no shorter in whole steps of the tape [m]. */
+/** The pit of a number of chambers, each with its share of the drawn length, no shorter in whole steps of the tape [m]. */
 const pitOf = (chambers: number, step: number): number => step * Math.ceil((chambers * PIT) / CHAMBERS / step - 1e-6);
 
 /** A design by the sizes a table names it by: that of the page whose sizes are shown so. */

@@ -127,7 +127,7 @@ const caseRun = (page: Page, drawn: Partial<Drawn>, design: Design = page.design
 
 /** One standard deviation of a doubt within which 95 of 100 lie. */
 const SIGMA = 1 / normalQuantile(0.975);
-/** What lies so many standard deviations off, each doubt by itself; the order is that of the draws. */
+/** What lies a number of standard deviations off, each doubt by itself; the order is that of the draws. */
 function drawnAt(z: readonly number[]): Drawn {
   const at = z.map((each) => each * SIGMA);
   const level = (which: number): number => 0.01 * at[which]!;
@@ -273,7 +273,7 @@ const SURE: readonly Rule[] = [
     // two moments: the beginning and the end of the run
     figures: ([, told], page) => [[told, runOf(page, page.design, "cloudburst").until / 2]],
   },
-  { section: /^sure$/, words: /^(At every moment 90 of 100 cases lie|Of 100 cases so many stay|Each bar from one end of a doubt to the other, 5 and 95 of 100)/, figures: () => [] },
+  { section: /^sure$/, words: /^(At every moment 90 of 100 cases lie|Of every 100 cases this many stay|Each bar from one end of a doubt to the other, 5 and 95 of 100)/, figures: () => [] },
 ];
 
 // years of rain

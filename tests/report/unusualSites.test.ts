@@ -271,7 +271,7 @@ test("turf that is lifted is not said to hold what lifts it", () => {
   expect(textOf("the trench under turf that slopes, the soil over it shut")).not.toContain("soil and turf are taken to hold it.");
 });
 
-test("nothing is said of chambers where there are none, nor of grit held back without a sump", () => {
+test("nothing is said of chambers on a site without any, nor of grit held back without a sump", () => {
   expect(textOf("stone alone, a round box without a sump")).not.toMatch(/chambers|holds back grit/);
 });
 

@@ -48,7 +48,7 @@ function unusual(name: string, changes: Json = {}, load: Unusual["load"] = HOUR)
 }
 
 const rain = (depth: string, duration: string = "1 h"): Hyetograph => designStorm({ pattern: "block", depth, duration });
-/** Rain of so many millimetres in each six hours. */
+/** Rain of a number of millimetres in each six hours. */
 const records = (depths: readonly number[]): Hyetograph => hyetograph({
   time: Array.from({ length: depths.length + 1 }, (_, i) => i * 21_600), depth: depths.map((depth) => depth / 1000),
 });

@@ -63,13 +63,13 @@ describe("storms of a record", () => {
     expect(separateStorms(record, 17)).toEqual([{ first: 1, last: 6 }]);
   });
 
-  test("each lose their initial loss anew", () => {
+  test("each lose their initial loss again", () => {
     const effective = eachStorm(initialLoss(0.001), 11)(record);
     expect(totalDepth(effective)).toBeCloseTo(0.005 + 0.003, 15);
     expect([effective.time[0], effective.time[effective.depth.length]]).toEqual([0, 31]);
   });
 
-  test("of a record without rain are none", () => {
+  test("of a record without rain are an empty list", () => {
     expect(separateStorms(hyetograph({ time: [0, 1], depth: [0] }), 1)).toEqual([]);
   });
 });

@@ -28,7 +28,7 @@ describe("data that lasts is read once", () => {
     expect([problemsOf(lasting), problemsOf(lasting)]).toEqual([once, once]);
   });
 
-  test("while data that may change is read anew", () => {
+  test("while data that may change is read again", () => {
     const file = Object.freeze(structuredClone(demo("copperbeech-lane")));
     const before = readSite(file).chamberBank.floor;
     (file["chamberBank"] as { floor: string }).floor = "93.5 ft";

@@ -92,7 +92,7 @@ describe("the time to drain", () => {
     expect(time!.never).toBe("feeding");
   });
 
-  test("is none where the pit does not rise", () => {
+  test("is null where the pit does not rise", () => {
     expect(drainTime(simulate(lane({}), designStorm({ pattern: "block", depth: "0 in", duration: "1 h" })))).toBeNull();
   });
 

@@ -1,5 +1,5 @@
 // A trench whose ground slopes: what comes up over it, where, and what the file, the order list and the level list make of it.
-// Spill is held against a sum over slices of the trench, written here anew: 1.7 x length x head^1.5 for each slice and end
+// Spill is held against a sum over slices of the trench, written here again: 1.7 x length x head^1.5 for each slice and end
 // (broad-crested weir, SI, as in common textbooks).
 import { describe, expect, test } from "vitest";
 import { hydrograph } from "../../lib/runoff/hydrograph.ts";

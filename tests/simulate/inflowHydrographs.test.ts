@@ -114,7 +114,7 @@ describe("the inflow of pervious ground", () => {
     expect([...settlingBox!.flow]).toEqual([0, 0]);
   });
 
-  test("loses anew after a dry spell of 72 h, or as asked", () => {
+  test("loses again after a dry spell of 72 h, or as asked", () => {
     const storm = (dry: number) => hyetograph({ time: [0, 3600, 3600 + dry, 7200 + dry], depth: [0.01, 0, 0.01] });
     const site = { catchments: [roof({ area: 100, initialLoss: 0.002, loss: { kind: "runoffCoefficient", runoffCoefficient: 1 } })] };
     const volume = (dry: number, dryTime?: number): number =>

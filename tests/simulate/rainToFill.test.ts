@@ -58,7 +58,7 @@ describe("the rain that fills the works", () => {
     expectClose(rainToFill(readSite({ ...site, catchments })).rain!, 0.0762, { relative: 1e-9, because: "tabulated geometry" });
   });
 
-  test("leaves the low spot's catchments out, and is none where all drains there", () => {
+  test("leaves the low spot's catchments out, and is null where all drains there", () => {
     const lowSpot = { floor: "11.4 m", depth: "0.2 m", area: "20 m^2", lip: "11.7 m", lipLength: "1 m", conductivity: "10 mm/h" };
     const lawn = { name: "lawn", area: "900 m^2", runoffCoefficient: 0.3, timeOfConcentration: "20 min", drainsTo: "lowSpot" };
     const both = rainToFill(readSite({ ...site, lowSpot, catchments: [...site.catchments, lawn] }));
@@ -75,7 +75,7 @@ describe("the break-even rain", () => {
     expectClose(breakEvenRain(readSite(site))!, soil / 210, { relative: 1e-9, because: "decimals of levels" });
   });
 
-  test("is none where groundwater comes in at that level", () => {
+  test("is null where groundwater comes in at that level", () => {
     expect(breakEvenRain(readSite({ ...site, groundwater: { level: "11.3 m" } }))).toBeNull();
     expect(breakEvenRain(readSite({ ...site, soil: { ...site.soil, floor: false, sides: false } }))).toBe(0);
   });

@@ -26,7 +26,7 @@ function refusal(values: Readonly<Record<string, unknown>>): string {
 
 // fernhollow, in feet: pit 92.5 to 98.6, its stone's top 97.5; trench from 95.6 to 98.0; box 95.9 to 99.3
 describe("levels that are hardly meant", () => {
-  test("are none in any lawful file of the tests, nor in the demo sites", () => {
+  test("are absent from every lawful file of the tests, nor in the demo sites", () => {
     for (const name of fixtureNames) expect([name, firstNotes({}, name)]).toEqual([name, []]);
     for (const name of demoNames) expect([name, readSite(demo(name)).notes.filter(isAsked)]).toEqual([name, []]);
   });

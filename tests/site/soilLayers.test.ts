@@ -86,7 +86,7 @@ describe("a layer of soil", () => {
       'soil.layers[0].texture: expected one of "sand", "loamy sand", "sandy loam", "loam", "silt loam", "sandy clay loam", "clay loam", '
         + '"silty clay loam", "sandy clay", "silty clay", "clay", got "sandy lome" (did you mean "sandy loam"?)',
     ]],
-    ["a test that is none", { test: "ten minutes" }, ['soil.layers[0].test: expected an object of options, got "ten minutes"']],
+    ["what is not a test", { test: "ten minutes" }, ['soil.layers[0].test: expected an object of options, got "ten minutes"']],
     ["a test of no known kind", { test: { ...tenMinutesAnInch, kind: "percolationhole" } }, [
       'soil.layers[0].test.kind: expected one of "percolationHole", "trialPit", "borehole", "constantHead", got "percolationhole" '
         + '(did you mean "percolationHole"?)',
@@ -186,7 +186,7 @@ describe("the schema of a test", () => {
       ["percolationHole", "trialPit", "borehole", "constantHead"].map(keysOf));
   });
 
-  test("refuses with readSite each key that is none, is missing, or holds a bare number or a list of nothing", () => {
+  test("refuses with readSite each key that is unknown, is missing, or holds a bare number or a list of nothing", () => {
     for (const each of lawful) {
       const wrong = Object.keys(each).flatMap((key) => [
         { ...each, [`${key}s`]: "1 m" }, { ...each, [key]: {} }, { ...each, [key]: [] }, { ...each, [key]: key === "flow" ? 5 : "five" },

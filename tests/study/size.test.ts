@@ -94,7 +94,7 @@ describe("a criterion that names a return period and no duration", () => {
     expect([dayBefore, ["shortest", "longest"].includes(edge!), ["1 h", "6 h"].includes(duration!)]).toEqual([null, true, true]);
   });
 
-  test("keeps a duration that it names, and a nested storm is none of these", async () => {
+  test("keeps a duration that it names, and a nested storm is not one of these", async () => {
     expect((await of({ duration: "1 h" })).decided.duration).toBeNull();
     const nested = await size(lane, {
       rainfall: { ...rainfall, rows: { "5 min": [0.42, 0.58], ...rainfall.rows } },
@@ -195,7 +195,7 @@ describe("a sizing", () => {
       + "“50 mm, 1 h, block”, and the pit is half empty within .* of being last full in “50 mm, 1 h, block”\\.$"));
   });
 
-  test("holds rules of thumb beside it: the first design with such room, or so many chambers", async () => {
+  test("holds rules of thumb beside it: the first design with such room, or that number of chambers", async () => {
     const roof = lane.catchments.reduce((sum, { area }) => sum + area, 0);
     const result = await size(lane, { ...options, rulesOfThumb: [{ roofPerChamber: `${roof / 4.5} m^2` }, { rainStored: "0.2 in" }, { rainStored: "9 in" }] });
     const [five, little, much] = result.rulesOfThumb;

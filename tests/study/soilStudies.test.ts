@@ -109,7 +109,7 @@ describe("the sides alone", () => {
     expect(sealed.ledger.weep).toBe(0);
   });
 
-  test("of a pit whose trench alone is sealed are run anew", () => {
+  test("of a pit whose trench alone is sealed are run again", () => {
     const { open, sealed } = sidesOnly(readSite(changed(demo("linden-row"), "overflowTrench.openFloorShare", 0)), cloudburst);
     expect(sealed.ledger.bankSeepage).toBeLessThan(open.ledger.bankSeepage);
   });

@@ -13,7 +13,7 @@ describe("a mass", () => {
 
   test.each<[unknown, string]>([
     ["12", '"12"'], ["12 T", '"12 T"'], ["12 cu yd", '"12 cu yd"'], ["-3 t", '"-3 t"'], [12, "12"], [null, "null"], ["1,5 t", '"1,5 t"'],
-  ])("%s is none", (text, got) => {
+  ])("%s is refused", (text, got) => {
     expect(readMass(text)).toEqual({ expected: 'a mass such as "12 t" or "14 ton"', got });
   });
 

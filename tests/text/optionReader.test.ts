@@ -29,7 +29,7 @@ test.each<[string, unknown, (options: OptionReader) => unknown, string]>([
   ["a flag as text", { lined: "yes" }, (pond) => pond.flag("lined", false), 'pond.lined: expected true or false, got "yes"'],
   ["a list of nothing", { dips: [] }, (pond) => pond.list("dips", () => 0), "pond.dips: expected a list of one or more, got an empty list"],
   ["a key that nobody asked for", { ratoi: 1 }, (pond) => pond.number("ratio", { missing: 1 }), 'pond.ratoi: expected no such key (did you mean "ratio"?), got 1'],
-  ["options that are none, once and not for each key", [1], (pond) => [pond.number("ratio"), pond.quantity("depth", "length"), pond.word("shape", ["round"])],
+  ["what is not an object of options, once and not for each key", [1], (pond) => [pond.number("ratio"), pond.quantity("depth", "length"), pond.word("shape", ["round"])],
     "pond: expected an object of options, got a list of 1"],
 ])("tells of %s", (_, given, read, line) => {
   expect(said(given, read)).toBe(line);

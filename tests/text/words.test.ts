@@ -38,7 +38,7 @@ group("the nearest known word", () => {
     }));
   });
 
-  test("is none where two are as near, or the digits are others", () => {
+  test("is missing where two are as near, or the digits are others", () => {
     const patterns = ["block", "nrcs-i", "nrcs-ia", "nrcs-ii", "nrcs-iii", "huff-1", "huff-2"];
     expect(["nrcs-iv", "nrcs-2", "huff-5", "huff"].map((word) => nearest(word, patterns))).toEqual([null, null, null, null]);
     expect(["nrcs-iia", "huff1", "hufff-2"].map((word) => nearest(word, patterns))).toEqual([null, "huff-1", "huff-2"]);

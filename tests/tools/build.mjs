@@ -63,7 +63,7 @@ try {
 function commitHere() {
   const git = (/** @type {string[]} */ ...words) => spawnSync("git", words, { cwd: root, encoding: "utf8" });
   const { status, stdout } = git("rev-parse", "--short=12", "HEAD");
-  // a copy of the package inside another repository is none of that one's commits
+  // a copy of the package inside another repository is not a commit of that one
   if (status !== 0 || git("rev-parse", "--show-prefix").stdout.trim() !== "") return "unknown";
   return stdout.trim() + (git("status", "--porcelain", "--untracked-files=no").stdout.trim() === "" ? "" : "+");
 }
@@ -94,7 +94,7 @@ async function packInto(file) {
     postBanner: ({ moduleIds }) => licences(moduleIds),
   });
   await bundle.close();
-  // the compiler's map is none of this
+  // the compiler's map does not fit the packed file
   rmSync(`${file}.map`);
   const left = [...imports, ...dynamicImports];
   if (left.length > 0) throw new Error(`build: expected its packages packed into ${file}, got imports of ${left.join(", ")}`);

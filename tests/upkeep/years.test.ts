@@ -119,7 +119,7 @@ describe("the book of solids", () => {
     expect(pit(first!.after * 2)).toBeGreaterThan(pit(first!.after) * 1.01);
   });
 
-  test("refuses times that are none", () => {
+  test("refuses what are not times", () => {
     expect(() => solidsBook(placesOf()[0]!, null, -1)).toThrow("time: expected 0 s or more, got -1");
     expect(() => solidsBook(placesOf()[0]!, 0, 1)).toThrow("cleanEvery: expected more than 0 s, got 0");
   });
@@ -154,7 +154,7 @@ describe("holes to spare", () => {
     expect(oneLevel(few!.run, { clogged: Math.min(0.9999, few!.spare + 0.002) })!.clogged.matters).toBe(true);
   });
 
-  test("are none where the holes are too few when clean, and not known where the file does not tell them", () => {
+  test("are missing where the holes are too few when clean, and not known where the file does not tell them", () => {
     expect(openingsToSpare(runOf(1e-5))).toBe(0);
     expect(looked.holesToSpare).toBeNull();
   });
