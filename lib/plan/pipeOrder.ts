@@ -78,6 +78,27 @@ export function hasBends(drop: number): boolean {
   return Math.abs(drop) > STEEP;
 }
 
+/**
+ * The two bends that take up the step to the pipe in the trench: the steepest that leave room for both, and how far their middles lie
+ * apart, along the slope between them [m]; null where a coupling does.
+ *
+ *   apart = step / sin(angle)
+ */
+export function dropBends(trench: OverflowTrench, units: Site["units"]): { readonly degrees: number; readonly apart: number } | null {
+  const drop = Math.abs(inletDrop(trench) ?? 0);
+  if (!hasBends(drop)) return null;
+  const apart = (degrees: number): number => drop / Math.sin((degrees * Math.PI) / 180);
+  const sold = BENDS[units];
+  const degrees = sold.find((each) => apart(each) >= BEND_ROOM * trench.inlet.diameter) ?? sold.at(-1)!;
+  return { degrees, apart: apart(degrees) };
+}
+
+/** Bends as they are sold [degrees], the steepest first; common practice. */
+const BENDS: Readonly<Record<Site["units"], readonly number[]>> = Object.freeze({ us: [45, 22.5, 11.25], si: [45, 30, 15] });
+
+/** Between the middles of two bends, in diameters of the pipe; common practice. */
+const BEND_ROOM = 1.5;
+
 /** Pipes whose diameters differ by more do not go into one another [m]; common practice. */
 const SAME_BORE = 0.002;
 

@@ -20,20 +20,33 @@ export interface FixedPoint {
 
 export type Compass = "N" | "NE" | "E" | "SE" | "S" | "SW" | "W" | "NW";
 
-export type PegKind = "pitCorner" | "box" | "trench" | "emitter";
+export type PegKind = "pitCorner" | "mouth" | "box" | "trenchUpper" | "trenchBend" | "trenchLower" | "emitter" | "emitterEnd";
 
 /** A peg to be driven, with its distance from both fixed points [m]. */
 export interface Peg {
-  /** `P1`, `S1`, `T1`, `E` */
+  /** `P1`, `W1`, `S1`, `T1`, `E` */
   readonly mark: string;
   readonly kind: PegKind;
-  /** the box's own name; null for all else, and where there is one box */
+  /** the box's own name, null where there is one box; of a mouth that of its pipe, as the order list has it; null for all else */
   readonly name: string | null;
   readonly at: PlanPoint;
   readonly fromA: number;
   readonly fromB: number;
   /** on which side of the line from A to B, looking from A to B */
   readonly side: "left" | "right" | "on";
+}
+
+/** Where a pipe crosses the pit's edge [m]. */
+export interface PipeMouth {
+  readonly mark: string;
+  /** as the order list has it */
+  readonly pipe: string;
+  /** the nearer corner of that side, and the other one */
+  readonly from: string;
+  readonly towards: string;
+  readonly along: number;
+  /** the place in the layout of the chamber that it runs to; null without one */
+  readonly chamber: number | null;
 }
 
 /** What is needed to peg the works out with two tapes [m]. */
@@ -44,8 +57,9 @@ export interface SetOut {
   readonly pegs: readonly Peg[];
   /** both diagonals of the pit, which are alike in a rectangle */
   readonly diagonal: number;
-  /** the marks of pegs at which the two tapes meet at too small an angle: each is checked from a third point */
-  readonly poorlyFixed: readonly string[];
+  readonly mouths: readonly PipeMouth[];
+  /** pegs at which the two tapes meet at too small an angle, each with a third measure, from the pit's corner that fixes it best */
+  readonly poorlyFixed: readonly { readonly mark: string; readonly to: string; readonly apart: number }[];
 }
 
 /**
@@ -57,15 +71,20 @@ export interface SetOut {
 export function setOut(site: Site, given: readonly { readonly name: string; readonly at: PlanPoint }[] | null = null): SetOut | null {
   const works = worksShapes(site);
   if (works === null) return null;
+  const corners = works.pit.points.map((at, i) => ({ mark: `P${i + 1}`, kind: "pitCorner" as const, name: null, at }));
+  const mouths = works.holes.flatMap(({ kind, name, shape, chamber }) => (kind !== "pipe" || name === "pipe to the emitter" ? []
+    : [{ name, chamber, at: name === "pipe to the trench" ? shape.points[0]! : shape.points.at(-1)! }]))
+    .map((mouth, i) => ({ ...mouth, mark: `W${i + 1}`, kind: "mouth" as const }));
+  const line = works.trench?.line.points ?? [];
+  const isAtEnd = works.emitter !== null && line.length > 0 && apart(line.at(-1)!, works.emitter) <= 1e-9;
   const places = [
-    ...works.pit.points.map((at, i) => ({ mark: `P${i + 1}`, kind: "pitCorner" as const, name: null, at })),
+    ...corners, ...mouths.map(({ mark, kind, name, at }) => ({ mark, kind, name, at })),
     ...site.surroundings!.works!.boxes.slice(0, site.settlingBoxes.length).map((at, i) => (
       { mark: `S${i + 1}`, kind: "box" as const, name: site.settlingBoxes.length === 1 ? null : site.settlingBoxes[i]!.name, at })),
-    ...(works.trench?.line.points ?? [])
-      // one peg where the lid stands at the end of the trench
-      .filter((at) => works.emitter === null || apart(at, works.emitter) > 1e-9)
-      .map((at, i) => ({ mark: `T${i + 1}`, kind: "trench" as const, name: null, at })),
-    ...(works.emitter === null ? [] : [{ mark: "E", kind: "emitter" as const, name: null, at: works.emitter }]),
+    // one peg where the lid stands at the end of the trench
+    ...line.slice(0, isAtEnd ? -1 : undefined).map((at, i) => (
+      { mark: `T${i + 1}`, kind: i === 0 ? "trenchUpper" as const : i === line.length - 1 ? "trenchLower" as const : "trenchBend" as const, name: null, at })),
+    ...(works.emitter === null ? [] : [{ mark: "E", kind: isAtEnd ? "emitterEnd" as const : "emitter" as const, name: null, at: works.emitter }]),
   ];
   const spots = places.map(({ at }) => at);
   const fixed = given !== null && given.length >= 2
@@ -77,8 +96,23 @@ export function setOut(site: Site, given: readonly { readonly name: string; read
     fixed: [fixed[0], fixed[1]], base,
     pegs: places.map((place) => ({ ...place, fromA: apart(a, place.at), fromB: apart(b, place.at), side: sideOf(a, b, place.at) })),
     diagonal: Math.hypot(site.chamberBank.length, site.chamberBank.width),
-    poorlyFixed: places.filter(({ at }) => leastAngle(a, b, [at]) < GOOD_ANGLE).map(({ mark }) => mark),
+    mouths: mouths.map(({ mark, name, at, chamber }) => ({ mark, pipe: name, chamber, ...alongWall(corners, at) })),
+    // a mouth is measured along the pit's edge
+    poorlyFixed: places.filter(({ kind, at }) => kind !== "mouth" && leastAngle(a, b, [at]) < GOOD_ANGLE).map(({ mark, at }) => {
+      const others = corners.filter((corner) => corner.mark !== mark);
+      const best = others.reduce((most, each) => (leastAngle(a, each.at, [at]) > leastAngle(a, most.at, [at]) + 1e-9 ? each : most));
+      return { mark, to: best.mark, apart: apart(at, best.at) };
+    }),
   };
+}
+
+/** Where a point of the pit's edge lies on its side, from the nearer corner. */
+function alongWall(corners: readonly { readonly mark: string; readonly at: PlanPoint }[], at: PlanPoint): Pick<PipeMouth, "from" | "towards" | "along"> {
+  const sides = corners.map((from, i) => ({ from, to: corners[(i + 1) % corners.length]! }));
+  const off = ({ from, to }: (typeof sides)[number]): number => apart(from.at, at) + apart(at, to.at) - apart(from.at, to.at);
+  const { from, to } = sides.reduce((best, side) => (off(side) < off(best) ? side : best));
+  const [near, far] = apart(from.at, at) <= apart(to.at, at) ? [from, to] : [to, from];
+  return { from: near.mark, towards: far.mark, along: apart(near.at, at) };
 }
 
 function fromFile(letter: "A" | "B", { name, at }: { readonly name: string; readonly at: PlanPoint }): FixedPoint {

@@ -39,6 +39,8 @@ export interface PlacedHole {
   readonly length: number | null;
   /** of a pipe, from the pit's edge on to the wall of the chamber it runs to [m]; 0 for all else */
   readonly reach: number;
+  /** the place of that chamber in the layout; null without one, and for all else */
+  readonly chamber: number | null;
   /** what soaks: the pit and the trench, of which rules on distances speak */
   readonly soaks: boolean;
 }
@@ -67,12 +69,12 @@ export function worksShapes(site: Site): WorksShapes | null {
   const holes: PlacedHole[] = [];
   const unplaced: string[] = [];
   const area = (kind: "box" | "pit", name: string, phrase: string, shape: PlanShape): void => {
-    holes.push({ kind, name, phrase, shape, halfWidth: 0, areas: [shape], bends: [], length: null, reach: 0, soaks: kind === "pit" });
+    holes.push({ kind, name, phrase, shape, halfWidth: 0, areas: [shape], bends: [], length: null, reach: 0, chamber: null, soaks: kind === "pit" });
   };
   const pipe = (name: string, length: number | null, way: PipeWay | null): void => {
     if (way === null) unplaced.push(`the ${name}`);
     else if (Math.hypot(way.to[0] - way.from[0], way.to[1] - way.from[1]) > 0) {
-      holes.push({ kind: "pipe", name, phrase: `the ${name}`, ...dugAlong([way.from, way.to], figures.pipeTrenchWidth / 2), length, reach: way.reach, soaks: false });
+      holes.push({ kind: "pipe", name, phrase: `the ${name}`, ...dugAlong([way.from, way.to], figures.pipeTrenchWidth / 2), length, reach: way.reach, chamber: way.chamber, soaks: false });
     }
   };
   settlingBoxes.forEach((box, i) => {
@@ -89,10 +91,10 @@ export function worksShapes(site: Site): WorksShapes | null {
     const head = trench?.line.points[0];
     pipe("pipe to the trench", inlet.length, head === undefined ? null : turned(wayIn(head, pit, aims)));
     if (trench === null) unplaced.push(`the ${name}`);
-    else holes.push({ kind: "trench", name, phrase: `the ${name}`, ...dugAlong(trench.line.points, trench.halfWidth), length, reach: 0, soaks: true });
+    else holes.push({ kind: "trench", name, phrase: `the ${name}`, ...dugAlong(trench.line.points, trench.halfWidth), length, reach: 0, chamber: null, soaks: true });
     if (outlet !== null && trench !== null) {
       const way = shapeDistance(lineOf([trench.line.points.at(-1)!]), lineOf([outlet]));
-      if (way.distance > trench.halfWidth) pipe("pipe to the emitter", null, { ...way, reach: 0 });
+      if (way.distance > trench.halfWidth) pipe("pipe to the emitter", null, { ...way, reach: 0, chamber: null });
     }
   }
   return { pit, boxes, trench, emitter: outlet, holes, unplaced };
@@ -111,6 +113,8 @@ function lineOf(points: readonly PlanPoint[]): PlanShape {
 interface PipeWay extends Pick<ShapeGap, "from" | "to"> {
   /** from the pit's edge on to the wall of the chamber that it runs to [m]; 0 without one */
   readonly reach: number;
+  /** its place in the layout; null without one */
+  readonly chamber: number | null;
 }
 
 interface PlacedChamber {
@@ -141,14 +145,14 @@ function wayOut(middle: PlanPoint, box: PlanShape, pit: PlanShape, chambers: rea
 function wayIn(from: PlanPoint, pit: PlanShape, chambers: readonly PlacedChamber[]): PipeWay {
   const far = ({ at, diameter }: PlacedChamber): number => Math.hypot(at[0] - from[0], at[1] - from[1]) - diameter / 2;
   const straight = shapeDistance(lineOf([from]), pit);
-  if (chambers.length === 0 || straight.distance === 0) return { from, to: straight.to, reach: 0 };
+  if (chambers.length === 0 || straight.distance === 0) return { from, to: straight.to, reach: 0, chamber: null };
   const nearest = chambers.reduce((near, each) => (far(each) < far(near) - 1e-9 ? each : near));
   const to = pointAt(from, nearest.at, leastOf([1, ...crossingsOf(pit, from, nearest.at)]));
-  return { from, to, reach: Math.max(0, far(nearest) - Math.hypot(to[0] - from[0], to[1] - from[1])) };
+  return { from, to, reach: Math.max(0, far(nearest) - Math.hypot(to[0] - from[0], to[1] - from[1])), chamber: chambers.indexOf(nearest) };
 }
 
-function turned({ from, to, reach }: PipeWay): PipeWay {
-  return { from: to, to: from, reach };
+function turned({ from, to, ...rest }: PipeWay): PipeWay {
+  return { from: to, to: from, ...rest };
 }
 
 function pointAt([x, y]: PlanPoint, [u, v]: PlanPoint, share: number): PlanPoint {

@@ -6,6 +6,7 @@ import { fabricPlan, pipeLengths, wrappedBlocks, type FabricPiece } from "../../
 import { nearLines, nearFootings } from "../../lib/plan/hazards.ts";
 import { holeDistances } from "../../lib/plan/holeDistances.ts";
 import { digLevels } from "../../lib/plan/digLevels.ts";
+import { dropBends } from "../../lib/plan/pipeOrder.ts";
 import { standpipeAt, standpipePlace } from "../../lib/plan/standpipe.ts";
 import { laidBack } from "../../lib/plan/laidBack.ts";
 import { setOut } from "../../lib/plan/setOut.ts";
@@ -197,6 +198,12 @@ test("a step from one pipe to the next is told at its level and bought as two be
   const [row5] = digLevels(lane).filter(({ what }) => what === "inletEnd");
   expectClose(row5!.drop!, drop, ROUND_OFF);
   expect(takeOff(lane).lay.fittings.some(({ name }) => name === "bend to the level of the trench pipe")).toBe(drop > 0.025);
+  const bends = dropBends(lane.overflowTrench!, "us")!;
+  expect(bends.degrees).toBe(45);
+  expectClose(bends.apart * Math.sin(Math.PI / 4), drop, ROUND_OFF);
+  // a step of 1.2 in: at 45 degrees 1.7 in, at 22.5 3.1 in, at 11.25 6.2 in, of which the last alone leaves 6 in for two bends of 4 in
+  const low = readSite(changed(demo("copperbeech-lane"), "overflowTrench.inlet.invert", "95.376 ft")).overflowTrench!;
+  expect(dropBends(low, "us")!.degrees).toBe(11.25);
   // the hole of the box: its floor of 3 in and 4 in of bed below its inside
   const box = lane.settlingBoxes[0]!;
   expectClose(digLevels(lane).find(({ what }) => what === "boxHole")!.level, box.floor - (7 / 12) * FOOT, ROUND_OFF);

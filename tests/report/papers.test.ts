@@ -114,8 +114,8 @@ describe("the crew's sheets", () => {
   test("give levels from the outlet up, with what to add to the staff's reading on the benchmark, by hand", () => {
     // benchmark: house slab, 100 ft; trench floor at its low end 94.75 ft: 5 ft 3 in more; pit floor 92.1 ft: 7 ft 10.8 in
     const text = textOf(crewPaper(lane, readerOf("en-US", "us"))[1]!.body.markup);
-    expect(text).toContain(`1 trench floor, low end 94.75 + 5' 3"`);
-    expect(text).toContain(`3 pit floor 92.10 + 7' 10 3/4"`);
+    expect(text).toContain(`1 trench floor, low end 94' 9" + 5' 3"`);
+    expect(text).toContain(`3 pit floor 92' 1 1/4" + 7' 10 3/4"`);
     expect(text.indexOf("trench floor")).toBeLessThan(text.indexOf("pit floor"));
   });
 
@@ -200,7 +200,7 @@ describe("the crew's sheets", () => {
     for (const name of pegged) {
       const site = readSite(demo(name));
       const { tape } = readerOf("en-US", site.units);
-      const line = setOut(site)!.pegs.filter(({ kind }) => kind === "trench" || kind === "emitter").map(({ at }) => at);
+      const line = setOut(site)!.pegs.filter(({ kind }) => /^(trench|emitter)/.test(kind)).map(({ at }) => at);
       const long = line.slice(1).reduce((sum, [x, y], i) => sum + Math.hypot(x - line[i]![0], y - line[i]![1]), 0);
       expect(tape(long), name).toBe(tape(site.overflowTrench!.length));
       const { fromBoxes, toTrench } = pipeRuns(site);
@@ -236,15 +236,52 @@ describe("the crew's sheets", () => {
     expect(crewPaper(lane, readerOf("en-GB", "us"))[0]!.body.markup).not.toMatch(/<circle[^>]*fill="#f4e3bd"/);
   });
 
+  test("tell where each pipe crosses the pit's edge and into which chamber, by hand", () => {
+    const { mouths, pegs } = setOut(lane)!;
+    // from the box at (78, 70.93) to the first chamber, (75.340, 86.257): over the edge at y = 84, 4.482 ft from the corner at x = 71.25;
+    // from the head of the trench at (78, 94.64) to the third, (75.340, 89.743): over y = 92 at x = 76.566, 5.316 ft from that corner
+    expect(mouths.map(({ mark, pipe, from, towards, chamber }) => [mark, pipe, from, towards, chamber])).toEqual([
+      ["W1", "pipe from the settling box", "P1", "P2", 0], ["W2", "pipe to the trench", "P4", "P3", 2],
+    ]);
+    const [first, second] = mouths as [(typeof mouths)[number], (typeof mouths)[number]];
+    expectClose(first.along / 0.3048, 4.482, { absolute: 2e-3, because: "three decimals by hand" });
+    expectClose(second.along / 0.3048, 5.316, { absolute: 2e-3, because: "three decimals by hand" });
+    expect(pegs.map(({ mark }) => mark)).toEqual(["P1", "P2", "P3", "P4", "W1", "W2", "S1", "T1", "E"]);
+    const text = textOf(crewPaper(lane, readerOf("en-US", "us"))[0]!.body.markup);
+    expect(text).toContain(`W1: pipe from the settling box, 4' 6" from P1 towards P2, chamber C1 · W2: pipe to the trench, 5' 4" from P4 towards P3, chamber C3.`);
+    expect(text).toMatch(/T1 upper end of the trench, middle .* E lower end of the trench, outlet lid/);
+  });
+
+  test("tell what a crew would have to call for: hose, downspouts, bends, holes to cut, shoring, footing, weep hole", () => {
+    const american = papersIn(lane, "en-US");
+    // a step of 95.7 - 95.276 = 0.424 ft = 5.09 in: at 45 degrees 7.2 in from middle to middle, more than one and a half diameters of 4 in
+    for (const said of [
+      "Hose end on the stone of the pit, a board under it", `Inside bottom at the box no lower than the outlet, 96.60 ft (96' 7 1/4"), sealed in the wall; set at:`,
+      `2 × bend of 45° to the level of the trench pipe, 0' 7" from middle to middle`, "Hole in the chamber's wall as wide as the pipe outside, at its level; a cross slit in the fabric",
+      "and shoring, which is hired", "It stands outside the pegs: inside it the hole keeps the size given here.", `Pit: 6' 1" deep, 13' 6" × 8' 0" clear inside`,
+      "pin all edges to the walls above the stone (end pieces reach one lap over it)", `Benchmark: house slab, level 100.00 ft (100' 0")`,
+    ]) expect(american).toContain(said);
+    const british = papersIn(row, "en-GB");
+    for (const said of [
+      "tee with plug under the outlet lid, weep hole ⌀ 6 mm to be drilled in the plug", "Drill the weep hole, ⌀ 6 mm, through the plug of the foot at its level",
+      "STOP here until its depth is known", "downpipes to the box",
+    ]) expect(british).toContain(said);
+    expect(american).not.toContain("Drill the weep hole");
+  });
+
   test("name the peg at which the tapes meet at less than 20 degrees, and no other", () => {
     const { pegs, fixed: [a, b], poorlyFixed } = setOut(row, null)!;
     // by the cosine law in the triangle of both tapes and the base
     const base = Math.hypot(a.at[0] - b.at[0], a.at[1] - b.at[1]);
     const meet = ({ fromA, fromB }: { readonly fromA: number; readonly fromB: number }): number => (
       (180 / Math.PI) * Math.acos((fromA ** 2 + fromB ** 2 - base ** 2) / (2 * fromA * fromB)));
-    expect(poorlyFixed).toEqual(pegs.filter((peg) => Math.min(meet(peg), 180 - meet(peg)) < 20).map(({ mark }) => mark));
-    expect(poorlyFixed).toEqual(["S1"]);
-    expect(crewPaper(row, readerOf("en-US", row.units))[0]!.body.markup).toContain("At S1 the tapes meet at less than 20°");
+    expect(poorlyFixed.map(({ mark }) => mark)).toEqual(pegs.filter((peg) => peg.kind !== "mouth" && Math.min(meet(peg), 180 - meet(peg)) < 20).map(({ mark }) => mark));
+    expect(poorlyFixed.map(({ mark }) => mark)).toEqual(["S1"]);
+    // a third measure, from the corner whose tape crosses that from A most squarely
+    const [{ to, apart }] = poorlyFixed as [(typeof poorlyFixed)[number]];
+    const [box, corner] = ["S1", to].map((mark) => pegs.find((peg) => peg.mark === mark)!.at) as [readonly [number, number], readonly [number, number]];
+    expectClose(apart, Math.hypot(box[0] - corner[0], box[1] - corner[1]), { absolute: 1e-9, because: "plane geometry" });
+    expect(textOf(crewPaper(row, readerOf("en-US", row.units))[0]!.body.markup)).toContain(`At S1 the tapes meet at less than 20°: check S1 to ${to}, ${apart.toFixed(2)} m.`);
   });
 
   test("keep the letters of pegs and points apart on the plan", () => {
@@ -282,7 +319,7 @@ describe("the crew's sheets", () => {
   test("tell the soil and the water to expect, and what the papers are of", () => {
     const [first, second, third] = crewPaper(lane, readerOf("en-US", "us")).map(({ body }) => textOf(body.markup));
     // published means: silt loam 0.27 in/h, sandy loam 1.02, loam 0.52: 0.8 lies nearer to sandy loam as a ratio
-    expect(second).toContain("from the ground down: takes water like silt loam (0.25 in/h); from 94.80 ft down: takes water like sandy loam (0.8 in/h); water in the ground no higher than 84.00 ft.");
+    expect(second).toContain("from the ground down: takes water like silt loam (0.25 in/h); from 94.80 ft (94' 9 5/8\") down: takes water like sandy loam (0.8 in/h); water in the ground no higher than 84.00 ft (84' 0\").");
     expect(first).toMatch(/Works as drawn in the file: pit 13' 6" × 8' 0", chambers: 4, trench: \d+' 0"/);
     expect(third).toContain("Soil and water as on sheet 2?");
   });

@@ -1,5 +1,5 @@
 import { fabricPlan, type FabricPlan, pipeLengths, wrappedBlocks } from "../../plan/cutPlan.ts";
-import { PERFORATED_PIPE } from "../../plan/pipeOrder.ts";
+import { dropBends, PERFORATED_PIPE } from "../../plan/pipeOrder.ts";
 import { takeOff, type TakeOff } from "../../plan/takeOff.ts";
 import { type Load, materialFigures } from "../../site/materials.ts";
 import type { Site } from "../../site/site.ts";
@@ -36,6 +36,7 @@ export function buying(site: Site, reader: Reader): Buying {
     return { amount: text.slice(0, at), unit: text.slice(at + 1) };
   };
   const load = loadWords(fill.load, fill.mass, fill.ordered, reader);
+  const bends = site.overflowTrench === null ? null : dropBends(site.overflowTrench, site.writtenIn);
   const rows: BuyRow[] = [
     {
       item: say("buy.stone", { size: say(units === "us" ? "buy.stoneSizeUs" : "buy.stoneSizeSi") }), ...split(reader.bulk(fill.ordered)),
@@ -49,7 +50,7 @@ export function buying(site: Site, reader: Reader): Buying {
       note: say("buy.fabricNote", { wide: length(figures.fabricRoll), long: length(figures.fabricRollLength), used: fabric.used.map(length).join(" + ") }), fitting: null,
     },
     ...pipeRows(site, list, reader),
-    ...lay.fittings.map(({ name, diameter, count }): BuyRow => ({ item: say(FITTINGS[name]!, { size: size(site.emitter?.weepHole?.diameter ?? 0) }), amount: String(count), unit: countedUnit(count, "piece", say), note: `⌀ ${bore(diameter)}`, fitting: bore(diameter) })),
+    ...lay.fittings.map(({ name, diameter, count }): BuyRow => ({ item: say(FITTINGS[name]!, { size: size(site.emitter?.weepHole?.diameter ?? 0), degrees: reader.number(String(bends?.degrees ?? 0)), apart: reader.tape(bends?.apart ?? 0) }), amount: String(count), unit: countedUnit(count, "piece", say), note: `⌀ ${bore(diameter)}`, fitting: bore(diameter) })),
     ...site.settlingBoxes.map(({ plan, rim, floor, name }): BuyRow => ({
       item: site.settlingBoxes.length === 1 ? say("buy.box") : `${say("buy.box")}: ${name}`, amount: "1", unit: countedUnit(1, "piece", say),
       note: say("buy.boxSize", { plan: "diameter" in plan ? `⌀ ${size(plan.diameter)}` : `${size(plan.length)} × ${size(plan.width)}`, high: size(rim - floor) }), fitting: null,

@@ -12,7 +12,7 @@ import { clashes, type Clash } from "../../plan/clashes.ts";
 import { digLevels, type DigLevel, type DigTask } from "../../plan/digLevels.ts";
 import { edgeStrip, nearestLine, nearFootings, nearLine, nearLines, wallRule } from "../../plan/hazards.ts";
 import { laidBack } from "../../plan/laidBack.ts";
-import { setOut, type SetOut } from "../../plan/setOut.ts";
+import { setOut, type PegKind, type SetOut } from "../../plan/setOut.ts";
 import { html, type Markup } from "../markup.ts";
 import { chamberLayout } from "../../plan/chamberLayout.ts";
 import { hasBends, inletDrop } from "../../plan/pipeOrder.ts";
@@ -35,19 +35,20 @@ const SHORE_FROM = 1.2;
 export function crewPaper(site: Site, reader: Reader): Sheet[] {
   const bought = buying(site, reader);
   return [
-    { title: reader.say("crew1.title"), body: onOneSheet(stopSheet(site, reader, bought), 32) },
-    { title: reader.say("crew2.title"), body: onOneSheet(levelSheet(site, reader), 36) },
-    { title: reader.say("crew3.title"), body: onOneSheet(buildSheet(site, reader, bought), 53) },
+    { title: reader.say("crew1.title"), body: onOneSheet(stopSheet(site, reader, bought), 32, 39) },
+    { title: reader.say("crew2.title"), body: onOneSheet(levelSheet(site, reader), 36, 42) },
+    { title: reader.say("crew3.title"), body: onOneSheet(buildSheet(site, reader, bought), 53, 60) },
     { title: reader.say("crew4.title"), body: fillTestSheet(site, reader) },
   ];
 }
 
 /**
- * A sheet in smaller letters where it has more lines than it has room for beside its pictures, so that it stays one sheet on A4 and on
- * Letter; `tests/browser` prints them.
+ * A sheet in smaller letters where it has more lines than it has room for beside its pictures, and in small print where it has more than
+ * those hold, so that it stays one sheet on A4 and on Letter; `tests/browser` prints them.
  */
-function onOneSheet(body: Markup, room: number): Markup {
-  return lineCount(body) <= room ? body : html`<div class="tight">${body}</div>`;
+function onOneSheet(body: Markup, room: number, snug: number): Markup {
+  const lines = lineCount(body);
+  return lines <= room ? body : html`<div class="${lines <= snug ? "snug" : "tight"}">${body}</div>`;
 }
 
 /** How many lines tables, paragraphs and steps in two columns take, by how many letters a cell or a line holds, roughly. */
@@ -68,7 +69,7 @@ export function shoreFrom({ list }: Pick<Buying, "list">): number {
 }
 
 function stopSheet(site: Site, reader: Reader, bought: Buying): Markup {
-  const { say, length, tape, level } = reader;
+  const { say, length, tape } = reader;
   const near = nearLines(site);
   const { surroundings } = site;
   const next = nearestLine(site);
@@ -93,24 +94,25 @@ ${reached.map((words) => html`<p><b>${words}</b></p>`)}
 <p class="warn">${say("lines.do", { zone: length(edgeStrip(site)) })}${regionTaken(site).code === "US" ? ` ${say("lines.call")}` : ""}</p></div>
 <div class="two"><div>
 <h2>${say("shore.title")}</h2>
-${deep.length === 0 ? html`<p>${say("shore.none")}</p>` : html`<p><b>${deep.map((hole) => capital(say("shore.row", { hole: holeWords(site, hole.name, hole.kind, reader), deep: tape(deepest(hole)) }))).join("; ")}.</b></p>`}
+${deep.length === 0 ? html`<p>${say("shore.none")}</p>` : html`<p><b>${deep.map((hole) => capital(say("shore.row", { hole: holeWords(site, hole.name, hole.kind, reader), deep: tape(deepest(hole)), long: tape(hole.length), wide: tape(hole.width) }))).join("; ")}.</b></p>`}
 <p>${rule === null ? say("shore.noRule", { depth: length(SHORE_FROM), edge: length(edgeStrip(site)) }) : say("shore.rule", { depth: ruleDepth(rule, reader), source: ruleSource(rule.rule), status: say(`status.${rule.rule.status}`), edge: length(edgeStrip(site)) })}</p>
+${deep.length === 0 ? null : html`<p>${say("shore.where")}</p>`}
 ${steel.map((clash) => html`<p>${clashWords(site, clash, reader)}</p>`)}
 </div><div>
 <h2>${say("stop.title")}</h2>
 <ul>${(["stop.water", "stop.fill", "stop.smell", "stop.line", "stop.wall"] as const).map((key) => html`<li>${say(key)}</li>`)}</ul>
 <p>${say("sign.who")}: ${blank(20)}<br>${say("sign.date")}: ${blank(20)}<br>${say("sign.emergency")}: ${blank(20)}</p>
 <h2>${say("footing.title")}</h2>
-${!standing ? html`<p>${say("footing.unknown")}</p>` : footings.length === 0 ? html`<p>${say("footing.none")}</p>` : footings.map((near) => html`<p class="${near.under ? "warn" : "look"}">${footingWords(site, near, reader)}</p>`)}
+${!standing ? html`<p>${say("footing.unknown")}</p>` : footings.length === 0 ? html`<p>${say("footing.none")}</p>` : footings.map((near) => html`<p class="${near.under ? "warn" : "look"}">${footingWords(site, near, reader)} ${blank(14)}</p>`)}
 ${trees.map((row) => html`<p>${say("tree.near", { feature: featureWords(row.feature, reader), distance: reader.distance(row.distance), hole: holeWords(site, row.from, row.kind, reader) })}</p>`)}
 </div></div>
 ${others.length === 0 ? null : html`<h2>${say("clash.title")}</h2><ul>${others.map((clash) => html`<li>${clashWords(site, clash, reader)}</li>`)}</ul>
 <p class="warn">${say("clash.settle")} ${blank(26)}</p>`}
 <h2>${say("plan.title")}</h2>
 ${out === null ? html`<p>${say("plan.none")}</p><figure style="max-width:90mm">${chamberDrawing(site, reader)}</figure>` : html`<div class="plan"><div><figure>${planDrawing(site, out, reader)}</figure>
-<p>${out.fixed.map(({ letter, name, corner }) => say("plan.fixed", { letter, what: name ?? say(corner!.isNearest ? "plan.cornerNearest" : "plan.corner", { direction: say(`dir.${corner!.towards}`), feature: featureWords(corner!.feature, reader) }) })).join(" · ")}. ${say("plan.base", { base: tape(out.base) })} ${say("plan.diagonal", { diagonal: tape(out.diagonal) })}${out.poorlyFixed.length > 0 ? ` ${say("plan.poor", { pegs: out.poorlyFixed.join(", ") })}` : ""}</p>${pegWays(site, reader).map((words) => html`<p>${words}</p>`)}</div><div>${pegTable(out, reader)}
+<p>${out.fixed.map(({ letter, name, corner }) => say("plan.fixed", { letter, what: name ?? say(corner!.isNearest ? "plan.cornerNearest" : "plan.corner", { direction: say(`dir.${corner!.towards}`), feature: featureWords(corner!.feature, reader) }) })).join(" · ")}. ${say("plan.base", { base: tape(out.base) })} ${say("plan.diagonal", { diagonal: tape(out.diagonal) })}${out.poorlyFixed.map(({ mark, to, apart }) => ` ${say("plan.poor", { peg: mark, to, apart: tape(apart) })}`).join("")}</p>${mouthWords(site, out, reader)}${pegWays(site, reader).map((words) => html`<p>${words}</p>`)}</div><div>${pegTable(site, out, reader)}
 <figure>${chamberDrawing(site, reader)}</figure></div></div>`}
-${benchmarkLine(site, reader, level)}
+${benchmarkLine(site, reader)}
 <p>${say("design.line", { works: designWords(site, reader) })}</p>`;
 }
 
@@ -133,11 +135,27 @@ function ruleDepth({ rule, depth }: NonNullable<ReturnType<typeof wallRule>>, { 
   return own === units ? number(rule.depth) : `${length(depth)} (${number(rule.depth)})`;
 }
 
-function pegTable({ pegs }: SetOut, { say, tape }: Reader): Markup {
+function pegTable(site: Site, { pegs }: SetOut, reader: Reader): Markup {
+  const { say, tape } = reader;
   const oneSided = pegs.every(({ side }) => side === pegs[0]!.side);
   return rows([say("peg.head"), say("peg.what"), say("peg.fromA"), say("peg.fromB"), ...(oneSided ? [] : [say("peg.side")])], pegs.map(({ mark, kind, name, fromA, fromB, side }) => [
-    html`<b>${mark}</b>`, html`<bdi>${kind === "box" && name !== null ? say("peg.boxNamed", { name: plainText(name, 20) }) : say(`peg.${kind}`)}</bdi>`, tape(fromA), tape(fromB), ...(oneSided ? [] : [say(`plan.${side}`)]),
+    html`<b>${mark}</b>`, html`<bdi>${pegWords(site, kind, name, reader)}</bdi>`, tape(fromA), tape(fromB), ...(oneSided ? [] : [say(`plan.${side}`)]),
   ]), { label: say("plan.title") });
+}
+
+function pegWords(site: Site, kind: PegKind, name: string | null, reader: Reader): string {
+  if (kind === "mouth") return reader.say("peg.mouth", { pipe: holeWords(site, name!, "pipe", reader) });
+  return kind === "box" && name !== null ? reader.say("peg.boxNamed", { name: plainText(name, 20) }) : reader.say(`peg.${kind}`);
+}
+
+/** Where each pipe crosses the pit's edge, and to which chamber it runs. */
+function mouthWords(site: Site, { mouths }: SetOut, reader: Reader): Markup | null {
+  const { say, tape } = reader;
+  if (mouths.length === 0) return null;
+  return html`<p>${mouths.map(({ mark, pipe, from, towards, along, chamber }) => {
+    const mouth = say("plan.mouth", { mark, pipe: holeWords(site, pipe, "pipe", reader), along: tape(along), from, towards });
+    return chamber === null ? mouth : say("plan.mouthChamber", { mouth, chamber: `C${chamber + 1}` });
+  }).join(" · ")}.</p>`;
 }
 
 /** A level that stands before the work: the file's benchmark, else a level to watch, else a slab. */
@@ -145,16 +163,15 @@ function benchmarkOf(site: Site): { readonly name: string; readonly level: numbe
   return site.papers?.benchmark ?? site.watchLevels[0] ?? null;
 }
 
-function benchmarkLine(site: Site, { say }: Reader, level: Reader["level"]): Markup {
+function benchmarkLine(site: Site, { say, levelStaff }: Reader): Markup {
   const bench = benchmarkOf(site);
-  return bench === null ? html`<p>${say("bench.none")} ${blank(24)}</p>` : html`<p>${say("bench.line", { name: plainText(bench.name, 50), level: level(bench.level) })}</p>`;
+  return bench === null ? html`<p>${say("bench.none")} ${blank(24)}</p>` : html`<p>${say("bench.line", { name: plainText(bench.name, 50), level: levelStaff(bench.level) })}</p>`;
 }
 
 function levelSheet(site: Site, reader: Reader): Markup {
   const { say, staff, level } = reader;
   const bench = benchmarkOf(site);
   const list = digLevels(site);
-  const unit = levelUnit(reader);
   const steps = stepsOf(site, reader);
   const unsettled = clashes(site, Infinity);
   const more = (each: DigLevel): string => {
@@ -162,17 +179,19 @@ function levelSheet(site: Site, reader: Reader): Markup {
     return `${by < 0 ? "−" : "+"} ${staff(Math.abs(by))}`;
   };
   const stepOf = ({ task }: DigLevel): number => steps.findIndex((step) => step.task === task) + 1;
-  const heads = [say("levels.head.step"), "", say("levels.head.what"), `${say("levels.head.level")}, ${unit}`, ...(bench === null ? [] : [say("levels.head.more")]), say("levels.head.staff"), say("levels.head.below"), say("levels.head.fall"), say("levels.head.tolerance"), say("levels.head.built")];
+  const heads = [say("levels.head.step"), "", say("levels.head.what"), reader.units === "us" ? say("levels.head.level") : `${say("levels.head.level")}, ${levelUnit(reader)}`, ...(bench === null ? [] : [say("levels.head.more")]), say("levels.head.staff"), say("levels.head.below"), say("levels.head.fall"), say("levels.head.tolerance"), say("levels.head.built")];
   const rowsDrawn = chamberLayout(site.chamberBank)?.rows ?? 1;
-  return html`${benchmarkLine(site, reader, level)}
+  return html`${benchmarkLine(site, reader)}
 <p>${say("levels.instrument")} ${blank(9)} ${say("levels.plus")} ${blank(11)}. ${say(bench === null ? "levels.howNoBench" : "levels.how")}</p>
 ${rows(heads, list.map((each, i) => [
     i > 0 && stepOf(list[i - 1]!) === stepOf(each) ? "" : String(stepOf(each)), html`<b>${i + 1}</b>`, html`<bdi>${levelWords(site, each, reader)}</bdi>${isUnsettled(each, site, unsettled) ? html` <b>${say("levels.settle")}</b>` : null}`,
-    bare(level(each.level)), ...(bench === null ? [] : [more(each)]), blank(8),
+    // on a staff of feet and inches a level in decimals of a foot would have to be worked out first
+    reader.units === "us" ? staff(each.level) : bare(level(each.level)), ...(bench === null ? [] : [more(each)]), blank(8),
     each.ground === null ? "–" : each.ground < each.level - 5e-4 ? say("level.above", { m: staff(each.level - each.ground) }) : staff(Math.max(0, each.ground - each.level)),
     fallWords(each, reader), TOLERANCE[each.care][reader.units], blank(8),
   ]), { label: say("crew2.title"), kind: "levels" })}
 <p class="soft">${say("levels.tolerance")}</p>
+<p>${say("levels.downspout", { levels: site.settlingBoxes.map(({ outlet }) => reader.levelStaff(outlet.invert)).join(", ") })} ${blank(9)}</p>
 <p><b>${say("soil.title")}:</b> ${soilWords(site, reader)}. <b>${say("soil.else")}</b></p>
 <figure>${sectionDrawing(site, say("levels.section"), { marks: list.map((each, i) => ({ n: i + 1, station: stationOf(each), level: each.level })), height: Math.max(150, Math.min(250, 250 - 16 * (list.length - 19))) })}<figcaption>${say("levels.section")}.${rowsDrawn > 1 ? ` ${say("levels.rows", { n: rowsDrawn })}` : ""}</figcaption></figure>`;
 }
@@ -312,14 +331,15 @@ function stepsOf(site: Site, reader: Reader): Step[] {
   step("boxes", [say("step.box"), shored("box", "pipe")]);
   step("fabric", [say(trench === null ? "step.fabricPit" : "step.fabric")]);
   if (trench !== null) {
-    step("outlet", [say(trench.pipe === null ? "step.outletStone" : "step.outletPipe"), emitter !== null ? say("step.riser") : trench.pipe === null ? null : say("step.endCap")]);
+    step("outlet", [say(trench.pipe === null ? "step.outletStone" : "step.outletPipe"), emitter !== null ? say("step.riser") : trench.pipe === null ? null : say("step.endCap"),
+      emitter === null || emitter.weepHole === null ? null : say("step.weep", { size: size(emitter.weepHole.diameter) })]);
   }
   const chambers = pit.chambers.length > 0;
   if (chambers) step("base", [pit.stone.base > 0 ? say("step.base", { base: tape(pit.stone.base) }) : say("step.baseNone")]);
   step("chambers", [say(chambers ? "step.chambers" : "step.noChambers", drill)]);
   const drop = trench === null ? null : inletDrop(trench);
   step("pipes", [
-    say(chambers ? "step.pipes" : "step.pipesStone", { lift }), trench === null ? null : say(drop === null ? "step.pipeMouth" : hasBends(drop) ? "step.pipeBends" : "step.pipeCoupled"),
+    say(chambers ? "step.pipes" : "step.pipesStone", { lift }), say(chambers ? "step.cut" : "step.cutStone"), trench === null ? null : say(drop === null ? "step.pipeMouth" : hasBends(drop) ? "step.pipeBends" : "step.pipeCoupled"),
     chambers ? say("step.covers") : null,
   ], say("photo.chambers"));
   step("stone", [say(trench === null ? "step.fillPit" : "step.fill", { lift }), shoredIn === null ? null : say("step.shoreOut")]);
@@ -346,7 +366,7 @@ const DRILL = Object.freeze({ us: { hole: 0.00635, every: 0.1016 }, si: { hole: 
 const LIFT = Object.freeze({ us: 0.3048, si: 0.3 });
 
 function fillTestSheet(site: Site, reader: Reader): Markup {
-  const { say, level, staff, water, flow, lasting, units } = reader;
+  const { say, level, levelStaff, staff, water, flow, lasting, units } = reader;
   const test = fillSheet(site);
   const { chamberBank: pit } = site;
   if (test.target <= test.start) return html`<p class="warn">${say("fill.none", { level: level(test.start) })}</p>`;
@@ -358,7 +378,7 @@ function fillTestSheet(site: Site, reader: Reader): Markup {
     time === 0 ? "0" : lasting(time), ...(soaks ? [time === PASS_AFTER ? html`<b>${tape(designed)}</b>` : tape(designed)] : []), blank(7), blank(9),
   ]), { label: say("crew4.title") });
   const head = (title: string): Markup => html`<h3>${title}</h3><p>${say("fill.date")} ${blank(16)}<br>${say("fill.open")} ${blank(7)} ${say("fill.shut")} ${blank(7)}</p>${clock()}`;
-  return html`<p class="warn">${say("fill.mark", { level: level(mark) })}</p>
+  return html`<p class="warn">${say("fill.mark", { level: levelStaff(mark) })}</p>
 <p>${say("fill.close", { tape: tape(test.target), volume: water(test.volume) })} ${test.hoses.map((hose) => (hose.duration === null ? say("fill.hoseNever", { flow: flow(hose.flow) }) : say("fill.hose", { flow: flow(hose.flow), time: lasting(hose.duration) }))).join(". ")}. ${say("fill.second", { tape: tape(test.target - 0.75 * (test.target - test.start)) })}</p>
 <div class="box"><b>${soaks ? say("fill.pass", { hours: PASS_AFTER / 3600, tape: tape(twelve.designed) }) : say("fill.sealed")}</b> ${say("fill.fail")}${soaks && twelve.designed > test.target - SMALL_FALL ? ` ${say("fill.small", { by: reader.depth(test.target - twelve.designed) })}` : ""}</div>
 <div class="two"><div>${head(say("fill.first"))}</div><div>${head(say("fill.secondHead"))}</div></div>

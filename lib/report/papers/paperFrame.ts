@@ -48,7 +48,7 @@ export function paperFrame(reader: Reader, paper: string, identity: Identity, sh
   const sides = options.flows === true;
   const line = [site, paper, say("head.revision", { revision: revision === "" ? "____" : revision }), date, version].join(" · ");
   // on paper the margin tells page n of m, also where a sheet runs on; on a screen the head tells the sheet
-  const margins = `@page { margin: ${sides ? "14mm" : "9mm"} 12mm 12mm; ${sides ? `@top-left { content: ${cssText(line)}; font: 7.5pt ${FONT}; color: ${ink.soft}; } ` : ""}`
+  const margins = `@page { margin: ${sides ? "14mm" : "9mm"} 12mm ${sides ? 12 : 10}mm; ${sides ? `@top-left { content: ${cssText(line)}; font: 7.5pt ${FONT}; color: ${ink.soft}; } ` : ""}`
     + `@bottom-right { content: ${cssText(`${say("head.page")} `)} counter(page) ${cssText(` ${say("head.of")} `)} counter(pages); font: 8pt ${FONT}; } }`;
   return html`<!doctype html>
 <html lang="${language}">
@@ -136,6 +136,13 @@ ol.steps li .tick { position: absolute; left: 0; top: 2px; }
 ol.steps li.hold { background: #eef0f0; }
 .scroll { overflow-x: auto; }
 a { color: inherit; }
+@media screen and (max-width: 640px) {
+  .sheet { padding: 5mm 4mm; outline: 0; margin: 3mm 0; }
+  .two, .plan { grid-template-columns: minmax(0, 1fr); }
+  table { display: block; overflow-x: auto; }
+  dl > div { grid-template-columns: 1fr; }
+  .blank { max-width: 100%; }
+}
 @media print {
   body { background: #fff; font-size: 9pt; line-height: 1.27; }
   .sheet { max-width: none; margin: 0; padding: 0; outline: 0; break-after: page; }
@@ -163,13 +170,21 @@ a { color: inherit; }
   ul, ol { margin-bottom: 3pt; }
   p { margin-bottom: 3.5pt; }
   li { margin-bottom: 1.5pt; }
+  .snug { font-size: 8.5pt; line-height: 1.22; }
+  .snug .levels th, .snug .levels td { padding: 1.6pt 5pt 1.6pt 0; }
+  .snug .buy td, .snug .buy th, .snug .dig td, .snug .dig th { padding: 0.8pt 6pt 0.8pt 0; }
+  .snug table { font-size: 7.9pt; line-height: 1.15; margin-bottom: 3pt; }
+  .snug p { margin-bottom: 2.2pt; }
+  .snug h2 { font-size: 10.5pt; margin: 4pt 0 1.8pt; }
+  .snug ol.steps li { font-size: 8.2pt; line-height: 1.2; margin-bottom: 1.1pt; }
   .tight { font-size: 8pt; line-height: 1.17; }
   .tight .levels th, .tight .levels td { padding: 1.2pt 5pt 1.2pt 0; }
   .tight .buy td, .tight .buy th, .tight .dig td, .tight .dig th { padding: 0.5pt 6pt 0.5pt 0; }
   .tight table { font-size: 7.5pt; line-height: 1.1; margin-bottom: 2pt; }
   .tight p { margin-bottom: 1.3pt; }
   .tight h2 { font-size: 10pt; margin: 2.5pt 0 1pt; }
-  .tight ol.steps li { font-size: 7.8pt; line-height: 1.15; margin-bottom: 0.8pt; }
+  .tight ol.steps li { font-size: 7.8pt; line-height: 1.12; margin-bottom: 0.6pt; }
+  .sheet:has(.tight) h1 { font-size: 13pt; margin-bottom: 2pt; }
   .scroll { overflow: visible; }
   .sheet > .id { font-size: 7.5pt; }
   .screen { display: none; }

@@ -6,7 +6,7 @@ import type { Site } from "../../site/site.ts";
 import { worksShapes } from "../../plan/worksShapes.ts";
 import { chamberLayout } from "../../plan/chamberLayout.ts";
 import { standpipeAt, standpipePlace } from "../../plan/standpipe.ts";
-import type { SetOut } from "../../plan/setOut.ts";
+import { setOut, type PipeMouth, type SetOut } from "../../plan/setOut.ts";
 import type { Markup } from "../markup.ts";
 import type { Reader } from "./reader.ts";
 import { draw, svg, type Spot } from "./svg.ts";
@@ -195,6 +195,17 @@ function labelPlaces(shape: PlanShape, spots: readonly Spot[]): NamePlace[] {
   return shape.closed ? [{ spot: middle, anchor: "middle" }, ...beside] : beside;
 }
 
+/** Where pipes cross the pit's edge, along its length and across its width [m]; none without a plan. */
+function mouthsOf(site: Site): (Pick<PipeMouth, "mark" | "along" | "chamber"> & { readonly across: number })[] {
+  const { length, width } = site.chamberBank;
+  const corners: Readonly<Record<string, PlanPoint>> = { P1: [0, 0], P2: [length, 0], P3: [length, width], P4: [0, width] };
+  return (setOut(site, site.papers?.fixedPoints ?? null)?.mouths ?? []).map(({ mark, from, towards, along, chamber }) => {
+    const [[x, y], [u, v]] = [corners[from]!, corners[towards]!];
+    const share = along / Math.hypot(u - x, v - y);
+    return { mark, along: x + share * (u - x), across: y + share * (v - y), chamber };
+  });
+}
+
 /** The pit from above with its chambers, the gaps between them, and its standpipe. */
 export function chamberDrawing(site: Site, { say, tape, tapeStep, staff, size }: Reader): Markup {
   const { chamberBank: pit } = site;
@@ -207,7 +218,7 @@ export function chamberDrawing(site: Site, { say, tape, tapeStep, staff, size }:
   const width = 330;
   const scale = Math.min((width - 30) / pit.length, 120 / pit.width);
   const [wide, high] = [pit.length * scale, pit.width * scale];
-  const [left, top] = [(width - wide) / 2, 18];
+  const [left, top] = [(width - wide) / 2, 32];
   const spot = (along: number, across: number): Spot => [left + along * scale, top + high - across * scale];
   const gaps = [
     ...(layout === null ? [] : [
@@ -218,12 +229,25 @@ export function chamberDrawing(site: Site, { say, tape, tapeStep, staff, size }:
     say("layout.standpipe", { along: tape(standpipe.along), across: tape(standpipe.across) }),
   ].filter((text) => text !== null);
   const at = layout?.at ?? [];
-  return svg(width, high + 34 + 14 * gaps.length, say("layout.words", { n: at.length }), [
+  const mouths = mouthsOf(site);
+  return svg(width, high + 58 + 14 * gaps.length, say("layout.words", { n: at.length }), [
     draw.box(left, top, wide, high, `fill="#f4f1ea" stroke="${lines.pit.color}" stroke-width="2"`),
-    ...at.map(({ along, across, diameter }) => draw.circle(spot(along, across), (diameter / 2) * scale, `fill="#fff" stroke="${ink.text}" stroke-width="1.4"`)),
+    ...mouths.flatMap(({ along, across, chamber }) => (chamber === null ? []
+      : [draw.line([spot(along, across), spot(at[chamber]!.along, at[chamber]!.across)], `stroke="#8a9297" stroke-width="4"`)])),
+    ...at.flatMap(({ along, across, diameter }, i) => {
+      const [x, y] = spot(along, across);
+      return [draw.circle([x, y], (diameter / 2) * scale, `fill="#fff" stroke="${ink.text}" stroke-width="1.4"`), draw.text([x, y + 4], `C${i + 1}`, { size: 11, anchor: "middle" })];
+    }),
+    ...mouths.flatMap(({ mark, along, across }) => {
+      const [x, y] = spot(along, across);
+      // outside the wall
+      const dx = along < 0.01 ? -14 : along > pit.length - 0.01 ? 14 : 0;
+      const dy = across < 0.01 ? 12 : across > pit.width - 0.01 ? -9 : 0;
+      return [draw.circle([x, y], 3, `fill="#fff" stroke="${ink.text}" stroke-width="1.6"`), draw.text([x + dx, y + dy + 4], mark, { size: 11, anchor: "middle", bold: true })];
+    }),
     ...(["P1", "P2", "P3", "P4"] as const).map((mark, i) => draw.text([i === 1 || i === 2 ? left + wide + 4 : left - 4, i > 1 ? top + 4 : top + high + 4], mark, { bold: true, anchor: i === 1 || i === 2 ? "start" : "end" })),
     draw.circle(spot(standpipe.along, standpipe.across), 4, `fill="${ink.text}" stroke="none"`),
-    draw.text([width / 2, top - 6], [`${tape(pit.length)} × ${tape(pit.width)}`, ...pit.chambers.map(({ count, outsideDiameter }) => `${count} × ⌀ ${size(outsideDiameter)}`)].join(" · "), { anchor: "middle" }),
-    ...gaps.map((text, i) => draw.text([width / 2, top + high + 18 + 14 * i], text, { anchor: "middle" })),
+    draw.text([width / 2, 12], [`${tape(pit.length)} × ${tape(pit.width)}`, ...pit.chambers.map(({ count, outsideDiameter }) => `${count} × ⌀ ${size(outsideDiameter)}`)].join(" · "), { anchor: "middle" }),
+    ...gaps.map((text, i) => draw.text([width / 2, top + high + 28 + 14 * i], text, { anchor: "middle" })),
   ]);
 }

@@ -29,6 +29,8 @@ export interface Reader {
   /** a level or a height on the staff: to an eighth of an inch, or a millimetre */
   readonly staff: (m: number) => string;
   readonly level: (m: number) => string;
+  /** a level for who has a staff in hand: as a file has it, and beside decimals of a foot in feet and inches */
+  readonly levelStaff: (m: number) => string;
   readonly depth: (m: number) => string;
   readonly height: (m: number) => string;
   readonly size: (m: number) => string;
@@ -71,7 +73,7 @@ export function readerOf(language: Language, units: UnitSystem, writtenIn: UnitS
     tape: (m) => number(units === "us" ? staffText(m, units, { fractions: 2 }) : `${m.toFixed(2)} m`),
     tapeStep: units === "us" ? 0.0127 : 0.01,
     staff: in_((m, system) => staffText(m, system)),
-    level: in_(levelText), depth: in_(depthText), height: in_(heightText), size: in_(sizeText), area: in_(areaText), sheet: in_(sheetText),
+    level: in_(levelText), levelStaff: in_((m, system) => (system === "us" ? `${levelText(m, system)} (${staffText(m, system)})` : levelText(m, system))), depth: in_(depthText), height: in_(heightText), size: in_(sizeText), area: in_(areaText), sheet: in_(sheetText),
     bulk: in_(bulkText), water: in_(volumeText), flow: in_(flowText), intensity: in_(intensityText),
     bore: (m) => number(writtenIn === units ? sizeText(m, units) : boreText(m, units, writtenIn)),
     mass: (kg) => number(massText(kg, units).replace(/short tons?/, say("unit.shortTon"))),

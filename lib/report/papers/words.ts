@@ -41,7 +41,7 @@ export function clashWords(site: Site, clash: Clash, reader: Reader): string {
   const { say } = reader;
   const { kind, pipe, by } = clash;
   const name = pipe === null ? "" : pipe === "toTrench" ? say("hole.pipeTrench") : boxPipeWords(site, pipe.from, say);
-  const shown = kind === "shoringAcrossPipe" ? reader.level(by) : reader.depth(by);
+  const shown = kind === "shoringAcrossPipe" ? reader.levelStaff(by) : reader.depth(by);
   return [capital(say(`clash.${kind}`, { pipe: name, by: shown })), remedyWords(clash, reader)].filter((text) => text !== "").join(" ");
 }
 
@@ -71,12 +71,12 @@ export function designWords({ chamberBank: pit, overflowTrench: trench }: Site, 
 }
 
 /** The layers of the soil and its water as somebody who digs can look for them. */
-export function soilWords({ soil: { layers }, chamberBank: { groundwater } }: Site, { say, level, intensity }: Reader): string {
+export function soilWords({ soil: { layers }, chamberBank: { groundwater } }: Site, { say, levelStaff, intensity }: Reader): string {
   const told = layers.map(({ top, conductivity }, i) => {
     const values = { soil: say(`soil.${asFastAs(conductivity)}`), rate: intensity(conductivity) };
-    return i === 0 ? say("soil.layerTop", values) : say("soil.layer", { ...values, top: level(top) });
+    return i === 0 ? say("soil.layerTop", values) : say("soil.layer", { ...values, top: levelStaff(top) });
   });
-  const water = groundwater === null ? say("soil.noWater") : say("soil.water", { level: level(greatestOf(groundwater.level)) });
+  const water = groundwater === null ? say("soil.noWater") : say("soil.water", { level: levelStaff(greatestOf(groundwater.level)) });
   return [...told, water].join("; ");
 }
 
