@@ -1,4 +1,4 @@
-import { LESSON_DAMP, LESSON_HOURS, lessonRise, lessonTable, slope, TOP_PLACE, type LessonState } from "../study/lesson.ts";
+import { LESSON_DAMP, LESSON_DEEP, LESSON_HOURS, lessonRise, lessonTable, slope, TOP_PLACE, type LessonState } from "../study/lesson.ts";
 import type { Run } from "../simulate/run.ts";
 import { momentText } from "../text/hours.ts";
 import type { Annotation, Figure, FillPattern, LineTrace } from "./figure.ts";
@@ -43,7 +43,7 @@ export function lessonSlopeFigure(run: Run, state: LessonState, time: number, op
   const width = options.width ?? 960;
   const { small } = letterSizes(width);
   const across = (width - LEFT - RIGHT) / (SEEN.to - SEEN.from);
-  const up = Math.min(400 / (SEEN.high - SEEN.low), MOST_STRETCH * across);
+  const up = Math.min(320 / (SEEN.high - SEEN.low), MOST_STRETCH * across);
   const height = up * (SEEN.high - SEEN.low);
   const answer = slopeAnswer(run, state, time);
   const text = (words: string, x: number, y: number, color: string, xanchor: Annotation["xanchor"] = "left", yanchor: Annotation["yanchor"] = "bottom"): Annotation => ({
@@ -55,7 +55,7 @@ export function lessonSlopeFigure(run: Run, state: LessonState, time: number, op
   const narrow = width < NARROW;
   const side = freeSide(state);
   const low = SEEN.low + 6 / up;
-  const table = `groundwater ${lessonTable(time, state.place * slope.perPlace).toFixed(2)} m${narrow ? "" : " at the pit"}`;
+  const table = `groundwater at the pit ${lessonTable(time, state.place * slope.perPlace).toFixed(2)} m`;
   return {
     data: drawing(run, state, time, { across, up }).map((area) => trace(area)),
     layout: {
@@ -72,7 +72,7 @@ export function lessonSlopeFigure(run: Run, state: LessonState, time: number, op
         text(depthWords(depth), side.at(16 / across), floor + Math.max(depth / 2, 9 / up), lines.pit.color, side.anchor, "middle"),
         text(narrow ? `10 m, heights × ${stretch}` : `10 m, heights stretched ${stretch} times`, SEEN.to - 0.4, low + 4 / up, ink.text, "right"),
         ...(state.runOn ? [{
-          text: narrow ? "" : "run-on", ...(state.place < 5 ? { x: 13, y: 23 } : { x: -5, y: 20.7 }), xref: "x" as const, yref: "y" as const, xanchor: "left" as const, yanchor: "bottom" as const,
+          text: "run-on", ...(state.place < 5 ? { x: 13, y: 23 } : { x: -5, y: 20.7 }), xref: "x" as const, yref: "y" as const, xanchor: "left" as const, yanchor: "bottom" as const,
           showarrow: true, ax: narrow ? 36 : 70, ay: narrow ? -11 : -20, arrowcolor: lines.lowSpot.color, arrowwidth: 2,
           font: font(small, lines.lowSpot.color),
         }] : []),
@@ -260,13 +260,18 @@ export function lessonDepthFigure(
       yaxis: { ...quietAxis(width), range: [0, MOST_DEPTH], tick0: 0, dtick: 0.5, fixedrange: true },
       annotations: [
         { text: "water over the pit's floor, m", x: 0, y: 1, xref: "paper", yref: "paper", xanchor: "left", yanchor: "bottom", yshift: 6, showarrow: false, font: font(small, ink.text) },
+        {
+          text: `full: ${LESSON_DEEP.toFixed(2)} m`, x: LESSON_HOURS, y: LESSON_DEEP, xref: "x", yref: "y", xanchor: "right", yanchor: "bottom", showarrow: false, font: font(small, ink.soft),
+        },
         ...names,
         ...(guess.length < 2 ? [] : [{
           text: "your guess", x: guess.at(-1)![0], y: guess.at(-1)![1], xref: "x" as const, yref: "y" as const, xanchor: "right" as const, yanchor: "bottom" as const, showarrow: false,
           font: font(small, lines.emitter.color), bgcolor: HALO,
         }]),
       ],
-      shapes: [],
+      shapes: [{
+        type: "line", xref: "x", yref: "y", x0: 0, x1: LESSON_HOURS, y0: LESSON_DEEP, y1: LESSON_DEEP, line: { color: ink.soft, width: 1, dash: "dash" }, layer: "below",
+      }],
     },
     config: quietConfig(), answer, description: `Water in the pit against hours since the rain began. ${answer}`,
   };

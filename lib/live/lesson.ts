@@ -109,8 +109,8 @@ function wakeLesson({ years }: { readonly years: readonly (readonly (readonly nu
     byId("run-on").setAttribute("aria-checked", String(state.runOn));
     const answers = answersOf(state);
     const hidden = isGuessing();
-    byId("headline").textContent = keptTogether(hidden ? `Question ${asked! + 1}: guess first.` : lessonHeadline(run, state));
-    byId("answers-now").textContent = hidden ? "" : lessonLine(answers, years[state.place]![Number(state.groundwater)]![Number(state.runOn)]!);
+    byId("headline").textContent = keptTogether(asked !== null ? `${asked + 1} of ${lessonQuestions.length}. ${lessonQuestions[asked]!.ask}` : lessonHeadline(run, state));
+    byId("answers-now").textContent = hidden ? "" : lessonLine(answers, state, years[state.place]![Number(state.groundwater)]![Number(state.runOn)]!);
     const four = CAUSES.map((causes) => ({ ...causes, run: runOf({ ...state, ...causes }) }));
     byId("four").innerHTML = hidden ? "" : fourTable(four, state).markup;
     const width = paper ?? depthPlace.place.clientWidth;
@@ -130,7 +130,9 @@ function wakeLesson({ years }: { readonly years: readonly (readonly (readonly nu
 
   /** The water in the pit as the switches stand and otherwise, and what was guessed; before it is told the guess alone. */
   function depthFigure(width: number): Figure {
-    const curves = isGuessing() ? [] : CAUSES.map(({ words, groundwater, runOn }) => ({
+    // a question shows its own curve, not those of the questions to come
+    const curves = isGuessing() ? [] : CAUSES.filter(({ groundwater, runOn }) => (
+      asked === null || (groundwater === state.groundwater && runOn === state.runOn))).map(({ words, groundwater, runOn }) => ({
       words, run: runOf({ ...state, groundwater, runOn }), isShown: groundwater === state.groundwater && runOn === state.runOn,
     }));
     return lessonDepthFigure(curves, guess, { width });
@@ -186,6 +188,8 @@ function wakeLesson({ years }: { readonly years: readonly (readonly (readonly nu
     if (number !== null) ({ state } = lessonQuestions[number]!);
     showAsked();
     schedule();
+    // the question stands on top
+    if (number !== null) byId("headline").focus();
   }
 
   function leave(): void {
@@ -207,12 +211,11 @@ function wakeLesson({ years }: { readonly years: readonly (readonly (readonly nu
       place.replaceChildren(element("p", {}, "Ten questions, each guessed first: draw the curve with a finger, then see the run over it."), button("First question", () => ask(0)));
       return;
     }
-    const { ask: words, reason } = lessonQuestions[asked]!;
+    const { reason } = lessonQuestions[asked]!;
     const next = asked + 1 < lessonQuestions.length ? button("Next question", () => ask(asked! + 1)) : button("To the end", () => ask(null));
     place.replaceChildren(
-      element("p", {}, element("strong", {}, `${asked + 1} of ${lessonQuestions.length}. `), words),
       ...(isTold ? [element("p", {}, keptTogether(reason(answersOf))), next]
-        : [element("p", {}, guess.length < 2 ? "Draw the water in the pit into the empty picture below, from left to right." : "Draw again, or:"), button("Run it", tell)]),
+        : [element("p", {}, guess.length < 2 ? "Draw the water in the pit into the empty picture above, from left to right." : "Draw again, or:"), button("Run it", tell)]),
     );
   }
 
@@ -265,6 +268,7 @@ function wakeLesson({ years }: { readonly years: readonly (readonly (readonly nu
     const { value } = byId("code") as HTMLInputElement;
     if (value.trim().length === 4) open(value);
   });
+  byId("code").addEventListener("change", () => open((byId("code") as HTMLInputElement).value.trim()));
   for (const [name, figure] of [["slope", slopeFigure], ["depth", depthFigure]] as const) {
     for (const kind of ["svg", "png"] as const) {
       byId(`save-${name}-${kind}`).addEventListener("click", () => savePicture(figureSvg(figure(SAVED), { width: SAVED, id: name }), kind, name));

@@ -1,7 +1,7 @@
 import { keptTogether } from "../text/keptTogether.ts";
 import { lessonDepthFigure, lessonSlopeFigure } from "../figures/lessonFigures.ts";
 import { lines } from "../figures/look.ts";
-import { lessonAnswers, lessonRun, type LessonAnswers, type LessonState } from "../study/lesson.ts";
+import { LESSON_DEEP, lessonAnswers, lessonRun, type LessonAnswers, type LessonState } from "../study/lesson.ts";
 import { lessonQuestions } from "../study/lessonQuestions.ts";
 import type { Run } from "../simulate/run.ts";
 import { percentText } from "../text/words.ts";
@@ -47,17 +47,18 @@ export function lessonPage(years: readonly (readonly (readonly number[])[])[], p
   return pageFrame({
     title: "The lesson of the low point",
     header: html`<p class="place">The lesson of the low point, on an invented slope</p>
-<h1 id="headline">${keptTogether(lessonHeadline(run, state))}</h1>`,
+<h1 id="headline" tabindex="-1">${keptTogether(lessonHeadline(run, state))}</h1>
+<p class="what">A pit of stone with four chambers in it, ${LESSON_DEEP.toFixed(2)} m deep, takes the rain of a school’s roof and lets it soak into the ground. Why does it stay full at the foot of the slope? <b>Groundwater</b> is the water that fills the ground up to a level of its own. <b>Run-on</b> is rain that runs down the lawn into the hollow at the foot, and through a grate into the pit.</p>`,
     main: html`<section class="top" id="top" aria-labelledby="headline">
 ${program === null ? null : html`<p class="switches live-only screen"><button type="button" role="switch" id="groundwater" aria-checked="true">groundwater</button><button type="button" role="switch" id="run-on" aria-checked="true">run-on from the slope</button></p>
-<p class="hint screen live-only">Pull the works up and down the slope by their knob, switch the two causes on and off. Tap the hour's knob and time runs.</p>
+<p class="hint screen live-only">Pull the pit by its ring up and down the slope; switch the two causes on and off. Tap the ring under the curve, and time runs.</p>
 <p id="spoken" class="unseen" role="status" aria-live="polite"></p>`}
 <figure><div class="picture" id="slope" role="group" aria-label="${firstOf(slope).description}">${drawingsOf(slope)}</div>
-<figcaption>The slope from the side. Tinted: the ground below the water table; the hatched band over it is how far what soaks away lifts it by the end of the four days, and the strokes at the house are ground kept damp. In the pit, stone with four chambers in it: hatched is groundwater here too, plain blue the storm's water, outlined with dashes the room that is left; pale over it, how high its water presses in the soil. The picture stands at the hour of the knob below, at first that of the highest water. The overflow trench runs along the slope, out of the picture.</figcaption></figure>
-<p id="answers-now">${lessonLine(answers, years[state.place]![1]![1]!)}</p>
+<div class="picture" id="depth" role="group" aria-label="${firstOf(depth).description}">${drawingsOf(depth)}</div>
 ${program === null ? null : html`<div id="asked" class="live-only screen" aria-live="polite"></div>`}
-<figure><div class="picture" id="depth" role="group" aria-label="${firstOf(depth).description}">${drawingsOf(depth)}</div>
-<figcaption>Heavy: as the switches stand. Thin: the same works, the same storm, with the switches otherwise; where two are one line, the cause does nothing here. With neither, the pit has only the roof's rain: 58 mm in a day, most of it at noon (NRCS type II). At the foot, two days on, both together are more than their sum: water soaks away more slowly where groundwater is near.</figcaption></figure>
+<p id="answers-now">${lessonLine(answers, state, years[state.place]![1]![1]!)}</p>
+<figcaption>The slope from the side. Tinted: the ground below the water table; the hatched band over it is how far what soaks away lifts it by the end of the four days, and the strokes at the house are ground kept damp. In the pit, stone with four chambers in it: hatched is groundwater here too, plain blue the storm's water, outlined with dashes the room that is left; pale over it, how high its water presses in the soil. The picture stands at the hour of the curve’s ring, at first that of the highest water. The pit’s overflow, a trench with a pipe, runs along the slope and is not drawn.</figcaption>
+<figcaption>The water in the pit against time. Heavy: the two causes as they are chosen. Thin: the same pit in the same storm, the causes chosen otherwise; where two are one line, a cause does nothing here. With neither, the pit has only the roof's rain: 58 mm in a day, most of it at noon (NRCS type II). At the foot, a day after the rain, both together are more than their sum: water soaks away more slowly where groundwater is near.</figcaption></figure>
 <div id="four">${fourTable(runs, state)}</div>
 ${program === null ? null : html`<p class="deeds screen live-only"><label>code <input id="code" type="text" size="5" maxlength="4" autocomplete="off" autocapitalize="characters" spellcheck="false"></label><span id="code-words">Everybody with this file types the same four signs and sees the same.</span></p>
 <details class="live-only saves screen"><summary>Save a picture</summary><p class="deeds">${(["slope", "depth"] as const).flatMap((name) => (["svg", "png"] as const).map((kind) => (
@@ -91,7 +92,7 @@ export function lessonHeadline(run: Run, state: LessonState): string {
     : filled(start, "a little groundwater stands in the pit before it rains", (share) => `the pit is ${share} full of groundwater before it rains`);
   const after = day3 <= 0.02 ? "dry again" : filled(day3, "all but empty", (share) => `${share} full`);
   const cellar = wall !== null && wall.dampBelowSlab <= 0 ? "; but the ground is damp up to the cellar floor" : "";
-  return `${where} ${before}${peak >= stone ? ", full in the storm" : ""}, and ${after} two days after the rain began${cellar}.`;
+  return `${where} ${before}${peak > 1.02 * stone ? ", over the brim in the storm" : peak >= 0.97 * stone ? ", full in the storm" : ""}, and ${after} a day after the rain${cellar}.`;
 }
 
 /** share of the stone's depth that counts as a little */
@@ -103,10 +104,11 @@ function part(share: number): string {
 }
 
 /** What follows the hand beside the water: share of the year, room for rain, mound and damp at the house. */
-export function lessonLine({ room, rise, wall }: LessonAnswers, year: number): string {
-  const cellar = wall === null ? "no water table near the cellar"
-    : `soil damp ${wall.dampBelowSlab <= 0 ? "up to the cellar floor" : `to ${(100 * wall.dampBelowSlab).toFixed(0)} cm below the cellar floor`} (water rises in soil above the water table, and the pit lifts the table there by ${rise < 0.01 ? "less than 1" : (100 * rise).toFixed(0)} cm)`;
-  return keptTogether(`Wet for ${percentText(year)} of the year · room for ${(1000 * room).toFixed(0)} mm of rain · ${cellar}.`);
+export function lessonLine({ room, rise, wall }: LessonAnswers, { place, runOn }: LessonState, year: number): string {
+  const cellar = wall === null ? "There is no groundwater near the cellar."
+    : `At the cellar’s wall damp soil comes ${wall.dampBelowSlab <= 0 ? "up to the floor" : `up to ${(100 * wall.dampBelowSlab).toFixed(0)} cm under the floor`}; the pit lifts the groundwater there by ${rise < 0.01 ? "less than 1" : (100 * rise).toFixed(0)} cm.`;
+  const hollow = runOn && place > 0 ? " The slope’s water stays in the hollow: nothing joins it to the pit up here." : "";
+  return keptTogether(`The pit is wet for ${percentText(year)} of the year; before the storm it has room for ${(1000 * room).toFixed(0)} mm of rain at once.${hollow} ${cellar}`);
 }
 
 /** Peak and what is left after two days, for the four ways of the switches at a place. */
@@ -119,7 +121,7 @@ export function fourTable(
   });
   return html`<table class="four"><caption>Water over the pit's floor at this place, m</caption>
 <thead><tr><th scope="col">cause</th>${cells.map(({ words, isShown }) => html`<th scope="col"${isShown ? html` class="shown"` : null}>${words}</th>`)}</tr></thead>
-<tbody><tr><th scope="row">at its highest</th>${cells.map(({ peak }) => html`<td>${peak}</td>`)}</tr><tr><th scope="row">48 h after the rain began</th>${cells.map(({ day3 }) => html`<td>${day3}</td>`)}</tr></tbody></table>`;
+<tbody><tr><th scope="row">at its highest</th>${cells.map(({ peak }) => html`<td>${peak}</td>`)}</tr><tr><th scope="row">at hour 48, a day after the rain</th>${cells.map(({ day3 }) => html`<td>${day3}</td>`)}</tr></tbody></table>`;
 }
 
 const lessonStyle = `
@@ -138,9 +140,14 @@ const lessonStyle = `
 #asked { border-left: 4px solid ${lines.emitter.color}; padding: 4px 0 4px 14px; margin: 8px 0; }
 #asked p { max-width: none; }
 /* what follows a question stays where it is when the reason comes */
-.asking #asked { min-height: 7.5em; }
+.asking #asked { min-height: 6em; }
 #asked button, #asked-nav button { font: inherit; min-height: 44px; padding: 4px 14px; margin-right: 10px; border: 1.6px solid ${lines.emitter.color}; border-radius: 8px; background: #fff; color: ${lines.emitter.color}; cursor: pointer; }
 .guessing #depth { touch-action: none; cursor: crosshair; outline: 2px dashed ${lines.emitter.color}; outline-offset: -2px; }
-#questions ol { padding-left: 1.4em; }
-@media screen and (max-width: 700px) { .asking #asked { min-height: 14em; } .live #headline { min-height: 4.9em; } }
+#questions ol { padding-left: 2.2em; }
+.asking figcaption, .asking #four, .asking .what, .asking .hint { display: none; }
+.live header { margin-bottom: 6px; }
+.what { max-width: 62em; margin: 0 0 10px; }
+#slope + #depth { margin-top: 4px; }
+@media screen { .live #headline { min-height: 2.45em; } }
+@media screen and (max-width: 700px) { .asking #asked { min-height: 9em; } .live #headline { min-height: 4.9em; } }
 `;

@@ -35,6 +35,9 @@ export const slope: Readonly<Record<"perPlace" | "run" | "wall" | "cellar" | "ta
   tableFall: 0.35,
 });
 
+/** How deep the lesson's pit is: the depth of its stone [m]. */
+export const LESSON_DEEP = 1.5;
+
 /**
  * The site of the lesson at a state, as a site file: an invented school's slope, the same works at every place. At the foot they
  * stand beside the hollow, with a grate in it over the pit's stone; higher up nothing joins them to it. The water table rises up the
@@ -62,7 +65,7 @@ export function lessonFile({ place, groundwater, runOn }: LessonState): Readonly
       outlet: { diameter: "110 mm", invert: at(19.15), outletInvert: at(19), length: "6 m", manningN: 0.011 },
     },
     chamberBank: {
-      floor: at(17.8), length: "5 m", width: "2.6 m", ground: at(20), stone: { depth: "1.5 m", porosity: 0.4, base: "0.15 m" },
+      floor: at(17.8), length: "5 m", width: "2.6 m", ground: at(20), stone: { depth: `${LESSON_DEEP} m`, porosity: 0.4, base: "0.15 m" },
       chambers: [{ count: 4, insideDiameter: "0.75 m", outsideDiameter: "0.8 m", height: "1.2 m", wallOpenings: { share: 0.02 }, gap: "0.3 m" }], ...joined,
     },
     overflowTrench: {

@@ -213,7 +213,7 @@ describe.each([360, 768, 1400])("the lesson, %i px wide", (width) => {
     const { page } = opened;
     await page.locator("#code").fill("F224");
     await page.locator("details.saves summary").click();
-    for (const [name, words] of [["slope", "groundwater 1"], ["depth", "groundwater"]] as const) {
+    for (const [name, words] of [["slope", "groundwater at the pit 1"], ["depth", "groundwater"]] as const) {
       const saved = async (kind: string): Promise<Buffer> => {
         const [download] = await Promise.all([page.waitForEvent("download"), page.locator(`#save-${name}-${kind}`).click()]);
         expect(download.suggestedFilename()).toBe(`${name}.${kind}`);
@@ -243,8 +243,12 @@ describe.each([360, 768, 1400])("the lesson, %i px wide", (width) => {
     await page.getByRole("button", { name: "Run it" }).click();
     await expect.poll(() => page.locator("#asked").textContent()).toContain("The low place alone does nothing");
     await page.locator("#code").fill("A212");
-    await expect.poll(() => page.locator("#run-on").getAttribute("aria-checked")).toBe("false");
-    expect(await page.locator("#groundwater").getAttribute("aria-checked")).toBe("true");
+    await expect.poll(() => page.locator("#groundwater").getAttribute("aria-checked")).toBe("true");
+    expect(await page.locator("#run-on").getAttribute("aria-checked")).toBe("false");
+    // what is no code is said
+    await page.locator("#code").fill("A4");
+    await page.locator("#code").blur();
+    expect(await page.locator("#code-words").textContent()).toContain("A code has a letter from A to K");
     await closed(opened);
   });
 });
