@@ -2,7 +2,7 @@ import { basename } from "node:path";
 import { asBuilt, dayOf, siteAsBuilt } from "../dips/asBuilt.ts";
 import { diagnosed } from "../dips/failedPit.ts";
 import { judgedFill } from "../dips/fillTest.ts";
-import { foundSoil, pitLife } from "../dips/pitLife.ts";
+import { foundEmptying, foundSoil, pitLife } from "../dips/pitLife.ts";
 import { readPitLog } from "../dips/pitLog.ts";
 import { readFillTest } from "../dips/readFillTest.ts";
 import { dayText, fittedSeason, readSeason, type Season } from "../dips/season.ts";
@@ -148,9 +148,11 @@ async function seasonOf(site: Site, asked: Asked, path: string, beside: Beside, 
 }
 
 /** What of a season is kept: the soil with its band, on its last day. */
-function foundBy({ numbers, start, record: { time, site } }: Season): Asked {
+function foundBy({ numbers, start, emptying, record: { time, site } }: Season): Asked {
   const { countedOn, ...soil } = foundSoil(site, numbers.find(({ name }) => name === "soil")!);
-  return { date: dayText(start, time.at(-1) ?? 0), found: { ...soil, since: dayText(start, time[0] ?? 0), countedOn } };
+  const empties = emptying === null ? null : foundEmptying(emptying);
+  const found = { ...soil, since: dayText(start, time[0] ?? 0), ...(empties === null ? {} : { empties }), countedOn };
+  return { date: dayText(start, time.at(-1) ?? 0), found };
 }
 
 /**

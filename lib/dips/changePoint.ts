@@ -1,8 +1,8 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { solvedFor } from "../numerics/linearEquations.ts";
-import { oneSidedSlopes, slopes } from "./leastSquares.ts";
-import { likeliest, seasonBand, seasonFit, whitening, type Likeliest, type SeasonFit } from "./seasonFit.ts";
-import { seasonModel, YEAR, type Change, type SeasonModel, type SeasonRecord } from "./seasonModel.ts";
+import { dot, oneSidedSlopes, slopes } from "./leastSquares.ts";
+import { likeliest, seasonBand, seasonFit, startsOf, whitening, type Likeliest, type SeasonFit } from "./seasonFit.ts";
+import { seasonModel, YEAR, type Change, type SeasonModel, type SeasonName, type SeasonRecord } from "./seasonModel.ts";
 
 /** A change at a moment that nobody told. */
 export interface ChangePoint extends Change {
@@ -48,28 +48,68 @@ export function changePoint(record: SeasonRecord, before: SeasonFit): ChangesTol
   const trend = seasonBand(before, "trend");
   const hasTrend = trend !== null && (trend.low > 0 || trend.high < 0);
   if (loose === null || (!hasTrend && gainOfPaces(loose, before) < SOME)) return { change: null, rival: null };
-  const plain = likeliest(record, before.model, [before.values]);
+  const plain = likeliest(record, before.model, [before.values], before.errors);
   const found = ranked(record, loose, before).map((ofKind) => {
-    let best = ofKind.map((change) => ({ change, likely: fitted(record, change, change.start) }))
+    let best = ofKind.map((change) => ({ change, likely: fitted(record, change, change.start, before.errors) }))
       .reduce((low, each) => (each.likely.surprise < low.likely.surprise ? each : low));
     let around = daysAround(record, best.change, best.likely);
     for (let move = 0; move < MOST_MOVES && around.at !== best.change.at; move++) {
       const change = { ...best.change, at: around.at };
-      const likely = fitted(record, change, best.likely.fits[0]!.values);
+      const likely = fitted(record, change, best.likely.fits[0]!.values, best.likely.errors);
       if (likely.surprise > best.likely.surprise) break;
       best = { change, likely };
       around = daysAround(record, change, likely);
     }
-    const { change: { kind, at, withTrend }, likely } = best;
+    const { kind, at, withTrend } = best.change;
     const { band } = around;
+    const likely = fromAfar(record, best.change, best.likely);
     return { change: { kind, at, withTrend }, likely, band, gain: plain.surprise - likely.surprise - (withTrend ? BESIDE : 0) };
   }).sort((a, b) => b.gain - a.gain);
-  const told = ({ change, likely, band, gain }: (typeof found)[number]): ChangePoint => (
-    { ...change, gain, band, fit: seasonFit({ ...record, change }, likely.fits[0]!.values) });
+  const told = ({ change, likely, band, gain }: (typeof found)[number]): ChangePoint => {
+    const fit = seasonFit({ ...record, change }, likely.fits[0]!.values, likely.errors);
+    return { ...change, gain, band, fit: withDays(record, change, band, fit) };
+  };
   const [best, other] = found;
   if (best!.gain >= ASKED) return { change: told(best!), rival: best!.gain - other!.gain < TOLD_APART ? told(other!) : null };
   const step = found.find(({ change: { kind } }) => kind === "step")!;
+  // one that has something for it is no chance beyond doubt, and not told beyond doubt
+  if (best!.gain > TOLD_APART) return { change: null, rival: told(best!) };
   return { change: null, rival: hasTrend && step.gain > -TOLD_APART ? told(step) : null };
+}
+
+/**
+ * The likeliest fit of a change, set out once more: with soil, floor and table as drawn, and as the readings have them at the drawn floor.
+ * These three make up for one another along a valley so flat that a search may end far from its bottom.
+ */
+function fromAfar(record: SeasonRecord, { kind, at, withTrend }: Required<Change>, { fits, errors }: Likeliest): Likeliest {
+  const changed = { ...record, change: { kind, at, withTrend } };
+  const model = seasonModel(changed);
+  const { values } = fits[0]!;
+  const drawn = (names: readonly SeasonName[]): number[] => values.map((value, j) => (names.includes(model.names[j]!)
+    ? model.unknowns[j]!.start : value));
+  const [near] = startsOf(changed, model, drawn(["floor"]));
+  return likeliest(changed, model, [values, drawn(["soil", "floor", "waterTable"]), near!], errors);
+}
+
+/**
+ * A season with a change, the soil's band as wide as the days between which the change lies make it: by what the soil is with the change on
+ * the first and on the last of them.
+ */
+function withDays(
+  record: SeasonRecord, { kind, at, withTrend }: Required<Change>, days: readonly number[], fit: SeasonFit,
+): SeasonFit {
+  const soil = fit.model.names.indexOf("soil");
+  const value = fit.values[soil]!;
+  const moved = days.map((day) => (day === at ? value
+    : fitted(record, { kind, at: day, withTrend }, fit.values, fit.errors).fits[0]!.values[soil]!));
+  const [low, high] = fit.soilBand;
+  return {
+    ...fit,
+    soilBand: [
+      value - Math.hypot(value - low, Math.max(0, value - leastOf(moved))),
+      value + Math.hypot(high - value, Math.max(0, greatestOf(moved) - value)),
+    ],
+  };
 }
 
 /** Moments lie so far apart: a few days are as near as storms tell [s]. */
@@ -186,7 +226,7 @@ function ranked(record: SeasonRecord, loose: Loose, before: SeasonFit): Guess[][
   const held = (values: readonly number[]): number[] => (trend < 0 ? [...values] : values.with(trend, 0));
   const free = likeliest(loose.record, {
     ...model, unknowns: model.unknowns.map((each, j) => (j === trend ? { ...each, low: 0, high: 0 } : each)),
-  }, [held(inLoose(loose, before.values))]);
+  }, [held(inLoose(loose, before.values))], before.errors);
   const { normal, right, squares } = linearised(loose, free.errors, free.fits[0]!.values, false);
   const best = (columns: readonly Column[]) => {
     const matrix = columns.map(({ parts: a, weight }, p) => columns.map(({ parts: b }, q) => a.reduce((sum, [j, x]) =>
@@ -231,9 +271,11 @@ const APART = 12 * 86_400;
 /** By which the day of one is moved. */
 const MOST_MOVES = 3;
 
-function fitted(record: SeasonRecord, { kind, at, withTrend }: Required<Change>, start: readonly number[]): Likeliest {
+function fitted(
+  record: SeasonRecord, { kind, at, withTrend }: Required<Change>, start: readonly number[], about: SeasonFit["errors"],
+): Likeliest {
   const changed = { ...record, change: { kind, at, withTrend } };
-  return likeliest(changed, seasonModel(changed), [start]);
+  return likeliest(changed, seasonModel(changed), [start], about);
 }
 
 /**
@@ -276,9 +318,3 @@ function daysAround(
 
 /** Squares within which days are one as good as the other: the middle one of them is told. */
 const FLAT = 0.1;
-
-function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
-  return sum;
-}

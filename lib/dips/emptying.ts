@@ -110,6 +110,16 @@ export function emptyingAfter(found: Site, drawn: Site, { values, unknowns, cova
   };
 }
 
+/** The same with the time that was found when all that was measured was at hand, where it is of the same storm. */
+export function emptyingAsFound(emptying: Emptying, found: Pick<Emptying, "storm" | "half"> & {
+  readonly time: number; readonly band: { readonly low: number; readonly high: number };
+}): Emptying {
+  const { asked, half, storm } = emptying;
+  if (found.storm !== storm || found.half !== half) return emptying;
+  const { time, band } = found;
+  return { ...emptying, time, band, sentence: sentenceOf({ name: storm, time: asked?.time ?? null, half }, time, band) };
+}
+
 /** The same of the works as they are drawn, of which nothing was measured. */
 export function emptyingAsDrawn(drawn: Site, recorded: readonly RecordedStorm[]): Emptying | null {
   const asDrawn: FoundWorks = {
@@ -133,7 +143,7 @@ interface AskedStorm {
   readonly half: boolean;
 }
 
-function sentenceOf({ name, time: asked, half }: AskedStorm, time: number | null, { low, high }: Emptying["band"]): string {
+function sentenceOf({ name, time: asked, half }: Omit<AskedStorm, "rain">, time: number | null, { low, high }: Emptying["band"]): string {
   const state = half ? "half empty" : "empty";
   const start = `After ${name} the pit is ${state} `;
   if (time === null) return `${start}not within 20 days${asked === null ? "" : `, against ${durationText(asked)} asked`}.`;

@@ -226,7 +226,7 @@ function notesOn({ site, filling }: FilledPit, { scatter, fit }: FillSolution, d
   const own = depthText(scatter.deviation, units);
   const factor = site.soil.factorOfSafety;
   return [
-    `The soil is held against what the design counts on${factor === 1 ? "" : `, its factor of safety of ${factor} taken off`}.`,
+    `The soil is held against what the design counts on${factor === 1 ? "" : `: its conductivity divided by the factor of safety, ${factor}`}.`,
     ...(dipError !== null && scatter.freedom !== Infinity
       ? [`The dips lie ${own} about the line, far more than the ${depthText(dipError, units)} they were said to be off: the model lacks something, or a dip was misread. The bands stand on the larger.`] : []),
     ...(scatter.freedom < 3 ? [`With ${fit.fit.residual.length} dips there is next to nothing left over to judge by; a few more would narrow every band.`] : []),
@@ -372,6 +372,7 @@ const STILL = 0.001;
 function sentenceOf({ units, chamberBank: { floor } }: Site, after: number, line: number, read: number, passes: boolean): string {
   const depth = (level: number): string => staffText(Math.max(0, level - floor), units);
   const isTheirs = Math.abs(after - PASS_AFTER) <= NEAR * PASS_AFTER;
-  const verdict = isTheirs ? (passes ? "it passes" : "it does not pass") : `${passes ? "so far it would pass" : "so far it would not pass"}, which the paper asks after ${durationText(PASS_AFTER)}`;
-  return `By the line of the crew's paper ${verdict}: ${durationText(after)} after the first reading with the hose shut there are ${depth(read)} of water, and in the design's soil there would be ${depth(line)}.`;
+  const verdict = isTheirs ? ` it ${passes ? "passes" : "does not pass"}`
+    : `, which asks after ${durationText(PASS_AFTER)}, it would ${passes ? "" : "not "}pass as things stand`;
+  return `By the line of the crew's paper${verdict}: ${durationText(after)} after the first reading with the hose shut there are ${depth(read)} of water, and in the design's soil there would be ${depth(line)}.`;
 }

@@ -67,19 +67,17 @@ export function leastSquares(
   const all = Float64Array.from({ length: count + own.length }, (_, i) => measured[i] ?? 0);
   const fitAt = (values: readonly number[]): LeastSquaresFit & { readonly off: Float64Array } => {
     const fitted = predicted(values);
-    const residual = all.map((value, i) => value - fitted[i]!);
-    const squaresOf = (part: Float64Array): number => part.reduce((sum, each) => sum + each * each, 0);
-    return {
-      values, off: residual, fitted: fitted.slice(0, count), residual: residual.slice(0, count), squares: squaresOf(residual),
-        misfit: squaresOf(residual.subarray(0, count)),
-    };
+    const off = new Float64Array(all.length);
+    for (let i = 0; i < off.length; i++) off[i] = all[i]! - fitted[i]!;
+    const residual = off.subarray(0, count);
+    return { values, off, fitted: fitted.subarray(0, count), residual, squares: dot(off, off), misfit: dot(residual, residual) };
   };
   let best = fitAt(unknowns.map(({ start }) => start));
   if (unknowns.length === 0) return best;
   let damping = 1e-2;
   let [columns, age] = [freshColumns(), 0];
   for (let turn = 0; turn < MOST_TURNS; turn++) {
-    const pull = columns.map((column) => column.reduce((sum, slope, i) => sum + slope * best.off[i]!, 0));
+    const pull = columns.map((column) => dot(column, best.off));
     // what has no slope, as a water table under soil that takes in nothing, stands where it is
     const free = unknowns.flatMap(({ low, high }, j) => (columns[j]!.every((slope) => slope === 0)
       || (best.values[j]! <= low && pull[j]! < 0) || (best.values[j]! >= high && pull[j]! > 0) ? [] : [j]));
@@ -88,7 +86,8 @@ export function leastSquares(
       [columns, age] = [freshColumns(), 0];
       continue;
     }
-    const normal = free.map((j) => free.map((k) => columns[j]!.reduce((sum, slope, i) => sum + slope * columns[k]![i]!, 0)));
+    const normal = free.map((j) => free.map((k) => (k < j ? 0 : dot(columns[j]!, columns[k]!))));
+    normal.forEach((line, j) => line.forEach((_, k) => (k < j ? line[k] = normal[k]![j]! : null)));
     const largest = greatestOf(normal.map((line, j) => line[j]!));
     let gain = 0;
     const before = best;
@@ -127,9 +126,26 @@ export function leastSquares(
     const step = unknowns.map(({ size }, j) => (to.values[j]! - from.values[j]!) / size);
     const length = step.reduce((sum, each) => sum + each * each, 0);
     // predictions rise by as much as residuals fall
-    const unsaid = from.off.map((each, i) => each - to.off[i]! - step.reduce((sum, part, j) => sum + part * old[j]![i]!, 0));
-    return old.map((column, j) => (step[j] === 0 ? column : column.map((slope, i) => slope + (unsaid[i]! * step[j]!) / length)));
+    const unsaid = from.off.slice();
+    for (let i = 0; i < unsaid.length; i++) unsaid[i]! -= to.off[i]!;
+    old.forEach((column, j) => {
+      if (step[j] !== 0) for (let i = 0; i < unsaid.length; i++) unsaid[i]! -= step[j]! * column[i]!;
+    });
+    return old.map((column, j) => {
+      if (step[j] === 0) return column;
+      const [share, mendedColumn] = [step[j]! / length, new Float64Array(column.length)];
+      for (let i = 0; i < column.length; i++) mendedColumn[i] = column[i]! + unsaid[i]! * share;
+      return mendedColumn;
+    });
   }
+}
+
+/** Of as many numbers as the shorter one has. */
+export function dot(a: Float64Array, b: Float64Array): number {
+  const count = Math.min(a.length, b.length);
+  let sum = 0;
+  for (let i = 0; i < count; i++) sum += a[i]! * b[i]!;
+  return sum;
 }
 
 /** What values of the unknowns are off their priors, as squares counted in `spread`. */
@@ -193,6 +209,8 @@ export function oneSidedSlopes(model: Model, unknowns: readonly Unknown[], value
     const change = values[j]! + step / 2 > high ? -step / 2 : step / 2;
     // one that is held stands still
     if (values[j]! + change < low) return new Float64Array(here.length);
-    return model(values.with(j, values[j]! + change)).map((value, i) => (value - here[i]!) / change);
+    const slope = model(values.with(j, values[j]! + change)).slice();
+    for (let i = 0; i < slope.length; i++) slope[i] = (slope[i]! - here[i]!) / change;
+    return slope;
   });
 }

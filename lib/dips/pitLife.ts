@@ -2,7 +2,7 @@ import { durationText, threeFigures } from "../text/format.ts";
 import { capital } from "../text/words.ts";
 import { InputError } from "../text/problem.ts";
 import { YEAR } from "../text/unitTable.ts";
-import { optionReader } from "../text/optionReader.ts";
+import { optionReader, type OptionReader } from "../text/optionReader.ts";
 import { writtenQuantity } from "../text/writtenQuantity.ts";
 import { changedSite } from "../site/changedSite.ts";
 import { readSite } from "../site/readSite.ts";
@@ -11,7 +11,7 @@ import type { Site } from "../site/site.ts";
 import type { RecordedStorm } from "../study/criteria.ts";
 import { asBuiltWorks } from "./asBuiltWorks.ts";
 import { dayOf, siteAsBuilt } from "./asBuilt.ts";
-import { emptyingAfter, emptyingAsDrawn, type Emptying } from "./emptying.ts";
+import { emptyingAfter, emptyingAsDrawn, emptyingAsFound, type Emptying } from "./emptying.ts";
 import { diagnosed } from "./failedPit.ts";
 import { failedPitAnswer } from "./failedPitWords.ts";
 import { judgedFill, type FillTestResult } from "./fillTest.ts";
@@ -134,6 +134,21 @@ export function soilToDecideBy({ numbers, verdict }: FillTestResult): Parameters
   return low === null || high === null || low <= 0 ? null : { value: soil.value, band: { low, high } };
 }
 
+/** How long works took to empty, as `found` of an entry has it. */
+export function foundEmptying({ storm, half, time, band: { low, high } }: Emptying): Readonly<Record<string, unknown>> | null {
+  const hours = (each: number): string => `${Number((each / 3600).toPrecision(4))} h`;
+  return time === null || low === null || high === null ? null
+    : { storm, ...(half ? { half } : {}), time: hours(time), low: hours(low), high: hours(high) };
+}
+
+function readEmpties(read: OptionReader): Parameters<typeof emptyingAsFound>[1] {
+  const storm = read.raw("storm");
+  if (typeof storm !== "string") read.problem("storm", "the storm, in words");
+  const long = { above: 0, most: YEAR } as const;
+  const [half, time] = [read.flag("half", false), read.quantity("time", "time", long)];
+  return { storm: String(storm), half, time, band: { low: read.quantity("low", "time", long), high: read.quantity("high", "time", long) } };
+}
+
 /** Something of each entry of a diary; what is wrong with any of them is told together. */
 function mapEntries<T>({ diary }: Site, of: (entry: DatedEntry) => T): T[] {
   const problems: InputError["problems"][number][] = [];
@@ -173,6 +188,7 @@ function pointOf(
     const rule = { above: 0, most: 1e6 };
     const [soil, low, high] = [read.number("soil", rule), read.number("low", { least: 0, most: 1e6 }), read.number("high", rule)];
     read.raw("countedOn");
+    const empties = read.has("empties") ? readEmpties(read.child("empties")) : null;
     const first = read.raw("since");
     if (first !== undefined && (typeof first !== "string" || Number.isNaN(dayOf(first)))) read.problem("since", 'a day such as "2026-05-02"');
     if (!(low <= soil && soil <= high)) read.problem("soil", "a number between its low and its high end");
@@ -180,11 +196,13 @@ function pointOf(
     const works = asBuiltWorks(built);
     // the soil's band has the doubt of the room in it already
     const deviation = Math.log(high / Math.max(low, 1e-6 * high)) / (2 * 1.96);
-    const emptying = emptyingAfter(built, drawn, {
+    const bySoil = emptyingAfter(built, drawn, {
       values: [Math.log(soil)], unknowns: [{ start: 0, size: 0.2, low: Math.log(1e-6), high: Math.log(1e6) }],
       covariance: [[deviation ** 2]], deviate: 1.96,
       counts: () => true, works: ([ln]) => works({ soil: Math.exp(ln!), floor: 1, waterTable: null, leak: null }), inSoil: null,
     }, recorded);
+    // floor and table, which soil alone does not tell, are in the time that was found then
+    const emptying = bySoil === null || empties === null ? bySoil : emptyingAsFound(bySoil, empties);
     const by = isFillTest(entry) ? "fill test" : "logger";
     return { by, emptying, words: `${by === "fill test" ? "A fill test" : `A season of a logger${typeof first === "string" ? ` since ${first}` : ""}`}: the soil takes in ${threeFigures(soil)} times (${threeFigures(low)} to ${threeFigures(high)}) what the design counts on.` };
   }

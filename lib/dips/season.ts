@@ -298,8 +298,12 @@ function changeNotes(change: ChangePoint | null, rival: ChangePoint | null, fit:
   if (change === null && rival === null) return [];
   if (rival === null) return [`${capital(told(change!))}. ${end}`];
   const other = seasonBand(rival.fit, "soil")!;
+  const hasTrend = seasonBand(fit, "trend") !== null;
+  const open = (change === null ? "trend" : change.kind) !== rival.kind && (change !== null || hasTrend) ? "a step from a trend"
+    : change === null && !hasTrend ? "whether what the soil takes in changed" : "since when what the soil takes in changes";
+  const either = change !== null ? told(change) : `what the soil takes in ${hasTrend ? "changes evenly through the whole record" : "does not change in it"}`;
   return [
-    `The readings do not tell a step from a trend. Either ${change === null ? "what the soil takes in changes evenly through the whole record" : told(change)}; then the soil took in ${threeFigures(Math.exp(seasonBand(fit, "soil")!.value))} times what the design counts on at its end. Or ${told(rival)}; then it took in ${threeFigures(Math.exp(other.value))} times. The soil's band holds both. A reading after the next large storm, or what a look under the lid shows, will part them.`,
+    `The readings do not tell ${open}. Either ${either}; then the soil took in ${threeFigures(Math.exp(seasonBand(fit, "soil")!.value))} times what the design counts on at its end. Or ${told(rival)}; then it took in ${threeFigures(Math.exp(other.value))} times. The soil's band holds both. A reading after the next large storm, or what a look under the lid shows, will part them.`,
   ];
 }
 

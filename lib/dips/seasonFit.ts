@@ -57,11 +57,11 @@ export interface SeasonHollow extends Pick<SeasonFit, "values" | "squares" | "ha
  *          1982; all from memory
  * @param base  values near the likeliest, where some are known; soils and tables all over what can be are tried beside them
  */
-export function seasonFit(record: SeasonRecord, base?: readonly number[]): SeasonFit {
+export function seasonFit(record: SeasonRecord, base?: readonly number[], about?: SeasonFit["errors"]): SeasonFit {
   const { level } = record;
   const model = seasonModel(record);
   const starts = base === undefined ? startsOf(record, model) : [base, ...startsOf(record, model, base).slice(0, MOST_STARTS - 1)];
-  const { told, whitenedModel, errors, wet, ...found } = likeliest(record, model, starts);
+  const { told, whitenedModel, errors, wet, ...found } = likeliest(record, model, starts, about);
   const believed = (each: LeastSquaresFit): SeasonHollow => beliefs(record, told, whitenedModel, each, model, errors.deviation);
   let { fits } = found;
   const first = believed(fits[0]!);
@@ -94,14 +94,17 @@ export interface Likeliest {
  * Values and errors that are likeliest, found in turn; see `seasonFit`.
  *
  * @param starts  values to set out from
+ * @param about   errors to set out from, where some like them are known
  */
-export function likeliest(record: SeasonRecord, model: SeasonModel, starts: readonly (readonly number[])[]): Likeliest {
+export function likeliest(
+  record: SeasonRecord, model: SeasonModel, starts: readonly (readonly number[])[], about?: SeasonFit["errors"],
+): Likeliest {
   const { time, level, dry } = record;
   const wet = dry.map((each) => 1 - each);
   const [rises, lid] = [risesOf(level), withoutLid(record.site)];
   const step = middleStep(time);
   const bounds = [Math.max(step / 3, 600), Math.min(LONGEST_MEMORY, (time.at(-1)! - time[0]!) / 12)] as const;
-  let errors: SeasonFit["errors"] = { memory: Math.min(bounds[1], 6 * 3600), white: 0.1, deviation: 0.03 };
+  let errors: SeasonFit["errors"] = about ?? { memory: Math.min(bounds[1], 6 * 3600), white: 0.1, deviation: 0.03 };
   let fits: readonly LeastSquaresFit[] = [];
   for (let round = 0; round < ROUNDS; round++) {
     const { told, whitenedModel } = whitening(record, model, wet, errors);
@@ -142,8 +145,13 @@ export function whitening(
     whitenedModel: (values) => {
       const water = levels(values);
       const out = of(lid(water));
-      for (let i = 0; i < out.length; i++) if (wet[i] === 0) out[i] = kind.deviation * shareOfDry(time, i,
-        kind.memory) * missOfDry((dryAt - water[i]!) / whole);
+      // an empty pit stands at one level
+      let [stood, miss] = [NaN, NaN];
+      for (let i = 0; i < out.length; i++) {
+        if (wet[i] === 1) continue;
+        if (water[i] !== stood) [stood, miss] = [water[i]!, missOfDry((dryAt - water[i]!) / whole)];
+        out[i] = kind.deviation * shareOfDry(time, i, kind.memory) * miss;
+      }
       return out;
     },
   };
@@ -240,12 +248,23 @@ const FINEST = 5e-4;
 /** Longest memory that an error may have [s]: two days; ours. */
 const LONGEST_MEMORY = 2 * 86_400;
 
-/** sqrt(-2 ln Phi(z)), what a dry reading is off, in errors; for z far below, where Phi is too small for a number, by its tail. */
+/** What a dry reading is off, in errors: by straight lines between values of `missAt`, for it is asked for by the million. */
 function missOfDry(z: number): number {
   if (z > 6) return 0;
+  if (z < -8) return missAt(z);
+  const [at, all] = [64 * (z + 8), MISSES];
+  const i = Math.min(all.length - 2, Math.floor(at));
+  return all[i]! + (at - i) * (all[i + 1]! - all[i]!);
+}
+
+/** sqrt(-2 ln Phi(z)); for z far below, where Phi is too small for a number, by its tail. */
+function missAt(z: number): number {
   const share = (1 + errorFunction(z / Math.SQRT2)) / 2;
   return Math.sqrt(-2 * (share > 1e-12 ? Math.log(share) : -(z * z) / 2 - Math.log(-z * Math.sqrt(2 * Math.PI))));
 }
+
+/** From z = -8 to 6. */
+const MISSES: Float64Array = Float64Array.from({ length: 64 * 14 + 1 }, (_, i) => missAt(i / 64 - 8));
 
 /** Dry readings one after another share their errors: together they count as many as there are memories in them. */
 function shareOfDry(time: Float64Array, i: number, memory: number): number {
@@ -258,8 +277,8 @@ function middleStep(time: Float64Array): number {
   return steps[steps.length >> 1]!;
 }
 
-/** Soils from a ninth of the design's to nine times, each over several water tables: the best of each table are searched further. */
-function startsOf(
+/** Soils from a ninth of the design's to nine times, each over several water tables: the best of each table, the nearest ones first. */
+export function startsOf(
   { level, dry }: SeasonRecord, { names, unknowns, levels }: SeasonModel, base: readonly number[] = unknowns.map(({ start }) => start),
 ): number[][] {
   const [soil, table] = [names.indexOf("soil"), names.indexOf("waterTable")];

@@ -52,7 +52,7 @@ export interface SeasonModel {
   /** levels at the readings, the sensor's drift in them [m] */
   levels(values: readonly number[]): Float64Array;
   /** the run that stands behind them, on its own clock, and that clock of a moment [s] */
-  run(values: readonly number[]): { readonly run: Run; clock(time: number): number };
+  run(values: readonly number[]): { readonly run: Run; readonly clock: Pick<Clock, "of" | "all"> };
 }
 
 /**
@@ -115,11 +115,11 @@ export function seasonModel(record: SeasonRecord): SeasonModel {
       inflows[body.name] = other === undefined ? poured : sumHydrographs([other, poured]);
     }
     const built = works({ soil: Math.exp(value(values, "soil", 0)), floor: value(values, "floor", 1), waterTable: table, leak: null });
-    return { run: simulate(built, inflows, { until: clock.of(until) + 1, tolerance: TOLERANCE }), clock: clock.of };
+    return { run: simulate(built, inflows, { until: clock.of(until) + 1, tolerance: TOLERANCE }), clock };
   };
   const dryRun = remembered((values: readonly number[]) => {
     const { run: made, clock } = run(values);
-    return made.levels(body.name, Float64Array.from(time, clock));
+    return made.levels(body.name, clock.all(time));
   }, KEPT_RUNS, (values) => values.join());
   const driftAt = at.get("drift")!;
   const span = time.at(-1)! - time[0]!;
@@ -195,6 +195,8 @@ function clockEdges(until: number, cleanings: readonly number[]): number[] {
 
 interface Clock {
   of(time: number): number;
+  /** of times that rise */
+  all(times: Float64Array): Float64Array;
   told(flow: Hydrograph, factor: number): Hydrograph;
 }
 
@@ -221,10 +223,20 @@ function clockOf(
     const i = piece(moment);
     return told[i]! + factors[i]! * (moment - edges[i]!);
   };
+  const along = (times: Float64Array, value: (moment: number, piece: number, i: number) => number): Float64Array => {
+    const made = new Float64Array(times.length);
+    let at = times.length === 0 ? 0 : piece(times[0]!);
+    for (let i = 0; i < times.length; i++) {
+      const moment = times[i]!;
+      while (at < factors.length - 1 && edges[at + 1]! <= moment) at++;
+      made[i] = value(moment, at, i);
+    }
+    return made;
+  };
+  const all = (times: Float64Array): Float64Array => along(times, (moment, at) => told[at]! + factors[at]! * (moment - edges[at]!));
   return {
-    of,
-    told: (flow, factor) => ({ time: flow.time.map(of), flow: flow.flow.map((each, i) =>
-      (each * factor) / factors[piece(flow.time[i]!)]!) }),
+    of, all,
+    told: ({ time: times, flow }, factor) => ({ time: all(times), flow: along(times, (_, at, i) => (flow[i]! * factor) / factors[at]!) }),
   };
 }
 

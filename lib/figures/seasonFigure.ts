@@ -20,10 +20,10 @@ export function seasonFigure(season: Season, options: FillTestFigureOptions = {}
   const narrow = width < NARROW;
   const { small } = letterSizes(width);
   const { depth, level } = displayUnits(site.units);
-  const heights = [narrow ? 56 : 70, narrow ? 190 : 260, narrow ? 60 : 80];
+  const heights = [narrow ? 56 : 60, narrow ? 190 : 200, narrow ? 60 : 70];
   const stack = stackPanels([
     { heading: plotText(`rain by the day, ${depth.label}`), height: heights[0]! },
-    { heading: plotText(`level in the pit, ${level.label}: read, and by the run of the works as found`), height: heights[1]! },
+    { heading: plotText(`level in the pit, ${level.label}: read, and run`), height: heights[1]! },
     { heading: plotText(`read less run, ${depth.label}`), height: heights[2]! },
   ], width);
   const days = Float64Array.from(record.time, (time) => time / 86_400);

@@ -92,7 +92,7 @@ export function seasonPart(season: Season): PagePart {
   const figures = soilFigureText(season);
   const section = html`<section aria-labelledby="season-name">
 <h2 id="season-name"><span class="storm-name">A season of the logger</span> ${keptTogether(said)}</h2>
-${placeOf(picture, "Bars: rain by the day. Blue: the readings; grey: the run of the works as found. Beneath, what the readings lie off the run, under the weather they came with.")}
+${placeOf(picture, "Bars: rain by the day. Blue: the readings; grey: the run of the works as they were found. Beneath, what the readings lie off the run, under the weather they came with.")}
 <h3>What the levels say</h3>
 <div class="scroll" role="region" aria-label="Numbers of the season" tabindex="0"><table class="words">
 <caption>95 percent bands, for readings whose errors are remembered, storm by storm.</caption>

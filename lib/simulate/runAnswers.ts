@@ -53,7 +53,9 @@ export function runAnswers(record: RunRecord): Run {
     },
     levels(body, times) {
       const b = indexOf(body, names, "body");
-      return Float64Array.from(times, (time) => level(b, inRun(time, until)));
+      const made = new Float64Array(times.length);
+      for (let i = 0; i < made.length; i++) made[i] = level(b, inRun(times[i]!, until));
+      return made;
     },
     flow: passageFlow(record),
     times: trajectory.time,

@@ -36,6 +36,10 @@ export function diaryField(): Field<readonly DatedEntry[]> {
     found: orNone(asWritten("what a season of a logger found, or a fill test made in other works than this file now has: the soil over what the design counts on, and its band", objectSchema("what was found", {
       soil: numberSchema("the soil over what the design counts on", 0, 1000), low: numberSchema("its low end", 0, 1000), high: numberSchema("its high end", 0, 1e6),
       since: textSchema("the first day of a season"),
+      empties: objectSchema("how long the works then took to empty, by all that was measured", {
+        storm: textSchema("after which storm"), half: { description: "to half empty", type: "boolean" },
+        time: quantitySchema("time", "how long"), low: quantitySchema("time", "its low end"), high: quantitySchema("time", "its high end"),
+      }, ["storm", "time", "low", "high"]),
       countedOn: quantitySchema("speed", "what the design then counted on in its top layer, divided by its factor of safety: with it the figure goes into `decide`"),
     }, ["soil", "low", "high"]))),
     ...Object.fromEntries(Object.entries(DIPS).map(([key, schema]) => [key, orNone(asWritten(String(schema["description"]), schema))])),

@@ -30,6 +30,7 @@ export function measuredSoil({ diary, soil }: Pick<Site, "diary" | "soil">): Mea
   const [value, low, high] = [read.number("soil", rule), read.number("low", rule), read.number("high", rule)];
   const countedOn = read.quantity("countedOn", "speed", { above: 0, most: 10 });
   read.raw("since");
+  read.raw("empties");
   if (!(low <= value && value <= high)) read.problem("soil", "a number between its low and its high end");
   read.done();
   const given = countedOn / soil.layers[0]!.conductivity;

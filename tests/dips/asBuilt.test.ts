@@ -66,6 +66,20 @@ describe("the life of a pit", () => {
     expect(markup).not.toMatch(/NaN|undefined|Infinity/);
   });
 
+  test("has the time that a season found by all that was measured, where the storm asked is still the one of then", () => {
+    const [, , , { found }] = diary as [unknown, unknown, unknown, { found: object }];
+    const lifeOf = (storm: string, half: boolean) => {
+      const empties = { storm, half, time: "70 h", low: "65 h", high: "76 h" };
+      return pitLife({ ...file, diary: [{ date: "2031-06-01", found: { ...found, empties } }] })!.points[0]!.emptying;
+    };
+    const bySoil = lifeOf("another", true);
+    expect(bySoil.time).not.toBe(70 * 3600);
+    const then = lifeOf(bySoil.storm, bySoil.half);
+    expect([then.time, then.band]).toEqual([70 * 3600, { low: 65 * 3600, high: 76 * 3600 }]);
+    expect(lifeOf(bySoil.storm, !bySoil.half).time).toBe(bySoil.time);
+    expect(() => pitLife({ ...file, diary: [{ date: "2031-06-01", found: { ...found, empties: { storm: "x", time: 70 } } }] })).toThrow(/diary\[0\]\.empties\.time/);
+  });
+
   test("is nothing where the file tells of no day", () => expect(pitLife(file)).toBe(null));
 
   test("refuses a day that says nothing, and names the day whose dips cannot be used", () => {

@@ -94,7 +94,7 @@ describe("the line of the crew's paper", () => {
 
   test("says how it looks so far where nobody read for so long", () => {
     const dips = { time: Float64Array.of(0, 7200), level: Float64Array.of(row.chamberBank.floor + 0.8, row.chamberBank.floor + 0.1) };
-    expect(passLine({ site: row, filling: { by: "firstDip" }, dips })!.sentence).toContain("so far it would pass, which the paper asks after 12 h: 2 h after");
+    expect(passLine({ site: row, filling: { by: "firstDip" }, dips })!.sentence).toContain("By the line of the crew's paper, which asks after 12 h, it would pass as things stand: 2 h after");
   });
 });
 
