@@ -48,9 +48,9 @@ export function changePoint(record: SeasonRecord, before: SeasonFit): ChangesTol
   const trend = seasonBand(before, "trend");
   const hasTrend = trend !== null && (trend.low > 0 || trend.high < 0);
   if (loose === null || (!hasTrend && gainOfPaces(loose, before) < SOME)) return { change: null, rival: null };
-  const plain = likeliest(record, before.model, [before.values], before.errors);
+  const plain = likeliest(record, before.model, [before.values]);
   const found = ranked(record, loose, before).map((ofKind) => {
-    let best = ofKind.map((change) => ({ change, likely: fitted(record, change, change.start, before.errors) }))
+    let best = ofKind.map((change) => ({ change, likely: fitted(record, change, change.start) }))
       .reduce((low, each) => (each.likely.surprise < low.likely.surprise ? each : low));
     let around = daysAround(record, best.change, best.likely);
     for (let move = 0; move < MOST_MOVES && around.at !== best.change.at; move++) {
@@ -226,7 +226,7 @@ function ranked(record: SeasonRecord, loose: Loose, before: SeasonFit): Guess[][
   const held = (values: readonly number[]): number[] => (trend < 0 ? [...values] : values.with(trend, 0));
   const free = likeliest(loose.record, {
     ...model, unknowns: model.unknowns.map((each, j) => (j === trend ? { ...each, low: 0, high: 0 } : each)),
-  }, [held(inLoose(loose, before.values))], before.errors);
+  }, [held(inLoose(loose, before.values))]);
   const { normal, right, squares } = linearised(loose, free.errors, free.fits[0]!.values, false);
   const best = (columns: readonly Column[]) => {
     const matrix = columns.map(({ parts: a, weight }, p) => columns.map(({ parts: b }, q) => a.reduce((sum, [j, x]) =>
@@ -272,7 +272,7 @@ const APART = 12 * 86_400;
 const MOST_MOVES = 3;
 
 function fitted(
-  record: SeasonRecord, { kind, at, withTrend }: Required<Change>, start: readonly number[], about: SeasonFit["errors"],
+  record: SeasonRecord, { kind, at, withTrend }: Required<Change>, start: readonly number[], about?: SeasonFit["errors"],
 ): Likeliest {
   const changed = { ...record, change: { kind, at, withTrend } };
   return likeliest(changed, seasonModel(changed), [start], about);
