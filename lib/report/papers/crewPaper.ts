@@ -37,14 +37,15 @@ export function crewPaper(site: Site, reader: Reader): Sheet[] {
   return [
     { title: reader.say("crew1.title"), body: onOneSheet(stopSheet(site, reader, bought), 32, 39) },
     { title: reader.say("crew2.title"), body: onOneSheet(levelSheet(site, reader), 36, 42) },
-    { title: reader.say("crew3.title"), body: onOneSheet(buildSheet(site, reader, bought), 53, 60) },
+    { title: reader.say("crew3.title"), body: onOneSheet(buildSheet(site, reader, bought), 53, reader.language.startsWith("en") ? 73.5 : 60) },
     { title: reader.say("crew4.title"), body: fillTestSheet(site, reader) },
   ];
 }
 
 /**
  * A sheet in smaller letters where it has more lines than it has room for beside its pictures, and in small print where it has more than
- * those hold, so that it stays one sheet on A4 and on Letter; `tests/browser` prints them.
+ * those hold, so that it stays one sheet on A4 and on Letter; `tests/browser` prints them. Long words of German and Spanish leave more of
+ * a line empty.
  */
 function onOneSheet(body: Markup, room: number, snug: number): Markup {
   const lines = lineCount(body);

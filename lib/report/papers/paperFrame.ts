@@ -141,7 +141,8 @@ a { color: inherit; }
   .two, .plan { grid-template-columns: minmax(0, 1fr); }
   table { display: block; overflow-x: auto; }
   dl > div { grid-template-columns: 1fr; }
-  .blank { max-width: 100%; }
+  .blank { min-width: 9ch !important; }
+  p, li, dd, h1, h2, h3 { overflow-wrap: anywhere; }
 }
 @media print {
   body { background: #fff; font-size: 9pt; line-height: 1.27; }
@@ -172,11 +173,12 @@ a { color: inherit; }
   li { margin-bottom: 1.5pt; }
   .snug { font-size: 8.5pt; line-height: 1.22; }
   .snug .levels th, .snug .levels td { padding: 1.6pt 5pt 1.6pt 0; }
-  .snug .buy td, .snug .buy th, .snug .dig td, .snug .dig th { padding: 0.8pt 6pt 0.8pt 0; }
+  .snug .buy td, .snug .buy th, .snug .dig td, .snug .dig th { padding: 0.5pt 6pt 0.5pt 0; }
   .snug table { font-size: 7.9pt; line-height: 1.15; margin-bottom: 3pt; }
   .snug p { margin-bottom: 2.2pt; }
   .snug h2 { font-size: 10.5pt; margin: 4pt 0 1.8pt; }
-  .snug ol.steps li { font-size: 8.2pt; line-height: 1.2; margin-bottom: 1.1pt; }
+  .snug .box h2, .tight .box h2 { margin-top: 0; }
+  .snug ol.steps li { font-size: 8.1pt; line-height: 1.17; margin-bottom: 0.8pt; }
   .tight { font-size: 8pt; line-height: 1.17; }
   .tight .levels th, .tight .levels td { padding: 1.2pt 5pt 1.2pt 0; }
   .tight .buy td, .tight .buy th, .tight .dig td, .tight .dig th { padding: 0.5pt 6pt 0.5pt 0; }
