@@ -89,6 +89,14 @@ describe("a season of a logger", () => {
     expect(band.low > 1.3 && band.low < 2.5 && band.high > 2.5).toBe(true);
   });
 
+  test("takes a sensor's drift for that, and not for the soil", () => {
+    const drifted = season(lane, logged(lane, 60, 11, { soil: Math.log(0.4), drift: 0.008 }));
+    const { band } = number(drifted, "drift");
+    expect(band.low < 0.008 && 0.008 < band.high).toBe(true);
+    const soil = number(drifted, "soil").band;
+    expect(soil.low < 0.4 && 0.4 < soil.high).toBe(true);
+  });
+
   test("finds no change in levels without one", () => {
     expect(half.change).toBe(null);
   });
