@@ -53,7 +53,6 @@ export type { SoilTestResult, FallingHeadResult, FillResult, PercolationHoleResu
 export type { FillReadings } from "./ground/test/fillReader.ts";
 export { usedConductivity, type ConductivityFrom } from "./ground/test/usedConductivity.ts";
 export { combinedHoles, type CombinedHoles, type HoleSays } from "./ground/test/combinedHoles.ts";
-export { holeVerdict, type HoleVerdict } from "./yard/holeVerdict.ts";
 export { percolationHole, type PercolationHoleOptions } from "./ground/test/percolationHole.ts";
 export { trialPit, type TrialPitOptions, type TrialPitResult } from "./ground/test/trialPit.ts";
 export { boreholeTest, type BoreholeTestOptions } from "./ground/test/boreholeTest.ts";

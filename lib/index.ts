@@ -70,6 +70,7 @@ export { yardOf, type Told, type Yard } from "./yard/yard.ts";
 export { proposeWorks, type Proposal, type WorksProposed } from "./yard/proposeWorks.ts";
 export type { FeasibleLevels, GroundTold, Missed, Remedy } from "./yard/feasibleLevels.ts";
 export { firstAnswers, type FirstAnswer, type FirstAnswers } from "./yard/firstAnswers.ts";
+export { holeVerdict, type HoleVerdict } from "./yard/holeVerdict.ts";
 export { typedQuantity, type Typed, type TypedField } from "./text/typedQuantity.ts";
 export { checkFile, type CheckedFile } from "./yard/checkFile.ts";
 export type { Survey } from "./site/surveyField.ts";

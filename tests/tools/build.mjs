@@ -159,7 +159,9 @@ async function joinModules(dist) {
     sourcemap: true,
     comments: { legal: true, annotation: true },
     codeSplitting: { groups: [
-      group("core", /dist.(text|numerics|plane|rain|ground|schema|runoff|works|site|simulate)./),
+      // formulas by themselves, without the stepper: a bundler takes a file's constants as a whole
+      group("formulas", /dist.(text|numerics|plane|rain|ground|schema|runoff|works)./),
+      group("core", /dist.(site|simulate)./),
       group("studies", /dist.(plan|study|dips|upkeep)./),
       group("pages", /dist.(figures|report|yard)./),
     ] },
