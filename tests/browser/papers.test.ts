@@ -84,6 +84,16 @@ describe.each(SITES)("papers of %s", (_, site) => {
   }, 240_000);
 });
 
+test.each(Object.entries(PAPERS))("the paper for the %s is no wider than a phone of 360 px", async (name, { sheets, large }) => {
+  for (const [, site] of SITES) {
+    const reader = readerOf("en-US", site.units);
+    writeFileSync(`${folder}/phone.html`, paperFrame(reader, name, { site: site.name, revision: "B", date: "2026-11-29", version: "soakstep 9.9.9 (abc)" }, sheets(site, reader), { large }));
+    const { page } = await openPage(browser, `${folder}/phone.html`, 360, 0);
+    expect(await page.evaluate(() => document.documentElement.scrollWidth), site.name).toBeLessThanOrEqual(360);
+    await page.context().close();
+  }
+});
+
 test.each(["A4", "Letter"] as const)("a package for review on %s has site, date, version and page n of m on each of its pages", async (format) => {
   const path = fileURLToPath(new URL("../../data/hazelbank-lower-bench.json", import.meta.url));
   const texts = await printed(await packageOf(path, besideFile(path, false), "2026-11-29"), format);
