@@ -9,7 +9,7 @@ import { parseJson } from "../schema/parseJson.ts";
 import { type DayCase, thatDay, type ThatDay, type ThatDayOptions } from "../study/thatDay.ts";
 import { type ClockTime, clockWords } from "../text/clockText.ts";
 import { describe } from "../text/describe.ts";
-import { levelText, volumeText } from "../text/format.ts";
+import { volumeText, waterText } from "../text/format.ts";
 import { lastingText } from "../text/hours.ts";
 import { keptTogether } from "../text/keptTogether.ts";
 import { plainText } from "../text/plainText.ts";
@@ -124,7 +124,7 @@ function several(cases: readonly DayCase[]): boolean {
 
 function casePart({ words, openings, otherDays, volume, held, peak }: DayCase, { site: { units, emitter }, day }: ThatDay): Markup {
   const other = otherDays === 0 ? "" : ` On other days of this rain it opens ${otherDays === 1 ? "once" : `${otherDays} times`}.`;
-  const highest = `The pit stands highest at ${peak.at.time} on ${peak.at.day}, at ${levelText(peak.level, units)}.`;
+  const highest = `The pit stands highest at ${peak.at.time} on ${peak.at.day}, at ${waterText(peak.level, units)}.`;
   const lid = emitter === null ? "" : openings.length === 0 ? held === null ? `The lid stays shut on ${day}.` : `The lid is held shut on ${day}, where water could have opened it from ${held.time} on.` : `The lid lets out ${volumeText(volume, units)} on ${day}.`;
   return html`<h3>${plainText(words)}</h3>
 <p>${lid}${other} ${highest}</p>

@@ -6,7 +6,6 @@ import { settledRun } from "../simulate/settledRun.ts";
 import type { Site } from "../site/site.ts";
 import type { AskedRun } from "../study/askedRuns.ts";
 import { readCriteria, type RecordedStorm } from "../study/criteria.ts";
-import { durationText } from "../text/format.ts";
 import { optionReader } from "../text/optionReader.ts";
 import { asBuiltWorks } from "./asBuiltWorks.ts";
 import { deviateOf } from "./fillFit.ts";
@@ -14,6 +13,7 @@ import { asBuiltOf, type FilledPit } from "./fillModel.ts";
 import type { FillSolution } from "./fillSolution.ts";
 import type { Unknown } from "./leastSquares.ts";
 import { POROSITY_ERROR, withPorosity } from "./roomDoubt.ts";
+import { lastingText } from "../text/hours.ts";
 
 /** The works as they are, after the storm that is asked of them. */
 export interface Emptying {
@@ -146,11 +146,11 @@ interface AskedStorm {
 function sentenceOf({ name, time: asked, half }: Omit<AskedStorm, "rain">, time: number | null, { low, high }: Emptying["band"]): string {
   const state = half ? "half empty" : "empty";
   const start = `After ${name} the pit is ${state} `;
-  if (time === null) return `${start}not within 20 days${asked === null ? "" : `, against ${durationText(asked)} asked`}.`;
-  const took = `${start}in ${durationText(time)}${low === null || high === null ? "" : ` (${durationText(low)} to ${durationText(high)})`}`;
+  if (time === null) return `${start}not within 20 days${asked === null ? "" : `, against ${lastingText(asked)} asked`}.`;
+  const took = `${start}in ${lastingText(time)}${low === null || high === null ? "" : ` (${lastingText(low)} to ${lastingText(high)})`}`;
   if (asked === null) return `${took}; the file asks for no time.`;
   const verdict = low !== null && low > asked ? "too slow" : high !== null && high <= asked ? "in time" : time <= asked ? "in time, but not for sure" : "too slow, but not for sure";
-  return `${took}, against ${durationText(asked)} asked: ${verdict}.`;
+  return `${took}, against ${lastingText(asked)} asked: ${verdict}.`;
 }
 
 /**
@@ -191,5 +191,5 @@ function stormName(criterion: unknown): string {
 
 /** `after 31 h`, or that it is not within the time that is looked at. */
 export function drainText(time: number | null): string {
-  return time === null ? "not within 20 days" : `after ${durationText(time)}`;
+  return time === null ? "not within 20 days" : `after ${lastingText(time)}`;
 }

@@ -2,7 +2,7 @@ import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { normalQuantile } from "../numerics/normalQuantile.ts";
 import type { Site } from "../site/site.ts";
 import type { RecordedStorm } from "../study/criteria.ts";
-import { depthText, durationText, threeFigures } from "../text/format.ts";
+import { depthText, durationText, twoFigures } from "../text/format.ts";
 import { staffText } from "../text/staffText.ts";
 import type { Dips, DipsGiven } from "./dips.ts";
 import { type Emptying, emptyingAfter, foundByFill, passedOverNotes } from "./emptying.ts";
@@ -242,9 +242,9 @@ const HOSE_OFF = 1.25;
 function hoseFindings({ site, filling }: FilledPit, numbers: readonly FittedNumber[]): FillFinding[] {
   const asked = numbers.find(({ name }) => name === "hose")?.value ?? 1;
   if (filling.by !== "hose" || (asked < HOSE_OFF && asked > 1 / HOSE_OFF)) return [];
-  const start = `The levels ask for ${threeFigures(asked)} times the water that the hose is said to have brought`;
+  const start = `The levels ask for ${twoFigures(asked)} times the water that the hose is said to have brought`;
   const room = numbers.find(({ name }) => name === "room")!;
-  const stone = `between ${threeFigures(room.band.low!)} and ${threeFigures(room.band.high!)} times as drawn if its flow was read right to ${Math.round(100 * filling.within)} %`;
+  const stone = `between ${twoFigures(room.band.low!)} and ${twoFigures(room.band.high!)} times as drawn if its flow was read right to ${Math.round(100 * filling.within)} %`;
   if (asked < 1 && site.settlingBoxes.some(({ name }) => name === filling.into)) {
     return [{ kind: "less water", words: `${start}: look whether the box's outlet is choked and the box spilled or still holds the rest; else check the hose with a bucket and a watch, or the pit has more room than drawn (${stone}).` }];
   }

@@ -1,6 +1,6 @@
 import { WITHIN_SITE_FACTOR } from "../ground/test/withinSiteBand.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
-import { depthText, durationText, flowText, threeFigures, type UnitSystem } from "../text/format.ts";
+import { depthText, durationText, flowText, twoFigures, type UnitSystem } from "../text/format.ts";
 import { staffText } from "../text/staffText.ts";
 import type { Scatter } from "./fillFit.ts";
 import type { FillLine } from "./fillLine.ts";
@@ -81,7 +81,7 @@ export function fillVerdict(
   if (level !== null) return said("leaking", `Leaking: ${uncapital(wordsOf("leak"))}`, [`Below that level ${soilSays}.`]);
   if (tableStands) return said("water table", `Water table: ${uncapital(wordsOf("water table"))}`, [`Above it ${soilSays}.`]);
   if (soil.band.low !== null && soil.band.low > WITHIN_SITE_FACTOR) {
-    return said("leaking", `Leaking: the water goes ${threeFigures(fall.value)} times as fast as designed, more than soils within one site differ.`);
+    return said("leaking", `Leaking: the water goes ${twoFigures(fall.value)} times as fast as designed, more than soils within one site differ.`);
   }
   if (sealed && slower) return said("slow", `Slow: ${uncapital(wordsOf("floor sealed"))}`, [`Through the sides ${soilSays}.`]);
   if (fall.value < SLOW && fall.band.high !== null && fall.band.high < 1 && slower) return said("slow", `Slow: ${soilSays}.`, [fallSays(fall)]);
@@ -122,7 +122,7 @@ function designTable({ site: { chamberBank } }: FilledPit): number {
 
 /** `0.62 times (0.55 to 0.7)`, the band's open ends in words. */
 function timesText({ value, band }: FittedNumber): string {
-  return `${threeFigures(value)} times (${bandText(band, threeFigures)})`;
+  return `${twoFigures(value)} times (${bandText(band, twoFigures)})`;
 }
 
 /** A band in figures of any kind, its open ends in words. */

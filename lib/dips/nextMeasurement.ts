@@ -1,7 +1,7 @@
 import { networkOf } from "../simulate/assemble.ts";
 import type { BodyKind } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";
-import { depthText, durationText, levelText } from "../text/format.ts";
+import { depthText, durationText, levelText, waterText } from "../text/format.ts";
 import type { Look } from "./faultFit.ts";
 import { faultSize } from "./faults.ts";
 import type { Cause } from "./pitCauses.ts";
@@ -96,7 +96,7 @@ function apart(a: Leader["looks"][number], b: Leader["looks"][number], dipError:
 }
 
 function foretold({ units }: Site, _look: Look, { level, spread }: Leader["looks"][number]): string {
-  return `${levelText(level, units)}${spread > LEAST_SPREAD ? `, give or take ${depthText(spread, units)}` : ""}`;
+  return `${waterText(level, units)}${spread > LEAST_SPREAD ? `, give or take ${depthText(spread, units)}` : ""}`;
 }
 
 /** A spread that is worth a word [m]. */
@@ -141,7 +141,7 @@ function holeShows(site: Site, cause: Cause, severity: number): string {
   const { units, chamberBank } = site;
   if (cause === "soilSlower") return "no water comes, and the soil takes the bucket far more slowly than the test did";
   const level = cause === "waterTable" ? faultSize(site, "waterTable", severity) : -Infinity;
-  return level > chamberBank.floor ? `water comes in and stands at ${levelText(level, units)}` : "no water comes, and the soil takes the bucket as the test did";
+  return level > chamberBank.floor ? `water comes in and stands at ${waterText(level, units)}` : "no water comes, and the soil takes the bucket as the test did";
 }
 
 function overPairs(leaders: readonly Leader[], told: (a: Leader, b: Leader) => number): number {

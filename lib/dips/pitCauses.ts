@@ -1,7 +1,7 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import type { Site } from "../site/site.ts";
 import { soilDivisor } from "../site/soilDivisor.ts";
-import { depthText, intensityText, levelText, threeFigures } from "../text/format.ts";
+import { depthText, intensityText, twoFigures, waterText } from "../text/format.ts";
 import { FAULTS, faultSize, type Fault } from "./faults.ts";
 
 /**
@@ -45,21 +45,21 @@ export function severityText(site: Site, fault: Fault, severity: number): string
   const { units, soil } = site;
   const slowest = greatestOf(soil.layers.map(({ conductivity }) => conductivity)) / soilDivisor(soil);
   return {
-    asDesigned: `the soil takes ${threeFigures(size)} times what was designed`,
-    soilSlower: `it takes ${threeFigures(size)} of what was designed, at best ${intensityText(size * slowest, units)}`,
-    floorSealed: `${threeFigures(size)} of the floor is still open`,
-    waterTable: `it stands at ${levelText(size, units)}`,
+    asDesigned: `the soil takes ${twoFigures(size)} times what was designed`,
+    soilSlower: `it takes ${twoFigures(size)} of what was designed, at best ${intensityText(size * slowest, units)}`,
+    floorSealed: `${twoFigures(size)} of the floor is still open`,
+    waterTable: `it stands at ${waterText(size, units)}`,
     leakAtFloor: `as through a hole ${depthText(size, units)} wide at the floor`,
     leakAtPipe: `as through a hole ${depthText(size, units)} wide in the bed of the pipes`,
     lidShut: "",
     outletBlocked: `what is left open is ${depthText(size * leastOf(site.settlingBoxes.map(({ outlet }) => outlet.diameter)), units)} wide`,
-    holesClogged: `${threeFigures(100 * size)} % of the chambers' wall is still open`,
+    holesClogged: `${twoFigures(100 * size)} % of the chambers' wall is still open`,
     leakAtTrench: `as through a hole ${depthText(size, units)} wide at the low end of the trench`,
     inletBlocked: `what is left open is ${depthText(size * (site.overflowTrench?.inlet.diameter ?? 0), units)} wide`,
     levelsHigh: `by ${depthText(size, units)} too high`,
     levelsLow: `by ${depthText(size, units)} too low`,
-    stoneDirty: `${threeFigures(size)} of the room between the stone is left`,
-    roofMore: `${threeFigures(size)} times the water that was drawn`,
+    stoneDirty: `${twoFigures(size)} of the room between the stone is left`,
+    roofMore: `${twoFigures(size)} times the water that was drawn`,
   }[fault];
 }
 

@@ -1,4 +1,4 @@
-import { durationText, threeFigures } from "../text/format.ts";
+import { twoFigures } from "../text/format.ts";
 import { capital } from "../text/words.ts";
 import { InputError } from "../text/problem.ts";
 import { YEAR } from "../text/unitTable.ts";
@@ -17,6 +17,7 @@ import { failedPitAnswer } from "./failedPitWords.ts";
 import { judgedFill, type FillTestResult } from "./fillTest.ts";
 import { readPitLog } from "./pitLog.ts";
 import { readFillTest } from "./readFillTest.ts";
+import { lastingText } from "../text/hours.ts";
 
 /** A day on which something was measured: how long the works of that day take to empty after the storm that is asked. */
 export interface LifePoint {
@@ -204,7 +205,7 @@ function pointOf(
     // floor and table, which soil alone does not tell, are in the time that was found then
     const emptying = bySoil === null || empties === null ? bySoil : emptyingAsFound(bySoil, empties);
     const by = isFillTest(entry) ? "fill test" : "logger";
-    return { by, emptying, words: `${by === "fill test" ? "A fill test" : `A season of a logger${typeof first === "string" ? ` since ${first}` : ""}`}: the soil takes in ${threeFigures(soil)} times (${threeFigures(low)} to ${threeFigures(high)}) what the design counts on.` };
+    return { by, emptying, words: `${by === "fill test" ? "A fill test" : `A season of a logger${typeof first === "string" ? ` since ${first}` : ""}`}: the soil takes in ${twoFigures(soil)} times (${twoFigures(low)} to ${twoFigures(high)}) what the design counts on.` };
   }
   if (!isFillTest(entry)) return null;
   const { emptying, verdict } = judgedFill(built, readFillTest(built, { ...dipsOf(entry), recorded }));
@@ -214,8 +215,8 @@ function pointOf(
 function answerOf(dayOne: string, points: readonly LifePoint[], days: number, asDrawn: Emptying | null): string {
   const last = points.at(-1);
   if (last === undefined) return `Since ${dayOne.slice(0, 10)} the file tells of ${days} ${days === 1 ? "day" : "days"}, and of none on which the fall of the water was measured.`;
-  const drawn = asDrawn === null || asDrawn.time === null ? "" : ` The drawing promised ${durationText(asDrawn.time)}.`;
+  const drawn = asDrawn === null || asDrawn.time === null ? "" : ` The drawing promised ${lastingText(asDrawn.time)}.`;
   const first = points[0]!;
-  const before = points.length < 2 || first.emptying.time === null ? "" : ` At the first measurement, on ${first.date.slice(0, 10)}, it was ${durationText(first.emptying.time)}.`;
+  const before = points.length < 2 || first.emptying.time === null ? "" : ` At the first measurement, on ${first.date.slice(0, 10)}, it was ${lastingText(first.emptying.time)}.`;
   return `By the measurement of ${last.date.slice(0, 10)}: ${last.emptying.sentence}${before}${drawn}`;
 }

@@ -4,7 +4,7 @@ import { soilDivisor } from "../site/soilDivisor.ts";
 import type { Site } from "../site/site.ts";
 import { readRecorded, type RecordedStorm } from "../study/criteria.ts";
 import { describe } from "../text/describe.ts";
-import { depthText, durationText, intensityText, threeFigures } from "../text/format.ts";
+import { depthText, durationText, intensityText, twoFigures } from "../text/format.ts";
 import { optionReader } from "../text/optionReader.ts";
 import type { Problem } from "../text/problem.ts";
 import { asBuiltWorks } from "./asBuiltWorks.ts";
@@ -125,7 +125,7 @@ export function fittedSeason(site: Site, { record: read, start, notes, recorded 
   const changes = change !== null || rival !== null || record.cleanings.length > 0
     || numbers.some(({ name, band }) => name === "trend" && (band.low > 1 || band.high < 1));
   const answer = `${emptying === null ? "" : `${emptying.sentence} `}${changes ? "At the end of" : "In"} ${Math.round(days)} days and ${storms} ${storms === 1 ? "storm" : "storms"} the soil took in `
-    + `${threeFigures(soil.value)} times (${threeFigures(soil.band.low)} to ${threeFigures(soil.band.high)}) what the design counts on.`;
+    + `${twoFigures(soil.value)} times (${twoFigures(soil.band.low)} to ${twoFigures(soil.band.high)}) what the design counts on.`;
   return {
     site, record, start, fit, change, rival, numbers, soilFigure, emptying, inStorms, storms, answer,
     notes: [
@@ -286,7 +286,7 @@ function changeNotes(change: ChangePoint | null, rival: ChangePoint | null, fit:
   const day = (moment: number): string => dayText(start, moment);
   const told = ({ kind, at, band, fit: itsFit }: ChangePoint): string => {
     const found = seasonBand(itsFit, "change")!;
-    const times = `${threeFigures(Math.exp(found.value))} times (${threeFigures(Math.exp(found.low))} to ${threeFigures(Math.exp(found.high))})`;
+    const times = `${twoFigures(Math.exp(found.value))} times (${twoFigures(Math.exp(found.low))} to ${twoFigures(Math.exp(found.high))})`;
     const when = `about ${day(at)} (${day(band[0])} to ${day(band[1])})`;
     const more = found.value > 0;
     return kind === "step"
@@ -303,7 +303,7 @@ function changeNotes(change: ChangePoint | null, rival: ChangePoint | null, fit:
     : change === null && !hasTrend ? "whether what the soil takes in changed" : "since when what the soil takes in changes";
   const either = change !== null ? told(change) : `what the soil takes in ${hasTrend ? "changes evenly through the whole record" : "does not change in it"}`;
   return [
-    `The readings do not tell ${open}. Either ${either}; then the soil took in ${threeFigures(Math.exp(seasonBand(fit, "soil")!.value))} times what the design counts on at its end. Or ${told(rival)}; then it took in ${threeFigures(Math.exp(other.value))} times. The soil's band holds both. A reading after the next large storm, or what a look under the lid shows, will part them.`,
+    `The readings do not tell ${open}. Either ${either}; then the soil took in ${twoFigures(Math.exp(seasonBand(fit, "soil")!.value))} times what the design counts on at its end. Or ${told(rival)}; then it took in ${twoFigures(Math.exp(other.value))} times. The soil's band holds both. A reading after the next large storm, or what a look under the lid shows, will part them.`,
   ];
 }
 
@@ -331,7 +331,7 @@ function notesOn(fit: SeasonFit, record: SeasonRecord, storms: number, units: Si
     ...(Math.max(Math.abs(inRain), Math.abs(after)) > 0.3 * off ? [`Within six hours of rain the readings lie ${lean(inRain)} on average, later ${lean(after)}: loss of the roof or intensity in the hour are not as told.`] : []),
     ...(dry === 0 ? [] : [`${Math.round((100 * dry) / record.dry.length)} % of the readings are of a dry sensor and count as “no higher than that”.`]),
     ...(storms < 4 ? [`Only ${storms} ${storms === 1 ? "storm" : "storms"} filled the pit by a hand's breadth: go on reading before much is built on this.`] : []),
-    ...(trend === undefined || (trend.band.low < 1 && trend.band.high > 1) ? [] : [`What the soil takes in changes by ${threeFigures(trend.value)} times a year (${threeFigures(trend.band.low)} to ${threeFigures(trend.band.high)}): ${trend.value < 1 ? "as a floor does that silts up" : "as one that was cleaned, or a table that falls"}.`]),
+    ...(trend === undefined || (trend.band.low < 1 && trend.band.high > 1) ? [] : [`What the soil takes in changes by ${twoFigures(trend.value)} times a year (${twoFigures(trend.band.low)} to ${twoFigures(trend.band.high)}): ${trend.value < 1 ? "as a floor does that silts up" : "as one that was cleaned, or a table that falls"}.`]),
     "The room in the works is taken as drawn: levels tell conductivity and roof over room, and the doubt of the stone's porosity is in their bands.",
   ];
 }

@@ -1,4 +1,4 @@
-import { levelText, volumeText } from "../text/format.ts";
+import { volumeText, waterText } from "../text/format.ts";
 import { drainTime, puddle, REST_WORDS, type DrainTime, type Puddle } from "../simulate/drainTime.ts";
 import { lidSpare, spilledBy } from "../simulate/exits.ts";
 import { groundwaterLiftsLid, withoutInflow } from "../simulate/groundwaterState.ts";
@@ -98,7 +98,7 @@ function pitClause(run: Run): string {
   if (level - start <= DRY) {
     return level - floor <= DRY ? "the pit stays dry" : `the water in the pit does not rise above the ${heightText(start - floor, units)} that stand in it from the start`;
   }
-  return `the pit rises to ${levelText(level, units)} at ${momentText(time)}`;
+  return `the pit rises to ${waterText(level, units)} at ${momentText(time)}`;
 }
 
 function emitterClause(run: Run): string | null {
@@ -137,7 +137,7 @@ function drainClause(run: Run): string | null {
 
 /** Where the water of a pit stands that is never back at its rest; under groundwater it goes on rising, or up and down with the lid. */
 export function staysWords({ never, level, looked }: DrainTime, { units, chamberBank: { floor } }: Run["site"]): string {
-  const where = `${levelText(level, units)}, ${heightText(level - floor, units)} over its floor`;
+  const where = `${waterText(level, units)}, ${heightText(level - floor, units)} over its floor`;
   return never === "drowned" ? `at ${momentText(looked)} it stands at ${where}` : `it stays at ${where}`;
 }
 

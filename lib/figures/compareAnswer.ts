@@ -1,7 +1,7 @@
 import type { AnswerName } from "../study/answerRow.ts";
 import type { Comparison, Difference, StormCompared } from "../study/compare.ts";
-import { bulkText } from "../text/format.ts";
-import { levelText, lengthText, volumeText, type UnitSystem } from "../text/format.ts";
+import { bulkText, waterText } from "../text/format.ts";
+import { lengthText, volumeText, type UnitSystem } from "../text/format.ts";
 import { lastingText } from "../text/hours.ts";
 import { heightText } from "../text/words.ts";
 import { plainText } from "../text/plainText.ts";
@@ -83,7 +83,7 @@ function worksWords({ works: { dug, trench, chambers }, a: { units } }: Comparis
 export function comparedText(answer: AnswerName, value: number, units: UnitSystem): string {
   if (Number.isNaN(value)) return answer === "firstFiring" ? "never" : "not within the run";
   switch (answer) {
-    case "pitPeak": case "trenchPeak": return levelText(value, units);
+    case "pitPeak": case "trenchPeak": return waterText(value, units);
     case "boxHeadroom": return value < 0 ? `${heightText(-value, units)} over the rim` : heightText(value, units);
     case "emitterVolume": case "spilled": case "inflow": case "seeped": return volumeText(value, units);
     default: return lastingText(value);

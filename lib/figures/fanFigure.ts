@@ -1,5 +1,5 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { displayUnits, levelText } from "../text/format.ts";
+import { displayUnits, waterText } from "../text/format.ts";
 import { SHARES, type HowSure } from "../study/howSure.ts";
 import type { Annotation, Figure, LineTrace } from "./figure.ts";
 import { labelHeight, levelLabels, type LevelPanel } from "./levelLabels.ts";
@@ -96,7 +96,7 @@ function bandNames({ fan: { time, levels }, answers, run }: HowSure, panel: Leve
   };
   const [middle, highest] = [greatestOf(levels[2]!), answers.pitPeak[4]!];
   const apart = (highest - middle) * (panel.height / (panel.high - panel.low));
-  return [name(4, `95 of 100 stay below ${levelText(highest, run.site.units)}`, highest), ...(apart > 2 * body ? [name(2, "the middle", middle)] : [])];
+  return [name(4, `95 of 100 stay below ${waterText(highest, run.site.units)}`, highest), ...(apart > 2 * body ? [name(2, "the middle", middle)] : [])];
 }
 
 /** When the whole fan has come to rest: within a centimetre of where it ends [s]. */

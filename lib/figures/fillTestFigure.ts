@@ -1,5 +1,5 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { depthText, displayUnits, threeFigures } from "../text/format.ts";
+import { depthText, displayUnits, twoFigures } from "../text/format.ts";
 import type { FillTestResult } from "../dips/fillTest.ts";
 import type { Annotation, Axis, Figure, Trace, YAxis } from "./figure.ts";
 import { answerTitle, baseLayout, font, ink, letterSizes, lines, quietAxis, quietConfig } from "./look.ts";
@@ -139,7 +139,7 @@ function widened(low: number, high: number, share: number): [number, number] {
 function residualTicks(residual: readonly number[]): { tickvals: number[]; ticktext: string[] } {
   const most = greatestOf(residual.map(Math.abs));
   return most < LEAST_SHOWN ? { tickvals: [0], ticktext: ["0"] }
-    : { tickvals: [-most, 0, most], ticktext: [`−${threeFigures(most)}`, "0", `+${threeFigures(most)}`] };
+    : { tickvals: [-most, 0, most], ticktext: [`−${twoFigures(most)}`, "0", `+${twoFigures(most)}`] };
 }
 
 function lineTraces({ at, fitted, low, high, design, unit }: View): Trace[] {

@@ -1,5 +1,5 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { depthText, displayUnits, levelText } from "../text/format.ts";
+import { depthText, displayUnits, levelText, type UnitSystem } from "../text/format.ts";
 import { headBudget, type HeadBudget, type HeadLoss, type HeadPart, type HeadPlace } from "../simulate/headBudget.ts";
 import type { Run } from "../simulate/run.ts";
 import type { Annotation, BarTrace, Figure, LineTrace, Shape } from "./figure.ts";
@@ -52,9 +52,9 @@ export function headBudgetFigure(
   const down = (pixel: number): number => shortNumber(least / size + pixel * perPixel);
   const named = [
     ...rows.map(({ words, tone, from, head, number }) => ({
-      words: `${number === null ? "" : `<b>${number}</b>  `}${plotText(words)}  <b>${depthText(head, run.site.units)}</b>`, color: lines[tone].color, at: from + head / 2,
+      words: `${number === null ? "" : `<b>${number}</b>  `}${plotText(words)}  <b>${dropText(head, run.site.units)}</b>`, color: lines[tone].color, at: from + head / 2,
     })),
-    { words: `${SURVEY}  ± ${depthText(budget.surveyBand, run.site.units)}`, color: ink.soft, at: budget.surveyBand / 2 },
+    { words: `${SURVEY}  ± ${dropText(budget.surveyBand, run.site.units)}`, color: ink.soft, at: budget.surveyBand / 2 },
   ];
   const places = placeLabels(named.map(({ at }) => ({ at: (at - least) / size / perPixel, size: lineHeight })), { from: 0, to: drops });
   const bar = (words: string, x: number, wide: number, from: number, head: number, color: string, fill: string): BarTrace => ({
@@ -108,7 +108,7 @@ export function headBudgetFigure(
     config: quietConfig(),
     answer,
     description: `Where the head goes from the box to ${endOf(run, budget)}. ${answer} ${rows
-      .map(({ words, head }) => `${words} ${depthText(head, run.site.units)}`).join(", ")}; ${SURVEY} ± ${depthText(budget.surveyBand, run.site.units)}.`,
+      .map(({ words, head }) => `${words} ${dropText(head, run.site.units)}`).join(", ")}; ${SURVEY} ± ${dropText(budget.surveyBand, run.site.units)}.`,
   };
 }
 
@@ -228,14 +228,19 @@ function budgetAnswer(run: Run, budget: HeadBudget): string {
   const named = settlingBoxes.length === 1 ? "the box" : `box “${plainText(box, 24)}”`;
   if (Object.values(flow).every((each) => Math.abs(each) <= NO_FLOW)) return `No water runs on from ${named} at ${momentText(time)}, when it stands highest there.`;
   if (Math.abs(from - to) < SMALL) return `The water in ${named} stands level with ${end} at ${momentText(time)}.`;
-  const difference = `The water in ${named} stands ${depthText(Math.abs(from - to), units)} ${from >= to ? "over" : "below"} ${end} at ${momentText(time)}`;
+  const difference = `The water in ${named} stands ${dropText(Math.abs(from - to), units)} ${from >= to ? "over" : "below"} ${end} at ${momentText(time)}`;
   const largest = losses.reduce((most, loss) => (loss.head > most.head ? loss : most), { place: "boxOutlet", part: "shut", head: 0 } as HeadLoss);
   if (Math.abs(from - to) < surveyBand) return `${difference}, less than the survey can tell.`;
   if (largest.head < SMALL) return `${difference} (${levelText(from, units)} and ${levelText(to, units)}).`;
-  const [lost, where] = [depthText(largest.head, units), LARGEST[largest.part](PLACE[largest.place].words)];
+  const [lost, where] = [dropText(largest.head, units), LARGEST[largest.part](PLACE[largest.place].words)];
   if (largest.head <= from - to + SMALL) return `${difference}; the most, ${lost}, goes ${where}.`;
   // behind a fall of more than the whole the water stands lower than where the way ends
   return `${difference}; on its way ${from >= to ? `more than that, ${lost},` : lost} goes ${where}.`;
+}
+
+/** A drop of the water's level, to a tenth of an inch where it is one, or the millimetre: it hangs on the pipes and not on the soil. */
+function dropText(head: number, units: UnitSystem): string {
+  return units === "us" && Math.abs(head) >= 0.05 * displayUnits(units).depth.size ? `${(head / displayUnits(units).depth.size).toFixed(1)} in` : depthText(head, units);
 }
 
 /** Where a loss goes, in a sentence. */

@@ -1,6 +1,6 @@
 import { drainTime } from "../simulate/drainTime.ts";
 import type { Run } from "../simulate/run.ts";
-import { volumeText } from "../text/format.ts";
+import { roughVolumeText } from "../text/format.ts";
 import { lastingText } from "../text/hours.ts";
 import { capital } from "../text/words.ts";
 import { DRY } from "./bodyViews.ts";
@@ -21,10 +21,10 @@ function before(run: Run): string | null {
 function during(run: Run): string {
   const { units } = run.site;
   if (run.spilled > 0.5 * LITTLE) {
-    const emitter = run.emitted > LITTLE ? `the emitter lets out ${roughly(run.emitted, units)}, ` : "";
-    return `${emitter}${roughly(run.spilled, units)} comes up elsewhere over rims or ground`;
+    const emitter = run.emitted > LITTLE ? `the emitter lets out about ${roughVolumeText(run.emitted, units)}, ` : "";
+    return `${emitter}about ${roughVolumeText(run.spilled, units)} comes up elsewhere over rims or ground`;
   }
-  if (run.emitted > LITTLE) return `the emitter lets out ${roughly(run.emitted, units)} in ${lastingText(run.openTime)}`;
+  if (run.emitted > LITTLE) return `the emitter lets out about ${roughVolumeText(run.emitted, units)} in ${lastingText(run.openTime)}`;
   return "nothing comes out at the surface";
 }
 
@@ -57,12 +57,6 @@ const SHARES = Object.freeze([
   { share: 0.5, words: "half" }, { share: 0.6, words: "more than half" }, { share: 0.667, words: "two thirds" }, { share: 0.75, words: "three quarters" },
   { share: 0.9, words: "nearly" }, { share: 1, words: "quite" },
 ]);
-
-/** Two figures of a volume. */
-function roughly(volume: number, units: Run["site"]["units"]): string {
-  const digits = 10 ** (Math.floor(Math.log10(volume)) - 1);
-  return `about ${volumeText(Math.round(volume / digits) * digits, units)}`;
-}
 
 /** A bucket [m3]. */
 const LITTLE = 0.01;

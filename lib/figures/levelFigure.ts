@@ -2,7 +2,7 @@ import { seriesLevel } from "../ground/seriesLevel.ts";
 import { firstAfter } from "../numerics/firstAfter.ts";
 import { toldFirings } from "../simulate/firings.ts";
 import type { Run } from "../simulate/run.ts";
-import { displayUnits, flowText, levelText, volumeText } from "../text/format.ts";
+import { displayUnits, flowText, volumeText, waterText } from "../text/format.ts";
 import { lastingText, momentText } from "../text/hours.ts";
 import { plotText } from "../text/plainText.ts";
 import { shortNumber } from "../text/shortNumber.ts";
@@ -309,7 +309,7 @@ function aside(run: Run, body: string | null, width: number): string {
 /** The level picture in words, for anyone who cannot see it: the answer, then each body's start, top and end. */
 export function levelDescription(run: Run): string {
   const bodies = bodyViews(run).map(({ body, words, floor }) => {
-    const level = (metres: number): string => (metres - floor <= DRY ? "dry" : levelText(metres, run.site.units));
+    const level = (metres: number): string => (metres - floor <= DRY ? "dry" : waterText(metres, run.site.units));
     const top = run.peaks[body]!;
     return `${words}: at the start ${level(run.level(body, 0))}, highest ${level(top.level)} at ${momentText(top.time)}, at the end ${level(run.level(body, run.until))}`;
   });

@@ -2,7 +2,7 @@ import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import type { Placement, Position } from "../study/placement.ts";
 import { fullWords, placeWords } from "../study/placementNote.ts";
 import type { Run } from "../simulate/run.ts";
-import { displayUnits, lengthText, levelText, threeFigures, type UnitSystem, volumeText } from "../text/format.ts";
+import { displayUnits, lengthText, threeFigures, type UnitSystem, volumeText, waterText } from "../text/format.ts";
 import { plainText, plotText } from "../text/plainText.ts";
 import { shortNumber } from "../text/shortNumber.ts";
 import { percentText } from "../text/words.ts";
@@ -85,7 +85,7 @@ function slopeShapes(positions: readonly Position[], [low]: readonly [number, nu
 function slopeLabels(positions: readonly Position[], [low]: readonly [number, number], size: number): Annotation[] {
   const table = waterTable(positions);
   const below = table === null || table[1] < low;
-  const level = table === null ? " far below" : ` ${levelText(table[1] * unitOf(positions), positions[0]!.run.site.units)}`;
+  const level = table === null ? " far below" : ` ${waterText(table[1] * unitOf(positions), positions[0]!.run.site.units)}`;
   const label = (text: string, y: number, yanchor: "top" | "bottom", yshift: number, color: string): Annotation => ({
     text, x: 0, y, xref: "paper", yref: "y", xanchor: "left", yanchor, xshift: 2, yshift, showarrow: false, align: "left", font: font(size, color),
   });
@@ -117,7 +117,7 @@ function waterBars(positions: readonly Position[], name: string, fill: string, l
     y: positions.map((position) => shortNumber(Math.max(0, levelOf(position) - floorOf(position)) / unit)),
     width: positions.map(() => 2 * HALF_PIT),
     marker: { color: fill, line: { color: lines.pit.color, width: 0 } },
-    customdata: positions.map((position) => levelText(levelOf(position), position.run.site.units)), hovertemplate: `${name}: %{customdata}<extra></extra>`,
+    customdata: positions.map((position) => waterText(levelOf(position), position.run.site.units)), hovertemplate: `${name}: %{customdata}<extra></extra>`,
     xaxis: "x", yaxis: "y", showlegend: false,
   };
 }

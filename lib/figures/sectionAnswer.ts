@@ -1,6 +1,6 @@
 import { waterAround } from "../simulate/drainTime.ts";
 import { flowOfKind, type Run } from "../simulate/run.ts";
-import { flowText, levelText } from "../text/format.ts";
+import { flowText, waterText } from "../text/format.ts";
 import { momentText } from "../text/hours.ts";
 import { DRY } from "./bodyViews.ts";
 import { NO_FLOW } from "./flowRows.ts";
@@ -25,7 +25,7 @@ export function sectionAnswer(run: Run, time: number): string {
     : emitter > NO_FLOW ? `and the emitter lets out ${flowText(emitter, units)}`
     : over > NO_FLOW ? `and the trench runs, ${flowText(over, units)}`
     : isDry ? "" : course(run, time);
-  return `At ${momentText(time)} ${isDry ? "the pit is dry" : `the pit stands at ${levelText(level, units)}`}${state === "" || state.startsWith(",") ? state : ` ${state}`}.`;
+  return `At ${momentText(time)} ${isDry ? "the pit is dry" : `the pit stands at ${waterText(level, units)}`}${state === "" || state.startsWith(",") ? state : ` ${state}`}.`;
 }
 
 /** Whether the pit fills or empties at a moment, by how it moves in the ten minutes after it, or before the run's end. */

@@ -2,7 +2,7 @@ import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { bodiesOf, flowOfKind, type Run } from "../simulate/run.ts";
 import type { OverflowTrench, Site } from "../site/site.ts";
 import { groundAtMiddle } from "../site/trenchGround.ts";
-import { displayUnits, flowText, levelText } from "../text/format.ts";
+import { displayUnits, flowText, waterText } from "../text/format.ts";
 import { momentText } from "../text/hours.ts";
 import { plainText, plotText } from "../text/plainText.ts";
 import { shortNumber } from "../text/shortNumber.ts";
@@ -318,7 +318,7 @@ interface Bare {
 
 function levelWords(run: Run, body: string, floor: number, time: number): string {
   const level = run.level(body, time);
-  return level - floor <= DRY ? "dry" : levelText(level, run.site.units);
+  return level - floor <= DRY ? "dry" : waterText(level, run.site.units);
 }
 
 /**

@@ -2,7 +2,7 @@ import type { ConstantHeadResult } from "../ground/test/constantHeadTest.ts";
 import type { FallingHeadResult, FillResult, PercolationHoleResult } from "../ground/test/soilTestResult.ts";
 import { usedConductivity } from "../ground/test/usedConductivity.ts";
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { displayUnits, durationText, intensityText, threeFigures, type UnitSystem } from "../text/format.ts";
+import { displayUnits, durationText, intensityBandText, intensityText, threeFigures, twoFigures, type UnitSystem } from "../text/format.ts";
 import { plainText, plotText } from "../text/plainText.ts";
 import { shortNumber } from "../text/shortNumber.ts";
 import type { Annotation, Axis, Figure, Trace, YAxis } from "./figure.ts";
@@ -109,7 +109,7 @@ function frameOf({ fills, governing }: SoilTestView, plot: { readonly width: num
 /** The largest residual, either way, as people write it. */
 function residualTicks(residual: readonly number[]): Pick<Axis, "tickvals" | "ticktext"> {
   const most = greatestOf(residual.map(Math.abs));
-  return most < 1e-4 ? { tickvals: [0] } : { tickvals: [-most, 0, most], ticktext: [`−${threeFigures(most)}`, "0", `+${threeFigures(most)}`] };
+  return most < 1e-4 ? { tickvals: [0] } : { tickvals: [-most, 0, most], ticktext: [`−${twoFigures(most)}`, "0", `+${twoFigures(most)}`] };
 }
 
 /** Air at both ends; some also where all values are one. */
@@ -243,10 +243,9 @@ type Result = FallingHeadResult | PercolationHoleResult | ConstantHeadResult;
 function drainedAnswer(result: Result, seen: string, units: UnitSystem): string {
   const { naive, naiveFactor } = result;
   const { conductivity, band } = usedConductivity(result, "lower");
-  const { size } = displayUnits(units).intensity;
-  const factor = naiveFactor! >= 1 ? `${threeFigures(naiveFactor!)} times too high` : `${threeFigures(1 / naiveFactor!)} times too low`;
-  return `The soil takes in ${intensityText(conductivity, units)}, within the site ${threeFigures(band.low / size)} to `
-    + `${intensityText(band.high, units)}; ${seen} alone would have said ${intensityText(naive, units)}, ${factor}.`;
+  const factor = naiveFactor! >= 1 ? `${twoFigures(naiveFactor!)} times too high` : `${twoFigures(1 / naiveFactor!)} times too low`;
+  return `The soil takes in ${intensityText(conductivity, units)}, within the site ${intensityBandText(band.low, band.high, units)}; `
+    + `${seen} alone would have said ${intensityText(naive, units)}, ${factor}.`;
 }
 
 function undrainedAnswer(result: FallingHeadResult, units: UnitSystem): string {

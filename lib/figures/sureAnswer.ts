@@ -1,4 +1,4 @@
-import { depthText, levelText, threeFigures, volumeText, type UnitSystem } from "../text/format.ts";
+import { depthText, threeFigures, type UnitSystem, volumeText, waterText } from "../text/format.ts";
 import { plainText } from "../text/plainText.ts";
 import type { AnswerName } from "../study/answerRow.ts";
 import type { DrawnName } from "../study/ensembleCases.ts";
@@ -32,7 +32,7 @@ function answerWords(sure: HowSure): string {
   }
   const [low, , , , high] = answers.pitPeak;
   const shut = site.emitter === null ? "" : `The emitter stays shut in every one of ${sure.table.count - sure.stopped} cases; `;
-  const rises = `the pit rises to ${spanText(low, high, (level) => levelText(level, site.units))} in 90 of 100${last}.`;
+  const rises = `the pit rises to ${spanText(low, high, (level) => waterText(level, site.units))} in 90 of 100${last}.`;
   return shut === "" ? rises.replace(/^t/, "T") : shut + rises;
 }
 
@@ -88,7 +88,7 @@ function spanText(low: number | null, high: number | null, word: (value: number)
 export function answerText(answer: AnswerName, value: number | null, units: UnitSystem, durationText: (time: number) => string): string {
   if (value === null || Number.isNaN(value)) return answer === "firstFiring" ? "never" : "not within the run";
   switch (answer) {
-    case "pitPeak": case "trenchPeak": return levelText(value, units);
+    case "pitPeak": case "trenchPeak": return waterText(value, units);
     case "boxHeadroom": return value < 0 ? `${depthText(-value, units)} over the rim` : heightText(value, units);
     case "emitterVolume": case "spilled": case "inflow": case "seeped": return volumeText(value, units);
     default: return durationText(value);

@@ -1,6 +1,6 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import type { Sweep, SweepRow } from "../study/sweep.ts";
-import { displayUnits, levelText, volumeText } from "../text/format.ts";
+import { displayUnits, volumeText, waterText } from "../text/format.ts";
 import { plainText, plotText } from "../text/plainText.ts";
 import { quantity } from "../text/quantity.ts";
 import { shortNumber } from "../text/shortNumber.ts";
@@ -38,7 +38,7 @@ export function sweepCurveFigure(sweep: Sweep, options: FigureOptions = {}): Fig
   const margin = { l: narrow ? 46 : 58, r: 16, t: 4, b: BOTTOM };
   const panel = { width: width - margin.l - margin.r, height: narrow ? 240 : 280 };
   const stack = stackPanels([{ heading: `${isLetOut ? "let out by the emitter" : "the pit's highest level"}, ${label}`, height: panel.height }], width);
-  const text = (value: number): string => (isLetOut ? volumeText(value * size, site.units) : levelText(value * size, site.units));
+  const text = (value: number): string => (isLetOut ? volumeText(value * size, site.units) : waterText(value * size, site.units));
   const most = ({ duration, y }: Curve["top"]): string => (
     `${isLetOut ? "most" : "highest"} in ${plainText(duration, 12)}${narrow ? "" : `, ${text(y)}`}`);
   const names = curves.map(({ row, top }) => `${periodWords(row.returnPeriod)}: ${isLetOut && top.y === 0 ? "none" : most(top)}`);

@@ -40,6 +40,8 @@ export interface Drawn {
   readonly held: Held | null;
   /** to draw for [px] */
   readonly width: number;
+  /** with every word in the drawing itself: nothing can be pulled on paper */
+  readonly isPaper?: boolean;
 }
 
 /** A picture that can be pulled. */

@@ -11,7 +11,7 @@ import { plotFrame, type PlotFrame } from "../figures/svg/plotFrame.ts";
 import { svgMarkup, svgTag, type SvgTag, tenth } from "../figures/svg/svgTag.ts";
 import { flowOfKind, type Run } from "../simulate/run.ts";
 import { soilDivisor } from "../site/soilDivisor.ts";
-import { displayUnits, intensityText, lengthText, levelText } from "../text/format.ts";
+import { displayUnits, intensityText, lengthText, waterText } from "../text/format.ts";
 import { writtenQuantity } from "../text/writtenQuantity.ts";
 import { drawnPlace } from "./drawnPlace.ts";
 import { element, placeAt, say } from "./element.ts";
@@ -43,29 +43,29 @@ export function sectionPicture(picture: HTMLElement, events: HandleEvents): Sect
   /** as it was when nothing was held, and the length of the trench that was seen then [m] */
   let still: { readonly view: SectionView; readonly trench: number } | null = null;
   let drawn: DrawnView | null = null;
-  const drawAt = (live: LiveRun, time: number, { view, width }: DrawnView): { figure: Figure; frame: PlotFrame } => {
+  const drawAt = (live: LiveRun, time: number, { view, width }: DrawnView, isWhole: boolean): { figure: Figure; frame: PlotFrame } => {
     const figure = sectionFigure(live.run, time, { width, title: false, view });
     const frame = plotFrame(figure.layout, width);
-    const plain = figureDrawing(withoutHandled(figure), { width, id: picture.id, frame });
+    const plain = figureDrawing(isWhole ? figure : withoutHandled(figure), { width, id: picture.id, frame });
     drawing.draw({ ...plain, children: [...children(plain), svgTag("g", {}, flowing(live.run, time, frame, view.plan))] });
     return { figure, frame };
   };
   return {
-    draw: (live, { hour, held, width }) => {
+    draw: (live, { hour, held, width, isPaper = false }) => {
       const { run } = live;
-      const free = width - roomRight(width);
+      const free = isPaper ? width : width - roomRight(width);
       if (held === null || still === null) still = { view: sectionView(run, free), trench: run.site.overflowTrench?.length ?? 0 };
       const most = width - (width < NARROW ? 0 : 40);
       drawn = held === null ? { view: still.view, width: free } : stretchedView(still.view, run, still.trench, most);
       const time = Math.min(run.until, hour * 3600);
-      const { figure, frame } = drawAt(live, time, drawn);
+      const { figure, frame } = drawAt(live, time, drawn, isPaper);
       picture.style.height = `${frame.height}px`;
       if (held === null) picture.setAttribute("aria-label", figure.description);
       layer.show(sectionHandles(live, figure, frame, drawn.view.plan, time, width), width);
       buttons(live, frame, drawn.view.plan, time, width);
     },
     drawMoment: (live, hour) => {
-      if (drawn !== null) drawAt(live, Math.min(live.run.until, hour * 3600), drawn);
+      if (drawn !== null) drawAt(live, Math.min(live.run.until, hour * 3600), drawn, false);
     },
     refuse: layer.refuse,
     moment: ({ run }, hour, width) => {
@@ -139,7 +139,7 @@ function sectionButtons(picture: HTMLElement, change: (key: EditKey, text: strin
  */
 function sectionHandles(live: LiveRun, figure: Figure, frame: PlotFrame, plan: SectionPlan, time: number, width: number): Handle[] {
   const water = groundwaterHandle(live, frame, time, width);
-  const soils = soilHandles(live, figure, frame);
+  const soils = soilHandles(live, figure, frame, width);
   return [...(width < NARROW ? besideSection(soils, water, frame) : soils), water, ...trenchHandle(live, frame, plan)];
 }
 
@@ -151,7 +151,7 @@ function withoutHandled(figure: Figure): Figure {
 /** A pull of this many pixels makes a conductivity e times as large. */
 const PULL_E = 70;
 
-function soilHandles({ run }: LiveRun, { layout: { annotations } }: Figure, frame: PlotFrame): Handle[] {
+function soilHandles({ run }: LiveRun, { layout: { annotations } }: Figure, frame: PlotFrame, width: number): Handle[] {
   const { soil, units } = run.site;
   return soil.layers.map((layer, i): Handle => {
     const { conductivity } = layer;
@@ -162,7 +162,7 @@ function soilHandles({ run }: LiveRun, { layout: { annotations } }: Figure, fram
     const step = (steps: number, large: boolean): string => written(stepped(conductivity, "conductivity", units, steps, large));
     return {
       key: `soil${i + 1}`, name: soil.layers.length === 1 ? "conductivity of the soil" : `conductivity of soil layer ${i + 1} from the top`,
-      words: label?.text ?? used, color: "#6b5636", ...place, side: label === undefined ? "left" : "around", along: "up",
+      words: label?.text ?? used, color: "#6b5636", ...place, side: label !== undefined ? "around" : width - place.x < BESIDE ? "left" : "right", along: "up",
       value: conductivity, least: 0, most: Math.max(conductivity, MOST_CONDUCTIVITY),
       spoken: layerText(run.site, layer), typed: written(conductivity),
       // nothing cannot be multiplied: it is pulled up from a tight clay's conductivity
@@ -180,7 +180,10 @@ function placeOf({ x, y, yref }: Annotation, frame: PlotFrame): { x: number; y: 
   return { x: frame.x.pixel(x), y: frame.y(yref === "paper" ? "y" : yref).pixel(y) };
 }
 
-/** Where a section has no room for a layer's figure: at its right edge, in the middle of what is seen of the layer. */
+/** A knob and a conductivity beside it [px]. */
+const BESIDE = 110;
+
+/** Where a section has no room for a layer's figure: beyond its right edge, in the middle of what is seen of the layer. */
 function besideWorks({ site }: LiveRun["run"], index: number, frame: PlotFrame): { x: number; y: number } {
   const unit = displayUnits(site.units).level.size;
   const axis = frame.y("y");
@@ -188,7 +191,7 @@ function besideWorks({ site }: LiveRun["run"], index: number, frame: PlotFrame):
   const pixel = (level: number): number => Math.max(frame.top + 40, Math.min(frame.bottom - 12, axis.pixel(level / unit)));
   const top = pixel(index === 0 ? ground : Math.min(ground, site.soil.layers[index]!.top));
   const foot = pixel(site.soil.layers[index + 1]?.top ?? -Infinity);
-  return { x: frame.right - 14, y: (top + foot) / 2 };
+  return { x: frame.right + 14, y: (top + foot) / 2 };
 }
 
 /** A finger's width [px]. */
@@ -223,7 +226,7 @@ function groundwaterHandle({ run }: LiveRun, frame: PlotFrame, time: number, wid
   // a line below the drawing is held by its foot
   const held = Math.max(lowest, isFar ? -Infinity : first);
   const written = (level: number): string => (level < lowest ? "none" : writtenQuantity(Math.min(ground, level), "level", units));
-  const figure = levelText(isFar ? lowest : now, units);
+  const figure = waterText(isFar ? lowest : now, units);
   const spoken = isFar ? "far below" : figure;
   const isNarrow = width < NARROW;
   return {

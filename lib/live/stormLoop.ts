@@ -1,7 +1,7 @@
 import { FONT, ink } from "../figures/look.ts";
 import { hourSpan } from "../figures/timeAxis.ts";
 import type { Run } from "../simulate/run.ts";
-import { levelText } from "../text/format.ts";
+import { waterText } from "../text/format.ts";
 import { momentText } from "../text/hours.ts";
 import { timeWarp } from "./timeWarp.ts";
 
@@ -29,7 +29,7 @@ export async function stormLoop(run: Run, drawing: (hour: number, width: number)
     pen.drawImage(image, 0, WORDS);
     pen.fillStyle = ink.text;
     pen.font = `bold 15px ${FONT}`;
-    pen.fillText(`${momentText(hour * 3600)}: water in the pit at ${levelText(run.level("chamberBank", Math.min(run.until, hour * 3600)), run.site.units)}`, 10, 20);
+    pen.fillText(`${momentText(hour * 3600)}: water in the pit at ${waterText(run.level("chamberBank", Math.min(run.until, hour * 3600)), run.site.units)}`, 10, 20);
     pictures.push(pen.getImageData(0, 0, canvas.width, canvas.height).data);
   }
   const gif = movingGif(pictures, {

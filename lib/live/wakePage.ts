@@ -179,7 +179,7 @@ export function wakePage({ file, recorded }: LiveSource): void {
       const changed = changedWords(source.file, state);
       say(byId("changed-words"), changed === "" ? "Nothing is changed: all is as the file has it." : `Changed: ${changed}.`);
     } else level.drawHour(shown, hour);
-    if (held === null || paper !== null || isSectionSeen()) section.draw(shown, { hour, held, width });
+    if (held === null || paper !== null || isSectionSeen()) section.draw(shown, { hour, held, width, isPaper: paper !== null });
     say(byId("moment"), keptTogether(sectionAnswer(run, hour * 3600)));
     say(byId("section-caption"), sectionCaption(run, hour * 3600));
     say(byId("why"), whyPitStands(run, hour * 3600));

@@ -19,9 +19,9 @@ import { roomLeft, type RoomLeft } from "../plan/roomLeft.ts";
 import { siting, type Siting } from "../plan/siting.ts";
 import { heldWords } from "../study/fit.ts";
 import type { SizedDesign, Sizing } from "../study/size.ts";
-import { bulkText } from "../text/format.ts";
+import { bulkText, twoFigures } from "../text/format.ts";
 import { areaText, levelText } from "../text/format.ts";
-import { sizeText, threeFigures } from "../text/format.ts";
+import { sizeText } from "../text/format.ts";
 import { capital, heightText } from "../text/words.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
@@ -217,7 +217,7 @@ function measuredWords(chosen: Site): string[] {
   const measured = measuredSoil(chosen);
   if (measured === null) return [];
   const { factorOfSafety } = chosen.soil;
-  const [value, low, high] = [measured.factor, measured.low, measured.high].map((each) => threeFigures(factorOfSafety * each));
+  const [value, low, high] = [measured.factor, measured.low, measured.high].map((each) => twoFigures(factorOfSafety * each));
   return [`${capital(measuredBy(measured))} found that the soil takes in ${value} times (${low} to ${high}) what this design counts on; the parts “how sure” and “how often” are drawn round that, sizes and single storms are not.${factorOfSafety * measured.high < 1 ? " It is slower than the design counts on: give the soil of the file the measured figure and size again." : ""}`];
 }
 

@@ -6,7 +6,7 @@ import { leastOf } from "../numerics/extremes.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import { drainTime, REST_WORDS, waterAround, type DrainTime } from "../simulate/drainTime.ts";
 import type { Run } from "../simulate/run.ts";
-import { levelText } from "../text/format.ts";
+import { waterText } from "../text/format.ts";
 
 /**
  * Whether groundwater stands in the pit once the storm's water is gone, and does not fall below its floor again: it is never empty then, at
@@ -41,7 +41,7 @@ export function drainWords(run: Run): string {
     return stood <= DRY ? "It never held any water to speak of." : `${heightText(stood, units)} of groundwater stand in it from the start, and nothing raises it.`;
   }
   const { full, half, empty, rest, restLevel, never, level } = time;
-  const where = `at ${levelText(restLevel, units)}, ${heightText(restLevel - floor, units)} over its floor`;
+  const where = `at ${waterText(restLevel, units)}, ${heightText(restLevel - floor, units)} over its floor`;
   const groundwater = rest !== "groundwater" ? "" : neverEmpty(run) ? `Groundwater stands in it, ${where}. ` : `Groundwater stands in it then, ${where}, and falls below that floor later. `;
   const counted = "Last full is the last time it held within 1 % of its most.";
   const halved = half === null ? "" : `It is half empty ${lastingText(half)} after it was last full`;

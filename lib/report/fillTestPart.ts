@@ -1,4 +1,4 @@
-import { depthText, durationText, flowText, intensityText, levelText, threeFigures, volumeText, type UnitSystem } from "../text/format.ts";
+import { depthText, durationText, flowText, intensityText, levelText, twoFigures, type UnitSystem, volumeText } from "../text/format.ts";
 import { staffText } from "../text/staffText.ts";
 import { fillTestFigure } from "../figures/fillTestFigure.ts";
 import { keptTogether } from "../text/keptTogether.ts";
@@ -156,7 +156,7 @@ interface Shown {
 
 function shownAs({ name }: FittedNumber, { site }: FillTestResult): Shown {
   const { units, chamberBank: { floor }, soil } = site;
-  const times = (number: number): string => `${threeFigures(number)} ×`;
+  const times = (number: number): string => `${twoFigures(number)} ×`;
   const level = (number: number): string => levelText(number, units);
   const layer = soil.layers.findLast(({ top }) => top > floor)!;
   const designed = layer.conductivity / soilDivisor(soil);

@@ -10,7 +10,7 @@ import { soilCaveat } from "../site/siteNotes.ts";
 import { floorsTake, sidesTake } from "../site/takesIn.ts";
 import { besidePaths, type PathCase } from "../study/pathBand.ts";
 import { besideSealed } from "../study/sidesOnly.ts";
-import { lengthText, levelText, volumeText } from "../text/format.ts";
+import { lengthText, volumeText, waterText } from "../text/format.ts";
 import { drainCell, neverEmpty } from "./drainWords.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
@@ -76,7 +76,7 @@ function rowsFor({ site }: Run, fires: boolean): readonly { readonly label: stri
   const { units } = site;
   const firing = (words: (run: Run) => string) => (run: Run): string => (run.firings.length === 0 ? "–" : words(run));
   return [
-    { label: "pit rises to", cell: ({ peaks }) => levelText(peaks["chamberBank"]!.level, units) },
+    { label: "pit rises to", cell: ({ peaks }) => waterText(peaks["chamberBank"]!.level, units) },
     { label: "empty, after it was last full", cell: (run) => {
       const cell = drainCell(run, "empty");
       return neverEmpty(run) && drainTime(run)?.rest === "groundwater" && !cell.startsWith("never") ? `${cell}, to its groundwater` : cell;

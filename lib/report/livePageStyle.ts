@@ -81,7 +81,7 @@ pre { background: #f7f5f0; padding: 12px; overflow: auto; max-height: 420px; fon
 }
 @media print {
   .live #headline, .live #moment, .live #answer, .live #why { min-height: 0; }
-  .handle .knob, .picture button.round, .hour-line, .dots, .storms button:not([aria-pressed=true]), .typed, .refusal, .leader, .marks { display: none; }
+  .handle .knob, #section .handle, .picture button.round, .hour-line, .dots, .storms button:not([aria-pressed=true]), .typed, .refusal, .leader, .marks { display: none; }
   .handle.right, .handle.left { transform: translate(4px, -11px); }
   .handle.left { transform: translate(calc(-100% - 4px), -11px); }
   .picture button.lid { border: 0; color: ${lines.emitter.color} !important; background: none; }

@@ -1,7 +1,7 @@
 import { bandText, spanWords } from "../figures/exceedanceFigure.ts";
 import { ink, lines } from "../figures/look.ts";
 import type { Banded } from "../study/lotResults.ts";
-import { displayUnits, levelText, threeFigures, volumeText } from "../text/format.ts";
+import { displayUnits, threeFigures, volumeText, waterText } from "../text/format.ts";
 import { lastingText } from "../text/hours.ts";
 import { plainText } from "../text/plainText.ts";
 import { heightText, percentText } from "../text/words.ts";
@@ -222,7 +222,7 @@ function lotsData(told: LotsTold): object {
         lidText: figure(emitterVolume.own, volume),
         isOpen: emitterVolume.own > 0,
         pit: sortable(below.own),
-        pitText: banded(below, (value) => levelText(value, units)),
+        pitText: banded(below, (value) => waterText(value, units)),
         half: sortable(half.own),
         halfText: figure(half.own, lastingText),
         holds: sortable(result.holds),

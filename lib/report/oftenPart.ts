@@ -8,7 +8,7 @@ import type { Site } from "../site/site.ts";
 import type { HowOften, OnceIn } from "../study/often.ts";
 import type { RainTold } from "../study/rainTold.ts";
 import type { TableStorms } from "../study/tableStorms.ts";
-import { depthText, displayUnits, durationText, levelText, threeFigures, volumeText } from "../text/format.ts";
+import { depthText, displayUnits, durationText, threeFigures, volumeText, waterText } from "../text/format.ts";
 import { wholeYears, YEAR } from "../text/unitTable.ts";
 import { html, type Markup } from "./markup.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
@@ -67,7 +67,7 @@ function yearTable(result: HowOften): Markup | null {
   if (once.length === 0) return null;
   const counted = once.map(({ years }) => threeFigures(-1 / Math.log1p(-1 / years)));
   const volume = (value: number): string => volumeText(value, site.units);
-  const level = (value: number): string => levelText(value, site.units);
+  const level = (value: number): string => waterText(value, site.units);
   const row = (words: string, figures: readonly string[]): Markup => html`<tr><th scope="row">${words}</th>${figures.map((figure) => html`<td>${keptTogether(figure)}</td>`)}</tr>`;
   const rows = (each: readonly OnceIn[]): Markup => html`${site.emitter === null ? null : row("let out in a storm", each.map(({ stormVolume }) => bandText(stormVolume, volume)))}
 ${row("the pit's highest level", each.map(({ peak }) => bandText(peak, level)))}`;

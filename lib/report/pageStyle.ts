@@ -107,8 +107,10 @@ footer { margin-top: 56px; padding-top: 16px; border-top: 1px solid ${ink.grid};
   .skip, .contents, details:not(.printed), details > summary { display: none; }
   details.printed::details-content { content-visibility: visible; display: block; height: auto; }
   section { margin-top: 20pt; padding-top: 14pt; }
-  section.storm ~ section.storm { break-before: page; border-top: 0; margin-top: 0; padding-top: 0; }
   .screen { display: none !important; }
+  ul.notes li, ol li { margin-bottom: 3pt; }
+  li > p, li > details.printed { margin: 2pt 0; }
+  dl > div { margin-bottom: 5pt; }
   td { white-space: normal; }
   h1, h2, h3, caption, thead, tr.group { break-after: avoid; }
   h1, h2, h3, figure, .together, tbody, tr, li, dl > div { break-inside: avoid; }

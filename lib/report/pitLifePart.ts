@@ -3,7 +3,7 @@ import type { LifePoint, PitLife } from "../dips/pitLife.ts";
 import { dayText, isTooDeep, type Season, type SeasonNumber, soilFigureText } from "../dips/season.ts";
 import { pitLifeFigure } from "../figures/pitLifeFigure.ts";
 import { seasonFigure } from "../figures/seasonFigure.ts";
-import { depthText, durationText, levelText, threeFigures, volumeText } from "../text/format.ts";
+import { depthText, levelText, twoFigures, volumeText, waterText } from "../text/format.ts";
 import { keptTogether } from "../text/keptTogether.ts";
 import { plainText } from "../text/plainText.ts";
 import { everyText } from "../upkeep/upkeepCalendar.ts";
@@ -13,6 +13,7 @@ import { html } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { pictureOf, placeOf } from "./placedPicture.ts";
 import { stormRows } from "./stormRows.ts";
+import { lastingText } from "../text/hours.ts";
 
 /**
  * The life of a pit on a page: how long it takes to empty, as measured over the line that was drawn on day one, and every day of its file
@@ -45,11 +46,11 @@ function yearsShown({ events, points }: PitLife): number {
 }
 
 function timeText(time: number | null): string {
-  return time === null ? "not within 20 days" : durationText(time);
+  return time === null ? "not within 20 days" : lastingText(time);
 }
 
 function bandWords({ emptying: { band: { low, high } } }: LifePoint): string {
-  return low === null || high === null ? "no bound" : `${durationText(low)} to ${durationText(high)}`;
+  return low === null || high === null ? "no bound" : `${lastingText(low)} to ${lastingText(high)}`;
 }
 
 /** The works as built beside the drawing: what differs, the same storms through both, the room in both, and what no longer holds. */
@@ -111,7 +112,7 @@ ${foundStormsTable(inStorms, site)}
 <thead><tr><th scope="col">layer from</th><th scope="col">conductivity (low to high)</th></tr></thead>
 <tbody>${soilFigure.map(({ top }, i) => html`<tr><th scope="row">${Number.isFinite(top) ? levelText(top, site.units) : "the surface"}</th><td>${figures[i]!}</td></tr>`)}</tbody>
 </table></div>
-<p>As it takes water in these works, so no factor of safety is to be taken off it again but for what is still to come; the low end is the figure to size by.${emptying === null || emptying.drawn === null || emptying.time === null ? "" : ` On day one the drawing promised ${durationText(emptying.drawn)} where it now takes ${durationText(emptying.time)}.`} ${keptTogether(TO_DECIDE_BY)}</p>
+<p>As it takes water in these works, so no factor of safety is to be taken off it again but for what is still to come; the low end is the figure to size by.${emptying === null || emptying.drawn === null || emptying.time === null ? "" : ` On day one the drawing promised ${lastingText(emptying.drawn)} where it now takes ${lastingText(emptying.time)}.`} ${keptTogether(TO_DECIDE_BY)}</p>
 <h3>What else to know</h3>
 <ul class="notes">${notes.map((note) => html`<li>${keptTogether(plainText(note, Infinity))}</li>`)}</ul>
 </section>`;
@@ -124,11 +125,11 @@ interface Shown {
 }
 
 function shownAs({ name }: SeasonNumber, { site: { units }, change, start }: Season): Shown {
-  const times = (number: number): string => `${threeFigures(number)} ×`;
+  const times = (number: number): string => `${twoFigures(number)} ×`;
   switch (name) {
     case "soil": return { words: "soil, times what the design counts on", figure: times };
     case "floor": return { words: "floor, times what the sides take in of their share", figure: times };
-    case "waterTable": return { words: "water table, on average", figure: (number) => levelText(number, units) };
+    case "waterTable": return { words: "water table, on average", figure: (number) => waterText(number, units) };
     case "roof": return { words: "water that ran in, times what rain and file bring", figure: times };
     case "trend": return { words: "soil a year on, times now", figure: times };
     case "change": return { words: change?.kind === "trend" ? `soil a year after ${dayText(start, change.at)}, times then` : `soil after ${dayText(start, change?.at ?? 0)}, times before`, figure: times };

@@ -20,7 +20,7 @@ import { type WayOut, waysOut } from "../simulate/waysOut.ts";
 import type { LevelSeries, Pipe, Site } from "../site/site.ts";
 import { soilDivisor } from "../site/soilDivisor.ts";
 import { isLevelGround } from "../site/trenchGround.ts";
-import { areaText, displayUnits, intensityText, lengthText, levelText, sizeText, type UnitSystem, volumeText } from "../text/format.ts";
+import { areaText, displayUnits, intensityText, lengthText, levelText, sizeText, type UnitSystem, volumeText, waterText } from "../text/format.ts";
 import { lastingText } from "../text/hours.ts";
 import { keptTogether } from "../text/keptTogether.ts";
 import { plainText } from "../text/plainText.ts";
@@ -123,7 +123,7 @@ ${columns.map(({ head, answer }) => html`<td data-head="${head}">${unbroken(answ
 /** A column: null where a storm has nothing there; a column that no storm fills is left out. */
 const COLUMNS: readonly { readonly head: string | ((site: Site) => string); readonly answer: (run: Run) => string | null }[] = [
   { head: "rain", answer: (run) => (run.rain === null ? null : rainText(run)) },
-  { head: ({ units }) => `pit rises to, ${displayUnits(units).level.label}`, answer: ({ peaks, site }) => (peaks.chamberBank!.level - site.chamberBank.floor <= DRY ? "dry" : bare(levelText(peaks.chamberBank!.level, site.units))) },
+  { head: ({ units }) => `pit rises to, ${displayUnits(units).level.label}`, answer: ({ peaks, site }) => (peaks.chamberBank!.level - site.chamberBank.floor <= DRY ? "dry" : bare(waterText(peaks.chamberBank!.level, site.units))) },
   { head: "to its ground", answer: ({ peaks, site }) => spareText(site.chamberBank.ground - peaks.chamberBank!.level, site.units) },
   { head: "emitter fires", answer: (run) => (run.site.emitter === null ? null : firingText(run)) },
   { head: edgeWords, answer: (run) => (run.spilled > 1e-4 ? spilledText(run) : null) },
@@ -333,7 +333,7 @@ function levelTable(run: Run): Markup {
   const { label } = displayUnits(run.site.units).level;
   const shown = (body: string, floor: number, hour: number): string => {
     const level = run.level(body, Math.min(run.until, hour * 3600));
-    return level - floor <= DRY ? "dry" : levelText(level, run.site.units).replace(` ${label}`, "");
+    return level - floor <= DRY ? "dry" : waterText(level, run.site.units).replace(` ${label}`, "");
   };
   return html`<details><summary>The levels as numbers</summary>
 <div class="scroll" role="region" aria-label="Levels as numbers" tabindex="0"><table>

@@ -79,7 +79,7 @@ ${placeOf(picture, `Each small point is a design that ${fits ? "fits and that " 
 <div class="scroll" role="region" aria-labelledby="size-front" tabindex="0"><table>
 <caption>Each ${prices === null ? "digs" : "costs"} less, or lets less out by the emitter in the worst of the storms asked for, than any other${fits ? " that fits" : ""}</caption>
 <thead><tr><th scope="col">design</th><th scope="col">to dig</th>${prices === null ? null : html`<th scope="col">cost</th>`}<th scope="col">let out</th></tr></thead>
-<tbody>${front.map((design) => html`<tr><th scope="row">${design === best ? html`<b>${sizesWords(design.sizes, units)}</b>` : sizesWords(design.sizes, units)}</th><td>${bulkText(design.dug, units)}</td>${prices === null ? null : html`<td>${costText(design.cost!, prices)}</td>`}<td>${volumeText(design.letOut, units)}</td></tr>`)}</tbody>
+<tbody>${front.map((design) => html`<tr><th scope="row">${design === best ? html`<b>${keptTogether(sizesWords(design.sizes, units))}</b>` : keptTogether(sizesWords(design.sizes, units))}</th><td>${keptTogether(bulkText(design.dug, units))}</td>${prices === null ? null : html`<td>${costText(design.cost!, prices).replace(" ", "\u00a0")}</td>`}<td>${keptTogether(volumeText(design.letOut, units))}</td></tr>`)}</tbody>
 </table></div></details>`;
 }
 
@@ -135,6 +135,6 @@ function designTable(sizing: Sizing, shown: readonly SizedDesign[]): Markup {
   const cell = (design: SizedDesign, c: number): string => `${reachedText(criteria[c]!, design.reached[c]!, units)}${design.met[c] ? "" : ", misses"}`;
   return html`<div class="scroll" role="region" aria-label="Designs" tabindex="0"><table>
 <thead><tr><th scope="col">design</th><th scope="col">to dig</th>${prices === null ? null : html`<th scope="col">cost</th>`}${criteria.map(({ asks }, c) => html`<th scope="col">${keptTogether(`(${c + 1})`)} ${ASK_NAMES[asks]}</th>`)}</tr></thead>
-<tbody>${shown.map((design) => html`<tr><th scope="row">${design === best ? html`<b>${sizesWords(design.sizes, units)}</b>` : sizesWords(design.sizes, units)}</th><td>${bulkText(design.dug, units)}</td>${prices === null ? null : html`<td>${costText(design.cost!, prices)}</td>`}${criteria.map((_, c) => html`<td>${keptTogether(cell(design, c))}</td>`)}</tr>`)}</tbody>
+<tbody>${shown.map((design) => html`<tr><th scope="row">${design === best ? html`<b>${keptTogether(sizesWords(design.sizes, units))}</b>` : keptTogether(sizesWords(design.sizes, units))}</th><td>${keptTogether(bulkText(design.dug, units))}</td>${prices === null ? null : html`<td>${costText(design.cost!, prices).replace(" ", "\u00a0")}</td>`}${criteria.map((_, c) => html`<td>${keptTogether(cell(design, c))}</td>`)}</tr>`)}</tbody>
 </table></div>`;
 }

@@ -1,4 +1,4 @@
-import { flowText, levelText, volumeText, type UnitSystem } from "../text/format.ts";
+import { flowText, type UnitSystem, volumeText, waterText } from "../text/format.ts";
 import { toldFirings } from "../simulate/firings.ts";
 import type { Run } from "../simulate/run.ts";
 import { emitterTotals, spilledText } from "../figures/answer.ts";
@@ -112,7 +112,7 @@ function levelGroup(runs: readonly Run[]): SummaryGroup {
     rows: bodyViews(runs[0]!).flatMap(({ body, words, floor, brim }) => [
       row(words, runs, (run) => {
         const { level, time } = run.peaks[body]!;
-        return level - floor <= DRY ? "dry" : `${levelText(level, site.units)}, ${shortMoment(time)}`;
+        return level - floor <= DRY ? "dry" : `${waterText(level, site.units)}, ${shortMoment(time)}`;
       }),
       // a dry floor is no water below an edge
       row(`to its ${brim.words}`, runs, (run) => (run.peaks[body]!.level - floor <= DRY ? "–" : spareText(brim.level - run.peaks[body]!.level, site.units)), true),

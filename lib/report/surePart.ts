@@ -11,7 +11,7 @@ import type { AnswerName } from "../study/answerRow.ts";
 import { gainOf, type HowSure } from "../study/howSure.ts";
 import type { Run } from "../simulate/run.ts";
 import type { DrawnName } from "../study/ensembleCases.ts";
-import { levelText, threeFigures, volumeText } from "../text/format.ts";
+import { threeFigures, twoFigures, volumeText, waterText } from "../text/format.ts";
 import { html } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 import { firstOf, pictureOf, placeOf } from "./placedPicture.ts";
@@ -52,12 +52,12 @@ function centreWords({ run, asMeasured, soil }: HowSure): string {
   const measured = measuredSoil(site);
   const within = `95 of 100 soils lie within a factor of ${threeFigures(soil.within)} of it${soil.from === "asked" ? `, as the file says${measured === null ? "" : `; what was measured gives ${threeFigures(Math.sqrt(measured.high / measured.low))}, which is taken where the file leaves out “conductivityWithin”`}` : measured !== null ? `, as far as that ${measured.by} tells` : ", as far as its tests and textures tell (a bare figure: the scatter of soils within a site)"}`;
   const trench = site.overflowTrench === null ? "" : soil.drawn === "together" ? "; the soil of pit and trench is slow or fast together" : "; the soil of the trench is drawn apart from that of the pit";
-  const told = (each: Run): string => (site.emitter === null ? `the pit rises to ${levelText(each.peaks["chamberBank"]!.level, site.units)}`
+  const told = (each: Run): string => (site.emitter === null ? `the pit rises to ${waterText(each.peaks["chamberBank"]!.level, site.units)}`
     : each.emitted > 0 ? `the emitter lets out ${volumeText(each.emitted, site.units)}` : "the emitter stays shut");
   const factor = factorOfSafety === 1 ? "The file has no factor of safety, which would be a rule of design and no doubt."
     : `The factor of safety of ${threeFigures(factorOfSafety)} is a rule of design and stands apart: no case is divided by it. With the soil as ${measured === null ? "given" : "measured"} ${told(asMeasured)}; by the rule, which sizes, storms and drawings of this page follow, ${told(run)}.`;
   const centre = measured === null ? "tested or given"
-    : `found by ${measuredBy(measured)}, ${threeFigures(measured.factor)} times what was tested or given (${threeFigures(measured.low)} to ${threeFigures(measured.high)})`;
+    : `found by ${measuredBy(measured)}, ${twoFigures(measured.factor)} times what was tested or given (${twoFigures(measured.low)} to ${twoFigures(measured.high)})`;
   return `The cases centre on the soil as it was ${centre}; ${within}${trench}. ${factor}`;
 }
 

@@ -8,7 +8,7 @@ import { sweepFigure } from "../figures/sweepFigure.ts";
 import type { Site } from "../site/site.ts";
 import type { CriticalAnswer, Sweep, SweptDesign } from "../study/sweep.ts";
 import { stormAdvice } from "../study/stormAdvice.ts";
-import { depthText, flowText, levelText, volumeText, type UnitSystem } from "../text/format.ts";
+import { depthText, flowText, type UnitSystem, volumeText, waterText } from "../text/format.ts";
 import { overLowGround } from "../site/trenchGround.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
@@ -50,7 +50,7 @@ const ANSWERS: readonly { readonly answer: CriticalAnswer; readonly words: strin
 function figure(answer: CriticalAnswer, value: number, units: UnitSystem): string {
   if (Number.isNaN(value)) return "not within the run";
   switch (answer) {
-    case "pitPeak": return levelText(value, units);
+    case "pitPeak": return waterText(value, units);
     case "boxHeadroom": return value < 0 ? `${depthText(-value, units)} over it` : heightText(value, units);
     case "emitterVolume": case "spilled": return volumeText(value, units);
     case "emitterPeak": return flowText(value, units);
@@ -82,7 +82,7 @@ function patchSentence({ name, rows, site }: SweptDesign, isNamed: boolean): Mar
   });
   if (patches.length === 0) return null;
   const { over, level, storm } = patches.reduce((most, each) => (each.over > most.over ? each : most));
-  return html`<p>${isNamed ? `${plainText(name, 60)}: in` : "In"} ${patches.length} of ${cells.length} storms the trench stands over the low end of its ground, at ${levelText(level, units)} at most (${plainText(storm, 40)}), ${heightText(over, units)} over it: turf and soil are taken to hold it there, but expect a wet patch.</p>`;
+  return html`<p>${isNamed ? `${plainText(name, 60)}: in` : "In"} ${patches.length} of ${cells.length} storms the trench stands over the low end of its ground, at ${waterText(level, units)} at most (${plainText(storm, 40)}), ${heightText(over, units)} over it: turf and soil are taken to hold it there, but expect a wet patch.</p>`;
 }
 
 function allStorms({ name, rows, site }: SweptDesign, isNamed: boolean): Markup {

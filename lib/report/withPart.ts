@@ -47,7 +47,7 @@ function heads(first: string): Markup {
 function row(name: string, found: WithWorks | null, { units }: Site): Markup {
   if (found === null) return html`<tr><th scope="row"><bdi>${name}</bdi></th><td colspan="6">could not be run to its end</td></tr>`;
   const { without, with: out, kept } = found;
-  return html`<tr><th scope="row"><bdi>${name}</bdi></th><td>${volumeText(without.volume, units)}</td><td>${volumeText(out.volume, units)}</td><td>${shareText(kept.water)}</td><td>${flowText(without.peak, units)}</td><td>${flowText(out.peak, units)}</td><td>${shareText(kept.peak)}</td></tr>`;
+  return html`<tr><th scope="row"><bdi>${name}</bdi></th><td>${keptTogether(volumeText(without.volume, units))}</td><td>${keptTogether(volumeText(out.volume, units))}</td><td>${shareText(kept.water)}</td><td>${keptTogether(flowText(without.peak, units))}</td><td>${keptTogether(flowText(out.peak, units))}</td><td>${shareText(kept.peak)}</td></tr>`;
 }
 
 /** What became of the water that did not leave; litres of a rounding are nothing. */
@@ -75,7 +75,7 @@ function turfTable(storms: readonly { readonly name: string; readonly run: Run }
 <div class="scroll" role="region" aria-labelledby="with-turf" tabindex="0"><table>
 <caption>${keptTogether(turfWords(turf, site))}</caption>
 <thead><tr><th scope="col">storm</th><th scope="col">let out</th><th scope="col">runs over the turf for</th><th scope="col">as wide at the end as</th>${isKnown ? html`<th scope="col">comes as far as the boundary</th>` : null}</tr></thead>
-<tbody>${found.map((each) => html`<tr><th scope="row"><bdi>${plainText(each.name, 60)}</bdi></th><td>${volumeText(each.volume, units)}</td><td>${each.isBeyond ? `more than ${lengthText(LOOKED, units)}` : lengthText(each.reach, units)}</td><td>${lengthText(each.width, units)}</td>${isKnown ? html`<td>${volumeText(each.overBoundary!, units)}</td>` : null}</tr>`)}</tbody>
+<tbody>${found.map((each) => html`<tr><th scope="row"><bdi>${plainText(each.name, 60)}</bdi></th><td>${keptTogether(volumeText(each.volume, units))}</td><td>${keptTogether(each.isBeyond ? `more than ${lengthText(LOOKED, units)}` : lengthText(each.reach, units))}</td><td>${keptTogether(lengthText(each.width, units))}</td>${isKnown ? html`<td>${keptTogether(volumeText(each.overBoundary!, units))}</td>` : null}</tr>`)}</tbody>
 </table></div>`;
 }
 

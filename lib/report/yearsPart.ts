@@ -1,4 +1,4 @@
-import { lengthText, levelText, type UnitSystem, volumeText, weightText } from "../text/format.ts";
+import { lengthText, type UnitSystem, volumeText, waterText, weightText } from "../text/format.ts";
 import { lastingText } from "../text/hours.ts";
 import { keptTogether } from "../text/keptTogether.ts";
 import { plainText } from "../text/plainText.ts";
@@ -74,7 +74,7 @@ function coldTables({ cold, site }: Years): Markup {
   const { units, emitter } = site;
   const letOut = (volume: number): Markup | null => (emitter === null ? null : html`<td>${volumeText(volume, units)}</td>`);
   const step = (name: string, answer: YearAnswer | null): Markup[] => (answer === null ? [] : [html`<tr><th scope="row">${name}</th>
-<td>${drainText(answer)}</td><td>${levelText(answer.pitPeak, units)}</td>${letOut(answer.emitter)}<td>${volumeText(answer.surface, units)}${answer.outAt === null ? "" : `, ${exitWords(answer.outAt)}`}${pressWords(answer, units)}</td></tr>`]);
+<td>${drainText(answer)}</td><td>${waterText(answer.pitPeak, units)}</td>${letOut(answer.emitter)}<td>${volumeText(answer.surface, units)}${answer.outAt === null ? "" : `, ${exitWords(answer.outAt)}`}${pressWords(answer, units)}</td></tr>`]);
   const rows = ({ asGiven, coldWater, frozenGround, lidIced }: ColdStorm): Markup => html`<tbody><tr class="group"><th scope="rowgroup" colspan="${emitter === null ? 4 : 5}"><bdi>${plainText(asGiven.storm, 40)}</bdi></th></tr>
 ${[...step("as given", asGiven), ...step(`water in the soil at ${temperatureText(cold.coldWater, units)}`, coldWater), ...step("and the ground frozen", frozenGround), ...step("and the lid iced shut", lidIced)]}</tbody>`;
   return html`<h3 id="years-cold">The cold</h3>

@@ -1,5 +1,5 @@
 import type { Site } from "../site/site.ts";
-import { levelText } from "../text/format.ts";
+import { waterText } from "../text/format.ts";
 import { momentText } from "../text/hours.ts";
 import { levelAt } from "../works/storageTable.ts";
 import type { StepFailure } from "./kernel.ts";
@@ -25,7 +25,7 @@ export class StoppedRun extends Error {
   constructor(failure: StepFailure, { bodies }: Network, { units }: Pick<Site, "units">, partial: Run | RecordRun | null) {
     const levels = bodies.map(({ name, storage }, b): [string, number] => [name, levelAt(storage, failure.state[b]!)]);
     const when = partial === null ? `as the works settled before the rain, after ${failure.time} s` : `at ${momentText(failure.time)}, ${failure.time} s`;
-    const shown = levels.slice(0, MOST_TOLD).map(([name, level]) => `${name} ${levelText(level, units)}`);
+    const shown = levels.slice(0, MOST_TOLD).map(([name, level]) => `${name} ${waterText(level, units)}`);
     super(`the run stopped ${when}: ${failure.reason}. Levels then: ${shown.join(", ")}${levels.length > MOST_TOLD ? ", …" : ""}. ${WHAT_TO_CHANGE}`, { cause: failure });
     this.name = "StoppedRun";
     this.reason = failure.reason;

@@ -2,9 +2,7 @@ import { separation } from "../ground/separation.ts";
 import type { SoilTest } from "../ground/test/soilTest.ts";
 import { type Band, withinSiteBand } from "../ground/test/withinSiteBand.ts";
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import {
-  depthText, displayUnits, intensityRangeText, intensityText, lengthText, levelText, threeFigures, type UnitSystem,
-} from "../text/format.ts";
+import { depthText, displayUnits, intensityBandText, intensityRangeText, intensityText, lengthText, levelText, threeFigures, type UnitSystem } from "../text/format.ts";
 import { isBelow } from "./judge.ts";
 import { implausibleNotes, startsFull } from "./plausibleLevels.ts";
 import type { ChamberBank, LevelSeries, Pipe, SettlingBox, Site, SoilLayer, SoilOrigin } from "./site.ts";
@@ -69,7 +67,7 @@ function testNotes(layer: SoilLayer, { test, result }: SoilOrigin & { readonly k
   const summary = layer.conductivity === 0
     ? `${says}, and ${intensityText(high, units)} at most.`
     : `${says}, where ${NAIVE[test]} alone would have said ${intensityText(result.naive, units)}. Soil scatters within a site: reckon with `
-      + `${intensityRangeText(low, high, units)}, and run the low end too.`;
+      + `${intensityBandText(low, high, units)}, and run the low end too.`;
   return [summary, ...result.notes];
 }
 
@@ -84,8 +82,8 @@ function holesNotes(layer: SoilLayer, { holes, mean, taken }: HolesOrigin, name:
     undrained: "one of them does not drain, and nothing is taken for the layer until it is known why: they are not one soil",
   }[taken];
   const band = taken === "undrained" ? `It is ${intensityText(high, units)} at most`
-    : holes.length > 2 ? `By their own scatter reckon with ${intensityRangeText(low, high, units)}, and run the low end too`
-      : `Two holes do not tell how soil scatters here: with the scatter of soils within a site reckon with ${intensityRangeText(low, high, units)}, and run the low end too`;
+    : holes.length > 2 ? `By their own scatter reckon with ${intensityBandText(low, high, units)}, and run the low end too`
+      : `Two holes do not tell how soil scatters here: with the scatter of soils within a site reckon with ${intensityBandText(low, high, units)}, and run the low end too`;
   return [
     `${holes.length} test holes say for ${name}: ${each}. Of these ${used}. ${band}.`,
     ...holes.flatMap(({ name: hole, result }) => result.notes.map((note) => `“${hole}”: ${note}`)),
@@ -103,8 +101,8 @@ const NAIVE: Readonly<Record<SoilTest["kind"], string>> = {
 
 function textureNote({ conductivity }: SoilLayer, { texture }: SoilOrigin & { readonly kind: "texture" }, name: string, units: UnitSystem): string {
   const { published, band } = texture;
-  return `The conductivity of ${name}, ${intensityText(conductivity, units)}, is that of any ${texture.name}: ${intensityRangeText(published.low, published.high, units)} `
-    + `is published, and ${intensityRangeText(band.low, band.high, units)} can be met within one site. A name is no test.`;
+  return `The conductivity of ${name}, ${intensityText(conductivity, units)}, is that of any ${texture.name}: ${intensityBandText(published.low, published.high, units)} `
+    + `is published, and ${intensityBandText(band.low, band.high, units)} can be met within one site. A name is no test.`;
 }
 
 type Noted = Omit<Site, "notes">;

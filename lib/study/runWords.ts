@@ -2,7 +2,7 @@ import { drainTime, REST_WORDS, type DrainTime } from "../simulate/drainTime.ts"
 import { spilledBy } from "../simulate/exits.ts";
 import { groundwaterLiftsLid } from "../simulate/groundwaterState.ts";
 import type { Run } from "../simulate/run.ts";
-import { levelText, volumeText } from "../text/format.ts";
+import { volumeText, waterText } from "../text/format.ts";
 import { lastingText } from "../text/hours.ts";
 
 /**
@@ -34,7 +34,7 @@ function surfaceClauses(run: Run): string[] {
 
 function pitWords(run: Run): string {
   const time = drainTime(run);
-  const level = levelText(run.peaks.chamberBank!.level, run.site.units);
+  const level = waterText(run.peaks.chamberBank!.level, run.site.units);
   if (time === null) return run.peaks.chamberBank!.level - run.site.chamberBank.floor <= 1e-3 ? "the pit stays dry" : `the pit stays at ${level}`;
   return `the pit rises to ${level} and ${drainWords(time)}`;
 }

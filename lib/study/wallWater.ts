@@ -2,8 +2,9 @@ import { capillaryRise } from "../ground/capillaryRise.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
 import { waterAtWall, type WaterAtWall } from "../ground/waterAtWall.ts";
 import type { Run } from "../simulate/run.ts";
-import { depthText, levelText, type UnitSystem } from "../text/format.ts";
+import { type UnitSystem, waterText } from "../text/format.ts";
 import { optionReader } from "../text/optionReader.ts";
+import { heightText } from "../text/words.ts";
 
 /** A foundation that a site's `mounding.at` names. */
 export interface WallOptions {
@@ -49,9 +50,9 @@ export function wallWater(run: Run, options: WallOptions): WallWater {
     if (table(time) + here > table(worst) + rise) [worst, rise] = [time, here];
   }
   const water = waterAtWall({ groundwaterLevel: table(worst), rise, slabLevel, capillaryRise: capillary });
-  const against = water.belowSlab >= 0 ? `${depthText(water.belowSlab, units)} below the slab` : `${depthText(-water.belowSlab, units)} above the slab`;
+  const against = water.belowSlab >= 0 ? `${heightText(water.belowSlab, units)} below the slab` : `${heightText(-water.belowSlab, units)} above the slab`;
   const damp = rises === null || water.belowSlab < 0 ? "" : ` ${dampWords(sediment!, rises, water.dampBelowSlab, units)}`;
-  const note = `At the wall the mound adds ${depthText(rise, units)}: the water table comes to ${levelText(water.level, units)}, ${against}, at hour `
+  const note = `At the wall the mound adds ${heightText(rise, units)}: the water table comes to ${waterText(water.level, units)}, ${against}, at hour `
     + `${(worst / 3600).toFixed(1)}.${damp}`;
   return { ...water, time: worst, rise, note };
 }
@@ -60,8 +61,8 @@ export function wallWater(run: Run, options: WallOptions): WallWater {
 function dampWords(
   sediment: string, { high, doubted }: ReturnType<typeof capillaryRise>, dampBelowSlab: number, units: UnitSystem,
 ): string {
-  const where = dampBelowSlab >= 0 ? `keep the ground wet to ${depthText(dampBelowSlab, units)} below the slab` : "reach the slab";
-  if (!doubted) return `Capillary rise in ${sediment}, up to ${depthText(high, units)} as published, can ${where}.`;
-  return `By the ${depthText(high, units)} that are published for ${sediment} capillary rise would ${where}; the source itself calls its heights for silt too large, `
+  const where = dampBelowSlab >= 0 ? `keep the ground wet to ${heightText(dampBelowSlab, units)} below the slab` : "reach the slab";
+  if (!doubted) return `Capillary rise in ${sediment}, up to ${heightText(high, units)} as published, can ${where}.`;
+  return `By the ${heightText(high, units)} that are published for ${sediment} capillary rise would ${where}; the source itself calls its heights for silt too large, `
     + "and cracks and roots break the rise.";
 }

@@ -39,6 +39,16 @@ export function levelText(level: number, system: UnitSystem): string {
 }
 
 /**
+ * A level that water comes to [m], to 0.01 ft or the centimetre: no run on a soil that is known to a factor of three tells the
+ * millimetre. What is built is `levelText`'s.
+ *
+ * @example waterText(62.6376, "si"); // => "62.64 m"
+ */
+export function waterText(level: number, system: UnitSystem): string {
+  return fixed(level, DISPLAY[system].level, 2);
+}
+
+/**
  * A short length [m], such as a rain depth, a head or a diameter: `0.47 in` or `12 mm`, to 0.01 in or 0.1 mm below 10 mm.
  *
  * @example depthText(0.012, "us"); // => "0.47 in"
@@ -77,6 +87,15 @@ export function volumeText(volume: number, system: UnitSystem): string {
 }
 
 /**
+ * A volume [m3] as one tells it over the fence, to two figures of what is shown: `1500 gal`.
+ *
+ * @example roughVolumeText(5.614, "us"); // => "1500 gal"
+ */
+export function roughVolumeText(volume: number, system: UnitSystem): string {
+  return volumeText(volume, system).replace(/^[\d.]+/, (figures) => twoFigures(Number(figures)));
+}
+
+/**
  * A flow [m3/s] to three figures: `39.6 gal/min` or `2.5 L/s`.
  *
  * @example flowText(0.0025, "us"); // => "39.6 gal/min"
@@ -105,6 +124,17 @@ export function intensityRangeText(low: number, high: number, system: UnitSystem
 }
 
 /**
+ * The range in which a conductivity [m/s] is known, to two figures: `30 to 790 mm/h`.
+ *
+ * @example intensityBandText(8.42e-6, 2.203e-4, "si"); // => "30 to 790 mm/h"
+ */
+export function intensityBandText(low: number, high: number, system: UnitSystem): string {
+  const { label, size } = DISPLAY[system].intensity;
+  const [from, to] = [twoFigures(low / size), twoFigures(high / size)];
+  return `${from === to ? "" : `${from} to `}${to} ${label}`;
+}
+
+/**
  * A time [s], the same in both systems: `45 s`, `8.5 min`, `2 h 31 min`, and from two days on `3.4 days`.
  *
  * @example durationText(9060); // => "2 h 31 min"
@@ -129,6 +159,15 @@ export function threeFigures(number: number): string {
   if (magnitude < 3) return trimmed(number.toFixed(Math.min(3, 2 - Math.min(2, magnitude))));
   const step = 10 ** (magnitude - 2);
   return String(Math.round(number / step) * step);
+}
+
+/**
+ * A number that was estimated, to two figures: more would say that it is known.
+ *
+ * @example twoFigures(0.4471); // => "0.45"
+ */
+export function twoFigures(number: number): string {
+  return threeFigures(Number(number.toPrecision(2)));
 }
 
 /** What is some and would be written as none is `under 0.001` of its unit; a millionth of it is round-off. */

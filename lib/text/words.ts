@@ -22,14 +22,15 @@ export function tenthsText(share: number): string {
 
 /**
  * A height of water, or what is to spare below an edge, as closely as it is known: to a tenth of an inch or millimetre
- * below ten of them, whole from there on. Only elevations are written in feet or metres.
+ * below ten of them, whole from there on, and from 100 mm on to the centimetre. Only elevations are written in feet or metres.
  *
  * @param height  [m], 0 or more
  */
 export function heightText(height: number, units: UnitSystem): string {
   const { label, size } = displayUnits(units).depth;
   const shown = height / size;
-  return `${shown < 9.95 ? Math.round(shown * 10) / 10 : Math.round(shown)} ${label}`;
+  const step = shown < 9.95 ? 0.1 : units === "us" || shown < 99.5 ? 1 : 10;
+  return `${Number((Math.round(shown / step) * step).toFixed(1))} ${label}`;
 }
 
 /** A temperature [degC]: `41 °F`, `5 °C`. */

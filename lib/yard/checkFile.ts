@@ -10,8 +10,9 @@ import { readSite } from "../site/readSite.ts";
 import type { Site } from "../site/site.ts";
 import { siteSchema } from "../site/siteSchema.ts";
 import { withSealedFloors } from "../study/sidesOnly.ts";
-import { durationText, levelText, volumeText } from "../text/format.ts";
+import { volumeText, waterText } from "../text/format.ts";
 import { listed } from "../text/words.ts";
+import { lastingText } from "../text/hours.ts";
 
 /** A key that the file leaves out, and what stands for it. */
 export interface DefaultTaken {
@@ -91,7 +92,7 @@ export function checkedFileText({ site, written, defaults, storm, asIs, matters 
   const { units, name } = site;
   const out = (volume: number): string => (volume < 1e-3 ? "nothing" : volumeText(volume, units));
   const span = (a: string, b: string): string => (a === b ? a : `${a} to ${b}`);
-  const empty = (time: number | null): string => (time === null ? "not within the run" : durationText(time));
+  const empty = (time: number | null): string => (time === null ? "not within the run" : lastingText(time));
   const wide = greatestOf([0, ...defaults.map(({ path }) => path.length)]);
   return [
     `${name}: ${written} values are written.`,
@@ -103,11 +104,11 @@ export function checkedFileText({ site, written, defaults, storm, asIs, matters 
     ...(storm === null || asIs === null
       ? ["The file has no storm of a pattern, so that what matters most cannot be reckoned."]
       : [
-          `In “${storm}” as the file is: ${out(asIs.out)} at the surface, the pit up to ${levelText(asIs.level, units)}, empty after ${empty(asIs.empty)}.`,
+          `In “${storm}” as the file is: ${out(asIs.out)} at the surface, the pit up to ${waterText(asIs.level, units)}, empty after ${empty(asIs.empty)}.`,
           "What would matter most, each by itself:",
           ...matters.map(
             ({ what, from, out: [a, b], level: [c, d], empty: [e, f] }, i) =>
-              `  ${i + 1} ${what} (${from}): ${span(out(a), out(b))} at the surface, the pit up to ${span(levelText(Math.min(c, d), units), levelText(Math.max(c, d), units))}, empty after ${listed([...new Set([empty(e), empty(f)])], "or")}`,
+              `  ${i + 1} ${what} (${from}): ${span(out(a), out(b))} at the surface, the pit up to ${span(waterText(Math.min(c, d), units), waterText(Math.max(c, d), units))}, empty after ${listed([...new Set([empty(e), empty(f)])], "or")}`,
           ),
         ]),
     "",

@@ -8,7 +8,7 @@ import { setbackRules } from "../plan/setbackRules.ts";
 import type { Site } from "../site/site.ts";
 import { chamberCount } from "../study/resized.ts";
 import { takeOff } from "../plan/takeOff.ts";
-import { bulkText, depthText, durationText, intensityText, lengthText, type UnitSystem, volumeText } from "../text/format.ts";
+import { bulkText, depthText, durationText, intensityText, lengthText, roughVolumeText, type UnitSystem } from "../text/format.ts";
 import { quantity } from "../text/quantity.ts";
 import { capital, listed } from "../text/words.ts";
 import { readSite } from "../site/readSite.ts";
@@ -276,12 +276,7 @@ function inStorms({ yard }: WorksProposed, { middle, low, high }: Storms): Words
 const NOTHING = 1e-3;
 
 function outText(volume: number, units: Site["units"]): string {
-  return volume < NOTHING ? "nothing" : roughVolume(volume, units);
-}
-
-/** A volume that hangs on what was taken for soil and rain: to two figures. */
-function roughVolume(volume: number, units: Site["units"]): string {
-  return volumeText(volume, units).replace(/^[\d.]+/, (figures) => String(Number(Number(figures).toPrecision(2))));
+  return volume < NOTHING ? "nothing" : roughVolumeText(volume, units);
 }
 
 /** A time that nobody knows to the minute: whole hours, or ten minutes of the first two. */
@@ -298,9 +293,9 @@ function outcome(run: Run, units: Site["units"]): string {
   const { emitter, boxSpill, bankSpill, trenchSpill } = run.ledger;
   const elsewhere = boxSpill + bankSpill + trenchSpill;
   if (emitter < NOTHING && elsewhere < NOTHING) return "nothing comes up";
-  const lid = emitter < NOTHING ? "" : `${roughVolume(emitter, units)} out at the lid`;
+  const lid = emitter < NOTHING ? "" : `${roughVolumeText(emitter, units)} out at the lid`;
   const other =
-    elsewhere < NOTHING ? "" : `${roughVolume(elsewhere, units)} ${boxSpill >= NOTHING ? "over the box at the house" : "up through the turf"}`;
+    elsewhere < NOTHING ? "" : `${roughVolumeText(elsewhere, units)} ${boxSpill >= NOTHING ? "over the box at the house" : "up through the turf"}`;
   return [lid, other].filter((each) => each !== "").join(", ");
 }
 
@@ -346,7 +341,7 @@ function noPromise({ yard, site }: WorksProposed, { low }: Storms): Words {
     more: [
       ...(below === null ? []
         : [`The neighbour’s line lies ${nearText(below, units, "up")} lower than the lid: what comes out there can run on to it. Ask before it is built whether it may.`]),
-      ...(normal > NOTHING ? [`In the slowest that the soil may be ${roughVolume(normal, units)} come out in a normal summer storm.`] : []),
+      ...(normal > NOTHING ? [`In the slowest that the soil may be ${roughVolumeText(normal, units)} come out in a normal summer storm.`] : []),
       ...(steep === null ? [] : [steep]),
       ...yard.assumed,
       "A permit: local rules decide, and wells, septic fields, slopes beyond the points that were read and buried services were not asked here.",

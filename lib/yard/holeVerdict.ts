@@ -1,7 +1,7 @@
 import { usedConductivity } from "../ground/test/usedConductivity.ts";
 import { soilTest, type SoilTest } from "../ground/test/soilTest.ts";
 import type { FallingHeadResult } from "../ground/test/soilTestResult.ts";
-import { intensityRangeText, intensityText, type UnitSystem } from "../text/format.ts";
+import { intensityBandText, intensityText, type UnitSystem } from "../text/format.ts";
 
 /** A hole that was filled with water, as a site file writes it. */
 export type HoleTest = SoilTest & { readonly kind: "percolationHole" };
@@ -38,7 +38,7 @@ export function verdictOf(result: FallingHeadResult, units: UnitSystem): HoleVer
   const before = fills.at(-2);
   const { conductivity, band } = usedConductivity(result, "lower");
   const says = result.drained
-    ? `the soil takes in ${intensityText(conductivity, units)}, ${intensityRangeText(band.low, band.high, units)} on the lot`
+    ? `the soil takes in ${intensityText(conductivity, units)}, ${intensityBandText(band.low, band.high, units)} on the lot`
     : `the water does not fall by more than the tape can show, ${intensityText(band.high, units)} at most`;
   const verdict = (isEnough: boolean, why: string): HoleVerdict => ({ result, isEnough, words: `${isEnough ? "Enough" : "One more fill"}: ${why} So far ${says}.` });
   if (last.time.length < 3) return verdict(false, "the last one has two readings, which leave nothing to judge them by: take three or more.");

@@ -6,7 +6,7 @@ import { regionField } from "../site/region.ts";
 import { nameField } from "../schema/scalarFields.ts";
 import { BENCHMARK, READING_ERROR, reduced, type LevellingBook } from "../plan/levellingBook.ts";
 import { hoursOfRain, surveyField, type Survey } from "../site/surveyField.ts";
-import { depthText, intensityText, intensityRangeText, lengthText, type UnitSystem } from "../text/format.ts";
+import { depthText, intensityBandText, intensityText, lengthText, type UnitSystem } from "../text/format.ts";
 import { InputError, type Problem } from "../text/problem.ts";
 import { quantity } from "../text/quantity.ts";
 
@@ -245,14 +245,14 @@ function soilOf({ soil }: Survey, units: UnitSystem, assumed: string[]): SoilTak
       middle: conductivity,
       high: band.high,
       from: "test",
-      words: `${intensityText(conductivity, units)} by the test at the hole, ${intensityRangeText(band.low, band.high, units)} on the lot`,
+      words: `${intensityText(conductivity, units)} by the test at the hole, ${intensityBandText(band.low, band.high, units)} on the lot`,
     };
   }
   if (soil !== null && soil.texture !== null) {
     const { hydraulicConductivity: middle } = soilTexture(soil.texture);
     const [low, high] = [middle / WITHIN_NAME, middle * WITHIN_NAME];
     assumed.push(
-      `The soil is known by its name alone: ${soil.texture} is taken as ${intensityText(middle, units)}, and may be ${intensityRangeText(low, high, units)}.`,
+      `The soil is known by its name alone: ${soil.texture} is taken as ${intensityText(middle, units)}, and may be ${intensityBandText(low, high, units)}.`,
     );
     return { low, middle, high, from: "texture", words: `${soil.texture}, by its name ${intensityText(middle, units)}` };
   }
@@ -265,7 +265,7 @@ function soilOf({ soil }: Survey, units: UnitSystem, assumed: string[]): SoilTak
     ({ hydraulicConductivity }) => hydraulicConductivity,
   ) as [number, number, number];
   assumed.push(
-    `Nobody has tested the soil yet: anything from clay to sand is possible, ${intensityRangeText(low, high, units)}, and ${intensityText(middle, units)} is taken.`,
+    `Nobody has tested the soil yet: anything from clay to sand is possible, ${intensityBandText(low, high, units)}, and ${intensityText(middle, units)} is taken.`,
   );
   return { low, middle, high, from: "nothing", words: `not tested, ${intensityText(middle, units)} taken` };
 }

@@ -75,7 +75,7 @@ describe("a season of a logger", () => {
   });
 
   test("says how long the works take to empty, the soil to design with next, and what the run misses", () => {
-    expect(half.answer).toMatch(/^After “2 year, 1 h, block” the pit is empty in .*, against 3 days asked: .* In 60 days and \d+ storms the soil took in 0\.\d+ times \(/);
+    expect(half.answer).toMatch(/^After “2 year, 1 h, block” the pit is empty in .*, against 72 h asked: .* In 60 days and \d+ storms the soil took in 0\.\d+ times \(/);
     half.soilFigure.forEach(({ low, best, high }, i) => {
       expect(low < best && best < high).toBe(true);
       expectClose(best / (lane.soil.layers[i]!.conductivity / lane.soil.factorOfSafety), number(half, "soil").value, { relative: 1e-9, because: "one factor for all layers" });

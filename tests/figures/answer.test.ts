@@ -20,7 +20,7 @@ describe("the answer of a run", () => {
 
   test("says what is to spare where the emitter stays shut", () => {
     // 48.115 m opens, the trench rises to 48.047 m
-    expect(answerSentence(cloudburst)).toBe("The pit rises to 48.047 m at hour 1.1, the emitter stays shut with 68 mm to spare, and the pit is empty at hour 44.7, 44 h after it was last full.");
+    expect(answerSentence(cloudburst)).toBe("The pit rises to 48.05 m at hour 1.1, the emitter stays shut with 68 mm to spare, and the pit is empty at hour 44.7, 44 h after it was last full.");
   });
 
   test("begins with what comes out where it should not", () => {

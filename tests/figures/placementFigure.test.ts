@@ -69,6 +69,6 @@ describe("the picture of works on a slope", () => {
 
   test("names the water table on its line, at its foot, or far below", () => {
     const label = (result: typeof dry): string => placementFigure(result).layout.annotations.find(({ text }) => text.startsWith("water table"))!.text;
-    expect([lowPoint, dry, single].map(label)).toEqual(["water table 41.70 ft", "water table 58.900 m ↓", "water table far below"]);
+    expect([lowPoint, dry, single].map(label)).toEqual(["water table 41.70 ft", "water table 58.90 m ↓", "water table far below"]);
   });
 });

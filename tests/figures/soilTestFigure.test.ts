@@ -56,7 +56,7 @@ describe.each(Object.entries(results))("the picture of a soil test (%s)", (_, re
 describe("the picture of a soil test", () => {
   test("says what the soil takes in, how far that reaches, and what it would have been taken for", () => {
     expect(soilTestFigure(spoken, { units: "us" }).answer).toBe(
-      "The soil takes in 0.216 in/h, within the site 0.027 to 1.11 in/h; the fall of the water alone would have said 6 in/h, 27.8 times too high.");
+      "The soil takes in 0.216 in/h, within the site 0.027 to 1.1 in/h; the fall of the water alone would have said 6 in/h, 28 times too high.");
     expect(soilTestFigure(never).answer).toMatch(
       /^In 24 h the water does not fall by more than the readings can show: this hole does not drain, or takes in 0\.\d+ mm\/h at most\.$/);
     expect(soilTestFigure(held).answer).toMatch(/; the flow over the floor alone would have said \d+ mm\/h, [\d.]+ times too high\.$/);

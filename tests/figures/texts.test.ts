@@ -52,11 +52,11 @@ describe("the width of a text", () => {
 });
 
 describe("times in words", () => {
-  test.each([[0, "hour 0"], [43105, "hour 12"], [42865, "hour 11.9"], [3600 * 47.84, "hour 47.8"], [3600 * 71.6, "hour 72"]])("%d s is %s", (time, words) => {
+  test.each([[0, "hour 0"], [43105, "hour 12"], [42865, "hour 11.9"], [3600 * 47.84, "hour 47.8"], [3600 * 71.6, "hour 72"], [3600 * 1366, "day 57"]])("%d s is %s", (time, words) => {
     expect(momentText(time)).toBe(words);
   });
 
-  test.each([[40, "40 s"], [89.4, "89 s"], [90, "2 min"], [3569, "59 min"], [3570, "1 h"], [9000, "2.5 h"], [157000, "44 h"], [450000, "5.2 days"]])(
+  test.each([[40, "40 s"], [89.4, "89 s"], [90, "2 min"], [3569, "59 min"], [3570, "1 h"], [9000, "2.5 h"], [157000, "44 h"], [450000, "5.2 days"], [859_000, "9.9 days"], [1_080_000, "13 days"]])(
     "%d s last %s", (duration, words) => {
       expect(lastingText(duration)).toBe(words);
     },

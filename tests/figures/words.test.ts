@@ -8,7 +8,7 @@ import { drawnRun } from "./drawnRun.ts";
 
 const run = drawnRun("library-3in");
 
-test.each([[0.1, "us", "3.9 in"], [9.96 * 0.0254, "us", "10 in"], [1.49 * 0.3048, "us", "18 in"], [0.0032, "si", "3.2 mm"], [0.084, "si", "84 mm"]] as const)(
+test.each([[0.1, "us", "3.9 in"], [9.96 * 0.0254, "us", "10 in"], [1.49 * 0.3048, "us", "18 in"], [0.0032, "si", "3.2 mm"], [0.084, "si", "84 mm"], [0.526, "si", "530 mm"], [18.24, "us", "718 in"]] as const)(
   "a height of %d m is never written in feet or metres (%s)", (height, units, words) => {
     expect(heightText(height, units)).toBe(words);
   },

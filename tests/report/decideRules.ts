@@ -28,6 +28,8 @@ export function shows(asTold: string, value: number): string | null {
   if (figure === undefined || UNITS[unit!] === undefined) return `${told}: expected a figure, computed ${value}`;
   // feet alone stand to three figures, or to half an inch
   if (unit === "ft" && !figure.includes(".") && Number(figure) < 100) return Math.abs(Number(figure) - value / 0.3048) <= 0.0501 ? null : `${told}: computed ${value / 0.3048}`;
+  // heights of water stand to the centimetre from 100 mm on
+  if (unit === "mm" && Number(figure) >= 100 && /^\d+0$/.test(figure)) return Math.abs(Number(figure) - 1000 * value) <= 5.01 ? null : `${told}: computed ${1000 * value}`;
   const step = figure.includes(".") ? 10 ** -figure.split(".")[1]!.length : figure.length > 3 ? 10 ** (figure.length - 3) : 1;
   const off = Math.abs(Number(figure) - value / UNITS[unit!]!);
   return off <= 0.501 * step ? null : `${told}: computed ${value / UNITS[unit!]!}`;

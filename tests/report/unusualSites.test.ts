@@ -22,7 +22,7 @@ import { waysOut, type WayOut } from "../../lib/simulate/waysOut.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import { fillSheet } from "../../lib/dips/fillSheet.ts";
 import { runWords } from "../../lib/study/runWords.ts";
-import { levelText } from "../../lib/text/format.ts";
+import { levelText, waterText } from "../../lib/text/format.ts";
 import { expectClose } from "../closeTo.ts";
 import { UNUSUAL, type Unusual } from "./unusualSites.ts";
 
@@ -102,7 +102,7 @@ describe("on every unusual site", () => {
     expect(answer.includes(" stays shut")).toBe(emitter !== undefined && run.firings.length === 0 && !answer.includes("held shut"));
 
     // one level for one thing
-    const peak = levelText(run.peaks["chamberBank"]!.level, units);
+    const peak = waterText(run.peaks["chamberBank"]!.level, units);
     const rises = /pit rises to ([\d.]+ \w+)/.exec(answer)?.[1] ?? peak;
     expect([rises, parts.find((line) => line.startsWith("pit rises to | "))!.split(" | ")[1]]).toEqual([peak, peak]);
     if (run.site.emitter !== null) {

@@ -5,7 +5,7 @@ import { percolationHole } from "../../lib/ground/test/percolationHole.ts";
 import { soilTest } from "../../lib/ground/test/soilTest.ts";
 import { soilTexture } from "../../lib/ground/soilTexture.ts";
 import { changedSite } from "../../lib/site/changedSite.ts";
-import { intensityRangeText } from "../../lib/text/format.ts";
+import { intensityBandText } from "../../lib/text/format.ts";
 import type { HolesOrigin } from "../../lib/site/testHoles.ts";
 import { expectClose } from "../closeTo.ts";
 import { readSite, type SiteError } from "../../lib/site/readSite.ts";
@@ -122,7 +122,7 @@ describe("a layer of soil", () => {
     expect(site.notes.find((note) => note.startsWith("3 test holes"))).toBe(
       "3 test holes say for the soil: 0.216 in/h in “west”, 5 ft from the pit; 0.108 in/h in “north”, 12 ft from the pit; 0.054 in/h in “lane”, 50 ft from the pit. "
       + "Of these their geometric mean, 0.108 in/h, is used, and the hole nearest to the pit is no slower. By their own scatter reckon with "
-      + `${intensityRangeText(layerBand(layer!).low, layerBand(layer!).high, "us")}, and run the low end too.`,
+      + `${intensityBandText(layerBand(layer!).low, layerBand(layer!).high, "us")}, and run the low end too.`,
     );
     const slow = readSite(changed(file, "soil.layers.0.tests.0.test", hole(80)));
     expectClose(slow.soil.layers[0]!.conductivity, alone(80), { relative: 1e-12, because: "round-off" });
@@ -218,10 +218,10 @@ describe("the notes of a site say", () => {
     // with ln(0.2160/0.0602) below and ln(0.2518/0.2160) above, added as squares
     expect(newNotes({ test: tenMinutesAnInch })).toEqual([
       "The percolation hole says 0.216 in/h for the soil, where the fall of its water alone would have said 6 in/h. Soil scatters within a site: "
-        + "reckon with 0.027 to 1.11 in/h, and run the low end too.",
+        + "reckon with 0.027 to 1.1 in/h, and run the low end too.",
       "One fill only: soil that is not yet soaked drinks faster than it drains. Fill again until two fills agree within a tenth.",
       "Two readings leave no residual to judge by, so the band is the scatter of soils within a site.",
-      "The speed at which water falls in a hole is no conductivity: taken for one it would be 27.8 times too high.",
+      "The speed at which water falls in a hole is no conductivity: taken for one it would be 28 times too high.",
       "A hole this small loses water to pressure and suction too: by the steady law of Reynolds and Elrick the soil takes 3.21 times less than the "
         + "hole's fall says by gravity alone, at a sorptive number of 12 per metre, which is assumed, for nothing says which soil it is (2.75 to "
         + "11.5 times less over all its classes).",
@@ -243,7 +243,7 @@ describe("the notes of a site say", () => {
   test("that a texture is a name and no test", () => {
     expect(newNotes({ texture: "loam" }, "orchard-depot")).toEqual([
       // 0.52, 0.134 to 1 in/h, and 0.52 a factor 5.1 either way
-      "The conductivity of the soil, 13.2 mm/h, is that of any loam: 3.4 to 25.4 mm/h is published, and 2.58 to 67.5 mm/h can be met within one "
+      "The conductivity of the soil, 13.2 mm/h, is that of any loam: 3.4 to 25 mm/h is published, and 2.6 to 68 mm/h can be met within one "
         + "site. A name is no test.",
     ]);
   });

@@ -156,9 +156,11 @@ describe("water at the wall", () => {
 
   test("is told against the slab, and what the ground draws up above it", () => {
     const { rise, level, time, note } = wallWater(run, { slab: "46.9 m", sediment: "fine sand" });
-    expect(note).toBe(`At the wall the mound adds ${(rise * 1000).toFixed(rise < 0.01 ? 1 : 0)} mm: the water table comes to ${level.toFixed(3)} m, `
-      + `${((46.9 - level) * 1000).toFixed(0)} mm below the slab, at hour ${(time / 3600).toFixed(1)}. Capillary rise in fine sand, up to 500 mm as published, can keep the ground wet to `
-      + `${((46.9 - level - 0.5) * 1000).toFixed(0)} mm below the slab.`);
+    const centimetres = (height: number): number => 10 * Math.round(100 * height);
+    expect(rise).toBeGreaterThan(0.1);
+    expect(note).toBe(`At the wall the mound adds ${centimetres(rise)} mm: the water table comes to ${level.toFixed(2)} m, `
+      + `${centimetres(46.9 - level)} mm below the slab, at hour ${(time / 3600).toFixed(1)}. Capillary rise in fine sand, up to 500 mm as published, can keep the ground wet to `
+      + `${centimetres(46.9 - level - 0.5)} mm below the slab.`);
     expect(wallWater(run, { slab: `${level + 0.3} m`, sediment: "fine sand" }).note).toMatch(/ Capillary rise in fine sand, up to 500 mm as published, can reach the slab\.$/);
   });
 

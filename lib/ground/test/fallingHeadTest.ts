@@ -1,7 +1,7 @@
 import { logarithm, power } from "../../numerics/powers.ts";
 import { leastOf } from "../../numerics/extremes.ts";
 import { studentQuantile } from "../../numerics/studentQuantile.ts";
-import { durationText, threeFigures } from "../../text/format.ts";
+import { durationText, twoFigures } from "../../text/format.ts";
 import { percentText } from "../../text/words.ts";
 import { type FallingHeadFit, type FallingHeadLaw, type Fill, fitFallingHead, fittedDepth } from "./fallingHead.ts";
 import type { FallingHeadResult, FillResult } from "./soilTestResult.ts";
@@ -27,7 +27,7 @@ function fillNotes(
 
 function naiveReading(factor: number | null): string[] {
   if (factor === null || Math.abs(factor - 1) < 0.05) return [];
-  const wrong = factor > 1 ? `${threeFigures(factor)} times too high` : `${threeFigures(1 / factor)} times too low`;
+  const wrong = factor > 1 ? `${twoFigures(factor)} times too high` : `${twoFigures(1 / factor)} times too low`;
   return [`The speed at which water falls in a hole is no conductivity: taken for one it would be ${wrong}.`];
 }
 
@@ -68,7 +68,7 @@ function dryingIn(fills: readonly JudgedFill[], governing: number): string[] {
   const first = fills[0]!.fit.hydraulicConductivity;
   const slowest = fills[governing]!.fit.hydraulicConductivity;
   if (slowest < (1 - ALIKE) * first) {
-    notes.push(`Fill ${governing + 1} of ${fills.length} is the slowest and is used; the first was ${threeFigures(first / slowest)} times `
+    notes.push(`Fill ${governing + 1} of ${fills.length} is the slowest and is used; the first was ${twoFigures(first / slowest)} times `
       + "as fast.");
   }
   return notes;

@@ -33,7 +33,7 @@ import { StoppedRun } from "../../simulate/stoppedRun.ts";
 import { variedSite } from "../../simulate/variedSite.ts";
 import { besideSealed } from "../../study/sidesOnly.ts";
 import type { Sizing } from "../../study/size.ts";
-import { depthText, displayUnits, lengthText, levelText } from "../../text/format.ts";
+import { depthText, displayUnits, lengthText, waterText } from "../../text/format.ts";
 import { limits } from "../cautions.ts";
 import { clashList } from "../clashList.ts";
 import { html, trusted, type Markup } from "../markup.ts";
@@ -141,7 +141,7 @@ ${sealedWords(storms)}
 function patchWords({ site, peaks, spilled }: Run): string {
   const level = greatestOf(Object.entries(peaks).filter(([name]) => name.startsWith("overflowTrench")).map(([, peak]) => peak.level));
   const over = spilled > NOTHING ? 0 : overLowGround(level, site.overflowTrench);
-  return over > 0 ? ` The trench stands at ${levelText(level, site.units)} at most, ${patchOf(over, site)}.` : "";
+  return over > 0 ? ` The trench stands at ${waterText(level, site.units)} at most, ${patchOf(over, site)}.` : "";
 }
 
 function patchOf(over: number, { units }: Site): string {
