@@ -1,6 +1,6 @@
 import { volumeText, waterText } from "../text/format.ts";
 import { drainTime, puddle, REST_WORDS, type DrainTime, type Puddle } from "../simulate/drainTime.ts";
-import { lidSpare, spilledBy } from "../simulate/exits.ts";
+import { isPressedShut, lidSpare, spilledBy } from "../simulate/exits.ts";
 import { groundwaterLiftsLid, withoutInflow } from "../simulate/groundwaterState.ts";
 import { bodiesOf, type Run } from "../simulate/run.ts";
 import { DRY } from "./bodyViews.ts";
@@ -107,7 +107,8 @@ function emitterClause(run: Run): string | null {
   if (totals !== null) return firesClause(run, totals);
   if (run.events.some(({ kind }) => kind === "lidHeld")) return "the emitter's lid is held shut";
   const spare = lidSpare(run);
-  return spare > 0 ? `the emitter stays shut with ${heightText(spare, run.site.units)} to spare` : "the emitter stays shut";
+  const why = isPressedShut(run) ? ", for water in the low spot presses on its lid" : "";
+  return `the emitter stays shut${spare > 0 ? ` with ${heightText(spare, run.site.units)} to spare` : ""}${why}`;
 }
 
 /** What the emitter does: by the rain, or groundwater let out where the water table stands over the level that lifts its lid. */

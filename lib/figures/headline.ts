@@ -1,3 +1,4 @@
+import { greatestOf } from "../numerics/extremes.ts";
 import { drainTime } from "../simulate/drainTime.ts";
 import type { Run } from "../simulate/run.ts";
 import { roughVolumeText } from "../text/format.ts";
@@ -29,7 +30,7 @@ function during(run: Run): string {
 }
 
 function after(run: Run): string | null {
-  const rainEnds = Object.values(run.inflows).reduce((last, { time }) => Math.max(last, time.at(-1)!), 0);
+  const rainEnds = run.rain?.time.at(-1) ?? greatestOf([0, ...Object.values(run.inflows).map(({ time }) => time.at(-1)!)]);
   const at = rainEnds + TWO_DAYS;
   if (at > run.until) return null;
   const share = fullShare(run, at);

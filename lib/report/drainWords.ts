@@ -44,8 +44,8 @@ export function drainWords(run: Run): string {
   const where = `at ${waterText(restLevel, units)}, ${heightText(restLevel - floor, units)} over its floor`;
   const groundwater = rest !== "groundwater" ? "" : neverEmpty(run) ? `Groundwater stands in it, ${where}. ` : `Groundwater stands in it then, ${where}, and falls below that floor later. `;
   const counted = "Last full is the last time it held within 1 % of its most.";
-  const halved = half === null ? "" : `It is half empty ${lastingText(half)} after it was last full`;
-  if (empty !== null) return `${groundwater}${halved === "" ? "It is" : `${halved}, and`} ${REST_WORDS[rest]} after ${lastingText(empty)}, at ${momentText(full + empty)}. ${counted}`;
+  const halved = half === null ? "" : `${run.level("chamberBank", 0) - floor > DRY ? "Half of the storm’s water is gone" : "It is half empty"} ${lastingText(half)} after it was last full`;
+  if (empty !== null) return `${groundwater}${halved === "" ? "It is" : `${halved}, and${halved.startsWith("It") ? "" : " the pit is"}`} ${REST_WORDS[rest]} after ${lastingText(empty)}, at ${momentText(full + empty)}. ${counted}`;
   const stays = never === "slow" ? `then ${heightText(level - restLevel, units)} is left` : staysWords(time, run.site);
   return `${groundwater}${halved === "" ? "" : `${halved}. `}It ${neverWords(time)}: ${stays}.${halved === "" ? "" : ` ${counted}`}`;
 }

@@ -136,6 +136,13 @@ export function lidSpare(run: Levels): number {
   return leastOf(Array.from(run.times).map((time) => shortOf(run, emitterSill(run, emitter, time) + emitter.opensAtHead, time)));
 }
 
+/** Whether a lid stays shut under water that would lift it in the open: the low spot that it discharges into presses on it. */
+export function isPressedShut(run: Levels & Pick<Run, "firings">): boolean {
+  const { emitter } = run.site;
+  return emitter !== null && emitter.dischargesTo !== null && run.firings.length === 0
+    && bodiesOf(run, "trench", "pipe").some((body) => run.peaks[body]!.level > emitter.opensAt);
+}
+
 /** The same for a level of the trench, by the highest water of a run or at a time of it [s]. */
 function shortOf(run: Levels, level: number, time: number | null = null): number {
   const stands = (body: string): number => (time === null ? run.peaks[body]!.level : run.level(body, time));

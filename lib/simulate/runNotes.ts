@@ -1,6 +1,6 @@
 import { depthText, levelText, volumeText } from "../text/format.ts";
 import { lastingText, momentText } from "../text/hours.ts";
-import { lidSpare, stopsAtInlet } from "./exits.ts";
+import { isPressedShut, lidSpare, stopsAtInlet } from "./exits.ts";
 import { tableReaches } from "./freeVolume.ts";
 import { flutterWords, toldFirings } from "./firings.ts";
 import { oneLevel } from "./oneLevel.ts";
@@ -101,9 +101,11 @@ function emitterNotes(run: Told): string[] {
   if (held.length > 0) return held;
   const short = lidSpare(run);
   if (stopsAtInlet(run, emitter.opensAt)) return [`The emitter stays shut: the water of the pit stops ${heightText(short, units)} below the pipe into the trench.`];
-  return [short > 0
-    ? `The emitter stays shut: the water of pit and trench stops ${heightText(short, units)} below the level that lifts its lid.`
-    : "The emitter stays shut although water rises over its crest: the low spot it discharges into stands as high."];
+  if (isPressedShut(run)) {
+    return [`The emitter stays shut although the trench's water rises over the level that lifts its lid in the open: the low spot it discharges into stands over it and presses it shut${
+      short > 0 ? `, ${heightText(short, units)} short of lifting it at the nearest` : ""}.`];
+  }
+  return [`The emitter stays shut: the water of pit and trench stops ${heightText(short, units)} below the level that lifts its lid.`];
 }
 
 /** When the lid opens, and closes for good; none where it stays shut. */

@@ -169,7 +169,8 @@ export function rainOf(storm: DesignStormOptions | Hyetograph): Hyetograph {
 
 /**
  * The factor within which 95 of 100 conductivities of a site's soil are taken to lie where nothing else is said: the widest band of its
- * layers, of a test with its own readings, of a texture, or of soils within a site round a bare figure; of what was measured on works that stand its own.
+ * layers, of a test with its own readings, of a texture, or of soils within a site round a bare figure; of what was measured on works
+ * that stand, its own.
  *
  * @source  `layerBand`; a band that is not even on both sides counts by its two ends
  */

@@ -92,7 +92,8 @@ export function volumeText(volume: number, system: UnitSystem): string {
  * @example roughVolumeText(5.614, "us"); // => "1500 gal"
  */
 export function roughVolumeText(volume: number, system: UnitSystem): string {
-  return volumeText(volume, system).replace(/^[\d.]+/, (figures) => twoFigures(Number(figures)));
+  const { size } = DISPLAY[system].volume;
+  return volumeText(Number((volume / size).toPrecision(2)) * size, system);
 }
 
 /**

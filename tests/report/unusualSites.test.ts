@@ -282,7 +282,7 @@ test("where the emitter's crest stands under water the head is counted from that
 
 test("how far the lid is from opening is one number, its puddle reckoned in", () => {
   const { parts } = named("a low spot with a grate, the emitter in it");
-  expect(parts.join("\n")).toContain("the emitter stays shut with 11 mm to spare");
+  expect(parts.join("\n")).toContain("the emitter stays shut with 11 mm to spare, for water in the low spot presses on its lid");
   expect(parts).toContain("emitter opens 9.432 m | held back, 11 mm short | held back, 12 mm short");
 });
 
