@@ -227,7 +227,8 @@ function groundwaterHandle({ run }: LiveRun, frame: PlotFrame, time: number, wid
   const held = Math.max(lowest, isFar ? -Infinity : first);
   const written = (level: number): string => (level < lowest ? "none" : writtenQuantity(Math.min(ground, level), "level", units));
   const figure = waterText(isFar ? lowest : now, units);
-  const spoken = isFar ? "far below" : figure;
+  // a table that moves stands elsewhere at this hour than at the start, which is what is pulled
+  const spoken = isFar ? "far below" : Math.abs(now - first) < 0.005 ? figure : `${figure} now`;
   const isNarrow = width < NARROW;
   return {
     key: "groundwater", name: "level of the groundwater", words: `${isNarrow ? "" : "groundwater "}${spoken}${!isFar && now < lowest ? " ↓" : ""}`,

@@ -9,6 +9,7 @@ export const livePageStyle: string = `
 @media screen { .pulled main > section:not(.top), .running main > section:not(.top) { content-visibility: auto; contain-intrinsic-size: auto 1400px; } }
 .unseen { position: absolute; width: 1px; height: 1px; margin: -1px; overflow: hidden; clip-path: inset(50%); }
 .live-only { display: none; }
+#as-filed:empty { display: none; }
 .awake .live-only { display: revert; }
 .live #headline { min-height: 2.44em; }
 .live #moment { min-height: 2.56em; margin: 18px 0 4px; font-size: 19px; }

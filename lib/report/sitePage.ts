@@ -186,6 +186,7 @@ ${live === undefined ? null : liveLines()}
 <p id="answer">${keptTogether(answerSentence(run))}</p>
 <p id="why">${whyPitStands(run, time)}</p>
 <div id="live-answers">${liveAnswers(run)}</div>
+${live === undefined ? null : html`<p id="as-filed" class="notice"></p>`}
 </section>`;
 }
 

@@ -166,7 +166,7 @@ describe("a percolation hole", () => {
     expect(notes).toEqual([
       "One fill only: soil that is not yet soaked drinks faster than it drains. Fill again until two fills agree within a tenth.",
       "Two readings leave no residual to judge by, so the band is the scatter of soils within a site.",
-      "The speed at which water falls in a hole is no conductivity: taken for one it would be 13.5 times too high.",
+      "The speed at which water falls in a hole is no conductivity: taken for one it would be 14 times too high.",
       "A hole this small loses water to pressure and suction too: by the steady law of Reynolds and Elrick the soil takes 2.9 times less than the "
         + "hole's fall says by gravity alone, at a sorptive number of 12 per metre, which is assumed, for nothing says which soil it is (2.23 to "
         + "13.9 times less over all its classes).",
