@@ -55,10 +55,12 @@ function remedyWords({ kind, by, to, fall, pit }: Clash, { say, depth, level, sl
 
 /** What stands between a hole and the footing next to it, and what that was taken for. */
 export function footingWords(site: Site, { row, deep, needed, taken, at, under }: NearFooting, reader: Reader): string {
-  const { say, length, distance } = reader;
+  const { say, length, distance, tape, units } = reader;
+  // never less than it has to be
+  const step = units === "us" ? 0.0127 : 0.01;
   return capital(say(under ? "footing.row" : "footing.clear", {
     hole: holeWords(site, row.from, row.kind, reader), feature: featureWords(row.feature, reader), distance: distance(row.distance),
-    deep: length(deep), needed: length(needed),
+    deep: length(deep), needed: tape(step * Math.ceil(needed / step - 1e-6)),
     at: at === "slab" ? say("footing.assumedSlab", { taken: length(taken) }) : say("footing.assumed"),
   }));
 }
