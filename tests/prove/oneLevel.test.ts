@@ -27,8 +27,9 @@ import { extras, flows, plain, siteText } from "../simulate/randomSites.ts";
 import { shareOf } from "../share.ts";
 
 // One thing has one level: whatever is said of a random site, every level in it is one that its file gives, one that follows from
-// two of the file's numbers by the sums below, or one that the run's water stands at, to the millimetre, or where it is told so to the centimetre. All sites stand on a
-// datum of 1608.4 m, so that a number of 1600 or more with two or three decimals is a level and nothing else.
+// two of the file's numbers by the sums below, or one that the run's water stands at, to the millimetre, or where it is told so to the
+// centimetre. All sites stand on a datum of 1608.4 m, so that a number of 1600 or more with two or three decimals is a level and
+// nothing else.
 
 const DATUM = 1608.4;
 const levelsIn = (said: string): string[] => said.replace(/(\d)[\u00a0\u202f ](?=\d{3}\b)/g, "$1").match(/\b16\d\d\.\d{2,3}\b/g) ?? [];
