@@ -162,7 +162,8 @@ function soilHandles({ run }: LiveRun, { layout: { annotations } }: Figure, fram
     const step = (steps: number, large: boolean): string => written(stepped(conductivity, "conductivity", units, steps, large));
     return {
       key: `soil${i + 1}`, name: soil.layers.length === 1 ? "conductivity of the soil" : `conductivity of soil layer ${i + 1} from the top`,
-      words: label?.text ?? used, color: "#6b5636", ...place, side: label !== undefined ? "around" : width - place.x < BESIDE ? "left" : "right", along: "up",
+      // a column beside the section has room for the figure that is used
+      words: width < NARROW ? used : label?.text ?? used, color: "#6b5636", ...place, side: label !== undefined ? "around" : width - place.x < BESIDE ? "left" : "right", along: "up",
       value: conductivity, least: 0, most: Math.max(conductivity, MOST_CONDUCTIVITY),
       spoken: layerText(run.site, layer), typed: written(conductivity),
       // nothing cannot be multiplied: it is pulled up from a tight clay's conductivity
