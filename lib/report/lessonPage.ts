@@ -149,5 +149,6 @@ const lessonStyle = `
 .what { max-width: 62em; margin: 0 0 10px; }
 #slope + #depth { margin-top: 4px; }
 @media screen { .live #headline { min-height: 2.45em; } }
+@media print { .top figure { break-inside: auto; } .top .picture { break-inside: avoid; } }
 @media screen and (max-width: 700px) { .asking #asked { min-height: 9em; } .live #headline { min-height: 4.9em; } }
 `;

@@ -30,7 +30,7 @@ export const tick: Markup = trusted('<span class="tick" aria-hidden="true"></spa
 /** A table with heads; cells are text or markup. The first column is the head of its row. */
 export function rows(heads: readonly (string | Markup)[], lines: readonly (readonly (string | Markup)[])[],
   options: { readonly label: string; readonly kind?: string }): Markup {
-  return html`<table class="${options.kind ?? "words"}" aria-label="${options.label}"><thead><tr>${heads.map((head) => html`<th scope="col">${head}</th>`)}</tr></thead>
+  return html`<table class="${options.kind ?? "words"}" tabindex="0" aria-label="${options.label}"><thead><tr>${heads.map((head) => html`<th scope="col">${head}</th>`)}</tr></thead>
 <tbody>${lines.map(([first = "", ...rest]) => html`<tr><th scope="row">${first}</th>${rest.map((cell) => html`<td>${cell}</td>`)}</tr>`)}</tbody></table>`;
 }
 
@@ -140,6 +140,7 @@ a { color: inherit; }
   .sheet { padding: 5mm 4mm; outline: 0; margin: 3mm 0; }
   .two, .plan { grid-template-columns: minmax(0, 1fr); }
   table { display: block; overflow-x: auto; }
+  .scroll table { display: table; }
   dl > div { grid-template-columns: 1fr; }
   .blank { min-width: 9ch !important; }
   p, li, dd, h1, h2, h3 { overflow-wrap: anywhere; }
