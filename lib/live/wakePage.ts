@@ -178,7 +178,7 @@ export function wakePage({ file, recorded }: LiveSource): void {
       say(byId("subtitle"), rainText(run));
       const changed = changedWords(source.file, state);
       say(byId("changed-words"), changed === "" ? "Nothing is changed: all is as the file has it." : `Changed: ${changed}.`);
-      say(byId("as-filed"), changed === "" ? "" : "From here on all is as the file has it, without what is changed above.");
+      say(byId("as-filed"), changed === "" ? "" : "The storms and tables that follow are as the file has it, without what is changed above.");
     } else level.drawHour(shown, hour);
     if (held === null || paper !== null || isSectionSeen()) section.draw(shown, { hour, held, width, isPaper: paper !== null });
     say(byId("moment"), keptTogether(sectionAnswer(run, hour * 3600)));

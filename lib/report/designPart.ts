@@ -6,7 +6,7 @@ import { roomWords, sitePlanFigure } from "../figures/sitePlanFigure.ts";
 import { criterionWords, designWords, reachedText, several, sizeAnswer, sizeReason, tapeText } from "../figures/sizeAnswer.ts";
 import { layerText } from "../figures/runSubtitle.ts";
 import { separation } from "../ground/separation.ts";
-import { lidSpare } from "../simulate/exits.ts";
+import { isPressedShut, lidSpare, stopsAtInlet } from "../simulate/exits.ts";
 import type { Run } from "../simulate/run.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { StoppedRun } from "../simulate/stoppedRun.ts";
@@ -107,12 +107,15 @@ function inStorms(chosen: Site, sizing: Sizing, design: SizedDesign): Markup | n
 
 /** A lid that stays shut by less than levels are set out to, half an inch (common practice, no source). */
 function spareWords(run: Run): string {
+  const { emitter } = run.site;
+  // a lid that a pond or a hand keeps shut, or a trench that stays dry, does not hang on the crest
+  if (emitter === null || run.firings.length > 0 || isPressedShut(run) || stopsAtInlet(run, emitter.opensAt)) return "";
   const spare = lidSpare(run);
-  return run.firings.length === 0 && spare > 0 && spare < 0.0127 ? " The lid stays shut by less than levels are set out to: a crest a little low or a little more rain opens it." : "";
+  return spare > 0 && spare < 0.0127 && !run.events.some(({ kind }) => kind === "lidHeld") ? " The lid stays shut by less than levels are set out to: a crest a little low or a little more rain opens it." : "";
 }
 
 /** A trench of another length keeps the levels of both its ends: what the drawn ground has at the place where its lid then lies. */
-function trenchMoved({ overflowTrench: trench, units }: Site, { overflowTrench: drawn }: Site): string[] {
+function trenchMoved({ overflowTrench: trench, emitter, units }: Site, { overflowTrench: drawn }: Site): string[] {
   if (trench === null || drawn === null || Math.abs(trench.length - drawn.length) < 0.01) return [];
   const end = trench.length < drawn.length ? "nearer the pit" : "farther from it";
   const moved = `The low end of the trench lies ${tapeText(Math.abs(trench.length - drawn.length), units)} ${end} than drawn and keeps its levels`;
@@ -121,8 +124,9 @@ function trenchMoved({ overflowTrench: trench, units }: Site, { overflowTrench: 
   const rise = ((high - low) * (drawn.length - trench.length)) / drawn.length;
   if (Math.abs(rise) < 0.0127) return [];
   const words = heightText(Math.abs(rise), units);
-  return [rise > 0 ? `${moved}, where the ground as drawn stands ${words} higher: cut the ground down there, or raise trench and lid by that and run it again.`
-    : `${moved}, where the ground as drawn stands ${words} lower: fill up there, or lower trench and lid by that and run it again.`];
+  const works = emitter === null ? "the trench" : "trench and lid";
+  return [rise > 0 ? `${moved}, where the ground as drawn stands ${words} higher: cut the ground down there, or raise ${works} by that and run it again.`
+    : `${moved}, where the ground as drawn stands ${words} lower: fill up there, or lower ${works} by that and run it again.`];
 }
 
 /** Length, width and depth of every body, and the pipes, beside the drawn ones. */

@@ -6,7 +6,7 @@ import type { Run } from "../simulate/run.ts";
 import type { Site } from "../site/site.ts";
 import { LOOKED, type Turf, type TurfRun, turfRun } from "../study/turfRun.ts";
 import { withWorks, type WithByDuration, type WithWorks } from "../study/withWorks.ts";
-import { depthText, flowText, intensityText, lengthText, threeFigures, volumeText } from "../text/format.ts";
+import { depthText, flowText, intensityText, lengthText, threeFigures, twoFigures, volumeText } from "../text/format.ts";
 import { html, type Markup } from "./markup.ts";
 import type { PagePart } from "./pagePart.ts";
 
@@ -152,7 +152,7 @@ function keptSentence({ name, kept }: Named): string {
 
 /** `3.8`, and `1.004` where it is hardly more. */
 function moreText(times: number): string {
-  return times < 1.01 ? "a little over 1" : threeFigures(Number(times.toPrecision(2)));
+  return times < 1.01 ? "a little over 1" : twoFigures(times);
 }
 
 /** In a sentence: where more leaves than without, nothing is kept. */

@@ -145,7 +145,7 @@ describe.each([1400, 360])("at %i px wide, what the page says is what the librar
     const larger = fileWith({ "chamberBank.chambers[0].count": 5, "chamberBank.length": "16.875 ft" });
     await expect.poll(() => answerOf(live.page)).toBe(spaced(answerSentence(runOf(larger))));
     // what stands below is not of the change
-    expect(await live.page.locator("#as-filed").textContent()).toBe("From here on all is as the file has it, without what is changed above.");
+    expect(await live.page.locator("#as-filed").textContent()).toBe("The storms and tables that follow are as the file has it, without what is changed above.");
     await live.page.locator("button.lid").click();
     const shut = fileWith({ "emitter.heldShut": [{ from: "0 h", to: "1 year" }] }, larger);
     await expect.poll(() => answerOf(live.page)).toBe(spaced(answerSentence(runOf(shut))));

@@ -29,7 +29,7 @@ export interface Reader {
   /** a level or a height on the staff: to an eighth of an inch, or a millimetre */
   readonly staff: (m: number) => string;
   readonly level: (m: number) => string;
-  /** a level for who has a staff in hand: as a file has it, and beside decimals of a foot in feet and inches */
+  /** a level for anyone with a staff in hand: as a file has it, and beside decimals of a foot in feet and inches */
   readonly levelStaff: (m: number) => string;
   readonly depth: (m: number) => string;
   readonly height: (m: number) => string;

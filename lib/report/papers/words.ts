@@ -55,12 +55,10 @@ function remedyWords({ kind, by, to, fall, pit }: Clash, { say, depth, level, sl
 
 /** What stands between a hole and the footing next to it, and what that was taken for. */
 export function footingWords(site: Site, { row, deep, needed, taken, at, under }: NearFooting, reader: Reader): string {
-  const { say, length, distance, tape, units } = reader;
-  // never less than it has to be
-  const step = units === "us" ? 0.0127 : 0.01;
+  const { say, length, distance, tape, tapeStep } = reader;
   return capital(say(under ? "footing.row" : "footing.clear", {
     hole: holeWords(site, row.from, row.kind, reader), feature: featureWords(row.feature, reader), distance: distance(row.distance),
-    deep: length(deep), needed: tape(step * Math.ceil(needed / step - 1e-6)),
+    deep: length(deep), needed: tape(tapeStep * Math.ceil(needed / tapeStep - 1e-6)), // never less than it has to be
     at: at === "slab" ? say("footing.assumedSlab", { taken: length(taken) }) : say("footing.assumed"),
   }));
 }
