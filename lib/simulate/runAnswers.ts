@@ -34,6 +34,7 @@ export function runAnswers(record: RunRecord): Run {
   const into = groundwaterInto(network, sums);
   const cameIn = (kind: string): number => into.reduce((sum, volume, b) => sum + (bodies[b]!.kind === kind ? volume : 0), 0);
   const groundwaterIn = { bank: cameIn("bank"), trench: cameIn("trench"), lowSpot: cameIn("lowSpot") };
+  const { openTime, emitted, spilled, seeped } = runSums(network, sums, ledger, firings, until);
   // ten thousand runs rarely ask all of it: what needs a look at every step is made when first asked for
   const peaks = once(() => peaksOf(network, tops));
   const drained = once(() => drainDown(record));
@@ -66,7 +67,7 @@ export function runAnswers(record: RunRecord): Run {
     },
     get peaks() { return peaks(); },
     firings,
-    ...runSums(network, sums, ledger, firings, until),
+    openTime, emitted, spilled, seeped,
     ledger,
     groundwaterIn,
     get drainDown() { return drained(); },

@@ -82,8 +82,11 @@ const BY_UNITS: Readonly<Record<UnitSystem, RegionCode>> = Object.freeze({ us: "
 
 /** The English name of a country, `Germany`; null for a code that no country has. */
 export function regionName(code: RegionCode): string | null {
-  return new Intl.DisplayNames(["en"], { type: "region", fallback: "none" }).of(code) ?? null;
+  return COUNTRIES.of(code) ?? null;
 }
+
+// dear to make, and asked at every site of a study
+const COUNTRIES: Intl.DisplayNames = /* @__PURE__ */ new Intl.DisplayNames(["en"], { type: "region", fallback: "none" });
 
 /** "GB" for "UK": a code that stands for another is not the country's own. */
 function currentCode(code: RegionCode): RegionCode {

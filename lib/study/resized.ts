@@ -35,17 +35,19 @@ export const PIPE_SIZES: readonly (keyof Sizes)[] = ["boxOutlet", "trenchInlet"]
  * chambers of several sizes keep their proportions and their count is that of all together. A pit without chambers is as long as the
  * site file says.
  *
+ * @param pitLength    makes the length of the pit [m] one that can be set out
  * @throws InputError  with all problems: sizes that the site's reader would refuse, or of things that are not there
  */
-export function resized(site: Site, sizes: Sizes): Site {
+export function resized(site: Site, sizes: Sizes, pitLength: (length: number) => number = (length) => length): Site {
   const problems = sizeProblems(site, sizes);
   if (problems.length > 0) throw new InputError("The works cannot have these sizes:", problems);
   const { overflowTrench: trench, settlingBoxes } = site;
   const { boxOutlet, trenchInlet } = sizes;
+  const bank = pitOf(site.chamberBank, sizes);
   return changedSite(site, {
     ...(boxOutlet === undefined ? {} : { settlingBoxes: settlingBoxes.map((box) => ({ ...box, outlet: { ...box.outlet,
       diameter: boxOutlet } })) }),
-    chamberBank: pitOf(site.chamberBank, sizes),
+    chamberBank: { ...bank, length: pitLength(bank.length) },
     overflowTrench: trench && {
       ...trench, length: sizes.trenchLength ?? trench.length, width: sizes.trenchWidth ?? trench.width,
       inlet: trenchInlet === undefined ? trench.inlet : { ...trench.inlet, diameter: trenchInlet },

@@ -234,16 +234,30 @@ async function bettered(plan: SizePlan, drawn: Site, known: SizedDesign | null, 
   const asRun = (site: Site): Site => (sealed ? withSealedFloors(site) : site);
   const first = plan.sizes[0]!;
   const fixed = Object.fromEntries(Object.entries(first).filter(([key]) => !steps.has(key as keyof Sizes))) as Sizes;
-  const isPossible = (sizes: Sizes): boolean => sizeProblems(drawn, sizes).length === 0;
+  // one design is asked for its price, its room and what it does, one after the other
+  let last: { readonly key: string; readonly site: Site | null } | null = null;
+  const siteOf = (sizes: Sizes): Site | null => {
+    const key = JSON.stringify(sizes);
+    if (last?.key !== key) last = { key, site: sizeProblems(drawn, sizes).length === 0 ? plan.siteOf(sizes) : null };
+    return last.site;
+  };
   // what was missed last is looked at first: a design that misses it needs no other run
   const runs = storms.flatMap(({ runs: of }, storm) => of.map(() => storm)).map((storm, run) => ({ storm, run }));
   let sinceTold = 0;
   const found = await refined({
     units: drawn.units, steps, fixed, known: known?.sizes ?? null,
-    price: (sizes) => (isPossible(sizes) ? priceOf(priced(plan, plan.siteOf(sizes))) : Infinity),
-    fits: (sizes) => isPossible(sizes) && fitted(drawn, plan.siteOf(sizes)).fits !== false,
+    price: (sizes) => {
+      const site = siteOf(sizes);
+      return site === null ? Infinity : priceOf(priced(plan, site));
+    },
+    fits: (sizes) => {
+      const site = siteOf(sizes);
+      return site !== null && fitted(drawn, site).fits !== false;
+    },
     does: (sizes) => {
-      const site = asRun(plan.siteOf(sizes));
+      const sized = siteOf(sizes);
+      if (sized === null) return false;
+      const site = asRun(sized);
       return runs.every(({ storm, run }, i) => {
         const row = plan.rowOf(site, run);
         const met = criteria.every((criterion) => criterion.storm !== storm || isMet(criterion, row[at(ANSWER_OF[criterion.asks])]!));

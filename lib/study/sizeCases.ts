@@ -12,7 +12,6 @@ import type { Cases } from "./cases.ts";
 import { readCriteria, readRecorded, type AskedStorm, type Criterion, type WrittenCriterion } from "./criteria.ts";
 import { readSteps, type WrittenSteps } from "./readSizes.ts";
 import { buildableUp } from "../text/buildable.ts";
-import { changedSite } from "../site/changedSite.ts";
 import { PIPE_SIZES, resized, sizeProblems, type Sizes } from "./resized.ts";
 import { readThumbs, type Thumb, type WrittenThumb } from "./rulesOfThumb.ts";
 import { withSealedFloors } from "./sidesOnly.ts";
@@ -132,11 +131,8 @@ function stepsOf(sizes: readonly Sizes[]): SizePlan["steps"] {
 
 /** The works in other sizes; a pit whose length comes of its chambers is as long as a tape can set out, no shorter. */
 export function setOut(drawn: Site, sizes: Sizes): Site {
-  const sized = resized(drawn, sizes);
-  const { chamberBank: bank, units } = sized;
-  if (sizes.pitLength !== undefined || bank.length === drawn.chamberBank.length) return sized;
-  const length = buildableUp(bank.length, units);
-  return length === bank.length ? sized : changedSite(sized, { chamberBank: { ...bank, length } });
+  const now = drawn.chamberBank.length;
+  return resized(drawn, sizes, (length) => (sizes.pitLength !== undefined || length === now ? length : buildableUp(length, drawn.units)));
 }
 
 /** Sizes between whose steps any length can be built; numbers of chambers and diameters of pipes come whole, or as they are bought. */

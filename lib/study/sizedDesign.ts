@@ -1,5 +1,7 @@
 import { costOf } from "../plan/cost.ts";
+import { digHoles } from "../plan/digHoles.ts";
 import { takeOff } from "../plan/takeOff.ts";
+import { materialFigures } from "../site/materials.ts";
 import type { Site } from "../site/site.ts";
 import type { AnswerName } from "./answerRow.ts";
 import type { Criterion } from "./criteria.ts";
@@ -20,8 +22,12 @@ export function priceOf({ cost, dug }: Priced): number {
 
 /** What is dug and what it costs. */
 export function priced({ prices }: SizePlan, site: Site): Priced {
+  // without prices the holes are all that is asked, and rolls of fabric need not be cut
+  if (prices === null) {
+    return { dug: digHoles(site, materialFigures(site).figures).reduce((sum, { volume }) => sum + volume, 0), cost: null };
+  }
   const list = takeOff(site);
-  return { dug: list.dig.volume, cost: prices && costOf(site, prices, list).middle };
+  return { dug: list.dig.volume, cost: costOf(site, prices, list).middle };
 }
 
 /** The answer of a run that a criterion asks for. */

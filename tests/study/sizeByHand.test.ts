@@ -5,6 +5,8 @@ import type { Site } from "../../lib/site/site.ts";
 import { size, type Sizing } from "../../lib/study/size.ts";
 import { sizePlan } from "../../lib/study/sizeCases.ts";
 import { costOf } from "../../lib/plan/cost.ts";
+import { digHoles } from "../../lib/plan/digHoles.ts";
+import { materialFigures } from "../../lib/site/materials.ts";
 import type { Prices } from "../../lib/site/prices.ts";
 import { takeOff } from "../../lib/plan/takeOff.ts";
 import { resized, sizeProblems } from "../../lib/study/resized.ts";
@@ -136,7 +138,7 @@ describe("between the steps of a grid", () => {
   });
   const criteria = [{ storm: { depth: "38 mm", duration: "1 h" }, noFiring: true as const, noSpill: true as const }];
   const steps = { chambers: [2, 3, 5], pitWidth: ["1.8 m", "2.2 m"], trenchLength: ["10 m", "16 m"] };
-  const dug = (of: Site): number => takeOff(of).dig.volume;
+  const dug = (of: Site): number => digHoles(of, materialFigures(of).figures).reduce((sum, { volume }) => sum + volume, 0);
 
   test("the answer is no dearer than the best of a search at one in a hundred of two lengths, over all numbers of chambers", async () => {
     const result = await size(site, { criteria, steps });

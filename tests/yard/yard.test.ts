@@ -42,7 +42,17 @@ const slope: Answers = {
   wanted: "dry lawn in a normal storm",
 };
 
-async function proposed(answers: Answers): Promise<WorksProposed> {
+/** What is proposed for a yard, made once; it is frozen, or read alone. */
+function proposed(answers: Answers): Promise<WorksProposed> {
+  const key = JSON.stringify(answers);
+  const made = PROPOSED.get(key) ?? worksFor(answers);
+  PROPOSED.set(key, made);
+  return made;
+}
+
+const PROPOSED = new Map<string, Promise<WorksProposed>>();
+
+async function worksFor(answers: Answers): Promise<WorksProposed> {
   const proposal = await proposeWorks(yardOf(readAnswers(answers).told!));
   if (proposal.kind !== "works") throw new Error(proposal.missed.words);
   return proposal;
