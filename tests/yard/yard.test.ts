@@ -42,7 +42,7 @@ const slope: Answers = {
   wanted: "dry lawn in a normal storm",
 };
 
-/** What is proposed for a yard, made once; it is frozen, or read alone. */
+/** What is proposed for a yard; made once, as no test changes it. */
 function proposed(answers: Answers): Promise<WorksProposed> {
   const key = JSON.stringify(answers);
   const made = PROPOSED.get(key) ?? worksFor(answers);
