@@ -9,6 +9,7 @@ import { paperFrame, type Sheet } from "../report/papers/paperFrame.ts";
 import { languages, type Language, type PhraseKey } from "../report/papers/phrases.ts";
 import { quotePaper } from "../report/papers/quotePaper.ts";
 import { languageOf, readerOf, type Reader } from "../report/papers/reader.ts";
+import { regionTaken } from "../site/region.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { shownIn } from "../site/shownIn.ts";
 import type { Site } from "../site/site.ts";
@@ -91,7 +92,7 @@ async function papersOf(path: string, place: string, asked: readonly string[], i
   const site = await siteWithRain(path, beside);
   const shown = options.units === undefined ? site : shownIn(site, options.units as UnitSystem);
   const language = (options.language ?? site.papers?.language ?? languageOf(site)) as Language;
-  const reader = readerOf(language, shown.units, site.writtenIn);
+  const reader = readerOf(language, shown.units, site.writtenIn, regionTaken(site).code);
   const stem = place.replace(/\.html$/, "");
   const where = (name: string): string => (isAll ? join(`${stem}-sheets`, name) : `${stem}-${name}`);
   const files: Written[] = [];

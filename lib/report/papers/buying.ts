@@ -35,7 +35,7 @@ export function buying(site: Site, reader: Reader): Buying {
     const at = text.indexOf(" ");
     return { amount: text.slice(0, at), unit: text.slice(at + 1) };
   };
-  const load = loadWords(fill.load, fill.mass, fill.ordered, reader);
+  const load = loadWords(fill.load, reader);
   const bends = site.overflowTrench === null ? null : dropBends(site.overflowTrench, site.writtenIn);
   const rows: BuyRow[] = [
     {
@@ -100,10 +100,9 @@ function pipeRows(site: Site, { lay, figures }: TakeOff, reader: Reader): BuyRow
   });
 }
 
-/** How large a load is, and how many full ones there are: what is carried is the next whole number. */
-export function loadWords(load: Load, mass: number, loose: number, { say, mass: massIn, bulk, figure }: Reader): string {
-  return "mass" in load ? say("buy.loadMass", { mass: massIn(load.mass), exact: figure(mass / load.mass) })
-    : say("buy.loadBulk", { bulk: bulk(load.volume), exact: figure(loose / load.volume) });
+/** How large a load is. */
+export function loadWords(load: Load, { say, mass, bulk }: Reader): string {
+  return "mass" in load ? mass(load.mass) : say("buy.loadBulk", { bulk: bulk(load.volume) });
 }
 
 function pipeWords(site: Site, name: string, reader: Reader): string {
@@ -129,7 +128,7 @@ const FITTINGS: Readonly<Record<string, PhraseKey>> = Object.freeze({
  */
 export function orderCsv(site: Site, reader: Reader): string {
   const { say } = reader;
-  const mark = reader.language === "de" || reader.language === "es" ? ";" : ",";
+  const mark = reader.number("1.5") === "1,5" ? ";" : ",";
   const lines = [
     [say("buy.head.item"), say("buy.head.amount"), say("buy.head.unit"), say("buy.head.note")],
     ...buying(site, reader).rows.map(({ item, amount, unit, note }) => [item, amount, unit, note]),

@@ -96,7 +96,7 @@ ${reached.map((words) => html`<p><b>${words}</b></p>`)}
 <div class="two"><div>
 <h2>${say("shore.title")}</h2>
 ${deep.length === 0 ? html`<p>${say("shore.none")}</p>` : html`<p><b>${deep.map((hole) => capital(say("shore.row", { hole: holeWords(site, hole.name, hole.kind, reader), deep: tape(deepest(hole)), long: tape(hole.length), wide: tape(hole.width) }))).join("; ")}.</b></p>`}
-<p>${rule === null ? say("shore.noRule", { depth: length(SHORE_FROM), edge: length(edgeStrip(site)) }) : say("shore.rule", { depth: ruleDepth(rule, reader), source: ruleSource(rule.rule), status: say(`status.${rule.rule.status}`), edge: length(edgeStrip(site)) })}</p>
+<p>${rule === null ? say("shore.noRule", { depth: length(SHORE_FROM), edge: length(edgeStrip(site)) }) : say("shore.rule", { depth: ruleDepth(rule, reader), source: ruleSource(rule.rule, reader), status: say(`status.${rule.rule.status}`), edge: length(edgeStrip(site)) })}</p>
 ${deep.length === 0 ? null : html`<p>${say("shore.where")}</p>`}
 ${steel.map((clash) => html`<p>${clashWords(site, clash, reader)}</p>`)}
 </div><div>
@@ -263,7 +263,7 @@ ${rows([say("dig.head.hole"), say("dig.head.size"), say("dig.head.upright"), say
     ...(deep.length === 0 || deep.length === dig.holes.length ? []
       : [[html`<b>${say("dig.asked", { holes: deep.map((hole) => holeWords(site, hole.name, hole.kind, reader)).join(", ") })}</b>`, "", bulk(dig.volume), ...slopes.map((slope) => html`<b>${bulk(total(slope, isDeep))}</b>`)]]),
   ], { label: say("dig.title", { bulking: figure(figures.bulking) }), kind: "dig" })}
-<p>${say("dig.left", { loose: bulk(cover.spoilLoose), mass: mass(cover.spoilMass), loads: counted(cover.loads, "load", reader), load: loadWords(cover.load, cover.spoilMass, cover.spoilLoose, reader) })} ${reachWords(site, reader).join(" ")}</p>
+<p>${say("dig.left", { loose: bulk(cover.spoilLoose), mass: mass(cover.spoilMass), loads: counted(cover.loads, "load", reader), load: loadWords(cover.load, reader) })} ${reachWords(site, reader).join(" ")}</p>
 <p>${uprightWords(list, deep.length === 0 ? dig.holes : deep, site, reader)}</p>
 <h2>${say("steps.title")}</h2>
 <ol class="steps">${stepsOf(site, reader).map(({ words, photo, task }) => html`<li${photo === null ? null : html` class="hold"`}>${tick}${words}${photo === null ? null : html` <b>${say("step.hold", { photo })}</b>`}${task === "mark" && clashes(site, Infinity).length > 0 ? html` <b>${say("step.stop")}</b> ${blank(14)}` : null}</li>`)}</ol>

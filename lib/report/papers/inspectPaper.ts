@@ -11,7 +11,7 @@ import { html, type Markup } from "../markup.ts";
 import { shoreFrom } from "./crewPaper.ts";
 import { blank, tick, type Sheet } from "./paperFrame.ts";
 import type { Reader } from "./reader.ts";
-import { clashWords, designWords, featureWords, floorSoilWords, holeWords, reachWords } from "./words.ts";
+import { clashWords, designWords, featureWords, floorSoilWords, holeWords, reachWords, saysWords } from "./words.ts";
 
 /** The inspector's one sheet: three short lists, each with the figures to look for. */
 export function inspectPaper(site: Site, reader: Reader): Sheet[] {
@@ -43,7 +43,7 @@ function before(site: Site, reader: Reader): string[] {
   return [
     site.surroundings === null ? say("lines.noPlan") : say("insp.lines", { near: length(nearLine(site)), n: near.length }),
     ...crossed.map((row) => say("insp.crosses", { what: `${featureWords(row.feature, reader)} × ${holeWords(site, row.from, row.kind, reader)}` })),
-    ...(nearest === undefined ? [] : [say("insp.setback", { feature: featureWords(nearest.feature, reader), found: reader.distance(nearest.found), hole: nearest.hole, asked: reader.number(nearest.rule.distance), says: nearest.rule.says })]),
+    ...(nearest === undefined ? [] : [say("insp.setback", { feature: featureWords(nearest.feature, reader), found: reader.distance(nearest.found), hole: nearest.hole, asked: reader.number(nearest.rule.distance), says: saysWords(nearest.rule.says, reader) })]),
     setOut(site, site.papers?.fixedPoints ?? null) === null ? `${say("insp.pegsNone")} ________________` : say("insp.pegs", { diagonal: tape(Math.hypot(long, width)) }),
     say("insp.test", { n: untested, of: site.soil.layers.length }),
     ...reachWords(site, reader, ({ feature: { kind } }) => kind === "service"),

@@ -6,7 +6,7 @@ import { distanceText } from "../../text/distanceText.ts";
 import { staffText } from "../../text/staffText.ts";
 import { heightText } from "../../text/words.ts";
 import type { Site } from "../../site/site.ts";
-import { regionTaken } from "../../site/region.ts";
+import { regionTaken, type RegionCode } from "../../site/region.ts";
 import { phrase, type Language, type PhraseKey } from "./phrases.ts";
 
 /** What a phrase is filled in with: text that has its unit and its decimal mark already. */
@@ -57,9 +57,12 @@ export interface Reader {
  * A reader of a site's papers.
  *
  * @param writtenIn  the system of the site's file, in which its pipes are sold
+ * @param region     the country's code, whose decimal mark is written: Mexico a point, Spain a comma; that of the language where not given
+ * @source  decimal marks: Unicode CLDR, by the engine's own tables (`Intl.NumberFormat`)
  */
-export function readerOf(language: Language, units: UnitSystem, writtenIn: UnitSystem = units): Reader {
-  const comma = language === "de" || language === "es";
+export function readerOf(language: Language, units: UnitSystem, writtenIn: UnitSystem = units, region: RegionCode | null = null): Reader {
+  const own = language.slice(0, 2);
+  const comma = new Intl.NumberFormat(region === null || own === "en" ? language : `${own}-${region}`).format(1.5).startsWith("1,");
   const number = (text: string): string => (comma ? text.replace(/(\d)\.(\d)/g, "$1,$2") : text);
   const say = (key: PhraseKey, values: Values = {}): string => phrase(language, key).replace(/\{(\w+)\}/g, (_, name: string) => {
     const value = values[name];

@@ -9,6 +9,7 @@ import type { Site } from "../../site/site.ts";
 import type { Clash } from "../../plan/clashes.ts";
 import { inReach, type NearFooting } from "../../plan/hazards.ts";
 import { holeDistances, type HoleDistance } from "../../plan/holeDistances.ts";
+import type { PhraseKey } from "./phrases.ts";
 import type { Reader } from "./reader.ts";
 
 /** A thing on the lot by its kind and its own name: `buried line “gas”`. */
@@ -116,10 +117,21 @@ export function reachWords(site: Site, reader: Reader, only: (row: HoleDistance)
 }
 
 /** Who says a rule, with the number that it is published under; the order list of the library has its source in full. */
-export function ruleSource({ says, source }: Pick<DigRule, "says" | "source">): string {
+export function ruleSource({ says, source }: Pick<DigRule, "says" | "source">, reader: Reader): string {
   const number = /^\d+ CFR [^ ,]+/.exec(source)?.[0];
-  return number === undefined ? says : `${says}, ${number}`;
+  return number === undefined ? saysWords(says, reader) : `${saysWords(says, reader)}, ${number}`;
 }
+
+/** Who asks for something, in the reader's language where its name has another one there. */
+export function saysWords(says: string, { say }: Pick<Reader, "say">): string {
+  const key = SAID_BY[says];
+  return key === undefined ? says : say(key);
+}
+
+const SAID_BY: Readonly<Record<string, PhraseKey>> = Object.freeze({
+  "US OSHA": "says.US OSHA", "British contractors": "says.British contractors", "Austrian ordinances": "says.Austrian ordinances",
+  "Ontario guidance": "says.Ontario guidance", "England": "says.England",
+});
 
 /** Trees whose roots a hole meets: nearer than a crown is wide, 4 m by common practice. */
 export function nearTrees(site: Site): HoleDistance[] {
