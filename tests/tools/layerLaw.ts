@@ -20,21 +20,25 @@ export const layers: readonly (readonly string[])[] = [
 /** Where code may use what only Node has: a path in lib that starts so. */
 const nodeOnly = ["node.ts", "node/", "command/"];
 
-/** Text of each file of lib by its path there, such as `rain/hyetograph.ts`. */
-export type Sources = ReadonlyMap<string, string>;
+/** What each file of lib imports by its path there, such as `rain/hyetograph.ts`. */
+export type Imports = ReadonlyMap<string, readonly Import[]>;
+
+/** @param sources  text of each file by its path in lib */
+export function importsIn(sources: ReadonlyMap<string, string>): Imports {
+  return new Map([...sources].map(([file, text]) => [file, importsOf(file, text)]));
+}
 
 /**
- * Every breach of the layer law in a set of sources, one line each, as `file: what it does`. What a file imports as types alone is gone
+ * Every breach of the layer law, one line each, as `file: what it does`. What a file imports as types alone is gone
  * when the code runs: such files may lie in a ring, but a reader meets them, so that they lie in the same room or below it.
  */
-export function layerBreaches(sources: Sources): string[] {
+export function layerBreaches(named: Imports): string[] {
   const breaches: string[] = [];
-  const named = new Map([...sources].map(([file, text]) => [file, importsOf(file, text)]));
   const imports = new Map([...named].map(([file, targets]) => [file, targets.filter(({ isType }) => !isType).map(({ target }) => target)]));
   for (const [file, targets] of named) {
     if (file.includes("/") && height(file) === null) breaches.push(`${file}: its folder is on no layer`);
     for (const { target, isType } of targets) {
-      const breach = target.startsWith(".") ? breachInside(file, target, sources) : isType ? null : breachOutside(file, target);
+      const breach = target.startsWith(".") ? breachInside(file, target, named) : isType ? null : breachOutside(file, target);
       if (breach !== null) breaches.push(`${file}: ${breach}`);
     }
   }
@@ -49,10 +53,10 @@ const lists = [
 ];
 
 /** Files on no list that exactly one other file imports, the private parts of one neighbour; but for the kernel's compiled bytes. */
-export function privateParts(sources: Sources): string[] {
+export function privateParts(imports: Imports): string[] {
   const importers = new Map<string, Set<string>>();
-  for (const [file, text] of sources) {
-    for (const { target } of importsOf(file, text)) {
+  for (const [file, targets] of imports) {
+    for (const { target } of targets) {
       if (!target.startsWith(".")) continue;
       const imported = resolve(file, target);
       importers.set(imported, (importers.get(imported) ?? new Set()).add(file));
@@ -62,7 +66,7 @@ export function privateParts(sources: Sources): string[] {
     .map(([file]) => file).sort();
 }
 
-interface Import {
+export interface Import {
   /** a path or the name of a package, as written */
   readonly target: string;
   /** whether it is gone when the code runs */
@@ -82,9 +86,14 @@ function importsOf(file: string, text: string): Import[] {
     } else if (ts.isImportTypeNode(node)) {
       found.push({ target: literal(ts.isLiteralTypeNode(node.argument) ? node.argument.literal : undefined), isType: true });
     }
-    ts.forEachChild(node, visit);
+    if (isDeep) ts.forEachChild(node, visit);
   };
-  visit(ts.createSourceFile(file, text, ts.ScriptTarget.ES2022, true));
+  // imports that are no statements are calls, or types named where they are used
+  const isDeep = /\bimport\s*\(/.test(text);
+  // what follows the last line that could end a statement of import need not be parsed
+  const last = [...text.matchAll(/\b(?:from|import)\s*["'].*/g)].at(-1);
+  const read = isDeep ? text : text.slice(0, last === undefined ? 0 : last.index + last[0].length);
+  ts.forEachChild(ts.createSourceFile(file, read, ts.ScriptTarget.ES2022), visit);
   return found;
 }
 
@@ -92,7 +101,7 @@ function literal(node: ts.Node | undefined): string {
   return node && ts.isStringLiteralLike(node) ? node.text : "an import computed at run time";
 }
 
-function breachInside(file: string, target: string, sources: Sources): string | null {
+function breachInside(file: string, target: string, sources: Imports): string | null {
   const imported = resolve(file, target);
   if (!sources.has(imported)) return `imports ${target}, which is not a file of lib`;
   if (!file.includes("/")) return null; // index.ts and node.ts stand above all layers

@@ -35,24 +35,40 @@ export async function regexpSteps(work: () => unknown, most: number): Promise<nu
 /** Matches from a place on, and goes on to `then` from where it ends. */
 type Match = (at: number, then: (at: number) => boolean) => boolean;
 
+/** What a pattern is matched in; another text with each search. */
 interface Context {
-  readonly text: string;
+  text: string;
   readonly flags: string;
-  readonly step: () => void;
+  step: () => void;
 }
 
-const PARSED = new Map<string, AST.Pattern>();
+/** A pattern made ready, which is dear, for all its searches. */
+interface Ready {
+  readonly match: Match;
+  readonly context: Context;
+  /** engines know that a pattern for the start of a text need not be tried further on */
+  readonly isAnchored: boolean;
+}
+
+const READY = new Map<string, Ready>();
+
+function readyFor(pattern: RegExp): Ready {
+  const key = `${pattern.flags}/${pattern.source}`;
+  const known = READY.get(key);
+  if (known !== undefined) return known;
+  const parser = new RegExpParser({ ecmaVersion: 2024 });
+  const { alternatives } = parser.parsePattern(pattern.source, undefined, undefined, { unicode: pattern.unicode });
+  const context: Context = { text: "", flags: pattern.flags.replace(/[gy]/g, ""), step: () => undefined };
+  const isAnchored = !pattern.multiline && alternatives.every(({ elements: [first] }) => first?.type === "Assertion" && first.kind === "start");
+  const ready = { match: anyOf(alternatives, context), context, isAnchored };
+  READY.set(key, ready);
+  return ready;
+}
 
 function search(pattern: RegExp, text: string, from: number, step: () => void): void {
-  const key = `${pattern.flags}/${pattern.source}`;
-  if (!PARSED.has(key)) {
-    const parser = new RegExpParser({ ecmaVersion: 2024 });
-    PARSED.set(key, parser.parsePattern(pattern.source, undefined, undefined, { unicode: pattern.unicode }));
-  }
-  const match = anyOf(PARSED.get(key)!.alternatives, { text, flags: pattern.flags.replace(/[gy]/g, ""), step });
-  // engines know that a pattern for the start of a text need not be tried further on
-  const isAnchored = !pattern.multiline
-    && PARSED.get(key)!.alternatives.every(({ elements: [first] }) => first?.type === "Assertion" && first.kind === "start");
+  const { match, context, isAnchored } = readyFor(pattern);
+  context.text = text;
+  context.step = step;
   for (let at = from; at <= (isAnchored ? from : text.length); at++) {
     step();
     if (match(at, () => true) || pattern.sticky) return;
@@ -74,7 +90,6 @@ function inTurn(parts: readonly Match[]): Match {
 }
 
 function matchOf(element: AST.Element, context: Context): Match {
-  const { text, step } = context;
   const letter = letterOf(element, context);
   if (letter !== null) {
     return (at, then) => {
@@ -92,9 +107,9 @@ function matchOf(element: AST.Element, context: Context): Match {
         return (at, then) => ahead(at, () => true) !== element.negate && then(at);
       }
       if (element.kind === "start") return (at, then) => at === 0 && then(at);
-      if (element.kind === "end") return (at, then) => at === text.length && then(at);
+      if (element.kind === "end") return (at, then) => at === context.text.length && then(at);
       if (element.kind === "word") {
-        const isWord = (i: number): boolean => /\w/.test(text.charAt(i));
+        const isWord = (i: number): boolean => /\w/.test(context.text.charAt(i));
         return (at, then) => (isWord(at) !== isWord(at - 1)) !== element.negate && then(at);
       }
       break;
@@ -117,13 +132,13 @@ function matchOf(element: AST.Element, context: Context): Match {
         if (greedy) {
           while (more());
           for (let n = ends.length - 1; n >= min; n--) {
-            step();
+            context.step();
             if (then(ends[n]!)) return true;
           }
           return false;
         }
         for (let n = 0; n <= max; n++) {
-          step();
+          context.step();
           if (n >= min && then(ends[n]!)) return true;
           if (!more()) return false;
         }
@@ -132,7 +147,7 @@ function matchOf(element: AST.Element, context: Context): Match {
     }
     const part = matchOf(inner, given);
     const again = (n: number, at: number, then: (at: number) => boolean): boolean => {
-      step();
+      context.step();
       const further = (): boolean => n < max && part(at, (next) => next > at && again(n + 1, next, then));
       return greedy ? further() || (n >= min && then(at)) : (n >= min && then(at)) || further();
     };
@@ -141,13 +156,15 @@ function matchOf(element: AST.Element, context: Context): Match {
 }
 
 /** Where one letter ends that a part of a pattern takes, the place itself where it takes none; null for parts of more than a letter. */
-function letterOf(element: AST.Element, { text, flags, step }: Context): ((at: number) => number) | null {
+function letterOf(element: AST.Element, context: Context): ((at: number) => number) | null {
   if (element.type !== "Character" && element.type !== "CharacterClass" && element.type !== "CharacterSet") return null;
+  const { flags } = context;
   const one = new RegExp(`^(?:${element.raw})$`, flags.replace("m", ""));
   const known = new Map<string, boolean>();
   const isWide = flags.includes("u");
   return (at) => {
-    step();
+    const { text } = context;
+    context.step();
     if (at >= text.length) return at;
     const letter = isWide ? String.fromCodePoint(text.codePointAt(at)!) : text.charAt(at);
     if (!known.has(letter)) known.set(letter, one.test(letter));
