@@ -119,6 +119,7 @@ function firstReach(run: Run, exit: Exit, body: string): number | null {
   if (exit.kind !== "emitter") return firstAt(run, body, exit.level);
   // a lid that opens lets the water down from its opening level at once, and one that was held shut is stood at long before
   if (run.firings.length > 0) return run.firings[0]!.start;
+  if (run.peaks[body]!.level < run.site.emitter!.opensAt) return null;
   return firstOver(run, (time) => run.level(body, time) - emitterSill(run, run.site.emitter!, time) - exit.opensAtHead);
 }
 
@@ -200,7 +201,8 @@ export function emitterSill(run: Pick<Run, "level">, { sill, dischargesTo }: Emi
   return dischargesTo === null ? sill : Math.max(sill, run.level("lowSpot", time));
 }
 
-function volumeOut(run: Run, exit: Exit): number {
+/** What came out at an exit in a run [m3]. */
+export function volumeOut(run: Run, exit: Exit): number {
   const parts = exit.kind === "emitter" ? run.firings.map(({ volume }) => volume) : outEvents(run, exit).map(({ value }) => value ?? 0);
   return parts.reduce((sum, volume) => sum + volume, 0);
 }

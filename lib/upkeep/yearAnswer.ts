@@ -1,5 +1,5 @@
 import { drainTime, type DrainTime } from "../simulate/drainTime.ts";
-import { exitsReached, type ExitReached } from "../simulate/exits.ts";
+import { type Exit, exits, volumeOut } from "../simulate/exits.ts";
 import { bodiesOf, type Run } from "../simulate/run.ts";
 import { greatestOf } from "../numerics/extremes.ts";
 import { overLowGround } from "../site/trenchGround.ts";
@@ -22,7 +22,7 @@ export interface YearAnswer {
   readonly emitter: number;
   readonly surface: number;
   /** the place other than the emitter at which most comes to the surface; null where nothing does */
-  readonly outAt: Pick<ExitReached, "kind" | "name"> | null;
+  readonly outAt: Pick<Exit, "kind" | "name"> | null;
   /** how far the trench stands over the low end of a ground that slopes, held by soil and turf [m]; 0 where it does not */
   readonly overTrench: number;
   /** over which of trench and pit pressure lifts the turf, so that water comes out there whatever the run made of it */
@@ -51,8 +51,9 @@ export function yearAnswer(storm: string, run: Run): YearAnswer {
 }
 
 function placeOut(run: Run): YearAnswer["outAt"] {
-  const places = exitsReached(run).filter(({ kind, volume }) => kind !== "emitter" && kind !== "lowSpotLip" && volume !== null && volume > 0);
+  const edges = exits(run.site).filter(({ kind }) => kind !== "emitter" && kind !== "lowSpotLip" && kind !== "watchLevel");
+  const places = edges.map((exit) => ({ exit, volume: volumeOut(run, exit) })).filter(({ volume }) => volume > 0);
   if (places.length === 0) return null;
-  const { kind, name } = places.reduce((most, each) => (each.volume! > most.volume! ? each : most));
+  const { kind, name } = places.reduce((most, each) => (each.volume > most.volume ? each : most)).exit;
   return { kind, name };
 }
