@@ -14,7 +14,7 @@ const { command } = await import("../../dist/command/command.js");
 
 const site = JSON.parse(readFileSync(new URL("../../data/linden-row.json", import.meta.url), "utf8")) as Record<string, unknown>;
 const sure = { storm: "cloudburst", conductivityWithin: 3, runs: 210, until: "24 h" };
-const often = { climate: { stormsPerYear: 60, meanDepth: "12 mm", meanDuration: "5 h" }, years: 2 };
+const often = { climate: { stormsPerYear: 60, meanDepth: "12 mm", meanDuration: "5 h" }, years: 1 };
 
 let folder = "";
 beforeEach(() => {
@@ -339,7 +339,7 @@ describe("a study from the command line", () => {
 });
 
 test("Ctrl-C keeps what is made, ends with 130, and the same command goes on from there", async () => {
-  const path = file({ sure: { ...sure, runs: 2000 } });
+  const path = file({ sure: { ...sure, runs: 1000 } });
   const main = fileURLToPath(new URL("../../dist/command/main.js", import.meta.url));
   const start = (): { ended: Promise<{ status: number | null; err: string }>; stop: () => void } => {
     const child = spawn(process.execPath, [main, "decide", "--only", "sure", path], { cwd: folder, stdio: ["ignore", "ignore", "pipe"] });
@@ -352,19 +352,19 @@ test("Ctrl-C keeps what is made, ends with 130, and the same command goes on fro
     return name === undefined ? 0 : readFileSync(join(folder, "out", name), "utf8").split("\n").length - 2;
   };
   const first = start();
-  while (rows() < 400) await new Promise((resolve) => { setTimeout(resolve, 20); });
+  while (rows() < 200) await new Promise((resolve) => { setTimeout(resolve, 20); });
   first.stop();
   const { status, err } = await first.ended;
   expect(status).toBe(130);
   expect(err).toContain("stopped; what was made is kept in out, and the same command goes on from there");
   const kept = rows();
-  expect(kept).toBeGreaterThanOrEqual(400);
-  expect(kept).toBeLessThan(2000);
+  expect(kept).toBeGreaterThanOrEqual(200);
+  expect(kept).toBeLessThan(1000);
   const again = await start().ended;
   expect(again.status).toBe(0);
   // a slow machine is told how far it is, and nobody is told anything else
-  expect(again.err.replaceAll(/^… .* of 2000.*\n/gm, "")).toBe("");
-  expect(rows()).toBe(2000);
+  expect(again.err.replaceAll(/^… .* of 1000.*\n/gm, "")).toBe("");
+  expect(rows()).toBe(1000);
 }, 60_000);
 
 test("the bar says how far, how fast and how long; off a terminal a line every ten seconds", () => {
