@@ -6,7 +6,6 @@ export type { Site } from "./site/site.ts";
 export { SiteError } from "./site/readSite.ts";
 export { shownIn } from "./site/shownIn.ts";
 export { variedSite, type Variation } from "./simulate/variedSite.ts";
-export { siteSchema } from "./site/siteSchema.ts";
 export { InputError, type ProblemCode, type ToldProblem as Problem } from "./text/problem.ts";
 
 // Rain and water that come to it
@@ -81,7 +80,7 @@ export { asBuilt, type AsBuiltResult, type BuiltEntry } from "./dips/asBuilt.ts"
 export { failedPit, type FailedPit, type RankedCause } from "./dips/failedPit.ts";
 export type { FailedPitOptions } from "./dips/pitLog.ts";
 export { season, type Season, type SeasonNumber, type SeasonOptions } from "./dips/season.ts";
-export { pitLife, withFoundSoil, type PitLife, type LifePoint, type LifeEvent } from "./dips/pitLife.ts";
+export { pitLife, type PitLife, type LifePoint, type LifeEvent } from "./dips/pitLife.ts";
 export type { Dip, Dips, DipsGiven } from "./dips/dips.ts";
 
 // Studies of many runs

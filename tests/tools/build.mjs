@@ -13,7 +13,7 @@ const MIT = readFileSync(new URL("../../LICENSE", import.meta.url), "utf8").repl
 const ENTRIES = [
   "index.js", "hydrology.js", "node.js", "command/command.js", "command/main.js", "figures/figures.js", "figures/lessonFigures.js", "figures/stateMoments.js", "node/plotInNotebook.js", "node/rowFile.js",
   "node/studyWorker.js", "numerics/draw.js", "report/sitePage.js", "report/markup.js", "report/pageFrame.js",
-  "report/notebookStyle.js", "report/placedPicture.js", "simulate/assemble.js", "simulate/settledRun.js", "simulate/variedSite.js", "site/pipeRules.js", "dips/failedPit.js",
+  "report/notebookStyle.js", "report/placedPicture.js", "simulate/assemble.js", "simulate/settledRun.js", "simulate/variedSite.js", "site/pipeRules.js", "site/siteSchema.js", "dips/failedPit.js",
   "dips/faultCase.js", "dips/fillFit.js", "dips/fillModel.js", "dips/fillSolution.js", "dips/fillTest.js", "dips/misread.js", "dips/roomDoubt.js",
   "dips/pitCauses.js", "dips/seasonFit.js", "dips/seasonModel.js",
   "study/lesson.js", "study/lessonQuestions.js",

@@ -1,7 +1,7 @@
 // `npm run reference`: writes out/reference.html, every key of the site file, from its schema.
 import { mkdirSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
-import { siteSchema } from "../../dist/index.js";
+import { siteSchema } from "../../dist/site/siteSchema.js";
 import { html } from "../../dist/report/markup.js";
 import { pageFrame } from "../../dist/report/pageFrame.js";
 
