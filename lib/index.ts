@@ -62,7 +62,7 @@ export type { FillReadings } from "./ground/test/fillReader.ts";
 export type { Band } from "./ground/test/withinSiteBand.ts";
 export { runSoilBand, type SoilBandRuns } from "./study/runSoilBand.ts";
 
-// A yard told on its lawn: levels out of readings, works between them, first answers
+// A yard described on its lawn: levels from readings, works between them, first answers
 export { levellingBook, type LevellingBook, type WrittenBook } from "./plan/levellingBook.ts";
 export { readAnswers, type Answers, type AnswersRead } from "./yard/questions.ts";
 export { yardOf, type Told, type Yard } from "./yard/yard.ts";

@@ -187,7 +187,7 @@ export async function demoSites(): Promise<string[]> {
   return sites.filter(({ site }) => site).map(({ name }) => relative(process.cwd(), folder + name));
 }
 
-/** A file that names a pit means to be a site, whatever is wrong with it; it is then told so. */
+/** A file that names a pit means to be a site, whatever is wrong with it; the error then says so. */
 function looksLikeSite(text: string): boolean {
   try {
     const value: unknown = JSON.parse(text);

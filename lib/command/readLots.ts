@@ -15,7 +15,7 @@ import { siteRain, type StormRain } from "./siteRain.ts";
 import { siteFileWithRain, siteTable, siteWithTables } from "./siteWithRain.ts";
 import { oftenOptionsOf, sizeOptionsOf } from "./studies.ts";
 
-/** What `soakstep lots` is told beside its table. */
+/** What `soakstep lots` is given beside its table. */
 export interface LotsAsked extends ManyOptions {
   readonly stop: () => AbortSignal;
   readonly allowOutside: boolean;

@@ -1,6 +1,6 @@
 import { basename, join } from "node:path";
 
-/** As `reportPath`, told apart where two files have one name, capitals aside. */
+/** As `reportPath`, made different where two files have one name, capitals aside. */
 export function reportPaths(paths: readonly string[], folder: string): string[] {
   const taken = new Set<string>();
   return paths.map((path) => {

@@ -347,7 +347,7 @@ function resultColumns({ keys, rises, years }: LotsTold): ResultColumn[] {
 /**
  * Writes what a table of lots comes to.
  *
- * @returns  the paths, in the order in which they are told
+ * @returns  the paths, in the order in which they are printed
  */
 async function writeLotFiles(files: LotPaths, { study }: ReadyLots, told: LotsTold): Promise<string[]> {
   const columns = resultColumns(told);

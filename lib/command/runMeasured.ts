@@ -33,14 +33,14 @@ import { siteFileWithRain, siteTable } from "./siteWithRain.ts";
 /** What was read, as its file holds it. */
 type Asked = Readonly<Record<string, unknown>>;
 
-/** What is told of a measurement, and what of it goes into the site's file where it is kept. */
+/** What is printed of a measurement, and what of it goes into the site's file where it is kept. */
 interface Told {
   readonly part: PagePart;
   readonly entry: { readonly key: "asBuilt" | "diary"; readonly value: Asked };
 }
 
 /**
- * Answers what dips tell of a site: of finished works filled by a hose, or of works that do not do what they should, told apart by what
+ * Answers what dips tell of a site: of finished works filled by a hose, or of works that do not do what they should, distinguished by what
  * is in the file. The answer to the terminal, a page beside it; where the site's file tells of days (`asBuilt`, `diary`), the life of the
  * pit with it.
  *

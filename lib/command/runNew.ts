@@ -24,7 +24,7 @@ import { readText, writeWhole, type Written } from "./files.ts";
 /**
  * Asks a new yard out of a person, question by question, tells the first answers and writes the site file; and writes the page that
  * asks the same without a terminal. A file that it made before is asked on from: an empty line keeps what it says. Where no works can
- * be proposed what was told is kept as notes, which it asks on from as well.
+ * be proposed the answers are kept as notes, which it can go on from as well.
  *
  * @param program  of the page, the built one where missing
  * @returns  the exit status: 1 where the page or the file could not be written, or the levels do not fit
@@ -101,7 +101,7 @@ async function tell(answers: Answers, folder: string, page: string, from: string
   return 0;
 }
 
-/** What was told is not lost with the site file that could not be made of it. */
+/** The answers are not lost if no site file can be made of them. */
 async function keepNotes(answers: Answers, folder: string, page: string, console: Console): Promise<number> {
   const notes = freePath(folder, notesName(answers));
   await writeWhole(notes, notesText(answers));

@@ -14,7 +14,7 @@ import { limitOf, type ManyOptions } from "./manyMachines.ts";
 
 /** Rows of an answer that a terminal is shown. */
 const SHOWN = 60;
-/** Columns of a table that are told. */
+/** Columns of a table that are printed. */
 const TOLD = 40;
 /** Widest cell of a table in a terminal. */
 const WIDEST = 40;
@@ -106,7 +106,7 @@ const SHARE = /\.share-\d+-of-\d+\.csv$/;
 
 /**
  * Joins the shares of studies: those of one study become the file that one machine would have made, beside them. Several studies
- * are told apart by their names.
+ * are distinguished by their names.
  *
  * @param words  paths of shares, `<name>.share-2-of-8.csv`
  * @returns      the exit status: 1 where a study could not be joined; the others still are
@@ -141,7 +141,7 @@ export function runMerge(words: readonly string[], _folder: string, console: Con
 }
 
 /**
- * Makes rows that a queue asks for until it is told to stop: Ctrl-C lets it finish what is under way.
+ * Makes rows that a queue asks for until it is stopped: Ctrl-C lets it finish what is under way.
  *
  * @returns  the exit status: 1 where the queue cannot be worked on
  */

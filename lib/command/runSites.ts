@@ -38,7 +38,7 @@ const QUICK_MS = 1000;
 
 /**
  * Runs every storm of every site: a table to the terminal, a page a site, the paths of the pages last. A site
- * that cannot be run is told on stderr and has no report; the others are made all the same. A storm whose run stops is told on
+ * that cannot be run is reported on stderr and has no page; the others are made all the same. A storm whose run stops is told on
  * stderr and in the report of its site's other storms.
  *
  * @param paths   of site files

@@ -146,7 +146,7 @@ async function studySite(
     }
     for (const { answer } of parts.slice(before)) console.out(`${answer}\n`);
   };
-  // all are made ready before any is begun, so that the faults of all are told together
+  // all are made ready before any is begun, so that the faults of all are reported together
   const ready = await readyStudies(asked, drawn, beside);
   let chosen: SavedDesign = { site: drawn, path: null };
   let sizing: Sizing | null = null;

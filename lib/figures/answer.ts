@@ -178,7 +178,7 @@ function surfacesClause(storms: Storms): string {
 
 /**
  * What came to the surface elsewhere than at the emitter, for a cell: `1.2 m³`, `nothing`. What goes over the low spot's lip may have
- * come up before, or never been in the works, so that the two are told apart and not added up: `643 L up, 1.2 m³ over the lip`.
+ * come up before, or never been in the works, so that the two are given separately and not added up: `643 L up, 1.2 m³ over the lip`.
  */
 export function spilledText(run: Run): string {
   const { spilled, site: { units } } = run;

@@ -12,7 +12,7 @@ import { NARROW } from "./plotEdges.ts";
 /**
  * A season of a logger: the rain by the day, the readings with the run of the works as they were found, and what the readings lie off that
  * run, over the same days, so that what the model misses stands under the weather it came with.
- * Uprights: dashed a cleaning that was told; a change that was not, with its band in dots.
+ * Uprights: dashed for a reported cleaning; for an unreported change, with its band in dots.
  */
 export function seasonFigure(season: Season, options: FillTestFigureOptions = {}): Figure {
   const { site, record, fit, answer } = season;

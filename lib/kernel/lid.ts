@@ -34,7 +34,7 @@ export let firingPeak: f64 = 0;
 
 export function firingVolume(): f64 { return emitter.forth - firingBefore; }
 
-/** where firings that have ended are told, and how many were */
+/** where firings that have ended are written, and their number */
 let firingRecord: usize = 0;
 let firingRoom: i32 = 0;
 export let firings: i32 = 0;

@@ -18,7 +18,7 @@ export function addressOf(state: LiveState): string {
 }
 
 /**
- * The state that an address tells; what is unknown in it is told and left out, whether the rest can be run shows later.
+ * The state that an address holds; what is unknown in it is reported and left out; whether the rest can be run shows later.
  *
  * @param address  from its `#` on
  * @param storms   how many storms the file has

@@ -128,7 +128,7 @@ function wakeLesson({ years }: { readonly years: readonly (readonly (readonly nu
     showHour();
   }
 
-  /** The water in the pit as the switches stand and otherwise, and what was guessed; before it is told the guess alone. */
+  /** The water in the pit as the switches stand and otherwise, and what was guessed; before it is shown the guess alone. */
   function depthFigure(width: number): Figure {
     // a question shows its own curve, not those of the questions to come
     const curves = isGuessing() ? [] : CAUSES.filter(({ groundwater, runOn }) => (

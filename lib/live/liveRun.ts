@@ -33,7 +33,7 @@ export function hourRefusal({ until }: Run, hour: number, got: string = String(h
 
 /** hours are written to a thousandth: the last one may be rounded up [h] */
 const LAST_DIGIT = 0.0005;
-/** from here on a moment is told in days [s] */
+/** from here on a moment is given in days [s] */
 const LATE = 1000 * 3600;
 
 /** What a live page is made of. */

@@ -94,7 +94,7 @@ interface Palette {
   readonly indexOf: (pixels: Pixels, at: number) => number;
 }
 
-/** The most frequent colours, told apart to 5 bits each, and the nearest of them to any pixel. */
+/** The most frequent colours, to 5 bits each, and the nearest of them to any pixel. */
 function palette(pictures: readonly Pixels[]): Palette {
   const key = (pixels: Pixels, at: number): number => ((pixels[at]! >> 3) << 10) | ((pixels[at + 1]! >> 3) << 5) | (pixels[at + 2]! >> 3);
   const seen = new Map<number, { count: number; readonly sum: [number, number, number] }>();

@@ -309,7 +309,7 @@ function staysUnderHand(isHeld: boolean): () => void {
   };
 }
 
-/** Whose lines grow and shrink with what is told. */
+/** Whose lines grow and shrink with what they say. */
 const WORDS = ["headline", "subtitle", "moment", "answer", "why", "changed", "section-caption"] as const;
 
 /** What a sheet of paper leaves for a picture [px]. */
@@ -365,7 +365,7 @@ function spoken(key: EditKey, text: string): string {
   return key === "groundwater" && text === "none" ? "far below" : text;
 }
 
-/** Whether a place of the page is on the screen, as far as the browser has told. */
+/** Whether a place of the page is on the screen, as far as the browser has reported. */
 type InSight = () => boolean;
 
 /**

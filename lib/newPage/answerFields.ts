@@ -12,8 +12,8 @@ export interface AnswerFields {
 
 /**
  * @param answers  by the key of their question, written into as they are typed and tapped
- * @param changed  told after every change
- * @param moved    told when the instrument was moved
+ * @param changed  called after every change
+ * @param moved    called when the instrument was moved
  */
 export function answerFields(answers: Record<string, string>, fills: FillRows, changed: () => void, moved: () => void): AnswerFields {
   /** The fields hold what the answers hold. */

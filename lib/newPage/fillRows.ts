@@ -1,4 +1,4 @@
-/** The readings of the fills of a hole as rows of a watch time and a tape, and the one text that each fill is told by. */
+/** The readings of the fills of a hole as rows of a watch time and a tape, and the one text that stands for each fill. */
 export interface FillRows {
   /** the text of each fill by its key, `fill 1` */
   readonly texts: () => Readonly<Record<string, string>>;
@@ -8,7 +8,7 @@ export interface FillRows {
   readonly show: (fills: readonly string[]) => void;
 }
 
-/** @param changed  told after every change */
+/** @param changed  called after every change */
 export function fillRows(place: HTMLElement, changed: () => void): FillRows {
   const fills = (): HTMLElement[] => [...place.querySelectorAll<HTMLElement>(".fill")];
 

@@ -199,7 +199,7 @@ function startNewPage(): void {
     byId("put-back").hidden = Object.keys(changes).length === 0;
   }
 
-  /** The way to save: the site file, or, until there is one, what was told. */
+  /** The way to save: the site file, or, until there is one, the answers. */
   function keep(file: SiteJson | null): void {
     byId("keep").hidden = file === null && Object.values(answers).every((text) => text.trim() === "");
     const link = byId("save");
@@ -379,7 +379,7 @@ function showFirst({ answers, sharpeners }: FirstAnswers): void {
  * Words beside the fields: what cannot be read, what is asked back, units and hints of the place, and the parts of the hole that are asked.
  *
  * @param answers  as they were typed
- * @param meant    told the key of what was asked back and confirmed
+ * @param meant    called with the key of an answer that was asked back and confirmed
  */
 function showWords(
   { problems, waiting, asks, units, draft }: AnswersRead, answers: Readonly<Record<string, string>>, meant: (key: string) => void,
@@ -432,7 +432,7 @@ function showWords(
 /**
  * The section of every figure of the works: a field for each value of a file, in groups that fold.
  *
- * @param changed  told of a figure that was changed to one with which the file can still be read
+ * @param changed  called with a figure that was changed, if the file can still be read with it
  */
 function showKeys(file: SiteJson, changed: (path: string, value: FileKey["value"]) => void): void {
   const list = byId("key-list");
@@ -443,7 +443,7 @@ function showKeys(file: SiteJson, changed: (path: string, value: FileKey["value"
   const { units } = readSite(file);
   for (const { path, value } of fileKeys(file)) {
     const [, first = "", inner = ""] = /^([^.[]+)(.*)$/.exec(path)!;
-    // name and country of a yard that was told are asked above
+    // name and country of a yard are asked above
     if (inner === "" && file["survey"] !== undefined && ["name", "region"].includes(first)) continue;
     const [group, rest] = inner === "" ? ["site", first] : [first, inner];
     const details = groups.get(group) ?? document.createElement("details");

@@ -5,11 +5,12 @@ import { InputError } from "../text/problem.ts";
 import { type HoleTest, holeVerdict } from "../yard/holeVerdict.ts";
 import type { WorksProposed } from "../yard/proposeWorks.ts";
 import type { AnswersRead } from "../yard/questions.ts";
-import { holePicture, planPicture, roofPicture, sectionPicture, sketchOf, type YardSketch } from "../yard/yardPictures.ts";
+import { holePicture, planPicture, roofPicture, sectionPicture } from "../yard/yardPictures.ts";
+import { sketchOf, type YardSketch } from "../yard/yardSketch.ts";
 import { byId, put, say } from "./elements.ts";
 
 /**
- * The pictures of what was told, and of the works in it.
+ * The pictures of what was given, and of the works in it.
  *
  * @param works  null before they are proposed, or if their figures have changed since
  */
@@ -37,7 +38,7 @@ export function showSketches(read: AnswersRead, works: WorksProposed | null): vo
   }
 }
 
-/** The test of a soil that was told as a hole filled with water. */
+/** The test of a soil that was given as a hole filled with water. */
 function holeTestOf(soil: unknown): HoleTest | undefined {
   return (soil as { readonly test?: HoleTest } | undefined)?.test;
 }

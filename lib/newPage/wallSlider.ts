@@ -1,10 +1,9 @@
 import type { UnitSystem } from "../text/format.ts";
 import { writtenQuantity } from "../text/writtenQuantity.ts";
-import { nearHouseWords, type NearHouse } from "../yard/nearHouse.ts";
-import { distanceAt, nearHousePicture } from "../yard/yardPictures.ts";
+import { distanceAt, nearHousePicture, nearHouseWords, type NearHouse } from "../yard/nearHouse.ts";
 import { byId, put } from "./elements.ts";
 
-/** What there is to pull: the rise of the water at the wall, and the distance that was told. */
+/** What there is to pull: the rise of the water at the wall, and the distance that was given. */
 interface Wall {
   readonly near: NearHouse;
   readonly units: UnitSystem;
@@ -12,7 +11,7 @@ interface Wall {
 
 /** The section on the distance to the house: a picture whose knob is pulled. */
 export interface WallSlider {
-  /** @param told  the distance that was told [m]; null where none was, so that a pulled one stays */
+  /** @param told  the distance that was given [m]; null if none was, so that a pulled one stays */
   readonly show: (wall: Wall, told: number | null) => void;
   /** forgets what was shown */
   readonly clear: () => void;
@@ -20,7 +19,7 @@ export interface WallSlider {
   readonly draw: () => void;
 }
 
-/** @param letGo  told the distance in words when the knob is let go */
+/** @param letGo  called with the distance in words when the knob is released */
 export function wallSlider(letGo: (distance: string) => void): WallSlider {
   let shown: Wall | null = null;
   let distance: number | null = null;
@@ -45,7 +44,7 @@ export function wallSlider(letGo: (distance: string) => void): WallSlider {
     draw();
   }
 
-  /** A distance that was pulled is told: the field of distances holds it. */
+  /** A distance that was pulled counts as given: the field of distances holds it. */
   function tell(): void {
     if (shown === null || distance === null) return;
     // no thumb pulls closer than a foot or a hand

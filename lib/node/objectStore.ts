@@ -10,7 +10,7 @@ import { UserFault } from "./userFault.ts";
 
 /** A place for results that is no folder: objects behind HTTP, by the S3 protocol, which many stores speak. */
 export interface ObjectStore {
-  /** the address of an object of that name, as it may be told */
+  /** the address of an object of that name, without its credentials */
   address(name: string): string;
   /**
    * Puts a file, or every file of a folder, each under its own name.

@@ -164,7 +164,7 @@ export async function queuePool(
     return true;
   }
 
-  /** What a Redis lost that went away, and what was told while this process did not hear. */
+  /** What a Redis that went away has lost, and what it announced while this process was cut off. */
   async function lookForMissing(): Promise<void> {
     const now = Date.now();
     for (const [id, its] of [...waiting].filter(([, { since }]) => now - since > 2 * every_ms).slice(0, 200)) {

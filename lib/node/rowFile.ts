@@ -19,7 +19,7 @@ export interface RowFileOptions {
   readonly count: number;
   /** of everything the rows depend on */
   readonly fingerprint: string;
-  /** told before rows with another fingerprint are replaced; they are refused where it is missing */
+  /** called before rows with another fingerprint are replaced; they are refused where it is missing */
   readonly onOther?: () => void;
 }
 

@@ -10,7 +10,7 @@ import { thisBuild } from "./thisBuild.ts";
  * fingerprint beside it is of the study, of the library's build and of the runtime, so that an interrupted study goes on where it
  * was, and rows of another one, or of another build, are never taken for its own.
  *
- * @param how.onOther  told before rows of another study at that place are replaced; they are refused where it is missing
+ * @param how.onOther  called before rows of another study at that place are replaced; they are refused where it is missing
  * @throws UserFault  when there are other rows at that place, another process writes them, or they cannot be written
  */
 export function studyFile(path: string, study: Study, how: Pick<RowFileOptions, "onOther"> = {}): RowStore {

@@ -117,7 +117,7 @@ export function threadPool(threads: number = availableParallelism(), { limit = I
     handOut();
   }
 
-  /** A thread cannot be told to leave a row: it is ended, and the next stretch gets a new one. */
+  /** A thread cannot leave a row half-way: it is ended, and the next stretch gets a new one. */
   function giveUp(worker: Worker): void {
     const task = busy.get(worker);
     if (task === undefined) return;

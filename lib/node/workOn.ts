@@ -18,9 +18,9 @@ export interface WorkOptions {
   readonly limit?: number;
   /** what makes the rows: threads of this process where missing */
   readonly pool?: Pick<ThreadPool, "rows" | "close">;
-  /** told of every stretch that is made */
+  /** called with every stretch that is made */
   readonly onMade?: (rows: number) => void;
-  /** told when the server goes away, and when it is there again */
+  /** called when the server goes away, and when it is back */
   readonly onServer?: (isThere: boolean) => void;
   /** a worker that has not been heard of for so long is taken for dead, and its stretch given to another [ms]; 10 000 where missing */
   readonly silence_ms?: number;

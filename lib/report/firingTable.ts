@@ -10,7 +10,7 @@ import { html, type Markup } from "./markup.ts";
 /**
  * What the emitter does in a run: its sums, then its longest firings in order of time; null where a site has none.
  *
- * @param clock  of rain with dates: openings are then told by the clock too
+ * @param clock  of rain with dates: openings are then given by the clock too
  */
 export function firingTable(run: Run, clock: RunClock | null = null): Markup | null {
   const { site, events } = run;

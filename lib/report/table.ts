@@ -45,7 +45,7 @@ export function table(storms: readonly StormRun[], stopped: readonly StoppedStor
  * it holds and the soil as far as there is room.
  *
  * @param storms   one or more, of one site
- * @param stopped  storms of the site whose runs could not go on; they are always told
+ * @param stopped  storms of the site whose runs could not go on; they are always listed
  */
 export function shortTable(storms: readonly StormRun[], stopped: readonly StoppedStorm[] = []): string {
   const { site } = storms[0]!.run;

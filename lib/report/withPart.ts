@@ -57,7 +57,7 @@ function bookWords(sets: readonly Named[], { units }: Site): string {
   return `Of the rest, by the end of each run: ${sets.map((each) => `in “${plainText(each.name, 40)}” ${soaked(each)}${stood(each)}`).join("; ")}.`;
 }
 
-/** A litre [m3]: less is not told of what stands in the works. */
+/** A litre [m3]: less water standing in the works is not mentioned. */
 const NOTHING = 1e-3;
 
 /** How far what the emitter lets out runs, with what is taken of the turf. */

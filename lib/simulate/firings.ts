@@ -1,6 +1,6 @@
 import type { Firing, Run } from "./run.ts";
 
-/** One or several openings of the emitter, told as one firing; `end` is null while it is still open. */
+/** One or several openings of the emitter, counted as one firing; `end` is null while it is still open. */
 export interface ToldFiring extends Firing {
   /** how often the lid opened in it; more than 1: it flutters */
   readonly openings: number;

@@ -56,7 +56,7 @@ export interface Kernel {
   /**
    * Steps through segments.
    *
-   * @param onSteps  told of the steps in blocks, when given; it may run other works on other instances
+   * @param onSteps  called with each block of steps, if given; it may run other works on other instances
    * @throws StepFailure  when it cannot go on; sums and states are those of the last good step
    */
   march(segments: Segments, onSteps?: (rows: StepRows) => void): void;

@@ -27,7 +27,7 @@ export function ledgerOf({ bodies, passages }: Network, { forth, back, entered }
   return { inflow, storedStart, storedEnd, error: inflow + storedStart - storedEnd - gone, ...left };
 }
 
-/** The sums of a run that its parts are told by, as `Run` defines them. */
+/** The sums of a run, as `Run` defines them. */
 export function runSums(
   network: Network, sums: Sums, ledger: Ledger, firings: readonly Firing[], until: number,
 ): Pick<Run, "openTime" | "emitted" | "spilled" | "seeped"> {

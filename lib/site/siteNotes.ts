@@ -203,7 +203,7 @@ function groundwaterNotes(site: Noted): string[] {
   return notes;
 }
 
-/** @param isTold  whether the groundwater that stands in it when a run begins is told elsewhere */
+/** @param isTold  whether the groundwater that stands in it when a run begins is mentioned elsewhere */
 function standingNotes(name: string, floor: number, isTold: boolean, groundwater: LevelSeries, units: UnitSystem): string[] {
   const atStart = levelAtStart(groundwater);
   const highest = greatestOf(groundwater.level);

@@ -20,7 +20,7 @@ export interface ReadTest {
 }
 
 /**
- * A test in the ground, told apart by its `kind`. `soilTest` reads and checks it; the schema beside it says the same keys once
+ * A test in the ground, distinguished by its `kind`. `soilTest` reads and checks it; the schema beside it says the same keys once
  * more for editors, and a test holds the two against each other.
  */
 export function soilTestField(): Field<ReadTest | null> {
@@ -97,7 +97,7 @@ const READINGS: JsonSchema = {
   oneOf: [{ required: ["depth"] }, { required: ["down"] }],
 };
 
-/** @param short  how a fill may be told in short, where it may */
+/** @param short  how a fill may be given in short, if it may */
 function fills(short?: { readonly key: string; readonly schema: JsonSchema }): JsonSchema {
   const one = short === undefined ? READINGS
     : { oneOf: [READINGS, { type: "object", properties: { [short.key]: short.schema }, required: [short.key], additionalProperties: false }] };

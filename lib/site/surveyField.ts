@@ -16,7 +16,7 @@ import { nameField } from "../schema/scalarFields.ts";
 import { soilTestField, type ReadTest } from "./soilField.ts";
 
 /**
- * What was measured and told on the lot before anything was drawn: the works of a file made by `soakstep new` follow from it, and the same
+ * What was measured and said on the lot before anything was drawn: the works of a file made by `soakstep new` follow from it, and the same
  * questions open it again. What is missing was not known. All SI.
  */
 export interface Survey {

@@ -239,7 +239,7 @@ export interface FileDifference {
 }
 
 /**
- * What differs between two site files, key by key; a list whose lengths differ is told whole. What a reader is told about the file
+ * What differs between two site files, key by key; a list whose lengths differ is shown whole. What a reader is told about the file
  * (`name`, `about`, `$schema`) is left out.
  *
  * @param a  as JSON.parse makes it

@@ -26,7 +26,7 @@ export interface Lot {
   readonly pit: LotPit;
 }
 
-/** What of a lot's pit is told and drawn: levels [m], and what its mound is made of; null where the file says nothing of the aquifer. */
+/** What of a lot's pit is printed and drawn: levels [m], and what its mound is made of; null where the file says nothing of the aquifer. */
 export interface LotPit {
   readonly floor: number;
   readonly ground: number;

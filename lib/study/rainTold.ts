@@ -36,7 +36,7 @@ function besideTable(
   // what is finer than a record's intervals is not in it
   const coarse = from === "record" ? greatestOf(rains.map(intervalOf)) : 0;
   const shown = durations.map((duration, which) => ({ duration, which })).filter(({ duration }) => duration >= coarse * (1 - 1e-9));
-  // a year is told by its largest: whatever the table counts, its rate is that of the same years
+  // a year is counted by its largest: whatever the table counts, its rate is that of the same years
   const asked = tellableYears(years).filter((each) => (
     -Math.log1p(-1 / each) >= rateOf(returnPeriods.at(-1)!) * (1 - 1e-9)));
   if (asked.length === 0) return [];

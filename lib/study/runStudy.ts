@@ -22,11 +22,11 @@ export interface StudyOptions {
   readonly pool?: StudyPool;
   /** where the rows go, and come from where some were made before; `runStudyInto` of node.js has one */
   readonly store?: (study: Study) => RowStore;
-  /** told of every stretch of rows as soon as it is made, in no certain order */
+  /** called with each block of rows when it completes, in any order */
   readonly onRows?: (rows: Rows, made: number, count: number) => void;
   /** makes one of a number of equal shares of the rows and no more, counted from 1; once it is made `ShareMade` is thrown */
   readonly share?: Share;
-  /** stops the study: what is under way is finished and told, nothing more is begun */
+  /** stops the study: what is under way is finished and reported, nothing more is begun */
   readonly signal?: AbortSignal;
 }
 
@@ -44,7 +44,7 @@ export class ShareMade extends Error {
   }
 }
 
-/** Rows that could not be made; all others are made, and those of `made` are told along with it. */
+/** Rows that could not be made; all others are made, those of `made` among them. */
 export class LostRows extends Error {
   readonly lost: readonly { readonly row: number; readonly why: string }[];
   readonly made: readonly Rows[];
@@ -72,7 +72,7 @@ export interface RowStore {
   readonly made: Iterable<Rows>;
   /** keeps rows; what it was given is not lost, however the study ends */
   add(rows: Rows): void;
-  /** told once it was given every row that it had not */
+  /** called once it has every row that was missing */
   finish(): void;
   close(): void;
 }

@@ -373,7 +373,7 @@ interface Search {
   readonly does: (sizes: Sizes) => boolean;
   /** a design that does, to be bettered; null where none is known */
   readonly known: Sizes | null;
-  /** told between two designs, and may throw to stop */
+  /** called between two designs; may throw to stop */
   readonly pause: () => Promise<void>;
 }
 

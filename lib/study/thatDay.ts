@@ -20,7 +20,7 @@ export interface ThatDayOptions {
   /** when the rain of a total began, `"2026-06-14 15:00"`, and about how long it fell, `"3 h"` */
   readonly from?: string;
   readonly lasted?: string;
-  /** the place's time zone, `"America/Chicago"`, in which a record in UTC is told */
+  /** the place's time zone, `"America/Chicago"`, in which a record in UTC is shown */
   readonly zone?: string;
 }
 
@@ -41,7 +41,7 @@ export interface DayCase {
   readonly peak: { readonly level: number; readonly at: ClockTime };
 }
 
-/** An opening of the lid, those less than a minute apart told as one. */
+/** An opening of the lid; those less than a minute apart count as one. */
 export interface DayOpening {
   readonly opens: ClockTime;
   /** null while it is still open at the end of the run */
@@ -63,7 +63,7 @@ export interface ThatDay {
 
 /**
  * Whether the lid should have run on a day, by the clock. Of a total alone it is not known how it fell: it is run as even rain and with
- * the peak of a summer storm (`uk-summer`, from memory), and both are told. Two totals are two more cases, between which the truth may lie.
+ * the peak of a summer storm (`uk-summer`, from memory); both are shown. Two totals are two more cases, between which the truth may lie.
  *
  * @throws InputError  with all problems
  */

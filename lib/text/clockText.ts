@@ -2,7 +2,7 @@
 export interface RunClock {
   /** as `RainRecord.start`: `2026-06-14T15:00:00`, with a Z where it is UTC */
   readonly start: string;
-  /** in which such moments are told, `America/Chicago`; only of a start in UTC */
+  /** in which such moments are written, `America/Chicago`; only of a start in UTC */
   readonly zone?: string;
 }
 

@@ -30,7 +30,7 @@ export interface Problem {
   readonly code?: ProblemCode;
 }
 
-/** The same as it is told: nothing in its words can steer a terminal, and none is longer than a few lines. */
+/** The same as it is shown: nothing in its words can steer a terminal, and none is longer than a few lines. */
 export interface ToldProblem extends Required<Problem> {
   /** `where` key by key, `["storms", 0, "depth"]` for `storms[0].depth`; empty where it is no place in an object */
   readonly path: readonly (string | number)[];

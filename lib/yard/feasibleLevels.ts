@@ -56,7 +56,7 @@ export interface Missed {
   readonly rules: readonly string[];
   /** by how much in all [m] */
   readonly by: number;
-  /** changes of what was told, each alone enough, the least of its kind */
+  /** changes of what was given, each alone enough, the least of its kind */
   readonly remedies: readonly Remedy[];
   /** what comes of it, or what is lacking: `water will stand back in the box`, `15 cm of height` */
   readonly lacks: string;
@@ -187,7 +187,7 @@ function crestOf(lid: number, parts: StandardParts): number {
 }
 
 /**
- * How far what was told is moved, each [m]: the box raised, the lid moved on down the slope, the pit moved to the box, less cover, ground
+ * How far what was given is moved, each [m]: the box raised, the lid moved on down the slope, the pit moved to the box, less cover, ground
  * raised over the pit.
  */
 type Shift = Readonly<Record<Remedy["what"], number>>;

@@ -13,7 +13,7 @@ export interface FileKey {
 /** Values of a file that were changed by hand, by their places. */
 export type Changes = Readonly<Record<string, string | number | boolean>>;
 
-/** Every value of the works and the storms of a file, in the file's order; what was told of the lot is asked elsewhere. */
+/** Every value of the works and the storms of a file, in the file's order; the lot itself is asked about elsewhere. */
 export function fileKeys(file: SiteJson): FileKey[] {
   return Object.entries(file).filter(([key]) => !["$schema", "survey"].includes(key)).flatMap(([key, value]) => leaves(value, key));
 }
@@ -52,7 +52,7 @@ export function fileName({ name }: SiteJson): string {
   return `${stem.slice(0, 60) || "yard"}.json`;
 }
 
-/** The text of a file of notes: what was told of a yard as it was typed, for a yard of which no site file can be made yet. */
+/** The text of a file of notes: the answers about a yard as they were typed, for a yard of which no site file can be made yet. */
 export function notesText(answers: Answers): string {
   const typed = Object.fromEntries(Object.entries(answers).filter(([, text]) => text.trim() !== ""));
   return fileText({ about: "What was told of a yard so far. \"soakstep new\" and its page open it again. It is not a site file yet.", answers: typed });

@@ -22,7 +22,7 @@ import { BAD, NORMAL, yardFile } from "./yardFile.ts";
 /** One of the six answers of a first call, short enough that all six stand on the screen of a phone. */
 export interface FirstAnswer {
   readonly question: string;
-  /** the answer as far as it is told */
+  /** the answer as far as it is known */
   readonly answer: string;
   /** how far it may lie from that, and what that hangs on; "" only where the levels do not fit */
   readonly band: string;
@@ -399,10 +399,10 @@ function steepWords({ levels, survey: { distances }, plan, boxToPit, pitToLid, u
       "mind the footing of people and machines, and ask a licensed practitioner whether it stays put (common practice).";
 }
 
-/** A hole whose readings were told and that was not filled often enough. */
+/** A hole with readings that was not filled often enough. */
 function hasOneMoreFill({ survey: { soil }, units }: Proposal["yard"]): boolean {
   const result = soil?.test?.result;
-  // a rate that was told without its readings leaves two points a fill, which say nothing of another
+  // a rate given without its readings leaves two points a fill, which say nothing of another
   if (result === undefined || !("fills" in result) || result.fills.every(({ time }) => time.length < 3)) return false;
   return !verdictOf(result, units).isEnough;
 }

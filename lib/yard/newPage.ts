@@ -17,9 +17,8 @@ export interface NewPageParts {
 }
 
 /**
- * The page on which a yard is told from nothing: `soakstep new` without a terminal, for a phone on a lawn. One file that works from disk
- * and asks for
- * nothing from outside; it draws as it is told, proposes works, saves a site file and opens it again.
+ * The page on which a yard is described from nothing: `soakstep new` without a terminal, for a phone on a lawn. One file that works from
+ * disk and asks for nothing from outside; it draws while answers come in, proposes works, saves a site file and opens it again.
  */
 export function newPage({ program, isWasm }: NewPageParts): string {
   const of = (key: string): Question => questions.find((each) => each.key === key)!;

@@ -101,7 +101,7 @@ export async function neededIn(
   conductivity: number,
   change: (site: Site) => Site = (site) => site,
 ): Promise<Needed> {
-  // room and setbacks are told apart from it: a pit too near to the house is still sized, and the answer says that it is too near
+  // room and setbacks are judged apart from it: a pit too near to the house is still sized, and the answer says that it is too near
   const site = changedSite(change(inSoil(readSite(yardFile(yard, levels, 1, parts)), conductivity)), { surroundings: null });
   const criteria = criteriaOf(yard);
   const found = await size(site, {

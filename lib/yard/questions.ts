@@ -134,9 +134,9 @@ export interface AnswersRead {
   readonly units: UnitSystem;
   /** what cannot be read, by key */
   readonly problems: Readonly<Record<string, string>>;
-  /** answers that further ones have to follow, by key: what is still to be told of a hole */
+  /** answers that further ones have to follow, by key: what is still to be answered about a hole */
   readonly waiting: Readonly<Record<string, string>>;
-  /** what is unlikely and to be confirmed, by key; a confirmed one is told again with `=` before it */
+  /** what is unlikely and to be confirmed, by key; a confirmed one is given again with `=` before it */
   readonly asks: Readonly<Record<string, string>>;
   /** how many of the twelve facts are known; "not known" does not count */
   readonly facts: number;

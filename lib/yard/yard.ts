@@ -10,14 +10,14 @@ import { depthText, intensityBandText, intensityText, lengthText, type UnitSyste
 import { InputError, type Problem } from "../text/problem.ts";
 import { quantity } from "../text/quantity.ts";
 
-/** What a person told of a yard, in the words of the site file: name, country, and the file's `survey`. */
+/** What a person says of a yard, in the words of the site file: name, country, and the file's `survey`. */
 export interface Told {
   readonly name: string;
   readonly region: string;
   readonly survey: Readonly<Record<string, unknown>>;
 }
 
-/** A yard as it was told, in SI, with what has to be taken for what nobody knows yet. */
+/** A yard as it was described, in SI, with assumptions for what nobody knows yet. */
 export interface Yard {
   readonly told: Told;
   readonly units: UnitSystem;
@@ -64,7 +64,7 @@ export function unitsOf(region: string): UnitSystem {
 }
 
 /**
- * Reads what was told: levels out of the readings, places out of the tape, and what stands in for what is missing.
+ * Reads the answers: levels from the readings, places from the tape, and what stands in for what is missing.
  *
  * @throws InputError  with all problems, a book that does not close among them
  */

@@ -1,105 +1,11 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { FONT, ink, lines } from "../figures/look.ts";
+import { ink, lines } from "../figures/look.ts";
 import { levelText, lengthText, type UnitSystem } from "../text/format.ts";
-import { quantity } from "../text/quantity.ts";
 import { html, trusted, type Markup } from "../report/markup.ts";
-import type { WorksLevels } from "./feasibleLevels.ts";
 import type { HoleVerdict } from "./holeVerdict.ts";
-import type { NearHouse } from "./nearHouse.ts";
+import { clampX, picture, px, size } from "./pictureFrame.ts";
 import { partSize, standardParts } from "./standardParts.ts";
-
-/** What can be drawn of a yard so far, in SI; everything may be missing. */
-export interface YardSketch {
-  readonly units: UnitSystem;
-  /** levels of the points that were read, by name [m] */
-  readonly levels: ReadonlyMap<string, number>;
-  readonly distances: Readonly<Partial<Record<"houseToPit" | "boxToPit" | "pitToLid" | "lidToLowPoint", number>>>;
-  /** places by the tape; null without */
-  readonly places: ReadonlyMap<string, readonly [x: number, y: number]> | null;
-  /** rectangles of roof, each with its notch [m] */
-  readonly roof: readonly {
-    readonly length: number;
-    readonly width: number;
-    readonly notchLength: number;
-    readonly notchWidth: number;
-  }[];
-  /** free ground for the pit [m]; null where it was not told */
-  readonly room: { readonly length: number; readonly width: number } | null;
-  /** of the proposal, where there is one */
-  readonly works: {
-    readonly levels: WorksLevels;
-    readonly pitLength: number;
-    readonly pitWidth: number;
-    readonly chambers: number;
-    readonly trenchLength: number;
-  } | null;
-  /** level of the groundwater [m]; null: not known or far below */
-  readonly groundwater: number | null;
-}
-
-/**
- * What was told so far as a sketch, from the texts of a survey; what cannot be read yet is left out.
- *
- * @param survey  the survey's texts, any of them missing
- */
-export function sketchOf(survey: Readonly<Record<string, unknown>>, units: UnitSystem): YardSketch {
-  const length = (text: unknown): number | null => {
-    try {
-      return quantity(text, "length", "it");
-    } catch {
-      return null;
-    }
-  };
-  const entries = (given: unknown): [string, unknown][] => Object.entries((given ?? {}) as Readonly<Record<string, unknown>>);
-  const levels = new Map<string, number>([["benchmark", length(survey["benchmark"]) ?? 0]]);
-  for (const sights of (survey["setUps"] ?? []) as [string, string][][]) {
-    const from = sights.find(([point]) => levels.has(point));
-    const height = from === undefined ? null : levels.get(from[0])! + (length(from[1]) ?? NaN);
-    if (height === null || Number.isNaN(height)) continue;
-    for (const [point, reading] of sights) {
-      const read = length(reading);
-      if (read !== null && !levels.has(point)) levels.set(point, height - read);
-    }
-  }
-  const distances = Object.fromEntries(
-    entries(survey["distances"]).flatMap(([key, text]) => {
-      const value = length(text);
-      return value === null ? [] : [[key, value]];
-    }),
-  );
-  const roof = ((survey["roof"] ?? []) as Readonly<Record<string, unknown>>[]).map((piece) => ({
-    length: length(piece["length"]) ?? 0,
-    width: length(piece["width"]) ?? 0,
-    notchLength: length(piece["notchLength"]) ?? 0,
-    notchWidth: length(piece["notchWidth"]) ?? 0,
-  }));
-  const tape = survey["tape"] as
-    | { readonly corners: string; readonly points: readonly { readonly point: string; readonly fromA: string; readonly fromB: string }[] }
-    | undefined;
-  const c = tape === undefined ? null : length(tape.corners);
-  const places =
-    c === null
-      ? null
-      : new Map<string, readonly [number, number]>([
-          ["A", [0, 0]],
-          ["B", [c, 0]],
-          ...tape!.points.map(({ point, fromA, fromB }): [string, readonly [number, number]] => {
-            const [a, b] = [length(fromA) ?? 0, length(fromB) ?? 0];
-            const x = (a * a - b * b + c * c) / (2 * c);
-            return [point, [x, Math.sqrt(Math.max(0, a * a - x * x))]];
-          }),
-        ]);
-  const sides = survey["room"] as { readonly length?: unknown; readonly width?: unknown } | undefined;
-  const [long, wide] = [length(sides?.length), length(sides?.width)];
-  const room = long === null || wide === null ? null : { length: Math.max(long, wide), width: Math.min(long, wide) };
-  const taped = (from: string, to: string): number | undefined => {
-    const [a, b] = [places?.get(from), places?.get(to)];
-    return a === undefined || b === undefined ? undefined : Math.hypot(a[0] - b[0], a[1] - b[1]);
-  };
-  const ways = { boxToPit: taped("box", "pit"), pitToLid: taped("pit", "lid"), houseToPit: places?.get("pit")?.[1] };
-  const known = Object.fromEntries(Object.entries(ways).flatMap(([key, way]) => (way === undefined ? [] : [[key, way]])));
-  return { units, levels, distances: { ...known, ...distances }, places, room, roof, works: null, groundwater: null };
-}
+import type { YardSketch } from "./yardSketch.ts";
 
 /** The roof in plan, each rectangle beside the last. */
 export function roofPicture({ roof }: YardSketch, width: number): Markup | null {
@@ -434,91 +340,6 @@ function roomOutline(x: number, y: number, { length, width }: NonNullable<YardSk
     >`;
 }
 
-/**
- * Rise of the water at the wall by its distance from the pit, the damp over it and the distances that are asked for; one distance is
- * held.
- */
-export function nearHousePicture(
-  { distances, rises, damp, rules, riseAt }: NearHouse,
-  distance: number,
-  units: UnitSystem,
-  width: number,
-): Markup {
-  const [left, right, top, foot, height] = [8, 8, 34, 34, 210];
-  const farthest = distances.at(-1)!;
-  const published = damp === null ? 0 : damp.height;
-  const most = greatestOf([0.3, ...rises]) + Math.min(published, 1);
-  const X = (at: number): number => left + (at / farthest) * (width - left - right);
-  const Y = (rise: number): number => height - foot - (Math.min(rise, most) / most) * (height - foot - top);
-  const line = (over: number): string =>
-    distances.map((at, i) => `${i === 0 ? "M" : "L"}${px(X(at))} ${px(Y(rises[i]! + over))}`).join("");
-  const asked = [...new Map(rules.map((each) => [each.distance, each])).values()].filter((each) => each.distance <= farthest);
-  const here = riseAt(distance);
-  return picture("Water at the house wall by its distance from the pit", width, height, [
-    ...(damp === null
-      ? []
-      : [
-          html`<path
-              d="${line(published)}L${px(X(farthest))} ${px(Y(0))}H${px(X(0))}z"
-              fill="#e7dcc4"
-              opacity="${damp.isDoubted ? "0.5" : "1"}"
-            /><text
-              x="${px(width - right)}"
-              y="${px(Math.max(top + 12, Y(published) - 4))}"
-              text-anchor="end"
-              font-size="10.5"
-              fill="${ink.soft}"
-              >damp${damp.isDoubted ? ", doubted" : ""}</text
-            >`,
-        ]),
-    html`<path d="${line(0)}L${px(X(farthest))} ${px(Y(0))}H${px(X(0))}z" fill="${lines.pit.color}" opacity="0.3" /><path
-        d="${line(0)}"
-        fill="none"
-        stroke="${lines.pit.color}"
-        stroke-width="2.4"
-      />`,
-    ...asked.map(
-      ({ rule, distance: at }, i) =>
-        html`<path d="M${px(X(at))} ${top}V${height - foot}" stroke="${ink.soft}" stroke-dasharray="2 3" /><text
-            x="${px(clampX(X(at), width, 52))}"
-            y="${12 + (i % 2) * 13}"
-            text-anchor="middle"
-            font-size="10.5"
-            fill="${ink.soft}"
-            >${rule.says} asks ${rule.distance}</text
-          >`,
-    ),
-    html`<path d="M${px(left)} ${height - foot}H${px(width - right)}" stroke="${ink.rule}" /><text
-        x="${left}"
-        y="${height - 6}"
-        font-size="10.5"
-        fill="${ink.soft}"
-        >wall at the pit</text
-      ><text x="${px(width - right)}" y="${height - 6}" text-anchor="end" font-size="10.5" fill="${ink.soft}"
-        >${lengthText(farthest, units)} apart</text
-      >`,
-    html`<path d="M${px(X(distance))} ${px(Y(here))}V${height - foot}" stroke="${ink.text}" stroke-width="2" /><circle
-        cx="${px(X(distance))}"
-        cy="${height - foot}"
-        r="11"
-        fill="#fff"
-        stroke="${ink.text}"
-        stroke-width="1.8"
-      /><path
-        d="M${px(X(distance) - 3)} ${height - foot - 3}l-3 3l3 3M${px(X(distance) + 3)} ${height - foot - 3}l3 3l-3 3"
-        fill="none"
-        stroke="${ink.text}"
-        stroke-width="1.6"
-      />`,
-  ]);
-}
-
-/** The distance that a place on that picture stands for [m]. */
-export function distanceAt(x: number, width: number, { distances }: NearHouse): number {
-  const farthest = distances.at(-1)!;
-  return Math.min(farthest, Math.max(0.3, ((x - 8) / (width - 16)) * farthest));
-}
-
 /** The readings of every fill of a hole with the line through them, the last strong. */
 export function holePicture({ result: { fills } }: HoleVerdict, units: UnitSystem, width: number): Markup {
   const [left, right, top, foot, height] = [34, 10, 12, 30, 170];
@@ -577,32 +398,4 @@ function pointsAlong(sketch: YardSketch): { readonly name: string; readonly x: n
     ...(levels.has("lid") || distances.pitToLid !== undefined ? [{ name: "lid", x: lid }] : []),
     ...(levels.has("low point") ? [{ name: "low point", x: lid + (distances.lidToLowPoint ?? 3) }] : []),
   ].sort((a, b) => a.x - b.x);
-}
-
-function picture(label: string, width: number, height: number, parts: readonly Markup[]): Markup {
-  return html`<svg
-    xmlns="http://www.w3.org/2000/svg"
-    role="img"
-    aria-label="${label}"
-    width="${width}"
-    height="${height}"
-    viewBox="0 0 ${width} ${height}"
-    font-family="${FONT}"
-  >
-    ${parts}
-  </svg>`;
-}
-
-/** A size in pixels: what is drawn of figures that are being typed may come out below nothing. */
-function size(value: number): string {
-  return px(Math.max(0, value));
-}
-
-function px(value: number): string {
-  return String(Number(value.toFixed(1)));
-}
-
-/** Text in the middle of this place stays on the picture. */
-function clampX(x: number, width: number, half: number): number {
-  return Math.min(width - half, Math.max(half, x));
 }

@@ -29,7 +29,7 @@ export interface ConstantHeadResult extends SoilTestResult {
 
 /**
  * Conductivity from the flow that holds water at one depth in a hole. With the soil's sorptive number the suction of the dry
- * soil around is told from gravity (`elrickConductivity`); without it all flow is laid to the pressure of the water
+ * soil around is separated from gravity (`elrickConductivity`); without it all flow is laid to the pressure of the water
  * (`gloverConductivity`), which in fine soil makes the conductivity several times too high, and the result says so.
  *
  * The band is that of the mean of the readings, Student's t with n - 1 degrees of freedom.

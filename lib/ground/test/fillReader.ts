@@ -13,7 +13,7 @@ export interface FillReadings {
   readonly down?: readonly string[];
 }
 
-/** How a fill is told in short, by one figure in place of readings: `{ minutesPerInch: 18 }`. */
+/** How a fill is given in short, by one figure in place of readings: `{ minutesPerInch: 18 }`. */
 export interface ShortFill {
   readonly key: "minutesPerInch" | "time75to25";
   /** reads the figure of one fill; what is wrong goes to its reader */
@@ -33,7 +33,7 @@ const DRY = 0.001;
  * Reads `fills`, each a table of times and depths; a hole that ran dry is read up to its last reading with water in it.
  *
  * @param bottomKey  the test's key for the distance from the mark down to where depth is 0: `bottomDown`
- * @param short      how a fill of this kind of test may be told in short; none where missing
+ * @param short      how a fill of this kind of test may be given in short; not allowed if missing
  */
 export function readFills(read: OptionReader, bottomKey: string, short?: ShortFill): ReadFills {
   const tables = read.children("fills").map((table) => ({ table, down: table.has("down") }));

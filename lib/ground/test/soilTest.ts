@@ -21,7 +21,7 @@ export interface SoilTestResults {
 }
 
 /**
- * Conductivity from any of the tests, told apart by `kind`.
+ * Conductivity from any of the tests, distinguished by `kind`.
  *
  * @param test   plain data, as inside a site file
  * @param where  the test's place in words, for errors: `soil.layers[0].test`

@@ -19,7 +19,7 @@ export interface SoilTestResult {
 
 /** A test in which the water falls. */
 export interface FallingHeadResult extends SoilTestResult {
-  /** false where no fall can be told from the readings */
+  /** false if the readings show no fall */
   readonly drained: boolean;
   /** in the order given */
   readonly fills: readonly FillResult[];

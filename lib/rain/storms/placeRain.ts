@@ -118,7 +118,7 @@ function commonStorms({ durations }: RainFrequency, rarity: NestedRarity, meanTi
   };
 }
 
-/** Storms are told apart by so long without rain [s]. */
+/** Two storms have at least this long without rain between them [s]. */
 const APART = 6 * 3600;
 
 function drySpells({ perYear, meanDuration }: ReadClimate, rareChance: number): StormLaw["dry"] {
