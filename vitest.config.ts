@@ -3,7 +3,7 @@ import { BaseSequencer, type TestSpecification } from "vitest/node";
 
 /** What takes longest by itself: threads and processes, whole pages, random sites, studies and fits. */
 const SLOW = [
-  "tests/command/{command,ends,package,runLots,runStudies}.test.ts",
+  "tests/command/{command,package,runLots,runStudies}.test.ts",
   "tests/dips/{dips,failedPit,faults,fieldNotes,fillTest,loadLikelihood,season}.test.ts",
   "tests/figures/{drawnTimes,figures,longRuns,sitePlanFigure,snapshots}.test.ts",
   "tests/ground/{anyTest,hantushIntegral,mound,testHoles}.test.ts",

@@ -1,8 +1,6 @@
-import { spawn } from "node:child_process";
 import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { fileURLToPath } from "node:url";
 import { beforeEach, describe, expect, test, vi } from "vitest";
 import { progressBar } from "../../lib/command/progressBar.ts";
 
@@ -337,35 +335,6 @@ describe("a study from the command line", () => {
     expect(await run("decide")).toMatchObject({ status: 1, err: "decide: expected a site file, got none; data/ has some to copy\n" });
   });
 });
-
-test("Ctrl-C keeps what is made, ends with 130, and the same command goes on from there", async () => {
-  const path = file({ sure: { ...sure, runs: 1000 } });
-  const main = fileURLToPath(new URL("../../dist/command/main.js", import.meta.url));
-  const start = (): { ended: Promise<{ status: number | null; err: string }>; stop: () => void } => {
-    const child = spawn(process.execPath, [main, "decide", "--only", "sure", path], { cwd: folder, stdio: ["ignore", "ignore", "pipe"] });
-    let err = "";
-    child.stderr.on("data", (part: Buffer) => { err += part.toString(); });
-    return { ended: new Promise((resolve) => { child.on("exit", (status) => { resolve({ status, err }); }); }), stop: () => child.kill("SIGINT") };
-  };
-  const rows = (): number => {
-    const name = readdirSync(join(folder, "out")).find((each) => each.endsWith(".csv"));
-    return name === undefined ? 0 : readFileSync(join(folder, "out", name), "utf8").split("\n").length - 2;
-  };
-  const first = start();
-  while (rows() < 200) await new Promise((resolve) => { setTimeout(resolve, 20); });
-  first.stop();
-  const { status, err } = await first.ended;
-  expect(status).toBe(130);
-  expect(err).toContain("stopped; what was made is kept in out, and the same command goes on from there");
-  const kept = rows();
-  expect(kept).toBeGreaterThanOrEqual(200);
-  expect(kept).toBeLessThan(1000);
-  const again = await start().ended;
-  expect(again.status).toBe(0);
-  // a slow machine is told how far it is, and nobody is told anything else
-  expect(again.err.replaceAll(/^… .* of 1000.*\n/gm, "")).toBe("");
-  expect(rows()).toBe(1000);
-}, 60_000);
 
 test("the bar says how far, how fast and how long; off a terminal a line every ten seconds", () => {
   let [time, shown] = [0, ""];

@@ -1,8 +1,6 @@
-import { spawn } from "node:child_process";
-import { appendFileSync, existsSync, mkdtempSync, readFileSync, writeFileSync } from "node:fs";
+import { appendFileSync, mkdtempSync, readFileSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { fileURLToPath } from "node:url";
 import { expect, test, vi } from "vitest";
 
 // long on a machine that has other work
@@ -81,31 +79,3 @@ test("rows of another build of the library, or of another Node, have another fin
   vi.resetModules();
   expect(new Set([mine, ...others]).size).toBe(3);
 });
-
-test("kill -9 of the whole study loses nothing that was finished", async () => {
-  const path = place();
-  const script = fileURLToPath(new URL("studyProcess.mjs", import.meta.url));
-  const first = spawn(process.execPath, [script, path], { stdio: ["ignore", "pipe", "inherit"] });
-  let finished = 0;
-  await new Promise<void>((resolve) => {
-    first.stdout.on("data", (words: Buffer) => {
-      finished = Number(words.toString().trim().split("\n").at(-1));
-      if (finished >= 400) first.kill("SIGKILL");
-    });
-    first.on("exit", (_, signal) => {
-      expect(signal).toBe("SIGKILL");
-      resolve();
-    });
-  });
-  expect(existsSync(path)).toBe(true);
-  const kept = readFileSync(path, "utf8").split("\n").length - 2;
-  expect(kept).toBeGreaterThanOrEqual(finished);
-  expect(kept).toBeLessThan(1400);
-  const second = spawn(process.execPath, [script, path], { stdio: ["ignore", "pipe", "inherit"] });
-  let words = "";
-  second.stdout.on("data", (part: Buffer) => { words += part.toString(); });
-  expect(await new Promise((resolve) => { second.on("exit", resolve); })).toBe(0);
-  expect(Number(/stretches (\d+)/.exec(words)![1])).toBe((1400 - kept) / 200);
-  const uninterrupted = await ensemble(site, { ...options, runs: 1400, seed: 5 });
-  expect(await runStudyInto(path, { ...study, options: { ...options, runs: 1400, seed: 5 } })).toEqual(uninterrupted);
-}, 60_000);
