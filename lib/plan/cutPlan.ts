@@ -49,8 +49,11 @@ export function fabricPlan(blocks: readonly Block[], sizes: {
   const ways = blocks.reduce<Rectangle[][]>((found, block) => found.flatMap((before) => (
     (["round", "along"] as const).map((way) => [...before, ...piecesOf(block, way, sizes)])
   )), [[]]);
-  const plans = ways.flatMap((pieces) => ORDERS.map((order) => packed([...pieces].sort(order), sizes)));
-  return plans.reduce((best, plan) => (plan.area < best.area - 1e-9 ? plan : best));
+  let best: FabricPlan = { pieces: [], used: [], area: Infinity };
+  for (const pieces of ways) {
+    for (const order of ORDERS) best = packed([...pieces].sort(order), sizes, best.area - 1e-9) ?? best;
+  }
+  return best;
 }
 
 interface Rectangle {
@@ -98,38 +101,58 @@ interface Free {
   readonly long: number;
 }
 
-/** Each piece goes, either way round, where it ends nearest to the roll's free end; what it leaves is two rectangles. */
-function packed(pieces: readonly Rectangle[], { roll, rollLength }: Sizes): FabricPlan {
-  let free: Free[] = [{ roll: 0, across: 0, along: 0, wide: roll, long: rollLength }];
+/**
+ * Each piece goes, either way round, where it ends nearest to the roll's free end; what it leaves is two rectangles. Null as soon as
+ * that takes `most` or more [m2].
+ */
+function packed(pieces: readonly Rectangle[], { roll, rollLength }: Sizes, most: number): FabricPlan | null {
+  const free: Free[] = [{ roll: 0, across: 0, along: 0, wide: roll, long: rollLength }];
   const used = [0];
   const placed: FabricPiece[] = [];
+  let sum = 0;
   for (const { block, part, one, other } of pieces) {
-    const fitsIn = (spot: Free): { readonly spot: Free; readonly wide: number; readonly long: number }[] =>
-      [{ spot, wide: one, long: other }, { spot, wide: other, long: one }]
-        .filter(({ wide, long }) => wide <= spot.wide + 1e-9 && long <= spot.long + 1e-9);
-    let fits = free.flatMap(fitsIn);
-    if (fits.length === 0) {
-      const fresh = { roll: used.length, across: 0, along: 0, wide: roll, long: rollLength };
-      free.push(fresh);
+    let found = nearestFit(free, used, one, other);
+    if (found === null) {
+      free.push({ roll: used.length, across: 0, along: 0, wide: roll, long: rollLength });
       used.push(0);
-      fits = fitsIn(fresh);
+      found = nearestFit(free, used, one, other)!;
     }
-    const grown = ({ spot, long }: { spot: Free; long: number }): number => Math.max(0, spot.along + long - used[spot.roll]!);
-    const waste = ({ spot, wide, long }: { spot: Free; wide: number; long: number }): number =>
-      Math.min(spot.wide - wide, spot.long - long);
-    const { spot, wide, long } = fits.reduce((best, each) => {
-      const by = grown(each) - grown(best);
-      return by < -1e-9 || (Math.abs(by) <= 1e-9 && waste(each) < waste(best) - 1e-9) ? each : best;
-    });
+    const { at, wide, long } = found;
+    const spot = free[at]!;
     placed.push({ block, part, across: wide, long, roll: spot.roll, at: { across: spot.across, along: spot.along } });
-    used[spot.roll] = Math.max(used[spot.roll]!, spot.along + long);
-    free = [
-      ...free.filter((each) => each !== spot),
-      { ...spot, across: spot.across + wide, wide: spot.wide - wide, long },
-      { ...spot, along: spot.along + long, long: spot.long - long },
-    ].filter((each) => each.wide > 1e-6 && each.long > 1e-6);
+    const end = Math.max(used[spot.roll]!, spot.along + long);
+    sum += end - used[spot.roll]!;
+    used[spot.roll] = end;
+    if (roll * sum >= most) return null;
+    free.splice(at, 1);
+    if (isCuttable(spot.wide - wide, long)) free.push({ ...spot, across: spot.across + wide, wide: spot.wide - wide, long });
+    if (isCuttable(spot.wide, spot.long - long)) free.push({ ...spot, along: spot.along + long, long: spot.long - long });
   }
-  return { pieces: placed, used, area: roll * used.reduce((sum, each) => sum + each, 0) };
+  return { pieces: placed, used, area: roll * used.reduce((total, each) => total + each, 0) };
+}
+
+function isCuttable(wide: number, long: number): boolean {
+  return wide > 1e-6 && long > 1e-6;
+}
+
+/** Which free rectangle a piece goes into, and how; of those that take as little more of their roll the one that it fills best. */
+function nearestFit(free: readonly Free[], used: readonly number[], one: number, other: number): {
+  readonly at: number; readonly wide: number; readonly long: number } | null {
+  let best: { readonly at: number; readonly wide: number; readonly long: number } | null = null;
+  let [grown, waste] = [Infinity, Infinity];
+  for (let at = 0; at < free.length; at++) {
+    const spot = free[at]!;
+    for (let turned = 0; turned < 2; turned++) {
+      const [wide, long] = turned === 0 ? [one, other] : [other, one];
+      if (wide > spot.wide + 1e-9 || long > spot.long + 1e-9) continue;
+      const more = Math.max(0, spot.along + long - used[spot.roll]!);
+      const left = Math.min(spot.wide - wide, spot.long - long);
+      if (best === null || more < grown - 1e-9 || (more <= grown + 1e-9 && left < waste - 1e-9)) {
+        [best, grown, waste] = [{ at, wide, long }, more, left];
+      }
+    }
+  }
+  return best;
 }
 
 /** A length of pipe as it is bought, what is cut off it, and what is left [m]. */
