@@ -1,8 +1,10 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { solvedFor } from "../numerics/linearEquations.ts";
 import { dot, oneSidedSlopes, slopes } from "./leastSquares.ts";
-import { likeliest, seasonBand, seasonFit, startsOf, whitening, type Likeliest, type SeasonFit } from "./seasonFit.ts";
-import { seasonModel, YEAR, type Change, type SeasonModel, type SeasonName, type SeasonRecord } from "./seasonModel.ts";
+import {
+  heldOutOfReach, likeliest, outOfReach, seasonBand, seasonFit, whitening, withSoil, type Likeliest, type SeasonFit,
+} from "./seasonFit.ts";
+import { seasonModel, YEAR, type Change, type SeasonModel, type SeasonRecord } from "./seasonModel.ts";
 
 /** A change at a moment that nobody told. */
 export interface ChangePoint extends Change {
@@ -35,7 +37,8 @@ export interface ChangesTold {
  *
  * in squares: an equation of ten unknowns for each day and kind. The best days of a step, and of a trend, are fitted in full from
  * there, the better day of each is searched once more with the change in (`daysAround`), and both are compared with each other and with
- * the season that has none by -2 ln L. Where step and trend differ by less than chance, the less likely one is the other's rival.
+ * the season that has none by -2 ln L. Where step and trend differ by less than chance, the less likely one is the other's rival. A step
+ * with a trend beside it and the same step without are one: the soil's band holds both.
  *
  * Chance: the model's own faults come storm by storm, and of many moments one is always the best; the limits were found on seasons of
  * `tests/bench/seasonTrials.mjs` other than those it counts.
@@ -50,45 +53,77 @@ export function changePoint(record: SeasonRecord, before: SeasonFit): ChangesTol
   if (loose === null || (!hasTrend && gainOfPaces(loose, before) < SOME)) return { change: null, rival: null };
   const plain = likeliest(record, before.model, [before.values]);
   const found = ranked(record, loose, before).map((ofKind) => {
-    let best = ofKind.map((change) => ({ change, likely: fitted(record, change, change.start) }))
+    const near = ofKind.map((change) => ({ change, likely: fitted(record, change, [change.start]) }))
       .reduce((low, each) => (each.likely.surprise < low.likely.surprise ? each : low));
+    let best = { change: near.change, likely: fromAfar(record, near.change, near.likely) };
     let around = daysAround(record, best.change, best.likely);
     for (let move = 0; move < MOST_MOVES && around.at !== best.change.at; move++) {
       const change = { ...best.change, at: around.at };
-      const likely = fitted(record, change, best.likely.fits[0]!.values, best.likely.errors);
+      const likely = fitted(record, change, best.likely.fits.map(({ values }) => values), best.likely.errors);
       if (likely.surprise > best.likely.surprise) break;
       best = { change, likely };
       around = daysAround(record, change, likely);
     }
     const { kind, at, withTrend } = best.change;
-    const { band } = around;
-    const likely = fromAfar(record, best.change, best.likely);
+    const [{ likely }, { band }] = [best, around];
     return { change: { kind, at, withTrend }, likely, band, gain: plain.surprise - likely.surprise - (withTrend ? BESIDE : 0) };
   }).sort((a, b) => b.gain - a.gain);
   const told = ({ change, likely, band, gain }: (typeof found)[number]): ChangePoint => {
-    const fit = seasonFit({ ...record, change }, likely.fits[0]!.values, likely.errors);
+    const fit = seasonFit({ ...record, change }, likely.fits.map(({ values }) => values), likely.errors);
     return { ...change, gain, band, fit: withDays(record, change, band, fit) };
   };
-  const [best, other] = found;
-  if (best!.gain >= ASKED) return { change: told(best!), rival: best!.gain - other!.gain < TOLD_APART ? told(other!) : null };
+  const best = found[0]!;
+  if (best.gain >= ASKED) {
+    const [same, others] = [found.slice(1).find((each) => isSame(best, each)), found.slice(1).filter((each) => !isSame(best, each))];
+    const change = told(best);
+    return {
+      change: same === undefined || best.gain - same.gain >= TOLD_APART ? change : withSoilOf(change, told(same)),
+      rival: best.gain - others[0]!.gain < TOLD_APART ? told(others[0]!) : null,
+    };
+  }
   const step = found.find(({ change: { kind } }) => kind === "step")!;
   // one that has something for it is no chance beyond doubt, and not told beyond doubt
-  if (best!.gain > TOLD_APART) return { change: null, rival: told(best!) };
+  if (best.gain > TOLD_APART) return { change: null, rival: told(best) };
   return { change: null, rival: hasTrend && step.gain > -TOLD_APART ? told(step) : null };
 }
 
+/** A change and the days between which it lies. */
+interface Dated extends Pick<ChangePoint, "band"> {
+  readonly change: Change;
+}
+
+/** Whether two changes are one, told with a trend beside it and without: of one kind, each on a day that the other's band holds. */
+function isSame(one: Dated, other: Dated): boolean {
+  const holds = ([low, high]: ChangePoint["band"], at: number): boolean => low <= at && at <= high;
+  return one.change.kind === other.change.kind && holds(one.band, other.change.at) && holds(other.band, one.change.at);
+}
+
+/** A change with the soil's band so wide that it holds what the soil is with another one. */
+function withSoilOf(change: ChangePoint, { fit: { soilBand: [low, high] } }: ChangePoint): ChangePoint {
+  const { fit } = change;
+  return { ...change, fit: { ...fit, soilBand: [Math.min(low, fit.soilBand[0]), Math.max(high, fit.soilBand[1])] } };
+}
+
 /**
- * The likeliest fit of a change, set out once more: with soil, floor and table as drawn, and as the readings have them at the drawn floor.
- * These three make up for one another along a valley so flat that a search may end far from its bottom.
+ * The likeliest fit of a change, set out once more at the drawn floor, and over a water table out of reach: first held there, where what
+ * is left to find is nearly straight, then let go. Soil, floor and table make up for one another, and a season's likelihood may have a
+ * hollow on either side of a hill: the one that the season without the change lies in, from which all this began, need not be the deeper
+ * with it. The hollows have errors of their own, for by those of one the other looks worse than it is.
+ *
+ * @returns  the likelier of both, and behind its own hollows the other's
  */
 function fromAfar(record: SeasonRecord, { kind, at, withTrend }: Required<Change>, { fits, errors }: Likeliest): Likeliest {
   const changed = { ...record, change: { kind, at, withTrend } };
   const model = seasonModel(changed);
   const { values } = fits[0]!;
-  const drawn = (names: readonly SeasonName[]): number[] => values.map((value, j) => (names.includes(model.names[j]!)
-    ? model.unknowns[j]!.start : value));
-  const [near] = startsOf(changed, model, drawn(["floor"]));
-  return likeliest(changed, model, [values, drawn(["soil", "floor", "waterTable"]), near!], errors);
+  const floor = model.names.indexOf("floor");
+  const drawn = floor < 0 ? values : values.with(floor, model.unknowns[floor]!.start);
+  const inReach = likeliest(changed, model, [values, withSoil(changed, model, drawn).values], errors);
+  const { values: afar } = withSoil(changed, model, outOfReach(model, values));
+  const held = likeliest(changed, { ...model, unknowns: heldOutOfReach(model) }, [afar]);
+  const deep = likeliest(changed, model, [held.fits[0]!.values], held.errors);
+  const [best, other] = deep.surprise < inReach.surprise ? [deep, inReach] : [inReach, deep];
+  return { ...best, fits: [...best.fits, ...other.fits] };
 }
 
 /**
@@ -101,7 +136,7 @@ function withDays(
   const soil = fit.model.names.indexOf("soil");
   const value = fit.values[soil]!;
   const moved = days.map((day) => (day === at ? value
-    : fitted(record, { kind, at: day, withTrend }, fit.values, fit.errors).fits[0]!.values[soil]!));
+    : fitted(record, { kind, at: day, withTrend }, [fit.values], fit.errors).fits[0]!.values[soil]!));
   const [low, high] = fit.soilBand;
   return {
     ...fit,
@@ -272,10 +307,10 @@ const APART = 12 * 86_400;
 const MOST_MOVES = 3;
 
 function fitted(
-  record: SeasonRecord, { kind, at, withTrend }: Required<Change>, start: readonly number[], about?: SeasonFit["errors"],
+  record: SeasonRecord, { kind, at, withTrend }: Required<Change>, starts: readonly (readonly number[])[], about?: SeasonFit["errors"],
 ): Likeliest {
   const changed = { ...record, change: { kind, at, withTrend } };
-  return likeliest(changed, seasonModel(changed), [start], about);
+  return likeliest(changed, seasonModel(changed), starts, about);
 }
 
 /**

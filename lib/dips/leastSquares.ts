@@ -47,19 +47,21 @@ export type Model = (values: readonly number[]) => Float64Array;
  *
  *   J += (change of the predictions - J d) d'/(d'd)
  *
- * all slopes are computed again when a step with them gains nothing, and before the search ends.
+ * all slopes are computed again when a step with them gains nothing, and before the search ends; and it ends as soon as the squares that
+ * the slopes promise to take away, p'(J'J)^-1 p with p = J'r, are no more than would be enough, without a step being tried.
  *
  * @param measured  n numbers
  * @param spread    about what a residual is, in the unit of the measurements
  * @param options.kept    steps that slopes are kept for; none where missing
  * @param options.enough  share of the squares by which a step has to lower them to be followed by others
+ * @param options.trusts  whether it may end by slopes that were only mended
  * @throws Error    what the model throws
  * @source  Levenberg, Quarterly of Applied Mathematics 2, 1944; Marquardt, SIAM Journal 11, 1963; Broyden, Mathematics of Computation 19,
  *          1965; from memory
  */
 export function leastSquares(
   measured: Float64Array, model: Model, unknowns: readonly Unknown[], spread: number,
-  { kept = 0, enough = ENOUGH }: { readonly kept?: number; readonly enough?: number } = {},
+  { kept = 0, enough = ENOUGH, trusts = false }: { readonly kept?: number; readonly enough?: number; readonly trusts?: boolean } = {},
 ): LeastSquaresFit {
   const own = priorsOf(unknowns);
   const count = measured.length;
@@ -89,9 +91,14 @@ export function leastSquares(
     const normal = free.map((j) => free.map((k) => (k < j ? 0 : dot(columns[j]!, columns[k]!))));
     normal.forEach((line, j) => line.forEach((_, k) => (k < j ? line[k] = normal[k]![j]! : null)));
     const largest = greatestOf(normal.map((line, j) => line[j]!));
+    if (kept > 0 && promiseOf(normal, free.map((j) => pull[j]!), largest) <= enough * best.squares) {
+      if (age === 0 || trusts) return best;
+      [columns, age] = [freshColumns(), 0];
+      continue;
+    }
     let gain = 0;
     const before = best;
-    for (let trial = 0; trial < (age === 0 ? MOST_TRIALS : MOST_STALE_TRIALS); trial++) {
+    for (let trial = 0; trial < (age > 0 ? MOST_STALE_TRIALS : kept > 0 ? MOST_DEAR_TRIALS : MOST_TRIALS); trial++) {
       const step = solvedFor(normal.map((line, j) => line.map((each, k) => (j === k ? each * (1 + damping) + NOTHING * largest
         : each))), free.map((j) => pull[j]!));
       const next = fitAt(unknowns.map(({ size, low, high }, j) => {
@@ -138,6 +145,12 @@ export function leastSquares(
       return mendedColumn;
     });
   }
+}
+
+/** By how much the squares would fall if the slopes held all the way to the bottom. */
+function promiseOf(normal: readonly (readonly number[])[], pull: readonly number[], largest: number): number {
+  const step = solvedFor(normal.map((line, j) => line.map((each, k) => (j === k ? each + NOTHING * largest : each))), pull);
+  return step.reduce((sum, each, j) => sum + each * pull[j]!, 0);
 }
 
 /** Of as many numbers as the shorter one has. */
@@ -190,6 +203,8 @@ export function slopes(model: Model, unknowns: readonly Unknown[], values: reado
 /** Far more than a fit that moves at all needs. */
 const MOST_TURNS = 60;
 const MOST_TRIALS = 9;
+/** Where runs are dear: what five dampings do not gain, four more do not either. */
+const MOST_DEAR_TRIALS = 5;
 /** With slopes that were kept a step that does not gain says that they are too old. */
 const MOST_STALE_TRIALS = 2;
 

@@ -4,7 +4,7 @@ import { inverseOf } from "../numerics/linearEquations.ts";
 import { normalQuantile } from "../numerics/normalQuantile.ts";
 import { studentQuantile } from "../numerics/studentQuantile.ts";
 import type { Site } from "../site/site.ts";
-import { leastSquares, type LeastSquaresFit, type Model, slopes } from "./leastSquares.ts";
+import { leastSquares, type LeastSquaresFit, type Model, priorSquares, slopes, type Unknown } from "./leastSquares.ts";
 import { roomDoubt } from "./roomDoubt.ts";
 import { seasonModel, type SeasonModel, type SeasonName, type SeasonRecord } from "./seasonModel.ts";
 
@@ -49,32 +49,51 @@ export interface SeasonHollow extends Pick<SeasonFit, "values" | "squares" | "ha
  * residuals, some rounds. A reading of a dry sensor is a square of -2 ln Phi((sensor - level)/s).
  *
  * Bands: that of the soil by the likelihood profile (`alongSoil`), for soil, floor and table make up for one another along a bent valley
- * of which slopes at one place of it see nothing; the others by the slopes at the solution. The model is not the pit, and its faults come
+ * of which slopes at one place of it see nothing. A table too deep to hold the pit's water back is a season of fewer unknowns: it is ruled
+ * out where it misses by more than chance gives the unknowns it is without (chi squared), and while it is not the soil's band over it
+ * belongs to the soil's band. The others by the slopes at the solution. The model is not the pit, and its faults come
  * storm by storm, so the larger is taken of the covariance that the likelihood has and the one that scatters as the stretches of some days
  * do ("sandwich"), with Student's t for their number.
  *
  * @source  maximum likelihood, any text; censored readings: Tobin, Econometrica 26, 1958; the sandwich: Huber 1967, White, Econometrica 50,
  *          1982; all from memory
- * @param base  values near the likeliest, where some are known; soils and tables all over what can be are tried beside them
+ * @param near  the hollows of the likelihood, where they are known; where missing soils and tables all over what can be are tried
+ * @param about  errors to set out from, where some like them are known
  */
-export function seasonFit(record: SeasonRecord, base?: readonly number[], about?: SeasonFit["errors"]): SeasonFit {
+export function seasonFit(record: SeasonRecord, near?: readonly (readonly number[])[], about?: SeasonFit["errors"]): SeasonFit {
   const { level } = record;
   const model = seasonModel(record);
-  const starts = base === undefined ? startsOf(record, model) : [base, ...startsOf(record, model, base).slice(0, MOST_STARTS - 1)];
+  const starts = near ?? startsOf(record, model);
   const { told, whitenedModel, errors, wet, ...found } = likeliest(record, model, starts, about);
   const believed = (each: LeastSquaresFit): SeasonHollow => beliefs(record, told, whitenedModel, each, model, errors.deviation);
   let { fits } = found;
+  const deep = { ...model, unknowns: heldOutOfReach(model) };
+  const inDeep = searched(told, whitenedModel, deep, errors, withSoil(record, model, outOfReach(model, fits[0]!.values)).values, CLOSELY);
   const first = believed(fits[0]!);
   const walked = alongSoil(told, whitenedModel, model, fits[0]!, first, errors.deviation);
-  const lowest = walked.reduce((best, each) => (each.squares < best.squares ? each : best), fits[0]!);
+  const lowest = [...walked, inDeep].reduce((best, each) => (each.squares < best.squares ? each : best), fits[0]!);
   if (lowest !== fits[0]) fits = [searched(told, whitenedModel, model, errors, lowest.values, CLOSELY), ...fits];
-  fits = hollowsOf(fits, errors.deviation);
+  fits = hollowsOf(fits, errors.deviation, squaresOf(told, whitenedModel, model, errors));
   const [fit, ...others] = fits[0] === found.fits[0] ? [first, ...fits.slice(1).map(believed)] : fits.map(believed);
   const fitted = Float64Array.from(model.levels(fit!.values));
   return {
-    model, ...fit!, others, errors, fitted, soilBand: soilBandOf([...walked, ...fits], fit!, model, errors.deviation),
+    model, ...fit!, others, errors, fitted, soilBand: withDeepTable(soilBandOf([...walked, ...fits], fit!, model, errors.deviation)),
     residual: level.map((each, i) => (wet[i] === 1 ? each - fitted[i]! : NaN)),
   };
+
+  /** The soil's band with that over a table out of reach in it, where the readings do not rule such a table out. */
+  function withDeepTable([low, high]: readonly [number, number]): [number, number] {
+    const held = deep.unknowns.filter((each) => each.low === each.high).length;
+    if (inDeep.squares / errors.deviation ** 2 - fit!.squares > fit!.deviate ** 2 * (RULED_OUT_OF[held]! / RULED_OUT)) return [low, high];
+    const hollow = believed(inDeep);
+    const at = model.names.indexOf("soil");
+    const [value, half] = [inDeep.values[at]!, hollow.deviate * Math.sqrt(hollow.covariance[at]![at]!)];
+    if (low <= value - half && value + half <= high) return [low, high];
+    const along = alongSoil(told, whitenedModel, deep, inDeep, hollow, errors.deviation);
+    const least = leastOf([inDeep, ...along].map(({ squares }) => squares)) / errors.deviation ** 2;
+    const band = soilBandOf([inDeep, ...along], { ...hollow, squares: least }, model, errors.deviation);
+    return [Math.min(low, band[0]), Math.max(high, band[1])];
+  }
 }
 
 /** Values and errors of a season at which its likelihood is highest, without any band. */
@@ -108,8 +127,9 @@ export function likeliest(
   let fits: readonly LeastSquaresFit[] = [];
   for (let round = 0; round < ROUNDS; round++) {
     const { told, whitenedModel } = whitening(record, model, wet, errors);
-    fits = hollowsOf((round === 0 ? starts : fits.map(({ values }) => values))
-      .map((start) => searched(told, whitenedModel, model, errors, start, ROUGHLY)), errors.deviation);
+    const from = round === 0 ? starts : fits.map(({ values }) => values);
+    fits = hollowsOf(from.map((start) => searched(told, whitenedModel, model, errors, start, ROUGHLY)), errors.deviation,
+      squaresOf(told, whitenedModel, model, errors));
     const [read, shown] = [lid(level), lid(model.levels(fits[0]!.values))];
     const residual = read.map((each, i) => (wet[i] === 1 ? each - shown[i]! : 0));
     const found = errorsOf(residual, time, wet, bounds, { of: rises, deviation: errors.deviation });
@@ -118,7 +138,8 @@ export function likeliest(
     if (settled) break;
   }
   const { told, whitenedModel, logVariance } = whitening(record, model, wet, errors);
-  fits = hollowsOf(fits.map(({ values }) => searched(told, whitenedModel, model, errors, values, CLOSELY)), errors.deviation);
+  fits = hollowsOf(fits.map(({ values }) => searched(told, whitenedModel, model, errors, values, CLOSELY)), errors.deviation,
+    squaresOf(told, whitenedModel, model, errors));
   const count = wet.reduce((sum, each) => sum + each, 0);
   return {
     fits, errors, told, whitenedModel, wet,
@@ -176,7 +197,7 @@ const ROUNDS = 5;
 /** A run of months is dear: slopes are kept for some steps. While the errors are still being found searches need not go to the bottom. */
 const CLOSELY = { kept: 4 };
 const ROUGHLY = { kept: 4, enough: 5e-4 };
-const WALKING = { kept: 6, enough: 5e-5 };
+const WALKING = { kept: 6, enough: 5e-5, trusts: true };
 
 /**
  * Fits with the soil held, from that of the best fit down and up, each from the ones before it, until they miss by more than chance: the
@@ -277,32 +298,84 @@ function middleStep(time: Float64Array): number {
   return steps[steps.length >> 1]!;
 }
 
-/** Soils from a ninth of the design's to nine times, each over several water tables: the best of each table, the nearest ones first. */
-export function startsOf(
-  { level, dry }: SeasonRecord, { names, unknowns, levels }: SeasonModel, base: readonly number[] = unknowns.map(({ start }) => start),
-): number[][] {
-  const [soil, table] = [names.indexOf("soil"), names.indexOf("waterTable")];
-  const { low, high } = unknowns[table]!;
-  const missOf = (values: readonly number[]): number => levels(values).reduce((sum, each, i) => sum + (dry[i] === 1 ? 0
-    : Math.abs(each - level[i]!)), 0);
-  return [base[table]!, ...[0.15, 0.5, 0.8].map((share) => low + share * (high - low))].map((stands) => (
-    SOILS.map((ln) => base.with(soil, ln).with(table, stands)).map((values) => ({ values, miss: missOf(values) })).reduce((best, each) =>
-      (each.miss < best.miss ? each : best))
-  )).sort((a, b) => a.miss - b.miss).slice(0, MOST_STARTS).map(({ values }) => values);
+/**
+ * Values to set out from: soils from a ninth of the design's to nine times, each over several water tables, the best of each table, the
+ * nearest ones first; and always one with the table out of reach (`outOfReach`).
+ */
+function startsOf(record: SeasonRecord, model: SeasonModel): number[][] {
+  const base = model.unknowns.map(({ start }) => start);
+  const table = model.names.indexOf("waterTable");
+  const { low, high } = model.unknowns[table]!;
+  const reached = [base[table]!, ...[0.15, 0.5, 0.8].map((share) => low + share * (high - low))]
+    .map((stands) => withSoil(record, model, base.with(table, stands)));
+  return [withSoil(record, model, outOfReach(model, base)), ...reached.sort((a, b) => a.miss - b.miss).slice(0, MOST_REACHED)]
+    .map(({ values }) => values);
+}
+
+/**
+ * The same season over a water table that stands too deep to hold the pit's water back, the floor as drawn. Here levels hang on soil and
+ * floor alone, and nearly straight; from a table within reach a search does not come here, for a hill of the squares lies between.
+ */
+export function outOfReach({ names, unknowns }: SeasonModel, values: readonly number[]): number[] {
+  return values.map((value, j) => {
+    switch (names[j]) {
+      case "floor": return unknowns[j]!.start;
+      case "waterTable": return unknowns[j]!.low;
+      case "tableSine": case "tableCosine": return 0;
+      default: return value;
+    }
+  });
+}
+
+/** The unknowns of a season whose water table stands out of reach: it is held, and so is its swing. */
+export function heldOutOfReach({ names, unknowns }: SeasonModel): Unknown[] {
+  return unknowns.map((each, j) => {
+    switch (names[j]) {
+      case "waterTable": return { ...each, start: each.low, high: each.low };
+      case "tableSine": case "tableCosine": return { ...each, start: 0, low: 0, high: 0 };
+      default: return each;
+    }
+  });
+}
+
+/** The values with the soil, of a few all over what can be, by which the levels miss the readings least. */
+export function withSoil(
+  { level, dry }: SeasonRecord, { names, levels }: SeasonModel, values: readonly number[],
+): { readonly values: number[]; readonly miss: number } {
+  const soil = names.indexOf("soil");
+  return SOILS.map((ln) => {
+    const tried = values.with(soil, ln);
+    return { values: tried, miss: levels(tried).reduce((sum, each, i) => sum + (dry[i] === 1 ? 0 : Math.abs(each - level[i]!)), 0) };
+  }).reduce((best, each) => (each.miss < best.miss ? each : best));
 }
 
 const SOILS: readonly number[] = [-2.2, -1.1, 0, 1.1, 2.2];
 
-/** Searches that are made at first; later only the remaining hollows are searched. */
-const MOST_STARTS = 3;
+/** Searches that are made at first from tables within reach; later only the remaining hollows are searched. */
+const MOST_REACHED = 2;
 
-/** Fits that are not one another, the best first; those that no band would count are left out. */
-function hollowsOf(fits: readonly LeastSquaresFit[], deviation: number): LeastSquaresFit[] {
-  const sorted = [...fits].sort((a, b) => a.squares - b.squares);
-  const best = sorted[0]!;
-  return sorted.filter((each, i) => each.squares - best.squares < LEFT * deviation ** 2
-    && sorted.slice(0, i).every((other) => other.squares < each.squares - 1e-3 * deviation ** 2 || other.values.some((value, j) =>
-      Math.abs(value - each.values[j]!) > 0.05)));
+/**
+ * Fits between which there is a hill, the best first; those that no band would count are left out. A search that ended on the slope of
+ * another's hollow is none of its own: half way between them the squares are no more than where it ended.
+ */
+function hollowsOf(
+  fits: readonly LeastSquaresFit[], deviation: number, squaresAt: (values: readonly number[]) => number,
+): LeastSquaresFit[] {
+  const hollows: LeastSquaresFit[] = [];
+  for (const each of fits.toSorted((a, b) => a.squares - b.squares)) {
+    const isNew = hollows.every(({ values, squares }, i) => (i > 0 || each.squares - squares < LEFT * deviation ** 2)
+      && values.some((value, j) => Math.abs(value - each.values[j]!) > 0.05)
+      && squaresAt(values.map((value, j) => (value + each.values[j]!) / 2)) > each.squares + deviation ** 2);
+    if (isNew) hollows.push(each);
+  }
+  return hollows;
+}
+
+/** The squares at some values, as a search counts them. */
+function squaresOf(
+  told: Float64Array, model: Model, { unknowns }: SeasonModel, { deviation }: SeasonFit["errors"],
+): (values: readonly number[]) => number {
+  return (values) => model(values).reduce((sum, each, i) => sum + (told[i]! - each) ** 2, priorSquares(unknowns, values, deviation));
 }
 
 /** Squares that a hollow may be above the best, in variances, and still be searched while the errors are still being found. */
@@ -402,6 +475,9 @@ export function seasonBand(fit: SeasonFit, name: SeasonName): { readonly value: 
 
 /** Of one unknown: chi squared with 1 of freedom at 95 percent. */
 const RULED_OUT = 3.84;
+
+/** Of so many unknowns that are held: chi squared with as many of freedom at 95 percent; from memory. */
+const RULED_OUT_OF: Readonly<Record<number, number>> = { 1: RULED_OUT, 3: 7.81 };
 
 /** What the errors of a series are like: a white part, and one that is remembered and takes in a fresh error where the level rises much. */
 interface ErrorKind {

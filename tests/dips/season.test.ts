@@ -4,7 +4,7 @@ import { withoutFlicker } from "../../lib/dips/dryFlicker.ts";
 import { readLogger } from "../../lib/dips/readLogger.ts";
 import { roomDoubt, withPorosity } from "../../lib/dips/roomDoubt.ts";
 import { season, type Season } from "../../lib/dips/season.ts";
-import type { SeasonName, SeasonRecord } from "../../lib/dips/seasonModel.ts";
+import { seasonModel, type SeasonName, type SeasonRecord } from "../../lib/dips/seasonModel.ts";
 import { seasonFigure } from "../../lib/figures/seasonFigure.ts";
 import { normalDraw } from "../../lib/numerics/draw.ts";
 import { seasonPart } from "../../lib/report/pitLifePart.ts";
@@ -123,6 +123,28 @@ describe("a season of a logger", () => {
       "  season.logger: expected 48 readings or more, got 1 that can be used",
     ].join("\n"));
   });
+});
+
+test("a season takes soil in warm water for better by what water's viscosity says, and finds the soil of the mean temperature", () => {
+  // Kestin, Sokolov & Wakeham, J. Phys. Chem. Ref. Data 7, 1978, from memory: 1.3059 mPa s at 10 degC, 1.0016 at 20
+  const better = 1.3059 / 1.0016;
+  const days = 20;
+  const time = Float64Array.from({ length: 24 * days }, (_, i) => 3600 * (i + 1));
+  const { floor } = lane.chamberBank;
+  const record: SeasonRecord = {
+    site: lane, rain: hourlyRain(days, 11), time, level: time.map(() => floor), dry: new Uint8Array(time.length).fill(1), dryAt: floor,
+    cleanings: [], warmth: null,
+  };
+  // ten days either side of the warmest one, at which the water has 20 degC
+  const warm = seasonModel({ ...record, warmth: { mean: 10, swing: 10, warmest: 10 * 86_400 } });
+  const [even, cold] = [seasonModel(record), seasonModel({ ...record, warmth: { mean: 10, swing: 0, warmest: 0 } })];
+  const levels = (model: typeof warm, soil: number): Float64Array => model.levels(model.names.map((name, j) => (name === "soil" ? Math.log(soil)
+    : model.unknowns[j]!.start)));
+  const apart = (one: Float64Array, other: Float64Array): number => Math.max(...one.map((each, i) => Math.abs(each - other[i]!)));
+  const inWarmth = levels(warm, 0.4);
+  expectClose(apart(inWarmth, levels(even, 0.4 * better)), 0, { absolute: 0.004, because: "in ten days the swing leaves 1.5 percent of its tenth" });
+  expect(apart(inWarmth, levels(even, 0.4))).toBeGreaterThan(0.03);
+  expect(apart(levels(cold, 0.4), levels(even, 0.4))).toBe(0);
 });
 
 describe("a dry sensor that does not rest", () => {
