@@ -3,7 +3,7 @@ import { describe } from "../text/describe.ts";
 import type { OptionReader, Rule } from "../text/optionReader.ts";
 import type { Problem } from "../text/problem.ts";
 import { readQuantity } from "../text/quantity.ts";
-import { onOneAxis, writtenTime, type WrittenTime } from "./writtenTime.ts";
+import { DAY_WORD, daysFor, onOneAxis, writtenTime, type TimeAxis, type WrittenTime } from "./writtenTime.ts";
 
 /** One look at the water, in texts with units: a time, and the water by one of three ways. */
 export interface Dip {
@@ -43,6 +43,8 @@ export interface PageFacts {
   readonly shut: number | null;
   /** of the hose [m3/s] */
   readonly flow: number | null;
+  /** what was taken for granted in reading, in sentences */
+  readonly notes: readonly string[];
 }
 
 /** Dips of the pit with what else stands on their page. */
@@ -91,8 +93,8 @@ export function readDips(read: OptionReader, floor: number, ground: number): Dip
     if (i > 0 && time[i]! <= time[i - 1]!) row.problem("time", "a time after the one before it");
     if (time[i]! - time[0]! > LONGEST) row.problem("time", "a time within 50 years of the first");
   });
-  const { from, shows24, opened, shut, flow } = page;
-  return { time, level: level.map((water) => Math.max(floor, water)), from, shows24, opened, shut, flow };
+  const { from, shows24, opened, shut, flow, notes } = page;
+  return { time, level: level.map((water) => Math.max(floor, water)), from, shows24, opened, shut, flow, notes };
 }
 
 /** What a person calls the pit, or leaves out. */
@@ -118,7 +120,7 @@ function listedPage(read: OptionReader): DipRows {
     const column = columns[0] ?? "depth";
     const text = row.raw("time");
     const written = typeof text === "string" ? writtenTime(text, "", false) : null;
-    if (written === null) row.problem("time", 'a time such as "20 min", "1h40" or "8:15 AM"');
+    if (written === null) row.problem("time", A_TIME);
     const where = row.raw("body");
     if (where !== undefined && typeof where !== "string") row.problem("body", "the name of a body, a text");
     return {
@@ -126,11 +128,12 @@ function listedPage(read: OptionReader): DipRows {
       problem: (key: string, expected: string): void => row.problem(key, expected),
     };
   });
-  const { axis, kind, shows24, faults } = onOneAxis(given.map(({ written }) => written));
+  const { axis, kind, shows24, faults, jumps } = onOneAxis(given.map(({ written }) => written));
   faults.forEach(({ at, expected }) => given[at]!.problem("time", expected));
   return {
     rows: given.map((row, i) => ({ ...row, time: axis[i]! })), from: kind === "clock" ? "clock" : "first", shows24,
     column: given.some(({ column }) => column === "down") ? "down" : "depth", opened: null, shut: null, flow: null, mark: null,
+    notes: jumps.map(({ at, days }) => `The weekday of dip ${at + 1} is taken as ${days} days after the day of the one before it.`),
   };
 }
 
@@ -170,6 +173,8 @@ export interface NotebookPage {
   readonly flow: number | null;
   /** level of the mark that the tape hangs from [m] */
   readonly mark: number | null;
+  /** what was taken for granted in reading, in sentences */
+  readonly notes: readonly string[];
 }
 
 /**
@@ -193,15 +198,15 @@ export function readNotebook(text: string, where: string, problems: Problem[]): 
   const long = lines.find((each) => each.text.length > LONGEST_LINE);
   if (long !== undefined) {
     problems.push({ where: `${where} line ${long.line}`, expected: `a line of ${LONGEST_LINE} letters at most`, got: `${long.text.length}` });
-    return { column: "depth", from: "first", shows24: false, rows: [], opened: null, shut: null, flow: null, mark: null };
+    return { column: "depth", from: "first", shows24: false, rows: [], notes: [], opened: null, shut: null, flow: null, mark: null };
   }
   const facts = { opened: null, shut: null, flow: null, mark: null } as { opened: Told | null; shut: Told | null; flow: number | null;
     mark: number | null };
-  const left = lines.filter((each, i) => !takesFact(each.text, each.line, facts, i));
+  const left = withDays(lines).filter((each, i) => !takesFact(each.text, each.line, facts, i));
   const separator = separatorOfPage(left.map((each) => each.text));
-  const parted = left.map((each) => ({ line: each.line, cells: cellsOf(each.text, separator) }));
+  const parted = left.map((each) => ({ line: each.line, day: each.day, cells: cellsOf(each.text, separator) }));
   const headAt = parted.findIndex(({ cells }) => isHeading(cells));
-  const blank: NotebookPage = { column: "depth", from: "first", shows24: false, rows: [], opened: null, shut: null, flow: facts.flow, mark: facts.mark };
+  const blank: NotebookPage = { column: "depth", from: "first", shows24: false, rows: [], notes: [], opened: null, shut: null, flow: facts.flow, mark: facts.mark };
   if (parted.length === 0) {
     problems.push({ where, expected: "a line for each dip", got: "none" });
     return blank;
@@ -216,18 +221,21 @@ export function readNotebook(text: string, where: string, problems: Problem[]): 
     return false;
   });
   const asSpan = columns.from === "opening" || columns.from === "shutting" || columns.elapsed || startsAtNought(data.map(({ cells }) => cells[columns.time.at] ?? ""));
-  const times = data.map(({ cells, line }): WrittenTime | null => {
-    const cell = cells[columns.time.at] ?? "";
+  const timeCells = data.map(({ cells, day }) => timeWithDay(cells[columns.time.at] ?? "", columns.day < 0 ? "" : cells[columns.day] ?? "", day));
+  const times = data.map(({ line }, i): WrittenTime | null => {
+    const cell = timeCells[i]!;
     const time = writtenTime(cell, columns.time.unit, asSpan);
-    if (time === null) problems.push({ where: `${where} line ${line}, time`, expected: 'a time such as "8:15", "8:15 AM", "1h40" or "20 min"', got: describe(cell === "" ? undefined : cell) });
+    if (time === null) problems.push({ where: `${where} line ${line}, time`, expected: A_TIME, got: describe(cell === "" ? undefined : cell) });
     return time;
   });
-  const inOrder = onOneAxis(times);
+  const opening = facts.opened !== null && countsFromOpening(facts.opened.time, times) ? facts.opened : null;
+  const inOrder = opening === null ? onOneAxis(times) : withoutFirst(onOneAxis([opening.time, ...times]));
   for (const { at, expected } of inOrder.faults) {
-    problems.push({ where: `${where} line ${data[at]!.line}, time`, expected, got: describe(data[at]!.cells[columns.time.at]) });
+    const [line, got] = at < 0 ? [opening!.line, opening!.written] : [data[at]!.line, timeCells[at]];
+    problems.push({ where: `${where} line ${line}, time`, expected, got: describe(got) });
   }
   const rows = data.map(({ cells, line }, i) => {
-    const [timeCell, waterCell] = [cells[columns.time.at] ?? "", cells[columns.water.at] ?? ""];
+    const [timeCell, waterCell] = [timeCells[i]!, cells[columns.water.at] ?? ""];
     const asWritten = withUnit(waterCell, columns.water.unit);
     const written = plainNumber(asWritten, separator);
     const reading = readQuantity(written, "length");
@@ -237,9 +245,10 @@ export function readNotebook(text: string, where: string, problems: Problem[]): 
       body: columns.body < 0 ? "" : (cells[columns.body] ?? ""), cells: [timeCell, waterCell] as const,
     };
   });
-  const hose = hoseTimes(facts, inOrder, where, problems);
+  const hose = hoseTimes(facts, inOrder, times.some((time) => time?.kind === "clock" && time.dated), where, problems);
+  const notes = inOrder.jumps.map(({ at, days }) => `“${timeCells[at]}” in line ${data[at]?.line} is taken as ${days} days after the day of the line before it.`);
   return {
-    column: columns.column, from: inOrder.kind === "clock" ? "clock" : columns.from, shows24: inOrder.shows24, rows,
+    notes, column: columns.column, from: inOrder.kind === "clock" ? "clock" : columns.from, shows24: inOrder.shows24, rows,
     ...hose, flow: facts.flow, mark: facts.mark,
   };
 }
@@ -253,24 +262,75 @@ interface Told {
   readonly time: WrittenTime;
 }
 
+const A_TIME = 'a time such as "8:15 AM", "Tue 16:30", "day 2 7:30", "2026-06-14 08:15", "1h40" or "20 min"';
+
+interface Line {
+  readonly line: number;
+  readonly text: string;
+  /** as a line of its own tells it for those below, "" where none does */
+  readonly day: string;
+}
+
+/** Lines with the day that stands alone in a line above them. */
+function withDays(lines: readonly Omit<Line, "day">[]): Line[] {
+  let day = "";
+  return lines.flatMap((each): Line[] => {
+    const alone = DAY_ALONE.exec(each.text);
+    if (alone !== null) day = alone[1]!;
+    const own = day;
+    // the day after the one before is so for the first line below it alone
+    if (alone === null && /^next/i.test(day)) day = "";
+    return alone === null ? [{ ...each, day: own }] : [];
+  });
+}
+
+const DATE = String.raw`\d{4}-\d\d-\d\d`;
+const DAY_ALONE = new RegExp(String.raw`^(${DAY_WORD}|${DATE})[.,:]?$`, "i");
+const STARTS_WITH_DAY = new RegExp(String.raw`^(?:${DAY_WORD}|${DATE})[\s.,:T]`, "i");
+
+/** A time with the day that its line has in another column, or that stands above; a day of its own goes before that. */
+function timeWithDay(time: string, column: string, above: string): string {
+  const day = /^\d{1,2}$/.test(column) ? `day ${column}` : column;
+  if (time === "" || (day === "" && (above === "" || STARTS_WITH_DAY.test(time)))) return time;
+  return `${day === "" ? above : day} ${time}`;
+}
+
+/** Whether the days are counted from the hose's opening, which has one, as the first dip has not. */
+function countsFromOpening(opened: WrittenTime, times: readonly (WrittenTime | null)[]): boolean {
+  const first = times.find((time) => time !== null);
+  const hasDay = (time: WrittenTime): boolean => time.kind === "clock" && (time.day !== null || time.weekday !== null);
+  return first?.kind === "clock" && !first.dated && hasDay(opened) && !hasDay(first);
+}
+
+function withoutFirst({ axis, faults, jumps, ...others }: TimeAxis): TimeAxis {
+  const moved = <Each extends { readonly at: number }>(each: Each): Each => ({ ...each, at: each.at - 1 });
+  return { ...others, axis: axis.slice(1), faults: faults.map(moved), jumps: jumps.map(moved) };
+}
+
 /** The hose's times on the axis of the dips: opened at the moment nearest to the first of them, shut after that. */
 function hoseTimes(
-  { opened, shut }: { readonly opened: Told | null; readonly shut: Told | null }, { axis, kind, shows24 }: ReturnType<typeof onOneAxis>,
-    where: string, problems: Problem[],
+  { opened, shut }: { readonly opened: Told | null; readonly shut: Told | null }, { axis, kind, shows24, known }: TimeAxis,
+    isDated: boolean, where: string, problems: Problem[],
 ): { readonly opened: number | null; readonly shut: number | null } {
   const first = axis.find((time) => !Number.isNaN(time)) ?? NaN;
-  for (const each of [opened, shut]) {
-    if (each?.time.kind === "clock" && kind === "span") problems.push({ where: `${where} line ${each.line}`, expected: "dips by the clock too, where the hose is told by the clock", got: describe(each.written) });
-  }
   const placed = (told: Told | null, fits: (moment: number) => number): number | null => {
     if (told === null) return null;
     if (told.time.kind === "span") return told.time.time;
+    const refused = (expected: string): null => {
+      problems.push({ where: `${where} line ${told.line}`, expected, got: describe(told.written) });
+      return null;
+    };
+    if (kind === "span") return refused("dips by the clock too, where the hose is told by the clock");
     const { time, half, dated } = told.time;
-    if (dated) return time;
-    const midnight = Math.floor(first / DAY) * DAY;
-    const step = half === null && !shows24 ? DAY / 2 : DAY;
-    const moments = [-2, -1, 0, 1, 2].map((k) => midnight + time + k * step);
-    return moments.reduce((best, moment) => (fits(moment) < fits(best) ? moment : best));
+    const [fault] = onOneAxis([told.time]).faults;
+    if (fault !== undefined) return refused(fault.expected);
+    if (dated) return isDated ? time : refused("an hour without a date, as the dips have none");
+    if (Number.isNaN(first)) return null;
+    const midnights = daysFor(told.time, first, isDated ? { day: 0, weekday: 3 } : known).map((day) => day * DAY + time);
+    if (midnights.length === 0) return refused("a day that the dips are counted by too: their weekdays, or day 1, day 2");
+    const moments = half === null && !shows24 ? midnights.flatMap((moment) => [moment - DAY / 2, moment, moment + DAY / 2]) : midnights;
+    const best = moments.reduce((found, moment) => (fits(moment) < fits(found) ? moment : found));
+    return fits(best) === Infinity ? refused("an hour after the hose was opened") : best;
   };
   // opened somewhat before the first dip rather than after it
   const on = placed(opened, (moment) => (moment <= first ? first - moment : 2 * (moment - first)));
@@ -285,12 +345,15 @@ function startsAtNought(cells: readonly string[]): boolean {
   return /^0{1,2}:00$/.test(cells[0] ?? "") || cells.some((cell) => /^(2[5-9]|[3-9]\d|\d{3}):\d\d$/.test(cell));
 }
 
-const TIME_IN = String.raw`((?:day \d+ |next day )?\d{1,2}[:.h]\d{2}(?: ?[ap]\.?m\.?)?|\d{4}(?=$|\s)|noon|midnight)`;
-const OPENED = new RegExp(String.raw`\b(?:hose|tap|water|fill(?:ing)?)\b[^\d]{0,24}\b(?:on|open(?:ed)?|start(?:ed)?|began|begun)\b[^\d]{0,12}${TIME_IN}|^${TIME_IN}[^\d]{1,12}\b(?:hose|tap|water)\b[^\d]{0,12}\b(?:on|open(?:ed)?|start(?:ed)?)\b`, "i");
-const SHUT = new RegExp(String.raw`\b(?:hose|tap|water|fill(?:ing)?)\b[^\d]{0,24}\b(?:off|shut|closed|stop(?:ped)?|end(?:ed)?)\b[^\d]{0,12}${TIME_IN}|^${TIME_IN}[^\d]{1,12}\b(?:hose|tap|water)\b[^\d]{0,12}\b(?:off|shut|closed|stop(?:ped)?)\b`, "i");
+const BY_DAY = String.raw`(?:${DAY_WORD}[.,:]? )?`;
+const TIME_IN = String.raw`(${BY_DAY}(?:\d{1,2}[:.h]\d{2}(?: ?[ap]\.?m\.?)?|noon|midnight)|${DATE}[ T]\d{1,2}:\d\d(?: ?[ap]\.?m\.?)?|\d{4}(?=$|\s))`;
+const OPENED = new RegExp(String.raw`\b(?:hose|tap|water|fill(?:ing)?)\b[^\d]{0,24}\b(?:on|open(?:ed)?|start(?:ed)?|began|begun)\b[^\d]{0,12}?${TIME_IN}|^${TIME_IN}[^\d]{1,12}\b(?:hose|tap|water)\b[^\d]{0,12}\b(?:on|open(?:ed)?|start(?:ed)?)\b`, "i");
+const SHUT = new RegExp(String.raw`\b(?:hose|tap|water|fill(?:ing)?)\b[^\d]{0,24}\b(?:off|shut|closed|stop(?:ped)?|end(?:ed)?)\b[^\d]{0,12}?${TIME_IN}|^${TIME_IN}[^\d]{1,12}\b(?:hose|tap|water)\b[^\d]{0,12}\b(?:off|shut|closed|stop(?:ped)?)\b`, "i");
 const BUCKET = /\b(\d[\d.,]* ?(?:gal(?:lons?)?|L|l|lit(?:er|re)s?))\b.{0,20}?\bin\b ?(\d[\d.,]* ?(?:s|secs?|seconds?|min|minutes?))\b/;
 const FLOW = /\b(?:hose|tap|flow)\b[^\d]{0,24}(\d[\d.,]* ?(?:gpm|cfs|(?:gal|L|l|m\^?3|cu ft)\s?(?:\/|per)\s?(?:min|minute|s|sec|h|hr|hour)))/i;
 const MARK = /\b(?:mark|tape|top of pipe|rim|hangs|reference|datum|measured|from)\b[^\d]{0,40}?(-?\d[\d.,]*(?: \d+\/\d+)? ?(?:m|mm|cm|ft|in|'|")(?: ?\d[\d ./]* ?(?:in|"))?)(?=$|[\s,;.)])/i;
+
+const STARTS_WITH_TIME = new RegExp(String.raw`^\W*(?:${BY_DAY}(?:\d{1,2}[:.h]\d{2}|\d{1,2} ?[ap]\.?m\b|noon|midnight)|${DATE}|\d+ ?(?:min|h|s)\b)`, "i");
 
 /** Whether a line tells of the hose or the mark and of no dip; what it tells goes into `facts`. A range `8:05 to 9:20` gives both. */
 function takesFact(text: string, line: number, facts: { opened: Told | null; shut: Told | null; flow: number | null;
@@ -331,7 +394,7 @@ function takesFact(text: string, line: number, facts: { opened: Told | null; shu
   }
   found ||= opened !== null || shut !== null;
   // a line with a time of its own is a dip, whatever else it says; so is a heading
-  if (!found && !/^\W*\d{1,2}[:.h]\d{2}|^\W*\d+ ?(?:min|h|s)\b/i.test(plain) && !/^(?:time|clock|since|elapsed)\b/i.test(plain)) {
+  if (!found && !STARTS_WITH_TIME.test(plain) && !/^(?:time|clock|since|elapsed)\b/i.test(plain)) {
     const mark = MARK.exec(plain);
     const reading = mark === null || /\b(?:time|depth)\b/i.test(plain) ? null : readQuantity(mark[1]!.replace(/(\d),(\d)/, "$1.$2").trim(), "length");
     if (reading !== null && "value" in reading) {
@@ -380,9 +443,13 @@ const QUOTED = /^ *"([^"]*(?:""[^"]*)*)" */;
 function blankCells(line: string): string[] {
   const wide = line.split(/\s{2,}/).map((cell) => cell.trim());
   if (wide.length > 1) return wide;
-  const start = /^((?:day \d+ |next day )?\d{1,2}(?:[:.h]\d{2}(?::\d{2})?(?: ?[ap]\.?m\.?)?| ?[ap]\.?m\.?)|\d[\d.,]* ?(?:min|minutes?|h|hrs?|hours?|s|sec)(?: \d+ ?(?:min|m|s))?|\d{4}-\d\d-\d\d[ T]\d\d:\d\d|at once|noon|\d+)[\s:,-]+(.*)$/i.exec(line);
+  const start = STARTING_TIME.exec(line);
   return start === null ? [line] : [start[1]!, start[2]!.replace(/^[-–=:]\s*/, "")];
 }
+
+const STARTING_TIME = new RegExp(
+  String.raw`^((?:${BY_DAY}(?:\d{1,2}[:.h]\d{2}(?::\d{2})?(?: ?[ap]\.?m\.?)?|\d{1,2} ?[ap]\.?m\.?|noon|midnight))|\d[\d.,]* ?(?:min|minutes?|h|hrs?|hours?|s|sec)`
+  + String.raw`(?: \d+ ?(?:min|m|s))?|(?:[a-z]{3,9}[.,]? )?${DATE}[ T]\d{1,2}:\d\d(?: ?[ap]\.?m\.?)?|at once|\d+)[\s:,-]+(.*)$`, "i");
 
 interface Place {
   readonly at: number;
@@ -396,9 +463,11 @@ interface Columns {
   readonly from: TimesFrom;
   readonly elapsed: boolean;
   readonly body: number;
+  /** of the day beside the time, -1 where there is none */
+  readonly day: number;
 }
 
-const BARE: Columns = { time: { at: 0, unit: "" }, water: { at: 1, unit: "" }, column: "depth", from: "first", elapsed: false, body: -1 };
+const BARE: Columns = { time: { at: 0, unit: "" }, water: { at: 1, unit: "" }, column: "depth", from: "first", elapsed: false, body: -1, day: -1 };
 
 const TIME_WORD = /^(?:time|clock|watch|hour|when|elapsed|minutes?|mins?|hours?|hrs?|t|since|after|date)\b/i;
 const DOWN_WORD = /\b(?:tape|down|to (?:the )?water|below|from (?:the )?(?:mark|top|rim|lid|cover)|dtw|reading)\b/i;
@@ -437,9 +506,12 @@ function isUnit(text: string): boolean {
 
 function columnsOf(cells: readonly string[], hasMark: boolean, where: string, problems: Problem[]): Columns | null {
   const heads = cells.map(partedHead);
-  const timeAt = heads.findIndex(({ words }) => TIME_WORD.test(words));
+  const isTime = ({ words }: { readonly words: string }): boolean => TIME_WORD.test(words);
+  const dayAt = heads.findIndex(({ words }) => /^(?:day|weekday|date)$/i.test(words));
+  const besideDay = heads.findIndex((head, i) => i !== dayAt && isTime(head));
+  const timeAt = besideDay < 0 ? dayAt : besideDay;
   const kinds = heads.map(({ words }, i): DipColumn | null => {
-    if (i === timeAt || /^(?:note|remark|comment|temp|flow|rain)|\b(?:no\.?|number|#)$/i.test(words)) return null;
+    if (i === timeAt || i === dayAt || /^(?:note|remark|comment|temp|flow|rain)|\b(?:no\.?|number|#)$/i.test(words)) return null;
     if (/\breading\b/i.test(words)) return hasMark ? "down" : "depth";
     if (DOWN_WORD.test(words)) return "down";
     if (LEVEL_WORD.test(words) && !/\bover|above (?:the )?floor\b/i.test(words)) return "level";
@@ -458,6 +530,7 @@ function columnsOf(cells: readonly string[], hasMark: boolean, where: string, pr
   return {
     time: { at: timeAt, unit: heads[timeAt]!.unit === "" ? (/^(?:min|minute|hr|hour)s?\b/i.exec(words)?.[0].toLowerCase() ?? "") : heads[timeAt]!.unit }, water: { at: found[0]!.at, unit: heads[found[0]!.at]!.unit }, column: found[0]!.kind,
     from, elapsed: since || /^elapsed/i.test(words), body: heads.findIndex(({ words: each }) => BODY_WORD.test(each)),
+    day: besideDay < 0 ? -1 : dayAt,
   };
 }
 

@@ -110,7 +110,7 @@ export function readPitLog(site: Site, options: unknown): PitLog {
   read.done();
   const dips = thinned(all);
   return {
-    inflows, load: byStorm ? "storm" : "hose", loadEnd, dips, read: all, seen, dipError, loadError, notes: note === null ? [] : [note],
+    inflows, load: byStorm ? "storm" : "hose", loadEnd, dips, read: all, seen, dipError, loadError, notes: [...page.notes, ...(note === null ? [] : [note])],
   };
 }
 
@@ -174,6 +174,7 @@ function hourOf(read: OptionReader, page: DipRows, key: "began" | "ended"): { re
   if (page.from !== "clock") return refused("dips by the clock too, where this hour is told by the clock");
   const first = page.rows.find(({ time }) => !Number.isNaN(time))?.time ?? NaN;
   const isDated = first > 300 * DAY;
+  if (written.weekday !== null || written.day !== null) return refused("an hour without its weekday or the number of its day, or with its date, like the dips");
   if (written.dated !== isDated) return refused(isDated ? "a day and an hour, like the dips" : "an hour without its day, like the dips");
   if (written.dated) return { moment: written.time, undated: false };
   if (!page.shows24 && written.half === null) return refused("AM or PM behind it, or dips by an hour of 24");

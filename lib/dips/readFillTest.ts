@@ -56,6 +56,7 @@ export function readFillTest(site: Site, options: unknown): ReadFillTest {
     suspects: suspects.filter((cause) => cause !== "floor" || (site.soil.floor && site.soil.sides && site.chamberBank.openFloorShare > 0)),
     findings,
     notes: [
+      ...page.notes,
       ...(clocked.note === null ? [] : [clocked.note]),
       ...(left === 0 ? [] : [`${left === 1 ? "One dip does" : `${left} dips do`} not count: before any water was in, or with the pit dry, for nobody knows since when.`]),
     ],
@@ -134,8 +135,9 @@ function hours(reader: OptionReader, page: DipsPage): [opened: number | null, sh
     if (!reader.has(key)) return null;
     const text = reader.raw(key);
     const written = typeof text === "string" ? writtenTime(text, "", false) : null;
-    if (written?.kind !== "clock") reader.problem(key, 'an hour such as "8:05" or "8:05 AM"');
-    return written?.kind === "clock" ? written : null;
+    const isHour = written?.kind === "clock" && written.weekday === null && written.day !== "next";
+    if (!isHour) reader.problem(key, 'an hour such as "8:05", "8:05 AM", "day 1 8:05" or, beside dips with dates, "2026-06-14 08:05"');
+    return isHour ? written : null;
   });
   if (given[0] === null && given[1] === null) return [page.opened, page.shut];
   const first = page.time.find((moment) => !Number.isNaN(moment)) ?? 0;

@@ -79,10 +79,10 @@ describe("dips", () => {
 
   test("say all that is wrong with a list at once, each in its place", () => {
     expect(problems({ dips: [{ time: "10", depth: "31 in" }, { time: "20 min", depth: "9 ft" }, { time: "15 min", depth: "1 ft", down: "2 ft" }, { time: "1 h" }, { tim: "2 h", down: "8 ft" }] })).toEqual([
-      'test.dips[0].time: expected a time such as "20 min", "1h40" or "8:15 AM", got "10"',
+      'test.dips[0].time: expected a time such as "8:15 AM", "Tue 16:30", "day 2 7:30", "2026-06-14 08:15", "1h40" or "20 min", got "10"',
       'test.dips[2].down: expected no down beside a depth, got "2 ft"',
       'test.dips[3].depth: expected a length such as "2.5 ft", "18 in" or "0.75 m", got nothing',
-      'test.dips[4].time: expected a time such as "20 min", "1h40" or "8:15 AM", got nothing',
+      'test.dips[4].time: expected a time such as "8:15 AM", "Tue 16:30", "day 2 7:30", "2026-06-14 08:15", "1h40" or "20 min", got nothing',
       'test.markLevel: expected a length such as "2.5 ft", "18 in" or "0.75 m", got nothing',
       'test.dips[1].depth: expected water no higher than the ground, got "9 ft"',
       'test.dips[2].time: expected a time after the one before it, got "15 min"',
@@ -96,7 +96,7 @@ describe("dips", () => {
 
   test("say all that is wrong with a table by its lines", () => {
     expect(problems({ dips: "time (min), depth (in)\n10, 31\nx, 30\n8, 2.5 gal" })).toEqual([
-      'test.dips line 3, time: expected a time such as "8:15", "8:15 AM", "1h40" or "20 min", got "x"',
+      'test.dips line 3, time: expected a time such as "8:15 AM", "Tue 16:30", "day 2 7:30", "2026-06-14 08:15", "1h40" or "20 min", got "x"',
       'test.dips line 4, depth: expected a length such as "2.5 ft", "18 in" or "0.75 m", got "2.5 gal", a volume',
     ]);
     expect(problems({ dips: "time (min), depth (in)\n10, 31\n10, 30" })).toEqual([

@@ -54,20 +54,20 @@ const PAGES: readonly WrittenPage[] = [
   { text: "time,depth (in),tape (in)\n9:00,30,40", refused: "dips line 1: expected one column of depth, down or level beside time, got depth (in) and tape (in)" },
   { text: "Clock\tReading (m)\tWho\n22:40\t0.92\tA\n23:55\t0.90\tB\n1:20\t0.87\tB\n6:00\t0.80\tA", minutes: [0, 75, 160, 440], water: [0.92, 0.9, 0.87, 0.8] },
   { text: "time since hose off,water (in)\n0:10,31\n0:40,30\n3:10,26 1/4", minutes: [0, 30, 180], water: [0.7874, 0.762, 0.66675], from: "shutting" },
-  { text: "time;depth (m)\n8.15 am;0,90\n9.40 am;0,85\n25 past;0,80", refused: 'dips line 4, time: expected a time such as "8:15", "8:15 AM", "1h40" or "20 min", got "25 past"' },
+  { text: "time;depth (m)\n8.15 am;0,90\n9.40 am;0,85\n25 past;0,80", refused: 'dips line 4, time: expected a time such as "8:15 AM", "Tue 16:30", "day 2 7:30", "2026-06-14 08:15", "1h40" or "20 min", got "25 past"' },
   { text: "time\twater\n(min)\t(cm)\n0\t83\n15\t81\n60\t76\n240\t60", minutes: [0, 15, 60, 240], water: [0.83, 0.81, 0.76, 0.6] },
   { text: "\"Time\",\"Depth, inches\",\"Weather\"\n\"9:35 AM\",\"33\",\"dry\"\n\"10:05 AM\",\"32.5\",\"dry, windy\"\n\"2:05 PM\",\"27.25\",\"\"", minutes: [0, 30, 270], water: [0.8382, 0.8255, 0.69215] },
   { text: "09:35 2.71'\n10:05 2.56'\n11:35 2.28'\n16:00 1.57'", minutes: [0, 30, 120, 385], water: [0.826008, 0.780288, 0.694944, 0.478536] },
   { text: "Reading No | Time | Depth\n1 | 08:15 | 0.83 m\n2 | 08:45 | 0.81 m\n3 | 12:00 | 0.62 m", minutes: [0, 30, 225], water: [0.83, 0.81, 0.62] },
   { text: "Mon 16:30  2' 6\"\nMon 19:00  2' 2\"\nTue 7:15  1' 1\"", minutes: [0, 150, 885], water: [0.762, 0.6604, 0.3302] },
   { text: "14/06/2026 08:15\t83 cm\n14/06/2026 12:15\t70 cm", refused: [
-    'dips line 1, time: expected a time such as "8:15", "8:15 AM", "1h40" or "20 min", got "14/06/2026 08:15"',
-    'dips line 2, time: expected a time such as "8:15", "8:15 AM", "1h40" or "20 min", got "14/06/2026 12:15"',
+    'dips line 1, time: expected a time such as "8:15 AM", "Tue 16:30", "day 2 7:30", "2026-06-14 08:15", "1h40" or "20 min", got "14/06/2026 08:15"',
+    'dips line 2, time: expected a time such as "8:15 AM", "Tue 16:30", "day 2 7:30", "2026-06-14 08:15", "1h40" or "20 min", got "14/06/2026 12:15"',
   ] },
-  { text: "0 - 33\"\n15 - 32 1/2\"", refused: 'dips line 2, time: expected a time such as "8:15", "8:15 AM", "1h40" or "20 min", got "15"' },
+  { text: "0 - 33\"\n15 - 32 1/2\"", refused: 'dips line 2, time: expected a time such as "8:15 AM", "Tue 16:30", "day 2 7:30", "2026-06-14 08:15", "1h40" or "20 min", got "15"' },
   { text: "8:15am 31 1/4 in below rim\nrim is 97.40 ft", refused: 'dips line 1, depth: expected a length such as "2.5 ft", "18 in" or "0.75 m", got "31 1/4 in below rim", where "in below rim" is no unit known here (a length is in ft, in, yd, m, cm or mm)' },
   { text: "82cm @ 9:35\n9:50 81cm", refused: [
-    'dips line 1, time: expected a time such as "8:15", "8:15 AM", "1h40" or "20 min", got "82cm @ 9:35"',
+    'dips line 1, time: expected a time such as "8:15 AM", "Tue 16:30", "day 2 7:30", "2026-06-14 08:15", "1h40" or "20 min", got "82cm @ 9:35"',
     'dips line 1, depth: expected a length such as "2.5 ft", "18 in" or "0.75 m", got nothing',
   ] },
   { text: "9.15 am  2ft 9\n10.15 am 2ft 7 in", refused: 'dips line 1, depth: expected a length such as "2.5 ft", "18 in" or "0.75 m", got "2ft 9", without a unit at its end (did you mean "2ft 9 in"?)' },
@@ -98,6 +98,52 @@ describe("pages of field notebooks", () => {
     const page = pageOf(PAGES[7]!.text);
     expectClose(page.mark!, 98.2 * 0.3048, { absolute: 1e-9, because: "round-off" });
     expectClose(page.flow!, (12 * 231 * 0.0254 ** 3) / 60, { relative: 1e-12, because: "round-off" });
+  });
+});
+
+/** Hours of a page's dips after the first of them, and what is said of it. */
+function hoursOf(text: string): { readonly hours: readonly number[]; readonly said: readonly string[]; readonly notes: readonly string[] } {
+  const { rows, said, notes } = pageOf(text);
+  return { hours: rows.map(({ time }) => Math.round((time - rows[0]!.time) / 36) / 100), said, notes };
+}
+
+describe("days on a page", () => {
+  test.each([
+    ["weekdays beside the hour", "Tue 9:45 PM  3 ft\nWed 9:50 PM  1 ft\nFri 7:20 AM  2 in"],
+    ["weekdays behind it", "9:45 PM Tue, 3 ft\n9:50 PM (Wednesday), 1 ft\n7:20 AM Friday, 2 in"],
+    ["a column of weekdays", "day,time,depth\nTue,9:45 PM,3 ft\nWed,9:50 PM,1 ft\nFri,7:20 AM,2 in"],
+    ["a column of numbers", "day  time  depth\n1  9:45 PM  3 ft\n2  9:50 PM  1 ft\n4  7:20 AM  2 in"],
+    ["a column of dates", "date,time,depth\n2026-06-09,9:45 PM,3 ft\n2026-06-10,9:50 PM,1 ft\n2026-06-12,7:20 AM,2 in"],
+    ["a line for each day", "Tue:\n9:45 PM 3 ft\nWednesday\n9:50 PM 1 ft\nFri\n7:20 AM 2 in"],
+    ["dates with their weekdays", "Tue 2026-06-09 21:45, 3 ft\n2026-06-10 21:50 Wed, 1 ft\n2026-06-12 07:20, 2 in"],
+    ["the weekday of the hose alone, then the clock", "hose on Tue 8:00 PM\n9:45 PM 3 ft\nWed 9:50 PM 1 ft\nFri 7:20 AM 2 in"],
+  ])("are counted by %s", (_, text) => {
+    expect(hoursOf(text)).toEqual({ hours: [0, 24.08, 57.58], said: [], notes: [] });
+  });
+
+  test("are the next week's where a weekday comes again behind others, and the page says so where that is far", () => {
+    expect(hoursOf("Tue 9 PM 3 ft\nWed 9 PM 2 ft\nTue 8 PM 1 ft")).toEqual({
+      hours: [0, 24, 167], said: [], notes: ["“Tue 8 PM” in line 3 is taken as 6 days after the day of the line before it."],
+    });
+  });
+
+  test.each([
+    ["Tue 9:45 PM 3 ft\nWed 9:50 1 ft", 'dips line 2, time: expected AM or PM behind it, or an hour of 24: it is of another day than the one before, got "Wed 9:50"'],
+    ["Tue 9:45 PM 3 ft\nTue 8:50 PM 1 ft", 'dips line 2, time: expected an hour after the one before it, which is of the same day (a week later has its date), got "Tue 8:50 PM"'],
+    ["9:45 PM 3 ft\nWed 8:50 PM 1 ft", 'dips line 2, time: expected a weekday at the first time too, from which others are counted on, got "Wed 8:50 PM"'],
+    ["day 2 9:45 PM 3 ft\nday 1 10:50 PM 1 ft", 'dips line 2, time: expected day 2 or a later one: the time before it is of that day, got "day 1 10:50 PM"'],
+    ["9:45 PM 3 ft\nnext day 7 AM 2 ft\nnext day 8 AM 1 ft", 'dips line 3, time: expected its weekday or the number of its day, as in "day 3": the time before it is of another day than the first, got "next day 8 AM"'],
+    ["Wed 2026-06-09 21:45 3 ft", 'dips line 1, time: expected Tuesday, which that date is, or no weekday, got "Wed 2026-06-09 21:45"'],
+  ])("are refused where they leave a doubt: %s", (text, said) => {
+    expect(hoursOf(text).said).toEqual([said]);
+  });
+
+  test("place the hose by its own day, which must be one that the dips are counted by", () => {
+    const { opened, shut, rows } = pageOf("hose on Tue 5:40 PM\nhose off Wed 6:55 AM\nWed 7:10 AM 3 ft\nThu 9 AM 1 ft");
+    expect([opened, shut].map((moment) => (moment! - rows[0]!.time) / 3600)).toEqual([-13.5, -0.25]);
+    expect(pageOf("hose off next day 6:55 AM\nhose on 5:40 PM\n7:10 AM 3 ft").said)
+      .toEqual(['dips line 1: expected a day that the dips are counted by too: their weekdays, or day 1, day 2, got "next day 6:55 AM"']);
+    expect(pageOf("Tue 9:50 PM tape 5 ft\nWed 9:50 PM tape 6 ft").mark).toBeNull();
   });
 });
 
