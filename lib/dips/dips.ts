@@ -187,26 +187,42 @@ export interface NotebookPage {
  * columns nothing is read. Times: see `writtenTime`; a decimal comma counts where no comma parts the cells.
  *
  * Lines that tell of the hose or the mark are read as such: `hose on 8:05`, `hose off 9:20 AM`, `hose 12 gal/min`, `5 gal bucket in 25 s`,
- * `tape hangs from 98.20 ft`. Empty lines and lines that begin with # say nothing.
+ * `tape hangs from 98.20 ft`. Two lines on one of these are refused. Of lines that begin with # or as a
+ * remark, `remark: …`, and of a title nothing is made; `notes` lists them.
  *
  * @param where     the place of the text, for a problem
  * @param problems  gets what is wrong, each with its line
  */
 export function readNotebook(text: string, where: string, problems: Problem[]): NotebookPage {
-  const lines = text.replace(/^\ufeff/, "").split(/\r?\n/).map((each, i) => ({ line: i + 1, text: each.trim() }))
-    .filter((each) => each.text !== "" && !each.text.startsWith("#"));
+  const written = text.replace(/^\ufeff/, "").split(/\r?\n/).map((each, i) => ({ line: i + 1, text: each.trim() })).filter((each) => each.text !== "");
+  const lines = written.filter((each) => !isRemark(each.text));
   const long = lines.find((each) => each.text.length > LONGEST_LINE);
   if (long !== undefined) {
     problems.push({ where: `${where} line ${long.line}`, expected: `a line of ${LONGEST_LINE} letters at most`, got: `${long.text.length}` });
     return { column: "depth", from: "first", shows24: false, rows: [], notes: [], opened: null, shut: null, flow: null, mark: null };
   }
-  const facts = { opened: null, shut: null, flow: null, mark: null } as { opened: Told | null; shut: Told | null; flow: number | null;
-    mark: number | null };
-  const left = withDays(lines).filter((each, i) => !takesFact(each.text, each.line, facts, i));
+  const facts: Facts = { opened: null, shut: null, flow: null, mark: null, passedOver: written.filter((each) => isRemark(each.text)) };
+  const left = withDays(lines).filter((each, i) => {
+    const alone: Facts = { opened: null, shut: null, flow: null, mark: null, passedOver: [] };
+    if (!takesFact(each.text, each.line, alone, i)) return true;
+    for (const title of alone.passedOver) facts.passedOver.push(title);
+    for (const [matter, name] of MATTERS) {
+      const [before, now] = [facts[matter], alone[matter]];
+      if (before !== null && now !== null) {
+        const both = [before.line, now.line].map((line) => describe(written.find((other) => other.line === line)?.text)).join(" and ");
+        problems.push({ where: `${where} lines ${before.line} and ${now.line}`, expected: `one line that tells of ${name} (a remark begins with "remark:")`, got: both });
+      }
+    }
+    facts.opened ??= alone.opened;
+    facts.shut ??= alone.shut;
+    facts.flow ??= alone.flow;
+    facts.mark ??= alone.mark;
+    return false;
+  });
   const separator = separatorOfPage(left.map((each) => each.text));
   const parted = left.map((each) => ({ line: each.line, day: each.day, cells: cellsOf(each.text, separator) }));
   const headAt = parted.findIndex(({ cells }) => isHeading(cells));
-  const blank: NotebookPage = { column: "depth", from: "first", shows24: false, rows: [], notes: [], opened: null, shut: null, flow: facts.flow, mark: facts.mark };
+  const blank: NotebookPage = { column: "depth", from: "first", shows24: false, rows: [], notes: [], opened: null, shut: null, flow: facts.flow?.value ?? null, mark: facts.mark?.value ?? null };
   if (parted.length === 0) {
     problems.push({ where, expected: "a line for each dip", got: "none" });
     return blank;
@@ -215,9 +231,11 @@ export function readNotebook(text: string, where: string, problems: Problem[]): 
   if (headAt >= 0 && heading === null) return blank;
   const units = heading === null ? null : unitRow(parted[headAt + 1]?.cells ?? []);
   const columns = heading === null ? BARE : units === null ? heading : withUnits(heading, units);
+  for (const { line } of parted.slice(0, Math.max(0, headAt))) facts.passedOver.push({ line, text: written.find((each) => each.line === line)?.text ?? "" });
   const data = parted.slice(headAt + (units === null ? 1 : 2)).filter(({ cells, line }) => {
     if (cells.some((cell) => /\d/.test(cell)) || cells.some((cell) => /^(at once|noon|midnight)$/i.test(cell))) return true;
     if (headAt >= 0 && cells.some((cell) => cell.length > 0)) problems.push({ where: `${where} line ${line}`, expected: "a dip: a time and the water", got: describe(cells.join(" ")) });
+    else if (headAt < 0) facts.passedOver.push({ line, text: cells.join(" ") });
     return false;
   });
   const asSpan = columns.from === "opening" || columns.from === "shutting" || columns.elapsed || startsAtNought(data.map(({ cells }) => cells[columns.time.at] ?? ""));
@@ -246,10 +264,12 @@ export function readNotebook(text: string, where: string, problems: Problem[]): 
     };
   });
   const hose = hoseTimes(facts, inOrder, times.some((time) => time?.kind === "clock" && time.dated), where, problems);
-  const notes = inOrder.jumps.map(({ at, days }) => `“${timeCells[at]}” in line ${data[at]?.line} is taken as ${days} days after the day of the line before it.`);
+  const passed = facts.passedOver.sort((a, b) => a.line - b.line).map((each) => `line ${each.line} “${each.text}”`);
+  const notes = passed.length === 0 ? [] : [`Of the page these lines are passed over: ${passed.join(", ")}.`];
+  const jumps = inOrder.jumps.map(({ at, days }) => `“${timeCells[at]}” in line ${data[at]?.line} is taken as ${days} days after the day of the line before it.`);
   return {
-    notes, column: columns.column, from: inOrder.kind === "clock" ? "clock" : columns.from, shows24: inOrder.shows24, rows,
-    ...hose, flow: facts.flow, mark: facts.mark,
+    notes: [...jumps, ...notes], column: columns.column, from: inOrder.kind === "clock" ? "clock" : columns.from, shows24: inOrder.shows24, rows,
+    ...hose, flow: facts.flow?.value ?? null, mark: facts.mark?.value ?? null,
   };
 }
 
@@ -260,6 +280,29 @@ interface Told {
   readonly line: number;
   readonly written: string;
   readonly time: WrittenTime;
+}
+
+interface ToldFigure {
+  readonly line: number;
+  readonly value: number;
+}
+
+/** What a page tells besides dips. */
+interface Facts {
+  opened: Told | null;
+  shut: Told | null;
+  flow: ToldFigure | null;
+  mark: ToldFigure | null;
+  /** lines of which nothing is made */
+  readonly passedOver: { readonly line: number; readonly text: string }[];
+}
+
+const MATTERS = [["opened", "the hose's opening"], ["shut", "the hose's shutting"], ["flow", "the hose's flow"], ["mark", "the mark"]] as const;
+
+/** A line that begins as a remark is one, whatever it says; a heading may begin so, and has other columns behind. */
+function isRemark(text: string): boolean {
+  if (text.startsWith("#") || /^(?:remarks?|notes?|comments?|n\.?b\.?)\s*[:.–-]/i.test(text)) return true;
+  return /^(?:remarks?|notes?|comments?|nb) \S/i.test(text) && !/[,;|\t]|\s{2}/.test(text) && !/\b(?:time|clock)\b/i.test(text);
 }
 
 const A_TIME = 'a time such as "8:15 AM", "Tue 16:30", "day 2 7:30", "2026-06-14 08:15", "1h40" or "20 min"';
@@ -356,8 +399,7 @@ const MARK = /\b(?:mark|tape|top of pipe|rim|hangs|reference|datum|measured|from
 const STARTS_WITH_TIME = new RegExp(String.raw`^\W*(?:${BY_DAY}(?:\d{1,2}[:.h]\d{2}|\d{1,2} ?[ap]\.?m\b|noon|midnight)|${DATE}|\d+ ?(?:min|h|s)\b)`, "i");
 
 /** Whether a line tells of the hose or the mark and of no dip; what it tells goes into `facts`. A range `8:05 to 9:20` gives both. */
-function takesFact(text: string, line: number, facts: { opened: Told | null; shut: Told | null; flow: number | null;
-  mark: number | null }, before: number): boolean {
+function takesFact(text: string, line: number, facts: Facts, before: number): boolean {
   const plain = text.replace(/[;\t|"]+/g, " ").replace(/\s+/g, " ");
   const tell = (match: RegExpExecArray | null): Told | null => {
     const written = match?.[1] ?? match?.[2];
@@ -381,14 +423,14 @@ function takesFact(text: string, line: number, facts: { opened: Told | null; shu
   if (bucket !== null && /hose|bucket|tap|flow|pail/i.test(plain)) {
     const [volume, time] = [readQuantity(bucket[1]!.replace(",", "."), "volume"), readQuantity(bucket[2]!.replace(",", "."), "time")];
     if ("value" in volume && "value" in time && time.value > 0) {
-      facts.flow = volume.value / time.value;
+      facts.flow = { line, value: volume.value / time.value };
       found = true;
     }
   } else {
     const flow = FLOW.exec(plain);
     const reading = flow === null ? null : readQuantity(flow[1]!.replace(/ per /, "/").replace(",", "."), "flow");
     if (reading !== null && "value" in reading) {
-      facts.flow = reading.value;
+      facts.flow = { line, value: reading.value };
       found = true;
     }
   }
@@ -398,11 +440,13 @@ function takesFact(text: string, line: number, facts: { opened: Told | null; shu
     const mark = MARK.exec(plain);
     const reading = mark === null || /\b(?:time|depth)\b/i.test(plain) ? null : readQuantity(mark[1]!.replace(/(\d),(\d)/, "$1.$2").trim(), "length");
     if (reading !== null && "value" in reading) {
-      facts.mark = reading.value;
+      facts.mark = { line, value: reading.value };
       return true;
     }
     // words without a figure before the first dip: a title, a name
-    return before === 0 && !/\d/.test(plain) && !isHeading([plain]) && !/[,;\t|]/.test(text);
+    const isTitle = before === 0 && !/\d/.test(plain) && !isHeading([plain]) && !/[,;\t|]/.test(text);
+    if (isTitle) facts.passedOver.push({ line, text });
+    return isTitle;
   }
   return found;
 }

@@ -147,6 +147,34 @@ describe("days on a page", () => {
   });
 });
 
+describe("remarks on a page", () => {
+  const rest = ["hose on 5:40 PM", "hose off 6:55 PM", "5 gal bucket in 25 s", "tape hangs from 98.40 ft"];
+  const dips = ["time  down", "7:10 PM  4 ft", "8:30 PM  5 ft"];
+
+  test.each(["remark: hose on again Wed 12:00 for 20 min", "Remark - garage rim 98.10 ft", "note hose man off at 3:00 PM", "NB: 4 gal bucket in 30 s", "# hose off 6:00 PM"])(
+    "tell nothing of the hose or the mark, and are listed: %s", (remark) => {
+      const { notes: _, ...plain } = pageOf([...rest, "", ...dips].join("\n"));
+      const { notes, ...page } = pageOf([...rest, remark, ...dips].join("\n"));
+      expect(page).toEqual(plain);
+      expect(notes).toEqual([`Of the page these lines are passed over: line 5 “${remark}”.`]);
+    },
+  );
+
+  test.each([
+    ["hose on again 9:10 PM", 1, "the hose's opening"], ["hose man off at 3:00 PM", 2, "the hose's shutting"],
+    ["4 gal bucket in 30 s", 3, "the hose's flow"], ["garage rim 98.10 ft", 4, "the mark"],
+  ] as const)("that do not begin as such are refused beside a line on the same: %s", (again, line, matter) => {
+    expect(pageOf([...rest, again, ...dips].join("\n")).said)
+      .toEqual([`dips lines ${line} and 5: expected one line that tells of ${matter} (a remark begins with "remark:"), got "${rest[line - 1]!}" and "${again}"`]);
+  });
+
+  test("are listed too where they are a title or words between dips without a heading", () => {
+    expect(pageOf(PAGES[7]!.text).notes).toEqual(["Of the page these lines are passed over: line 1 “Test pit, Monday”."]);
+    expect(pageOf("Test pit\n7:10 PM 3 ft\ndog in the yard\n8:10 PM 2 ft").notes)
+      .toEqual(["Of the page these lines are passed over: line 1 “Test pit”, line 3 “dog in the yard”."]);
+  });
+});
+
 /** What works that differ from the design in a known way show on a tape, an hour and a half of hose before. */
 function filled(
   site: typeof row, causes: readonly Cause[], values: readonly number[], noise: number, minutes: readonly number[], seed = 5,
