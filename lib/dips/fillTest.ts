@@ -82,11 +82,11 @@ export interface FillTestResult {
   /** the design, with the groundwater of the day where that was given */
   readonly site: Site;
   readonly verdict: FillVerdict;
-  /** whether it passes by the line of the crew's paper; null where no reading says */
+  /** whether it passes by the line of the crew's paper; null where no reading says, or the dips fit nothing */
   readonly pass: PassLine | null;
-  /** how long the works as they are take to empty after the storm that is asked of them; null where the file has no storm */
+  /** how long the works as they are take to empty after the storm that is asked of them; null where the file has no storm, or the dips fit nothing */
   readonly emptying: Emptying | null;
-  /** the file's storms in the works as they are, beside the drawing */
+  /** the file's storms in the works as they are, beside the drawing; none where the dips fit nothing */
   readonly storms: readonly FoundStorm[];
   /** what stands out, the graver first */
   readonly findings: readonly FillFinding[];
@@ -143,15 +143,16 @@ export function judgedFill(site: Site, read: ReadFillTest): FillTestResult {
   const count = fit.residual.length;
   const line = fillLines(pit, solution);
   const found = foundByFill(pit, solution);
-  const emptying = emptyingAfter(pit.site, site, found, read.recorded);
+  const verdict = fillVerdict(pit, numbers, line, solutions.map((each) => each.fit.model.causes), solution.scatter);
+  const isExplained = verdict.kind !== "unexplained";
+  const emptying = isExplained ? emptyingAfter(pit.site, site, found, read.recorded) : null;
   // the room as drawn: what the dips tell is the fall
   const { band } = numbers.find(({ name }) => name === "fall")!;
   const inSoil = model.names.indexOf("soil");
   const worksOf = (end: number | null): Site | null => (end === null ? null : found.works(fit.values.with(inSoil, end), pit.site));
   const ends = { low: worksOf(band.low), best: found.works(fit.values, pit.site), high: worksOf(band.high) };
-  const storms = foundStorms(site, ends, read.recorded);
-  const pass = passLine(pit);
-  const verdict = fillVerdict(pit, numbers, line, solutions.map((each) => each.fit.model.causes), solution.scatter);
+  const storms = isExplained ? foundStorms(site, ends, read.recorded) : [];
+  const pass = isExplained ? passLine(pit) : null;
   return {
     site: pit.site,
     verdict,
@@ -172,7 +173,7 @@ export function judgedFill(site: Site, read: ReadFillTest): FillTestResult {
       rms: Math.sqrt(each.fit.squares / count),
     })),
     line,
-    nextDip: nextDip(pit, solutions),
+    nextDip: isExplained ? nextDip(pit, solutions) : null,
     notes: [...read.notes, ...notesOn(pit, solution, dipError), ...passedOverNotes(emptying)],
   };
 }

@@ -105,17 +105,18 @@ function safety(): (readonly [string, string])[] {
 
 function answerPart(result: FillTestResult): PagePart {
   const { site: { units }, verdict, pass, emptying, storms, findings, numbers, rivals, tried, nextDip, notes, tied } = result;
+  const isExplained = verdict.kind !== "unexplained";
   const picture = pictureOf("fill-test", (options) => fillTestFigure(result, options));
   const answer = fillTestAnswer(result);
   const section = html`<section aria-labelledby="fill-test-name">
 <h2 id="fill-test-name"><span class="storm-name">Fill test</span> ${keptTogether(answer)}</h2>
-<p>${keptTogether(plainText([...(emptying === null ? ["The file has no storm to be emptied after: give it “storms”, and the answer says how long that takes."] : []), ...(pass === null ? [] : [pass.sentence]), ...verdict.reasons].join(" ")))}</p>
+<p>${keptTogether(plainText([...(isExplained ? [] : ["What they say of the time to empty, of the crew's line and of the file's storms is not told: it would stand on works that these dips do not show."]), ...(isExplained && emptying === null ? ["The file has no storm to be emptied after: give it “storms”, and the answer says how long that takes."] : []), ...(pass === null ? [] : [pass.sentence]), ...verdict.reasons].join(" ")))}</p>
 ${findings.length === 0 ? null : html`<h3>What stands out</h3>
 <ul class="notes">${findings.map(({ words }) => html`<li>${keptTogether(plainText(words))}</li>`)}</ul>`}
 ${placeOf(picture, "Squares: the dips. Line with its band: the works as fitted. Dashed: the works as drawn, filled with the same water.")}
 <h3>What the dips say</h3>
 <div class="scroll" role="region" aria-label="Numbers of the fill test" tabindex="0"><table class="words">
-<caption>95 percent bands${rivals.length === 0 ? "" : ", wide enough for every cause that is not ruled out"}.</caption>
+<caption>${isExplained ? "" : "Of the line nearest to dips that fit none: nothing to go by. "}95 percent bands${rivals.length === 0 ? "" : ", wide enough for every cause that is not ruled out"}.</caption>
 <thead><tr><th scope="col">number</th><th scope="col">best</th><th scope="col">band</th></tr></thead>
 <tbody>${numbers.map((number) => {
     const { words, figure } = shownAs(number, result);
@@ -131,7 +132,7 @@ ${foundStormsTable(storms, result.site)}
 </table></div>
 <h3>What else to know</h3>
 <ul class="notes">${[
-    ...(nextDip === null ? ["No further dip is worth waiting for."] : [nextDip.words]),
+    ...(nextDip === null ? [!isExplained ? "Read the pit again, and look for what the dips do not show: water running in, or a tape caught." : "No further dip is worth waiting for."] : [nextDip.words]),
     ...tied.map(({ names: [first, second], correlation }) => `${capital(NAMES[first])} and ${NAMES[second]} go together (correlation ${correlation.toFixed(2)}): the dips hardly tell one from the other.`),
     ...notes,
   ].map((note) => html`<li>${keptTogether(plainText(note))}</li>`)}</ul>

@@ -4,6 +4,7 @@ import { fillTest, type FillTestOptions, type FillTestResult, type FittedNumber 
 import { fillSheet } from "../../lib/dips/fillSheet.ts";
 import { fillModel, type Cause, type FilledPit } from "../../lib/dips/fillModel.ts";
 import { readNotebook, type NotebookPage } from "../../lib/dips/dips.ts";
+import { fillTestPart } from "../../lib/report/fillTestPart.ts";
 import { normalDraw } from "../../lib/numerics/draw.ts";
 import { readSite } from "../../lib/site/readSite.ts";
 import type { Problem } from "../../lib/text/problem.ts";
@@ -147,7 +148,7 @@ describe("days on a page", () => {
   });
 });
 
-describe("remarks on a page", () => {
+describe("remarks beside dips", () => {
   const rest = ["hose on 5:40 PM", "hose off 6:55 PM", "5 gal bucket in 25 s", "tape hangs from 98.40 ft"];
   const dips = ["time  down", "7:10 PM  4 ft", "8:30 PM  5 ft"];
 
@@ -280,8 +281,13 @@ describe("a fill test names", () => {
 
   test("dips that fit nothing as such", () => {
     const depths = filled(lane, [], [0, 1], 0.002, MINUTES).map((depth, i) => depth - (i % 4 < 2 ? 0.06 : 0));
-    const { verdict, findings } = found(lane, depths);
-    expect([verdict.kind, findings[0]!.kind]).toEqual(["unexplained", "does not fit"]);
+    const result = found(lane, depths);
+    expect([result.verdict.kind, result.findings[0]!.kind]).toEqual(["unexplained", "does not fit"]);
+    // nothing is judged by a line that the dips do not show
+    expect([result.emptying, result.pass, result.nextDip, result.storms.length]).toEqual([null, null, null, 0]);
+    const { answer, section } = fillTestPart(lane, result);
+    expect(answer).toBe(result.verdict.sentence);
+    expect(section.markup).not.toMatch(/in time|pass as things stand|The file has no storm|No further dip/);
   });
 
   test("how long the works take to empty against what the file asks", () => {
