@@ -1,5 +1,6 @@
 import { basename } from "node:path";
 import { asBuilt, dayOf, siteAsBuilt } from "../dips/asBuilt.ts";
+import { dayOfPage } from "../dips/dips.ts";
 import { diagnosed } from "../dips/failedPit.ts";
 import { judgedFill } from "../dips/fillTest.ts";
 import { foundEmptying, foundSoil, pitLife } from "../dips/pitLife.ts";
@@ -97,7 +98,7 @@ function withTable(file: unknown, { studies }: Site): unknown {
 
 /** Works of which the file says what was built are held against that, as it was until the day they were measured. */
 async function toldBy(file: unknown, path: string, beside: Beside, recorded: readonly RecordedStorm[]): Promise<Told> {
-  const asked = await readAsked(path, beside);
+  const asked = withDay(await readAsked(path, beside), path);
   try {
     if (asked["asBuilt"] !== undefined) return builtOf(file, asked, recorded);
     const { date: day } = asked;
@@ -158,10 +159,17 @@ function foundBy({ numbers, start, emptying, record: { time, site } }: Season): 
 /**
  * The text of the site's file with one more entry behind those that it has.
  *
- * @throws UserFault  where the entry has no day, or the file could no longer be read
+ * @throws UserFault  where the entry has no day or is there already, or the file could no longer be read
  */
 function keptText(text: string, site: Site, { key, value }: Told["entry"], path: string): string {
-  if (typeof value["date"] !== "string") throw new UserFault(`${path}: date: expected the day it was read, such as "2026-05-02", to be kept by, got ${describe(value["date"])}`);
+  if (typeof value["date"] !== "string") {
+    const place = key === "asBuilt" ? "" : " (a line “date 2026-05-02” on a page of a notebook, “date” in JSON)";
+    throw new UserFault(`${path}: date: expected the day it was read, such as "2026-05-02"${place}, to be kept by, got ${describe(value["date"])}`);
+  }
+  const file = parseJson(text, []);
+  const entries: unknown = isObject(file) ? file[key] : undefined;
+  const same = Array.isArray(entries) ? entries.findIndex((entry: unknown) => JSON.stringify(entry) === JSON.stringify(value)) : -1;
+  if (same >= 0) throw new UserFault(`${path}: is kept already, as ${key}[${same}] of the site's file`);
   const kept = jsonWith(text, [site[key].length === 0 ? { path: [key], value: [value] } : { path: [key, site[key].length], value }]);
   readSite(kept);
   return kept;
@@ -183,6 +191,16 @@ function ofFailure(asked: Asked): boolean {
   const { dips } = asked;
   const namesBody = Array.isArray(dips) && dips.some((dip: unknown) => isObject(dip) && "body" in dip);
   return failure.length > 0 || (namesBody && filling.length === 0);
+}
+
+/** Dips of a page that tells its day, where nothing beside it does. */
+function withDay(asked: Asked, path: string): Asked {
+  const { dips, date } = asked;
+  if (typeof dips !== "string" || date !== undefined) return asked;
+  const day = dayOfPage(dips);
+  if (typeof day === "string") return { ...asked, date: day };
+  if (day !== null) throw new UserFault(`${path}: date: expected one day, got "date ${day[0]}" on the page and ${day[1]} beside its first dip`);
+  return asked;
 }
 
 async function readAsked(path: string, beside: Beside): Promise<Asked> {

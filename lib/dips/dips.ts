@@ -187,7 +187,7 @@ export interface NotebookPage {
  * columns nothing is read. Times: see `writtenTime`; a decimal comma counts where no comma parts the cells.
  *
  * Lines that tell of the hose or the mark are read as such: `hose on 8:05`, `hose off 9:20 AM`, `hose 12 gal/min`, `5 gal bucket in 25 s`,
- * `tape hangs from 98.20 ft`. Two lines on one of these are refused. Of lines that begin with # or as a
+ * `tape hangs from 98.20 ft`; a line `date 2026-06-14` gives its day. Two lines on one of these are refused. Of lines that begin with # or as a
  * remark, `remark: …`, and of a title nothing is made; `notes` lists them.
  *
  * @param where     the place of the text, for a problem
@@ -195,7 +195,7 @@ export interface NotebookPage {
  */
 export function readNotebook(text: string, where: string, problems: Problem[]): NotebookPage {
   const written = text.replace(/^\ufeff/, "").split(/\r?\n/).map((each, i) => ({ line: i + 1, text: each.trim() })).filter((each) => each.text !== "");
-  const lines = written.filter((each) => !isRemark(each.text));
+  const lines = written.filter((each) => !isRemark(each.text) && !DATE_OF_PAGE.test(each.text));
   const long = lines.find((each) => each.text.length > LONGEST_LINE);
   if (long !== undefined) {
     problems.push({ where: `${where} line ${long.line}`, expected: `a line of ${LONGEST_LINE} letters at most`, got: `${long.text.length}` });
@@ -273,6 +273,8 @@ export function readNotebook(text: string, where: string, problems: Problem[]): 
   };
 }
 
+const DATE = String.raw`\d{4}-\d\d-\d\d`;
+
 /** Longer than anybody writes beside a dip; what is looked for in a line is looked for at every letter of it. */
 const LONGEST_LINE = 200;
 
@@ -281,6 +283,23 @@ interface Told {
   readonly written: string;
   readonly time: WrittenTime;
 }
+
+/** A line that gives the day of a page. */
+const DATE_OF_PAGE = new RegExp(String.raw`^date\s*:?\s*(${DATE})$`, "i");
+
+/**
+ * The day that a page of a notebook was written on, as `2026-06-14`: a line `date 2026-06-14`, or the date beside its first dip.
+ *
+ * @returns  null where it has neither; the two where they differ
+ */
+export function dayOfPage(text: string): string | null | readonly [line: string, dip: string] {
+  const lines = text.replace(/^\ufeff/, "").split(/\r?\n/).map((each) => each.trim());
+  const told = lines.flatMap((each) => DATE_OF_PAGE.exec(each)?.[1] ?? [])[0] ?? null;
+  const first = lines.filter((each) => !isRemark(each) && !DATE_OF_PAGE.test(each)).flatMap((each) => FIRST_DATE.exec(each)?.[1] ?? [])[0] ?? null;
+  return told !== null && first !== null && told !== first ? [told, first] : told ?? first;
+}
+
+const FIRST_DATE = new RegExp(String.raw`^[^\d]{0,24}(${DATE})\b`);
 
 interface ToldFigure {
   readonly line: number;
@@ -327,7 +346,6 @@ function withDays(lines: readonly Omit<Line, "day">[]): Line[] {
   });
 }
 
-const DATE = String.raw`\d{4}-\d\d-\d\d`;
 const DAY_ALONE = new RegExp(String.raw`^(${DAY_WORD}|${DATE})[.,:]?$`, "i");
 const STARTS_WITH_DAY = new RegExp(String.raw`^(?:${DAY_WORD}|${DATE})[\s.,:T]`, "i");
 
@@ -444,7 +462,7 @@ function takesFact(text: string, line: number, facts: Facts, before: number): bo
       return true;
     }
     // words without a figure before the first dip: a title, a name
-    const isTitle = before === 0 && !/\d/.test(plain) && !isHeading([plain]) && !/[,;\t|]/.test(text);
+    const isTitle = before === 0 && !/\d/.test(plain) && !isHeading([plain]) && !isHeading(blankCells(text)) && !/[,;\t|]/.test(text);
     if (isTitle) facts.passedOver.push({ line, text });
     return isTitle;
   }
@@ -483,10 +501,15 @@ function cellsOf(line: string, separator: PageSeparator): string[] {
 // Plain runs and doubled quotes in turn, so that a cell without its closing quote is gone over once; a tab round it may part cells.
 const QUOTED = /^ *"([^"]*(?:""[^"]*)*)" */;
 
+const ONE_COLUMN = /^(?:time|clock|watch|date|day|weekday|tape|down|dtw|depth|water|level|where|body|place|notes?|remarks?|who)$/i;
+
 /** Two blanks or more part cells where there are any; else a time at the line's beginning is one, the rest the other. */
 function blankCells(line: string): string[] {
   const wide = line.split(/\s{2,}/).map((cell) => cell.trim());
   if (wide.length > 1) return wide;
+  // a heading of single words may have single blanks between them
+  const words = line.split(" ");
+  if (words.length > 1 && words.every((word) => ONE_COLUMN.test(word)) && isHeading(words)) return words;
   const start = STARTING_TIME.exec(line);
   return start === null ? [line] : [start[1]!, start[2]!.replace(/^[-–=:]\s*/, "")];
 }

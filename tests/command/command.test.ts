@@ -331,9 +331,10 @@ describe("the command", () => {
     const built = file("built.json", { asBuilt: { date: "2026-05-02", about: "by staff", chamberBank: { length: "15 ft" } } });
     expect(await run("measured", lane, built, "--keep")).toMatchObject({ status: 0, err: "" });
     const undated = file("undated.json", dips);
-    expect((await run("measured", lane, undated, "--keep")).err).toContain('date: expected the day it was read, such as "2026-05-02", to be kept by, got nothing');
+    expect((await run("measured", lane, undated, "--keep")).err).toContain('date: expected the day it was read, such as "2026-05-02"');
     const filled = file("filled.json", { ...dips, date: "2026-06-01", note: "first fill" });
     expect(await run("measured", lane, filled, "--keep")).toMatchObject({ status: 0, err: "" });
+    expect(await run("measured", lane, filled, "--keep")).toMatchObject({ status: 1, err: `${filled}: is kept already, as diary[0] of the site's file\n` });
     const kept = readFileSync(lane, "utf8");
     // all that stood there stands there still, byte for byte
     const end = written.trimEnd().replace(/\s*\}$/, "");

@@ -3,7 +3,7 @@ import { describe, expect, test, vi } from "vitest";
 import { fillTest, type FillTestOptions, type FillTestResult, type FittedNumber } from "../../lib/dips/fillTest.ts";
 import { fillSheet } from "../../lib/dips/fillSheet.ts";
 import { fillModel, type Cause, type FilledPit } from "../../lib/dips/fillModel.ts";
-import { readNotebook, type NotebookPage } from "../../lib/dips/dips.ts";
+import { dayOfPage, readNotebook, type NotebookPage } from "../../lib/dips/dips.ts";
 import { fillTestPart } from "../../lib/report/fillTestPart.ts";
 import { normalDraw } from "../../lib/numerics/draw.ts";
 import { readSite } from "../../lib/site/readSite.ts";
@@ -22,7 +22,7 @@ function pageOf(text: string): NotebookPage & { readonly said: readonly string[]
   return { ...readNotebook(text, "dips", problems), said: problems.map(({ where, expected, got }) => `${where}: expected ${expected}, got ${got}`) };
 }
 
-/** Thirty-six pages in as many hands, all invented: minutes after the first dip and the water [m], or the refusal with its cell. */
+/** Thirty-seven pages in as many hands, all invented: minutes after the first dip and the water [m], or the refusal with its cell. */
 interface WrittenPage {
   readonly text: string;
   readonly minutes?: readonly number[];
@@ -77,6 +77,7 @@ const PAGES: readonly WrittenPage[] = [
   { text: "8:05 PM   33 in   clear\n8:50 PM   31 3/4 in\n6:10 AM   19in   ice on lid", minutes: [0, 45, 605], water: [0.8382, 0.80645, 0.4826] },
   { text: "8:15, 0.83 m\n8:45, wet at 0.81\n9:30, 0.76 m", refused: 'dips line 2, depth: expected a length such as "2.5 ft", "18 in" or "0.75 m", got "wet at 0.81"' },
   { text: "rim of pipe 31.40 m\nfrom rim; time\n1.12 m; 14h05\n1,15 m; 14h35\n1.31 m; 17h20", minutes: [0, 30, 195], water: [1.12, 1.15, 1.31], column: "down" },
+  { text: "clock tape remark\n9:00 AM 3' 1\"\n10:30 AM 3' 4\"", minutes: [0, 90], water: [0.9398, 1.016], column: "down" },
   { text: "water (yd);hours since hose off\n0,9;0\n0,85;1,5\n0,7;8", minutes: [0, 90, 480], water: [0.82296, 0.77724, 0.64008], from: "shutting" },
 ];
 
@@ -137,6 +138,14 @@ describe("days on a page", () => {
     ["Wed 2026-06-09 21:45 3 ft", 'dips line 1, time: expected Tuesday, which that date is, or no weekday, got "Wed 2026-06-09 21:45"'],
   ])("are refused where they leave a doubt: %s", (text, said) => {
     expect(hoursOf(text).said).toEqual([said]);
+  });
+
+  test("give the page's own: by a line, or beside the first dip", () => {
+    expect(dayOfPage("tape 98.4 ft\ndate 2026-06-09\n9 PM 3 ft")).toBe("2026-06-09");
+    expect(hoursOf("date: 2026-06-09\n9 PM 3 ft\n11 PM 2 ft")).toEqual({ hours: [0, 2], said: [], notes: [] });
+    expect(dayOfPage("hose on 8:05\nTue 2026-06-09 21:00, 3 ft\n2026-06-10 09:00, 1 ft")).toBe("2026-06-09");
+    expect(dayOfPage("date 2026-06-08\n2026-06-09 21:00, 3 ft")).toEqual(["2026-06-08", "2026-06-09"]);
+    expect(dayOfPage("9 PM 3 ft")).toBeNull();
   });
 
   test("place the hose by its own day, which must be one that the dips are counted by", () => {
