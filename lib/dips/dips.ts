@@ -187,8 +187,8 @@ export interface NotebookPage {
  * columns nothing is read. Times: see `writtenTime`; a decimal comma counts where no comma parts the cells.
  *
  * Lines that tell of the hose or the mark are read as such: `hose on 8:05`, `hose off 9:20 AM`, `hose 12 gal/min`, `5 gal bucket in 25 s`,
- * `tape hangs from 98.20 ft`; a line `date 2026-06-14` gives its day. Two lines on one of these are refused. Of lines that begin with # or as a
- * remark, `remark: …`, and of a title nothing is made; `notes` lists them.
+ * `tape hangs from 98.20 ft`; a line `date 2026-06-14` gives its day. Two lines on one of these are refused. Of lines that begin with # or
+ * as a remark, `remark: …`, and of a title nothing is made; `notes` lists them.
  *
  * @param where     the place of the text, for a problem
  * @param problems  gets what is wrong, each with its line
@@ -295,7 +295,8 @@ const DATE_OF_PAGE = new RegExp(String.raw`^date\s*:?\s*(${DATE})$`, "i");
 export function dayOfPage(text: string): string | null | readonly [line: string, dip: string] {
   const lines = text.replace(/^\ufeff/, "").split(/\r?\n/).map((each) => each.trim());
   const told = lines.flatMap((each) => DATE_OF_PAGE.exec(each)?.[1] ?? [])[0] ?? null;
-  const first = lines.filter((each) => !isRemark(each) && !DATE_OF_PAGE.test(each)).flatMap((each) => FIRST_DATE.exec(each)?.[1] ?? [])[0] ?? null;
+  const others = lines.filter((each) => !isRemark(each) && !DATE_OF_PAGE.test(each));
+  const first = others.flatMap((each) => FIRST_DATE.exec(each)?.[1] ?? [])[0] ?? null;
   return told !== null && first !== null && told !== first ? [told, first] : told ?? first;
 }
 
