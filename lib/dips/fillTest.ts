@@ -84,7 +84,7 @@ export interface FillTestResult {
   readonly verdict: FillVerdict;
   /** whether it passes by the line of the crew's paper; null where no reading says, or the dips fit nothing */
   readonly pass: PassLine | null;
-  /** how long the works as they are take to empty after the storm asked of them; null where the file has no storm, or the dips fit nothing */
+  /** how long the works take to empty after the storm asked of them; null where the file has no storm, or the dips fit nothing */
   readonly emptying: Emptying | null;
   /** the file's storms in the works as they are, beside the drawing; none where the dips fit nothing */
   readonly storms: readonly FoundStorm[];

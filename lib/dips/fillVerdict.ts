@@ -138,5 +138,5 @@ function heightOver(floor: number, level: number, units: UnitSystem): string {
 function comparison({ dips: { time }, site }: FilledPit, { level, design }: FillLine, units: UnitSystem): string {
   const { floor } = site.chamberBank;
   const after = durationText(time.at(-1)! - time[0]!);
-  return `At the last dip, ${after} after the first, there are ${staffText(level.at(-1)! - floor, units)} of water; as drawn it would be ${staffText(Math.max(0, design.at(-1)! - floor), units)}.`;
+  return `At the last dip that counts, ${after} after the first of these, there are ${staffText(level.at(-1)! - floor, units)} of water; as drawn it would be ${staffText(Math.max(0, design.at(-1)! - floor), units)}.`;
 }

@@ -45,7 +45,6 @@ export function readFillTest(site: Site, options: unknown): ReadFillTest {
   const inflow = byHose ? hose : null;
   if (readable) checkDips(reader, site, kept, inflow);
   reader.done();
-  const left = page.level.length - wet.level.length;
   return {
     pit: {
       site: groundwater === null ? site : variedSite(site, { groundwaterLevel: groundwater }),
@@ -58,7 +57,8 @@ export function readFillTest(site: Site, options: unknown): ReadFillTest {
     notes: [
       ...page.notes,
       ...(clocked.note === null ? [] : [clocked.note]),
-      ...(left === 0 ? [] : [`${left === 1 ? "One dip does" : `${left} dips do`} not count: before any water was in, or with the pit dry, for nobody knows since when.`]),
+      ...notCounted(wet.early, "before any water was in"),
+      ...notCounted(wet.late, "with the pit dry, for nobody knows since when, or after that"),
     ],
   };
 }
@@ -160,14 +160,18 @@ function readSuspects(reader: OptionReader): Cause[] {
 /** Water less deep than this is the floor's own damp [m]. */
 const DRY = 0.003;
 
+function notCounted(count: number, why: string): string[] {
+  return count === 0 ? [] : [`${count === 1 ? "One dip does" : `${count} dips do`} not count: ${why}.`];
+}
+
 /** From the first dip with water on to the last before one without; a hose's own time 0 says only where it began. */
-function wetDips({ time, level }: Dips, floor: number, byHose: boolean): Dips {
+function wetDips({ time, level }: Dips, floor: number, byHose: boolean): Dips & { readonly early: number; readonly late: number } {
   const isWet = (i: number): boolean => level[i]! > floor + DRY && !(byHose && time[i]! <= 0);
   const first = level.findIndex((_, i) => isWet(i));
-  if (first < 0) return { time: new Float64Array(), level: new Float64Array() };
+  if (first < 0) return { time: new Float64Array(), level: new Float64Array(), early: level.length, late: 0 };
   const dry = level.findIndex((_, i) => i > first && !isWet(i));
   const end = dry < 0 ? level.length : dry;
-  return { time: time.slice(first, end), level: level.slice(first, end) };
+  return { time: time.slice(first, end), level: level.slice(first, end), early: first, late: level.length - end };
 }
 
 function checkDips(reader: OptionReader, { units }: Site, { time, level }: Dips, inflow: Hose | null): void {

@@ -120,7 +120,7 @@ ${placeOf(picture, "Squares: the dips. Line with its band: the works as fitted. 
 <thead><tr><th scope="col">number</th><th scope="col">best</th><th scope="col">band</th></tr></thead>
 <tbody>${numbers.map((number) => {
     const { words, figure } = shownAs(number, result);
-    return html`<tr><th scope="row">${words}</th><td class="figure">${figure(number.value)}</td><td class="figure">${bandText(number.band, figure)}</td></tr>`;
+    return html`<tr><th scope="row">${words}</th><td class="figure">${figure(number.value)}</td><td class="figure">${bandOrFigure(number.band, figure)}</td></tr>`;
   })}</tbody>
 </table></div>
 ${foundStormsTable(storms, result.site)}
@@ -143,6 +143,12 @@ ${foundStormsTable(storms, result.site)}
 /** How long the works take to empty, against what was asked, then why. */
 function fillTestAnswer({ emptying, verdict }: FillTestResult): string {
   return plainText(emptying === null ? verdict.sentence : `${emptying.sentence} ${verdict.sentence}`, Infinity);
+}
+
+/** A band whose ends are the same figure is that figure. */
+function bandOrFigure(band: FittedNumber["band"], figure: (number: number) => string): string {
+  const { low, high } = band;
+  return low !== null && high !== null && figure(low) === figure(high) ? figure(low) : bandText(band, figure);
 }
 
 const NAMES: Readonly<Record<FittedNumber["name"], string>> = {

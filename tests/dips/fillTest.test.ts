@@ -246,7 +246,8 @@ describe("what a fill test is given", () => {
     const { dips } = dipsOf(row, [], [row.chamberBank.floor + 0.85, 1], 0.002);
     const found = fillTest(row, { dips: [...(dips as readonly { time: string }[]), { time: "3 day", depth: "0 mm" }] });
     expect(found.dips.time.length).toBe(12);
-    expect(found.notes[0]).toMatch(/^One dip does not count/);
+    expect(found.notes[0]).toBe("One dip does not count: with the pit dry, for nobody knows since when, or after that.");
+    expect(found.verdict.reasons.join(" ")).toContain("At the last dip that counts, ");
   });
 
   test("asks to look at the hose where its water does not fit the levels", () => {
