@@ -165,8 +165,8 @@ function movedFigures(before: readonly PackageFigure[], after: readonly PackageF
 /** Pieces of a page: a comment, a script, a style, any other tag, and what stands between them. */
 const PIECES = /<!--(?:-?>|[\s\S]*?--!?>)|<script\b[\s\S]*?<\/script(?=[\s/>])[^>]*>|<style\b[\s\S]*?<\/style(?=[\s/>])[^>]*>|<[!/]?[a-zA-Z](?:[^"'>]|"[^"]*"|'[^']*')*>|[^<]+|</g;
 
-/** Tags that a browser adds to a page that it saves, or takes out of it. */
-const ADDED: ReadonlySet<string> = new Set(["html", "head", "body", "tbody", "meta", "!doctype"]);
+/** Tags that a browser adds to a page that it saves, or takes out of it; with attributes they are the page's own. */
+const ADDED = /^<(?:\/?(?:html|head|body|tbody)\s*>|!doctype\b|meta\s+http-equiv=["']?content-type\b)/i;
 
 /**
  * All that decides what is seen on a page, in its order: every word, every tag with its attributes, every style and script, without the
@@ -175,7 +175,7 @@ const ADDED: ReadonlySet<string> = new Set(["html", "head", "body", "tbody", "me
 function marksOf(page: string): string[] {
   const marks: string[] = [];
   for (const [piece] of page.matchAll(PIECES)) {
-    if (piece.startsWith("<!--")) continue;
+    if (piece.startsWith("<!--") || ADDED.test(piece)) continue;
     const [data] = /^<script\b[^>]*\bid="package"[^>]*>/.exec(piece) ?? [];
     if (data !== undefined) {
       marks.push(`<script ${attributesOf(data.slice("<script".length)).join(" ")}>`);
@@ -184,7 +184,7 @@ function marksOf(page: string): string[] {
     const [, end, name] = /^<([/]?)([!a-zA-Z][^\s/>]*)/.exec(piece) ?? [];
     if (name === undefined || /^(?:script|style)$/i.test(name)) {
       for (const word of wordsIn(decoded(piece))) marks.push(word);
-    } else if (!ADDED.has(name.toLowerCase()) && !(end === "/" && marks.at(-1)?.startsWith(`<${name} `) === true)) {
+    } else if (!(end === "/" && marks.at(-1)?.startsWith(`<${name} `) === true)) {
       // <path></path> is <path/>
       marks.push(end === "/" ? `</${name}>` : `<${name} ${attributesOf(piece.slice(1 + name.length)).join(" ")}>`);
     }

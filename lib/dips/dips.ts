@@ -531,7 +531,7 @@ interface Columns {
   readonly from: TimesFrom;
   readonly elapsed: boolean;
   readonly body: number;
-  /** of the day beside the time, -1 where there is none */
+  /** index of the column of days, -1 without one */
   readonly day: number;
 }
 

@@ -355,8 +355,8 @@ const SOILS: readonly number[] = [-2.2, -1.1, 0, 1.1, 2.2];
 const MOST_REACHED = 2;
 
 /**
- * Fits between which there is a hill, the best first; those that no band would count are left out. A search that ended on the slope of
- * another's hollow is none of its own: half way between them the squares are no more than where it ended.
+ * Fits between which there is a hill, the best first; those that no band would count are left out. A fit belongs to a
+ * better one's hollow if the squares half way between the two are no more than at the worse of them: its search stopped on the slope.
  */
 function hollowsOf(
   fits: readonly LeastSquaresFit[], deviation: number, squaresAt: (values: readonly number[]) => number,
@@ -473,10 +473,10 @@ export function seasonBand(fit: SeasonFit, name: SeasonName): { readonly value: 
   };
 }
 
-/** Of one unknown: chi squared with 1 of freedom at 95 percent. */
+/** Chi squared at 95 percent with one degree of freedom. */
 const RULED_OUT = 3.84;
 
-/** Of so many unknowns that are held: chi squared with as many of freedom at 95 percent; from memory. */
+/** Chi squared at 95 percent by its degrees of freedom, one for each unknown that is held; from memory. */
 const RULED_OUT_OF: Readonly<Record<number, number>> = { 1: RULED_OUT, 3: 7.81 };
 
 /** What the errors of a series are like: a white part, and one that is remembered and takes in a fresh error where the level rises much. */

@@ -43,6 +43,8 @@ describe("a package", () => {
     ["a script", (made: string) => made.replace("</body>", "<script>document.title = 1</script></body>"), "<script>document.title"],
     ["a script that is called data", (made: string) => made.replace("</body>", '<script id="package">1</script></body>'), "<script id="],
     ["a style in what a browser takes for no comment", (made: string) => made.replace("</body>", "<!--><style>b{}</style><!-- --></body>"), "<style>b{}</style>"],
+    ["its body hidden", (made: string) => made.replace("<body", "<body hidden"), "<body hidden="],
+    ["a way to another page", (made: string) => made.replace("</head>", '<meta http-equiv="refresh" content="0;url=x"></head>'), "<meta http-equiv="],
     ["a word hidden", (made: string) => made.replace("<b>", "<b hidden>"), "<b hidden="],
     ["a line of a drawing moved", (made: string) => made.replace(/<(line|path|rect|polygon|polyline|circle|text) ([^>]*?)="[\d.]/, '<$1 $2="7777'), "7777"],
   ])("altered by %s is caught, whatever its words", async (_, alter, got) => {
