@@ -156,6 +156,6 @@ async function criteriaOf(priced: Site, beside: Beside): Promise<Sizing | null> 
 }
 
 /** SHA-256 of a text in UTF-8, hexadecimal. */
-function hashOf(text: string): string {
+export function hashOf(text: string): string {
   return createHash("sha256").update(text).digest("hex");
 }

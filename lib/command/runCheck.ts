@@ -11,7 +11,7 @@ import { UserFault } from "../node/userFault.ts";
 import type { PackageFigure } from "../report/papers/packageFigures.ts";
 import { describe } from "../text/describe.ts";
 import type { StudyOptions } from "../study/runStudy.ts";
-import { packagePage, packageStudies, type PackageData, type PackageStudy } from "./packageFile.ts";
+import { hashOf, packagePage, packageStudies, type PackageData, type PackageStudy } from "./packageFile.ts";
 
 /**
  * Checks each file by what it is, and writes nothing: of a site file, what its defaults did and what would matter most; a package for
@@ -63,7 +63,8 @@ interface PackageCheck {
 
 /**
  * Takes the file out of a package, runs it again and holds the page against what comes out: every figure; and with the library that made
- * it, or one that makes the same page, every word and number on it. What else is on the page has to be what it carries in any case.
+ * it, or one that makes the same page, all that decides what is seen on it: words, tags, drawings, styles. What else is on the page has to
+ * be what it carries in any case.
  *
  * @param studied      makes the file's studies again too; null leaves them as the page has them, which is said
  * @throws UserFault   for a page whose data cannot be read
@@ -79,7 +80,8 @@ export async function checkPackage(path: string, text: string, studied: StudyOpt
   const again = { page: remade.page, figures: [...remade.figures, ...(studied === null ? [] : ofStudies(studies))] };
   const figures = [...data.figures, ...(studied === null ? [] : ofStudies(data.studies))];
   const left = studied === null ? ofStudies(data.studies).length : 0;
-  const not = left === 0 ? "" : ` The ${left} figures of its studies were read and not computed again: --studies does.`;
+  const not = left === 0 ? [] : [`  Its studies stand as the page carries them, ${left} figures and all that is said of them: --studies computes them again.`];
+  const inside = `  The site file inside, SHA-256: ${hashOf(data.site)}`;
   const here = { version: libraryVersion(), commit: libraryCommit(), build: libraryBuild() };
   const same = soakstep.version === here.version && soakstep.commit === here.commit && soakstep.build === here.build;
   const moved = movedFigures(figures, again.figures);
@@ -91,19 +93,19 @@ export async function checkPackage(path: string, text: string, studied: StudyOpt
       ...moved.map((line) => `  ${line}`),
     ] };
   }
-  const difference = firstDifference(wordsOf(text), wordsOf(again.page));
+  const marks = marksOf(text);
+  const difference = firstDifference(marks, marksOf(again.page));
   if (difference !== null && same) {
     return { holds: false, lines: [`${path}: all ${again.figures.length} figures hold, but the page is not what the file inside makes (${made}; ${mine}).`, `  ${difference}`] };
   }
-  const seen = ` ${wordsOf(text).join(" ")} `;
+  const seen = ` ${marks.filter((mark) => !isTag(mark)).join(" ")} `;
   const unseen = figures.filter(({ name, unit, value }) => !seen.includes(` ${[name, unit, value ?? "not reached"].join(" ").split(/\s+/u).filter((word) => word !== "").join(" ")} `));
   if (unseen.length > 0) {
     return { holds: false, lines: [`${path}: the page does not show the figures that it carries.`, ...unseen.slice(0, 20).map(({ name, unit, value }) => `  expected ${name}: ${value ?? "not reached"} ${unit}`)] };
   }
-  return { holds: true, lines: [
-    difference === null ? `${path}: every figure holds (${again.figures.length}), and every word of the page (${made}; ${mine}).${not}`
-      : `${path}: every figure holds (${again.figures.length}). The words of the page are another version's and were not compared (${made}; ${mine}).${not}`,
-  ] };
+  const what = difference === null ? `and all else on the page is what the file inside makes (${made}; ${mine}).`
+    : `the words and drawings of the page are another version's and were not compared (${made}; ${mine}).`;
+  return { holds: true, lines: [`${path}: every figure holds (${again.figures.length}), ${what}`, ...not, inside] };
 }
 
 function dataOf(path: string, text: string): PackageData {
@@ -160,21 +162,61 @@ function movedFigures(before: readonly PackageFigure[], after: readonly PackageF
   ];
 }
 
-/** Every word, number and attachment of a page in their order, whatever a browser that saved it did to its tags. */
-function wordsOf(page: string): string[] {
-  const body = page.replace(/<script[\s\S]*?<\/script>/g, " ").replace(/<style[\s\S]*?<\/style>/g, " ").replace(/<head[\s\S]*?<\/head>/g, " ");
-  const attached = [...page.matchAll(/href="(data:[^"]*)"/g)].map(([, href]) => href!);
-  const text = body.replace(/<[^>]*>/g, " ").replace(/&#(\d+);/g, (_, code: string) => String.fromCodePoint(Number(code)))
+/** Pieces of a page: a comment, a script, a style, any other tag, and what stands between them. */
+const PIECES = /<!--(?:-?>|[\s\S]*?--!?>)|<script\b[\s\S]*?<\/script(?=[\s/>])[^>]*>|<style\b[\s\S]*?<\/style(?=[\s/>])[^>]*>|<[!/]?[a-zA-Z](?:[^"'>]|"[^"]*"|'[^']*')*>|[^<]+|</g;
+
+/** Tags that a browser adds to a page that it saves, or takes out of it. */
+const ADDED: ReadonlySet<string> = new Set(["html", "head", "body", "tbody", "meta", "!doctype"]);
+
+/**
+ * All that decides what is seen on a page, in its order: every word, every tag with its attributes, every style and script, without the
+ * package's own data. What a browser does to a page that it saves is left out: space, comments, quotes and tags that it adds.
+ */
+function marksOf(page: string): string[] {
+  const marks: string[] = [];
+  for (const [piece] of page.matchAll(PIECES)) {
+    if (piece.startsWith("<!--")) continue;
+    const [data] = /^<script\b[^>]*\bid="package"[^>]*>/.exec(piece) ?? [];
+    if (data !== undefined) {
+      marks.push(`<script ${attributesOf(data.slice("<script".length)).join(" ")}>`);
+      continue;
+    }
+    const [, end, name] = /^<([/]?)([!a-zA-Z][^\s/>]*)/.exec(piece) ?? [];
+    if (name === undefined || /^(?:script|style)$/i.test(name)) {
+      for (const word of wordsIn(decoded(piece))) marks.push(word);
+    } else if (!ADDED.has(name.toLowerCase()) && !(end === "/" && marks.at(-1)?.startsWith(`<${name} `) === true)) {
+      // <path></path> is <path/>
+      marks.push(end === "/" ? `</${name}>` : `<${name} ${attributesOf(piece.slice(1 + name.length)).join(" ")}>`);
+    }
+  }
+  return marks;
+}
+
+/** The attributes of a tag in their order, however they are quoted. */
+function attributesOf(tag: string): string[] {
+  return [...tag.matchAll(/([^\s"'=<>/]+)(?:\s*=\s*(?:"([^"]*)"|'([^']*)'|([^\s"'>]+)))?/g)]
+    .map(([, name, double, single, bare]) => `${name!}=${JSON.stringify(wordsIn(decoded(double ?? single ?? bare ?? "")).join(" "))}`);
+}
+
+function wordsIn(text: string): string[] {
+  return text.split(/\s+/u).filter((word) => word !== "");
+}
+
+function decoded(text: string): string {
+  return text.replace(/&#(\d+);/g, (_, code: string) => String.fromCodePoint(Number(code)))
     .replace(/&nbsp;/g, " ").replace(/&quot;/g, '"').replace(/&lt;/g, "<").replace(/&gt;/g, ">").replace(/&amp;/g, "&");
-  return [...text.split(/\s+/u).filter((word) => word !== ""), ...attached];
+}
+
+function isTag(mark: string): boolean {
+  return /^<[/a-zA-Z].*>$/s.test(mark);
 }
 
 function firstDifference(page: readonly string[], made: readonly string[]): string | null {
   const most = Math.max(page.length, made.length);
   for (let i = 0; i < most; i++) {
     if (page[i] === made[i]) continue;
-    const before = made.slice(Math.max(0, i - 6), i).join(" ");
-    const short = (word: string | undefined): string => (word === undefined ? "its end" : JSON.stringify(word.length > 60 ? `${word.slice(0, 60)}…` : word));
+    const before = made.slice(0, i).filter((mark) => !isTag(mark)).slice(-6).join(" ");
+    const short = (mark: string | undefined): string => (mark === undefined ? "its end" : JSON.stringify(mark.length > 60 ? `${mark.slice(0, 60)}…` : mark));
     return `after "${before}": expected ${short(made[i])}, got ${short(page[i])}`;
   }
   return null;

@@ -151,7 +151,7 @@ function measuredWords({ holes, unplaced }: WorksShapes, site: Site): string[] {
   return [
     "Measured from the edge of each hole to be dug.",
     ...(has("box") ? [`The hole for a box is taken as wide as the box with its wall, ${words("boxWall")}, and room to work on each side, ${words("workingSpace")}, lying as the pit does.`] : []),
-    ...(has("pipe") ? [`The file gives no way of a pipe: each is taken straight, from the middle of a box to the pit${site.overflowTrench === null ? "" : " or from the pit to the trench"}, in a trench ${words("pipeTrenchWidth")} wide.`] : []),
+    ...(has("pipe") ? [`The file gives no way of a pipe: each is taken straight, from the wall of a box towards the nearest chamber as far as the edge of the pit${site.overflowTrench === null ? "" : ", or from there to the trench"}, in a trench ${words("pipeTrenchWidth")} wide.`] : []),
     ...(has("pipe") || has("trench") ? ["Along a trench or a pipe it is counted from the upper end."] : []),
     ...(unplaced.length === 0 ? [] : [`Not on the plan, so that nothing is measured from ${unplaced.length === 1 ? "it" : "them"}: ${listed(unplaced)}.`]),
     ...(surroundings!.features.some(({ distance }) => distance !== null) && holes.length > 1

@@ -20,7 +20,7 @@ export const cautions: readonly Caution[] = Object.freeze([
 export const limits: readonly string[] = Object.freeze([
   "Real storms are not the design storms, and the next one may be larger than any here.",
   "The soil is taken as layers that are everywhere alike, draining freely at unit gradient unless groundwater is near; suction is left out. Its conductivity is rarely known to better than a factor of three, and every time to empty goes with it.",
-  "Silt, roots and years make soil and stone slower. Only the factor of safety stands for that.",
+  "Silt, roots and years make soil and stone slower. In the runs of storms only the factor of safety stands for that; floors sealed by silt and the years are told apart.",
   "All chambers and their stone are taken to stand at one level, pipes to be clean, and the emitter's lid to open and close at its two heads.",
   "The number of openings says little: it hangs on the lid's two heads. Volume and time are what to go by.",
   "Water that comes out over a rim or up through the ground is counted and not followed further.",

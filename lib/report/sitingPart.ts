@@ -1,6 +1,7 @@
 import { shareText, sitePlanFigure } from "../figures/sitePlanFigure.ts";
 import { crossingsOf, shownCrossing, sitingAnswer } from "../figures/sitingAnswer.ts";
 import { greatestOf } from "../numerics/extremes.ts";
+import { digHoles } from "../plan/digHoles.ts";
 import { chainageWords } from "../plan/holeDistances.ts";
 import { roomLeft, type RoomLeft } from "../plan/roomLeft.ts";
 import { type DepthRow, type SetbackRow, siting, type Siting, type SitingRow } from "../plan/siting.ts";
@@ -8,6 +9,7 @@ import { worksShapes } from "../plan/worksShapes.ts";
 import { featureName } from "../site/featureName.ts";
 import type { Site } from "../site/site.ts";
 import { type Feature, type FeatureKind, featureKinds, type SetbackRule } from "../site/surroundings.ts";
+import { materialFigures } from "../site/materials.ts";
 import { isTested } from "../site/testHoles.ts";
 import { trenchDepths } from "../site/trenchGround.ts";
 import { distanceText } from "../text/distanceText.ts";
@@ -225,10 +227,12 @@ function buriedLines({ units }: Site, siting: Siting): string {
 
 function pits(site: Site): string {
   const { chamberBank, overflowTrench, units } = site;
+  const boxes = digHoles(site, materialFigures(site).figures).filter(({ kind }) => kind === "box");
+  const box = boxes.length === 0 ? "" : `, ${boxes.length === 1 ? "the hole of the box" : "the deepest hole of a box"} ${lengthText(greatestOf(boxes.flatMap(({ depths }) => depths)), units)}`;
   const trench = overflowTrench === null ? "" : `, the trench ${lengthText(greatestOf(trenchDepths(overflowTrench)), units)}`;
   const water = chamberBank.groundwater;
   const isWet = water !== null && greatestOf(water.level) > chamberBank.floor;
-  return `The pit is dug ${lengthText(chamberBank.ground - chamberBank.floor, units)} deep${trench}${isWet ? ", and groundwater can stand in it" : ""}.`;
+  return `The pit is dug ${lengthText(chamberBank.ground - chamberBank.floor, units)} deep${trench}${box}${isWet ? ", and groundwater can stand in it" : ""}.`;
 }
 
 function spoil({ chamberBank: { length, width }, units }: Site): string {

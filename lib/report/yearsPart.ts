@@ -97,7 +97,7 @@ function frostSentence(frost: Years["cold"]["frost"], units: UnitSystem): string
     const where = top === 0 ? `the ${name}, open to the air,` : `the ${name} (${lengthText(Math.max(0, top), units)} to ${lengthText(bottom, units)} down)`;
     return `${where} ${REACH[reach]}`;
   });
-  return `The ground freezes ${lengthText(frost.depth, units)} deep at most, by Stefan's law, which is on the deep side: ${told.join("; ")}.`;
+  return `The ground freezes ${lengthText(frost.depth, units)} deep at most, by Stefan's law, which is on the deep side: ${told.join("; ")}.${frost.trenchFreezes ? " It reaches the trench's floor: with the ground frozen the trench takes in nothing." : ""}`;
 }
 
 const REACH: Readonly<Record<FrostPlace["reach"], string>> = Object.freeze({

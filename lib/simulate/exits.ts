@@ -40,6 +40,8 @@ export interface ExitReached extends Exit {
   readonly body: string | null;
   /** the highest water of its bodies [m]; for the trench's places that from which `short` is measured, the trench's own or the pit's */
   readonly top: number;
+  /** whether that is the pit's, from which the trench fills */
+  readonly isPits: boolean;
   /** how far the water stops below what lets it out, at its nearest [m], as `lidSpare` for the emitter */
   readonly short: number;
   /** whether that is below the pipe into the trench, which lies higher, of a pit that does not run over into it */
@@ -92,7 +94,8 @@ export function exitsReached(run: Run): ExitReached[] {
     }
     const short = exit.kind === "emitter" ? lidSpare(run) : exit.kind === "trenchGround" ? shortOf(run, exit.level) : exit.level - top;
     const atInlet = (exit.kind === "emitter" || exit.kind === "trenchGround") && stopsAtInlet(run, exit.level);
-    return { ...exit, time, body: first, top, short, atInlet, volume: exit.kind === "watchLevel" ? null : volumeOut(run, exit) };
+    const isPits = (exit.kind === "emitter" || exit.kind === "trenchGround") && top === run.peaks[bodiesOf(run, "bank")[0]!]!.level;
+    return { ...exit, time, body: first, top, isPits, short, atInlet, volume: exit.kind === "watchLevel" ? null : volumeOut(run, exit) };
   });
 }
 

@@ -66,6 +66,8 @@ export interface Limit {
 export interface Sizing {
   readonly site: Site;
   readonly storms: readonly string[];
+  /** what falls in each of them, over each duration that it is tried at, without a day before it [s], [m] */
+  readonly rains: readonly (readonly { readonly duration: number; readonly depth: number }[])[];
   readonly criteria: readonly Criterion[];
   /** of the site, by which the cheapest is best; null: the least dug is */
   readonly prices: Prices | null;
@@ -137,6 +139,9 @@ export async function size(site: Site, options: SizeOptions, how: StudyOptions =
   return {
     site, designs, best, asDrawn, ofSteps, never, criteria, sidesOnly, table, sealedToo,
     storms: plan.storms.map(({ name }) => name),
+    rains: plan.storms.map(({ runs }) => runs.filter(({ dayBefore }) => dayBefore === null).map(({ rain: { time, depth } }) => (
+      { duration: time.at(-1)! - time[0]!, depth: depth.reduce((sum, each) => sum + each, 0) }
+    ))),
     prices: plan.prices,
     sought: [...plan.steps].filter(([key]) => key === "chambers" || soughtLengths(plan).includes(key))
       .map(([key, values]) => ({ size: key, from: values[0]!, to: values.at(-1)! })),

@@ -1,4 +1,4 @@
-import { leastOf } from "../numerics/extremes.ts";
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
 import { frostDepth } from "../ground/frostDepth.ts";
 import { changedSite } from "../site/changedSite.ts";
 import type { OverflowTrench, Site } from "../site/site.ts";
@@ -17,8 +17,8 @@ export interface FrostPlace {
 
 /** What the cold does to the works. */
 export interface ColdDays {
-  /** null where the file gives no freezing index */
-  readonly frost: { readonly depth: number; readonly places: readonly FrostPlace[] } | null;
+  /** null where the file gives no freezing index; whether it reaches the trench's floor, so that the trench takes in nothing */
+  readonly frost: { readonly depth: number; readonly places: readonly FrostPlace[]; readonly trenchFreezes: boolean } | null;
   /** of the water in the soil in the cold months [degC] */
   readonly coldWater: number;
   /** the same storms on new works */
@@ -37,8 +37,9 @@ export interface ColdStorm {
 
 /**
  * Frost beside the depths of the works, and the storms again with cold, thicker water in the soil, with frozen soil that takes none
- * down to the frost's depth under the ground at the pit (on the safe side: dry frozen soil still takes some), and with the lid iced
- * shut. Water that freezes in pipes is not in the model; `frost` says which of them lie in frozen ground.
+ * (on the safe side: dry frozen soil still takes some), and with the lid iced shut. A trench whose floor frost reaches where it lies
+ * nearest to the ground takes no water at all; elsewhere soil is frozen down to the frost's depth under the lower of the grounds. Water that
+ * freezes in pipes is not in the model; `frost` says which of them lie in frozen ground.
  *
  * @param answersOf  what the storms do on a site, with these passages shut
  */
@@ -47,10 +48,11 @@ export function coldDays(
 ): ColdDays {
   const frost = frostOf(site, figures);
   const cold = changedSite(site, { soil: { ...site.soil, temperature: figures.coldWater } });
-  const frozen = frost === null ? cold : withFrozenGround(cold, frost.depth);
+  const frozen = frost === null ? cold : withFrozenGround(cold, frost);
+  const shut = frost?.trenchFreezes === true ? ["trenchSeepage", ...((site.emitter?.weepHole ?? null) === null ? [] : ["weep"])] : [];
   const [asGiven, coldWater] = [answersOf(site, []), answersOf(cold, [])];
-  const frozenGround = frost === null ? null : answersOf(frozen, []);
-  const iced = site.emitter === null ? null : answersOf(frozen, ["emitter"]);
+  const frozenGround = frost === null ? null : answersOf(frozen, shut);
+  const iced = site.emitter === null ? null : answersOf(frozen, [...shut, "emitter"]);
   return {
     frost,
     coldWater: figures.coldWater,
@@ -60,9 +62,11 @@ export function coldDays(
   };
 }
 
-/** The soil with nothing let in above the frost's depth. */
-function withFrozenGround(site: Site, depth: number): Site {
-  const frostLine = site.chamberBank.ground - depth;
+/** The soil with nothing let in above the frost's depth, under a trench that takes none by itself as under the pit alone. */
+function withFrozenGround(site: Site, { depth, trenchFreezes }: NonNullable<ColdDays["frost"]>): Site {
+  const { chamberBank, overflowTrench } = site;
+  const grounds = [chamberBank.ground, ...(trenchFreezes || overflowTrench === null ? [] : [overflowTrench.lowestGround])];
+  const frostLine = leastOf(grounds) - depth;
   const { layers } = site.soil;
   const below = layers.filter((_, i) => i + 1 === layers.length || layers[i + 1]!.top < frostLine)
     .map((layer, i) => (i === 0 ? { ...layer, top: Math.min(layer.top, frostLine) } : layer));
@@ -84,13 +88,13 @@ function frostOf(site: Site, figures: UpkeepFigures): ColdDays["frost"] {
     return place(settlingBoxes.length > 1 ? `outlet of ${name}` : "box outlet", Math.max(0, rim - crown), Math.max(0, rim - crown) + outlet.diameter);
   });
   const pipe = trench?.pipe ?? null;
-  // where it lies nearest to the ground
-  const trenchPipe = (of: OverflowTrench, { bedding, outsideDiameter }: NonNullable<OverflowTrench["pipe"]>): FrostPlace => {
-    const bottom = leastOf(trenchDepths(of)) - bedding;
-    return place("trench pipe", bottom - outsideDiameter, bottom);
-  };
+  // from its top where it lies nearest to the ground to its bottom where it lies deepest
+  const trenchPipe = (of: OverflowTrench, { bedding, outsideDiameter }: NonNullable<OverflowTrench["pipe"]>): FrostPlace => (
+    place("trench pipe", leastOf(trenchDepths(of)) - bedding - outsideDiameter, greatestOf(trenchDepths(of)) - bedding)
+  );
   return {
     depth,
+    trenchFreezes: trench !== null && depth >= leastOf(trenchDepths(trench)),
     places: [
       // the lid lies in the open, its water stands at the crest and below
       ...(emitter === null || trench === null ? [] : [place("emitter", 0, Math.max(0, trenchDepths(trench)[1]))]),

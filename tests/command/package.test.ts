@@ -29,12 +29,34 @@ describe("a package", () => {
     const attached = /href="data:application\/json;base64,([^"]*)"/.exec(whole)![1]!;
     expect(Buffer.from(attached, "base64").toString("utf8")).toBe(data.site);
     const check = await checkPackage("p.html", whole);
-    expect(check.lines.join("\n")).toMatch(/^p\.html: every figure holds \(\d+\), and every word of the page/);
+    expect(check.lines.join("\n")).toMatch(/^p\.html: every figure holds \(\d+\), and all else on the page is what the file inside makes/);
     expect(check.holds).toBe(true);
   });
 
   test("that a browser saved, with other space between its tags, holds too", async () => {
     expect((await checkPackage("p.html", page.replace(/<\/tr>/g, "</tr>\n  ").replace(/<\/p>/g, " </p>"))).holds).toBe(true);
+  });
+
+  test.each([
+    ["a style that hides", (made: string) => made.replace("</style>", " b{display:none}</style>"), "b{display:none}"],
+    ["a style of its own", (made: string) => made.replace("</head>", "<style>h2{display:none}</style></head>"), "<style>h2{display:none}</style>"],
+    ["a script", (made: string) => made.replace("</body>", "<script>document.title = 1</script></body>"), "<script>document.title"],
+    ["a script that is called data", (made: string) => made.replace("</body>", '<script id="package">1</script></body>'), "<script id="],
+    ["a style in what a browser takes for no comment", (made: string) => made.replace("</body>", "<!--><style>b{}</style><!-- --></body>"), "<style>b{}</style>"],
+    ["a word hidden", (made: string) => made.replace("<b>", "<b hidden>"), "<b hidden="],
+    ["a line of a drawing moved", (made: string) => made.replace(/<(line|path|rect|polygon|polyline|circle|text) ([^>]*?)="[\d.]/, '<$1 $2="7777'), "7777"],
+  ])("altered by %s is caught, whatever its words", async (_, alter, got) => {
+    const altered = alter(page);
+    expect(altered).not.toBe(page);
+    const { holds, lines } = await checkPackage("p.html", altered);
+    expect(holds).toBe(false);
+    expect(lines[0]).toContain("the page is not what the file inside makes");
+    expect(lines[1]!.slice(lines[1]!.indexOf("got "))).toContain(JSON.stringify(got).slice(1, -1));
+  });
+
+  test("says which site file is inside, by the hash that its first sheet has", async () => {
+    const hash = /[0-9a-f]{64}/.exec(page)![0];
+    expect((await checkPackage("p.html", page)).lines.at(-1)).toBe(`  The site file inside, SHA-256: ${hash}`);
   });
 
   test("altered by one digit on the page is caught, with the place", async () => {
@@ -125,7 +147,7 @@ describe("a package with studies", () => {
 
   test("is read with its studies as they are, and with them made again", async () => {
     const quick = await checkPackage("p.html", studied);
-    const [, left] = /The (\d+) figures of its studies were read and not computed again: --studies does\.$/.exec(quick.lines[0]!)!;
+    const [, left] = /, (\d+) figures and all that is said of them: --studies computes them again\.$/.exec(quick.lines[1]!)!;
     const whole = await checkPackage("p.html", studied, {});
     const counted = (line: string): number => Number(/every figure holds \((\d+)\)/.exec(line)![1]);
     expect([quick.holds, whole.holds]).toEqual([true, true]);
@@ -163,7 +185,7 @@ describe("a package of Copperbeech Lane", () => {
 
   test("gives one verdict on water over the trench's low ground, at 96.3 ft: on its first page, with each storm and beside what is asked", () => {
     const first = text.slice(text.indexOf("Answers"), text.indexOf("The reviewer"));
-    const [, level, over] = /The trench stands at (\S+) ft at most, (\S+) in over the low end of its ground: nothing flows out there, but expect a wet patch\./.exec(first)!;
+    const [, level, over] = /The trench stands at (\S+) ft at most, (\S+) in over the low end of its ground: the run, which takes the cover as high as the ground at mid length, lets nothing out there, but expect a wet patch\./.exec(first)!;
     expect(Math.abs((Number(level) - 96.3) * 12 - Number(over))).toBeLessThan(0.12);
     expect(first).toMatch(/Met with a wet patch: nothing comes out over a rim or the ground in “100 year, 1 h, block”/);
     expect(text).toMatch(/nothing comes out over a rim or the ground in “100 year, 1 h, block” 0 gal; the trench at 96\.\d\d ft, .*? met, with a wet patch/);

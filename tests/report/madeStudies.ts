@@ -53,7 +53,7 @@ export function sizing(site: Site, made: Partial<Sizing> = {}): Sizing {
     design(site, { chambers: 4, stoneBase: 0.1 }, 30, MET, MET.map(() => true)),
   ];
   return {
-    site, designs, storms: ["2 year, 1 h, block", "design <day>"], criteria: ASKED, prices: null, sidesOnly: false, best: designs[1]!,
+    site, designs, storms: ["2 year, 1 h, block", "design <day>"], rains: [[{ duration: 3600, depth: 0.03 }], [{ duration: 86_400, depth: 0.08 }]], criteria: ASKED, prices: null, sidesOnly: false, best: designs[1]!,
     binding: [{ size: "chambers", design: designs[0]!, misses: [0, 4, 5] }],
     asDrawn: designs[2]!, ofSteps: designs[1]!, sought: [{ size: "chambers", from: 2, to: 4 }], sealed: null, sealedToo: false, roomless: null, largest: null, limits: [], elsewhere: [],
     front: [], never: [], apart: [], rulesOfThumb: [], stopped: 0, table: emptyTable, ...made,

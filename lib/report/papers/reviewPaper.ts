@@ -145,7 +145,7 @@ function patchWords({ site, peaks, spilled }: Run): string {
 }
 
 function patchOf(over: number, { units }: Site): string {
-  return `${heightText(over, units)} over the low end of its ground: nothing flows out there, but expect a wet patch`;
+  return `${heightText(over, units)} over the low end of its ground: the run, which takes the cover as high as the ground at mid length, lets nothing out there, but expect a wet patch`;
 }
 
 /** How far the trench stands over the low end of its ground in a criterion that asks for nothing to come out; 0 for all others. */
@@ -207,7 +207,7 @@ ${rows(["figure", "taken", "source"], assumed.map(({ about: what, written, sourc
 function dropNotes({ overflowTrench: trench, units }: Site): string[] {
   const drop = trench === null ? null : inletDrop(trench);
   if (trench === null || drop === null || !hasBends(drop)) return [];
-  return [`The pipe to the trench ends ${heightText(Math.abs(drop), units)} ${drop > 0 ? "over" : "under"} the pipe in the trench: two bends join them (order list). `
+  return [`The pipe to the trench ends ${heightText(Math.abs(drop), units)} ${drop > 0 ? "over" : "under"} the pipe in the trench: two bends join them. `
     + `Of their loss the runs know what overflowTrench.inlet.bendLoss says, ${trench.inlet.bendLoss}.`];
 }
 
@@ -247,19 +247,24 @@ function equationSheet(site: Site): Markup {
     ["Balance of each body", "V' = inflow - outflows; level H(V) from its geometry", "conservation of volume"],
     ["Stepping", "RODAS4P2, order 4, L-stable, error control; steps land on every corner of the inflow and of geometry", "Steinebach, in Progress in Differential-Algebraic Equations II, 2020 *; Hairer & Wanner, Solving Ordinary Differential Equations II, 2nd ed. 1996, chapter IV *"],
     ["Pit", "free area = n A + sum over chambers of pi/4 (Di^2 - n Do^2), all chambers and stone at one level", "geometry; one level is an assumption"],
-    ["Pipe running full", "Q = A(d) sqrt(2 g x / k),  k = k_entrance + k_exit + k_bends + 2 g m^2 L / (D/4)^(4/3)", "Manning; losses as in the inputs, handbook values (common practice)"],
-    ["Pipe entrance", "Q = sqrt(g) D^2.5 c(r),  r = d/D,  c = 0.5 r^2 (1 - 0.277 r) up to r = 1.5; from there an orifice that joins it, c = 0.658 sqrt(r - 0.5), the same as Cd = 0.59 on the full area", "critical flow in a circle, derived; beside it FHWA HDS-5, 3rd ed. 2012, inlet control *: up to a fifth more"],
+    ["Pipe running full", "Q = A(d) sqrt(2 g x / k), where less than the entrance lets in;  k = k_entrance + k_exit + k_bends + 2 g m^2 L / (D/4)^(4/3)", "Manning; losses as in the inputs, handbook values (common practice)"],
+    ["Pipe entrance", "Q = sqrt(g) D^2.5 c(r),  r = d/D,  c = 0.5 r^2 (1 - 0.277 r) up to r = 1.5; from there an orifice that joins it, c = 0.658 sqrt(r - 0.5), the same as Cd = 0.59 on the full area", "critical flow in a circle with a loss of half a velocity head at the entrance, whatever entranceLoss is, fitted to 3 %, derived; where less than the pipe passes running full; beside it FHWA HDS-5, 3rd ed. 2012, inlet control *: up to a fifth more"],
     ["Spill over a rim or ground", "Q = 1.7 U h^1.5", "broad-crested weir, SI, 2/3 sqrt(2 g / 3) rounded"],
     chamberBank.cover === null && (trench?.cover ?? null) === null ? null : ["Up through a cover", "Q = Kc A (H - ground) / t", "Darcy"],
     trench === null ? null : ["Trench", "prism of stone on a sloping floor, V(H) the integral of its section along the length", "geometry"],
     emitter === null ? null : ["Emitter, open", "Q = min(1.7 pi D h^1.5, 0.6 pi/4 D^2 sqrt(2 g h)); opens and shuts at two heads", "weir round a rim, then an orifice with Cd = 0.6 (common practice)"],
     (emitter?.weepHole ?? null) === null ? null : ["Weep hole", "Q = min(0.6 pi/4 D^2 sqrt(2 g x), i K A_soak)", "orifice with Cd = 0.6 (common practice); Darcy"],
-    ["Seepage", "Q = i (K A_floor + U integral of K dz), i = clamp((H - G)/l, -1, 1)", "Darcy at a gradient of 1 at most; loss of gradient near a water table: Bouwer, Hydrogeology Journal 10, 2002 *"],
+    ["Seepage", "Q = i (K A_floor + U integral of K dz), i = clamp((H - G)/l, -1, 1); the floor counts in full from 1 mm of water on it", "Darcy at a gradient of 1 at most; loss of gradient near a water table: Bouwer, Hydrogeology Journal 10, 2002 *"],
     groundwater.mounding === null ? null : ["Mound", "convolution of the recharge rate with Hantush's response, linearised", "Hantush, Water Resources Research 3, 1967 *"],
     lowSpot === null ? null : ["Low spot", "A(h) = A1 (h/h1)^(2/s)", "Hayashi & van der Kamp, Journal of Hydrology 237, 2000 *"],
-    kinds.has("runoffCoefficient") ? ["Runoff, coefficient", "q = C A (P(t) - P(t - tc)) / tc", "rational method as a time-area hydrograph: HDS-2, FHWA-NHI-02-001, 2nd ed. 2002, section 6.4.1; closed form derived"] : null,
+    kinds.has("runoffCoefficient") ? ["Runoff, coefficient", "Q = C A (P(t) - P(t - tc)) / tc, P less what the area keeps at first (initialLoss of the inputs)", "rational method as a time-area hydrograph: HDS-2, FHWA-NHI-02-001, 2nd ed. 2002, section 6.4.1; closed form derived"] : null,
     kinds.has("curveNumber") ? ["Runoff, curve number", "Pe = (P - Ia)^2 / (P - Ia + S); dimensionless unit hydrograph", "NRCS NEH 630, chapter 10 (July 2004) and chapter 16 (March 2007), table 16-1"] : null,
     kinds.has("greenAmpt") ? ["Infiltration", "Green-Ampt with ponding", "Chow, Maidment & Mays, Applied Hydrology, 1988, sections 4.3, 4.4 and 5.4 *"] : null,
+    ...rainEquations(site),
+    ["The years: grains in a box", "w = R g D^2 / (18 nu + sqrt(0.75 R g D^3)), D the grain, R = density / 1000 - 1, nu the water's viscosity; kept of it 1 - (1 + w A / (N Q))^-N, N basins in series", "Ferguson & Church, Journal of Sedimentary Research 74(6), 2004, eq. 4; Hazen, 1904 *"],
+    ["The years: floor", "share of it still open = (l / K) / (l / K + thickness of the cake / conductivity of the cake)", "layers in series, Darcy"],
+    (site.upkeep?.freezingIndex ?? null) === null ? null : ["Frost", "depth = sqrt(2 × conductivity of heat × surface factor × freezing index / (334 kJ/kg × moisture × dry density))", "Stefan, 1890 *"],
+    ["Cold water", "K goes with 1 / viscosity of water", "Kestin, Sokolov & Wakeham, Journal of Physical and Chemical Reference Data 7, 1978 *"],
     !Object.hasOwn(studies?.rainfall ?? {}, "rows") ? null : ["Rain of the table", "straight lines in the logarithms of depth and duration, and between its return periods in those of depth and return period", "log-log interpolation (common practice)"],
   ];
   return html`${rows(["what", "equation", "source"], list.filter((each) => each !== null), { label: "Equations" })}
@@ -269,17 +274,39 @@ ${rows(["", ""], definitions(site), { label: "Definitions" })}
 <p>Quantities are SI inside; g = 9.80665 m/s². Each equation with its source stands beside the code of the commit named on the first page.</p>`;
 }
 
+/** Where the rain of the file's storms and of what it asks for comes from, for the patterns and depths that it uses. */
+function rainEquations({ storms, studies }: Site): (readonly [string, string, string])[] {
+  const asked = (studies?.size?.["criteria"] ?? []) as readonly { readonly storm?: unknown }[];
+  const all: readonly unknown[] = [...storms.map(({ options }) => options), ...asked.map(({ storm }) => storm), studies?.sweep];
+  const patterns = all.map((each) => (typeof each === "object" && each !== null ? (each as { readonly pattern?: unknown }).pattern : undefined));
+  const has = (...names: readonly string[]): boolean => names.some((name) => patterns.includes(name));
+  return [
+    ...(!Object.hasOwn(studies?.rainfall ?? {}, "m5_60") ? [] : [["Rain of England and Wales", "depth of 5 years = Z1(r, duration) × m5_60, depth of other years = Z2(years, depth of 5 years) × depth of 5 years; both by tables, read straight between (logarithms of durations and years)", "Wallingford Procedure; BRE Digest 365, tables 1 and 2 *; the five-year column of the second is 1.02 to 1.03, where 1 is to be expected, and is used as it stands, on the safe side"] as const]),
+    ...(!has("nrcs-i", "nrcs-ia", "nrcs-ii", "nrcs-iii") ? [] : [["Rain of the pattern “nrcs-…”", "fallen by a moment = depth × the share of the published day by then; a shorter storm is the richest stretch of that length", "types I, II, III by tenths of an hour, IA by half hours; of two published generations of II that which has 0.137 of the day in its richest 6 minutes (the other 0.076); within 0.0011 of HDS-2, FHWA-NHI-02-001, 2nd ed. 2002, table 6.5, read"] as const]),
+    ...(!has("uk-summer", "uk-winter") ? [] : [["Rain of the patterns “uk-summer”, “uk-winter”", "share within a middle stretch of a share z of the time = (1 - a^y) / (1 - a), y = z^b; a and b 0.1 and 0.815 in summer, 0.06 and 1.026 in winter", "Flood Studies Report, 1975, 50 percent summer and 75 percent winter profiles *"] as const]),
+    ...(!has("alternating-block") ? [] : [["Rain of the pattern “alternating-block”", "the depth of every duration lies about one middle, each within the next longer", "HDS-2, FHWA-NHI-02-001, 2nd ed. 2002, example 6.6"] as const]),
+    ...(!has("nested") ? [] : [["Rain of the pattern “nested”", "the same in straight lines of the rate", "as the distributions of NEH 630, chapter 4, are built *"] as const]),
+  ];
+}
+
 /** What words and letters of this package mean, once for all of it: a letter has one meaning. */
-function definitions({ groundwater, chamberBank: pit, overflowTrench: trench, lowSpot, units }: Site): (readonly [string, string])[] {
+function definitions(
+  { catchments, groundwater, chamberBank: pit, overflowTrench: trench, lowSpot, surveyError, units }: Site,
+): (readonly [string, string])[] {
   const { level, pathLength } = groundwater;
   const path = pathLength !== null ? `${lengthText(pathLength, units)}, groundwater.pathLength of the file`
     : `the width of each body, as the file gives no groundwater.pathLength: pit ${lengthText(pit.width, units)}${trench === null ? "" : `, trench ${lengthText(trench.width, units)}`}; a choice, not a law`;
   return [
-    ["A, D, L, U", "area; diameter (Di, Do of a chamber, inside and outside); length; perimeter or length of an edge over or through which water goes"],
-    ["d, h, x", "depth of water over a pipe's inside bottom; head over an edge; fall of level from one end of a pipe or hole to the other"],
+    ["Q, V, A, D, L, U", "flow; volume held; area; diameter (Di, Do of a chamber, inside and outside); length; perimeter or length of an edge over or through which water goes"],
+    ["d, h, x", "depth of water over a pipe's inside bottom; head over an edge; fall of level from one end of a pipe or hole to the other, of a pipe that runs out free d itself"],
     ["n, m, k", "share of voids in stone (porosity); Manning's roughness, manningN of the inputs; sum of a pipe's losses, in velocity heads"],
     ["K, Kc, t", "conductivity of the soil, over the factor of safety; of a cover, and its thickness"],
-    ["P, Pe, C, S, Ia, tc", "rain fallen since the start; what runs off of it; runoff coefficient; retention and initial loss of a curve number; time of concentration"],
+    ["P, C, tc", "rain fallen since the start; runoff coefficient; time of concentration"],
+    ...(catchments.some(({ loss: { kind } }) => kind === "curveNumber") ? [["Pe, S, Ia", "what runs off of the rain; retention and initial loss of a curve number"] as const] : []),
+    ["i, Cd", "gradient of the seepage; discharge coefficient of an orifice"],
+    ["pit", "chamberBank of the inputs: the chambers, their stone and what that lies in"],
+    ["break-even rain", "the steady rain at which as much soaks away from full works as comes in"],
+    ["the survey's error", `${depthText(surveyError, units)} of each level read (surveyError of the inputs); of the difference of two levels √2 times that, ${depthText(Math.SQRT2 * surveyError, units)}`],
     ...(lowSpot === null ? [] : [["A1, h1, s", "area and depth of the low spot at its lip; exponent of its shape"] as const]),
     ["H, G", `level of a body's water; level of the groundwater${level === null ? ", none given, so that i = 1" : ""}`],
     ["l", `the length over which the head H - G is lost on its way to the groundwater, at most a gradient of 1: ${path}`],
@@ -310,7 +337,7 @@ ${groupsOf(run.bodies.map(({ name }, b) => ({ name, b })), BODIES_ABREAST).map((
   ], withoutStill(balance.map((row) => [hours(row.time), ...bodies.map(({ b }) => bare(reader.level(row.levels[b]!)))])), { label: "Levels", kind: "figures" }))}
 <h2>Inflow and balance, from the beginning of the rain</h2>
 ${rows([
-    "h", ...(rain === null ? [] : [`rain, ${shown.depth.label}`]), `in, ${shown.flow.label}`, `came in, ${shown.volume.label}`, "soil", ...(run.site.emitter === null ? [] : ["emitter"]), "surface", "stored", "left open",
+    "h", ...(rain === null ? [] : [`rain, ${shown.depth.label}`]), `in, ${shown.flow.label}`, `came in, ${shown.volume.label}`, ...["soil", ...(run.site.emitter === null ? [] : ["emitter"]), "surface", "stored", "left open"].map((what) => `${what}, ${shown.volume.label}`),
   ], withoutStill(balanceCells), { label: "Balance", kind: "figures" })}
 <p class="soft">Volumes count from the start. “Left open” is what this table's own sum of flows leaves; the run's ledger closes to ${Math.abs(run.ledger.error).toExponential(0)} m³.</p>
 <figure>${levelChart(run, reader)}</figure>
@@ -333,22 +360,24 @@ function groupsOf<T>(all: readonly T[], most: number): T[][] {
   return Array.from({ length: Math.ceil(all.length / most) }, (_, i) => all.slice(i * most, (i + 1) * most));
 }
 
-/** Depths by interval in four columns, read one below the other; several together where there are more than fill a page. */
+/** What has fallen by each moment at which the rain changes, in columns read one below the other: all that a run needs of it. */
 function hyetographTable({ time, depth }: Hyetograph, { label, size }: { readonly label: string; readonly size: number }): Markup {
-  const even = depth.every((each, i) => Math.abs(each / (time[i + 1]! - time[i]!) - depth[0]! / (time[1]! - time[0]!)) < 1e-12);
+  const rateOf = (i: number): number => depth[i]! / (time[i + 1]! - time[i]!);
+  const changes = Array.from(depth, (_, i) => i).filter((i) => i === 0 || Math.abs(rateOf(i) - rateOf(i - 1)) > 1e-9 * rateOf(i));
   const total = depth.reduce((sum, each) => sum + each, 0);
-  if (even) return html`<p>${(total / size).toFixed(3)} ${label}, evenly from hour ${(time[0]! / 3600).toFixed(2)} to ${(time.at(-1)! / 3600).toFixed(2)}.</p>`;
-  const most = 48;
-  const step = Math.max(1, Math.ceil(depth.length / most));
-  const cells = Array.from({ length: Math.ceil(depth.length / step) }, (_, i): readonly [string, string] => {
-    const [from, to] = [i * step, Math.min(depth.length, (i + 1) * step)];
-    return [`${(time[from]! / 3600).toFixed(2)} to ${(time[to]! / 3600).toFixed(2)}`, (depth.slice(from, to).reduce((sum, each) => sum + each, 0) / size).toFixed(3)];
-  });
-  const abreast = Math.min(4, cells.length);
+  if (changes.length === 1) return html`<p>${(total / size).toFixed(3)} ${label}, evenly from hour ${hourText(time[0]!)} to ${hourText(time.at(-1)!)}.</p>`;
+  let fallen = 0;
+  const fallenBy = [0, ...Array.from(depth, (each) => (fallen += each))];
+  const cells = [...changes, depth.length].map((i): readonly [string, string] => [hourText(time[i]!), (fallenBy[i]! / size).toFixed(4)]);
+  const abreast = Math.min(6, cells.length);
   const high = Math.ceil(cells.length / abreast);
   const heads = Array.from({ length: abreast }, () => ["h", label]).flat();
   const lines = Array.from({ length: high }, (_, row) => Array.from({ length: abreast }, (_each, column) => cells[column * high + row] ?? ["", ""]).flat());
-  return html`${step > 1 ? html`<p>${step} of its ${depth.length} intervals together.</p>` : null}${rows(heads, lines, { label: "Hyetograph", kind: "figures" })}`;
+  return html`<p>Fallen by each moment at which the rain changes, straight between them.</p>${rows(heads, lines, { label: "Hyetograph", kind: "figures" })}`;
+}
+
+function hourText(time: number): string {
+  return String(Number((time / 3600).toFixed(4)));
 }
 
 const EXIT_NAMES: Readonly<Record<ExitReached["kind"], string>> = {
@@ -358,7 +387,7 @@ const EXIT_NAMES: Readonly<Record<ExitReached["kind"], string>> = {
 function exitLine(exit: ExitReached, run: Run, { level, depth, water }: Reader): string[] {
   const margin = exit.short >= 0 ? `${depth(exit.short)} below${exit.atInlet ? " the pipe to the trench" : ""}` : `${depth(-exit.short)} over`;
   const told = exit.time === null ? untold(exit.short, run.site) : "";
-  return [`${EXIT_NAMES[exit.kind]}${exit.name === null ? "" : ` “${plainText(exit.name, 40)}”`}`, level(exit.level), level(exit.top), exit.time === null ? `${margin}${told}` : `reached at hour ${(exit.time / 3600).toFixed(2)}`, cameOut(exit, run, water)];
+  return [`${EXIT_NAMES[exit.kind]}${exit.name === null ? "" : ` “${plainText(exit.name, 40)}”`}`, level(exit.level), `${level(exit.top)}${exit.isPits ? ", the pit's" : ""}`, exit.time === null ? `${margin}${told}` : `reached at hour ${(exit.time / 3600).toFixed(2)}`, cameOut(exit, run, water)];
 }
 
 function cameOut({ kind, volume, time }: ExitReached, { site: { overflowTrench: trench } }: Run, water: Reader["water"]): string {
@@ -409,7 +438,7 @@ function marginSheet({ site, criteria, storms }: ReviewInputs, reader: Reader): 
   const fill = rainToFill(site);
   const found = clashList(site);
   return html`${asked}
-${criteria === null ? null : html`<p>${judgedIn(site)}</p>`}
+${criteria === null ? null : html`<p>${judgedIn(site)} What falls in them: ${criteria.storms.map((name, s) => `${plainText(name, 40)}, ${criteria.rains[s]!.map(({ duration, depth }) => `${reader.depth(depth)} in ${reader.lasting(duration)}`).join(", ")}`).join("; ")}${criteria.rains.some((of) => of.length > 1) ? "; each duration also after a day of the 2-year rain where the table has one" : ""}.</p>`}
 <p>Room before water comes out at ${reader.level(fill.level)}: ${reader.water(fill.freeVolume)}${fill.rain === null ? "" : `, ${reader.depth(fill.rain)} of rain with nothing soaking away`}.</p>
 <h2>Drain-down</h2>
 ${rows(["storm", "half empty after", "empty after"], storms.map(({ name, run }) => [plainText(name, 60), drainCell(run, "half"), drainCell(run, "empty")]), { label: "Drain-down" })}
@@ -537,13 +566,13 @@ function publishedSheet(site: Site, storms: readonly StormRun[], reader: Reader)
   const held = networkOf(site).bodies.find(({ kind }) => kind === "bank")!.volume(crest);
   const fillTime = 2 * 3600;
   return html`<h2>Block-storm table: storage S = I − O</h2>
-<p>Runoff area ${reader.area(area)}${rational ? "" : " (areas without a coefficient in full)"}; half of the wall below the overflow ${reader.area(halfWall)}; rate at the floor's layer over the factor of safety ${reader.intensity(rate)}; floor left out. I: the most that falls in D anywhere in the storm. Here I, O and S are volumes of this method alone, f its infiltration rate. Source: BRE Digest 365, Soakaway design (edition of 2016), from memory, no page seen. The pit holds ${reader.water(held)} up to where it runs over${trench === null ? " at the stone top" : " into the trench"}, the trench's room not counted.</p>
+<p>Runoff area ${reader.area(area)}${rational ? "" : " (areas without a coefficient in full)"}; half of the wall below the overflow ${reader.area(halfWall)}; rate at the floor's layer over the factor of safety ${reader.intensity(rate)}; floor left out. I: the most that falls in the duration anywhere in the storm, on all of that area, no loss at its beginning taken off, so that it may be more than came in in the run; O what soaks away meanwhile. Here I, O and S are volumes of this method alone, f its infiltration rate. Source: BRE Digest 365, Soakaway design (edition of 2016), from memory, no page seen. The pit holds ${reader.water(held)} up to where it runs over${trench === null ? " at the stone top" : " into the trench"}, the trench's room not counted.</p>
 ${storms.filter(({ run }) => run.rain !== null).map(({ name, run }) => {
     const table = blockStormTable(run.rain!, area, halfWall, rate);
     const need = table.reduce((most, row) => (row.storage > most.storage ? row : most));
     return html`<h3>${plainText(name, 60)}</h3>
-${rows(["D", "depth", "I", "O", "S"], table.map((row) => [reader.lasting(row.duration), reader.depth(row.depth), reader.water(row.inflow), reader.water(row.outflow), reader.water(row.storage)]), { label: `Block storms of ${name}`, kind: "figures" })}
-<p>Largest S ${reader.water(need.storage)} at D = ${reader.lasting(need.duration)}; the pit alone holds ${reader.water(held)}: ${need.storage > held ? "by this method it runs over" : "by this method it does not run over"}. In the run the pit stands at ${reader.level(run.peaks["chamberBank"]!.level)} at most, ${run.peaks["chamberBank"]!.level > crest ? "over" : "below"} that edge at ${reader.level(crest)}.</p>`;
+${rows(["duration", "depth", "I", "O", "S"], table.map((row) => [reader.lasting(row.duration), reader.depth(row.depth), reader.water(row.inflow), reader.water(row.outflow), reader.water(row.storage)]), { label: `Block storms of ${name}`, kind: "figures" })}
+<p>Largest S ${reader.water(need.storage)} in ${reader.lasting(need.duration)}; the pit alone holds ${reader.water(held)}: ${need.storage > held ? "by this method it runs over" : "by this method it does not run over"}. In the run the pit stands at ${reader.level(run.peaks["chamberBank"]!.level)} at most, ${run.peaks["chamberBank"]!.level > crest ? "over" : "below"} that edge at ${reader.level(crest)}.</p>`;
   })}
 <h2>Gravel-trench formula</h2>
 <p>L = V / [w (n y + f T)], y its depth, w its width, f the rate at the floor's layer, filling time T = 2 h; after Maryland's Standards and Specifications for Infiltration Practices, 1984, from memory, no page seen. To hold what the pit holds, ${reader.water(held)}, a plain trench of stone as wide (${reader.length(pit.width)}) and deep (${reader.length(depth)}) as the pit would be ${reader.length(gravelTrenchLength({ volume: held, width: pit.width, depth, porosity: pit.stone.porosity, rate, fillTime }))} long; the pit, chambers in it, is ${reader.length(pit.length)}.</p>
@@ -560,7 +589,7 @@ function closedForm(site: Site, held: number, depth: number, rate: number, perim
   const time = prismEmptying({ area, perimeter, porosity: held / (area * depth), conductivity: rate, from: depth, to: depth / 2 });
   const layered = soil.layers.length > 1 ? " The file has several layers: the formula takes that at the floor for all." : "";
   const floors = openFloor ? "" : " The file closes a part of the floor or the sides: the formula takes all of both.";
-  return `time = (n A / (K U)) ln[(A + U y1)/(A + U y2)], derived: the integral of n A dy/dtime = -K (A + U y); gradient 1, U the pit's perimeter, n here the mean free share up to the overflow, ${reader.figure(held / (area * depth))}: from ${reader.length(depth)} to half of that ${reader.lasting(time)}.${layered}${floors} The runs' own half-empty times stand in the table of drain-down; they count from the last high water and know groundwater and trench.`;
+  return `time = (n A / (K U)) ln[(A + U y1)/(A + U y2)], derived: the integral of n A dy/dtime = -K (A + U y); gradient 1, U the pit's perimeter, y1 and y2 the depth at first and at last, n here the mean free share up to the overflow, ${reader.figure(held / (area * depth))}: from ${reader.length(depth)} to half of that ${reader.lasting(time)}.${layered}${floors} The runs' own half-empty times stand in the table of drain-down; they count from the last high water and know groundwater and trench.`;
 }
 
 function figureSheet({ figures, studies, text }: ReviewInputs): Markup {
