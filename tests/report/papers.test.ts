@@ -158,12 +158,13 @@ describe("the crew's sheets", () => {
   });
 
   test("say of a hole beside a house how deep its footing has to be, and what it was taken for, by hand", () => {
-    // the hole of the box is 1.35 m square about (17.33, 18.3), turned by 20 degrees; its lowest corner stands at x = 16.93, north of the
-    // house's wall at y = 17.2, which ends at x = 17
+    // The hole of the box is 1.35 m square about (17.39, 18.29) and faces the nearest chamber, whose middle is 1.11 m from that of the pit
+    // (24.5, 17.5) along it, the pit turned by 20 degrees. The corner of the house at (17, 17.2) lies off its side.
+    const [east, north] = [24.5 - 1.11 * Math.cos(Math.PI / 9) - 17.39, 17.5 - 1.11 * Math.sin(Math.PI / 9) - 18.29];
     const deep = row.settlingBoxes[0]!.rim - row.settlingBoxes[0]!.floor + 0.075 + 0.1;
     const text = textOf(crewPaper(row, readerOf("en-GB", "si"))[0]!.body.markup);
     const [, apart, needed] = /Settling box: (\S+) m from building “house” and .*? m deep\. Clear of the 45° line only if the footing goes (\S+) m or more below the ground\. No footing is in the file; assumed: at the slab, 2\.5 m below/.exec(text)!;
-    const off = 18.3 - 0.675 * (Math.cos(Math.PI / 9) + Math.sin(Math.PI / 9)) - 17.2;
+    const off = Math.abs(east * (17.2 - 18.29) - north * (17 - 17.39)) / Math.hypot(east, north) - 0.675;
     expectClose(Number(apart), off, { absolute: 0.011, because: "distances are told to a centimetre, never too far" });
     expectClose(Number(needed), Math.ceil(100 * (deep - off)) / 100, { absolute: 1e-9, because: "never less than it has to be, to a centimetre" });
     expect(text).not.toContain("footing that the plan shows");
