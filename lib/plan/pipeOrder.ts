@@ -94,12 +94,13 @@ function footName({ weepHole }: Emitter): string {
 }
 
 /** Fittings of one name and size in one line, in the order of the first of them. */
-function gathered(all: readonly (Pick<Fitting, "name" | "diameter" | "count"> & Partial<Fitting>)[]): Fitting[] {
+function gathered(found: readonly (Pick<Fitting, "name" | "diameter" | "count"> & Partial<Fitting>)[]): Fitting[] {
   const sums = new Map<string, Fitting>();
-  for (const { name, diameter, count, degrees = null, pegs = [] } of all) {
+  for (const { name, diameter, count, degrees = null, pegs = [] } of found) {
     const key = `${name} ${diameter} ${degrees}`;
     const before = sums.get(key);
-    sums.set(key, { name, diameter, degrees, count: count + (before?.count ?? 0), pegs: [...new Set([...before?.pegs ?? [], ...count > 0 ? pegs : []])] });
+    const all = new Set([...before?.pegs ?? [], ...(count > 0 ? pegs : [])]);
+    sums.set(key, { name, diameter, degrees, count: count + (before?.count ?? 0), pegs: [...all] });
   }
   return [...sums.values()].filter(({ count }) => count > 0);
 }

@@ -72,7 +72,10 @@ export function levelBends(degrees: number, units: Site["units"]): Pick<PipeTurn
     return { level, rest, couplings: rest <= JOINT_PLAY + 1e-9 ? 0 : Math.ceil(rest / COUPLING_PLAY - 1e-9) };
   });
   const parts = ({ level, couplings }: (typeof sets)[number]): number => level.length + couplings;
-  return sets.reduce((best, each) => (parts(each) < parts(best) || (parts(each) === parts(best) && each.rest < best.rest - 1e-9) ? each : best));
+  return sets.reduce((best, each) => {
+    const more = parts(each) - parts(best);
+    return more < 0 || (more === 0 && each.rest < best.rest - 1e-9) ? each : best;
+  });
 }
 
 /** Whether a step from one pipe to the next takes two bends. */
@@ -140,11 +143,11 @@ export function inletDrop({ inlet, floor, pipe }: OverflowTrench): number | null
 
 /** All sets of some numbers with up to so many of them, each in falling order, the empty one first. */
 function setsOf(numbers: readonly number[], most: number): number[][] {
-  const sets: number[][] = [[]];
-  for (let from = 0, count = 1; count <= most; count++) {
-    const longer = sets.slice(from).flatMap((set) => numbers.filter((each) => each <= (set.at(-1) ?? Infinity)).map((each) => [...set, each]));
-    from = sets.length;
-    sets.push(...longer);
+  let last: number[][] = [[]];
+  let sets = last;
+  for (let count = 1; count <= most; count++) {
+    last = last.flatMap((set) => numbers.filter((each) => each <= (set.at(-1) ?? Infinity)).map((each) => [...set, each]));
+    sets = [...sets, ...last];
   }
   return sets;
 }

@@ -170,7 +170,9 @@ function offsetsOf(site: Site, works: WorksShapes, a: PlanPoint, b: PlanPoint): 
       const [x, y] = works.pit.points[other]!;
       const far = apart([x, y], corner);
       set({ mark: `P${i + 1}${letter}`, of: `P${i + 1}`, lineFrom: `P${other + 1}` },
-        outs.map((out) => ({ out, side: null, at: [corner[0] + (out / far) * (corner[0] - x), corner[1] + (out / far) * (corner[1] - y)] })));
+        outs.map((out) => ({
+          out, side: null, at: [corner[0] + (out / far) * (corner[0] - x), corner[1] + (out / far) * (corner[1] - y)],
+        })));
     }
   });
   const line = works.trench?.line.points ?? [];

@@ -3,7 +3,7 @@ import { describe, expect, test } from "vitest";
 import { chamberLayout } from "../../lib/plan/chamberLayout.ts";
 import { clashes } from "../../lib/plan/clashes.ts";
 import { fabricPlan, pipeLengths, wrappedBlocks, type FabricPiece } from "../../lib/plan/cutPlan.ts";
-import { nearLines, nearFootings } from "../../lib/plan/hazards.ts";
+import { nearLines, nearFootings, treeStretch } from "../../lib/plan/hazards.ts";
 import { holeDistances } from "../../lib/plan/holeDistances.ts";
 import { digLevels } from "../../lib/plan/digLevels.ts";
 import { dropBends, levelBends, pipeTurns } from "../../lib/plan/pipeTurns.ts";
@@ -306,7 +306,8 @@ describe("the holes and what lies near them", () => {
     // the box's hole is 4.38 ft deep; the house's slab lies over the ground there, so that its footing is taken at the ground
     const at = (north: string) => readSite(changed(demo("copperbeech-lane"), "surroundings.works.boxes", [["78 ft", north]]));
     // The hole is 4.5 ft square and faces the nearest chamber, whose middle is (13.5 - 2 d)/3 + d/2 from the pit's west side at x = 71.25,
-    // (8 - 2 d)/3 + d/2 from its south side at y = 84, d = 29.5 in: its lowest corner stands 2.25 (cos + sin) ft nearer to the wall at y = 52
+    // (8 - 2 d)/3 + d/2 from its south side at y = 84, d = 29.5 in: its lowest corner stands 2.25 (cos + sin) ft nearer to the wall at
+    // y = 52
     const d = 29.5 / 12;
     const angle = Math.atan2(78 - (71.25 + (13.5 - 2 * d) / 3 + d / 2), 84 + (8 - 2 * d) / 3 + d / 2 - 58);
     const off = 58 - 2.25 * (Math.cos(angle) + Math.sin(angle)) - 52;
@@ -393,7 +394,9 @@ describe("a turn of the pipe to the trench", () => {
   type Vector = readonly [number, number, number];
   const cross = ([a, b, c]: Vector, [x, y, z]: Vector): Vector => [b * z - c * y, c * x - a * z, a * y - b * x];
   const dot = ([a, b, c]: Vector, [x, y, z]: Vector): number => a * x + b * y + c * z;
-  const sum = (...parts: readonly (readonly [number, Vector])[]): Vector => parts.reduce<Vector>(([x, y, z], [share, [a, b, c]]) => [x + share * a, y + share * b, z + share * c], [0, 0, 0]);
+  const sum = (...parts: readonly (readonly [number, Vector])[]): Vector => (
+    parts.reduce<Vector>(([x, y, z], [share, [a, b, c]]) => [x + share * a, y + share * b, z + share * c], [0, 0, 0])
+  );
   /** A vector turned about a unit axis (Rodrigues). */
   const turned = (vector: Vector, axis: Vector, degrees: number): Vector => {
     const angle = (degrees * Math.PI) / 180;
@@ -414,7 +417,8 @@ describe("a turn of the pipe to the trench", () => {
 
   test("is made by both bends to the trench pipe, rolled: two bends of their angle one after the other end level in the trench's direction, and drop what they have to", () => {
     fc.assert(fc.property(fc.double({ min: 0, max: 180, noNaN: true }), fc.double({ min: 0.026, max: 1.2, noNaN: true }), fc.constantFrom("us", "si"), (turn, drop, units) => {
-      const trench = { ...lane.overflowTrench!, inlet: { ...lane.overflowTrench!.inlet, outletInvert: lane.overflowTrench!.floor + lane.overflowTrench!.pipe!.rise + drop } };
+      const { inlet, floor, pipe } = lane.overflowTrench!;
+      const trench = { ...lane.overflowTrench!, inlet: { ...inlet, outletInvert: floor + pipe!.rise + drop } };
       const { degrees, apart, roll, level } = dropBends(trench, units, turn)!;
       expect(roll).toBeLessThanOrEqual(45);
       // the pipe runs north after its level bends; the turn that is left is to the left, to the west
@@ -460,4 +464,57 @@ describe("a turn of the pipe to the trench", () => {
     expect(pipeTurns(readSite(changed(demo("copperbeech-lane"), "surroundings", undefined)))).toEqual([]);
     expect(pipeTurns(readSite(changed(demo("copperbeech-lane"), "overflowTrench.pipe", undefined)))).toEqual([]);
   });
+});
+
+describe("offset pegs", () => {
+  test.each([["copperbeech-lane", lane], ["linden-row", row]] as const)("of %s lie on the lines of the pit's sides, out of every hole, and give its corners back where strings cross", (_, site) => {
+    const { offsets, fixed: [{ at: a }, { at: b }], pegs } = setOut(site)!;
+    const at = (mark: string): PlanPoint | undefined => offsets.find((each) => each.mark === mark)?.at;
+    const cross = ([x, y]: PlanPoint, [u, v]: PlanPoint, [p, q]: PlanPoint): number => (u - x) * (q - y) - (v - y) * (p - x);
+    for (let i = 1; i <= 4; i++) {
+      const next = (i % 4) + 1;
+      const [one, other] = [at(`P${i}a`), at(`P${next}b`)];
+      // both of a side on its line: no area between them and either corner
+      for (const peg of [one, other]) {
+        if (peg === undefined) continue;
+        const [from, to] = [pegs[i - 1]!.at, pegs[next - 1]!.at];
+        expectClose(cross(from, to, peg), 0, { absolute: 1e-9, because: "round-off of a cross product" });
+      }
+    }
+    for (const { of, out, at: [x, y], fromA, fromB } of offsets) {
+      const [u, v] = pegs.find(({ mark }) => mark === of)!.at;
+      expectClose(Math.hypot(x - u, y - v), out, ROUND_OFF);
+      if (fromA !== null) expectClose(fromA, Math.hypot(x - a[0], y - a[1]), ROUND_OFF);
+      if (fromB !== null) expectClose(fromB, Math.hypot(x - b[0], y - b[1]), ROUND_OFF);
+    }
+  });
+
+  test("keep off a buried line, or say that they have no room", () => {
+    // a gas main along the east side of the pit, 3 ft off: 4.5 ft out is past it, but not 2 ft clear of it; 6 ft is
+    const near = readSite(changed(demo("copperbeech-lane"), "surroundings.features[5].line", [["87.75 ft", "151 ft"], ["87.75 ft", "52 ft"]]));
+    const peg = setOut(near)!.offsets.find(({ mark }) => mark === "P2b")!;
+    expectClose(peg.out, 6 * FOOT, ROUND_OFF);
+  });
+});
+
+test("a tree's roots are told along the trench between the places at which a circle of 4 m meets it, by hand", () => {
+  // Linden Row: the trench from (25, 15.25) to (27, 1.39) m, the tree at (29, 9)
+  const near = holeDistances(row).find(({ feature: { kind }, from }) => kind === "tree" && from === "overflow trench")!;
+  const { start, end } = treeStretch(row, near)!;
+  const long = Math.hypot(2, 13.86);
+  for (const along of [start, end]) expectClose(Math.hypot(25 + (2 * along) / long - 29, 15.25 - (13.86 * along) / long - 9), 4, ROUND_OFF);
+  expect(start).toBeGreaterThan(0);
+  expect(end).toBeLessThan(long);
+  expect(treeStretch(row, holeDistances(row).find(({ feature: { kind }, from }) => kind === "tree" && from === "pit")!)).toBeNull();
+});
+
+test("the hole of a box lies square to the string to its pipe's mouth", () => {
+  for (const site of [lane, row]) {
+    const { boxHoles: [hole], pegs } = setOut(site)!;
+    const [middle, mouth] = [hole!.mark, hole!.towards!].map((mark) => pegs.find((peg) => peg.mark === mark)!.at);
+    const [p, q] = worksShapes(site)!.holes.find(({ kind }) => kind === "box")!.shape.points;
+    // its first side runs along the string
+    expectClose((q![0] - p![0]) * (mouth![1] - middle![1]) - (q![1] - p![1]) * (mouth![0] - middle![0]), 0, ROUND_OFF);
+    expectClose(hole!.length, Math.hypot(q![0] - p![0], q![1] - p![1]), ROUND_OFF);
+  }
 });
