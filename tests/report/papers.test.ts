@@ -229,7 +229,7 @@ describe("the crew's sheets", () => {
       return 12 * Number(feet) + Number(whole) + (over === undefined ? 0 : Number(over) / Number(under));
     };
     const [first, , third] = crewPaper(lane, readerOf("en-US", "us")).map(({ body }) => textOf(body.markup));
-    const [, along, across, wallAlong, wallAcross] = /clear gap along: (.*?") clear gap across: (.*?") to the wall: (.*?") along, (.*?") across/.exec(first!)!;
+    const [, along, across, wallAlong, wallAcross] = /clear gap along: (.*?"), clear gap across: (.*?") to the wall: (.*?") along, (.*?") across/.exec(first!)!;
     // two chambers of 29.5 in along and across in 13 ft 6 in by 8 ft
     expect(2 * inches(wallAlong!) + inches(along!) + 59).toBe(162);
     expect(2 * inches(wallAcross!) + inches(across!) + 59).toBe(96);
@@ -265,17 +265,19 @@ describe("the crew's sheets", () => {
 
   test("tell what a crew would have to call for: hose, downspouts, bends, holes to cut, shoring, footing, weep hole", () => {
     const american = papersIn(lane, "en-US");
-    // a step of 95.7 - 95.276 = 0.424 ft = 5.09 in: at 45 degrees 7.2 in from middle to middle, more than one and a half diameters of 4 in
+    // a step of 95.7 - 95.276 = 0.424 ft = 5.09 in, with a turn of 28.5 degrees on the plan: at 45 degrees along = cos 45 / cos 14.25 = 0.7296,
+    // down 0.6839, so that 7.44 in lie from middle to middle, more than one and a half diameters of 4 in; rolled by atan(0.7296 sin 14.25 / 0.6839)
     for (const said of [
       "Hose end on the stone of the pit, a board under it", `Inside bottom at the box no lower than the outlet, 96.60 ft (96' 7 1/4"), sealed in the wall; set at:`,
-      `2 × bend of 45° to the level of the trench pipe, 0' 7" from middle to middle`, "Hole in the chamber's wall as wide as the pipe outside, at its level; a cross slit in the fabric",
+      `2 × bend of 45° to the level of the trench pipe, 0' 7 1/2" from middle to middle`, "At T1 the pipe turns 29° to the left, going with the water: both bends of 45° to the level of the trench pipe rolled 15° off plumb to that side",
+      `Hole for the settling box: 4' 6" × 4' 6" about S1, square to a string S1–W1`, "HOLD until ① (sheet 1) lifts it", "① lifts a HOLD or STOP, name and number", "or laid back 1½ along to 1 down or flatter (US OSHA, 29 CFR 1926.652(b); read)", "Hole in the chamber's wall as wide as the pipe outside, at its level; a cross slit in the fabric",
       "and shoring, which is hired", "It stands outside the pegs: inside it the hole keeps the size given here.", `Pit: 6' 1" deep, 13' 6" × 8' 0" clear inside`,
       "pin all edges to the walls above the stone (end pieces reach one lap over it)", `Benchmark: house slab, level 100.00 ft (100' 0")`,
     ]) expect(american).toContain(said);
     const british = papersIn(row, "en-GB");
     for (const said of [
       "tee with plug under the outlet lid, weep hole ⌀ 6 mm to be drilled in the plug", "Drill the weep hole, ⌀ 6 mm, through the plug of the foot at its level",
-      "STOP here until its depth is known", "downpipes to the box",
+      "STOP here until its depth is known", "downpipes to the box", "By hand from 4.19 m to 9.33 m off its upper end (4 m round the tree, common practice).",
     ]) expect(british).toContain(said);
     expect(american).not.toContain("Drill the weep hole");
   });
