@@ -265,8 +265,9 @@ describe("the crew's sheets", () => {
 
   test("tell what a crew would have to call for: hose, downspouts, bends, holes to cut, shoring, footing, weep hole", () => {
     const american = papersIn(lane, "en-US");
-    // a step of 95.7 - 95.276 = 0.424 ft = 5.09 in, with a turn of 28.5 degrees on the plan: at 45 degrees along = cos 45 / cos 14.25 = 0.7296,
-    // down 0.6839, so that 7.44 in lie from middle to middle, more than one and a half diameters of 4 in; rolled by atan(0.7296 sin 14.25 / 0.6839)
+    // A step of 95.7 - 95.276 = 0.424 ft = 5.09 in, with a turn of 28.5 degrees on the plan: of bends of 45 degrees along is
+    // cos 45 / cos 14.25 = 0.7296, down 0.6839, so that 7.44 in lie from middle to middle, more than one and a half diameters of 4 in;
+    // they are rolled by atan(0.7296 sin 14.25 / 0.6839) = 14.7 degrees.
     for (const said of [
       "Hose end on the stone of the pit, a board under it", `Inside bottom at the box no lower than the outlet, 96.60 ft (96' 7 1/4"), sealed in the wall; set at:`,
       `2 × bend of 45° to the level of the trench pipe, 0' 7 1/2" from middle to middle`, "At T1 the pipe turns 29° to the left, going with the water: both bends of 45° to the level of the trench pipe rolled 15° off plumb to that side",
