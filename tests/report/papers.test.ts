@@ -271,7 +271,7 @@ describe("the crew's sheets", () => {
     for (const said of [
       "Hose end on the stone of the pit, a board under it", `Inside bottom at the box no lower than the outlet, 96.60 ft (96' 7 1/4"), sealed in the wall; set at:`,
       `2 × bend of 45° to the level of the trench pipe, 0' 7 1/2" from middle to middle`, "At T1 the pipe turns 29° to the left, going with the water: both bends of 45° to the level of the trench pipe rolled 15° off plumb to that side",
-      `Hole for the settling box: 4' 6" × 4' 6" about S1, square to a string S1–W1`, "HOLD until ① (sheet 1) lifts it", "① lifts a HOLD or STOP, name and number", "or laid back 1½ along to 1 down or flatter (US OSHA, 29 CFR 1926.652(b); read)", "Hole in the chamber's wall as wide as the pipe outside, at its level; a cross slit in the fabric",
+      `Hole for the settling box: 4' 6" × 4' 6" about S1, square to a string S1–W1`, "HOLD ① · photo: ", "① lifts a HOLD or STOP, name and number", "or laid back 1½ along to 1 down or flatter (US OSHA, 29 CFR 1926.652(b); read)", "Hole in the chamber's wall as wide as the pipe outside, at its level; a cross slit in the fabric",
       "and shoring, which is hired", "It stands outside the pegs: inside it the hole keeps the size given here.", `Pit: 6' 1" deep, 13' 6" × 8' 0" clear inside`,
       "pin all edges to the walls above the stone (end pieces reach one lap over it)", `Benchmark: house slab, level 100.00 ft (100' 0")`,
     ]) expect(american).toContain(said);

@@ -59,7 +59,7 @@ function onOneSheet(body: Markup, room: number, snug: number): Markup {
  */
 function stopOnOneSheet(site: Site, reader: Reader, bought: Buying): Markup {
   const lines = lineCount(stopSheet(site, reader, bought, { high: 300 }));
-  if (lines > 58) return html`<div class="tight">${stopSheet(site, reader, bought, { high: 130, isFull: true })}</div>`;
+  if (lines > 58) return html`<div class="tight">${stopSheet(site, reader, bought, { high: 110, isFull: true })}</div>`;
   return onOneSheet(stopSheet(site, reader, bought, { high: lines <= 47 ? 300 : Math.min(350, 300 + 9 * (56 - lines)) }), 32, 47);
 }
 
