@@ -1,7 +1,7 @@
 import { materialFigures } from "../site/materials.ts";
 import type { Site } from "../site/site.ts";
-import { inletDrop } from "./pipeOrder.ts";
 import { pipeRuns, type PipeRun } from "./pipeRuns.ts";
+import { inletDrop } from "./pipeTurns.ts";
 
 /** A day's work of the crew, in its order; the outlet is dug and laid first, so that water can leave whatever happens. */
 export type DigTask = "trench" | "pit" | "boxes" | "outlet" | "base" | "chambers" | "pipes" | "stone" | "cover";

@@ -38,8 +38,8 @@ export interface ColdStorm {
 /**
  * Frost beside the depths of the works, and the storms again with cold, thicker water in the soil, with frozen soil that takes none
  * (on the safe side: dry frozen soil still takes some), and with the lid iced shut. A trench whose floor frost reaches where it lies
- * nearest to the ground takes no water at all; elsewhere soil is frozen down to the frost's depth under the lower of the grounds. Water that
- * freezes in pipes is not in the model; `frost` says which of them lie in frozen ground.
+ * nearest to the ground takes no water at all; elsewhere soil is frozen down to the frost's depth under the lower of the grounds. Water
+ * that freezes in pipes is not in the model; `frost` says which of them lie in frozen ground.
  *
  * @param answersOf  what the storms do on a site, with these passages shut
  */

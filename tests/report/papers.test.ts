@@ -158,12 +158,13 @@ describe("the crew's sheets", () => {
   });
 
   test("say of a hole beside a house how deep its footing has to be, and what it was taken for, by hand", () => {
-    // the hole of the box is 1.35 m square about (17.33, 18.3), turned by 20 degrees; its lowest corner stands at x = 16.93, north of the
-    // house's wall at y = 17.2, which ends at x = 17
+    // The hole of the box is 1.35 m square about (17.39, 18.29) and faces the nearest chamber, whose middle is 1.11 m from that of the pit
+    // (24.5, 17.5) along it, the pit turned by 20 degrees. The corner of the house at (17, 17.2) lies off its side.
+    const [east, north] = [24.5 - 1.11 * Math.cos(Math.PI / 9) - 17.39, 17.5 - 1.11 * Math.sin(Math.PI / 9) - 18.29];
     const deep = row.settlingBoxes[0]!.rim - row.settlingBoxes[0]!.floor + 0.075 + 0.1;
     const text = textOf(crewPaper(row, readerOf("en-GB", "si"))[0]!.body.markup);
     const [, apart, needed] = /Settling box: (\S+) m from building “house” and .*? m deep\. Clear of the 45° line only if the footing goes (\S+) m or more below the ground\. No footing is in the file; assumed: at the slab, 2\.5 m below/.exec(text)!;
-    const off = 18.3 - 0.675 * (Math.cos(Math.PI / 9) + Math.sin(Math.PI / 9)) - 17.2;
+    const off = Math.abs(east * (17.2 - 18.29) - north * (17 - 17.39)) / Math.hypot(east, north) - 0.675;
     expectClose(Number(apart), off, { absolute: 0.011, because: "distances are told to a centimetre, never too far" });
     expectClose(Number(needed), Math.ceil(100 * (deep - off)) / 100, { absolute: 1e-9, because: "never less than it has to be, to a centimetre" });
     expect(text).not.toContain("footing that the plan shows");
@@ -228,7 +229,7 @@ describe("the crew's sheets", () => {
       return 12 * Number(feet) + Number(whole) + (over === undefined ? 0 : Number(over) / Number(under));
     };
     const [first, , third] = crewPaper(lane, readerOf("en-US", "us")).map(({ body }) => textOf(body.markup));
-    const [, along, across, wallAlong, wallAcross] = /clear gap along: (.*?") clear gap across: (.*?") to the wall: (.*?") along, (.*?") across/.exec(first!)!;
+    const [, along, across, wallAlong, wallAcross] = /clear gap along: (.*?"), clear gap across: (.*?") to the wall: (.*?") along, (.*?") across/.exec(first!)!;
     // two chambers of 29.5 in along and across in 13 ft 6 in by 8 ft
     expect(2 * inches(wallAlong!) + inches(along!) + 59).toBe(162);
     expect(2 * inches(wallAcross!) + inches(across!) + 59).toBe(96);
@@ -264,17 +265,20 @@ describe("the crew's sheets", () => {
 
   test("tell what a crew would have to call for: hose, downspouts, bends, holes to cut, shoring, footing, weep hole", () => {
     const american = papersIn(lane, "en-US");
-    // a step of 95.7 - 95.276 = 0.424 ft = 5.09 in: at 45 degrees 7.2 in from middle to middle, more than one and a half diameters of 4 in
+    // A step of 95.7 - 95.276 = 0.424 ft = 5.09 in, with a turn of 28.5 degrees on the plan: of bends of 45 degrees along is
+    // cos 45 / cos 14.25 = 0.7296, down 0.6839, so that 7.44 in lie from middle to middle, more than one and a half diameters of 4 in;
+    // they are rolled by atan(0.7296 sin 14.25 / 0.6839) = 14.7 degrees.
     for (const said of [
       "Hose end on the stone of the pit, a board under it", `Inside bottom at the box no lower than the outlet, 96.60 ft (96' 7 1/4"), sealed in the wall; set at:`,
-      `2 × bend of 45° to the level of the trench pipe, 0' 7" from middle to middle`, "Hole in the chamber's wall as wide as the pipe outside, at its level; a cross slit in the fabric",
+      `2 × bend of 45° to the level of the trench pipe, 0' 7 1/2" from middle to middle`, "At T1 the pipe turns 29° to the left, going with the water: both bends of 45° to the level of the trench pipe rolled 15° off plumb to that side",
+      `Hole for the settling box: 4' 6" × 4' 6" about S1, square to a string S1–W1`, "HOLD ① · photo: ", "① lifts a HOLD or STOP, name and number", "or laid back 1½ along to 1 down or flatter (US OSHA, 29 CFR 1926.652(b); read)", "Hole in the chamber's wall as wide as the pipe outside, at its level; a cross slit in the fabric",
       "and shoring, which is hired", "It stands outside the pegs: inside it the hole keeps the size given here.", `Pit: 6' 1" deep, 13' 6" × 8' 0" clear inside`,
       "pin all edges to the walls above the stone (end pieces reach one lap over it)", `Benchmark: house slab, level 100.00 ft (100' 0")`,
     ]) expect(american).toContain(said);
     const british = papersIn(row, "en-GB");
     for (const said of [
       "tee with plug under the outlet lid, weep hole ⌀ 6 mm to be drilled in the plug", "Drill the weep hole, ⌀ 6 mm, through the plug of the foot at its level",
-      "STOP here until its depth is known", "downpipes to the box",
+      "STOP here until its depth is known", "downpipes to the box", "By hand from 4.19 m to 9.33 m off its upper end (4 m round the tree, common practice).",
     ]) expect(british).toContain(said);
     expect(american).not.toContain("Drill the weep hole");
   });

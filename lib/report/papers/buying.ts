@@ -1,5 +1,6 @@
 import { fabricPlan, type FabricPlan, pipeLengths, wrappedBlocks } from "../../plan/cutPlan.ts";
-import { dropBends, PERFORATED_PIPE } from "../../plan/pipeOrder.ts";
+import { PERFORATED_PIPE } from "../../plan/pipeOrder.ts";
+import { headBends } from "../../plan/pipeTurns.ts";
 import { takeOff, type TakeOff } from "../../plan/takeOff.ts";
 import { type Load, materialFigures } from "../../site/materials.ts";
 import type { Site } from "../../site/site.ts";
@@ -36,7 +37,7 @@ export function buying(site: Site, reader: Reader): Buying {
     return { amount: text.slice(0, at), unit: text.slice(at + 1) };
   };
   const load = loadWords(fill.load, reader);
-  const bends = site.overflowTrench === null ? null : dropBends(site.overflowTrench, site.writtenIn);
+  const pair = headBends(site);
   const rows: BuyRow[] = [
     {
       item: say("buy.stone", { size: say(units === "us" ? "buy.stoneSizeUs" : "buy.stoneSizeSi") }), ...split(reader.bulk(fill.ordered)),
@@ -50,7 +51,7 @@ export function buying(site: Site, reader: Reader): Buying {
       note: say("buy.fabricNote", { wide: length(figures.fabricRoll), long: length(figures.fabricRollLength), used: fabric.used.map(length).join(" + ") }), fitting: null,
     },
     ...pipeRows(site, list, reader),
-    ...lay.fittings.map(({ name, diameter, count }): BuyRow => ({ item: say(FITTINGS[name]!, { size: size(site.emitter?.weepHole?.diameter ?? 0), degrees: reader.number(String(bends?.degrees ?? 0)), apart: reader.tape(bends?.apart ?? 0) }), amount: String(count), unit: countedUnit(count, "piece", say), note: `⌀ ${bore(diameter)}`, fitting: bore(diameter) })),
+    ...lay.fittings.map(({ name, diameter, count, degrees, pegs }): BuyRow => ({ item: say(FITTINGS[name]!, { size: size(site.emitter?.weepHole?.diameter ?? 0), degrees: reader.number(String(degrees ?? pair?.degrees ?? 0)), apart: reader.tape(pair?.apart ?? 0), pegs: pegs.join(", ") }), amount: String(count), unit: countedUnit(count, "piece", say), note: `⌀ ${bore(diameter)}`, fitting: bore(diameter) })),
     ...site.settlingBoxes.map(({ plan, rim, floor, name }): BuyRow => ({
       item: site.settlingBoxes.length === 1 ? say("buy.box") : `${say("buy.box")}: ${name}`, amount: "1", unit: countedUnit(1, "piece", say),
       note: say("buy.boxSize", { plan: "diameter" in plan ? `⌀ ${size(plan.diameter)}` : `${size(plan.length)} × ${size(plan.width)}`, high: size(rim - floor) }), fitting: null,
@@ -116,7 +117,7 @@ function pipeWords(site: Site, name: string, reader: Reader): string {
 const FITTINGS: Readonly<Record<string, PhraseKey>> = Object.freeze({
   "outlet in the box's wall": "fit.boxOutlet", "mouth in the pit": "fit.pitMouth", "mouth in the trench": "fit.trenchMouth", "coupling to the trench pipe": "fit.trenchCoupling",
   "coupling between pieces": "fit.coupling", "elbow under the emitter": "fit.elbow", "tee under the emitter, for its weep hole": "fit.tee",
-  "bend to the level of the trench pipe": "fit.trenchBend", "cap of the standpipe": "fit.cap", "end cap of the trench pipe": "fit.endCap", "screen in front of the box's outlet": "fit.screen",
+  "bend to the level of the trench pipe": "fit.trenchBend", "bend, laid level": "fit.levelBend", "flexible coupling": "fit.flexible", "cap of the standpipe": "fit.cap", "end cap of the trench pipe": "fit.endCap", "screen in front of the box's outlet": "fit.screen",
   "seal in the box's wall": "fit.seal", "plug for the box's outlet, for the fill test": "fit.plug", "reducer to the trench pipe": "fit.reducer", "reducer to the riser": "fit.riserReducer",
 });
 

@@ -2,6 +2,7 @@ import { displayUnits } from "../../text/format.ts";
 import { staffText } from "../../text/staffText.ts";
 import { plainText } from "../../text/plainText.ts";
 import { deepest, type Hole } from "../../plan/hole.ts";
+import type { HoleDistance } from "../../plan/holeDistances.ts";
 import { isBelow } from "../../site/judge.ts";
 import { regionTaken } from "../../site/region.ts";
 import type { Site } from "../../site/site.ts";
@@ -10,13 +11,13 @@ import { floorsTake, sidesTake } from "../../site/takesIn.ts";
 import { fallFrom, fillSheet, PASS_AFTER } from "../../dips/fillSheet.ts";
 import { clashes, type Clash } from "../../plan/clashes.ts";
 import { digLevels, type DigLevel, type DigTask } from "../../plan/digLevels.ts";
-import { edgeStrip, nearestLine, nearFootings, nearLine, nearLines, wallRule } from "../../plan/hazards.ts";
+import { edgeStrip, nearestLine, nearFootings, nearLine, nearLines, ROOTS, treeStretch, unclassedSlope, wallRule } from "../../plan/hazards.ts";
 import { laidBack } from "../../plan/laidBack.ts";
 import { setOut, type PegKind, type SetOut } from "../../plan/setOut.ts";
 import { html, type Markup } from "../markup.ts";
 import { chamberLayout } from "../../plan/chamberLayout.ts";
-import { hasBends, inletDrop } from "../../plan/pipeOrder.ts";
 import { pipeRuns } from "../../plan/pipeRuns.ts";
+import { hasBends, headBends, inletDrop, pipeTurns } from "../../plan/pipeTurns.ts";
 import { takeOff } from "../../plan/takeOff.ts";
 import { worksShapes } from "../../plan/worksShapes.ts";
 import { sidesOf } from "../../plane/planShape.ts";
@@ -35,7 +36,7 @@ const SHORE_FROM = 1.2;
 export function crewPaper(site: Site, reader: Reader): Sheet[] {
   const bought = buying(site, reader);
   return [
-    { title: reader.say("crew1.title"), body: onOneSheet(stopSheet(site, reader, bought), 32, 39) },
+    { title: reader.say("crew1.title"), body: stopOnOneSheet(site, reader, bought) },
     { title: reader.say("crew2.title"), body: onOneSheet(levelSheet(site, reader), 36, 42) },
     { title: reader.say("crew3.title"), body: onOneSheet(buildSheet(site, reader, bought), 53, reader.language.startsWith("en") ? 73.5 : 60) },
     { title: reader.say("crew4.title"), body: fillTestSheet(site, reader) },
@@ -50,6 +51,16 @@ export function crewPaper(site: Site, reader: Reader): Sheet[] {
 function onOneSheet(body: Markup, room: number, snug: number): Markup {
   const lines = lineCount(body);
   return lines <= room ? body : html`<div class="${lines <= snug ? "snug" : "tight"}">${body}</div>`;
+}
+
+/**
+ * Sheet 1 in letters and with a plan as large as leave it one sheet. What has most lines goes without the tapes to the offset pegs, which
+ * the pit's sides give too, its sentences beside the plan.
+ */
+function stopOnOneSheet(site: Site, reader: Reader, bought: Buying): Markup {
+  const lines = lineCount(stopSheet(site, reader, bought, { high: 300 }));
+  if (lines > 58) return html`<div class="tight">${stopSheet(site, reader, bought, { high: 110, isFull: true })}</div>`;
+  return onOneSheet(stopSheet(site, reader, bought, { high: lines <= 47 ? 300 : Math.min(350, 300 + 9 * (56 - lines)) }), 32, 47);
 }
 
 /** How many lines tables, paragraphs and steps in two columns take, by how many letters a cell or a line holds, roughly. */
@@ -69,7 +80,9 @@ export function shoreFrom({ list }: Pick<Buying, "list">): number {
   return wallRule(list.dig.rules)?.depth ?? SHORE_FROM;
 }
 
-function stopSheet(site: Site, reader: Reader, bought: Buying): Markup {
+function stopSheet(
+  site: Site, reader: Reader, bought: Buying, { high, isFull = false }: { readonly high: number; readonly isFull?: boolean },
+): Markup {
   const { say, length, tape } = reader;
   const near = nearLines(site);
   const { surroundings } = site;
@@ -89,6 +102,9 @@ function stopSheet(site: Site, reader: Reader, bought: Buying): Markup {
   const reached = reachWords(site, reader, ({ feature: { kind } }) => kind === "service");
   const trees = nearTrees(site);
   const out = setOut(site, site.papers?.fixedPoints ?? null);
+  const bench = benchmarkOf(site);
+  const told = out === null ? null : html`<p>${out.fixed.map(({ letter, name, corner }) => say("plan.fixed", { letter, what: name ?? say(corner!.isNearest ? "plan.cornerNearest" : "plan.corner", { direction: say(`dir.${corner!.towards}`), feature: featureWords(corner!.feature, reader) }) })).join(" · ")}. ${say("plan.base", { base: tape(out.base) })} ${say("plan.diagonal", { diagonal: tape(out.diagonal) })}${out.poorlyFixed.map(({ mark, to, apart }) => ` ${say("plan.poor", { peg: mark, to, apart: tape(apart) })}`).join("")} ${mouthWords(site, out, reader)}</p>
+<p>${[...turnWords(site, reader), ...boxHoleWords(site, out, reader), ...pegWays(site, reader), ...offsetWords(out, reader, isFull)].join(" ")}</p>`;
   return html`<div class="box"><h2>${say("lines.title", { near: length(nearLine(site)) })}</h2>
 ${lines}
 ${reached.map((words) => html`<p><b>${words}</b></p>`)}
@@ -97,24 +113,95 @@ ${reached.map((words) => html`<p><b>${words}</b></p>`)}
 <h2>${say("shore.title")}</h2>
 ${deep.length === 0 ? html`<p>${say("shore.none")}</p>` : html`<p><b>${deep.map((hole) => capital(say("shore.row", { hole: holeWords(site, hole.name, hole.kind, reader), deep: tape(deepest(hole)), long: tape(hole.length), wide: tape(hole.width) }))).join("; ")}.</b></p>`}
 <p>${rule === null ? say("shore.noRule", { depth: length(SHORE_FROM), edge: length(edgeStrip(site)) }) : say("shore.rule", { depth: ruleDepth(rule, reader), source: ruleSource(rule.rule, reader), status: say(`status.${rule.rule.status}`), edge: length(edgeStrip(site)) })}</p>
-${deep.length === 0 ? null : html`<p>${say("shore.where")}</p>`}
-${steel.map((clash) => html`<p>${clashWords(site, clash, reader)}</p>`)}
+${deep.length === 0 ? null : html`<p>${classWords(site, reader)} ${blank(12)}</p><p>${say("shore.where")}</p>`}
+${steel.length === 0 ? null : html`<p>${say("shore.windows", { pipes: steel.map(({ pipe, by }) => say("shore.window", { pipe: pipe === "toTrench" ? say("hole.pipeTrench") : boxPipeWords(site, pipe!.from, say), level: reader.levelStaff(by) })).join(", ") })}</p>`}
 </div><div>
 <h2>${say("stop.title")}</h2>
 <ul>${(["stop.water", "stop.fill", "stop.smell", "stop.line", "stop.wall"] as const).map((key) => html`<li>${say(key)}</li>`)}</ul>
-<p>${say("sign.who")}: ${blank(20)}<br>${say("sign.date")}: ${blank(20)}<br>${say("sign.emergency")}: ${blank(20)}</p>
+<p>${say("sign.who")}: ${blank(24)}<br>${say("sign.designer")}: ${blank(24)}<br>${say("sign.emergency")}: ${blank(12)} ${say("sign.date")}: ${blank(12)}</p>
 <h2>${say("footing.title")}</h2>
 ${!standing ? html`<p>${say("footing.unknown")}</p>` : footings.length === 0 ? html`<p>${say("footing.none")}</p>` : footings.map((near) => html`<p class="${near.under ? "warn" : "look"}">${footingWords(site, near, reader)} ${blank(14)}</p>`)}
-${trees.map((row) => html`<p>${say("tree.near", { feature: featureWords(row.feature, reader), distance: reader.distance(row.distance), hole: holeWords(site, row.from, row.kind, reader) })}</p>`)}
+${trees.map((row) => html`<p>${treeWords(site, row, reader)}</p>`)}
 </div></div>
 ${others.length === 0 ? null : html`<h2>${say("clash.title")}</h2><ul>${others.map((clash) => html`<li>${clashWords(site, clash, reader)}</li>`)}</ul>
 <p class="warn">${say("clash.settle")} ${blank(26)}</p>`}
 <h2>${say("plan.title")}</h2>
-${out === null ? html`<p>${say("plan.none")}</p><figure style="max-width:90mm">${chamberDrawing(site, reader)}</figure>` : html`<div class="plan"><div><figure>${planDrawing(site, out, reader)}</figure>
-<p>${out.fixed.map(({ letter, name, corner }) => say("plan.fixed", { letter, what: name ?? say(corner!.isNearest ? "plan.cornerNearest" : "plan.corner", { direction: say(`dir.${corner!.towards}`), feature: featureWords(corner!.feature, reader) }) })).join(" · ")}. ${say("plan.base", { base: tape(out.base) })} ${say("plan.diagonal", { diagonal: tape(out.diagonal) })}${out.poorlyFixed.map(({ mark, to, apart }) => ` ${say("plan.poor", { peg: mark, to, apart: tape(apart) })}`).join("")}</p>${mouthWords(site, out, reader)}${pegWays(site, reader).map((words) => html`<p>${words}</p>`)}</div><div>${pegTable(site, out, reader)}
-<figure>${chamberDrawing(site, reader)}</figure></div></div>`}
-${benchmarkLine(site, reader)}
+${out === null ? html`<p>${say("plan.none")}</p><figure style="max-width:90mm">${chamberDrawing(site, reader)}</figure>` : html`<div class="plan"><div><figure>${planDrawing(site, out, reader, { high })}</figure>${isFull ? told : offsetTable(out, reader)}</div><div>${pegTable(site, out, reader)}
+<figure>${chamberDrawing(site, reader)}</figure></div></div>${isFull ? null : told}`}
+${bench === null ? benchmarkLine(site, reader) : html`<p>${benchmarkWords(bench, reader)} ${bench.at === null ? html`${say("bench.spot")} ${blank(24)}` : say("bench.onPlan")}</p>`}
 <p>${say("design.line", { works: designWords(site, reader) })}</p>`;
+}
+
+/** The slope for ground that nobody has classed yet, with who says so. */
+function classWords(site: Site, reader: Reader): string {
+  const { say } = reader;
+  const { slope, says, source, status } = unclassedSlope(site);
+  return say("shore.class", { slope: say(slope === 1 ? "slope.one" : "slope.oneHalf"), source: says === null ? say("status.common practice") : `${ruleSource({ says, source }, reader)}; ${say(`status.${status}`)}` });
+}
+
+/** Roots: how near the tree stands, and along a run between which places. */
+function treeWords(site: Site, row: HoleDistance, reader: Reader): string {
+  const { say, tape } = reader;
+  const near = say("tree.near", { feature: featureWords(row.feature, reader), distance: reader.distance(row.distance), hole: holeWords(site, row.from, row.kind, reader) });
+  const along = treeStretch(site, row);
+  return along === null ? near : `${near} ${say("tree.along", { from: tape(along.start), to: tape(along.end), within: reader.distance(ROOTS) })}`;
+}
+
+/** Where the pipe turns, by which parts; and where it runs straight through. */
+function turnWords(site: Site, reader: Reader): string[] {
+  const { say, number } = reader;
+  const pair = headBends(site);
+  const degrees = (angle: number): string => `${number(String(angle))}°`;
+  return pipeTurns(site).map(({ peg, degrees: turn, side, hasPair, level, rest, couplings }) => {
+    const bends = level.map(degrees).join(" + ");
+    const parts = [
+      ...(level.length === 0 ? [] : [say("turn.level", { bends })]),
+      ...(hasPair ? [say("turn.pair", { bend: degrees(pair!.degrees), roll: Math.round(pair!.roll) })] : []),
+      ...(couplings > 0 ? [say("turn.coupling", { n: couplings, rest: Math.round(rest) })] : rest >= 1 ? [say("turn.joints", { rest: Math.round(rest) })] : []),
+    ];
+    return say("turn.at", { peg, degrees: Math.round(turn), side: say(`turn.${side}`), parts: parts.join("; ") });
+  });
+}
+
+/** How the hole for each box lies, and past which end the trench is dug on. */
+function boxHoleWords(site: Site, { boxHoles, pegs }: SetOut, reader: Reader): string[] {
+  const { say, tape } = reader;
+  return [
+    ...boxHoles.map(({ mark, name, towards, length, width }) => say(towards === null ? "box.asPit" : "box.facing", {
+      box: holeWords(site, name, "box", reader), mark, towards: towards ?? "", size: `${tape(length)} × ${tape(width)}`,
+      diagonal: tape(Math.hypot(length, width)),
+    })),
+    ...(pegs.some(({ kind }) => kind === "emitterEnd") ? [say("plan.pastEnd", { by: reader.size(PAST_END[reader.units]) })] : []),
+  ];
+}
+
+/** The trench is dug so far past the middle of the riser [m]; common practice. */
+const PAST_END = Object.freeze({ us: 0.3048, si: 0.3 });
+
+/** Offset pegs, two on a string: of each side of the pit, then those beside the trench. */
+function offsetTable({ offsets }: SetOut, { say, tape }: Reader): Markup {
+  const past = (i: number): string[] => [`P${i}a`, `P${(i % 4) + 1}b`];
+  const beside = offsets.filter(({ side }) => side !== null).map(({ mark }) => mark);
+  const pairs = [
+    ...[1, 2, 3, 4].map(past), ...Array.from({ length: Math.ceil(beside.length / 2) }, (_, i) => beside.slice(2 * i, 2 * i + 2)),
+  ];
+  const cells = (mark: string | undefined): (string | Markup)[] => {
+    const peg = offsets.find((each) => each.mark === mark);
+    if (peg === undefined) return [mark === undefined ? "" : html`<b>${mark}</b> –`, "", ""];
+    const out = tape(peg.out);
+    const where = peg.side === null ? say("offset.past", { out, of: peg.of }) : say("offset.beside", { out, of: peg.of, side: say(`turn.${peg.side}`) });
+    return [html`<b>${peg.mark}</b> ${where}`, peg.fromA === null ? "–" : tape(peg.fromA), peg.fromB === null ? "–" : tape(peg.fromB)];
+  };
+  const heads = [say("offset.peg"), say("peg.fromA"), say("peg.fromB")];
+  return rows([...heads, ...heads], pairs.map(([one, other]) => [...cells(one), ...cells(other)]), { label: say("offset.title"), kind: "offsets" });
+}
+
+/** How far out offset pegs stand where no table tells it [m]. */
+const OFFSET = Object.freeze({ us: 3 * 0.3048, si: 1 });
+
+/** How the offset pegs stand, and which have no room. */
+function offsetWords({ noOffset }: SetOut, { say, length, units }: Reader, isShort: boolean): string[] {
+  return [...(isShort ? [say("offset.short", { out: length(OFFSET[units]) })] : []), say("offset.use"), ...(noOffset.length === 0 ? [] : [say("offset.none", { pegs: noOffset.join(", ") })])];
 }
 
 /** What is not as long by the pegs as the file gives it, to the digit that is shown: pipes, and the trench. */
@@ -150,23 +237,28 @@ function pegWords(site: Site, kind: PegKind, name: string | null, reader: Reader
 }
 
 /** Where each pipe crosses the pit's edge, and to which chamber it runs. */
-function mouthWords(site: Site, { mouths }: SetOut, reader: Reader): Markup | null {
+function mouthWords(site: Site, { mouths }: SetOut, reader: Reader): string {
   const { say, tape } = reader;
-  if (mouths.length === 0) return null;
-  return html`<p>${mouths.map(({ mark, pipe, from, towards, along, chamber }) => {
+  const words = mouths.map(({ mark, pipe, from, towards, along, chamber }) => {
     const mouth = say("plan.mouth", { mark, pipe: holeWords(site, pipe, "pipe", reader), along: tape(along), from, towards });
     return chamber === null ? mouth : say("plan.mouthChamber", { mouth, chamber: `C${chamber + 1}` });
-  }).join(" · ")}.</p>`;
+  });
+  return words.length === 0 ? "" : `${words.join(" · ")}.`;
 }
 
-/** A level that stands before the work: the file's benchmark, else a level to watch, else a slab. */
-function benchmarkOf(site: Site): { readonly name: string; readonly level: number } | null {
-  return site.papers?.benchmark ?? site.watchLevels[0] ?? null;
+/** A level that stands before the work: the file's benchmark, else the first level to watch; with its place, where the file gives one. */
+function benchmarkOf(site: Site): NonNullable<NonNullable<Site["papers"]>["benchmark"]> | null {
+  const [watched] = site.watchLevels;
+  return site.papers?.benchmark ?? (watched === undefined ? null : { ...watched, at: null });
 }
 
-function benchmarkLine(site: Site, { say, levelStaff }: Reader): Markup {
+function benchmarkWords({ name, level }: NonNullable<ReturnType<typeof benchmarkOf>>, { say, levelStaff }: Reader): string {
+  return say("bench.line", { name: plainText(name, 50), level: levelStaff(level) });
+}
+
+function benchmarkLine(site: Site, reader: Reader): Markup {
   const bench = benchmarkOf(site);
-  return bench === null ? html`<p>${say("bench.none")} ${blank(24)}</p>` : html`<p>${say("bench.line", { name: plainText(bench.name, 50), level: levelStaff(bench.level) })}</p>`;
+  return bench === null ? html`<p>${reader.say("bench.none")} ${blank(24)}</p>` : html`<p>${benchmarkWords(bench, reader)}</p>`;
 }
 
 function levelSheet(site: Site, reader: Reader): Markup {

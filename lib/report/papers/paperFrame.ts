@@ -118,6 +118,7 @@ details > summary { font-weight: 600; }
 .echo td:nth-child(2) { overflow-wrap: anywhere; }
 .buy td:nth-child(2), td.n, .n { white-space: nowrap; overflow-wrap: normal; }
 .dig td { white-space: nowrap; overflow-wrap: normal; }
+.offsets td:nth-child(3n+2), .offsets td:nth-child(3n) { white-space: nowrap; overflow-wrap: normal; }
 .levels td, .levels th:first-child { white-space: nowrap; overflow-wrap: normal; }
 .levels td:nth-child(2) { white-space: normal; }
 dl { margin: 0 0 6px; }

@@ -7,7 +7,7 @@ import type { DigRule } from "../../plan/takeOff.ts";
 import type { Feature } from "../../site/surroundings.ts";
 import type { Site } from "../../site/site.ts";
 import type { Clash } from "../../plan/clashes.ts";
-import { inReach, type NearFooting } from "../../plan/hazards.ts";
+import { inReach, ROOTS, type NearFooting } from "../../plan/hazards.ts";
 import { holeDistances, type HoleDistance } from "../../plan/holeDistances.ts";
 import type { PhraseKey } from "./phrases.ts";
 import type { Reader } from "./reader.ts";
@@ -133,8 +133,8 @@ const SAID_BY: Readonly<Record<string, PhraseKey>> = Object.freeze({
   "Ontario guidance": "says.Ontario guidance", "England": "says.England",
 });
 
-/** Trees whose roots a hole meets: nearer than a crown is wide, 4 m by common practice. */
+/** Trees whose roots a hole meets. */
 export function nearTrees(site: Site): HoleDistance[] {
-  const rows = holeDistances(site).filter(({ feature: { kind }, distance }) => kind === "tree" && distance < 4);
+  const rows = holeDistances(site).filter(({ feature: { kind }, distance }) => kind === "tree" && distance < ROOTS);
   return rows.filter((row, i) => rows.findIndex(({ feature }) => feature === row.feature) === i);
 }
