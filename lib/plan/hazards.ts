@@ -35,6 +35,7 @@ export function nearestLine(site: Site): HoleDistance | null {
 /** A hole that is deeper than it is far from a building or a wall, so that the depth of the footing decides. */
 export interface NearFooting {
   readonly row: HoleDistance;
+  readonly hole: Hole;
   /** the hole's floor below the ground there [m] */
   readonly deep: number;
   /** how deep under that ground the footing has to stand at least, or the hole reaches under its 45 degree line [m] */
@@ -66,7 +67,7 @@ export function nearFootings(site: Site): NearFooting[] {
     const deep = deepest(hole);
     const taken = Math.max(0, ground - (slab ?? ground));
     const needed = deep - distance;
-    return [{ row, deep, needed, taken, at: taken > 0 ? "slab" : "ground", under: isBelow(taken, needed) }];
+    return [{ row, hole, deep, needed, taken, at: taken > 0 ? "slab" : "ground", under: isBelow(taken, needed) }];
   });
 }
 
