@@ -4,14 +4,19 @@ import { firstOver } from "../simulate/firstOver.ts";
 import { settledRun } from "../simulate/settledRun.ts";
 import { hydrograph } from "../runoff/hydrograph.ts";
 import { seriesLevel } from "../ground/seriesLevel.ts";
+import { materialFigures } from "../site/materials.ts";
 import type { Site } from "../site/site.ts";
+import { pipeRuns } from "../plan/pipeRuns.ts";
 import { fillModel, type FilledPit } from "./fillModel.ts";
 
 /** What a fill test of a site is going to look like, for those who have to make it. */
 export interface FillSheet {
   /** level the pit stands at before, its floor or its groundwater [m] */
   readonly start: number;
-  /** level to fill to, below every pipe's crest so that the pit is tested alone; the start where groundwater leaves no room for that [m] */
+  /**
+   * level to fill to, below every pipe's crest and, where that leaves half as much to fill, the bed of its trench, so that the pit is
+   * tested alone; the start where groundwater leaves no room for that [m]
+   */
   readonly target: number;
   /** that the pit takes from its start up to there, without the soil [m3] */
   readonly volume: number;
@@ -21,7 +26,10 @@ export interface FillSheet {
   readonly rows: readonly { readonly time: number; readonly slow: number; readonly designed: number; readonly fast: number }[];
 }
 
-/** Of the height from the pit's floor to the lowest crest: a hand's breadth is left for a hose shut late; ours. */
+/** Of the height up to the lowest crest, what has to be left below the beds for the test to stop there; ours. */
+const LEAST_BELOW_BEDS = 0.5;
+
+/** Of the height from the pit's floor to there: a hand's breadth is left for a hose shut late; ours. */
 const FILL_SHARE = 0.9;
 
 /** Hoses from a garden tap to a hydrant, 5 to 50 gal/min or 0.3 to 3 L/s. */
@@ -64,7 +72,9 @@ export function fillSheet(site: Site): FillSheet {
     [pit.stoneTop, ...settlingBoxes.map(({ outlet }) => outlet.crest),
     ...(overflowTrench === null ? [] : [overflowTrench.inlet.crest])],
   );
-  const target = start + FILL_SHARE * Math.max(0, crest - start);
+  const bed = leastOf([crest, ...bedFloors(site)]);
+  const brim = bed - start >= LEAST_BELOW_BEDS * (crest - start) ? bed : crest;
+  const target = start + FILL_SHARE * Math.max(0, brim - start);
   return {
     start,
     target,
@@ -72,6 +82,16 @@ export function fillSheet(site: Site): FillSheet {
     hoses: HOSES[site.units].map((flow) => ({ flow, duration: fillTime(site, bank.name, flow, target) })),
     rows: rowsOf(site, target),
   };
+}
+
+/** Where the beds of the pipes begin at the pit's wall: water over them would run off along the pipes. */
+function bedFloors(site: Site): number[] {
+  const { pipeBed } = materialFigures(site).figures;
+  const { fromBoxes, toTrench } = pipeRuns(site);
+  return [
+    ...fromBoxes.filter(({ length }) => length > 0).map(({ pipe }) => pipe.outletInvert - pipeBed),
+    ...(toTrench === null || toTrench.length === 0 ? [] : [toTrench.pipe.invert - pipeBed]),
+  ];
 }
 
 function fillTime(site: Site, bank: string, flow: number, target: number): number | null {

@@ -33,9 +33,10 @@ function boxHole(box: SettlingBox, name: string, figures: MaterialFigures): Hole
   const plan = boxPlan(box, figures);
   const [length, width] = [plan.length + 2 * workingSpace, plan.width + 2 * workingSpace];
   const high = box.rim - box.floor + boxWall;
+  const end = { ground: box.rim, floor: box.floor - boxWall - boxBase };
   const round = underTurf(length * width - plan.area, [high, high], turfThickness);
   return {
-    kind: "box", name, length, width, depths: [high + boxBase, high + boxBase], volume: length * width * (high + boxBase),
+    kind: "box", name, length, width, ends: [end, end], depths: [high + boxBase, high + boxBase], volume: length * width * (high + boxBase),
     back: { ...round, taken: plan.area * high, bed: length * width * boxBase },
   };
 }
@@ -52,7 +53,9 @@ function pipeHoles({ name, length, pipe }: PipeRun, from: number, to: number, fi
   const taken = Math.min(soil, (Math.PI / 4) * diameter ** 2 * length);
   const volume = prism(area, dug);
   return [{
-    kind: "pipe", name, length, width, depths: [Math.max(0, dug[0]), Math.max(0, dug[1])], volume,
+    kind: "pipe", name, length, width,
+    ends: [{ ground: from, floor: invert - pipeBed }, { ground: to, floor: outletInvert - pipeBed }],
+    depths: [Math.max(0, dug[0]), Math.max(0, dug[1])], volume,
     back: { taken, bed: volume - soil - turf, soil: soil - taken, turf, turfArea },
   }];
 }
@@ -62,7 +65,8 @@ function pitHole({ ground, floor, length, width, stone }: ChamberBank, { turfThi
   const depth = ground - floor;
   const cover = depth - stone.depth;
   return {
-    kind: "pit", name: "pit", length, width, depths: [depth, depth], volume: area * depth,
+    kind: "pit", name: "pit", length, width, ends: [{ ground, floor }, { ground, floor }],
+    depths: [depth, depth], volume: area * depth,
     back: { ...underTurf(area, [cover, cover], turfThickness), taken: area * stone.depth, bed: 0 },
   };
 }
@@ -73,7 +77,9 @@ function trenchHole(trench: OverflowTrench, { turfThickness }: MaterialFigures):
   const area = length * width;
   const depths = trenchDepths(trench);
   return {
-    kind: "trench", name: "overflow trench", length, width, depths, volume: prism(area, depths),
+    kind: "trench", name: "overflow trench", length, width,
+    ends: [{ ground: trench.ground.high, floor: trench.floor }, { ground: trench.ground.low, floor: trench.lowFloor }],
+    depths, volume: prism(area, depths),
     back: { ...underTurf(area, [depths[0] - stone.depth, depths[1] - stone.depth], turfThickness), taken: area * stone.depth, bed: 0 },
   };
 }

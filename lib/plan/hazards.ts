@@ -1,11 +1,15 @@
 import { digHoles } from "./digHoles.ts";
 import type { DigRule } from "./takeOff.ts";
 import { deepest, type Hole } from "./hole.ts";
-import { holeDistances, type HoleDistance } from "./holeDistances.ts";
+import { holeDistances, type HoleDistance, type Stretch } from "./holeDistances.ts";
 import { isBelow } from "../site/judge.ts";
 import { materialFigures } from "../site/materials.ts";
 import type { Site } from "../site/site.ts";
+import { greatestOf, leastOf } from "../numerics/extremes.ts";
+import { sidesOf } from "../plane/planShape.ts";
+import { regionTaken } from "../site/region.ts";
 import { laidBack } from "./laidBack.ts";
+import { worksShapes } from "./worksShapes.ts";
 
 /** From here on a line near a hole is said first of all [m]: 5 ft, in metres 1.5 m; common practice. */
 export function nearLine({ units }: Pick<Site, "units">): number {
@@ -31,6 +35,7 @@ export function nearestLine(site: Site): HoleDistance | null {
 /** A hole that is deeper than it is far from a building or a wall, so that the depth of the footing decides. */
 export interface NearFooting {
   readonly row: HoleDistance;
+  readonly hole: Hole;
   /** the hole's floor below the ground there [m] */
   readonly deep: number;
   /** how deep under that ground the footing has to stand at least, or the hole reaches under its 45 degree line [m] */
@@ -62,7 +67,7 @@ export function nearFootings(site: Site): NearFooting[] {
     const deep = deepest(hole);
     const taken = Math.max(0, ground - (slab ?? ground));
     const needed = deep - distance;
-    return [{ row, deep, needed, taken, at: taken > 0 ? "slab" : "ground", under: isBelow(taken, needed) }];
+    return [{ row, hole, deep, needed, taken, at: taken > 0 ? "slab" : "ground", under: isBelow(taken, needed) }];
   });
 }
 
@@ -77,6 +82,56 @@ function groundAt({ settlingBoxes, chamberBank, overflowTrench }: Site, { kind, 
 export function wallRule(rules: readonly { readonly rule: DigRule; readonly depth: number }[]): {
   readonly rule: DigRule; readonly depth: number } | null {
   return rules.filter(({ rule }) => rule.about === "walls").sort((a, b) => a.depth - b.depth)[0] ?? null;
+}
+
+/** The slope at which ground that nobody has classed is laid back at most, run over rise, and who says so; null for common practice. */
+export interface UnclassedSlope {
+  readonly slope: 1 | 1.5;
+  readonly says: string | null;
+  /** the document and its section; "" for common practice */
+  readonly source: string;
+  readonly status: DigRule["status"];
+}
+
+/**
+ * How flat unclassed ground is laid back in the site's region: 1 1/2 along to 1 down, save where its own rule takes 45 degrees for loose
+ * and soft ground.
+ *
+ * @source  29 CFR 1926 subpart P: 34 degrees where soil is not classed, as told in EM 385-1-1, 25.C.01, on a public page; DIN 4124: 45
+ *          degrees in loose and in soft cohesive ground to 5 m, as told by BG BAU, https://bgbau-medien.de, both read 30 November 2026;
+ *          elsewhere common practice
+ */
+export function unclassedSlope(site: Site): UnclassedSlope {
+  const { code } = regionTaken(site);
+  if (code === "US") return { slope: 1.5, says: "US OSHA", source: "29 CFR 1926.652(b)", status: "read" };
+  if (code === "DE") return { slope: 1, says: "DIN 4124", source: "DIN 4124", status: "read" };
+  return { slope: 1.5, says: null, source: "", status: "common practice" };
+}
+
+/** A tree's roots are taken to reach as far as a crown is wide [m]; common practice. */
+export const ROOTS = 4;
+
+/**
+ * Between which places of a trench or a pipe, from its upper end [m], its middle line runs nearer to a tree than roots reach; null for
+ * others.
+ */
+export function treeStretch(site: Site, { feature: { shape }, from }: HoleDistance): Stretch | null {
+  const run = worksShapes(site)?.holes.find(({ name }) => name === from)?.shape;
+  if (run === undefined || run.closed || shape === null || shape.points.length !== 1) return null;
+  const [x, y] = shape.points[0]!;
+  let before = 0;
+  const ends: number[] = [];
+  for (const [[ax, ay], [bx, by]] of sidesOf(run)) {
+    const long = Math.hypot(bx - ax, by - ay);
+    if (long === 0) continue;
+    const along = ((x - ax) * (bx - ax) + (y - ay) * (by - ay)) / long;
+    const off = Math.abs((x - ax) * (by - ay) - (y - ay) * (bx - ax)) / long;
+    const half = off < ROOTS ? Math.sqrt(ROOTS ** 2 - off ** 2) : 0;
+    const [start, end] = [Math.max(0, along - half), Math.min(long, along + half)];
+    if (half > 0 && start < end) ends.push(before + start, before + end);
+    before += long;
+  }
+  return ends.length === 0 ? null : { start: leastOf(ends), end: greatestOf(ends) };
 }
 
 /** Features within the laid-back edge of a hole, nearest first: what stands where the slope would be dug. */

@@ -6,10 +6,23 @@ export interface Hole {
   readonly name: string;
   readonly length: number;
   readonly width: number;
+  /** levels of the ground and of its floor at its two ends */
+  readonly ends: readonly [start: HoleEnd, end: HoleEnd];
   /** from the ground to its floor, at its two ends; 0 where the floor comes out over the ground */
   readonly depths: readonly [start: number, end: number];
   readonly volume: number;
   readonly back: Backfill;
+}
+
+/** Levels at an end of a hole [m]. */
+export interface HoleEnd {
+  readonly ground: number;
+  readonly floor: number;
+}
+
+/** The end at which a hole is deepest. */
+export function deepEnd({ ends, depths: [start, end] }: Pick<Hole, "ends" | "depths">): HoleEnd {
+  return start < end ? ends[1] : ends[0];
 }
 
 /** What fills a hole again; together its volume [m3], and its surface [m2]. */

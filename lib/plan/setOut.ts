@@ -1,9 +1,10 @@
 import { greatestOf, leastOf } from "../numerics/extremes.ts";
-import { insideRing } from "../plane/planShape.ts";
-import type { PlanPoint } from "../plane/planShape.ts";
+import { insideRing, shapeDistance, type PlanPoint, type PlanShape } from "../plane/planShape.ts";
 import type { Site } from "../site/site.ts";
 import type { Feature } from "../site/surroundings.ts";
-import { worksShapes } from "./worksShapes.ts";
+import { edgeStrip } from "./hazards.ts";
+import { pipeName } from "./levelRows.ts";
+import { worksShapes, type WorksShapes } from "./worksShapes.ts";
 
 /** A point that stands before the work and after it, to measure from. */
 export interface FixedPoint {
@@ -49,6 +50,38 @@ export interface PipeMouth {
   readonly chamber: number | null;
 }
 
+/**
+ * A peg that stands clear of what is dug, and from which another is found again: past a corner of the pit on the line of one of its sides,
+ * or beside an end or a bend of the trench, square to it.
+ */
+export interface OffsetPeg {
+  /** `P1a`, `P1b`, `T1a` */
+  readonly mark: string;
+  /** the peg that it keeps */
+  readonly of: string;
+  /** the other end of the pit's side, from which its line comes; null beside the trench */
+  readonly lineFrom: string | null;
+  /** beside the trench, going with the water; null past a corner */
+  readonly side: "left" | "right" | null;
+  /** from the peg that it keeps [m] */
+  readonly out: number;
+  readonly at: PlanPoint;
+  /** from both fixed points [m]; null where a building stands between */
+  readonly fromA: number | null;
+  readonly fromB: number | null;
+}
+
+/** How the hole for a box lies [m]. */
+export interface BoxHole {
+  /** its middle: `S1` */
+  readonly mark: string;
+  readonly name: string;
+  /** the mouth on whose string its length lies; null for a box with no pipe on the plan, which lies as the pit does */
+  readonly towards: string | null;
+  readonly length: number;
+  readonly width: number;
+}
+
 /** What is needed to peg the works out with two tapes [m]. */
 export interface SetOut {
   readonly fixed: readonly [FixedPoint, FixedPoint];
@@ -60,6 +93,11 @@ export interface SetOut {
   readonly mouths: readonly PipeMouth[];
   /** pegs at which the two tapes meet at too small an angle, each with a third measure, from the pit's corner that fixes it best */
   readonly poorlyFixed: readonly { readonly mark: string; readonly to: string; readonly apart: number }[];
+  /** where one has room: off holes, buildings and buried lines, on the lot */
+  readonly offsets: readonly OffsetPeg[];
+  /** pegs that have no room for one */
+  readonly noOffset: readonly string[];
+  readonly boxHoles: readonly BoxHole[];
 }
 
 /**
@@ -92,6 +130,7 @@ export function setOut(site: Site, given: readonly { readonly name: string; read
   if (fixed === null) return null;
   const [{ at: a }, { at: b }] = fixed;
   const base = apart(a, b);
+  const { offsets, noOffset } = offsetsOf(site, works, a, b);
   return {
     fixed: [fixed[0], fixed[1]], base,
     pegs: places.map((place) => ({ ...place, fromA: apart(a, place.at), fromB: apart(b, place.at), side: sideOf(a, b, place.at) })),
@@ -103,8 +142,74 @@ export function setOut(site: Site, given: readonly { readonly name: string; read
       const best = others.reduce((most, each) => (leastAngle(a, each.at, [at]) > leastAngle(a, most.at, [at]) + 1e-9 ? each : most));
       return { mark, to: best.mark, apart: apart(at, best.at) };
     }),
+    offsets, noOffset,
+    boxHoles: works.holes.filter(({ kind }) => kind === "box").map(({ name, shape: { points: [first, second, third] } }, i) => ({
+      mark: `S${i + 1}`, name, towards: mouths.find((mouth) => mouth.name === pipeName(site.settlingBoxes[i]!, site))?.mark ?? null,
+      length: apart(first!, second!), width: apart(second!, third!),
+    })),
   };
 }
+
+/** Pegs past both sides of each corner of the pit, and beside each point of the trench, on its clear side. */
+function offsetsOf(site: Site, works: WorksShapes, a: PlanPoint, b: PlanPoint): Pick<SetOut, "offsets" | "noOffset"> {
+  const walls = buildingRings(site);
+  const unit = site.units === "us" ? 3 * 0.3048 : 1;
+  const taped = (from: PlanPoint, to: PlanPoint): number | null => (isClear(from, to, walls) ? apart(from, to) : null);
+  const offsets: OffsetPeg[] = [];
+  const noOffset: string[] = [];
+  const set = (peg: Pick<OffsetPeg, "mark" | "of" | "lineFrom">, ways: readonly (Pick<OffsetPeg, "at" | "side" | "out">)[]): void => {
+    const free = ways.find(({ at }) => hasRoom(site, works, at));
+    if (free === undefined) noOffset.push(peg.mark);
+    else offsets.push({ ...peg, ...free, fromA: taped(a, free.at), fromB: taped(b, free.at) });
+  };
+  const outs = OUT.map((each) => each * unit);
+  works.pit.points.forEach((corner, i) => {
+    // past P1 on the line from P2, then on that from P4
+    for (const [letter, step] of [["a", 1], ["b", 3]] as const) {
+      const other = (i + step) % 4;
+      const [x, y] = works.pit.points[other]!;
+      const far = apart([x, y], corner);
+      set({ mark: `P${i + 1}${letter}`, of: `P${i + 1}`, lineFrom: `P${other + 1}` },
+        outs.map((out) => ({
+          out, side: null, at: [corner[0] + (out / far) * (corner[0] - x), corner[1] + (out / far) * (corner[1] - y)],
+        })));
+    }
+  });
+  const line = works.trench?.line.points ?? [];
+  const isAtEnd = line.length > 0 && works.emitter !== null && apart(line.at(-1)!, works.emitter) <= 1e-9;
+  line.forEach((at, i) => {
+    const mark = isAtEnd && i === line.length - 1 ? "E" : `T${i + 1}`;
+    const next = line.slice(i + 1).find((each) => apart(each, at) > 0) ?? at;
+    const last = line.slice(0, i).findLast((each) => apart(each, at) > 0) ?? at;
+    const [from, to] = next === at ? [last, at] : [at, next];
+    const long = apart(from, to);
+    if (long === 0) return;
+    const [dx, dy] = [(to[0] - from[0]) / long, (to[1] - from[1]) / long];
+    const beside = (["left", "right"] as const).flatMap((side) => outs.map((out) => (
+      { out, side, at: [at[0] + (side === "left" ? -out : out) * dy, at[1] + (side === "left" ? out : -out) * dx] as const })));
+    set({ mark: `${mark}a`, of: mark, lineFrom: null }, beside);
+  });
+  return { offsets, noOffset };
+}
+
+/** How far out offset pegs are tried, the best first, in steps of 3 ft or 1 m; common practice. */
+const OUT = [1, 1.5, 2, 2 / 3] as const;
+
+/** Offset pegs stand so far from any hole [m]; common practice. */
+const PEG_CLEAR = 0.3;
+
+/** Whether a peg can be driven and stays: on the lot, off holes and buildings, and not where buried lines are exposed by hand. */
+function hasRoom(site: Site, works: WorksShapes, at: PlanPoint): boolean {
+  const peg: PlanShape = { points: [at], closed: false };
+  return site.surroundings!.features.every(({ kind, shape }) => {
+    if (shape === null) return true;
+    if (kind === "boundary") return !shape.closed || insideRing(at, shape.points);
+    if (kind === "service") return shapeDistance(peg, shape).distance > edgeStrip(site);
+    return !STANDS.has(kind) || shapeDistance(peg, shape).distance > 0;
+  }) && works.holes.every(({ areas }) => areas.every((area) => shapeDistance(peg, area).distance >= PEG_CLEAR));
+}
+
+const STANDS: ReadonlySet<string> = new Set(["building", "wall", "water", "well"]);
 
 /** Where a point of the pit's edge lies on its side, from the nearer corner. */
 function alongWall(corners: readonly { readonly mark: string; readonly at: PlanPoint }[], at: PlanPoint): Pick<PipeMouth, "from" | "towards" | "along"> {
@@ -124,7 +229,7 @@ const GOOD_ANGLE = Math.PI / 9;
 
 function chosen(site: Site, spots: readonly PlanPoint[], pit: PlanPoint): readonly [FixedPoint, FixedPoint] | null {
   const ringed = site.surroundings!.features.filter(({ kind, shape }) => (kind === "building" || kind === "boundary") && shape?.closed === true);
-  const walls = site.surroundings!.features.flatMap(({ kind, shape }) => (kind === "building" && shape?.closed === true ? [shape.points] : []));
+  const walls = buildingRings(site);
   for (const kind of ["building", "boundary"] as const) {
     const pairs = ringed.filter((feature) => feature.kind === kind).flatMap((feature) => {
       const points = namedCorners(feature, pit);
@@ -141,6 +246,10 @@ function chosen(site: Site, spots: readonly PlanPoint[], pit: PlanPoint): readon
     return [corner("A", best.a), corner("B", best.b)];
   }
   return null;
+}
+
+function buildingRings(site: Site): (readonly PlanPoint[])[] {
+  return site.surroundings!.features.flatMap(({ kind, shape }) => (kind === "building" && shape?.closed === true ? [shape.points] : []));
 }
 
 interface NamedCorner {

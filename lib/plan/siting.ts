@@ -150,7 +150,7 @@ function measuredWords({ holes, unplaced }: WorksShapes, site: Site): string[] {
   const has = (kind: SitingRow["kind"]): boolean => holes.some((hole) => hole.kind === kind);
   return [
     "Measured from the edge of each hole to be dug.",
-    ...(has("box") ? [`The hole for a box is taken as wide as the box with its wall, ${words("boxWall")}, and room to work on each side, ${words("workingSpace")}, lying as the pit does.`] : []),
+    ...(has("box") ? [`The hole for a box is taken as wide as the box with its wall, ${words("boxWall")}, and room to work on each side, ${words("workingSpace")}, lying along its pipe.`] : []),
     ...(has("pipe") ? [`The file gives no way of a pipe: each is taken straight, from the wall of a box towards the nearest chamber as far as the edge of the pit${site.overflowTrench === null ? "" : ", or from there to the trench"}, in a trench ${words("pipeTrenchWidth")} wide.`] : []),
     ...(has("pipe") || has("trench") ? ["Along a trench or a pipe it is counted from the upper end."] : []),
     ...(unplaced.length === 0 ? [] : [`Not on the plan, so that nothing is measured from ${unplaced.length === 1 ? "it" : "them"}: ${listed(unplaced)}.`]),

@@ -41,6 +41,16 @@ export function standpipePlace(site: Site): StandpipePlace {
   return { along: best.along, across: best.across };
 }
 
+/** The edge of the pit from which the standpipe is reached, by the pegs at its ends, and how far in from it that stands [m]. */
+export function standpipeReach(site: Site): { readonly edge: string; readonly reach: number } {
+  const { length, width } = site.chamberBank;
+  const { along, across } = standpipePlace(site);
+  const edges = [
+    { edge: "P1–P4", reach: along }, { edge: "P1–P2", reach: across }, { edge: "P2–P3", reach: length - along }, { edge: "P4–P3", reach: width - across },
+  ];
+  return edges.reduce((near, each) => (each.reach < near.reach - 1e-9 ? each : near));
+}
+
 /** The same on the plan; null without one. */
 export function standpipeAt(site: Site): PlanPoint | null {
   const works = site.surroundings?.works ?? null;

@@ -46,9 +46,10 @@ export interface PlacedHole {
 }
 
 /**
- * The works of a site where its plan puts them, at the sizes of the site; null without a plan. Boxes lie as the pit does, each in a
- * hole with room to work. The plan has no way of a pipe: it is taken straight to the chamber nearest to the middle of a box, or to the head
- * of the trench, and dug as far as the pit's edge; to the nearest edge of a pit without chambers.
+ * The works of a site where its plan puts them, at the sizes of the site; null without a plan. Each box faces its pipe, its length along
+ * it, in a hole with room to work; one in the pit lies as the pit does. The plan has no way of a pipe: it is taken straight to the chamber
+ * nearest to the middle of a box, or to the head of the trench, and dug as far as the pit's edge; to the nearest edge of a pit without
+ * chambers.
  */
 export function worksShapes(site: Site): WorksShapes | null {
   const { surroundings, chamberBank, settlingBoxes, overflowTrench, emitter } = site;
@@ -57,11 +58,14 @@ export function worksShapes(site: Site): WorksShapes | null {
   const { figures } = materialFigures(site);
   const { turnedDegrees } = works.pit;
   const pit = turnedRectangle(works.pit.at, chamberBank.length, chamberBank.width, turnedDegrees);
+  const aims = chambersAt(site);
   const boxAt = (i: number, room: number): PlanShape => {
     const { length, width } = boxPlan(settlingBoxes[i]!, figures);
-    return turnedRectangle(works.boxes[i]!, length + 2 * room, width + 2 * room, turnedDegrees);
+    const [x, y] = works.boxes[i]!;
+    const [u, v] = wayIn([x, y], pit, aims).to;
+    const facing = u === x && v === y ? turnedDegrees : (Math.atan2(v - y, u - x) * 180) / Math.PI;
+    return turnedRectangle([x, y], length + 2 * room, width + 2 * room, facing);
   };
-  const aims = chambersAt(site);
   const boxes = settlingBoxes.slice(0, works.boxes.length).map((_, i) => boxAt(i, 0));
   const trench = works.trench === null || overflowTrench === null ? null
     : { line: lineOf(works.trench), halfWidth: overflowTrench.width / 2 };

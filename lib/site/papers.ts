@@ -16,7 +16,7 @@ export interface Papers {
   /** null: that of the site's region */
   readonly language: PaperLanguage | null;
   /** a level that stands before the work and after it; null: the first level to watch */
-  readonly benchmark: { readonly name: string; readonly level: number } | null;
+  readonly benchmark: { readonly name: string; readonly level: number; readonly at: PlanPoint | null } | null;
   /** two points of the plan that pegs are taped from; null: two corners of a building */
   readonly fixedPoints: readonly { readonly name: string; readonly at: PlanPoint }[] | null;
 }
@@ -33,7 +33,7 @@ export function papersField(): Field<Papers | null> {
     checked: withDefault(named("who checked them"), ""),
     language: orNone(choiceField("the language of the papers for crew, owner, inspector and quote; where missing that of the region", ["en-US", "en-GB", "de", "es"] as const)),
     benchmark: orNone(objectField<NonNullable<Papers["benchmark"]>>("a level that stands before the work and after it", {
-      name: nameField("where it is"), level: levelField("its level"),
+      name: nameField("where it is"), level: levelField("its level"), at: orNone(pointField("its place on the plan")),
     })),
     fixedPoints: orNone({
       ...points,

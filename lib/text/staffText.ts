@@ -19,6 +19,18 @@ export function staffText(level: number, units: UnitSystem, options: { readonly 
   return units === "us" ? sign + feetText(steps, fractions) : `${sign}${(steps / 1000).toFixed(3)} m`;
 }
 
+/**
+ * A level as such a staff shows it [m]: falls, drops and depths are taken between levels so rounded, or they would not be the differences
+ * of what is printed.
+ *
+ * @throws RangeError  for what is no finite number
+ * @example (onStaff(62.5004, "si") - onStaff(62.1996, "si")).toFixed(3); // => "0.300"
+ */
+export function onStaff(level: number, units: UnitSystem): number {
+  if (!Number.isFinite(level)) throw new RangeError(`level: expected a finite number of metres, got ${level}`);
+  return units === "us" ? Math.sign(level) * (Math.round((Math.abs(level) * 80_000) / 254) * 254) / 80_000 : Math.sign(level) * Math.round(Math.abs(level) * 1000) / 1000;
+}
+
 function feetText(steps: number, fractions: number): string {
   const inches = Math.floor(steps / fractions);
   const fraction = fractionText(steps % fractions, fractions);

@@ -33,10 +33,17 @@ afterAll(async () => {
 });
 
 /** The text of each page of a printed page, by pdftotext of poppler (Debian's poppler-utils). */
-async function printed(page: string, format: "A4" | "Letter"): Promise<string[]> {
+async function printed(page: string, format: "A4" | "Letter", what: string | null = null): Promise<string[]> {
   const path = `${folder}/page.html`;
   writeFileSync(path, page);
   const opened = await openPage(browser, path, 800, 0);
+  if (what !== null) {
+    // between its margins of 12 mm; what is wider makes Chromium print all pages smaller
+    const width = Math.floor((((format === "A4" ? 210 : 215.9) - 24) / 25.4) * 96);
+    await opened.page.emulateMedia({ media: "print" });
+    await opened.page.setViewportSize({ width, height: 1000 });
+    expect(await opened.page.evaluate(() => document.documentElement.scrollWidth), `${what}: width`).toBeLessThanOrEqual(width + 1);
+  }
   await opened.page.pdf({ path: `${folder}/page.pdf`, format });
   expect(opened.errors).toEqual([]);
   expect(opened.outsideRequests).toEqual([]);
@@ -72,8 +79,8 @@ describe.each(SITES)("papers of %s", (_, site) => {
       // the crew's is the fullest; the longest words are German and Spanish
       for (const [name, { pages, large, sheets }] of Object.entries(PAPERS).filter(([each]) => each === "crew" || (shown === site && /^(de|es)$/.test(language)))) {
         const page = paperFrame(reader, name, { site: shown.name, revision: "B", date: "2026-11-29", version: "soakstep 9.9.9 (abc)" }, sheets(shown, reader), { large });
-        const texts = await printed(page, format);
         const what = `${name}, ${language}, ${shown.units}, ${format}`;
+        const texts = await printed(page, format, what);
         expect(texts.length, what).toBe(pages);
         texts.forEach((text, i) => {
           expect(text, what).toContain(`${reader.say("head.page")} ${i + 1} ${reader.say("head.of")} ${pages}`);

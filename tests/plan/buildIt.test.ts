@@ -3,10 +3,10 @@ import { describe, expect, test } from "vitest";
 import { chamberLayout } from "../../lib/plan/chamberLayout.ts";
 import { clashes } from "../../lib/plan/clashes.ts";
 import { fabricPlan, pipeLengths, wrappedBlocks, type FabricPiece } from "../../lib/plan/cutPlan.ts";
-import { nearLines, nearFootings } from "../../lib/plan/hazards.ts";
+import { nearLines, nearFootings, treeStretch } from "../../lib/plan/hazards.ts";
 import { holeDistances } from "../../lib/plan/holeDistances.ts";
 import { digLevels } from "../../lib/plan/digLevels.ts";
-import { dropBends } from "../../lib/plan/pipeOrder.ts";
+import { dropBends, levelBends, pipeTurns } from "../../lib/plan/pipeTurns.ts";
 import { standpipeAt, standpipePlace } from "../../lib/plan/standpipe.ts";
 import { laidBack } from "../../lib/plan/laidBack.ts";
 import { setOut } from "../../lib/plan/setOut.ts";
@@ -61,9 +61,9 @@ describe("the take-off by hand of two sites", () => {
     // box 0.6 m across with walls of 75 mm and 300 mm of room: 1.35 m square
     // three chambers of 0.84 m in 3.6 m stand 0.27 m apart, in the middle of the width, the pit turned by 20 degrees about (24.5, 17.5):
     // the
-    // first at 24.5 - 1.11 cos 20 = 23.457, 17.5 - 1.11 sin 20 = 17.120. From the box at (17.33, 18.3) 6.240 m, to its wall 5.820 m, of
-    // which 5.00 outside the pit and 0.443 in the box. To the second, in the middle, from (25.0, 15.25): 2.305 m, to its wall 1.885 m
-    const solid = 5 + (5.82 - 0.443 - 4.998) + 1.885;
+    // first at 24.5 - 1.11 cos 20 = 23.457, 17.5 - 1.11 sin 20 = 17.120. From the box at (17.39, 18.29) 6.179 m, to its wall 5.759 m, of
+    // which 5.00 outside the pit and 0.375 in the box. To the second, in the middle, from (25.0, 15.25): 2.305 m, to its wall 1.885 m
+    const solid = 5 + (5.759 - 0.375 - 5) + 1.885;
     const bed = (1.35 ** 2 + 5 * 0.3 + 1.2 * 0.3) * 0.1;
     expectAllClose([
       { what: "fabric off the roll", value: lay.fabric.total, expected: 19.7 * 4 },
@@ -196,7 +196,7 @@ test("a step from one pipe to the next is told at its level and bought as two be
   // Copperbeech Lane: pipe to the trench at 95.7 ft, the pipe in it at 95 ft, 3 in of bedding and a wall of 5/16 in: 95.276 ft
   const drop = lane.overflowTrench!.inlet.outletInvert - (95 + 3.3125 / 12) * FOOT;
   const [row5] = digLevels(lane).filter(({ what }) => what === "inletEnd");
-  expectClose(row5!.drop!, drop, ROUND_OFF);
+  expectClose(row5!.level - row5!.dropsTo!, drop, ROUND_OFF);
   expect(takeOff(lane).lay.fittings.some(({ name }) => name === "bend to the level of the trench pipe")).toBe(drop > 0.025);
   const bends = dropBends(lane.overflowTrench!, "us")!;
   expect(bends.degrees).toBe(45);
@@ -305,15 +305,20 @@ describe("the holes and what lies near them", () => {
   test("a deep hole beside a footing lies under its 45 degree line, one further off does not", () => {
     // the box's hole is 4.38 ft deep; the house's slab lies over the ground there, so that its footing is taken at the ground
     const at = (north: string) => readSite(changed(demo("copperbeech-lane"), "surroundings.works.boxes", [["78 ft", north]]));
-    // hole 4.5 ft square, its edge 2.25 ft nearer: 58 - 2.25 - 52 = 3.75 ft from the wall at y = 52
+    // The hole is 4.5 ft square and faces the nearest chamber, whose middle is (13.5 - 2 d)/3 + d/2 from the pit's west side at x = 71.25,
+    // (8 - 2 d)/3 + d/2 from its south side at y = 84, d = 29.5 in: its lowest corner stands 2.25 (cos + sin) ft nearer to the wall at
+    // y = 52
+    const d = 29.5 / 12;
+    const angle = Math.atan2(78 - (71.25 + (13.5 - 2 * d) / 3 + d / 2), 84 + (8 - 2 * d) / 3 + d / 2 - 58);
+    const off = 58 - 2.25 * (Math.cos(angle) + Math.sin(angle)) - 52;
     expect(nearFootings(at("58 ft")).map(({ row: { from }, at: taken, under }) => [from, taken, under])).toEqual([["settling box", "ground", true]]);
-    // 5.75 ft
+    // two feet farther off, more than it is deep
     expect(nearFootings(at("60 ft"))).toEqual([]);
-    // its slab at 95 ft, 3.9 ft under the rim: the footing has to go 4.383 - 3.75 = 0.633 ft down, and is taken deeper
+    // its slab at 95 ft, 3.9 ft under the rim: the footing has to go 4.383 ft less that distance down, and is taken deeper
     const cellar = readSite(changed(changed(demo("copperbeech-lane"), "surroundings.works.boxes", [["78 ft", "58 ft"]]), "surroundings.features[1].slab", "95 ft"));
     const [near] = nearFootings(cellar);
     expect([near!.at, near!.under]).toEqual(["slab", false]);
-    expectClose(near!.needed, (3.8 + 7 / 12 - 3.75) * FOOT, ROUND_OFF);
+    expectClose(near!.needed, (3.8 + 7 / 12 - off) * FOOT, ROUND_OFF);
     expectClose(near!.taken, 3.9 * FOOT, ROUND_OFF);
   });
 
@@ -383,4 +388,133 @@ test("the fabric of a site is wrapped round pit and trench, and round the pit al
   expect(wrappedBlocks(lane).map(({ block }) => block)).toEqual(["pit", "trench"]);
   const { overflowTrench: _, emitter: __, ...bare } = demo("linden-row") as Record<string, unknown>;
   expect(wrappedBlocks(readSite({ ...bare, surroundings: undefined })).map(({ block }) => block)).toEqual(["pit"]);
+});
+
+describe("a turn of the pipe to the trench", () => {
+  type Vector = readonly [number, number, number];
+  const cross = ([a, b, c]: Vector, [x, y, z]: Vector): Vector => [b * z - c * y, c * x - a * z, a * y - b * x];
+  const dot = ([a, b, c]: Vector, [x, y, z]: Vector): number => a * x + b * y + c * z;
+  const sum = (...parts: readonly (readonly [number, Vector])[]): Vector => (
+    parts.reduce<Vector>(([x, y, z], [share, [a, b, c]]) => [x + share * a, y + share * b, z + share * c], [0, 0, 0])
+  );
+  /** A vector turned about a unit axis (Rodrigues). */
+  const turned = (vector: Vector, axis: Vector, degrees: number): Vector => {
+    const angle = (degrees * Math.PI) / 180;
+    return sum([Math.cos(angle), vector], [Math.sin(angle), cross(axis, vector)], [dot(axis, vector) * (1 - Math.cos(angle)), axis]);
+  };
+
+  test("at T1 of Copperbeech Lane is the angle between the way from the chamber and the trench, by hand", () => {
+    // the middle of the third chamber: (13.5 - 2 d)/3 + d/2 from the pit's west side at x = 71.25 ft, as far from its north side at y = 92
+    // as (8 - 2 d)/3 + d/2, d = 29.5 in; the trench runs north from (78, 94.64)
+    const d = 29.5 / 12;
+    const east = 78 - (71.25 + (13.5 - 2 * d) / 3 + d / 2);
+    const north = 94.64 - (92 - (8 - 2 * d) / 3 - d / 2);
+    const [turn, ...more] = pipeTurns(lane);
+    expect(more).toEqual([]);
+    expect([turn!.peg, turn!.side, turn!.hasPair, turn!.level]).toEqual(["T1", "left", true, []]);
+    expectClose(turn!.degrees, (Math.atan2(east, north) * 180) / Math.PI, { absolute: 1e-6, because: "the file's feet are read to metres" });
+  });
+
+  test("is made by both bends to the trench pipe, rolled: two bends of their angle one after the other end level in the trench's direction, and drop what they have to", () => {
+    fc.assert(fc.property(fc.double({ min: 0, max: 180, noNaN: true }), fc.double({ min: 0.026, max: 1.2, noNaN: true }), fc.constantFrom("us", "si"), (turn, drop, units) => {
+      const { inlet, floor, pipe } = lane.overflowTrench!;
+      const trench = { ...lane.overflowTrench!, inlet: { ...inlet, outletInvert: floor + pipe!.rise + drop } };
+      const { degrees, apart, roll, level } = dropBends(trench, units, turn)!;
+      expect(roll).toBeLessThanOrEqual(45);
+      // the pipe runs north after its level bends; the turn that is left is to the left, to the west
+      const left = turn - level.reduce((all, each) => all + each, 0);
+      const [north, up]: [Vector, Vector] = [[0, 1, 0], [0, 0, 1]];
+      // a bend that points straight down turns about the west axis' opposite; rolled, its axis is turned about the pipe
+      const axis = turned([-1, 0, 0], north, -roll);
+      const between = turned(north, axis, degrees);
+      expect(between[2]).toBeLessThan(0);
+      expectClose(-between[2] * apart, drop, { absolute: 1e-9, because: "a few sines" });
+      // the second bend, in the plane of the piece between and of the trench, has its own angle too
+      const trenchWay: Vector = [-Math.sin((left * Math.PI) / 180), Math.cos((left * Math.PI) / 180), 0];
+      expectClose((Math.acos(dot(between, trenchWay)) * 180) / Math.PI, degrees, { absolute: 1e-5, because: "an arc cosine near its end" });
+      // seen from above the piece between points halfway
+      if (left > 0.01) expectClose(Math.atan2(-between[0], between[1]), (left * Math.PI) / 360, { absolute: 1e-6, because: "a few sines" });
+      expectClose(dot(up, trenchWay), 0, ROUND_OFF);
+    }), { numRuns: shareOf(300), seed: 24 });
+  });
+
+  test("without a step takes bends that are sold, laid level, and what is left is what joints or couplings give way to", () => {
+    fc.assert(fc.property(fc.double({ min: 0, max: 180, noNaN: true }), fc.constantFrom("us", "si"), (turn, units) => {
+      const { level, rest, couplings } = levelBends(turn, units);
+      for (const each of level) expect(units === "us" ? [90, 45, 22.5, 11.25] : [90, 45, 30, 15]).toContain(each);
+      expectClose(Math.abs(turn - level.reduce((all, each) => all + each, 0)), rest, ROUND_OFF);
+      expect(rest).toBeLessThanOrEqual(couplings === 0 ? 3 + 1e-9 : 6 * couplings + 1e-9);
+    }), { numRuns: shareOf(300), seed: 24 });
+    expect(levelBends(45, "us")).toEqual({ level: [45], rest: 0, couplings: 0 });
+    expect(levelBends(2, "si")).toEqual({ level: [], rest: 2, couplings: 0 });
+  });
+
+  test("is bought with the rest: bends of a trench that bends, at its peg", () => {
+    // a trench that bends from north to east by 90 degrees at its second peg; one bend of 90
+    const bent = readSite(changed(demo("copperbeech-lane"), "surroundings.works.trench", [["78 ft", "94.64 ft"], ["78 ft", "110 ft"], ["48.36 ft", "110 ft"]]));
+    expect(pipeTurns(bent)[1]).toMatchObject({ peg: "T2", side: "left", hasPair: false, level: [90], couplings: 0 });
+    expect(takeOff(bent).lay.fittings).toContainEqual({ name: "bend, laid level", diameter: bent.overflowTrench!.pipe!.insideDiameter, count: 1, degrees: 90, pegs: ["T2"] });
+    // without a step at T1, 28.5 degrees: one of 22.5 and a flexible coupling in the place of the coupling
+    const level = readSite(changed(demo("copperbeech-lane"), "overflowTrench.inlet", { diameter: "4 in", invert: "95.7 ft", outletInvert: "95.28 ft", length: "3 ft" }));
+    const names = takeOff(level).lay.fittings.map(({ name, count, pegs }) => [name, count, pegs]);
+    expect(names).toContainEqual(["bend, laid level", 1, ["T1"]]);
+    expect(names).toContainEqual(["flexible coupling", 1, ["T1"]]);
+    expect(names.some(([name]) => name === "coupling to the trench pipe")).toBe(false);
+    // nothing turns without a plan, or without a pipe to turn
+    expect(pipeTurns(readSite(changed(demo("copperbeech-lane"), "surroundings", undefined)))).toEqual([]);
+    expect(pipeTurns(readSite(changed(demo("copperbeech-lane"), "overflowTrench.pipe", undefined)))).toEqual([]);
+  });
+});
+
+describe("offset pegs", () => {
+  test.each([["copperbeech-lane", lane], ["linden-row", row]] as const)("of %s lie on the lines of the pit's sides, out of every hole, and give its corners back where strings cross", (_, site) => {
+    const { offsets, fixed: [{ at: a }, { at: b }], pegs } = setOut(site)!;
+    const at = (mark: string): PlanPoint | undefined => offsets.find((each) => each.mark === mark)?.at;
+    const cross = ([x, y]: PlanPoint, [u, v]: PlanPoint, [p, q]: PlanPoint): number => (u - x) * (q - y) - (v - y) * (p - x);
+    for (let i = 1; i <= 4; i++) {
+      const next = (i % 4) + 1;
+      const [one, other] = [at(`P${i}a`), at(`P${next}b`)];
+      // both of a side on its line: no area between them and either corner
+      for (const peg of [one, other]) {
+        if (peg === undefined) continue;
+        const [from, to] = [pegs[i - 1]!.at, pegs[next - 1]!.at];
+        expectClose(cross(from, to, peg), 0, { absolute: 1e-9, because: "round-off of a cross product" });
+      }
+    }
+    for (const { of, out, at: [x, y], fromA, fromB } of offsets) {
+      const [u, v] = pegs.find(({ mark }) => mark === of)!.at;
+      expectClose(Math.hypot(x - u, y - v), out, ROUND_OFF);
+      if (fromA !== null) expectClose(fromA, Math.hypot(x - a[0], y - a[1]), ROUND_OFF);
+      if (fromB !== null) expectClose(fromB, Math.hypot(x - b[0], y - b[1]), ROUND_OFF);
+    }
+  });
+
+  test("keep off a buried line, or say that they have no room", () => {
+    // a gas main along the east side of the pit, 3 ft off: 4.5 ft out is past it, but not 2 ft clear of it; 6 ft is
+    const near = readSite(changed(demo("copperbeech-lane"), "surroundings.features[5].line", [["87.75 ft", "151 ft"], ["87.75 ft", "52 ft"]]));
+    const peg = setOut(near)!.offsets.find(({ mark }) => mark === "P2b")!;
+    expectClose(peg.out, 6 * FOOT, ROUND_OFF);
+  });
+});
+
+test("a tree's roots are told along the trench between the places at which a circle of 4 m meets it, by hand", () => {
+  // Linden Row: the trench from (25, 15.25) to (27, 1.39) m, the tree at (29, 9)
+  const near = holeDistances(row).find(({ feature: { kind }, from }) => kind === "tree" && from === "overflow trench")!;
+  const { start, end } = treeStretch(row, near)!;
+  const long = Math.hypot(2, 13.86);
+  for (const along of [start, end]) expectClose(Math.hypot(25 + (2 * along) / long - 29, 15.25 - (13.86 * along) / long - 9), 4, ROUND_OFF);
+  expect(start).toBeGreaterThan(0);
+  expect(end).toBeLessThan(long);
+  expect(treeStretch(row, holeDistances(row).find(({ feature: { kind }, from }) => kind === "tree" && from === "pit")!)).toBeNull();
+});
+
+test("the hole of a box lies square to the string to its pipe's mouth", () => {
+  for (const site of [lane, row]) {
+    const { boxHoles: [hole], pegs } = setOut(site)!;
+    const [middle, mouth] = [hole!.mark, hole!.towards!].map((mark) => pegs.find((peg) => peg.mark === mark)!.at);
+    const [p, q] = worksShapes(site)!.holes.find(({ kind }) => kind === "box")!.shape.points;
+    // its first side runs along the string
+    expectClose((q![0] - p![0]) * (mouth![1] - middle![1]) - (q![1] - p![1]) * (mouth![0] - middle![0]), 0, ROUND_OFF);
+    expectClose(hole!.length, Math.hypot(q![0] - p![0], q![1] - p![1]), ROUND_OFF);
+  }
 });

@@ -25,7 +25,7 @@ describe("a report's part on what stands around", () => {
       "The overflow trench lies 5.4 ft from the boundary, 4.6 ft nearer than Minnesota asks (10 ft).",
       "What others ask for; your local code and a licensed practitioner decide.",
       "Nearer than some of them ask: the trench to the boundary.",
-      "from the edge of settling box pipe from the settling box pit pipe to the trench overflow trench Buried service “gas” 9.7 ft 11.7 ft 5.2 ft 11.6 ft 11.2 ft Boundary 19.8 ft 21.7 ft 15.2 ft 21.6 ft 5.4 ft",
+      "from the edge of settling box pipe from the settling box pit pipe to the trench overflow trench Buried service “gas” 9.4 ft 11.7 ft 5.2 ft 11.6 ft 11.2 ft Boundary 19.4 ft 21.7 ft 15.2 ft 21.6 ft 5.4 ft",
       "Well “neighbour's well” not measured not measured 130 ft not measured not measured",
       "as it is written in feet, published rules of the United States are asked.",
       "Boundary: 15.2 ft from the pit, 5.4 ft from the trench Minnesota property line (recommended) 10 ft 5.2 ft farther 4.6 ft nearer read",
@@ -105,7 +105,7 @@ describe("the cautions of a site", () => {
       "Spoil": "What comes out of a pit of 13.5 ft by 8 ft lies beside it until it is carted off.",
       "Slopes": null,
       "Contaminated or made ground": null,
-      "Wells, septic fields and foundations": "Given: the building “house” 10.2 ft from the hole for the settling box, the septic field 37.2 ft from the pit, the well “neighbour's well” 130 ft from the pit.",
+      "Wells, septic fields and foundations": "Given: the building “house” 10.3 ft from the hole for the settling box, the septic field 37.2 ft from the pit, the well “neighbour's well” 130 ft from the pit.",
       "The soil": "No test is given for any layer.",
       "Who decides": "It holds wherever one digs.",
     });
@@ -113,7 +113,7 @@ describe("the cautions of a site", () => {
 
   test("speak of walls, slopes, made ground and low slabs where they are given", () => {
     const linden = reasons(changed(demo("linden-row"), "surroundings.groundSlope", 0.12));
-    expect(linden["Slopes"]).toBe("The ground falls 12 % at the works. Given: the retaining wall 3.66 m from the hole for the settling box. Water behind a wall or in a slope pushes.");
+    expect(linden["Slopes"]).toBe("The ground falls 12 % at the works. Given: the retaining wall 3.86 m from the hole for the settling box. Water behind a wall or in a slope pushes.");
     expect(linden["Contaminated or made ground"]).toBe("Given: the made ground “filled pond” 7.46 m from the hole for the settling box.");
     expect(linden["Wells, septic fields and foundations"]).toMatch(/^Given: the building “house” 0\.23 m from the hole for the settling box\. The slab of the building “house” at 61\.000 m lies 1\.63 m lower/);
   });

@@ -1,8 +1,9 @@
 import { fabricPlan, type FabricPlan, pipeLengths, wrappedBlocks } from "../../plan/cutPlan.ts";
-import { dropBends, PERFORATED_PIPE } from "../../plan/pipeOrder.ts";
+import { PERFORATED_PIPE } from "../../plan/pipeOrder.ts";
+import { headBends } from "../../plan/pipeTurns.ts";
 import { takeOff, type TakeOff } from "../../plan/takeOff.ts";
 import { type Load, materialFigures } from "../../site/materials.ts";
-import type { Site } from "../../site/site.ts";
+import type { SettlingBox, Site } from "../../site/site.ts";
 import type { PhraseKey } from "./phrases.ts";
 import { counted, countedUnit, type Reader } from "./reader.ts";
 import { holeWords } from "./words.ts";
@@ -36,7 +37,7 @@ export function buying(site: Site, reader: Reader): Buying {
     return { amount: text.slice(0, at), unit: text.slice(at + 1) };
   };
   const load = loadWords(fill.load, reader);
-  const bends = site.overflowTrench === null ? null : dropBends(site.overflowTrench, site.writtenIn);
+  const pair = headBends(site);
   const rows: BuyRow[] = [
     {
       item: say("buy.stone", { size: say(units === "us" ? "buy.stoneSizeUs" : "buy.stoneSizeSi") }), ...split(reader.bulk(fill.ordered)),
@@ -50,19 +51,24 @@ export function buying(site: Site, reader: Reader): Buying {
       note: say("buy.fabricNote", { wide: length(figures.fabricRoll), long: length(figures.fabricRollLength), used: fabric.used.map(length).join(" + ") }), fitting: null,
     },
     ...pipeRows(site, list, reader),
-    ...lay.fittings.map(({ name, diameter, count }): BuyRow => ({ item: say(FITTINGS[name]!, { size: size(site.emitter?.weepHole?.diameter ?? 0), degrees: reader.number(String(bends?.degrees ?? 0)), apart: reader.tape(bends?.apart ?? 0) }), amount: String(count), unit: countedUnit(count, "piece", say), note: `⌀ ${bore(diameter)}`, fitting: bore(diameter) })),
+    ...lay.fittings.map(({ name, diameter, count, degrees, pegs }): BuyRow => ({ item: say(FITTINGS[name]!, { size: size(site.emitter?.weepHole?.diameter ?? 0), degrees: reader.number(String(degrees ?? pair?.degrees ?? 0)), apart: reader.tape(pair?.apart ?? 0), pegs: pegs.join(", ") }), amount: String(count), unit: countedUnit(count, "piece", say), note: say("buy.bore", { size: bore(diameter) }), fitting: bore(diameter) })),
     ...site.settlingBoxes.map(({ plan, rim, floor, name }): BuyRow => ({
       item: site.settlingBoxes.length === 1 ? say("buy.box") : `${say("buy.box")}: ${name}`, amount: "1", unit: countedUnit(1, "piece", say),
-      note: say("buy.boxSize", { plan: "diameter" in plan ? `⌀ ${size(plan.diameter)}` : `${size(plan.length)} × ${size(plan.width)}`, high: size(rim - floor) }), fitting: null,
+      note: say("buy.boxSize", { plan: planWords(plan, 0, size), high: reader.between(rim, floor), outside: planWords(plan, 2 * figures.boxWall, size) }), fitting: null,
     })),
     ...lay.chambers.map(({ count, insideDiameter, outsideDiameter, height }): BuyRow => ({
       item: say("buy.chamber"), amount: String(count), unit: countedUnit(count, "piece", say), note: say("buy.chamberSize", { inside: size(insideDiameter), outside: size(outsideDiameter), high: size(height) }), fitting: null,
     })),
     ...lay.chambers.map(({ count, outsideDiameter }): BuyRow => ({ item: say("buy.cover"), amount: String(count), unit: countedUnit(count, "piece", say), note: `⌀ ${size(outsideDiameter)}`, fitting: null })),
-    ...(lay.emitter === null ? [] : [{ item: say("buy.emitter"), amount: "1", unit: countedUnit(1, "piece", say), note: `⌀ ${bore(lay.emitter)}`, fitting: null }]),
+    ...(lay.emitter === null ? [] : [{ item: say("buy.emitter"), amount: "1", unit: countedUnit(1, "piece", say), note: say("buy.bore", { size: bore(lay.emitter) }), fitting: null }]),
     ...(cover.turfArea > 0 && figures.turfThickness > 0 ? [{ item: say("buy.turf"), ...split(reader.sheet(cover.turfArea)), note: size(figures.turfThickness), fitting: null }] : []),
   ];
   return { list, rows, fabric };
+}
+
+/** A box from above, as much wider as both its walls are thick. */
+function planWords(plan: SettlingBox["plan"], more: number, size: Reader["size"]): string {
+  return "diameter" in plan ? `⌀ ${size(plan.diameter + more)}` : `${size(plan.length + more)} × ${size(plan.width + more)}`;
 }
 
 /** The cut list: across the roll times along it. */
@@ -77,7 +83,7 @@ export function cutWords({ pieces }: FabricPlan, { say, tape }: Reader): string 
 }
 
 function pipeRows(site: Site, { lay, figures }: TakeOff, reader: Reader): BuyRow[] {
-  const { say, bore, tape, tapeStep, length } = reader;
+  const { say, bore, size, tape, tapeStep, length } = reader;
   const kinds = new Map<string, { perforated: boolean; diameter: number; runs: { name: string; length: number }[] }>();
   for (const { name, diameter, length: long } of lay.pipes) {
     const perforated = name === PERFORATED_PIPE;
@@ -89,11 +95,12 @@ function pipeRows(site: Site, { lay, figures }: TakeOff, reader: Reader): BuyRow
   }
   return [...kinds.values()].map(({ perforated, diameter, runs }): BuyRow => {
     const lengths = pipeLengths(runs, figures.pipeLength);
+    const outside = perforated ? site.overflowTrench!.pipe!.outsideDiameter : null;
     const rests = lengths.map(({ left }) => left).filter((left) => left > 0.01);
     return {
       item: say(perforated ? "buy.pipePerforated" : "buy.pipeSolid"), amount: String(lengths.length), unit: countedUnit(lengths.length, "length", say),
       note: say("buy.pipeNote", {
-        size: bore(diameter), whole: length(figures.pipeLength), cuts: runs.map((run) => `${run.name} ${tape(run.length)}`).join(", "),
+        size: outside === null ? say("buy.bore", { size: bore(diameter) }) : say("buy.bores", { size: bore(diameter), outside: size(outside) }), whole: length(figures.pipeLength), cuts: runs.map((run) => `${run.name} ${tape(run.length)}`).join(", "),
         left: rests.length === 0 ? "–" : rests.map(tape).join(", "),
       }), fitting: null,
     };
@@ -116,7 +123,7 @@ function pipeWords(site: Site, name: string, reader: Reader): string {
 const FITTINGS: Readonly<Record<string, PhraseKey>> = Object.freeze({
   "outlet in the box's wall": "fit.boxOutlet", "mouth in the pit": "fit.pitMouth", "mouth in the trench": "fit.trenchMouth", "coupling to the trench pipe": "fit.trenchCoupling",
   "coupling between pieces": "fit.coupling", "elbow under the emitter": "fit.elbow", "tee under the emitter, for its weep hole": "fit.tee",
-  "bend to the level of the trench pipe": "fit.trenchBend", "cap of the standpipe": "fit.cap", "end cap of the trench pipe": "fit.endCap", "screen in front of the box's outlet": "fit.screen",
+  "bend to the level of the trench pipe": "fit.trenchBend", "bend, laid level": "fit.levelBend", "flexible coupling": "fit.flexible", "cap of the standpipe": "fit.cap", "end cap of the trench pipe": "fit.endCap", "screen in front of the box's outlet": "fit.screen",
   "seal in the box's wall": "fit.seal", "plug for the box's outlet, for the fill test": "fit.plug", "reducer to the trench pipe": "fit.reducer", "reducer to the riser": "fit.riserReducer",
 });
 

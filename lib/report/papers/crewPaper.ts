@@ -1,7 +1,8 @@
 import { displayUnits } from "../../text/format.ts";
-import { staffText } from "../../text/staffText.ts";
+import { onStaff, staffText } from "../../text/staffText.ts";
 import { plainText } from "../../text/plainText.ts";
-import { deepest, type Hole } from "../../plan/hole.ts";
+import { deepEnd, deepest, type Hole } from "../../plan/hole.ts";
+import type { HoleDistance } from "../../plan/holeDistances.ts";
 import { isBelow } from "../../site/judge.ts";
 import { regionTaken } from "../../site/region.ts";
 import type { Site } from "../../site/site.ts";
@@ -10,13 +11,14 @@ import { floorsTake, sidesTake } from "../../site/takesIn.ts";
 import { fallFrom, fillSheet, PASS_AFTER } from "../../dips/fillSheet.ts";
 import { clashes, type Clash } from "../../plan/clashes.ts";
 import { digLevels, type DigLevel, type DigTask } from "../../plan/digLevels.ts";
-import { edgeStrip, nearestLine, nearFootings, nearLine, nearLines, wallRule } from "../../plan/hazards.ts";
+import { edgeStrip, nearestLine, nearFootings, nearLine, nearLines, ROOTS, treeStretch, unclassedSlope, wallRule } from "../../plan/hazards.ts";
 import { laidBack } from "../../plan/laidBack.ts";
 import { setOut, type PegKind, type SetOut } from "../../plan/setOut.ts";
 import { html, type Markup } from "../markup.ts";
 import { chamberLayout } from "../../plan/chamberLayout.ts";
-import { hasBends, inletDrop } from "../../plan/pipeOrder.ts";
 import { pipeRuns } from "../../plan/pipeRuns.ts";
+import { hasBends, headBends, inletDrop, pipeTurns } from "../../plan/pipeTurns.ts";
+import { standpipeReach } from "../../plan/standpipe.ts";
 import { takeOff } from "../../plan/takeOff.ts";
 import { worksShapes } from "../../plan/worksShapes.ts";
 import { sidesOf } from "../../plane/planShape.ts";
@@ -26,7 +28,7 @@ import { blank, rows, tick, type Sheet } from "./paperFrame.ts";
 import { chamberDrawing, planDrawing } from "./planDrawing.ts";
 import { bare, counted, levelUnit, type Reader } from "./reader.ts";
 import { sectionDrawing, type Station } from "./sectionDrawing.ts";
-import { boxPipeWords, boxWords, clashWords, designWords, featureWords, footingWords, holeWords, nearTrees, nearWords, reachWords, ruleSource, soilWords } from "./words.ts";
+import { boxPipeWords, boxWords, clashWords, designWords, featureWords, footingWords, holeDepth, holeWords, nearTrees, nearWords, reachWords, ruleSource, soilWords } from "./words.ts";
 
 /** Depth from which a wall is taken to need shoring where no rule of the region is held [m]; common practice. */
 const SHORE_FROM = 1.2;
@@ -35,21 +37,33 @@ const SHORE_FROM = 1.2;
 export function crewPaper(site: Site, reader: Reader): Sheet[] {
   const bought = buying(site, reader);
   return [
-    { title: reader.say("crew1.title"), body: onOneSheet(stopSheet(site, reader, bought), 32, 39) },
-    { title: reader.say("crew2.title"), body: onOneSheet(levelSheet(site, reader), 36, 42) },
-    { title: reader.say("crew3.title"), body: onOneSheet(buildSheet(site, reader, bought), 53, reader.language.startsWith("en") ? 73.5 : 60) },
+    { title: reader.say("crew1.title"), body: stopOnOneSheet(site, reader, bought) },
+    { title: reader.say("crew2.title"), body: onOneSheet(levelSheet(site, reader), [0, 0, 36.5, 41.5]) },
+    { title: reader.say("crew3.title"), body: onOneSheet(buildSheet(site, reader, bought), [0, 0, 68, { "en-US": 84, "en-GB": 84, "de": 80.2, "es": 83.6 }[reader.language]]) },
     { title: reader.say("crew4.title"), body: fillTestSheet(site, reader) },
   ];
 }
 
 /**
- * A sheet in smaller letters where it has more lines than it has room for beside its pictures, and in small print where it has more than
- * those hold, so that it stays one sheet on A4 and on Letter; `tests/browser` prints them. Long words of German and Spanish leave more of
- * a line empty.
+ * A sheet in the largest letters of five in which its lines have room beside its pictures, so that it stays one sheet on A4 and on
+ * Letter; `tests/browser` prints them. Long words of German and Spanish leave more of a line empty.
+ *
+ * @param most  lines that each but the smallest letters have room for, as `lineCount` counts them
  */
-function onOneSheet(body: Markup, room: number, snug: number): Markup {
+function onOneSheet(body: Markup, most: readonly [roomy: number, plain: number, snug: number, tight: number]): Markup {
   const lines = lineCount(body);
-  return lines <= room ? body : html`<div class="${lines <= snug ? "snug" : "tight"}">${body}</div>`;
+  const letters = ["roomy", "plain", "snug", "tight"].find((_, i) => lines <= most[i]!) ?? "dense";
+  return html`<div class="${letters}">${body}</div>`;
+}
+
+/**
+ * Sheet 1 in letters and with a plan as large as leave it one sheet. What has most lines goes without the tapes to the offset pegs, which
+ * the pit's sides give too, its sentences beside the plan.
+ */
+function stopOnOneSheet(site: Site, reader: Reader, bought: Buying): Markup {
+  const lines = lineCount(stopSheet(site, reader, bought, { high: 300 }));
+  if (lines > 58) return html`<div class="tight">${stopSheet(site, reader, bought, { high: 110, isFull: true })}</div>`;
+  return onOneSheet(stopSheet(site, reader, bought, { high: lines <= 47 ? 300 : Math.min(350, 300 + 9 * (56 - lines)) }), [0, 32, 47, 58]);
 }
 
 /** How many lines tables, paragraphs and steps in two columns take, by how many letters a cell or a line holds, roughly. */
@@ -69,7 +83,9 @@ export function shoreFrom({ list }: Pick<Buying, "list">): number {
   return wallRule(list.dig.rules)?.depth ?? SHORE_FROM;
 }
 
-function stopSheet(site: Site, reader: Reader, bought: Buying): Markup {
+function stopSheet(
+  site: Site, reader: Reader, bought: Buying, { high, isFull = false }: { readonly high: number; readonly isFull?: boolean },
+): Markup {
   const { say, length, tape } = reader;
   const near = nearLines(site);
   const { surroundings } = site;
@@ -89,32 +105,106 @@ function stopSheet(site: Site, reader: Reader, bought: Buying): Markup {
   const reached = reachWords(site, reader, ({ feature: { kind } }) => kind === "service");
   const trees = nearTrees(site);
   const out = setOut(site, site.papers?.fixedPoints ?? null);
+  const bench = benchmarkOf(site);
+  const told = out === null ? null : html`<p>${out.fixed.map(({ letter, name, corner }) => say("plan.fixed", { letter, what: name ?? say(corner!.isNearest ? "plan.cornerNearest" : "plan.corner", { direction: say(`dir.${corner!.towards}`), feature: featureWords(corner!.feature, reader) }) })).join(" · ")}. ${say("plan.base", { base: tape(out.base) })} ${say("plan.diagonal", { diagonal: tape(out.diagonal) })}${out.poorlyFixed.map(({ mark, to, apart }) => ` ${say("plan.poor", { peg: mark, to, apart: tape(apart) })}`).join("")} ${mouthWords(site, out, reader)}</p>
+<p>${[...turnWords(site, reader), ...boxHoleWords(site, out, reader), ...pegWays(site, reader), ...offsetWords(out, reader, isFull)].join(" ")}</p>`;
   return html`<div class="box"><h2>${say("lines.title", { near: length(nearLine(site)) })}</h2>
 ${lines}
 ${reached.map((words) => html`<p><b>${words}</b></p>`)}
 <p class="warn">${say("lines.do", { zone: length(edgeStrip(site)) })}${regionTaken(site).code === "US" ? ` ${say("lines.call")}` : ""}</p></div>
 <div class="two"><div>
 <h2>${say("shore.title")}</h2>
-${deep.length === 0 ? html`<p>${say("shore.none")}</p>` : html`<p><b>${deep.map((hole) => capital(say("shore.row", { hole: holeWords(site, hole.name, hole.kind, reader), deep: tape(deepest(hole)), long: tape(hole.length), wide: tape(hole.width) }))).join("; ")}.</b></p>`}
+${deep.length === 0 ? html`<p>${say("shore.none")}</p>` : html`<p><b>${deep.map((hole) => capital(say("shore.row", { hole: holeWords(site, hole.name, hole.kind, reader), deep: holeDepth(hole, reader), long: tape(hole.length), wide: tape(hole.width) }))).join("; ")}.</b></p>`}
 <p>${rule === null ? say("shore.noRule", { depth: length(SHORE_FROM), edge: length(edgeStrip(site)) }) : say("shore.rule", { depth: ruleDepth(rule, reader), source: ruleSource(rule.rule, reader), status: say(`status.${rule.rule.status}`), edge: length(edgeStrip(site)) })}</p>
-${deep.length === 0 ? null : html`<p>${say("shore.where")}</p>`}
-${steel.map((clash) => html`<p>${clashWords(site, clash, reader)}</p>`)}
+${deep.length === 0 ? null : html`<p>${classWords(site, reader)} ${blank(12)}</p><p>${say("shore.where")}</p>`}
+${steel.length === 0 ? null : html`<p>${say("shore.windows", { pipes: steel.map(({ pipe, by }) => say("shore.window", { pipe: pipe === "toTrench" ? say("hole.pipeTrench") : boxPipeWords(site, pipe!.from, say), level: reader.levelStaff(by) })).join(", ") })}</p>`}
 </div><div>
 <h2>${say("stop.title")}</h2>
 <ul>${(["stop.water", "stop.fill", "stop.smell", "stop.line", "stop.wall"] as const).map((key) => html`<li>${say(key)}</li>`)}</ul>
-<p>${say("sign.who")}: ${blank(20)}<br>${say("sign.date")}: ${blank(20)}<br>${say("sign.emergency")}: ${blank(20)}</p>
+<p>${say("sign.who")}: ${blank(24)}<br>${say("sign.designer")}: ${blank(24)}<br>${say("sign.emergency")}: ${blank(12)} ${say("sign.date")}: ${blank(12)}</p>
 <h2>${say("footing.title")}</h2>
 ${!standing ? html`<p>${say("footing.unknown")}</p>` : footings.length === 0 ? html`<p>${say("footing.none")}</p>` : footings.map((near) => html`<p class="${near.under ? "warn" : "look"}">${footingWords(site, near, reader)} ${blank(14)}</p>`)}
-${trees.map((row) => html`<p>${say("tree.near", { feature: featureWords(row.feature, reader), distance: reader.distance(row.distance), hole: holeWords(site, row.from, row.kind, reader) })}</p>`)}
+${trees.map((row) => html`<p>${treeWords(site, row, reader)}</p>`)}
 </div></div>
 ${others.length === 0 ? null : html`<h2>${say("clash.title")}</h2><ul>${others.map((clash) => html`<li>${clashWords(site, clash, reader)}</li>`)}</ul>
 <p class="warn">${say("clash.settle")} ${blank(26)}</p>`}
 <h2>${say("plan.title")}</h2>
-${out === null ? html`<p>${say("plan.none")}</p><figure style="max-width:90mm">${chamberDrawing(site, reader)}</figure>` : html`<div class="plan"><div><figure>${planDrawing(site, out, reader)}</figure>
-<p>${out.fixed.map(({ letter, name, corner }) => say("plan.fixed", { letter, what: name ?? say(corner!.isNearest ? "plan.cornerNearest" : "plan.corner", { direction: say(`dir.${corner!.towards}`), feature: featureWords(corner!.feature, reader) }) })).join(" · ")}. ${say("plan.base", { base: tape(out.base) })} ${say("plan.diagonal", { diagonal: tape(out.diagonal) })}${out.poorlyFixed.map(({ mark, to, apart }) => ` ${say("plan.poor", { peg: mark, to, apart: tape(apart) })}`).join("")}</p>${mouthWords(site, out, reader)}${pegWays(site, reader).map((words) => html`<p>${words}</p>`)}</div><div>${pegTable(site, out, reader)}
-<figure>${chamberDrawing(site, reader)}</figure></div></div>`}
-${benchmarkLine(site, reader)}
+${out === null ? html`<p>${say("plan.none")}</p><figure style="max-width:90mm">${chamberDrawing(site, reader)}</figure>` : html`<div class="plan"><div><figure>${planDrawing(site, out, reader, { high })}</figure>${isFull ? told : offsetTable(out, reader)}</div><div>${pegTable(site, out, reader)}
+<figure>${chamberDrawing(site, reader)}</figure></div></div>${isFull ? null : told}`}
+${bench === null ? benchmarkLine(site, reader) : html`<p>${benchmarkWords(bench, reader)} ${bench.at === null ? html`${say("bench.spot")} ${blank(24)}` : say("bench.onPlan")}</p>`}
 <p>${say("design.line", { works: designWords(site, reader) })}</p>`;
+}
+
+/** The slope for ground that nobody has classed yet, with who says so. */
+function classWords(site: Site, reader: Reader): string {
+  const { say } = reader;
+  const { slope, says, source, status } = unclassedSlope(site);
+  return say("shore.class", { slope: say(slope === 1 ? "slope.one" : "slope.oneHalf"), source: says === null ? say("status.common practice") : `${ruleSource({ says, source }, reader)}; ${say(`status.${status}`)}` });
+}
+
+/** Roots: how near the tree stands, and along a run between which places. */
+function treeWords(site: Site, row: HoleDistance, reader: Reader): string {
+  const { say, tape } = reader;
+  const near = say("tree.near", { feature: featureWords(row.feature, reader), distance: reader.distance(row.distance), hole: holeWords(site, row.from, row.kind, reader) });
+  const along = treeStretch(site, row);
+  return along === null ? near : `${near} ${say("tree.along", { from: tape(along.start), to: tape(along.end), within: reader.distance(ROOTS) })}`;
+}
+
+/** Where the pipe turns, by which parts; and where it runs straight through. */
+function turnWords(site: Site, reader: Reader): string[] {
+  const { say, number } = reader;
+  const pair = headBends(site);
+  const degrees = (angle: number): string => `${number(String(angle))}°`;
+  return pipeTurns(site).map(({ peg, degrees: turn, side, hasPair, level, rest, couplings }) => {
+    const bends = level.map(degrees).join(" + ");
+    const parts = [
+      ...(level.length === 0 ? [] : [say("turn.level", { bends })]),
+      ...(hasPair ? [say("turn.pair", { bend: degrees(pair!.degrees), roll: Math.round(pair!.roll) })] : []),
+      ...(couplings > 0 ? [say("turn.coupling", { n: couplings, rest: Math.round(rest) })] : rest >= 1 ? [say("turn.joints", { rest: Math.round(rest) })] : []),
+    ];
+    return say("turn.at", { peg, degrees: Math.round(turn), side: say(`turn.${side}`), parts: parts.join("; ") });
+  });
+}
+
+/** How the hole for each box lies, and past which end the trench is dug on. */
+function boxHoleWords(site: Site, { boxHoles, pegs }: SetOut, reader: Reader): string[] {
+  const { say, tape } = reader;
+  return [
+    ...boxHoles.map(({ mark, name, towards, length, width }) => say(towards === null ? "box.asPit" : "box.facing", {
+      box: holeWords(site, name, "box", reader), mark, towards: towards ?? "", size: `${tape(length)} × ${tape(width)}`,
+      diagonal: tape(Math.hypot(length, width)),
+    })),
+    ...(pegs.some(({ kind }) => kind === "emitterEnd") ? [say("plan.pastEnd", { by: reader.size(PAST_END[reader.units]) })] : []),
+  ];
+}
+
+/** The trench is dug so far past the middle of the riser [m]; common practice. */
+const PAST_END = Object.freeze({ us: 0.3048, si: 0.3 });
+
+/** Offset pegs, two on a string: of each side of the pit, then those beside the trench. */
+function offsetTable({ offsets }: SetOut, { say, tape }: Reader): Markup {
+  const past = (i: number): string[] => [`P${i}a`, `P${(i % 4) + 1}b`];
+  const beside = offsets.filter(({ side }) => side !== null).map(({ mark }) => mark);
+  const pairs = [
+    ...[1, 2, 3, 4].map(past), ...Array.from({ length: Math.ceil(beside.length / 2) }, (_, i) => beside.slice(2 * i, 2 * i + 2)),
+  ];
+  const cells = (mark: string | undefined): (string | Markup)[] => {
+    const peg = offsets.find((each) => each.mark === mark);
+    if (peg === undefined) return [mark === undefined ? "" : html`<b>${mark}</b> –`, "", ""];
+    const out = tape(peg.out);
+    const where = peg.side === null ? say("offset.past", { out, of: peg.of }) : say("offset.beside", { out, of: peg.of, side: say(`turn.${peg.side}`) });
+    return [html`<b>${peg.mark}</b> ${where}`, peg.fromA === null ? "–" : tape(peg.fromA), peg.fromB === null ? "–" : tape(peg.fromB)];
+  };
+  const heads = [say("offset.peg"), say("peg.fromA"), say("peg.fromB")];
+  return rows([...heads, ...heads], pairs.map(([one, other]) => [...cells(one), ...cells(other)]), { label: say("offset.title"), kind: "offsets" });
+}
+
+/** How far out offset pegs stand where no table tells it [m]. */
+const OFFSET = Object.freeze({ us: 3 * 0.3048, si: 1 });
+
+/** How the offset pegs stand, and which have no room. */
+function offsetWords({ noOffset }: SetOut, { say, length, units }: Reader, isShort: boolean): string[] {
+  return [...(isShort ? [say("offset.short", { out: length(OFFSET[units]) })] : []), say("offset.use"), ...(noOffset.length === 0 ? [] : [say("offset.none", { pegs: noOffset.join(", ") })])];
 }
 
 /** What is not as long by the pegs as the file gives it, to the digit that is shown: pipes, and the trench. */
@@ -150,34 +240,39 @@ function pegWords(site: Site, kind: PegKind, name: string | null, reader: Reader
 }
 
 /** Where each pipe crosses the pit's edge, and to which chamber it runs. */
-function mouthWords(site: Site, { mouths }: SetOut, reader: Reader): Markup | null {
+function mouthWords(site: Site, { mouths }: SetOut, reader: Reader): string {
   const { say, tape } = reader;
-  if (mouths.length === 0) return null;
-  return html`<p>${mouths.map(({ mark, pipe, from, towards, along, chamber }) => {
+  const words = mouths.map(({ mark, pipe, from, towards, along, chamber }) => {
     const mouth = say("plan.mouth", { mark, pipe: holeWords(site, pipe, "pipe", reader), along: tape(along), from, towards });
     return chamber === null ? mouth : say("plan.mouthChamber", { mouth, chamber: `C${chamber + 1}` });
-  }).join(" · ")}.</p>`;
+  });
+  return words.length === 0 ? "" : `${words.join(" · ")}.`;
 }
 
-/** A level that stands before the work: the file's benchmark, else a level to watch, else a slab. */
-function benchmarkOf(site: Site): { readonly name: string; readonly level: number } | null {
-  return site.papers?.benchmark ?? site.watchLevels[0] ?? null;
+/** A level that stands before the work: the file's benchmark, else the first level to watch; with its place, where the file gives one. */
+function benchmarkOf(site: Site): NonNullable<NonNullable<Site["papers"]>["benchmark"]> | null {
+  const [watched] = site.watchLevels;
+  return site.papers?.benchmark ?? (watched === undefined ? null : { ...watched, at: null });
 }
 
-function benchmarkLine(site: Site, { say, levelStaff }: Reader): Markup {
+function benchmarkWords({ name, level }: NonNullable<ReturnType<typeof benchmarkOf>>, { say, levelStaff }: Reader): string {
+  return say("bench.line", { name: plainText(name, 50), level: levelStaff(level) });
+}
+
+function benchmarkLine(site: Site, reader: Reader): Markup {
   const bench = benchmarkOf(site);
-  return bench === null ? html`<p>${say("bench.none")} ${blank(24)}</p>` : html`<p>${say("bench.line", { name: plainText(bench.name, 50), level: levelStaff(bench.level) })}</p>`;
+  return bench === null ? html`<p>${reader.say("bench.none")} ${blank(24)}</p>` : html`<p>${benchmarkWords(bench, reader)}</p>`;
 }
 
 function levelSheet(site: Site, reader: Reader): Markup {
-  const { say, staff, level } = reader;
+  const { say, staff, between } = reader;
   const bench = benchmarkOf(site);
   const list = digLevels(site);
   const steps = stepsOf(site, reader);
   const unsettled = clashes(site, Infinity);
   const more = (each: DigLevel): string => {
-    const by = bench!.level - each.level;
-    return `${by < 0 ? "−" : "+"} ${staff(Math.abs(by))}`;
+    const isBelowIt = each.level <= bench!.level;
+    return isBelowIt ? `+ ${between(bench!.level, each.level)}` : `− ${between(each.level, bench!.level)}`;
   };
   const stepOf = ({ task }: DigLevel): number => steps.findIndex((step) => step.task === task) + 1;
   const heads = [say("levels.head.step"), "", say("levels.head.what"), reader.units === "us" ? say("levels.head.level") : `${say("levels.head.level")}, ${levelUnit(reader)}`, ...(bench === null ? [] : [say("levels.head.more")]), say("levels.head.staff"), say("levels.head.below"), say("levels.head.fall"), say("levels.head.tolerance"), say("levels.head.built")];
@@ -187,14 +282,14 @@ function levelSheet(site: Site, reader: Reader): Markup {
 ${rows(heads, list.map((each, i) => [
     i > 0 && stepOf(list[i - 1]!) === stepOf(each) ? "" : String(stepOf(each)), html`<b>${i + 1}</b>`, html`<bdi>${levelWords(site, each, reader)}</bdi>${isUnsettled(each, site, unsettled) ? html` <b>${say("levels.settle")}</b>` : null}`,
     // on a staff of feet and inches a level in decimals of a foot would have to be worked out first
-    reader.units === "us" ? staff(each.level) : bare(level(each.level)), ...(bench === null ? [] : [more(each)]), blank(8),
-    each.ground === null ? "–" : each.ground < each.level - 5e-4 ? say("level.above", { m: staff(each.level - each.ground) }) : staff(Math.max(0, each.ground - each.level)),
+    reader.units === "us" ? staff(each.level) : bare(staff(each.level)), ...(bench === null ? [] : [more(each)]), blank(8),
+    each.ground === null ? "–" : each.ground < each.level - 5e-4 ? say("level.above", { m: between(each.level, each.ground) }) : between(Math.max(each.ground, each.level), each.level),
     fallWords(each, reader), TOLERANCE[each.care][reader.units], blank(8),
   ]), { label: say("crew2.title"), kind: "levels" })}
 <p class="soft">${say("levels.tolerance")}</p>
-<p>${say("levels.downspout", { levels: site.settlingBoxes.map(({ outlet }) => reader.levelStaff(outlet.invert)).join(", ") })} ${blank(9)}</p>
+<p>${say("levels.downspout")} ${say("levels.downspoutMany")} ${blank(6)} ${say("levels.downspoutSize")} ${blank(8)} ${say("levels.downspoutSide")} ${blank(12)} ${say("levels.downspoutLevel", { levels: site.settlingBoxes.map(({ outlet }) => reader.levelStaff(outlet.invert)).join(", ") })} ${blank(9)}</p>
 <p><b>${say("soil.title")}:</b> ${soilWords(site, reader)}. <b>${say("soil.else")}</b></p>
-<figure>${sectionDrawing(site, say("levels.section"), { marks: list.map((each, i) => ({ n: i + 1, station: stationOf(each), level: each.level })), height: Math.max(150, Math.min(250, 250 - 16 * (list.length - 19))) })}<figcaption>${say("levels.section")}.${rowsDrawn > 1 ? ` ${say("levels.rows", { n: rowsDrawn })}` : ""}</figcaption></figure>`;
+<figure>${sectionDrawing(site, say("levels.section"), { marks: list.map((each, i) => ({ n: i + 1, station: stationOf(each), level: each.level })), height: Math.max(140, Math.min(240, 235 - 16 * (list.length - 19))) })}<figcaption>${say("levels.section")}.${rowsDrawn > 1 ? ` ${say("levels.rows", { n: rowsDrawn })}` : ""}</figcaption></figure>`;
 }
 
 /** Whether a level is one of those that do not fit as drawn. */
@@ -208,9 +303,12 @@ function isUnsettled({ what, box }: DigLevel, { settlingBoxes }: Site, found: re
 }
 
 /** What falls from here on: a pipe or the trench by its slope, a step to the next pipe by its height. */
-function fallWords({ fall, drop }: DigLevel, { say, slope, staff }: Reader): string {
-  if (drop !== null) return say(drop > 0 ? "levels.drop" : "levels.rise", { m: staff(Math.abs(drop)) });
-  return fall === null ? "" : slope(fall);
+function fallWords({ level, falls, dropsTo }: DigLevel, { say, slope, tape, between, units }: Reader): Markup | string {
+  if (dropsTo !== null) return dropsTo < level ? say("levels.drop", { m: between(level, dropsTo) }) : say("levels.rise", { m: between(dropsTo, level) });
+  if (falls === null) return "";
+  const fall = onStaff(level, units) - onStaff(falls.to, units);
+  if (fall < 1e-6) return slope(fall > -1e-6 ? 0 : fall);
+  return html`${say("unit.fall", { fall: between(level, falls.to), length: tape(falls.length) })},<br>${slope(fall / falls.length)}`;
 }
 
 /** What a level may be off; common practice. */
@@ -248,6 +346,11 @@ function buildSheet(site: Site, reader: Reader, bought: Buying): Markup {
   const total = (slope: number, only: (hole: Hole) => boolean = () => true): number =>
     dig.holes.reduce((sum, hole) => sum + (only(hole) ? laidBack(hole, slope).volume : hole.volume), 0);
   const slopes = [1, 1.5] as const;
+  // by the depth that is printed; at 1 to 1 it is that
+  const reachOf = (hole: Hole, slope: number): string => {
+    const { ground, floor } = deepEnd(hole);
+    return reader.between(Math.max(0, slope * (onStaff(ground, reader.units) - onStaff(floor, reader.units))), 0);
+  };
   return html`<h2>${say("buy.title")}</h2>
 ${rows([say("buy.head.item"), say("buy.head.amount"), say("buy.head.note")], [
     ...items.filter(({ fitting }) => fitting === null), ...fittingRows(items, say),
@@ -256,18 +359,18 @@ ${rows([say("buy.head.item"), say("buy.head.amount"), say("buy.head.note")], [
 <h2>${say("dig.title", { bulking: figure(figures.bulking) })}</h2>
 ${rows([say("dig.head.hole"), say("dig.head.size"), say("dig.head.upright"), say("dig.head.one"), say("dig.head.oneHalf")], [
     ...dig.holes.map((hole) => [
-      html`<bdi>${holeWords(site, hole.name, hole.kind, reader)}</bdi>`, `${tape(hole.length)} × ${tape(hole.width)}, ${tape(deepest(hole))}`, bulk(hole.volume),
-      ...slopes.map((slope) => `${bulk(laidBack(hole, slope).volume)}, ${tape(laidBack(hole, slope).reach)}`),
+      html`<bdi>${holeWords(site, hole.name, hole.kind, reader)}</bdi>`, `${tape(hole.length)} × ${tape(hole.width)}, ${holeDepth(hole, reader)}`, bulk(hole.volume),
+      ...slopes.map((slope) => `${bulk(laidBack(hole, slope).volume)}, ${reachOf(hole, slope)}`),
     ]),
     [html`<b>${say("dig.total")}</b>`, "", bulk(dig.volume), ...slopes.map((slope) => bulk(total(slope)))],
     ...(deep.length === 0 || deep.length === dig.holes.length ? []
       : [[html`<b>${say("dig.asked", { holes: deep.map((hole) => holeWords(site, hole.name, hole.kind, reader)).join(", ") })}</b>`, "", bulk(dig.volume), ...slopes.map((slope) => html`<b>${bulk(total(slope, isDeep))}</b>`)]]),
   ], { label: say("dig.title", { bulking: figure(figures.bulking) }), kind: "dig" })}
-<p>${say("dig.left", { loose: bulk(cover.spoilLoose), mass: mass(cover.spoilMass), loads: counted(cover.loads, "load", reader), load: loadWords(cover.load, reader) })} ${reachWords(site, reader).join(" ")}</p>
+<p>${say("dig.left", { loose: bulk(cover.spoilLoose), mass: mass(cover.spoilMass), loads: counted(cover.loads, "load", reader), load: loadWords(cover.load, reader) })} ${reachWords(site, reader, ({ feature: { kind } }) => kind !== "service").join(" ")}</p>
 <p>${uprightWords(list, deep.length === 0 ? dig.holes : deep, site, reader)}</p>
 <h2>${say("steps.title")}</h2>
 <ol class="steps">${stepsOf(site, reader).map(({ words, photo, task }) => html`<li${photo === null ? null : html` class="hold"`}>${tick}${words}${photo === null ? null : html` <b>${say("step.hold", { photo })}</b>`}${task === "mark" && clashes(site, Infinity).length > 0 ? html` <b>${say("step.stop")}</b> ${blank(14)}` : null}</li>`)}</ol>
-${deep.length === 0 ? null : html`<p>${say("step.shoreWho")}</p>`}<p class="warn">${say("step.gas")}</p>`;
+<p>${say("step.holdWho", { who: say("sign.who") })}${deep.length === 0 ? null : ` ${say("step.shoreWho")}`}</p><p class="warn">${say("step.gas")}</p>`;
 }
 
 /** Which amounts belong to upright sides, and what laid-back ones would take besides, of the holes that are asked to be so. */
@@ -307,7 +410,7 @@ interface Step {
 /** The steps of the work in its one order, in which the levels of sheet 2 are dug and set too; the outlet first. */
 function stepsOf(site: Site, reader: Reader): Step[] {
   const { overflowTrench: trench, emitter, chamberBank: pit } = site;
-  const { say, tape, size, length, units } = reader;
+  const { say, size, length, units } = reader;
   const levels = digLevels(site);
   const list = takeOff(site);
   const from = shoreFrom({ list });
@@ -329,15 +432,17 @@ function stepsOf(site: Site, reader: Reader): Step[] {
   step("mark", [say(setOut(site, site.papers?.fixedPoints ?? null) === null ? "step.markNone" : "step.mark")], say("photo.mark"));
   if (trench !== null) step("trench", [say("step.trench"), shored("trench")]);
   step("pit", [shored("pit"), say("step.pit")], say("photo.rake"));
-  step("boxes", [say("step.box"), shored("box", "pipe")]);
-  step("fabric", [say(trench === null ? "step.fabricPit" : "step.fabric")]);
+  const { boxBase, pipeBed } = list.figures;
+  const bedAssumed = list.assumed.some(({ key }) => key === "boxBase" || key === "pipeBed");
+  step("boxes", [say("step.box", { box: reader.between(boxBase, 0), pipe: reader.between(pipeBed, 0), source: bedAssumed ? ` (${say("status.common practice")})` : "" }), shored("box", "pipe")]);
+  step("fabric", [say(trench === null ? "step.fabricPit" : "step.fabric"), deepKinds.has("pit") || deepKinds.has("trench") ? say("step.fabricShored") : null]);
   if (trench !== null) {
-    step("outlet", [say(trench.pipe === null ? "step.outletStone" : "step.outletPipe"), emitter !== null ? say("step.riser") : trench.pipe === null ? null : say("step.endCap"),
+    step("outlet", [trench.pipe === null ? say("step.outletStone") : say("step.outletPipe", { bed: reader.between(trench.pipe.bedding, 0) }), emitter !== null ? say("step.riser") : trench.pipe === null ? null : say("step.endCap"),
       emitter === null || emitter.weepHole === null ? null : say("step.weep", { size: size(emitter.weepHole.diameter) })]);
   }
   const chambers = pit.chambers.length > 0;
-  if (chambers) step("base", [pit.stone.base > 0 ? say("step.base", { base: tape(pit.stone.base) }) : say("step.baseNone")]);
-  step("chambers", [say(chambers ? "step.chambers" : "step.noChambers", drill)]);
+  if (chambers) step("base", [pit.stone.base > 0 ? say("step.base", { base: reader.between(pit.floor + pit.stone.base, pit.floor) }) : say("step.baseNone")]);
+  step("chambers", [chambers && deepKinds.has("pit") ? say("step.frames") : null, say(chambers ? "step.chambers" : "step.noChambers", drill)]);
   const drop = trench === null ? null : inletDrop(trench);
   step("pipes", [
     say(chambers ? "step.pipes" : "step.pipesStone", { lift }), say(chambers ? "step.cut" : "step.cutStone"), trench === null ? null : say(drop === null ? "step.pipeMouth" : hasBends(drop) ? "step.pipeBends" : "step.pipeCoupled"),
@@ -381,10 +486,18 @@ function fillTestSheet(site: Site, reader: Reader): Markup {
   const head = (title: string): Markup => html`<h3>${title}</h3><p>${say("fill.date")} ${blank(16)}<br>${say("fill.open")} ${blank(7)} ${say("fill.shut")} ${blank(7)}</p>${clock()}`;
   return html`<p class="warn">${say("fill.mark", { level: levelStaff(mark) })}</p>
 <p>${say("fill.close", { tape: tape(test.target), volume: water(test.volume) })} ${test.hoses.map((hose) => (hose.duration === null ? say("fill.hoseNever", { flow: flow(hose.flow) }) : say("fill.hose", { flow: flow(hose.flow), time: lasting(hose.duration) }))).join(". ")}. ${say("fill.second", { tape: tape(test.target - 0.75 * (test.target - test.start)) })}</p>
-<div class="box"><b>${soaks ? say("fill.pass", { hours: PASS_AFTER / 3600, tape: tape(twelve.designed) }) : say("fill.sealed")}</b> ${say("fill.fail")}${soaks && twelve.designed > test.target - SMALL_FALL ? ` ${say("fill.small", { by: reader.depth(test.target - twelve.designed) })}` : ""}</div>
+<div class="box"><b>${soaks ? say("fill.pass", { hours: PASS_AFTER / 3600, tape: tape(twelve.designed) }) : say("fill.sealed")}</b> ${say("fill.fail")}${soaks && twelve.designed > test.target - SMALL_FALL ? ` ${say("fill.small", { by: reader.between(mark - twelve.designed, mark - test.target) })}` : ""}</div>
 <div class="two"><div>${head(say("fill.first"))}</div><div>${head(say("fill.secondHead"))}</div></div>
 ${soaks ? html`<figure>${fillChart(site, test.target, reader)}<figcaption>${say("fill.graph", { hours: PASS_AFTER / 3600 })}</figcaption></figure>` : null}
+<p>${readingWords(site, reader)}</p>
 <p>${say("fill.rain", { blank: "________", most: reader.depth(units === "us" ? 0.00508 : 0.005) })} ${say("fill.edge")}</p>`;
+}
+
+/** From where a hand reaches the standpipe while the pit stands open. */
+function readingWords(site: Site, { say, tape, between }: Reader): string {
+  const { ground, stoneTop } = site.chamberBank;
+  const { edge, reach } = standpipeReach(site);
+  return say("fill.read", { edge, reach: tape(reach), open: between(Math.max(ground, stoneTop), stoneTop) });
 }
 
 /** A fall that a tape tells from none, four times what it is read to [m]. */

@@ -20,11 +20,11 @@ export function inspectPaper(site: Site, reader: Reader): Sheet[] {
 <ul style="list-style:none;padding:0">${points.map((point) => html`<li style="padding-left:20px;text-indent:-20px">${tick}${point}</li>`)}</ul><p>${say("insp.sign")}: ${blank(34)}</p>`;
   return [{
     title: say("insp.title"),
-    body: html`<p>${say("design.line", { works: designWords(site, reader) })}</p>
+    body: html`<div class="roomy"><p>${say("design.line", { works: designWords(site, reader) })}</p>
 ${list(`1 ${say("insp.before")}`, before(site, reader))}
 ${list(`2 ${say("insp.open")}`, open(site, reader))}
 ${list(`3 ${say("insp.end")}`, atEnd(site, reader))}
-<p class="soft">${say("insp.covers")}</p><p class="soft">${say("own.decide")}</p>`,
+<p class="soft">${say("insp.covers")}</p><p class="soft">${say("own.decide")}</p></div>`,
   }];
 }
 
@@ -47,29 +47,30 @@ function before(site: Site, reader: Reader): string[] {
     setOut(site, site.papers?.fixedPoints ?? null) === null ? `${say("insp.pegsNone")} ________________` : say("insp.pegs", { diagonal: tape(Math.hypot(long, width)) }),
     say("insp.test", { n: untested, of: site.soil.layers.length }),
     ...reachWords(site, reader, ({ feature: { kind } }) => kind === "service"),
-    ...clashes(site, shoreFrom({ list: takeOff(site) })).map((clash) => say("insp.clash", { what: clashWords(site, clash, reader) })),
+    ...clashes(site, Infinity).map((clash) => say("insp.clash", { what: clashWords(site, clash, reader) })),
   ];
 }
 
 function open(site: Site, reader: Reader): string[] {
-  const { say, level, tape, length } = reader;
+  const { say, levelStaff, tape, length, between } = reader;
   const { chamberBank: pit } = site;
   const table = pit.groundwater === null ? null : greatestOf(pit.groundwater.level);
   const depth = shoreFrom({ list: takeOff(site) });
   return [
-    say("insp.floor", { level: level(pit.floor), deep: tape(pit.ground - pit.floor), length: tape(pit.length), width: tape(pit.width) }), say("insp.soil", { soil: floorSoilWords(site, reader) }),
-    table === null ? say("insp.noWater") : say("insp.water", { table: level(table), apart: length(pit.floor - table) }),
+    say("insp.floor", { level: levelStaff(pit.floor), deep: between(pit.ground, pit.floor), length: tape(pit.length), width: tape(pit.width) }), say("insp.soil", { soil: floorSoilWords(site, reader) }),
+    table === null ? say("insp.noWater") : say("insp.water", { table: levelStaff(table), apart: between(pit.floor, table) }),
     say("insp.shored", { depth: length(depth), edge: length(edgeStrip(site)) }), say("insp.raked"), say("insp.roofOff"),
+    ...clashes(site, depth).filter(({ kind }) => kind === "shoringAcrossPipe").map((clash) => clashWords(site, clash, reader)),
   ];
 }
 
 function atEnd(site: Site, reader: Reader): string[] {
-  const { say, level, staff } = reader;
+  const { say, levelStaff, staff } = reader;
   const { chamberBank: pit, settlingBoxes, overflowTrench: trench, emitter } = site;
   const test = fillSheet(site);
   const twelve = test.rows.find(({ time }) => time === 12 * 3600)!;
   return [
-    say("insp.levels", { box: settlingBoxes.map(({ outlet }) => level(outlet.outletInvert)).join(", "), inlet: trench === null ? "–" : level(trench.inlet.invert), lid: emitter === null ? "–" : level(emitter.crest) }),
+    say("insp.levels", { box: settlingBoxes.map(({ outlet }) => levelStaff(outlet.outletInvert)).join(", "), inlet: trench === null ? "–" : levelStaff(trench.inlet.invert), lid: emitter === null ? "–" : levelStaff(emitter.crest) }),
     test.target <= test.start ? say("insp.noFill") : say("insp.fill", { hours: 12, tape: staff(pit.ground - twelve.designed) }),
     say("insp.standpipe"), ...(emitter === null ? [] : [say("insp.lid")]), say("insp.clean"), say("insp.papers"),
   ];

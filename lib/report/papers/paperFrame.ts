@@ -118,8 +118,9 @@ details > summary { font-weight: 600; }
 .echo td:nth-child(2) { overflow-wrap: anywhere; }
 .buy td:nth-child(2), td.n, .n { white-space: nowrap; overflow-wrap: normal; }
 .dig td { white-space: nowrap; overflow-wrap: normal; }
+.offsets td:nth-child(3n+2), .offsets td:nth-child(3n) { white-space: nowrap; overflow-wrap: normal; }
 .levels td, .levels th:first-child { white-space: nowrap; overflow-wrap: normal; }
-.levels td:nth-child(2) { white-space: normal; }
+.levels td:nth-child(3) { white-space: normal; }
 dl { margin: 0 0 6px; }
 dl > div { display: grid; grid-template-columns: 10em 1fr; gap: 0 14px; margin-bottom: 4px; }
 dt { font-weight: 600; }
@@ -172,13 +173,21 @@ a { color: inherit; }
   ul, ol { margin-bottom: 3pt; }
   p { margin-bottom: 3.5pt; }
   li { margin-bottom: 1.5pt; }
+  .roomy { font-size: 10pt; line-height: 1.3; }
+  .roomy table { font-size: 9.2pt; line-height: 1.22; margin-bottom: 5pt; }
+  .roomy th, .roomy td { padding: 2.2pt 6pt 2.2pt 0; }
+  .roomy .levels th, .roomy .levels td { padding: 2.2pt 5pt 2.2pt 0; }
+  .roomy h2 { font-size: 12pt; }
+  .roomy h3 { font-size: 10.6pt; }
+  .roomy figcaption { font-size: 9pt; }
+  .roomy ol.steps li { font-size: 9.6pt; }
   .snug { font-size: 8.5pt; line-height: 1.22; }
   .snug .levels th, .snug .levels td { padding: 1.6pt 5pt 1.6pt 0; }
   .snug .buy td, .snug .buy th, .snug .dig td, .snug .dig th { padding: 0.5pt 6pt 0.5pt 0; }
   .snug table { font-size: 7.9pt; line-height: 1.15; margin-bottom: 3pt; }
   .snug p { margin-bottom: 2.2pt; }
   .snug h2 { font-size: 10.5pt; margin: 4pt 0 1.8pt; }
-  .snug .box h2, .tight .box h2 { margin-top: 0; }
+  .snug .box h2, .tight .box h2, .dense .box h2 { margin-top: 0; }
   .snug ol.steps li { font-size: 8.1pt; line-height: 1.17; margin-bottom: 0.8pt; }
   .tight { font-size: 8pt; line-height: 1.17; }
   .tight .levels th, .tight .levels td { padding: 1.2pt 5pt 1.2pt 0; }
@@ -187,7 +196,15 @@ a { color: inherit; }
   .tight p { margin-bottom: 1.3pt; }
   .tight h2 { font-size: 10pt; margin: 2.5pt 0 1pt; }
   .tight ol.steps li { font-size: 7.8pt; line-height: 1.12; margin-bottom: 0.6pt; }
-  .sheet:has(.tight) h1 { font-size: 13pt; margin-bottom: 2pt; }
+  .sheet:has(.tight) h1, .sheet:has(.dense) h1 { font-size: 13pt; margin-bottom: 2pt; }
+  .dense { font-size: 7.4pt; line-height: 1.13; }
+  .dense table { font-size: 7pt; line-height: 1.07; margin-bottom: 1.5pt; }
+  .dense th, .dense td { padding: 0.4pt 6pt 0.4pt 0; }
+  .dense .levels th, .dense .levels td { padding: 0.8pt 5pt 0.8pt 0; }
+  .dense .buy td, .dense .buy th, .dense .dig td, .dense .dig th { padding: 0.2pt 6pt 0.2pt 0; }
+  .dense p { margin-bottom: 1pt; }
+  .dense h2 { font-size: 9pt; margin: 2pt 0 0.6pt; }
+  .dense ol.steps li { font-size: 7.2pt; line-height: 1.09; margin-bottom: 0.4pt; }
   .scroll { overflow: visible; }
   .sheet > .id { font-size: 7.5pt; }
   .screen { display: none; }

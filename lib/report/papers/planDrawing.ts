@@ -15,19 +15,24 @@ import { draw, svg, type Spot } from "./svg.ts";
  * The works to scale with their pegs, the two fixed points and what stands near, north up.
  *
  * @param options.isWhole  all that has a place on the plan, without pegs; where missing what lies about works and pegs
+ * @param options.high     at most so high, 480 wide [px]
  */
-export function planDrawing(site: Site, out: SetOut, reader: Reader, { isWhole = false }: { readonly isWhole?: boolean } = {}): Markup {
+export function planDrawing(
+  site: Site, out: SetOut, reader: Reader,
+  { isWhole = false, high: most = 350 }: { readonly isWhole?: boolean; readonly high?: number } = {},
+): Markup {
   const works = worksShapes(site)!;
   const { say } = reader;
+  const bench = site.papers?.benchmark?.at ?? null;
   const needed: PlanPoint[] = [...out.pegs.map(({ at }) => at), ...out.fixed.map(({ at }) => at),
-    ...works.holes.flatMap(({ shape }) => shape.points),
+    ...works.holes.flatMap(({ shape }) => shape.points), ...out.offsets.map(({ at }) => at), ...(bench === null ? [] : [bench]),
     ...(isWhole ? site.surroundings!.features.flatMap(({ shape }) => shape?.points ?? []) : [])];
   const [west, east] = extent(needed, 0);
   const [south, north] = extent(needed, 1);
   const margin = Math.max(1.5, 0.08 * Math.max(east - west, north - south));
   const [left, bottom, wide, high] = [west - margin, south - margin, east - west + 2 * margin, north - south + 2 * margin];
   const width = 480;
-  const scale = Math.min(width / wide, 350 / high);
+  const scale = Math.min(width / wide, most / high);
   const height = Math.max(200, high * scale);
   const shift: Spot = [(width - wide * scale) / 2, (height - high * scale) / 2];
   const spot = ([x, y]: PlanPoint): Spot => [shift[0] + (x - left) * scale, height - shift[1] - (y - bottom) * scale];
@@ -47,6 +52,13 @@ export function planDrawing(site: Site, out: SetOut, reader: Reader, { isWhole =
     const spots = shape.points.map(spot);
     if (shape.closed) strokes.push(draw.area(spots, `fill="${kind === "pit" ? "#b9cedf" : "none"}" stroke="${kind === "pit" ? lines.pit.color : lines.box.color}" stroke-width="${kind === "pit" ? 2 : 1}" ${kind === "box" ? 'stroke-dasharray="3 2"' : ""}`));
     else strokes.push(draw.line(spots, `stroke="${kind === "trench" ? "#a9cfc9" : "#c7cdd1"}" stroke-width="${Math.max(3, 2 * halfWidth * scale).toFixed(1)}"`), draw.line(spots, `stroke="${ink.text}" stroke-width="1" stroke-dasharray="6 3"`));
+  }
+  for (const [x, y] of isWhole ? [] : out.offsets.map(({ at }) => spot(at))) {
+    for (const down of [-2.5, 2.5]) strokes.push(draw.line([[x - 2.5, y - down], [x + 2.5, y + down]], `stroke="${ink.text}"`));
+  }
+  if (bench !== null) {
+    const [x, y] = spot(bench);
+    strokes.push(draw.area([[x - 5, y + 4], [x + 5, y + 4], [x, y - 5]], `fill="${ink.text}"`));
   }
   works.boxes.forEach(({ points }, i) => {
     const look = `fill="#f4e3bd" stroke="${lines.box.color}" stroke-width="1.5"`;
@@ -216,18 +228,18 @@ export function chamberDrawing(site: Site, { say, tape, tapeStep, staff, size }:
     (length - count * largest - (count - 1) * (gap === null ? 0 : Math.round(gap / tapeStep) * tapeStep)) / 2;
   const standpipe = standpipePlace(site);
   const width = 330;
-  const scale = Math.min((width - 30) / pit.length, 120 / pit.width);
+  const scale = Math.min((width - 56) / pit.length, 120 / pit.width);
   const [wide, high] = [pit.length * scale, pit.width * scale];
   const [left, top] = [(width - wide) / 2, 32];
   const spot = (along: number, across: number): Spot => [left + along * scale, top + high - across * scale];
   const gaps = [
     ...(layout === null ? [] : [
-      layout.gapAlong === null ? null : say("layout.along", { gap: tape(layout.gapAlong) }),
-      layout.gapAcross === null ? null : say("layout.across", { gap: tape(layout.gapAcross) }),
+      [layout.gapAlong === null ? null : say("layout.along", { gap: tape(layout.gapAlong) }),
+        layout.gapAcross === null ? null : say("layout.across", { gap: tape(layout.gapAcross) })].filter((text) => text !== null).join(", "),
       say("layout.walls", { along: staff(wall(pit.length, layout.along, layout.gapAlong)), across: staff(wall(pit.width, layout.rows, layout.gapAcross)) }),
     ]),
     say("layout.standpipe", { along: tape(standpipe.along), across: tape(standpipe.across) }),
-  ].filter((text) => text !== null);
+  ].filter((text) => text !== "");
   const at = layout?.at ?? [];
   const mouths = mouthsOf(site);
   return svg(width, high + 58 + 14 * gaps.length, say("layout.words", { n: at.length }), [

@@ -5,7 +5,7 @@ import { isBelow } from "../../site/judge.ts";
 import type { Site } from "../../site/site.ts";
 import { sameWorks, type WorksOption } from "../../study/worksOptions.ts";
 import { shoreFrom } from "./crewPaper.ts";
-import { designWords, holeWords } from "./words.ts";
+import { designWords, holeDepth, holeWords } from "./words.ts";
 import type { PriceKey, Prices } from "../../site/prices.ts";
 import { chamberCount } from "../../study/resized.ts";
 import { readMass, type UnitSystem } from "../../text/format.ts";
@@ -90,7 +90,7 @@ function shoringWords({ site }: WorksOption, reader: Reader): Markup | null {
   const depth = shoreFrom({ list });
   const deep = list.dig.holes.filter((hole) => !isBelow(deepest(hole), depth));
   return deep.length === 0 ? null : html`<p>${reader.say("quote.shoring", {
-    depth: reader.length(depth), holes: deep.map((hole) => `${holeWords(site, hole.name, hole.kind, reader)} (${reader.tape(deepest(hole))})`).join(", "),
+    depth: reader.length(depth), holes: deep.map((hole) => `${holeWords(site, hole.name, hole.kind, reader)} (${holeDepth(hole, reader)})`).join(", "),
   })}</p>`;
 }
 

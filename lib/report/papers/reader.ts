@@ -3,7 +3,7 @@ import { areaText, depthText, displayUnits, flowText, intensityText, lengthText,
 import { massText } from "../../text/format.ts";
 import { sizeText } from "../../text/format.ts";
 import { distanceText } from "../../text/distanceText.ts";
-import { staffText } from "../../text/staffText.ts";
+import { onStaff, staffText } from "../../text/staffText.ts";
 import { heightText } from "../../text/words.ts";
 import type { Site } from "../../site/site.ts";
 import { regionTaken, type RegionCode } from "../../site/region.ts";
@@ -29,6 +29,8 @@ export interface Reader {
   /** a level or a height on the staff: to an eighth of an inch, or a millimetre */
   readonly staff: (m: number) => string;
   readonly level: (m: number) => string;
+  /** from one level to another as the staff shows both, so that it is the difference of what is printed: under a foot in inches alone */
+  readonly between: (high: number, low: number) => string;
   /** a level for anyone with a staff in hand: as a file has it, and beside decimals of a foot in feet and inches */
   readonly levelStaff: (m: number) => string;
   readonly depth: (m: number) => string;
@@ -49,9 +51,12 @@ export interface Reader {
   readonly figure: (number: number) => string;
   /** how long something lasts: minutes, hours, and days from two on */
   readonly lasting: (s: number) => string;
-  /** a fall: inches a foot, or one in a number */
+  /** a slope: inches on a level of 4 ft, or one in a number */
   readonly slope: (ratio: number) => string;
 }
+
+/** The levels that are held against a slope [m]: a level of 4 ft is the crew's; common practice. */
+const FOUR_FEET = 1.2192;
 
 /**
  * A reader of a site's papers.
@@ -76,9 +81,10 @@ export function readerOf(language: Language, units: UnitSystem, writtenIn: UnitS
     tape: (m) => number(units === "us" ? staffText(m, units, { fractions: 2 }) : `${m.toFixed(2)} m`),
     tapeStep: units === "us" ? 0.0127 : 0.01,
     staff: in_((m, system) => staffText(m, system)),
-    level: in_(levelText), levelStaff: in_((m, system) => (system === "us" ? `${levelText(m, system)} (${staffText(m, system)})` : levelText(m, system))), depth: in_(depthText), height: in_(heightText), size: in_(sizeText), area: in_(areaText), sheet: in_(sheetText),
+    between: (high, low) => number(staffText(onStaff(high, units) - onStaff(low, units), units).replace(/^(-?)0' (?:0 (?=\d))?/, "$1")),
+    level: in_(levelText), levelStaff: in_((m, system) => (system === "us" ? `${levelText(m, system)} (${staffText(m, system)})` : staffText(m, system))), depth: in_(depthText), height: in_(heightText), size: (m) => number(units === "us" ? inchText(m) : sizeText(m, units)), area: in_(areaText), sheet: in_(sheetText),
     bulk: in_(bulkText), water: in_(volumeText), flow: in_(flowText), intensity: in_(intensityText),
-    bore: (m) => number(writtenIn === units ? sizeText(m, units) : boreText(m, units, writtenIn)),
+    bore: (m) => number(writtenIn === units ? (units === "us" ? inchText(m) : sizeText(m, units)) : boreText(m, units, writtenIn)),
     mass: (kg) => number(massText(kg, units).replace(/short tons?/, say("unit.shortTon"))),
     figure: (value) => number(threeFigures(value)),
     lasting: (s) => {
@@ -88,9 +94,22 @@ export function readerOf(language: Language, units: UnitSystem, writtenIn: UnitS
     },
     slope: (ratio) => {
       if (!(ratio > 0)) return ratio < 0 ? "–" : say("unit.level");
-      return units === "us" ? number(`${threeFigures(ratio * 12)} in/ft`) : say("unit.oneIn", { n: String(Math.round(1 / ratio)) });
+      if (units === "si") return say("unit.oneIn", { n: String(Math.round(1 / ratio)) });
+      const [four, sixteenth] = [ratio * FOUR_FEET, 0.0254 / 16];
+      const fall = staffText(Math.max(four, sixteenth), units, { fractions: 16 }).replace(/^0' (?:0 )?/, "");
+      return say("unit.inFour", { fall: four < sixteenth / 2 ? `< ${fall}` : fall });
     },
   };
+}
+
+/** A size in inches, with a fraction where it is one of sixteenths: `29 1/2 in`; else in decimals. */
+function inchText(m: number): string {
+  const sixteenths = Math.round((m * 160_000) / 254);
+  if (sixteenths === 0 || Math.abs(sixteenths - (m * 160_000) / 254) > 1e-6) return sizeText(m, "us");
+  const text = staffText((sixteenths % 192 * 254) / 160_000, "us", { fractions: 16 }).replace(/^0' |"$/g, "");
+  const [, whole, fraction] = /^(\d+)(?: (\d+\/\d+))?$/.exec(text)!;
+  const inches = 12 * Math.floor(sixteenths / 192) + Number(whole);
+  return `${[...(inches > 0 || fraction === undefined ? [String(inches)] : []), ...(fraction === undefined ? [] : [fraction])].join(" ")} in`;
 }
 
 /** Nominal sizes of pipes that stand for one another, in inches and in millimetres; common practice. */

@@ -6,7 +6,7 @@ import { clashes } from "../../plan/clashes.ts";
 import { isTested } from "../../site/testHoles.ts";
 import { chamberLayout } from "../../plan/chamberLayout.ts";
 import { digLevels } from "../../plan/digLevels.ts";
-import { hasBends, inletDrop } from "../../plan/pipeOrder.ts";
+import { hasBends, inletDrop } from "../../plan/pipeTurns.ts";
 import { setOut } from "../../plan/setOut.ts";
 import { overLowGround } from "../../site/trenchGround.ts";
 import { stormAdvice } from "../../study/stormAdvice.ts";

@@ -6,11 +6,18 @@ import { conductivityAt, soilProfile } from "../../ground/soilProfile.ts";
 import type { DigRule } from "../../plan/takeOff.ts";
 import type { Feature } from "../../site/surroundings.ts";
 import type { Site } from "../../site/site.ts";
+import { deepEnd, type Hole } from "../../plan/hole.ts";
 import type { Clash } from "../../plan/clashes.ts";
-import { inReach, type NearFooting } from "../../plan/hazards.ts";
+import { inReach, ROOTS, type NearFooting } from "../../plan/hazards.ts";
 import { holeDistances, type HoleDistance } from "../../plan/holeDistances.ts";
 import type { PhraseKey } from "./phrases.ts";
 import type { Reader } from "./reader.ts";
+
+/** How deep a hole is where it is deepest, by the levels that are printed. */
+export function holeDepth(hole: Hole, { between }: Pick<Reader, "between">): string {
+  const { ground, floor } = deepEnd(hole);
+  return between(Math.max(ground, floor), floor);
+}
 
 /** A thing on the lot by its kind and its own name: `buried line “gas”`. */
 export function featureWords({ kind, name }: Feature, { say }: Reader): string {
@@ -55,11 +62,11 @@ function remedyWords({ kind, by, to, fall, pit }: Clash, { say, depth, level, sl
 }
 
 /** What stands between a hole and the footing next to it, and what that was taken for. */
-export function footingWords(site: Site, { row, deep, needed, taken, at, under }: NearFooting, reader: Reader): string {
+export function footingWords(site: Site, { row, hole, needed, taken, at, under }: NearFooting, reader: Reader): string {
   const { say, length, distance, tape, tapeStep } = reader;
   return capital(say(under ? "footing.row" : "footing.clear", {
     hole: holeWords(site, row.from, row.kind, reader), feature: featureWords(row.feature, reader), distance: distance(row.distance),
-    deep: length(deep), needed: tape(tapeStep * Math.ceil(needed / tapeStep - 1e-6)), // never less than it has to be
+    deep: holeDepth(hole, reader), needed: tape(tapeStep * Math.ceil(needed / tapeStep - 1e-6)), // never less than it has to be
     at: at === "slab" ? say("footing.assumedSlab", { taken: length(taken) }) : say("footing.assumed"),
   }));
 }
@@ -133,8 +140,8 @@ const SAID_BY: Readonly<Record<string, PhraseKey>> = Object.freeze({
   "Ontario guidance": "says.Ontario guidance", "England": "says.England",
 });
 
-/** Trees whose roots a hole meets: nearer than a crown is wide, 4 m by common practice. */
+/** Trees whose roots a hole meets. */
 export function nearTrees(site: Site): HoleDistance[] {
-  const rows = holeDistances(site).filter(({ feature: { kind }, distance }) => kind === "tree" && distance < 4);
+  const rows = holeDistances(site).filter(({ feature: { kind }, distance }) => kind === "tree" && distance < ROOTS);
   return rows.filter((row, i) => rows.findIndex(({ feature }) => feature === row.feature) === i);
 }
