@@ -119,9 +119,9 @@ describe("the answer of a plan", () => {
       const site = readSite(changed(demo("copperbeech-lane"), "surroundings.works.pit.at", [east, north]));
       return sitePlanFigure(site, { room: null })!.answer;
     };
-    expect(answerAt("60 ft", "40 ft")).toBe("The pipe from the settling box lies on the building “house”, 20 ft to 29 ft from its upper end; "
+    expect(answerAt("60 ft", "40 ft")).toBe("The pipe from the settling box lies on the building “house”, 20.1 ft to 29.2 ft from its upper end; "
       + "the pipe to the trench lies on the building “house”, 0 ft to 16.8 ft from its upper end. The pit lies on the building “house”; Minnesota asks to keep 10 ft from it.");
-    expect(answerAt("100 ft", "90 ft")).toBe("The buried service “gas” crosses the pipe from the settling box 14.4 ft from its upper end; "
+    expect(answerAt("100 ft", "90 ft")).toBe("The buried service “gas” crosses the pipe from the settling box 14.9 ft from its upper end; "
       + "the buried service “gas” crosses the pipe to the trench 3.29 ft from its upper end. The pit lies across or beyond the boundary; Minnesota asks to keep 10 ft from it.");
     // 5.4 ft of 10 ft from the trench to the boundary are a smaller share than 29 ft of 35 ft from the pit to the septic field.
     expect(answerAt("69.6 ft", "129 ft")).toBe("The overflow trench lies 5.4 ft from the boundary, 4.6 ft nearer than Minnesota asks (10 ft).");

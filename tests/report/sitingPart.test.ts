@@ -114,8 +114,8 @@ describe("the cautions of a site", () => {
   test("speak of walls, slopes, made ground and low slabs where they are given", () => {
     const linden = reasons(changed(demo("linden-row"), "surroundings.groundSlope", 0.12));
     expect(linden["Slopes"]).toBe("The ground falls 12 % at the works. Given: the retaining wall 3.86 m from the hole for the settling box. Water behind a wall or in a slope pushes.");
-    expect(linden["Contaminated or made ground"]).toBe("Given: the made ground “filled pond” 7.46 m from the hole for the settling box.");
-    expect(linden["Wells, septic fields and foundations"]).toMatch(/^Given: the building “house” 0\.23 m from the hole for the settling box\. The slab of the building “house” at 61\.000 m lies 1\.63 m lower/);
+    expect(linden["Contaminated or made ground"]).toBe("Given: the made ground “filled pond” 7.76 m from the hole for the settling box.");
+    expect(linden["Wells, septic fields and foundations"]).toMatch(/^Given: the building “house” 0\.47 m from the hole for the settling box\. The slab of the building “house” at 61\.000 m lies 1\.63 m lower/);
   });
 
   test("say that no buried line given is no sign, that a pit is wet, and which layers were tested", () => {

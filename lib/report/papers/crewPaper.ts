@@ -61,9 +61,10 @@ function onOneSheet(body: Markup, most: readonly [roomy: number, plain: number, 
  * the pit's sides give too, its sentences beside the plan.
  */
 function stopOnOneSheet(site: Site, reader: Reader, bought: Buying): Markup {
-  const lines = lineCount(stopSheet(site, reader, bought, { high: 300 }));
-  if (lines > 58) return html`<div class="tight">${stopSheet(site, reader, bought, { high: 110, isFull: true })}</div>`;
-  return onOneSheet(stopSheet(site, reader, bought, { high: lines <= 47 ? 300 : Math.min(350, 300 + 9 * (56 - lines)) }), [0, 32, 47, 58]);
+  const body = stopSheet(site, reader, bought, { high: 300 });
+  const lines = lineCount(body);
+  if (lines > 58) return html`<div class="${lines > 65 ? "dense" : "tight"}">${stopSheet(site, reader, bought, { high: 110, isFull: true })}</div>`;
+  return onOneSheet(body, [0, 32, 42, 58]);
 }
 
 /** How many lines tables, paragraphs and steps in two columns take, by how many letters a cell or a line holds, roughly. */
