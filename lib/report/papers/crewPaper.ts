@@ -38,33 +38,34 @@ export function crewPaper(site: Site, reader: Reader): Sheet[] {
   const bought = buying(site, reader);
   return [
     { title: reader.say("crew1.title"), body: stopOnOneSheet(site, reader, bought) },
-    { title: reader.say("crew2.title"), body: onOneSheet(levelSheet(site, reader), [0, 0, 36.5, 41.5]) },
-    { title: reader.say("crew3.title"), body: onOneSheet(buildSheet(site, reader, bought), [0, 0, 68, { "en-US": 84, "en-GB": 84, "de": 80.2, "es": 83.6 }[reader.language]]) },
+    { title: reader.say("crew2.title"), body: onOneSheet(levelSheet(site, reader), [0, 36.5, 41.5]) },
+    { title: reader.say("crew3.title"), body: onOneSheet(buildSheet(site, reader, bought), [0, 68, { "en-US": 84, "en-GB": 84, "de": 80.2, "es": 83.6 }[reader.language]]) },
     { title: reader.say("crew4.title"), body: fillTestSheet(site, reader) },
   ];
 }
 
 /**
- * A sheet in the largest letters of five in which its lines have room beside its pictures, so that it stays one sheet on A4 and on
+ * A sheet in the largest letters of four in which its lines have room beside its pictures, so that it stays one sheet on A4 and on
  * Letter; `tests/browser` prints them. Long words of German and Spanish leave more of a line empty.
  *
- * @param most  lines that each but the smallest letters have room for, as `lineCount` counts them
+ * @param most   lines that each but the smallest letters have room for, as `lineCount` counts them
+ * @param lines  lines to go by
  */
-function onOneSheet(body: Markup, most: readonly [roomy: number, plain: number, snug: number, tight: number]): Markup {
-  const lines = lineCount(body);
-  const letters = ["roomy", "plain", "snug", "tight"].find((_, i) => lines <= most[i]!) ?? "dense";
+function onOneSheet(
+  body: Markup, most: readonly [plain: number, snug: number, tight: number], lines: number = lineCount(body),
+): Markup {
+  const letters = ["plain", "snug", "tight"].find((_, i) => lines <= most[i]!) ?? "dense";
   return html`<div class="${letters}">${body}</div>`;
 }
 
 /**
- * Sheet 1 in letters and with a plan as large as leave it one sheet. What has most lines goes without the tapes to the offset pegs, which
- * the pit's sides give too, its sentences beside the plan.
+ * Sheet 1, its letters by the lines of all of it. Beyond 58 of them it goes with a smaller plan, its sentences beside that, without the tapes to
+ * the offset pegs, which the pit's sides give too.
  */
 function stopOnOneSheet(site: Site, reader: Reader, bought: Buying): Markup {
   const body = stopSheet(site, reader, bought, { high: 300 });
   const lines = lineCount(body);
-  if (lines > 58) return html`<div class="${lines > 65 ? "dense" : "tight"}">${stopSheet(site, reader, bought, { high: 110, isFull: true })}</div>`;
-  return onOneSheet(body, [0, 32, 42, 58]);
+  return onOneSheet(lines > 58 ? stopSheet(site, reader, bought, { high: 110, isFull: true }) : body, [32, 42, 65], lines);
 }
 
 /** How many lines tables, paragraphs and steps in two columns take, by how many letters a cell or a line holds, roughly. */
