@@ -59,8 +59,8 @@ function onOneSheet(
 }
 
 /**
- * Sheet 1, its letters by the lines of all of it. Beyond 58 of them it goes with a smaller plan, its sentences beside that, without the tapes to
- * the offset pegs, which the pit's sides give too.
+ * Sheet 1, its letters by the lines of all of it. Beyond 58 of them it goes with a smaller plan, its sentences beside that, without the
+ * tapes to the offset pegs, which the pit's sides give too.
  */
 function stopOnOneSheet(site: Site, reader: Reader, bought: Buying): Markup {
   const body = stopSheet(site, reader, bought, { high: 300 });
